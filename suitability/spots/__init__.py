@@ -1,0 +1,1 @@
+"""Growing spots: how a position differs from the open air."""

@@ -1,0 +1,1 @@
+"""Hourly records one can trust: read, check, fetch, keep, choose."""

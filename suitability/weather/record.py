@@ -1,0 +1,278 @@
+"""
+The hourly record: what it is made of, and the only place that knows its schema.
+
+Hours stand on a regular UTC axis, counted from 1970-01-01 00:00; an hour without a value is nan.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from enum import IntEnum
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.errors import RecordError
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+__all__ = [
+    "COUNTED",
+    "FlagCount",
+    "FloatArray",
+    "Origin",
+    "Record",
+    "Station",
+    "clip_record",
+    "datetime_of_hour",
+    "fill_short_gaps",
+    "from_dataset",
+    "hour_of_datetime",
+    "to_dataset",
+]
+
+FloatArray = NDArray[np.float64]
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+class Origin(IntEnum):
+    """Where the temperature of an hour comes from."""
+
+    MISSING = 0
+    OBSERVED = 1
+    BLENDED = 2
+    FILLED = 3
+    MODEL = 4
+    FORECAST = 5
+    INVENTED = 6
+
+
+COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """A weather station; `distance_km` and `height_difference_m` are seen from the place asked for."""
+
+    identifier: str
+    name: str
+    latitude: float
+    longitude: float
+    elevation_m: float | None
+    distance_km: float | None = None
+    height_difference_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlagCount:
+    """How many hours a named check of quality flagged, and whether they were taken out."""
+
+    name: str
+    hours: int
+    removed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """
+    An hourly record of one position.
+
+    Attributes
+    ----------
+    start_hour : h
+        Hours from 1970-01-01 00:00 UTC to the first value.
+    temp_c : (hour), °C
+        nan where there is no value.
+    origin : (hour)
+        Members of `Origin` as uint8.
+    rhum_pct : (hour), %, or None
+    prcp_mm : (hour), mm of the hour, or None
+    step_hours : h
+        Usual distance of two readings: 1, or 3 for a station that reports every three hours.
+    source, licence, attribution
+        Where it comes from and what must be said when it is shown.
+    station
+        None for a file.
+    flags
+        What the checks of quality found.
+    notes
+        What reading or fetching has to tell, one sentence each.
+    """
+
+    start_hour: int
+    temp_c: FloatArray
+    origin: NDArray[np.uint8]
+    rhum_pct: FloatArray | None = None
+    prcp_mm: FloatArray | None = None
+    step_hours: int = 1
+    source: str = ""
+    licence: str = ""
+    attribution: str = ""
+    station: Station | None = None
+    flags: tuple[FlagCount, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse arrays of different lengths."""
+        columns = [self.origin, self.rhum_pct, self.prcp_mm]
+        if any(column is not None and column.shape != self.temp_c.shape for column in columns):
+            raise RecordError("The columns of a record must have the same number of hours.")
+
+    @property
+    def stop_hour(self) -> int:
+        """Hours from 1970-01-01 00:00 UTC to just after the last value."""
+        return self.start_hour + self.temp_c.size
+
+    @property
+    def counted(self) -> NDArray[np.bool_]:
+        """Hours that counts may use, (hour): observed ones, and the demo's invented ones."""
+        return np.isin(self.origin, np.array(COUNTED, np.uint8))
+
+    def hours_by_origin(self) -> dict[str, int]:
+        """Hours of each origin, by its name in small letters."""
+        totals = np.bincount(self.origin, minlength=len(Origin))
+        return {origin.name.lower(): int(totals[origin]) for origin in Origin}
+
+
+def hour_of_datetime(moment: datetime) -> int:
+    """Whole hours from 1970-01-01 00:00 UTC to an aware moment."""
+    return int((moment - EPOCH) // timedelta(hours=1))
+
+
+def datetime_of_hour(hour: int) -> datetime:
+    """The UTC moment that many hours after 1970-01-01 00:00."""
+    return EPOCH + timedelta(hours=int(hour))
+
+
+def clip_record(record: Record, start_hour: int, stop_hour: int) -> Record:
+    """
+    The record between two hours (the second not included), as views of its arrays.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies there.
+    """
+    first = max(0, start_hour - record.start_hour)
+    last = min(record.temp_c.size, stop_hour - record.start_hour)
+    if first >= last:
+        raise RecordError(
+            f"The record has no hours between {datetime_of_hour(start_hour):%Y-%m-%d} and "
+            f"{datetime_of_hour(stop_hour):%Y-%m-%d}; it runs from "
+            f"{datetime_of_hour(record.start_hour):%Y-%m-%d} to "
+            f"{datetime_of_hour(record.stop_hour - 1):%Y-%m-%d}."
+        )
+    part = slice(first, last)
+    return replace(
+        record,
+        start_hour=record.start_hour + first,
+        temp_c=record.temp_c[part],
+        origin=record.origin[part],
+        rhum_pct=None if record.rhum_pct is None else record.rhum_pct[part],
+        prcp_mm=None if record.prcp_mm is None else record.prcp_mm[part],
+    )
+
+
+def fill_short_gaps(record: Record, longest_gap_hours: int = 2) -> Record:
+    """
+    The record with short gaps of temperature filled along a straight line.
+
+    Filled hours get the origin `filled`; they serve nights and doses, never counts. Gaps at either
+    end are left. Humidity and rain stay as they are.
+    """
+    missing = np.isnan(record.temp_c)
+    edges = np.flatnonzero(np.diff(missing, prepend=False, append=False))
+    starts, stops = edges[::2], edges[1::2]
+    inner = (stops - starts <= longest_gap_hours) & (starts > 0) & (stops < missing.size)
+    if not inner.any():
+        return record
+    starts, stops = starts[inner], stops[inner]
+    temp_c, origin = record.temp_c.copy(), record.origin.copy()
+    before, after, width = temp_c[starts - 1], temp_c[stops], stops - starts + 1
+    for step in range(1, longest_gap_hours + 1):
+        here = starts + step - 1 < stops
+        at = starts[here] + step - 1
+        temp_c[at] = before[here] + (after[here] - before[here]) * (step / width[here])
+        origin[at] = Origin.FILLED
+    return replace(record, temp_c=temp_c, origin=origin)
+
+
+def to_dataset(record: Record) -> xr.Dataset:
+    """
+    The record as a labelled data set: dimension `time` (UTC, no zone), CF names and units.
+
+    Whether an hour is a reading or a mean is said in `cell_methods`.
+    """
+    import pandas as pd  # noqa: PLC0415  (the labelled face is not on the everyday path)
+    import xarray as xr  # noqa: PLC0415
+
+    start = pd.Timestamp(record.start_hour * 3600, unit="s")
+    time = pd.date_range(start, periods=record.temp_c.size, freq="h", name="time")
+    columns = {
+        "temp": (record.temp_c, "air_temperature", "degC"),
+        "rhum": (record.rhum_pct, "relative_humidity", "%"),
+        "prcp": (record.prcp_mm, "thickness_of_rainfall_amount", "mm"),
+    }
+    variables = {
+        name: (
+            "time",
+            values,
+            {"standard_name": standard, "units": unit, "cell_methods": "time: point"},
+        )
+        for name, (values, standard, unit) in columns.items()
+        if values is not None
+    }
+    meanings = " ".join(origin.name.lower() for origin in Origin)
+    variables["origin"] = (
+        "time",
+        record.origin,
+        {"flag_values": [int(origin) for origin in Origin], "flag_meanings": meanings},
+    )
+    attributes: dict[str, Any] = {
+        "Conventions": "CF-1.11",
+        "source": record.source,
+        "license": record.licence,
+        "attribution": record.attribution,
+        "step_hours": record.step_hours,
+    }
+    return xr.Dataset(variables, coords={"time": time}, attrs=attributes)
+
+
+def from_dataset(dataset: xr.Dataset) -> Record:
+    """
+    The record in a data set made by `to_dataset`, or in one with `temp` in °C over hourly `time`.
+
+    Raises
+    ------
+    RecordError
+        There is no `temp`, its unit is not °C, or `time` is not hourly.
+    """
+    if "temp" not in dataset or "time" not in dataset["temp"].dims:
+        raise RecordError("The data set has no variable `temp` over `time`.")
+    unit = str(dataset["temp"].attrs.get("units", "degC"))
+    if unit not in {"degC", "°C", "Celsius", "celsius", "C"}:
+        raise RecordError(f"`temp` of the data set is in {unit!r}; expected degC.")
+    seconds = dataset["time"].to_numpy().astype("datetime64[s]").astype(np.int64)
+    if seconds.size == 0 or np.any(seconds % 3600) or np.any(np.diff(seconds) != 3600):
+        raise RecordError("`time` of the data set is not a regular axis of full hours.")
+
+    def column(name: str) -> FloatArray | None:
+        return np.asarray(dataset[name].to_numpy(), np.float64) if name in dataset else None
+
+    temp_c = np.asarray(dataset["temp"].to_numpy(), np.float64)
+    observed = np.where(np.isnan(temp_c), Origin.MISSING, Origin.OBSERVED).astype(np.uint8)
+    origin = np.asarray(dataset["origin"].to_numpy(), np.uint8) if "origin" in dataset else observed
+    return Record(
+        start_hour=int(seconds[0] // 3600),
+        temp_c=temp_c,
+        origin=origin,
+        rhum_pct=column("rhum"),
+        prcp_mm=column("prcp"),
+        step_hours=int(dataset.attrs.get("step_hours", 1)),
+        source=str(dataset.attrs.get("source", "")),
+        licence=str(dataset.attrs.get("license", "")),
+        attribution=str(dataset.attrs.get("attribution", "")),
+    )

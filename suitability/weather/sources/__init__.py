@@ -1,0 +1,1 @@
+"""Where records come from: one module a source."""
