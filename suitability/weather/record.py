@@ -55,7 +55,7 @@ COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
-    """A weather station; `distance_km` and `height_difference_m` are seen from the place asked for."""
+    """A weather station; distance (km) and height difference (m) are seen from the place."""
 
     identifier: str
     name: str
@@ -180,8 +180,9 @@ def fill_short_gaps(record: Record, longest_gap_hours: int = 2) -> Record:
     """
     The record with short gaps of temperature filled along a straight line.
 
-    Filled hours get the origin `filled`; they serve nights and doses, never counts. Gaps at either
-    end are left. Humidity and rain stay as they are.
+    Filled hours get the origin `filled`; they serve nights and doses, never counts. Between tenths
+    of a degree they are tenths too. Gaps at either end are left. Humidity and rain stay as they
+    are.
     """
     missing = np.isnan(record.temp_c)
     edges = np.flatnonzero(np.diff(missing, prepend=False, append=False))
@@ -192,10 +193,12 @@ def fill_short_gaps(record: Record, longest_gap_hours: int = 2) -> Record:
     starts, stops = starts[inner], stops[inner]
     temp_c, origin = record.temp_c.copy(), record.origin.copy()
     before, after, width = temp_c[starts - 1], temp_c[stops], stops - starts + 1
+    tenths = (before == before.round(1)) & (after == after.round(1))
     for step in range(1, longest_gap_hours + 1):
         here = starts + step - 1 < stops
         at = starts[here] + step - 1
-        temp_c[at] = before[here] + (after[here] - before[here]) * (step / width[here])
+        line = before[here] + (after[here] - before[here]) * (step / width[here])
+        temp_c[at] = np.where(tenths[here], line.round(1), line)
         origin[at] = Origin.FILLED
     return replace(record, temp_c=temp_c, origin=origin)
 
@@ -216,7 +219,7 @@ def to_dataset(record: Record) -> xr.Dataset:
         "rhum": (record.rhum_pct, "relative_humidity", "%"),
         "prcp": (record.prcp_mm, "thickness_of_rainfall_amount", "mm"),
     }
-    variables = {
+    variables: dict[str, Any] = {
         name: (
             "time",
             values,

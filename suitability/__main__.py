@@ -1,0 +1,6 @@
+"""`python -m suitability`."""
+
+from suitability.cli.main import main
+
+if __name__ == "__main__":
+    main()

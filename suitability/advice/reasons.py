@@ -1,0 +1,142 @@
+"""Why a verdict is what it is: its reason in words and numbers, and what limits the group when."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice.result import Limiting, Reason
+from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.climate.days import DAYS, MONTH_STARTS
+from suitability.climate.states import FATAL_DROP_C
+
+__all__ = ["explain", "limiting_causes"]
+
+BoolArray = NDArray[np.bool_]
+
+CAUSE_WORDS = {
+    "hard-night": "nights below its limit",
+    "wet-cold": "cold nights while the pot is wet",
+    "dose": "cold that adds up over a fortnight",
+    "heat": "days above its ceiling",
+    "floor": "too many hours below its floor",
+    "missing-nights": "nights that were not observed",
+}
+MONTH_WORDS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
+    """
+    What limits the group, and in which months.
+
+    A cause counts in a month if more years than the promise allows had at least one such night in
+    it; the floor counts where it fails on more than half of the month's days.
+    """
+    if decision.verdict is Verdict.NONE:
+        return ()
+    lack, allowed = case.lack, 1.0 - case.rules.promise
+    known = ~case.nights.unknown.reshape(-1, DAYS)
+    years = np.maximum(np.add.reduceat(known, MONTH_STARTS, axis=1).any(axis=1).sum(), 1)
+
+    def months_of(flags: BoolArray) -> tuple[int, ...]:
+        monthly = np.add.reduceat(flags.reshape(-1, DAYS), MONTH_STARTS, axis=1) > 0
+        share = monthly.sum(axis=0) / years
+        return tuple(int(month) + 1 for month in np.flatnonzero(share > allowed + 1e-9))
+
+    causes = {
+        "hard-night": months_of(lack.dry_c > 0.0),
+        "wet-cold": months_of((lack.wet_c > 0.0) & (lack.dry_c <= 0.0)),
+        "dose": months_of(lack.dose_c > 0.0),
+        "heat": () if lack.heat_room_c is None else months_of(lack.heat_room_c < 0.0),
+        "missing-nights": months_of(case.hidden),
+    }
+    failing = np.add.reduceat(~decision.floor_days, MONTH_STARTS)
+    lengths = np.diff(np.append(MONTH_STARTS, DAYS))
+    causes["floor"] = tuple(int(month) + 1 for month in np.flatnonzero(failing * 2 > lengths))
+    return tuple(Limiting(cause=cause, months=months) for cause, months in causes.items() if months)
+
+
+def explain(case: Case, decision: Decision) -> Reason | None:
+    """The reason of a verdict; None for "outdoor all year"."""
+    if decision.verdict is Verdict.ALL_YEAR:
+        return None
+    if decision.verdict is Verdict.NONE:
+        return _too_little(case)
+    if decision.verdict is Verdict.INDOOR:
+        return _too_short(case, decision)
+    return _not_all_year(case, decision)
+
+
+def _too_little(case: Case) -> Reason:
+    """Why there is no verdict."""
+    usable, needed = int(case.winter_usable.sum()), case.rules.fewest_years
+    nights, known = case.nights.minimum_c.size, int((~case.nights.unknown).sum())
+    return Reason(
+        code="too-few-years",
+        text=(
+            f"Only {usable} usable plant year{'' if usable == 1 else 's'}, {needed} are needed: "
+            f"{known} of {nights} nights of the record are known."
+        ),
+        numbers=(
+            ("years_usable", usable),
+            ("years_needed", needed),
+            ("nights_known", known),
+            ("nights", nights),
+        ),
+    )
+
+
+def _too_short(case: Case, decision: Decision) -> Reason:
+    """Why the group must stay indoors."""
+    days = decision.season.nights if decision.season else 0
+    needed = case.rules.shortest_season
+    causes = _main_causes(case, decision)
+    return Reason(
+        code="season-too-short",
+        text=(
+            f"The longest outdoor season that {case.rules.promise:.0%} of years keep has "
+            f"{days} days, {needed} are needed{causes}."
+        ),
+        numbers=(("season_days", days), ("days_needed", needed)),
+    )
+
+
+def _not_all_year(case: Case, decision: Decision) -> Reason:
+    """Why the group cannot stay outdoors all year."""
+    share, usable = decision.all_year_chance, decision.all_year_usable
+    fatal = int((case.lack.hard_c > FATAL_DROP_C).sum())
+    growing = int(decision.floor_days.sum())
+    numbers = (
+        ("all_year_chance", round(share, 4)),
+        ("years_usable", usable),
+        ("fatal_nights", fatal),
+        ("growing_days", growing),
+    )
+    if usable < case.rules.fewest_for_all_year:
+        needed = case.rules.fewest_for_all_year
+        code = "too-few-years-for-all-year"
+        text = f"{usable} usable plant years cannot carry the verdict all year, {needed} can."
+    elif fatal:
+        code, text = "fatal-night", f"{fatal} nights on record would have been fatal outdoors."
+    elif share < case.rules.promise:
+        code = "unsafe-nights"
+        text = (
+            f"A new year stays free of unsafe nights with {share:.0%}, judged by {usable} plant "
+            f"years; {case.rules.promise:.0%} is asked for{_main_causes(case, decision)}."
+        )
+    else:
+        code, text = (
+            "floor",
+            (f"It would survive all year, but grows or rests on {growing} of 365 days only."),
+        )
+    return Reason(code=code, text=text, numbers=numbers)
+
+
+def _main_causes(case: Case, decision: Decision) -> str:
+    """The causes in words, most months first."""
+    causes = sorted(limiting_causes(case, decision), key=lambda cause: -len(cause.months))
+    words = [CAUSE_WORDS[cause.cause] for cause in causes[:2]]
+    return f" ({' and '.join(words)})" if words else ""

@@ -1,0 +1,256 @@
+"""
+The result of a check: what every table, chart and file shows, and none of them computes.
+
+Temperatures are in °C, differences in K, doses in °C·h; days of the year are "MM-DD" in the place's
+standard time. What is not known is None.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from suitability.advice.verdicts import Verdict
+    from suitability.places import Place
+    from suitability.weather.record import FlagCount, Station
+
+__all__ = [
+    "CarriedNights",
+    "CheckResult",
+    "Finding",
+    "Limiting",
+    "MonthOfYear",
+    "Normals",
+    "Reason",
+    "RecordSummary",
+    "RestFinding",
+    "Season",
+    "Settings",
+    "WorstFortnight",
+    "WorstNight",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """Why a verdict is what it is, in words and numbers; `code` is stable for programs."""
+
+    code: str
+    text: str
+    numbers: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Season:
+    """
+    A stretch of the year outdoors.
+
+    `out` is the first day out; on the day of `inn` the plant is carried in before sunset, so that
+    its night is not spent out. `days` is their distance; the whole year is 01-01, 01-01, 365.
+    """
+
+    out: str
+    inn: str
+    days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarriedNights:
+    """Nights a year on which a plant that otherwise stays out would be carried in."""
+
+    typical: int
+    worst: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limiting:
+    """
+    What limits the group, and in which months (1 to 12).
+
+    Causes: `hard-night`, `wet-cold` (only the wet limit fails), `dose`, `heat`, `floor` (survives,
+    does not grow), `missing-nights` (not observed).
+    """
+
+    cause: str
+    months: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MonthOfYear:
+    """Raw counts of one month of one year; None where the month has no valid hour."""
+
+    year: int
+    month: int
+    hours_valid: int
+    hours_below: float | None
+    degree_hours_below: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Normals:
+    """
+    The climatological year below one threshold: twelve months, January first.
+
+    The bad year is reached in one year of ten; `years` tells how many stand behind each month.
+    """
+
+    threshold_c: float
+    hours: tuple[float | None, ...]
+    median_hours: tuple[float | None, ...]
+    bad_hours: tuple[float | None, ...]
+    degree_hours: tuple[float | None, ...]
+    years: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RestFinding:
+    """Whether the winter rest that brings flowers is met."""
+
+    needed: bool
+    met_years: int | None = None
+    partly_years: int | None = None
+    of_years: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorstNight:
+    """
+    One of the coldest nights on record, dated by its evening.
+
+    `minimum_c` is the lowest hourly reading; `below_limit_c` tells how far the night, with the
+    allowance for what hourly readings miss, was below the limit that applied (0 if it was not).
+    """
+
+    evening: date
+    minimum_c: float
+    below_limit_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorstFortnight:
+    """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
+
+    last_evening: date
+    dose_c_h: float
+    lowest_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """
+    The answer for one group at one spot.
+
+    Attributes
+    ----------
+    verdict, reason, provisional, borderline
+        `reason` is None only for "outdoor all year"; borderline if a spot 1 °C colder or warmer
+        has another verdict (`verdict_colder`, `verdict_warmer`).
+    dry_verdict
+        The verdict if rain were kept off; None where rain makes no difference or is kept off.
+    reliability, model_based
+        The probability promised, and whether the years alone, without a model, cannot carry it.
+    years_usable, years_kept, years_counted
+        Plant years observed well enough; years that speak for the season, and those that kept it.
+    growth, rest_floor
+        Hours below the growth floor and, where the group has one, below the rest floor.
+    by_month
+        Raw counts below the growth floor.
+    season, safe_season, safe_seasons
+        Outdoors and growing or resting; free of unsafe nights; all stretches of the latter.
+    growing_days
+        For each month the days of the calendar on which the group grows or rests.
+    unsafe_share
+        For each month the share of its nights that were unsafe.
+    margin_c, headroom_c
+        Least warming that would raise the verdict, most cooling it stands.
+    floor_c, rest_floor_c, chill_base_c, dose_limit_c_h, limit_c, limit_wet_c, ceiling_c
+        The thresholds used.
+    """
+
+    spot: str
+    group: str
+    group_name: str
+    verdict: Verdict
+    reason: Reason | None
+    provisional: bool
+    borderline: bool
+    verdict_colder: Verdict
+    verdict_warmer: Verdict
+    dry_verdict: Verdict | None
+    reliability: float
+    model_based: bool
+    years_usable: int
+    years_kept: int
+    years_counted: int
+    growth: Normals
+    rest_floor: Normals | None
+    by_month: tuple[MonthOfYear, ...]
+    season: Season | None
+    safe_season: Season | None
+    safe_seasons: tuple[Season, ...]
+    growing_days: tuple[int, ...]
+    unsafe_share: tuple[float | None, ...]
+    carried_nights: CarriedNights | None
+    margin_c: float | None
+    headroom_c: float | None
+    rest: RestFinding
+    limiting: tuple[Limiting, ...]
+    stability: float | None
+    floor_c: float
+    rest_floor_c: float | None
+    chill_base_c: float
+    dose_limit_c_h: float
+    limit_c: float
+    limit_wet_c: float
+    ceiling_c: float | None
+    low_confidence_limit: bool
+    worst_nights: tuple[WorstNight, ...] = ()
+    worst_fortnights: tuple[WorstFortnight, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordSummary:
+    """
+    The record that answered: ISO UTC period, hours, coverage, origin, licence.
+
+    `coverage` is the share of the readings that its step allows; `coverage_by_month` gives it for
+    each calendar month of each year.
+    """
+
+    start: str
+    stop: str
+    hours_valid: int
+    coverage: float
+    step_hours: int
+    origin: tuple[tuple[str, int], ...]
+    source: str
+    licence: str
+    attribution: str
+    station: Station | None
+    flags: tuple[FlagCount, ...]
+    notes: tuple[str, ...]
+    rain_known: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """What was asked for."""
+
+    reliability: float
+    caution: str
+    minimum_allowance_c: float
+    seed: int
+    quality: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckResult:
+    """A place, its record, what was asked, and a finding for each spot and group."""
+
+    place: Place
+    record: RecordSummary
+    settings: Settings
+    findings: tuple[Finding, ...]

@@ -1,0 +1,402 @@
+"""
+The verdict on one group at one spot: all year, seasonal, indoors only, or not to be said.
+
+The rules are those of `docs/method.md`; this module only puts the core's answers together.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate import chance, seasons
+from suitability.climate.days import DAYS
+from suitability.climate.floor import floor_days
+from suitability.climate.seasons import Kernel, Observed, Stretch, Witnesses, plant_years
+from suitability.climate.states import (
+    Lack,
+    SpotNights,
+    Thresholds,
+    hidden_nights,
+    lacking_warmth,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = [
+    "FARTHEST_C",
+    "Case",
+    "Decision",
+    "Rules",
+    "Verdict",
+    "all_year_chance",
+    "build_case",
+    "decide",
+    "find_headroom",
+    "find_margin",
+    "grade",
+    "stability",
+]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
+
+WHOLE_YEAR = Stretch(start=0, nights=DAYS)
+STEPS_PER_DEGREE = 10  # margin and headroom are found to 0.1 °C
+FARTHEST_C = 15  # K, up to which they are looked for
+STARTS_RESAMPLED = 64  # the best starts of a season; no other can become the best by chance
+
+
+class Verdict(StrEnum):
+    """Whether a group can live at a spot."""
+
+    ALL_YEAR = "outdoor-all-year"
+    SEASONAL = "outdoor-seasonal"
+    INDOOR = "indoor-only"
+    NONE = "no-verdict"
+
+    @property
+    def rank(self) -> int:
+        """Higher is better for the grower; `no-verdict` is beside the scale."""
+        return {"outdoor-all-year": 2, "outdoor-seasonal": 1, "indoor-only": 0}.get(self.value, -1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """
+    The numbers of the verdict.
+
+    Attributes
+    ----------
+    promise
+        Probability that a new year keeps what is promised.
+    shortest_season : d
+        Two weeks of hardening and eight weeks to use them.
+    fewest_years, fewest_for_all_year, fewest_for_sure : usable plant years
+        Under the first there is no verdict, under the second none is "all year", under the third
+        every verdict is provisional.
+    """
+
+    promise: float = 0.9
+    shortest_season: int = 70
+    fewest_years: int = 3
+    fewest_for_all_year: int = 8
+    fewest_for_sure: int = 10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """
+    One group at one spot, ready to be judged for every warming or cooling of the spot.
+
+    Attributes
+    ----------
+    nights, limits, rules
+    lack
+        What each night lacks.
+    witnesses
+        What past years say about every stretch.
+    kernel
+        How far each of them stands for years like it.
+    hidden : (position)
+        Nights that may have been unsafe but were not observed, if there are enough to matter.
+    winter_usable, summer_usable : (plant year)
+        Plant years observed well enough, by either cut.
+    yearly_lack, yearly_room : (plant year), °C
+        Greatest lack and least room of each plant year by the mid-summer cut; the lack is +inf
+        where missing nights may hide it.
+    """
+
+    nights: SpotNights
+    limits: Thresholds
+    rules: Rules
+    lack: Lack
+    witnesses: Witnesses
+    kernel: Kernel
+    hidden: BoolArray
+    winter_usable: BoolArray
+    summer_usable: BoolArray
+    yearly_lack: FloatArray
+    yearly_room: FloatArray | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """
+    A verdict and what it was read from.
+
+    Attributes
+    ----------
+    verdict
+    season, safe_season, safe_seasons
+        Stretches of the folded year; None or empty where there is none.
+    years_usable, years_kept, years_failed
+        Of the question that the verdict answers, counted plainly.
+    floor_days : (365)
+        Days on which the group grows or rests.
+    all_year_chance, all_year_usable
+        Probability that a new plant year is free of unsafe nights, and how many spoke.
+    """
+
+    verdict: Verdict
+    season: Stretch | None
+    safe_season: Stretch | None
+    safe_seasons: tuple[Stretch, ...]
+    years_usable: int
+    years_kept: int
+    years_failed: int
+    floor_days: BoolArray
+    all_year_chance: float
+    all_year_usable: int
+
+
+def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: Observed) -> Case:
+    """
+    One group at one spot, ready to be judged.
+
+    Parameters
+    ----------
+    observed
+        Of the spot's nights; of its whole days for a group that heat excludes.
+    """
+    lack = lacking_warmth(nights, limits)
+    hidden = hidden_nights(nights, limits)
+    seen = np.full(hidden.size, DAYS, np.int64)
+    if hidden.any():
+        seen = seasons.support(hidden, beyond=False)
+        hidden &= bool(seen.min() < DAYS)
+    yearly_lack = plant_years(np.maximum(lack.hard_c, lack.dose_c), nights.summer, -np.inf)
+    yearly_hidden = plant_years(hidden, nights.summer, outside=False)
+    room = lack.heat_room_c
+    return Case(
+        nights=nights,
+        limits=limits,
+        rules=rules,
+        lack=lack,
+        witnesses=seasons.call_witnesses(lack, observed.supported, seen, nights.winter),
+        kernel=seasons.kernel_for(int(observed.winter_usable.sum())),
+        hidden=hidden,
+        winter_usable=observed.winter_usable,
+        summer_usable=observed.summer_usable,
+        yearly_lack=np.where(seasons.usable_years(yearly_hidden), yearly_lack.max(axis=1), np.inf),
+        yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
+    )
+
+
+def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
+    """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
+    free = seasons.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
+    return np.where(case.summer_usable, free, 0.0), 1.0 - free
+
+
+def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
+    """
+    Probability that a new plant year stays free of unsafe nights.
+
+    Parameters
+    ----------
+    warmer_c : K
+        Constant added to every hour of the spot.
+    """
+    kept, failed = _whole_years(case, warmer_c, case.kernel.spread_c)
+    total = float(kept.sum() + failed.sum())
+    return float(kept.sum()) / total if total > 0 else 0.0
+
+
+def _all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
+    """Whether the whole year is promised, no night was fatal and the floor rule always holds."""
+    if case.summer_usable.sum() < case.rules.fewest_for_all_year:
+        return False
+    if case.lack.fatal_c > warmer_c or not growing.all():
+        return False
+    return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
+
+
+def _grows_long_enough(case: Case, growing: BoolArray) -> BoolArray:
+    """Days from which the group grows or rests for a whole shortest season, (365)."""
+    longest: BoolArray = seasons.run_from(growing) >= case.rules.shortest_season
+    return longest
+
+
+def _seasonal(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
+    """Whether some stretch of the shortest season is promised and grows or rests throughout."""
+    grows = _grows_long_enough(case, growing)
+    if not grows.any():
+        return False
+    share = seasons.promised_share(
+        case.witnesses, case.rules.shortest_season, case.kernel, warmer_c
+    )
+    return bool((share[grows] >= case.rules.promise - 1e-9).any())
+
+
+def _growing(case: Case, warmer_c: float = 0.0) -> BoolArray:
+    """Days on which the group grows or rests."""
+    limits = case.limits
+    return floor_days(
+        case.nights.calendar,
+        limits.floor_c,
+        limits.rest_floor_c,
+        limits.floor_hours_limit,
+        warmer_c,
+    )
+
+
+def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
+    """
+    The verdict alone, with a constant added to every hour of the spot.
+
+    Parameters
+    ----------
+    warmer_c : K
+    """
+    if case.winter_usable.sum() < case.rules.fewest_years:
+        return Verdict.NONE
+    growing = _growing(case, warmer_c)
+    if _all_year(case, growing, warmer_c):
+        return Verdict.ALL_YEAR
+    return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else Verdict.INDOOR
+
+
+def decide(case: Case) -> Decision:
+    """The verdict with its seasons and years."""
+    growing, rules = _growing(case), case.rules
+    judged = bool(case.winter_usable.sum() >= rules.fewest_years)
+    verdict = Verdict.NONE
+    season: Stretch | None = None
+    safe: Stretch | None = None
+    if judged:
+        season, safe = _find_seasons(case, growing)
+        long_enough = season is not None and season.nights >= rules.shortest_season
+        verdict = Verdict.SEASONAL if long_enough else Verdict.INDOOR
+        if _all_year(case, growing):
+            verdict = Verdict.ALL_YEAR
+            season = safe = WHOLE_YEAR
+    all_year = verdict is Verdict.ALL_YEAR
+    kept, failed = _plain_years(case, season or safe, all_year=all_year)
+    return Decision(
+        verdict=verdict,
+        season=season,
+        safe_season=safe,
+        safe_seasons=(safe,)
+        if all_year and safe
+        else seasons.find_separate(case.witnesses, case.kernel, rules.promise, safe),
+        years_usable=int((case.summer_usable if all_year else case.winter_usable).sum()),
+        years_kept=kept,
+        years_failed=failed,
+        floor_days=growing,
+        all_year_chance=all_year_chance(case),
+        all_year_usable=int(case.summer_usable.sum()),
+    )
+
+
+def _find_seasons(case: Case, growing: BoolArray) -> tuple[Stretch | None, Stretch | None]:
+    """The longest season that grows or rests throughout, and the safe season around it."""
+    promise = case.rules.promise
+    safe = seasons.find_longest(case.witnesses, case.kernel, promise)
+    if safe is None:
+        return None, None
+    run = seasons.run_from(growing)
+    if run[safe.start] >= safe.nights:
+        return safe, safe
+    season = seasons.find_longest(case.witnesses, case.kernel, promise, run)
+    if season is None:
+        return None, safe
+    return season, seasons.longest_around(case.witnesses, case.kernel, promise, season)
+
+
+def _plain_years(case: Case, asked: Stretch | None, *, all_year: bool) -> tuple[int, int]:
+    """Past years that kept, and failed, what is promised: counted as they were."""
+    if all_year:
+        kept, failed = _whole_years(case, 0.0, 0.0)
+        return int(kept.sum()), int(failed.sum())
+    if asked is None:
+        return 0, 0
+    kept_by_start, failed_by_start = seasons.witness_weights(case.witnesses, asked.nights, 0.0, 0.0)
+    start = (asked.start - case.witnesses.cut) % DAYS
+    return int(kept_by_start[:, start].sum()), int(failed_by_start[:, start].sum())
+
+
+def find_margin(case: Case, verdict: Verdict) -> float | None:
+    """
+    Least warming, °C, that would raise the verdict; None if there is none up to 15.
+
+    Looked for in tenths of a degree, by halving; groups that heat excludes may fall again with
+    more warmth, so for them whole degrees are tried first.
+    """
+    if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
+        return None
+    return _first_step(case, lambda found: found.rank > verdict.rank, 1)
+
+
+def find_headroom(case: Case, verdict: Verdict) -> float | None:
+    """Most cooling, °C, that the verdict stands, up to 15; None where it cannot fall."""
+    if verdict in (Verdict.NONE, Verdict.INDOOR):
+        return None
+    falls = _first_step(case, lambda found: found.rank < verdict.rank, -1)
+    return float(FARTHEST_C) if falls is None else round(falls - 1 / STEPS_PER_DEGREE, 1)
+
+
+def _first_step(case: Case, changed: Callable[[Verdict], bool], sign: int) -> float | None:
+    """Least shift in tenths that changes the verdict, as a positive number."""
+
+    def at(step: int) -> bool:
+        return changed(grade(case, sign * step / STEPS_PER_DEGREE))
+
+    last = FARTHEST_C * STEPS_PER_DEGREE
+    if case.limits.ceiling_c is None:
+        if not at(last):
+            return None
+        low, high = 0, last
+    else:
+        whole = range(STEPS_PER_DEGREE, last + 1, STEPS_PER_DEGREE)
+        high = next((step for step in whole if at(step)), 0)
+        if not high:
+            return None
+        low = high - STEPS_PER_DEGREE
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if at(middle) else (middle, high)
+    return high / STEPS_PER_DEGREE
+
+
+def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
+    """
+    Share of resamples of the years that give the same verdict.
+
+    Parameters
+    ----------
+    draws
+        Number of resamples.
+    seed
+        Of the resampling; the same seed gives the same share.
+    """
+    rules, growing, kernel = case.rules, decision.floor_days, case.kernel
+    seasonal: BoolArray = np.zeros(draws, np.bool_)
+    grows = _grows_long_enough(case, growing)
+    if grows.any():
+        kept, failed = seasons.witness_weights(
+            case.witnesses, rules.shortest_season, 0.0, kernel.spread_c
+        )
+        kept, failed = (seasons.smooth_starts(part, kernel.days) for part in (kept, failed))
+        share = kept.sum(axis=0) / np.maximum((kept + failed).sum(axis=0), 1e-9)
+        share[~np.roll(grows, -case.witnesses.cut)] = -1.0
+        starts = np.argsort(-share, kind="stable")[:STARTS_RESAMPLED]
+        kept, failed = kept[:, starts], failed[:, starts]
+        weights = chance.resample_weights(kept.shape[0], draws, seed)
+        good, bad = weights @ kept, weights @ failed
+        seasonal = (good >= (rules.promise - 1e-9) * (good + bad)).any(axis=1)
+    all_year: BoolArray = np.zeros(draws, np.bool_)
+    possible = case.summer_usable.sum() >= rules.fewest_for_all_year
+    if possible and growing.all() and case.lack.fatal_c <= 0.0:
+        whole_kept, whole_failed = _whole_years(case, 0.0, kernel.spread_c)
+        weights = chance.resample_weights(whole_kept.size, draws, seed)
+        good, bad = weights @ whole_kept, weights @ whole_failed
+        all_year = np.asarray(good >= (rules.promise - 1e-9) * (good + bad))
+    rank = np.where(all_year, 2, np.where(seasonal, 1, 0))
+    return float(np.mean(rank == decision.verdict.rank))

@@ -1,0 +1,74 @@
+"""The door: one program with its commands, and errors as one sentence on standard error."""
+
+import sys
+from typing import Annotated
+
+import typer
+
+from suitability.cli.check import check
+from suitability.cli.groups import groups_app
+from suitability.cli.weather import weather_app
+from suitability.errors import SuitabilityError
+
+__all__ = ["app", "main"]
+
+INTERRUPTED = 130  # the shell's own code for Ctrl-C
+
+app = typer.Typer(
+    name="suitability",
+    help=(
+        "Where a tender orchid can live, and when it must move, from the place's own hourly "
+        "temperature record."
+    ),
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+app.command()(check)
+app.add_typer(groups_app)
+app.add_typer(weather_app, name="weather")
+
+
+@app.callback()
+def root(
+    *,
+    version: Annotated[bool, typer.Option("--version", help="Show the version and stop.")] = False,
+) -> None:
+    """Where a tender orchid can live, and when it must move."""
+    if version:
+        from importlib.metadata import version as installed
+
+        typer.echo(f"suitability {installed('suitability')}")
+        raise typer.Exit
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """
+    Run the program and leave with its exit code.
+
+    0: done, whatever the verdict. 2: a malformed or out-of-range option. 1: anything found in
+    files, catalogue, network or folders. Our own mistakes keep their traceback.
+    """
+    try:
+        code = app(args=arguments, prog_name="suitability", standalone_mode=False)
+    except SuitabilityError as error:
+        _say(str(error))
+        sys.exit(error.exit_code)
+    except typer.TyperException as error:
+        _say(error.format_message())
+        sys.exit(2)
+    except (KeyboardInterrupt, typer.Abort):
+        _say("Stopped; nothing was half-written.")
+        sys.exit(INTERRUPTED)
+    except BrokenPipeError:
+        sys.stderr.close()  # the reader of a pipe has gone: nothing to say, nobody to say it to
+        sys.exit(0)
+    if code == INTERRUPTED:
+        _say("Stopped; nothing was half-written.")
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def _say(sentence: str) -> None:
+    """One line on standard error."""
+    typer.echo(f"suitability: {' '.join(sentence.split())}", err=True)

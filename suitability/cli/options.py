@@ -1,0 +1,150 @@
+"""Options that commands share: their declarations, and the words that they are checked against."""
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+__all__ = [
+    "AtOption",
+    "CautionOption",
+    "ChartOption",
+    "CsvOption",
+    "GroupOption",
+    "GroupsFileOption",
+    "JsonFlag",
+    "MinimumAllowanceOption",
+    "OfflineFlag",
+    "PlaceOption",
+    "QualityOption",
+    "RecordOption",
+    "ReliabilityOption",
+    "RoofFlag",
+    "SeedOption",
+    "UnitsOption",
+    "UtcOffsetOption",
+    "YearsOption",
+    "parse_choice",
+    "parse_years",
+]
+
+PlaceOption = Annotated[
+    str | None,
+    typer.Option("--place", metavar="NAME", help="A town, as in --place 'Town, Country'."),
+]
+AtOption = Annotated[
+    list[str] | None,
+    typer.Option("--at", metavar="LAT,LON[,ELEV]", help="A position in degrees, height in m."),
+]
+RecordOption = Annotated[
+    list[Path] | None,
+    typer.Option("--record", metavar="FILE", help="An hourly record; says where with --at."),
+]
+GroupOption = Annotated[
+    list[str] | None,
+    typer.Option("--group", metavar="KEY", help="Only this group; may be repeated."),
+]
+GroupsFileOption = Annotated[
+    Path | None,
+    typer.Option("--groups", metavar="FILE", help="Your own groups (TOML), added to ours."),
+]
+ReliabilityOption = Annotated[
+    float,
+    typer.Option("--reliability", metavar="SHARE", help="Years in which promises hold, 0.5-0.99."),
+]
+YearsOption = Annotated[
+    str | None,
+    typer.Option("--years", metavar="FIRST-LAST", help="Calendar years used; default the last 30."),
+]
+UnitsOption = Annotated[str, typer.Option("--units", metavar="c|f", help="Degrees shown.")]
+CautionOption = Annotated[
+    str,
+    typer.Option(
+        "--caution",
+        metavar="low|usual|high",
+        help="Which end of each range is used; high protects the plant.",
+    ),
+]
+QualityOption = Annotated[
+    str, typer.Option("--quality", metavar="on|off", help="Checks of the record's quality.")
+]
+MinimumAllowanceOption = Annotated[
+    float,
+    typer.Option(
+        "--minimum-allowance", metavar="K", help="What hourly readings miss of the night minimum."
+    ),
+]
+UtcOffsetOption = Annotated[
+    float | None,
+    typer.Option("--utc-offset", metavar="HOURS", help="Standard time, instead of the look-up."),
+]
+JsonFlag = Annotated[
+    bool, typer.Option("--json", help="One JSON document on standard output, in °C.")
+]
+CsvOption = Annotated[
+    str | None, typer.Option("--csv", metavar="FILE|-", help="The same table as CSV, in °C.")
+]
+ChartOption = Annotated[
+    str | None,
+    typer.Option(
+        "--chart", metavar="FILE.html", help="The year drawn, one page that opens offline."
+    ),
+]
+OfflineFlag = Annotated[bool, typer.Option("--offline", help="Use only what is stored.")]
+SeedOption = Annotated[int, typer.Option("--seed", help="Of the resampling of years.")]
+RoofFlag = Annotated[bool, typer.Option("--roof", help="Rain is kept off the pots.")]
+
+
+def parse_choice(option: str, word: str, choices: "Sequence[str]") -> str:
+    """
+    The word in small letters, if it is one of the choices.
+
+    Raises
+    ------
+    OptionError
+        It is not.
+    """
+    found = word.strip().lower()
+    if found not in choices:
+        raise OptionError(f"{option} {word}: expected {' or '.join(choices)}.")
+    return found
+
+
+def parse_years(text: str | None) -> tuple[int | None, int | None]:
+    """
+    First and last calendar year of "1996-2025"; one year stands for both.
+
+    Raises
+    ------
+    OptionError
+        The text is not a range of years.
+    """
+    if text is None:
+        return None, None
+    match = re.fullmatch(r"\s*(\d{4})\s*(?:-\s*(\d{4})\s*)?", text)
+    if match is None:
+        raise OptionError(f"--years {text}: expected FIRST-LAST, such as 1996-2025.")
+    first = int(match[1])
+    last = int(match[2] or match[1])
+    if not 1800 <= first <= last <= 2200:
+        raise OptionError(f"--years {text}: the first year must not come after the last.")
+    return first, last
+
+
+def check_range(option: str, value: float, low: float, high: float) -> None:
+    """
+    Nothing, if the value lies within a range, ends included.
+
+    Raises
+    ------
+    OptionError
+        It does not, or is not a number.
+    """
+    if not low <= value <= high:
+        raise OptionError(f"{option} {value:g}: expected a number from {low:g} to {high:g}.")

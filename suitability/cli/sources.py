@@ -1,0 +1,138 @@
+"""Which record a command works on: the demo, a file, or what is stored or fetched for a place."""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from suitability.places import Place
+    from suitability.weather.record import Record
+
+__all__ = ["Request", "open_record"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Request:
+    """What the options say about the record, as typed."""
+
+    demo: bool
+    place: str | None
+    at: tuple[str, ...]
+    records: tuple[Path, ...]
+    years: tuple[int | None, int | None]
+    utc_offset_hours: float | None
+    offline: bool
+    quality: bool
+
+
+def open_record(request: Request) -> "tuple[Record, Place]":
+    """
+    The record and its place.
+
+    Raises
+    ------
+    OptionError
+        The options name no record, or more than one.
+    SuitabilityError
+        The record cannot be read or fetched.
+    """
+    from suitability.weather.quality import check_quality
+
+    _check(request)
+    if request.demo:
+        from suitability.weather.sources.demo import demo_place, demo_record
+
+        record, place = demo_record(), demo_place()
+    elif request.records:
+        record, place = _from_file(request)
+    else:
+        record, place = _from_station(request)
+    return (check_quality(record) if request.quality else record), place
+
+
+def _check(request: Request) -> None:
+    """Refuse options that do not go together."""
+    if len(request.records) > 1 or len(request.at) > 1:
+        raise OptionError("This command takes one --record and one --at.")
+    if request.demo and (request.records or request.at or request.place):
+        raise OptionError("--demo brings its own place: leave out --record, --at and --place.")
+    if request.records and not request.at and not request.place:
+        raise OptionError(
+            f"--record {request.records[0]}: say where it was recorded with "
+            "--at LATITUDE,LONGITUDE[,ELEVATION]."
+        )
+    if not (request.demo or request.records or request.at or request.place):
+        raise OptionError(
+            "Name a place with --place or --at, or a file with --record and --at, or try --demo."
+        )
+
+
+def _position(request: Request) -> tuple[str | None, float, float, float | None]:
+    """Name, latitude, longitude, elevation of the place asked for."""
+    from suitability.places import find_place, parse_at
+
+    if request.at:
+        return (request.place, *parse_at(request.at[0]))
+    assert request.place is not None
+    name, latitude, longitude, _ = find_place(request.place)
+    return name, latitude, longitude, None
+
+
+def _from_file(request: Request) -> "tuple[Record, Place]":
+    """The record in a file."""
+    from suitability.places import place_at
+    from suitability.weather.record import datetime_of_hour
+    from suitability.weather.sources.files import read_file_record
+
+    name, latitude, longitude, elevation_m = _position(request)
+    path = request.records[0]
+    record = read_file_record(path, longitude=longitude)
+    place = place_at(
+        latitude,
+        longitude,
+        elevation_m,
+        year=datetime_of_hour(record.stop_hour - 1).year,
+        name=name or path.name.split(".")[0],
+        utc_offset_hours=request.utc_offset_hours,
+    )
+    return record, place
+
+
+def _from_station(request: Request) -> "tuple[Record, Place]":
+    """The record of a station near the place, from the store or fetched."""
+    from datetime import UTC, datetime
+
+    from suitability.cli.weather import progress_bar
+    from suitability.places import place_at
+    from suitability.weather.fetching import record_for_place
+    from suitability.weather.store import default_store_folder
+
+    name, latitude, longitude, elevation_m = _position(request)
+    now = datetime.now(UTC)
+    place = place_at(
+        latitude,
+        longitude,
+        elevation_m,
+        year=now.year,
+        name=name,
+        utc_offset_hours=request.utc_offset_hours,
+    )
+    first, last = request.years
+    last = last or now.year
+    with progress_bar() as progress:
+        record = record_for_place(
+            latitude,
+            longitude,
+            elevation_m,
+            first_year=first or last - 29,
+            last_year=last,
+            folder=default_store_folder(),
+            now=now,
+            offline=request.offline,
+            progress=progress,
+        )
+    if place.elevation_m is None and record.station is not None:
+        place = replace(place, elevation_m=record.station.elevation_m)
+    return record, place

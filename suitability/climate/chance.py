@@ -1,0 +1,120 @@
+"""
+Statistics over years: what k of n past years say about a new one.
+
+Sources: Hyndman & Fan 1996 (quantile types), Wilson 1927 (score interval), Clopper & Pearson 1934
+(exact limits).
+"""
+
+from __future__ import annotations
+
+import math
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = [
+    "bad_year",
+    "excluded_rate",
+    "odds_over_years",
+    "resample_weights",
+    "share_of_years",
+    "wilson_interval",
+    "without_model",
+]
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+BAD_YEAR = 0.9  # the 1-in-10 bad year
+FEWEST_FOR_QUANTILE = 9  # years; with fewer the worst year stands for the bad one
+
+
+def share_of_years(kept: IntArray, failed: IntArray, fewest: int) -> FloatArray:
+    """
+    Share of the years that speak which kept something: the plain stretch of past years.
+
+    Parameters
+    ----------
+    kept, failed
+        Numbers of years, same shape.
+    fewest
+        Years that must speak; with fewer the share is 0, for nothing can be promised.
+    """
+    counted = kept + failed
+    return np.where(counted >= fewest, kept / np.maximum(counted, 1), 0.0)
+
+
+def without_model(years: int) -> float:
+    """
+    Highest probability that `years` years, all of which kept a season, carry for a new one.
+
+    Distribution-free for exchangeable years: (n-1)/(n+1), since either end of the season is an
+    extreme of n values and a new value passes it with probability 1/(n+1).
+    """
+    return (years - 1) / (years + 1) if years > 0 else 0.0
+
+
+def bad_year(by_year: FloatArray) -> float:
+    """
+    The 1-in-10 bad year of yearly values where more is worse: quantile type 8, or the worst.
+
+    Parameters
+    ----------
+    by_year : (year)
+        nan for years without a value; they do not count.
+    """
+    values = by_year[~np.isnan(by_year)]
+    if values.size == 0:
+        return math.nan
+    if values.size < FEWEST_FOR_QUANTILE:
+        return float(values.max())
+    return float(np.quantile(values, BAD_YEAR, method="median_unbiased"))
+
+
+def wilson_interval(kept: int, years: int, confidence: float = 0.95) -> tuple[float, float]:
+    """
+    Wilson score interval of a share.
+
+    Examples
+    --------
+    >>> [round(limit, 4) for limit in wilson_interval(27, 30)]
+    [0.7438, 0.9654]
+    """
+    if years == 0:
+        return 0.0, 1.0
+    z = NormalDist().inv_cdf(0.5 + confidence / 2)
+    share, spread = kept / years, z * z / years
+    middle = (share + spread / 2) / (1 + spread)
+    half = z / (1 + spread) * math.sqrt(share * (1 - share) / years + spread / (4 * years))
+    return max(0.0, middle - half), min(1.0, middle + half)
+
+
+def excluded_rate(years: int, confidence: float = 0.95) -> float:
+    """
+    Yearly risk that 0 failures in so many years cannot exclude (one-sided, exact).
+
+    Examples
+    --------
+    >>> round(excluded_rate(10), 2)
+    0.26
+    """
+    return 1.0 - (1.0 - confidence) ** (1.0 / years) if years > 0 else 1.0
+
+
+def odds_over_years(yearly: float, years: int) -> float:
+    """Probability that all of several years keep what each keeps with a yearly probability."""
+    return float(yearly**years)
+
+
+def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
+    """
+    How often each year stands in each of many resamples of years, shape (draw, year).
+
+    The same seed gives the same weights.
+    """
+    generator = np.random.default_rng(seed)
+    weights: FloatArray = generator.multinomial(
+        years, np.full(years, 1.0 / years), size=draws
+    ).astype(np.float64)
+    return weights

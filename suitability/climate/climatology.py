@@ -1,0 +1,111 @@
+"""
+The climatological year of an exposure: mean, median and bad year of each calendar month.
+
+A month of a year counts if at least 90 % of the readings that its step allows are there; its hours
+are then scaled to the whole month (below / valid x hours of the month, February 28.25 days).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.chance import bad_year
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from suitability.climate.exposure import MonthlyExposure
+
+__all__ = ["HOURS_OF_MONTH", "MonthlyNormals", "monthly_normals"]
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+OBSERVED_SHARE = 0.9
+HOURS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]) * 24.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MonthlyNormals:
+    """
+    Hours and degree-hours below each threshold in a whole month of the year, January first.
+
+    All of shape (threshold, 12); nan where no year has the month.
+
+    Attributes
+    ----------
+    mean_hours, median_hours, bad_hours : h
+        The bad one is exceeded in one year of ten (quantile type 8; the worst of fewer than 9).
+    mean_degree_hours : °C·h
+    years : (12)
+        Years behind each month.
+    """
+
+    mean_hours: FloatArray
+    median_hours: FloatArray
+    bad_hours: FloatArray
+    mean_degree_hours: FloatArray
+    years: IntArray
+
+
+def monthly_normals(exposure: MonthlyExposure, step_hours: int) -> MonthlyNormals:
+    """
+    The climatological year of an exposure.
+
+    Parameters
+    ----------
+    exposure
+    step_hours : h
+        Usual distance of two readings; a record that reports every third hour is complete with a
+        third of the hours.
+    """
+    scale = np.divide(
+        1.0,
+        exposure.hours_valid,
+        out=np.full(exposure.hours_valid.size, np.nan),
+        where=exposure.hours_valid * step_hours >= OBSERVED_SHARE * exposure.hours_in_month,
+    )
+    hours = _by_year(exposure.hours_below * scale, exposure.first_month) * HOURS_OF_MONTH
+    degree_hours = _by_year(exposure.degree_hours_below * scale, exposure.first_month)
+    known = ~np.isnan(hours)
+    years = known.sum(axis=1)
+    return MonthlyNormals(
+        mean_hours=_mean(hours),
+        median_hours=_each_month(hours, lambda values: float(np.median(values))),
+        bad_hours=_each_month(hours, bad_year),
+        mean_degree_hours=_mean(degree_hours * HOURS_OF_MONTH),
+        years=years[0] if years.size else np.zeros(12, np.int64),
+    )
+
+
+def _by_year(by_month: FloatArray, first_month: int) -> FloatArray:
+    """Running months as (threshold, year, 12), nan outside the record."""
+    before = first_month - 1
+    years = -(-(before + by_month.shape[1]) // 12)
+    table = np.full((by_month.shape[0], years * 12), np.nan)
+    table[:, before : before + by_month.shape[1]] = by_month
+    return table.reshape(-1, years, 12)
+
+
+def _mean(by_year: FloatArray) -> FloatArray:
+    """Mean over the years that have each month."""
+    known = ~np.isnan(by_year)
+    count = known.sum(axis=1)
+    total = np.where(known, by_year, 0.0).sum(axis=1)
+    mean: FloatArray = np.divide(total, count, out=np.full(total.shape, np.nan), where=count > 0)
+    return mean
+
+
+def _each_month(by_year: FloatArray, statistic: Callable[[FloatArray], float]) -> FloatArray:
+    """A statistic of the years of each month, nan where there are none."""
+    result = np.full((by_year.shape[0], 12), np.nan)
+    for threshold, month in np.ndindex(result.shape):
+        values = by_year[threshold, :, month]
+        values = values[~np.isnan(values)]
+        if values.size:
+            result[threshold, month] = statistic(values)
+    return result

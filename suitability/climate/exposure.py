@@ -1,0 +1,188 @@
+"""
+Hours and degree-hours below any number of thresholds, month by month, in one pass.
+
+"Below" is strict and exact on the values as given: t < threshold - 1e-9. A count never travels
+without the hours that were valid. Records kept in tenths of a degree (nearly all station data) are
+counted in a histogram of tenths, whose running sums answer every threshold at once, in exact
+integers; records with more decimals are sorted month by month instead.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["EPSILON_C", "MonthlyExposure", "is_tenths", "month_starts", "monthly_exposure"]
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
+
+EPSILON_C = 1e-9  # K; an hour this close to a threshold stands at it
+YEAR_BLOCK = 12  # months handled at once, so that the work stays in the processor's cache
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MonthlyExposure:
+    """
+    Exposure by running month.
+
+    Attributes
+    ----------
+    first_year, first_month
+        Calendar year and month (1 to 12, standard time) of the first running month.
+    hours_below : (threshold, month), h
+        nan where the month has no valid hour: "not observed" is not "never cold".
+    degree_hours_below : (threshold, month), °C·h
+        nan likewise.
+    hours_valid : (month), h
+    hours_in_month : (month), h
+        Whole months, also where the record begins or ends within one.
+    """
+
+    first_year: int
+    first_month: int
+    hours_below: FloatArray
+    degree_hours_below: FloatArray
+    hours_valid: FloatArray
+    hours_in_month: FloatArray
+
+
+def month_starts(local_start_hour: int, hours: int) -> tuple[int, int, IntArray]:
+    """
+    First year and month, and the hours at which the running months begin.
+
+    Returns
+    -------
+    year, month
+        Of the first hour.
+    (month + 1)
+        Standard-time hours since 1970-01-01 00:00 of the first of each month, and of the month
+        after the last.
+    """
+    first = np.datetime64(int(local_start_hour), "h").astype("datetime64[M]")
+    last = np.datetime64(int(local_start_hour) + hours - 1, "h").astype("datetime64[M]")
+    months = np.arange(first, last + 2)
+    number = int(first.astype(np.int64))
+    return 1970 + number // 12, number % 12 + 1, months.astype("datetime64[h]").astype(np.int64)
+
+
+def is_tenths(temp_c: FloatArray) -> bool:
+    """Whether every value is a tenth of a degree, as station data are."""
+    scaled = temp_c * 10.0
+    difference = np.abs(scaled - np.rint(scaled))
+    return not bool(np.any(difference > 1e-6))
+
+
+def monthly_exposure(
+    temp_c: FloatArray,
+    counted: BoolArray | None,
+    local_start_hour: int,
+    thresholds_c: FloatArray,
+) -> MonthlyExposure:
+    """
+    Hours and degree-hours below each threshold in each month.
+
+    An hour exactly at a threshold is not below it. Hours without a value, and those that
+    `counted` leaves out, count nowhere: read the result beside `hours_valid`.
+
+    Parameters
+    ----------
+    temp_c : (hour), °C
+        nan where there is none.
+    counted : (hour), or None
+        Which hours may count: observed ones. None: every hour that has a value.
+    local_start_hour : h
+        Standard-time hour of the first value.
+    thresholds_c : (threshold), °C
+
+    Examples
+    --------
+    >>> found = monthly_exposure(np.array([14.0, 13.0, 12.9]), None, 0, np.array([13.0]))
+    >>> found.hours_below.item(), round(found.degree_hours_below.item(), 6)
+    (1.0, 0.1)
+    """
+    year, month, starts = month_starts(local_start_hour, temp_c.size)
+    edges = np.clip(starts - local_start_hour, 0, temp_c.size)
+    count = _count_tenths(temp_c, counted, edges, thresholds_c)
+    if count is None:
+        count = _count_sorted(temp_c, counted, edges, thresholds_c)
+    below, degree_hours, valid = count
+    unobserved = valid == 0
+    below[:, unobserved] = np.nan
+    degree_hours[:, unobserved] = np.nan
+    return MonthlyExposure(
+        first_year=year,
+        first_month=month,
+        hours_below=below,
+        degree_hours_below=degree_hours,
+        hours_valid=valid,
+        hours_in_month=np.diff(starts).astype(np.float64),
+    )
+
+
+Counts = tuple[FloatArray, FloatArray, FloatArray]
+
+
+def _count_tenths(
+    temp_c: FloatArray, counted: BoolArray | None, edges: IntArray, thresholds_c: FloatArray
+) -> Counts | None:
+    """Below, degree-hours, valid by histogram of tenths; None if some value is not a tenth."""
+    months, levels_at = edges.size - 1, np.ceil(thresholds_c * 10.0 - EPSILON_C * 10.0)
+    top = int(levels_at.max()) + 1  # one bin for all warmer hours
+    bottom = min(int(levels_at.min()) - 1, top - 1)
+    lowest = np.fmin.reduce(temp_c) if temp_c.size else np.nan
+    if not np.isnan(lowest):
+        bottom = min(bottom, int(np.floor(lowest * 10.0)))
+    width = top - bottom + 2  # and one for hours that do not count
+    columns = levels_at.astype(np.int64) - bottom - 1
+    tenths = np.arange(bottom, top + 1, dtype=np.int64)
+    below = np.empty((thresholds_c.size, months))
+    weighted = np.empty((thresholds_c.size, months))
+    valid = np.empty(months)
+    for first in range(0, months, YEAR_BLOCK):
+        block = slice(first, min(first + YEAR_BLOCK, months))
+        cuts = edges[first : block.stop + 1]
+        hours = slice(cuts[0], cuts[-1])
+        scaled = temp_c[hours] * 10.0
+        whole = np.rint(scaled)
+        if np.any(np.abs(scaled - whole) > 1e-6):
+            return None
+        keys = np.fmin(whole, top)  # also sends nan to the warm bin
+        np.subtract(keys, bottom, out=keys)
+        missing = np.isnan(scaled)
+        if counted is not None:
+            missing |= ~counted[hours]
+        keys[missing] = width - 1
+        index = keys.astype(np.int64)
+        index += np.repeat(np.arange(block.stop - first) * width, np.diff(cuts))
+        table = np.bincount(index, minlength=(block.stop - first) * width)
+        table = table.reshape(-1, width)[:, :-1]
+        running = np.cumsum(table, axis=1)
+        below[:, block] = running[:, columns].T
+        valid[block] = running[:, -1]
+        weighted[:, block] = np.cumsum(table * tenths, axis=1)[:, columns].T
+    degree_hours = (thresholds_c[:, None] * 10.0 * below - weighted) / 10.0
+    return below, degree_hours, valid
+
+
+def _count_sorted(
+    temp_c: FloatArray, counted: BoolArray | None, edges: IntArray, thresholds_c: FloatArray
+) -> Counts:
+    """Below, degree-hours, valid by sorting each month: exact for any decimals."""
+    months = edges.size - 1
+    below = np.zeros((thresholds_c.size, months))
+    degree_hours = np.zeros((thresholds_c.size, months))
+    valid = np.zeros(months)
+    for month in range(months):
+        hours = slice(edges[month], edges[month + 1])
+        values = temp_c[hours] if counted is None else temp_c[hours][counted[hours]]
+        values = np.sort(values[~np.isnan(values)])
+        number = np.searchsorted(values, thresholds_c - EPSILON_C, side="left")
+        running = np.concatenate([[0.0], np.cumsum(values)])
+        below[:, month] = number
+        degree_hours[:, month] = thresholds_c * number - running[number]
+        valid[month] = values.size
+    return below, degree_hours, valid

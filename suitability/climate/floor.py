@@ -1,0 +1,173 @@
+"""
+The floor rule: in which calendar days a group grows, or rests, rather than only survives.
+
+In the cool season (the stretch around mid-winter in which the smoothed climatological night
+minimum is below the growth floor) the rest floor applies, outside it the growth floor. A calendar
+day passes if, on the average of years, the trailing 28 days hold no more hours below the floor
+that applies than the group's limit for a month.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular
+
+if TYPE_CHECKING:
+    from suitability.climate.cold import NightCold
+
+__all__ = ["CalendarCold", "calendar_cold", "cool_season", "floor_days"]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+SMOOTHING_DAYS = 31
+TRAILING_DAYS = 28
+MONTH_DAYS = 365.25 / 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalendarCold:
+    """
+    The mean year of a spot, as the floor rule needs it.
+
+    Attributes
+    ----------
+    cold, axis
+        Cold by night, and where calendar days find their nights.
+    present : (position)
+        Nights with at least one hour.
+    missing : (position), h
+        Hours without a value in nights that have some: the rule takes them as cold, so that a
+        station that closes at night cannot look warm.
+    night_minimum_c : (365), °C
+        Smoothed mean night minimum; nan where no year has one.
+    coldest_day
+        Day of the folded year.
+    """
+
+    cold: NightCold
+    axis: FoldedAxis
+    present: BoolArray
+    missing: FloatArray
+    night_minimum_c: FloatArray
+    coldest_day: int
+
+    def mean_hours_below(self, threshold_c: float) -> FloatArray:
+        """Mean hours of a calendar day below a threshold, shape (365); nan without any year."""
+        hours = self.cold.hours_below(threshold_c)[self.axis.night_of] + self.missing
+        hours[~self.present] = 0.0
+        years = self.present.reshape(-1, DAYS).sum(axis=0)
+        total = hours.reshape(-1, DAYS).sum(axis=0)
+        mean: FloatArray = np.divide(total, years, out=np.full(DAYS, np.nan), where=years > 0)
+        return mean
+
+
+def calendar_cold(
+    cold: NightCold, axis: FoldedAxis, temp_c: FloatArray, coldest_day: int
+) -> CalendarCold:
+    """
+    The mean year of a spot.
+
+    Parameters
+    ----------
+    temp_c : (night, 24), °C
+        After short gaps have been filled.
+    """
+    known_hours = np.count_nonzero(~np.isnan(temp_c), axis=1)
+    by_position = np.where(axis.night_of >= 0, known_hours[axis.night_of], 0)
+    present = by_position > 0
+    lowest = np.fmin.reduce(temp_c, axis=1)
+    complete = np.where(known_hours == temp_c.shape[1], lowest, np.nan)
+    minimum = mean_of_years(gather(axis, complete))
+    return CalendarCold(
+        cold=cold,
+        axis=axis,
+        present=present,
+        missing=np.where(present, temp_c.shape[1] - by_position, 0).astype(np.float64),
+        night_minimum_c=smooth_circular(_bridge(minimum), SMOOTHING_DAYS),
+        coldest_day=coldest_day,
+    )
+
+
+def mean_of_years(by_position: FloatArray) -> FloatArray:
+    """Mean of each calendar day over the years that have it, shape (365); nan without any."""
+    table = by_position.reshape(-1, DAYS)
+    known = ~np.isnan(table)
+    count = known.sum(axis=0)
+    total = np.where(known, table, 0.0).sum(axis=0)
+    mean: FloatArray = np.divide(total, count, out=np.full(DAYS, np.nan), where=count > 0)
+    return mean
+
+
+def _bridge(by_day: FloatArray) -> FloatArray:
+    """Days without any year drawn straight between their neighbours on the ring."""
+    known = np.flatnonzero(~np.isnan(by_day))
+    if known.size in (0, DAYS):
+        return by_day
+    days = np.concatenate([known - DAYS, known, known + DAYS])
+    return np.interp(np.arange(DAYS), days, np.tile(by_day[known], 3))
+
+
+def cool_season(night_minimum_c: FloatArray, floor_c: float, coldest_day: int) -> BoolArray:
+    """
+    Days of the stretch around mid-winter whose mean night minimum is below the growth floor.
+
+    Parameters
+    ----------
+    night_minimum_c : (365), °C
+    floor_c : °C
+    coldest_day
+
+    Returns
+    -------
+    (365)
+        No day where even the coldest day is not below, every day where all are.
+    """
+    below = np.roll(night_minimum_c < floor_c, -coldest_day)
+    forward = int(np.argmin(below)) if not below.all() else DAYS
+    backward = int(np.argmin(below[::-1])) if not below.all() else 0
+    season = np.zeros(DAYS, np.bool_)
+    season[:forward] = True
+    if below[0] and backward:
+        season[DAYS - backward :] = True
+    return np.roll(season, coldest_day)
+
+
+def floor_days(
+    year: CalendarCold,
+    floor_c: float,
+    rest_floor_c: float | None,
+    hours_limit: float,
+    warmer_c: float = 0.0,
+) -> BoolArray:
+    """
+    Calendar days on which the group grows or rests.
+
+    Parameters
+    ----------
+    floor_c, rest_floor_c : °C
+        Growth floor and rest floor; without one the growth floor holds all year.
+    hours_limit : h a month
+    warmer_c : K
+        Constant added to every hour of the spot.
+
+    Returns
+    -------
+    (365)
+        False also where fewer than all of the trailing days have a year.
+    """
+    hours = year.mean_hours_below(floor_c - warmer_c)
+    if rest_floor_c is not None:
+        cool = cool_season(year.night_minimum_c + warmer_c, floor_c, year.coldest_day)
+        if cool.any():
+            hours = np.where(cool, year.mean_hours_below(rest_floor_c - warmer_c), hours)
+    ring = np.concatenate([hours[DAYS - TRAILING_DAYS + 1 :], hours])
+    total = np.cumsum(np.concatenate([[0.0], ring]))
+    trailing = total[TRAILING_DAYS:] - total[:-TRAILING_DAYS]
+    passed: BoolArray = trailing * (MONTH_DAYS / TRAILING_DAYS) <= hours_limit + 1e-9
+    return passed

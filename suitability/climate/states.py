@@ -1,0 +1,319 @@
+"""
+The three states of a night at a spot: fine, unsafe or unknown.
+
+A night is unsafe by a hard night (minimum below the limit), by dose (degree-hours below the chill
+base over the trailing 14 nights) or, for plants that heat excludes, as the fourth day in a row with
+six hours above the ceiling. It is unknown if any hour from 18:00 to 09:00 is missing.
+
+Each cause is held as a *lack*: how much warmer every hour of the spot would have to be for the
+night to be fine, °C. A night is unsafe by cold where its lack is above 0; by heat where the warmth
+it still stands (`heat_room_c`) is below 0. So one set of arrays answers for every warming or
+cooling of the spot.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.cold import cold_by_night
+from suitability.climate.days import (
+    NIGHT_HOURS,
+    FoldedAxis,
+    coldest_day,
+    fold_axis,
+    fold_flags,
+    fold_highest,
+    gather,
+    hours_by_night,
+)
+from suitability.climate.exposure import EPSILON_C
+from suitability.climate.floor import CalendarCold, calendar_cold, mean_of_years
+
+if TYPE_CHECKING:
+    from suitability.climate.cold import NightCold
+
+__all__ = [
+    "FATAL_DROP_C",
+    "Lack",
+    "SpotNights",
+    "Thresholds",
+    "hidden_nights",
+    "lacking_warmth",
+    "lay_out_nights",
+    "unsafe_nights",
+    "wet_hours",
+]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+SEASONAL_AMPLITUDE_C = 2.0  # K; below it a place has no winter to cut the year at
+FATAL_DROP_C = 3.0  # K below the limit at which one night kills
+HOT_HOURS, HOT_DAYS = 6, 4  # of a day above the ceiling; days in a row
+WET_MM, WET_HOURS = 1.0, 24  # rain of the past day that leaves a pot wet
+DAY_HOURS = [*range(6), 22, 23]  # noon to 18:00 and 10:00 to noon of a noon-to-noon night
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thresholds:
+    """
+    The numbers that make a night unsafe, and a calendar day one of growth or rest.
+
+    Temperatures in °C; `dose_limit_c_h` in °C·h over 14 nights; `floor_hours_limit` in h a month.
+    `ceiling_c` is None where heat does not exclude.
+    """
+
+    limit_c: float
+    limit_wet_c: float
+    chill_base_c: float
+    dose_limit_c_h: float
+    floor_c: float
+    rest_floor_c: float | None
+    floor_hours_limit: float
+    ceiling_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotNights:
+    """
+    Everything about the nights of one spot that does not depend on the plant.
+
+    Attributes
+    ----------
+    first_day : d
+        Days from 1970-01-01 to the evening of the first night.
+    temp_c : (night, 24), °C
+        Noon to noon, after short gaps have been filled.
+    minimum_c, wet_minimum_c : (position), °C
+        Lowest hour of the night, and of those of its hours in which the pot is wet; both lowered
+        by the allowance for what hourly readings miss. +inf where there is no such hour.
+    tolerated_base_c : dose limit -> (position), °C
+        Highest chill base whose trailing dose each night tolerates.
+    cold, axis, calendar
+        Cold by night, the folded axis, the mean year.
+    unknown, day_unknown : (position)
+        Nights not fully observed, and noon-to-noon days with any hour missing (for heat).
+    hidden_c : (position), °C
+        How cold a night may have been that was observed by day but not at night: the lowest hour
+        known, less the greatest fall from day to night on record. +inf for all other nights.
+    winter, summer
+        Days of the folded year at which plant years are cut: mid-winter for outdoor seasons,
+        mid-summer for the question "all year?".
+    amplitude_c : K
+        Of the annual harmonic.
+    """
+
+    first_day: int
+    temp_c: FloatArray
+    minimum_c: FloatArray
+    wet_minimum_c: FloatArray
+    tolerated_base_c: dict[float, FloatArray]
+    cold: NightCold
+    axis: FoldedAxis
+    calendar: CalendarCold
+    unknown: BoolArray
+    day_unknown: BoolArray
+    hidden_c: FloatArray
+    winter: int
+    summer: int
+    amplitude_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lack:
+    """
+    What each night lacks for one group, all over (position), °C.
+
+    Attributes
+    ----------
+    dry_c, wet_c
+        Warming that would lift the night to the dry limit; to the wet limit in its wet hours.
+    dose_c
+        Warming that would keep the trailing dose within the tolerance.
+    heat_room_c
+        Warming that the day still stands before it is the fourth hot one in a row; None where
+        heat does not exclude.
+    fatal_c
+        Warming that would lift every night out of the fatal range: the greatest over the record.
+    """
+
+    dry_c: FloatArray
+    wet_c: FloatArray
+    dose_c: FloatArray
+    heat_room_c: FloatArray | None
+    fatal_c: float
+
+    @property
+    def hard_c(self) -> FloatArray:
+        """Warming that would make the night not hard."""
+        return np.maximum(self.dry_c, self.wet_c)
+
+
+def wet_hours(prcp_mm: FloatArray | None, hours: int, *, roofed: bool) -> BoolArray:
+    """
+    Hours in which rain has left the pot wet: at least 1 mm in the past 24 h.
+
+    Without rain data every hour is wet; so is one whose past day lacks a reading and had no
+    millimetre in the rest: what is not known is not dry.
+
+    Parameters
+    ----------
+    prcp_mm : (hour), mm, or None
+    hours
+        Length of the result.
+    roofed
+        Rain is kept out: never wet.
+    """
+    if roofed:
+        return np.zeros(hours, np.bool_)
+    if prcp_mm is None:
+        return np.ones(hours, np.bool_)
+    missing = np.isnan(prcp_mm)
+    total = np.cumsum(np.where(missing, 0.0, prcp_mm))
+    absent = np.cumsum(missing)
+    past, gaps = total.copy(), absent.copy()
+    past[WET_HOURS:] -= total[:-WET_HOURS]
+    gaps[WET_HOURS:] -= absent[:-WET_HOURS]
+    return (past >= WET_MM - EPSILON_C) | (gaps > 0)
+
+
+def lay_out_nights(
+    temp_c: FloatArray,
+    wet: BoolArray,
+    local_start_hour: int,
+    *,
+    minimum_allowance_c: float,
+    highest_c: float,
+    dose_limits_c_h: frozenset[float],
+) -> SpotNights:
+    """
+    The nights of one spot, from its hours.
+
+    Parameters
+    ----------
+    temp_c : (hour), °C
+        At the spot, after short gaps have been filled.
+    wet : (hour)
+        From `wet_hours`.
+    local_start_hour : h
+    minimum_allowance_c : K
+        What hourly readings miss of the night minimum.
+    highest_c : °C
+        Highest threshold that will be asked for.
+    dose_limits_c_h : °C·h
+        Dose limits of the groups that will be asked for.
+    """
+    first_day, nights = hours_by_night(temp_c, local_start_hour)
+    axis = fold_axis(first_day, nights.shape[0])
+    gaps = np.isnan(nights)
+    full = np.where(gaps, np.inf, nights)
+    lowest = full.min(axis=1)
+    cold = cold_by_night(nights, highest_c)
+    bases = cold.tolerated_bases(dose_limits_c_h)
+    coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, _daily_mean(nights, gaps))))
+    seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
+    unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
+    day_unknown = np.asarray(gaps.any(axis=1))
+    return SpotNights(
+        first_day=first_day,
+        temp_c=nights,
+        minimum_c=-fold_highest(axis, -lowest) - minimum_allowance_c,
+        wet_minimum_c=-fold_highest(axis, -_wettest(full, lowest, wet, local_start_hour))
+        - minimum_allowance_c,
+        tolerated_base_c={limit: -fold_highest(axis, -base) for limit, base in bases.items()},
+        cold=cold,
+        axis=axis,
+        calendar=calendar_cold(cold, axis, nights, coldest),
+        unknown=fold_flags(axis, unknown, outside=True),
+        day_unknown=fold_flags(axis, day_unknown, outside=True),
+        hidden_c=-fold_highest(axis, -_hidden(gaps, full)) - minimum_allowance_c,
+        winter=coldest if seasonal else 0,
+        summer=(coldest + 182) % 365 if seasonal else 0,
+        amplitude_c=amplitude_c,
+    )
+
+
+def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:
+    """Mean of nights with at least 20 hours, shape (night)."""
+    known = (~gaps).sum(axis=1)
+    total = np.where(gaps, 0.0, nights).sum(axis=1)
+    mean: FloatArray = np.divide(total, known, out=np.full(known.size, np.nan), where=known >= 20)
+    return mean
+
+
+def _wettest(
+    full: FloatArray, lowest: FloatArray, wet: BoolArray, local_start_hour: int
+) -> FloatArray:
+    """Lowest of the wet hours of each night, +inf if none."""
+    if wet.all():
+        return lowest
+    _, wet_nights = hours_by_night(wet.astype(np.float64), local_start_hour)
+    wettest: FloatArray = np.where(wet_nights == 1.0, full, np.inf).min(axis=1)
+    return wettest
+
+
+def _hidden(gaps: BoolArray, full: FloatArray) -> FloatArray:
+    """How cold nights may have been that only their day tells of, shape (night); +inf others."""
+    complete = ~gaps.any(axis=1)
+    by_day = full[:, DAY_HOURS].min(axis=1)
+    lowest = full.min(axis=1)
+    fall = float((by_day[complete] - lowest[complete]).max()) if complete.any() else np.inf
+    at_night_missing = gaps[:, NIGHT_HOURS].any(axis=1) & (gaps[:, DAY_HOURS].sum(axis=1) <= 2)
+    return np.where(at_night_missing & np.isfinite(lowest), lowest - fall, np.inf)
+
+
+def hidden_nights(nights: SpotNights, limits: Thresholds) -> BoolArray:
+    """
+    Nights whose hours were missed although they may have been unsafe by cold, shape (position).
+
+    A station that closes at night hides just the cold that is asked about; an outage of whole
+    days hides nothing in particular.
+    """
+    hidden: BoolArray = nights.hidden_c < max(
+        limits.limit_c, limits.limit_wet_c, limits.chill_base_c
+    )
+    return hidden
+
+
+def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
+    """
+    What each night lacks for one group.
+
+    Parameters
+    ----------
+    limits
+        Its dose limit is one of those that the nights were laid out for.
+    """
+    dry = limits.limit_c - EPSILON_C - nights.minimum_c
+    wet = limits.limit_wet_c - EPSILON_C - nights.wet_minimum_c
+    dose = limits.chill_base_c - EPSILON_C - nights.tolerated_base_c[limits.dose_limit_c_h]
+    room = None
+    if limits.ceiling_c is not None:
+        stood = limits.ceiling_c + EPSILON_C - _hot_runs(nights.temp_c)
+        room = -fold_highest(nights.axis, -stood)
+    return Lack(
+        dry_c=dry,
+        wet_c=wet,
+        dose_c=dose,
+        heat_room_c=room,
+        fatal_c=float(np.maximum(dry, wet).max()) - FATAL_DROP_C,
+    )
+
+
+def unsafe_nights(lack: Lack) -> BoolArray:
+    """Nights that are unsafe by any cause, shape (position)."""
+    unsafe: BoolArray = np.maximum(lack.hard_c, lack.dose_c) > 0.0
+    return unsafe if lack.heat_room_c is None else unsafe | (lack.heat_room_c < 0.0)
+
+
+def _hot_runs(temp_c: FloatArray) -> FloatArray:
+    """Temperature that six hours of each of the last four days exceed, shape (night), °C."""
+    known = np.where(np.isnan(temp_c), -np.inf, temp_c)
+    sixth = np.partition(known, 24 - HOT_HOURS, axis=1)[:, 24 - HOT_HOURS]
+    padded = np.concatenate([np.full(HOT_DAYS - 1, -np.inf), sixth])
+    runs: FloatArray = np.lib.stride_tricks.sliding_window_view(padded, HOT_DAYS).min(axis=1)
+    return runs

@@ -1,0 +1,295 @@
+"""
+From a parsed TOML table to groups, refusing whatever is wrong.
+
+Our own catalogue is held to more than a user's file: there each value has its range and its
+evidence, and each source is in the list of sources.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.groups.consistency import find_contradiction
+from suitability.groups.fields import (
+    Span,
+    Where,
+    check_fields,
+    check_present,
+    is_key,
+    parse_flag,
+    parse_list,
+    parse_number,
+    parse_text,
+    parse_word,
+    shown,
+)
+from suitability.groups.group import (
+    FLOOR_HOURS_LIMIT,
+    WET_LIMIT_LIFT_C,
+    Confidence,
+    Group,
+    Mark,
+    Rest,
+    RestNeed,
+    Value,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+__all__ = ["OWN_SOURCE", "REST_VALUES", "VALUES", "WORD_TEXTS", "check_names_once", "parse_groups"]
+
+OWN_SOURCE = "own value, no source"
+LONGEST_NAME = 80  # characters, so that tables and cards keep their shape
+
+COLD = Span(-15.0, 30.0, "°C", celsius=True)
+HEAT = Span(10.0, 55.0, "°C", celsius=True)
+VALUES = {
+    "floor_c": COLD,
+    "rest_floor_c": COLD,
+    "chill_base_c": COLD,
+    "dose_limit_c_h": Span(1.0, 5000.0, "°C·h in 14 days"),
+    "limit_c": COLD,
+    "limit_wet_c": COLD,
+    "ceiling_c": HEAT,
+    "warm_night_c": Span(5.0, 40.0, "°C", celsius=True),
+    "comfort_night_c": COLD,
+    "day_growth_c": HEAT,
+    "light_klx": Span(0.0, 130.0, "klx"),
+    "shade_pct": Span(0.0, 100.0, "%"),
+    "humidity_pct": Span(0.0, 100.0, "%"),
+}
+REST_VALUES = {
+    "night_c": COLD,
+    "partly_above_c": COLD,
+    "weeks": Span(0.0, 52.0, "weeks"),
+    "nights": Span(0.0, 365.0, "nights"),
+    "cool_hours": Span(0.0, 8784.0, "h"),
+    "cool_band_c": COLD,
+    "day_below_c": HEAT,
+    "dry_tolerates_c": COLD,
+}
+FLOOR_HOURS = Span(0.0, 744.0, "h a month")
+WORD_TEXTS = (
+    *("leaves", "rhythm", "water_growth", "feed_growth", "water_rest", "feed_rest"),
+    *("origin", "altitude", "first_signs", "notes"),
+)
+REST_FIELDS = frozenset(
+    ("needed", "kind", "dry", "trigger_words", "must_be_dry", "trigger", *REST_VALUES)
+)
+GROUP_FIELDS = frozenset(
+    (
+        *("key", "name", "aliases", "heat_limited", "floor_hours_limit", "rest", "evergreen"),
+        *VALUES,
+        *WORD_TEXTS,
+    )
+)
+VALUE_FIELDS = frozenset(("best", "low", "high", "mark", "confidence", "sources", "note"))
+NEEDED = ("floor_c", "limit_c", "chill_base_c", "dose_limit_c_h")
+OPTIONAL_IN_OURS = ("rest_floor_c", "warm_night_c")  # some groups have none
+NEEDED_IN_OURS = (
+    *(field for field in VALUES if field not in OPTIONAL_IN_OURS),
+    *("aliases", "heat_limited", "rest"),
+)
+MARKS = {mark.value: mark for mark in Mark}
+CONFIDENCES = {confidence.value: confidence for confidence in Confidence}
+MARKS_IN_OURS = {word: mark for word, mark in MARKS.items() if mark is not Mark.OWN}
+CONFIDENCES_IN_OURS = {
+    word: confidence for word, confidence in CONFIDENCES.items() if confidence is not Confidence.OWN
+}
+REST_NEEDS = {need.value: need for need in RestNeed}
+
+
+def parse_groups(table: Mapping[str, object], where: Where) -> tuple[Group, ...]:
+    """
+    The groups of one parsed file, in the order of the file.
+
+    Raises
+    ------
+    CatalogueError
+        The first thing that is wrong, contradictions between values included.
+    """
+    unknown = sorted(table.keys() - {"group"})
+    if unknown:
+        where.refuse(unknown[0], "an unknown entry", "[[group]] tables and nothing beside them")
+    entries = table.get("group", [])
+    if isinstance(entries, dict):
+        where.refuse("group", "[group]", "[[group]], with two brackets on each side")
+    if not isinstance(entries, list) or not entries:
+        where.refuse("", "no group", "at least one [[group]] table")
+    groups = tuple(_parse_group(entry, number, where) for number, entry in enumerate(entries, 1))
+    check_names_once(groups, where)
+    return groups
+
+
+def check_names_once(
+    groups: tuple[Group, ...], where: Where, before: tuple[Group, ...] = ()
+) -> None:
+    """
+    Refuse a key or alias that leads to two groups, among these and those read before.
+
+    Raises
+    ------
+    CatalogueError
+        A key or alias stands twice.
+    """
+    owners = {name: f'"{group.key}" of our catalogue' for group in before for name in _names(group)}
+    for number, group in enumerate(groups, 1):
+        for field, name in [("key", group.key), *(("aliases", alias) for alias in group.aliases)]:
+            if name in owners:
+                where.at(f'group {number} ("{group.key}")').refuse(
+                    field, f'"{name}", which already leads to {owners[name]}', "a name used once"
+                )
+            owners[name] = f'"{group.key}" of this file'
+
+
+def _names(group: Group) -> tuple[str, ...]:
+    return (group.key, *group.aliases)
+
+
+def _parse_group(entry: object, number: int, outer: Where) -> Group:
+    where = outer.at(f"group {number}")
+    if not isinstance(entry, dict):
+        where.refuse("", shown(entry), "a [[group]] table")
+    check_present(entry, ("key",), where)
+    key = _parse_key(entry["key"], "key", where)
+    where = outer.at(f'group "{key}"')
+    check_fields(entry, GROUP_FIELDS, where)
+    check_present(entry, ("name", *(NEEDED_IN_OURS if where.ours else NEEDED)), where)
+    for field in WORD_TEXTS:
+        parse_text(entry.get(field, ""), field, where)
+    parse_flag(entry.get("evergreen", False), "evergreen", where)
+    group = _build_group(entry, key, where)
+    contradiction = find_contradiction(group, wet_limit_given="limit_wet_c" in entry)
+    if contradiction:
+        where.refuse(*contradiction)
+    return group
+
+
+def _build_group(entry: Mapping[str, object], key: str, where: Where) -> Group:
+    values = {
+        field: _parse_value(entry[field], span, field, where)
+        for field, span in VALUES.items()
+        if field in entry
+    }
+    values.setdefault("limit_wet_c", _derived_wet_limit(values["limit_c"]))
+    return Group(
+        key=key,
+        name=_parse_name(entry["name"], where),
+        aliases=_parse_aliases(entry.get("aliases", []), where),
+        floor_hours_limit=parse_number(
+            entry.get("floor_hours_limit", FLOOR_HOURS_LIMIT),
+            FLOOR_HOURS,
+            "floor_hours_limit",
+            where,
+        ),
+        heat_limited=parse_flag(entry.get("heat_limited", False), "heat_limited", where),
+        rest=_parse_rest(entry["rest"], where) if "rest" in entry else None,
+        **values,
+    )
+
+
+def _parse_rest(raw: object, where: Where) -> Rest:
+    if not isinstance(raw, dict):
+        where.refuse("rest", shown(raw), "a [group.rest] table")
+    check_fields(raw, REST_FIELDS, where, "rest.")
+    check_present(raw, ("needed",), where, "rest.")
+    return Rest(
+        needed=parse_word(raw["needed"], REST_NEEDS, "rest.needed", where),
+        kind=parse_text(raw.get("kind", ""), "rest.kind", where),
+        dry=parse_text(raw.get("dry", ""), "rest.dry", where),
+        trigger_words=parse_text(raw.get("trigger_words", ""), "rest.trigger_words", where),
+        must_be_dry=parse_flag(raw.get("must_be_dry", False), "rest.must_be_dry", where),
+        trigger=parse_flag(raw.get("trigger", False), "rest.trigger", where),
+        **{
+            field: _parse_value(raw[field], span, f"rest.{field}", where)
+            for field, span in REST_VALUES.items()
+            if field in raw
+        },
+    )
+
+
+def _parse_value(raw: object, span: Span, field: str, where: Where) -> Value:
+    if not isinstance(raw, dict):
+        return _parse_plain_value(raw, span, field, where)
+    inside = f"{field}."
+    check_fields(raw, VALUE_FIELDS, where, inside)
+    check_present(raw, _needed_in_value(where), where, inside)
+    best = parse_number(raw["best"], span, f"{inside}best", where)
+    low = parse_number(raw.get("low", best), span, f"{inside}low", where)
+    high = parse_number(raw.get("high", best), span, f"{inside}high", where)
+    if not low <= best <= high:
+        where.refuse(field, f"low {low:g}, best {best:g}, high {high:g}", "low <= best <= high")
+    marks = MARKS_IN_OURS if where.ours else MARKS
+    confidences = CONFIDENCES_IN_OURS if where.ours else CONFIDENCES
+    return Value(
+        best=best,
+        low=low,
+        high=high,
+        mark=parse_word(raw.get("mark", "own"), marks, f"{inside}mark", where),
+        sources=_parse_sources(raw.get("sources", [OWN_SOURCE]), f"{inside}sources", where),
+        confidence=parse_word(
+            raw.get("confidence", "own"), confidences, f"{inside}confidence", where
+        ),
+        note=parse_text(raw.get("note", ""), f"{inside}note", where),
+    )
+
+
+def _parse_plain_value(raw: object, span: Span, field: str, where: Where) -> Value:
+    number = parse_number(raw, span, field, where)
+    if where.ours:
+        right = "a table { best, low, high, mark, confidence, sources } in our own catalogue"
+        where.refuse(field, shown(raw), right)
+    return Value(
+        best=number,
+        low=number,
+        high=number,
+        mark=Mark.OWN,
+        sources=(OWN_SOURCE,),
+        confidence=Confidence.OWN,
+    )
+
+
+def _derived_wet_limit(dry: Value) -> Value:
+    return Value(
+        best=dry.best + WET_LIMIT_LIFT_C,
+        low=dry.low + WET_LIMIT_LIFT_C,
+        high=dry.high + WET_LIMIT_LIFT_C,
+        mark=Mark.REASONED,
+        sources=(OWN_SOURCE,),
+        confidence=Confidence.LOW,
+        note=f"not given: limit_c + {WET_LIMIT_LIFT_C:g} °C",
+    )
+
+
+def _needed_in_value(where: Where) -> tuple[str, ...]:
+    return ("best", "low", "high", "mark", "confidence", "sources") if where.ours else ("best",)
+
+
+def _parse_sources(raw: object, field: str, where: Where) -> tuple[str, ...]:
+    sources = parse_list(raw, field, where)
+    if not sources:
+        where.refuse(field, "an empty list", "at least one source")
+    if where.known_sources is not None:
+        for source in sources:
+            if source not in where.known_sources:
+                where.refuse(field, f'the unknown source "{source}"', "an id of sources.toml")
+    return sources
+
+
+def _parse_key(raw: object, field: str, where: Where) -> str:
+    if not isinstance(raw, str) or not is_key(raw):
+        right = "lower-case letters, digits and single hyphens, such as my-orchids"
+        where.refuse(field, shown(raw), right)
+    return raw
+
+
+def _parse_name(raw: object, where: Where) -> str:
+    name = parse_text(raw, "name", where, LONGEST_NAME)
+    if not name.strip():
+        where.refuse("name", shown(raw), "a name for people to read")
+    return name
+
+
+def _parse_aliases(raw: object, where: Where) -> tuple[str, ...]:
+    return tuple(_parse_key(alias, "aliases", where) for alias in parse_list(raw, "aliases", where))

@@ -1,0 +1,161 @@
+"""One group in full: everything its finding says, in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.verdicts import Verdict
+from suitability.output import words
+from suitability.output.plain import month_table, year_hours
+from suitability.units import TemperatureUnit, show_difference, show_temperature
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+
+    from suitability.advice.result import Finding
+
+__all__ = ["add_details", "detail_rows"]
+
+
+def add_details(console: Console, finding: Finding, units: TemperatureUnit) -> None:
+    """Print one group in full."""
+    from rich.table import Table  # noqa: PLC0415  (only where tables are drawn)
+    from rich.text import Text  # noqa: PLC0415
+
+    name = f"{words.clean(finding.group_name, 60)}, {words.clean(finding.spot, 40)}"
+    console.print(Text(name, style="bold"))
+    grid = Table.grid(padding=(0, 2, 0, 0))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    for label, text in detail_rows(finding, units):
+        grid.add_row(Text(label), Text(text))
+    console.print(grid)
+    console.print(_months(finding, units))
+    console.print()
+
+
+def detail_rows(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str]]:
+    """Labels and sentences about one group, in the order in which a grower asks."""
+    rows = [("Verdict", _verdict(finding))]
+    if finding.reason is not None:
+        rows.append(("Why", words.clean(finding.reason.text, 400)))
+    if finding.verdict is not Verdict.NONE:
+        rows += _seasons(finding)
+        rows += _robustness(finding, units)
+    rows.append(("Limited by", words.causes(finding)))
+    rows.append(("Thresholds", _thresholds(finding, units)))
+    if finding.rest.needed:
+        rows.append(("Rest", _rest(finding)))
+    return rows
+
+
+def _verdict(finding: Finding) -> str:
+    """The verdict with what weakens it."""
+    text = words.VERDICT_WORDS[finding.verdict]
+    if finding.provisional:
+        text += f"; provisional, from {finding.years_usable} usable years"
+    if finding.low_confidence_limit:
+        text += "; its limit is of low confidence"
+    return text
+
+
+def _seasons(finding: Finding) -> list[tuple[str, str]]:
+    """Season, outdoor season, years and carried nights."""
+    season, outdoor = finding.season, finding.safe_season
+    rows = [
+        ("Season", f"{_stretch(finding, 'season')}: outdoors and growing or resting"),
+        ("Outdoor season", f"{_stretch(finding, 'safe')}: free of nights that harm"),
+    ]
+    if season is not None and season.days < 365:
+        rows.append(
+            (
+                "Move out",
+                f"from {words.day_month(season.out)}, the first two weeks are for hardening",
+            )
+        )
+        rows.append(("Carry in", f"on {words.day_month(season.inn)}, before sunset"))
+    if outdoor is not None and outdoor != season:
+        rows.append(
+            ("In between", "outside the season, in the outdoor season: survives, does not grow")
+        )
+    if len(finding.safe_seasons) > 1:
+        listed = "; ".join(words.season(one) for one in finding.safe_seasons)
+        rows.append(("Separate ones", listed))
+    rows.append(("Promise", words.promise(finding)))
+    carried = finding.carried_nights
+    if carried is not None:
+        text = f"typically {carried.typical} a year, {carried.worst} in the worst year"
+        rows.append(("Carried nights", f"{text}, were it left out all year"))
+    return rows
+
+
+def _stretch(finding: Finding, which: str) -> str:
+    """A season with its length."""
+    season = finding.season if which == "season" else finding.safe_season
+    return words.season(season) + ("" if season is None else f" ({season.days} days)")
+
+
+def _robustness(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str]]:
+    """How near the verdict is to another one."""
+    rows = []
+    if finding.margin_c is not None:
+        margin = show_difference(finding.margin_c, units)
+        rows.append(("Margin", f"{margin} warmer would raise the verdict"))
+    if finding.headroom_c is not None:
+        rows.append(("Headroom", f"it stands {show_difference(finding.headroom_c, units)} colder"))
+    degree = show_difference(1.0, units)
+    colder = words.VERDICT_WORDS[finding.verdict_colder]
+    warmer = words.VERDICT_WORDS[finding.verdict_warmer]
+    if finding.borderline:
+        rows.append(("Borderline", f"{degree} colder: {colder}; {degree} warmer: {warmer}"))
+    else:
+        rows.append(("Not borderline", f"the same {degree} colder and warmer"))
+    if finding.dry_verdict is not None:
+        rows.append(("With rain kept off", words.VERDICT_WORDS[finding.dry_verdict]))
+    if finding.stability is not None:
+        rows.append(("Stability", f"the same in {finding.stability:.0%} of resamples of the years"))
+    return rows
+
+
+def _months(finding: Finding, units: TemperatureUnit) -> Table:
+    """Month by month: hours below both floors, days of growth or rest, unsafe nights."""
+    from rich.text import Text  # noqa: PLC0415
+
+    table = month_table("", "")
+    for name, normals in (("growth", finding.growth), ("rest", finding.rest_floor)):
+        if normals is not None:
+            threshold = show_temperature(normals.threshold_c, units)
+            mean = map(words.hours, normals.hours)
+            bad = map(words.hours, normals.bad_hours)
+            table.add_row(*map(Text, (f"h below {threshold}", name, *mean, year_hours(normals))))
+            table.add_row(*map(Text, ("  one year in ten", "bad year", *bad, "")))
+    table.add_row(*map(Text, ("days it grows", "or rests", *map(str, finding.growing_days), "")))
+    shares = [words.UNKNOWN if s is None else words.hours(100 * s) for s in finding.unsafe_share]
+    table.add_row(*map(Text, ("unsafe nights", "%", *shares, "")))
+    return table
+
+
+def _thresholds(finding: Finding, units: TemperatureUnit) -> str:
+    """The numbers that decided."""
+
+    def shown(temp_c: float) -> str:
+        return show_temperature(temp_c, units)
+
+    parts = [
+        f"limit {shown(finding.limit_c)} dry and {shown(finding.limit_wet_c)} wet",
+        f"chill base {shown(finding.chill_base_c)}",
+        f"dose {show_difference(finding.dose_limit_c_h, units, 0)}·h in 14 days",
+    ]
+    if finding.ceiling_c is not None:
+        parts.append(f"ceiling {shown(finding.ceiling_c)}")
+    return ", ".join(parts)
+
+
+def _rest(finding: Finding) -> str:
+    """Whether the rest that brings flowers is met."""
+    rest = finding.rest
+    if rest.met_years is None or rest.of_years is None:
+        return "needed for flowers; not judged here"
+    partly = "" if not rest.partly_years else f", partly in {rest.partly_years}"
+    return f"needed for flowers; met in {rest.met_years}{partly} of {rest.of_years} years"

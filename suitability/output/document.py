@@ -1,0 +1,263 @@
+"""
+The JSON document of `check --json`, as docs/json.md explains and docs/schema/check.json holds it.
+
+Every key is always there; what is not known is null, never NaN and never 0. Temperatures are in °C.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import TYPE_CHECKING, Any
+
+from suitability.weather.record import Origin
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from suitability.advice.result import (
+        CheckResult,
+        Finding,
+        MonthOfYear,
+        Reason,
+        RecordSummary,
+        Season,
+        Settings,
+        WorstFortnight,
+        WorstNight,
+    )
+    from suitability.places import Place
+    from suitability.weather.record import Station
+
+__all__ = ["SCHEMA_VERSION", "check_document", "render_json"]
+
+SCHEMA_VERSION = 1
+RAW_DECIMALS = 6  # of raw counts, shares and thresholds
+NORMAL_DECIMALS = 3  # of climatological hours, degree-hours and differences
+
+
+def check_document(result: CheckResult) -> dict[str, Any]:
+    """
+    The result of a check as plain values.
+
+    Keys stand in the order of docs/json.md. Raw counts keep six decimals, climatology three.
+    """
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "place": _place(result.place),
+        "record": _record(result.record),
+        "settings": _settings(result.settings),
+        "results": [_finding(finding) for finding in result.findings],
+    }
+
+
+def render_json(document: dict[str, Any]) -> str:
+    r"""
+    One JSON document on one line, without a line end.
+
+    Only ASCII characters, others escaped, so that it passes any terminal and pipe unharmed.
+
+    Raises
+    ------
+    ValueError
+        A number in it is not finite; `check_document` lets none through.
+
+    Examples
+    --------
+    >>> render_json({"name": "Å"})
+    '{"name":"\\u00c5"}'
+    """
+    return json.dumps(document, allow_nan=False, separators=(",", ":"))
+
+
+def _number(value: float | None, decimals: int) -> float | None:
+    """A finite number, rounded, or None; never -0."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(value, decimals) + 0.0
+
+
+def _numbers(values: Iterable[float | None], decimals: int = NORMAL_DECIMALS) -> list[float | None]:
+    return [_number(value, decimals) for value in values]
+
+
+def _place(place: Place) -> dict[str, Any]:
+    return {
+        "name": place.name,
+        "latitude": place.latitude,
+        "longitude": place.longitude,
+        "elevation_m": _number(place.elevation_m, NORMAL_DECIMALS),
+        "zone": place.zone,
+        "utc_offset_hours": _number(place.utc_offset_hours, RAW_DECIMALS),
+        "invented": place.invented,
+    }
+
+
+def _record(record: RecordSummary) -> dict[str, Any]:
+    hours = dict(record.origin)
+    return {
+        "period": {"start": record.start, "end": record.stop},
+        "hours_valid": record.hours_valid,
+        "coverage": _number(record.coverage, RAW_DECIMALS),
+        "step_hours": record.step_hours,
+        "origin": {name: hours.get(name, 0) for name in (item.name.lower() for item in Origin)},
+        "source": record.source,
+        "licence": record.licence,
+        "attribution": record.attribution,
+        "station": None if record.station is None else _station(record.station),
+        "flags": [
+            {"name": flag.name, "hours": flag.hours, "removed": flag.removed}
+            for flag in record.flags
+        ],
+        "notes": list(record.notes),
+        "rain_known": record.rain_known,
+    }
+
+
+def _station(station: Station) -> dict[str, Any]:
+    return {
+        "identifier": station.identifier,
+        "name": station.name,
+        "latitude": station.latitude,
+        "longitude": station.longitude,
+        "elevation_m": _number(station.elevation_m, NORMAL_DECIMALS),
+        "distance_km": _number(station.distance_km, NORMAL_DECIMALS),
+        "height_difference_m": _number(station.height_difference_m, NORMAL_DECIMALS),
+    }
+
+
+def _settings(settings: Settings) -> dict[str, Any]:
+    return {
+        "reliability": settings.reliability,
+        "caution": str(settings.caution),
+        "minimum_allowance_c": _number(settings.minimum_allowance_c, RAW_DECIMALS),
+        "seed": settings.seed,
+        "quality": settings.quality,
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "spot": finding.spot,
+        "group": finding.group,
+        "group_name": finding.group_name,
+        **_judgement(finding),
+        **_counts(finding),
+        "season": _season(finding.season),
+        "safe_season": _season(finding.safe_season),
+        "safe_seasons": [_season(season) for season in finding.safe_seasons],
+        **_advice(finding),
+        "thresholds": _thresholds(finding),
+        "worst_nights": [_night(night) for night in finding.worst_nights],
+        "worst_fortnights": [_fortnight(fortnight) for fortnight in finding.worst_fortnights],
+    }
+
+
+def _judgement(finding: Finding) -> dict[str, Any]:
+    """The verdict and what it leans on."""
+    dry = finding.dry_verdict
+    return {
+        "verdict": finding.verdict.value,
+        "reason": None if finding.reason is None else _reason(finding.reason),
+        "provisional": finding.provisional,
+        "borderline": finding.borderline,
+        "verdict_colder": finding.verdict_colder.value,
+        "verdict_warmer": finding.verdict_warmer.value,
+        "dry_verdict": None if dry is None else dry.value,
+        "reliability": finding.reliability,
+        "model_based": finding.model_based,
+        "years_usable": finding.years_usable,
+        "years_kept": finding.years_kept,
+        "years_counted": finding.years_counted,
+    }
+
+
+def _counts(finding: Finding) -> dict[str, Any]:
+    """Hours below the floors."""
+    growth, rest = finding.growth, finding.rest_floor
+    return {
+        "hours_below": _numbers(growth.hours),
+        "hours_below_median": _numbers(growth.median_hours),
+        "hours_below_bad": _numbers(growth.bad_hours),
+        "degree_hours_below": _numbers(growth.degree_hours),
+        "years_of_month": list(growth.years),
+        "hours_below_rest": None if rest is None else _numbers(rest.hours),
+        "degree_hours_below_rest": None if rest is None else _numbers(rest.degree_hours),
+        "by_month": [_month(month) for month in finding.by_month],
+    }
+
+
+def _advice(finding: Finding) -> dict[str, Any]:
+    """What stands beside the seasons."""
+    carried = finding.carried_nights
+    rest = finding.rest
+    return {
+        "growing_days": list(finding.growing_days),
+        "unsafe_share": _numbers(finding.unsafe_share, RAW_DECIMALS),
+        "carried_nights": None
+        if carried is None
+        else {"typical": carried.typical, "worst": carried.worst},
+        "margin_c": _number(finding.margin_c, NORMAL_DECIMALS),
+        "headroom_c": _number(finding.headroom_c, NORMAL_DECIMALS),
+        "rest": {
+            "needed": rest.needed,
+            "met_years": rest.met_years,
+            "partly_years": rest.partly_years,
+            "of_years": rest.of_years,
+        },
+        "limiting": [
+            {"cause": limiting.cause, "months": list(limiting.months)}
+            for limiting in finding.limiting
+        ],
+        "stability": _number(finding.stability, RAW_DECIMALS),
+    }
+
+
+def _thresholds(finding: Finding) -> dict[str, Any]:
+    return {
+        "floor_c": _number(finding.floor_c, RAW_DECIMALS),
+        "rest_floor_c": _number(finding.rest_floor_c, RAW_DECIMALS),
+        "chill_base_c": _number(finding.chill_base_c, RAW_DECIMALS),
+        "dose_limit_c_h": _number(finding.dose_limit_c_h, RAW_DECIMALS),
+        "limit_c": _number(finding.limit_c, RAW_DECIMALS),
+        "limit_wet_c": _number(finding.limit_wet_c, RAW_DECIMALS),
+        "ceiling_c": _number(finding.ceiling_c, RAW_DECIMALS),
+        "low_confidence_limit": finding.low_confidence_limit,
+    }
+
+
+def _reason(reason: Reason) -> dict[str, Any]:
+    numbers = {name: _number(value, RAW_DECIMALS) for name, value in reason.numbers}
+    return {"code": reason.code, "text": reason.text, "numbers": numbers}
+
+
+def _season(season: Season | None) -> dict[str, Any] | None:
+    if season is None:
+        return None
+    return {"out": season.out, "in": season.inn, "days": season.days}
+
+
+def _month(month: MonthOfYear) -> dict[str, Any]:
+    return {
+        "year": month.year,
+        "month": month.month,
+        "hours_valid": month.hours_valid,
+        "hours_below": _number(month.hours_below, RAW_DECIMALS),
+        "degree_hours_below": _number(month.degree_hours_below, RAW_DECIMALS),
+    }
+
+
+def _night(night: WorstNight) -> dict[str, Any]:
+    return {
+        "evening": night.evening.isoformat(),
+        "minimum_c": _number(night.minimum_c, NORMAL_DECIMALS),
+        "below_limit_c": _number(night.below_limit_c, NORMAL_DECIMALS),
+    }
+
+
+def _fortnight(fortnight: WorstFortnight) -> dict[str, Any]:
+    return {
+        "last_evening": fortnight.last_evening.isoformat(),
+        "dose_c_h": _number(fortnight.dose_c_h, NORMAL_DECIMALS),
+        "lowest_c": _number(fortnight.lowest_c, NORMAL_DECIMALS),
+    }

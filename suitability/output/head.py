@@ -1,0 +1,101 @@
+"""What stands at the head of every table and page: the place, the record and what was asked."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.output import words
+from suitability.units import TemperatureUnit, show_difference
+
+if TYPE_CHECKING:
+    from suitability.advice.result import CheckResult, RecordSummary
+    from suitability.places import Place
+    from suitability.weather.record import Station
+
+__all__ = ["head_rows"]
+
+
+def head_rows(result: CheckResult, units: TemperatureUnit) -> list[tuple[str, str]]:
+    """Labels and texts, in order; every text is one line, free of control characters."""
+    record = result.record
+    rows = [
+        ("Place", _place(result.place)),
+        ("Record", f"{words.moment(record.start)} to {words.moment(record.stop)}"),
+        ("Coverage", _coverage(record)),
+        (
+            "Station",
+            "none: the record is a file" if record.station is None else _station(record.station),
+        ),
+        ("Source", words.clean(record.source)),
+        ("Licence", words.clean(record.licence)),
+        ("Attribution", words.clean(record.attribution)),
+        (
+            "Rain",
+            "known" if record.rain_known else "not known: every pot without a roof counts as wet",
+        ),
+        ("Quality", _quality(result)),
+        ("Asked for", _asked(result, units)),
+    ]
+    if result.place.invented and record.station is None:
+        rows[3] = ("Station", "none: the record is invented")
+    rows += [("Note", words.clean(note, 400)) for note in record.notes]
+    return [(label, text or "not said") for label, text in rows]
+
+
+def _place(place: Place) -> str:
+    """Name, position, height and standard time."""
+    latitude = f"{abs(place.latitude):.2f} {'N' if place.latitude >= 0 else 'S'}"
+    longitude = f"{abs(place.longitude):.2f} {'E' if place.longitude >= 0 else 'W'}"
+    height = "height not known" if place.elevation_m is None else f"{place.elevation_m:.0f} m"
+    offset = f"standard time UTC{place.utc_offset_hours:+g} h"
+    zone = f" ({words.clean(place.zone, 60)})" if place.zone else ""
+    return f"{words.clean(place.name)}, {latitude} {longitude}, {height}, {offset}{zone}"
+
+
+def _coverage(record: RecordSummary) -> str:
+    """Hours with a value, and where they come from."""
+    origins = ", ".join(f"{count:,} {name}" for name, count in record.origin if count)
+    step = "" if record.step_hours == 1 else f", one reading every {record.step_hours} hours"
+    return f"{_share(record.coverage)} of the readings, {record.hours_valid:,} h{step} ({origins})"
+
+
+def _share(share: float) -> str:
+    """A share in per cent, 100% only where nothing is missing and 0% only where all is."""
+    shown = f"{share:.1%}"
+    if share < 1.0 and shown == "100.0%":
+        return "over 99.9%"
+    if share > 0.0 and shown == "0.0%":
+        return "under 0.1%"
+    return shown
+
+
+def _station(station: Station) -> str:
+    """The station, and how far from the place it stands."""
+    text = f"{words.clean(station.name)} ({words.clean(station.identifier, 40)})"
+    if station.distance_km is not None:
+        text += f", {station.distance_km:.0f} km away"
+    if station.height_difference_m is not None:
+        where = "higher" if station.height_difference_m > 0 else "lower"
+        text += f", {abs(station.height_difference_m):.0f} m {where}"
+    return text
+
+
+def _quality(result: CheckResult) -> str:
+    """What the checks of quality found."""
+    if not result.settings.quality:
+        return "not checked, as asked"
+    found = [
+        f"{words.clean(flag.name, 60)} {flag.hours:,} h ({'taken out' if flag.removed else 'kept'})"
+        for flag in result.record.flags
+    ]
+    return ", ".join(found) or "checked, nothing found"
+
+
+def _asked(result: CheckResult, units: TemperatureUnit) -> str:
+    """The promise and the caution."""
+    settings = result.settings
+    lowered = show_difference(settings.minimum_allowance_c, units)
+    return (
+        f"what {settings.reliability:.0%} of new years keep; caution {words.clean(settings.caution)}; "
+        f"night minima taken {lowered} lower than read"
+    )

@@ -1,0 +1,68 @@
+"""
+The visual rules: one restrained palette that survives colour blindness and black-and-white print.
+
+Meaning never hangs on colour: each state has a hatch and a word too, and the lightness of the
+colours differs. Contrast of text on its ground is at least 4.5 to 1 (WCAG 2.2, AA).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["FONT", "GROUND", "HOURS_SCALE", "INK", "LINE", "QUIET", "STATES", "Look"]
+
+INK = "#20302e"
+QUIET = "#4d5b58"
+LINE = "#c9cfc8"
+GROUND = "#fbfaf6"
+FONT = "system-ui, 'Segoe UI', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """How one state of the year is drawn: word, fill, hatch and its colour, colour of text on it."""
+
+    word: str
+    fill: str
+    hatch: str
+    hatch_colour: str
+    text: str
+
+
+STATES = {
+    "outdoors": Look(
+        word="outdoors", fill="#1d5c63", hatch="", hatch_colour="#1d5c63", text="#ffffff"
+    ),
+    "moving": Look(
+        word="moving out: two weeks of hardening",
+        fill="#f0c75e",
+        hatch="/",
+        hatch_colour="#7a4f00",
+        text=INK,
+    ),
+    "survives": Look(
+        word="would survive outdoors, does not grow",
+        fill="#cfdde3",
+        hatch=".",
+        hatch_colour="#45616d",
+        text=INK,
+    ),
+    "indoors": Look(word="indoors", fill="#efe9dc", hatch="", hatch_colour="#efe9dc", text=INK),
+    "unknown": Look(
+        word="no verdict: too little is known",
+        fill="#ffffff",
+        hatch="x",
+        hatch_colour="#8a8f8d",
+        text=INK,
+    ),
+}
+
+# Hours below the floor, from none to the whole month: one hue, light to dark.
+HOURS_SCALE = (
+    (0.0, "#fbfaf6"),
+    (0.001, "#eef1f4"),
+    (0.25, "#b9c8d6"),
+    (0.5, "#7f98b3"),
+    (0.75, "#4d6688"),
+    (1.0, "#27375a"),
+)

@@ -1,0 +1,219 @@
+"""The words of tables and pages: verdicts, dates, months and causes as people say them."""
+
+from __future__ import annotations
+
+import unicodedata
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from suitability.advice.verdicts import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from suitability.advice.result import CheckResult, Finding, Season
+
+__all__ = [
+    "CAUTIONS",
+    "INVENTED",
+    "MONTHS",
+    "UNKNOWN",
+    "VERDICT_WORDS",
+    "cause_key",
+    "causes",
+    "clean",
+    "day",
+    "day_month",
+    "finding_label",
+    "hours",
+    "month_ranges",
+    "moment",
+    "promise",
+    "season",
+    "short_causes",
+]
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+UNKNOWN = "?"
+INVENTED = "INVENTED demo place: none of this was ever measured."
+CAUTIONS = (
+    "This informs a decision and guarantees nothing: a new winter can be colder than any on "
+    "record, a garden is not a weather station, and plants differ."
+)
+VERDICT_WORDS = {
+    Verdict.ALL_YEAR: "outdoors all year",
+    Verdict.SEASONAL: "outdoors for a season",
+    Verdict.INDOOR: "indoors only",
+    Verdict.NONE: "no verdict",
+}
+_CAUSES = {
+    "hard-night": "nights below the limit",
+    "wet-cold": "wet cold nights",
+    "dose": "cold that adds up",
+    "heat": "days above the ceiling",
+    "floor": "nights below the floor",
+    "missing-nights": "nights not observed",
+}
+SHORT_CAUSES = {
+    "hard-night": "limit",
+    "wet-cold": "wet cold",
+    "dose": "dose",
+    "heat": "heat",
+    "floor": "floor",
+    "missing-nights": "unseen",
+}
+LONGEST = 200  # characters of a name or note that are shown
+_REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
+    chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
+)
+
+
+def clean(text: str, longest: int = LONGEST) -> str:
+    r"""
+    Foreign text made harmless to read: one line, cut, no control or reordering characters.
+
+    Examples
+    --------
+    >>> clean("red" + chr(27) + "[31m " + chr(0x202E) + "pot\\n")
+    'red[31m pot'
+    """
+    spaced = "".join(" " if character in "\t\n\r\v\f" else character for character in text)
+    kept = "".join(
+        character
+        for character in spaced
+        if character not in _REORDERING and unicodedata.category(character) not in ("Cc", "Cs")
+    ).strip()
+    return kept if len(kept) <= longest else kept[: longest - 1].rstrip() + "…"
+
+
+def day_month(month_day: str, *, short: bool = False) -> str:
+    """
+    A day of the year in words.
+
+    Examples
+    --------
+    >>> day_month("03-15"), day_month("03-15", short=True)
+    ('15 March', '15 Mar')
+    """
+    month, number = month_day.split("-")
+    name = MONTHS[int(month) - 1]
+    return f"{int(number)} {name[:3] if short else name}"
+
+
+def day(moment: date) -> str:
+    """A date in words, such as "8 January 2007"."""
+    return f"{moment.day} {MONTHS[moment.month - 1]} {moment.year}"
+
+
+def moment(iso: str) -> str:
+    """
+    An ISO moment in words; text of another form as it is.
+
+    Examples
+    --------
+    >>> moment("2013-01-01T06:00Z")
+    '1 January 2013 06:00 UTC'
+    """
+    try:
+        parsed = datetime.fromisoformat(iso)
+    except ValueError:
+        return clean(iso)
+    return f"{day(parsed)} {parsed:%H:%M} UTC"
+
+
+def season(stretch: Season | None, *, short: bool = False) -> str:
+    """
+    A season in words.
+
+    Its end is the day on which the plant is carried in, before sunset.
+    """
+    if stretch is None:
+        return "none"
+    if stretch.days >= 365:
+        return "all year"
+    out, inn = day_month(stretch.out, short=short), day_month(stretch.inn, short=short)
+    return f"{out} to {inn}"
+
+
+def month_ranges(months: Sequence[int]) -> str:
+    """
+    Months in words, neighbours joined, across New Year too.
+
+    Examples
+    --------
+    >>> month_ranges((1, 2, 6, 12)), month_ranges(range(1, 13)), month_ranges((3,))
+    ('Jun, Dec to Feb', 'all year', 'Mar')
+    """
+    held = set(months)
+    if len(held) == 12:
+        return "all year"
+    starts = [month for month in sorted(held) if (month - 2) % 12 + 1 not in held]
+    parts = []
+    for start in starts:
+        stop = start
+        while stop % 12 + 1 in held:
+            stop = stop % 12 + 1
+        first, last = MONTHS[start - 1][:3], MONTHS[stop - 1][:3]
+        parts.append(first if start == stop else f"{first} to {last}")
+    return ", ".join(parts)
+
+
+def causes(finding: Finding, *, months: bool = True) -> str:
+    """What limits a group, most months first."""
+    ordered = sorted(finding.limiting, key=lambda limiting: -len(limiting.months))
+    words = []
+    for limiting in ordered:
+        when = f" ({month_ranges(limiting.months)})" if months and limiting.months else ""
+        words.append(_CAUSES.get(limiting.cause, clean(limiting.cause)) + when)
+    return ", ".join(words) or "nothing"
+
+
+def short_causes(finding: Finding) -> str:
+    """What limits a group, for a narrow cell."""
+    ordered = sorted(finding.limiting, key=lambda limiting: -len(limiting.months))
+    return ", ".join(SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered)
+
+
+def cause_key(findings: Sequence[Finding]) -> str:
+    """The short words of `short_causes` explained, only those in use."""
+    used = {limiting.cause for finding in findings for limiting in finding.limiting}
+    return "; ".join(
+        f"{short}: {_CAUSES[cause]}" for cause, short in SHORT_CAUSES.items() if cause in used
+    )
+
+
+def hours(value: float | None) -> str:
+    """
+    Hours for a narrow cell: whole, "<1" for a trace, "?" where nothing was observed.
+
+    Examples
+    --------
+    >>> [hours(value) for value in (0.0, 0.2, 311.6, None)]
+    ['0', '<1', '312', '?']
+    """
+    if value is None:
+        return UNKNOWN
+    return "<1" if 0.0 < value < 0.5 else f"{value:.0f}"
+
+
+def promise(finding: Finding) -> str:
+    """The years that kept the season, and what the promise rests on."""
+    kept = f"{finding.years_kept} of {finding.years_counted} years"
+    asked = f"{finding.reliability:.0%} of new years are to keep it"
+    if finding.model_based:
+        return (
+            f"kept by {kept}; {asked}. Model-based: {finding.years_counted} years alone cannot "
+            "carry such a promise."
+        )
+    return f"kept by {kept}; {asked}."
+
+
+def finding_label(finding: Finding, result: CheckResult, *, key: bool = True) -> str:
+    """Group, with its spot where the result has several."""
+    name = clean(finding.group if key else finding.group_name, 60)
+    several = len({other.spot for other in result.findings}) > 1
+    return f"{name}, {clean(finding.spot, 40)}" if several else name

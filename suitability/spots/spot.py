@@ -1,0 +1,27 @@
+"""Growing spots: a position at a place and how it differs from the open air."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["OPEN_AIR", "ROOFED", "Spot"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """
+    A growing spot.
+
+    Attributes
+    ----------
+    name
+    roofed
+        Rain is kept off the pot.
+    """
+
+    name: str
+    roofed: bool = False
+
+
+OPEN_AIR = Spot(name="open-air")
+ROOFED = Spot(name="roofed", roofed=True)

@@ -1,0 +1,259 @@
+"""
+The years of one station: kept ones from the store, the others fetched into it.
+
+What is kept is read without touching the network or the modules that know it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from suitability.errors import SourceError, StoreError
+from suitability.weather.manifest import YearEntry, YearStatus
+from suitability.weather.store import confirm_year, keep_year, read_manifest, read_year
+from suitability.weather.years import is_due, say_entries, say_failures, say_years
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from datetime import datetime
+    from pathlib import Path
+
+    from suitability.weather.record import Record, Station
+    from suitability.weather.sources.meteostat import Addresses, YearOutcome
+    from suitability.weather.sources.transport import Transport
+
+__all__ = ["Errand", "StationYears", "bring_station"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Errand:
+    """
+    What is wanted and with what means, for all steps of one command.
+
+    Attributes
+    ----------
+    folder
+        Of the store.
+    first_year, last_year
+        Calendar years in UTC, both included; those to come are left out.
+    now
+        UTC.
+    transport
+        Makes the means of asking when they are needed; None: offline, no socket is opened.
+    addresses
+        Reads the addresses of the service when they are needed.
+    allow_missing
+        Go on without years that failed.
+    refresh
+        Ask again for years that are kept.
+    must_keep
+        A store that cannot be written is an error; else the work goes on in memory.
+    progress
+        Told (years done, years in all, in words) as the work goes on.
+    """
+
+    folder: Path
+    first_year: int
+    last_year: int
+    now: datetime
+    transport: Callable[[], Transport] | None
+    addresses: Callable[[], Addresses]
+    allow_missing: bool = False
+    refresh: bool = False
+    must_keep: bool = False
+    progress: Callable[[int, int, str], None] | None = None
+
+    @property
+    def years(self) -> range:
+        """The asked years that have begun."""
+        return range(self.first_year, min(self.last_year, self.now.year) + 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationYears:
+    """
+    The asked years of a station.
+
+    Attributes
+    ----------
+    entries
+        What is known of each asked year, in order; a year that was never asked for has none.
+    records
+        Observed hours of the years that have a file.
+    notes
+        What is to be told, one sentence each.
+    """
+
+    station: Station
+    entries: tuple[YearEntry, ...]
+    records: Mapping[int, Record]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def observed_hours(self) -> int:
+        """Observed hours of all its years, h."""
+        return sum(entry.counts.observed for entry in self.entries if entry.year in self.records)
+
+    @property
+    def sources(self) -> frozenset[str]:
+        """Identifiers of all sources in its files."""
+        return frozenset(name for entry in self.entries for name, _ in entry.counts.sources)
+
+
+@dataclass(slots=True, kw_only=True)
+class _Work:
+    """What has been gathered so far, by year."""
+
+    entries: dict[int, YearEntry] = field(default_factory=dict)
+    records: dict[int, Record] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    keeps: bool = True
+
+
+def bring_station(errand: Errand, station: Station) -> StationYears:
+    """
+    The asked years of a station, from the store and, where due, from the service.
+
+    Offline, what is kept is used and what is missing is told.
+
+    Raises
+    ------
+    SourceError
+        Years failed of which nothing is kept, and `allow_missing` is not set.
+    StoreError
+        The store cannot be read, or not be written although it must.
+    """
+    work = _read_kept(errand, station)
+    due = [
+        year
+        for year in errand.years
+        if errand.refresh
+        or (year not in work.records and _is_open(work, year, errand))
+        or is_due(work.entries.get(year), errand.now)
+    ]
+    _tell(errand, len(errand.years) - len(due), f"{station.identifier}: {len(work.records)} kept")
+    if due and errand.transport is not None:
+        _fetch_due(errand, station, due, work)
+    entries = tuple(work.entries[year] for year in sorted(work.entries))
+    failed = [
+        entry
+        for entry in entries
+        if entry.status is YearStatus.FAILED and entry.year not in work.records
+    ]
+    if failed and errand.transport is not None and not errand.allow_missing:
+        raise SourceError(say_failures(station, failed))
+    notes = [*work.notes, *say_entries(entries)]
+    if errand.transport is None:
+        notes += _say_offline(errand, work)
+    return StationYears(
+        station=station,
+        entries=entries,
+        records=dict(sorted(work.records.items())),
+        notes=tuple(notes),
+    )
+
+
+def _is_open(work: _Work, year: int, errand: Errand) -> bool:
+    """Whether a year without a record still wants an answer: a damaged file, or never asked."""
+    entry = work.entries.get(year)
+    return entry is None or entry.is_kept or is_due(entry, errand.now)
+
+
+def _read_kept(errand: Errand, station: Station) -> _Work:
+    """What the store has of the asked years; damaged files are set aside and told."""
+    work = _Work()
+    manifest = read_manifest(errand.folder, station.identifier)
+    if manifest is None:
+        return work
+    for entry in manifest.years:
+        if entry.year not in errand.years:
+            continue
+        work.entries[entry.year] = entry
+        try:
+            record = read_year(errand.folder, station.identifier, entry.year, manifest=manifest)
+        except StoreError as reason:
+            work.notes.append(str(reason))
+            continue
+        if record is not None:
+            work.records[entry.year] = record
+    return work
+
+
+def _fetch_due(errand: Errand, station: Station, due: list[int], work: _Work) -> None:
+    """Fetch years and keep each as it comes; adds to the work."""
+    from suitability.weather.sources.meteostat import fetch_years  # noqa: PLC0415  (network)
+
+    assert errand.transport is not None
+    done = len(errand.years) - len(due)
+
+    def take(outcome: YearOutcome) -> None:
+        nonlocal done
+        done += 1
+        _take(errand, station, outcome, work)
+        entry = outcome.entry
+        _tell(errand, done, f"{station.identifier}: {entry.year} {entry.status.value}")
+
+    fetch_years(
+        station,
+        due,
+        addresses=errand.addresses(),
+        transport=errand.transport(),
+        now=errand.now,
+        known={year: entry for year, entry in work.entries.items() if year in work.records},
+        on_year=take,
+    )
+
+
+def _take(errand: Errand, station: Station, outcome: YearOutcome, work: _Work) -> None:
+    """Keep one outcome in the store, and in the work."""
+    year = outcome.entry.year
+    entry: YearEntry | None = outcome.entry
+    if work.keeps:
+        try:
+            entry = _keep(errand, station, outcome)
+        except StoreError as reason:
+            if errand.must_keep:
+                raise
+            work.keeps = False
+            work.notes.append(f"What was fetched is not kept: {reason}")
+    if entry is None:
+        return
+    failed = outcome.entry.status in {YearStatus.FAILED, YearStatus.ABSENT}
+    if not work.keeps and failed and year in work.records:
+        return  # the kept file stands, although this could not be noted beside it
+    work.entries[year] = entry
+    if outcome.observed is not None and not entry.failure:
+        work.records[year] = outcome.observed
+
+
+def _keep(errand: Errand, station: Station, outcome: YearOutcome) -> YearEntry | None:
+    """Write one outcome; the entry as it now stands."""
+    if outcome.unchanged:
+        return confirm_year(errand.folder, station.identifier, outcome.entry.year, errand.now)
+    return keep_year(errand.folder, station, outcome.entry, outcome.observed, outcome.model)
+
+
+def _say_offline(errand: Errand, work: _Work) -> list[str]:
+    """What is to be told when nothing could be asked."""
+    if not work.records:
+        return []
+    kept = [work.entries[year] for year in work.records]
+    oldest, newest = min(e.fetched for e in kept), max(e.fetched for e in kept)
+    span = f"{oldest:%Y-%m-%d}"
+    if newest.date() != oldest.date():
+        span += f" to {newest:%Y-%m-%d}"
+    sentences = [f"Offline: the record is as fetched on {span}."]
+    answered = work.records.keys() | {
+        year for year, entry in work.entries.items() if entry.status is YearStatus.ABSENT
+    }
+    missing = [year for year in errand.years if year not in answered]
+    if missing:
+        sentences.append(f"Not in the store: {say_years(missing)}.")
+    return sentences
+
+
+def _tell(errand: Errand, done: int, words: str) -> None:
+    """Tell how far the work has come."""
+    if errand.progress is not None:
+        errand.progress(done, len(errand.years), words)

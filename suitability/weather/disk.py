@@ -1,0 +1,154 @@
+"""Files of the store: written whole or not at all, one writer at a time, damage set aside."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import os
+import sys
+import time
+from contextlib import contextmanager, suppress
+from typing import TYPE_CHECKING, Any
+
+from suitability.errors import StoreError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+__all__ = ["explain_disk", "hold_lock", "read_json", "set_aside", "write_atomically", "write_json"]
+
+LOCK_PATIENCE_S = 30.0  # a writer holds the lock for some milliseconds
+LOCK_POLL_S = 0.01
+_running = itertools.count()
+
+
+def explain_disk(action: str, path: Path, reason: OSError) -> StoreError:
+    """The one sentence that tells why the disk refused."""
+    why = reason.strerror or type(reason).__name__
+    return StoreError(
+        f"{path}: cannot {action} the weather store ({why}); free or unlock the disk, or choose "
+        "another folder with the environment variable SUITABILITY_HOME."
+    )
+
+
+@contextmanager
+def hold_lock(folder: Path, patience_s: float = LOCK_PATIENCE_S) -> Iterator[None]:
+    """
+    The store's lock for writers; the system frees it when its holder dies.
+
+    Raises
+    ------
+    StoreError
+        The folder cannot be written, or another program held the lock for the whole patience.
+    """
+    path = folder / "lock"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+    except OSError as reason:
+        raise explain_disk("write to", path, reason) from reason
+    try:
+        deadline = time.monotonic() + patience_s
+        while not _try_lock(handle):
+            if time.monotonic() > deadline:
+                raise StoreError(
+                    f"{path}: another program has been writing to the weather store for "
+                    f"{patience_s:g} s; wait for it to end and run this again."
+                )
+            time.sleep(LOCK_POLL_S)
+        yield
+    finally:
+        os.close(handle)
+
+
+if sys.platform == "win32":
+    import msvcrt
+
+    def _try_lock(handle: int) -> bool:
+        """Whether the lock could be taken at once."""
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        except OSError:
+            return False
+        return True
+
+else:
+    import fcntl
+
+    def _try_lock(handle: int) -> bool:
+        """Whether the lock could be taken at once."""
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+        return True
+
+
+def write_atomically(path: Path, data: bytes) -> None:
+    """
+    The bytes at their place, whole or not at all.
+
+    Raises
+    ------
+    StoreError
+        The disk is full or cannot be written; the place is as it was.
+    """
+    temporary = path.with_name(f".{path.name}.{os.getpid()}-{next(_running)}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            temporary.replace(path)
+        except OSError:
+            with suppress(OSError):
+                temporary.unlink()
+            raise
+        _flush_folder(path.parent)
+    except OSError as reason:
+        raise explain_disk("write to", path, reason) from reason
+
+
+def _flush_folder(folder: Path) -> None:
+    """Make a rename last; not every file system lets a folder be flushed."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def set_aside(folder: Path, path: Path) -> str:
+    """Move a damaged file out of the way; says in words what was done with it."""
+    target = folder / "damaged" / f"{path.parent.name}-{path.name}"
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        path.replace(target)
+    except OSError:
+        return f"{path.name} of {path.parent.name} is damaged and was not used"
+    return f"{path.name} of {path.parent.name} is damaged and was set aside in {target.parent}"
+
+
+def read_json(folder: Path, path: Path) -> Any:
+    """Plain values of a manifest, or None where there is none or a damaged one, now set aside."""
+    try:
+        text = path.read_bytes()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    except OSError as reason:
+        raise explain_disk("read", path, reason) from reason
+    try:
+        return json.loads(text)
+    except ValueError:
+        set_aside(folder, path)
+        return None
+
+
+def write_json(path: Path, plain: dict[str, Any]) -> None:
+    """Write plain values as JSON, atomically."""
+    write_atomically(path, json.dumps(plain, indent=1, ensure_ascii=False).encode())

@@ -1,0 +1,302 @@
+"""A place's record: the station chosen, kept years used, missing years fetched, all of it told."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cache
+from typing import TYPE_CHECKING
+
+from suitability.errors import SourceError
+from suitability.weather.bringing import Errand, StationYears, bring_station
+from suitability.weather.joining import join_years
+from suitability.weather.record import hour_of_datetime
+from suitability.weather.sources.providers import OBSERVERS
+from suitability.weather.station_list import ensure_stations, find_station
+from suitability.weather.stations import (
+    Candidate,
+    choose_station,
+    find_candidates,
+    none_near,
+    seen_from,
+)
+from suitability.weather.store import read_manifest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+
+    from suitability.weather.manifest import YearEntry
+    from suitability.weather.record import Record, Station
+    from suitability.weather.sources.meteostat import Addresses
+    from suitability.weather.sources.transport import Transport
+    from suitability.weather.station_list import StationList
+
+__all__ = [
+    "RADIUS_KM",
+    "Near",
+    "addresses_maker",
+    "find_best_station",
+    "list_near",
+    "observed_share",
+    "open_station_list",
+    "record_for_place",
+    "transport_maker",
+]
+
+MOST_TRIED = 4  # stations whose years are fetched before one is chosen
+RADIUS_KM = 100.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Near:
+    """The position asked for: degrees, and m or None."""
+
+    latitude: float
+    longitude: float
+    elevation_m: float | None
+
+
+def record_for_place(
+    latitude: float,
+    longitude: float,
+    elevation_m: float | None,
+    *,
+    first_year: int,
+    last_year: int,
+    folder: Path,
+    now: datetime,
+    offline: bool = False,
+    allow_missing: bool = False,
+    refresh: bool = False,
+    station: str | None = None,
+    radius_km: float = RADIUS_KM,
+    progress: Callable[[int, int, str], None] | None = None,
+    transport: Transport | None = None,
+    addresses: Addresses | None = None,
+) -> Record:
+    """
+    Observed hours of the best station near a place, from the store or fetched into it.
+
+    Parameters
+    ----------
+    latitude, longitude : degrees
+    elevation_m : m, or None if it is not known
+    first_year, last_year
+        Calendar years in UTC, both included; those to come are left out.
+    folder
+        Of the store.
+    now
+        UTC.
+    offline
+        Open no socket.
+    allow_missing
+        Go on without years that failed, with a note.
+    refresh
+        Ask again for kept years.
+    station
+        Identifier of a station to take instead of a chosen one.
+    radius_km : km
+        Farthest station to choose.
+    progress
+        Told (years done, years in all, in words).
+    transport, addresses
+        None: the ordinary ones, made when they are needed.
+
+    Returns
+    -------
+    Record
+        From the first kept year to the last; `notes` holds what must be told.
+
+    Raises
+    ------
+    PlaceError
+        No station is within the radius, or none has the identifier.
+    SourceError
+        The service failed and nothing is kept, or years failed, which are named.
+    StoreError
+        The store cannot be read.
+    """
+    errand = Errand(
+        folder=folder,
+        first_year=first_year,
+        last_year=last_year,
+        now=now,
+        transport=None if offline else transport_maker(transport),
+        addresses=addresses_maker(addresses),
+        allow_missing=allow_missing,
+        refresh=refresh,
+        progress=progress,
+    )
+    stations = open_station_list(errand)
+    if station is None:
+        near = Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
+        found, told = find_best_station(errand, stations, near, radius_km)
+    else:
+        wanted = find_station(folder, stations, station)
+        found = bring_station(errand, seen_from(wanted, latitude, longitude, elevation_m))
+        told = ""
+        if not found.observed_hours:
+            raise _nothing_observed(errand, [wanted])
+    notes = tuple(note for note in (told, stations.note, *found.notes) if note)
+    return join_years(
+        list(found.records.values()), found.station, found.sources & OBSERVERS, notes=notes
+    )
+
+
+def transport_maker(transport: Transport | None, seed: int = 0) -> Callable[[], Transport]:
+    """Make the means of asking once, when first needed: the modules of the network load slowly."""
+
+    @cache
+    def make() -> Transport:
+        from suitability.weather.sources.transport import make_transport  # noqa: PLC0415
+
+        return transport or make_transport(seed=seed)
+
+    return make
+
+
+def addresses_maker(addresses: Addresses | None) -> Callable[[], Addresses]:
+    """Read the addresses of the service when they are needed."""
+
+    @cache
+    def make() -> Addresses:
+        from suitability.weather.sources.meteostat import read_addresses  # noqa: PLC0415  (network)
+
+        return addresses or read_addresses(os.environ)
+
+    return make
+
+
+def open_station_list(errand: Errand) -> StationList:
+    """The list of stations, fresh if it can be had; SourceError if there is none at all."""
+    return ensure_stations(
+        errand.folder,
+        endpoints=lambda: errand.addresses().stations,
+        now=errand.now,
+        transport=errand.transport,
+    )
+
+
+def observed_share(errand: Errand, entries: Sequence[YearEntry]) -> float:
+    """Share of the asked hours, up to now, that a station's kept years hold as observed, 0 to 1."""
+    asked = [entry for entry in entries if entry.is_kept and entry.year in errand.years]
+    return sum(entry.counts.observed for entry in asked) / max(1, _asked_hours(errand))
+
+
+def _asked_hours(errand: Errand) -> int:
+    """Hours of the asked years up to now, h."""
+    start = datetime(errand.first_year, 1, 1, tzinfo=UTC)
+    stop = min(errand.now, datetime(errand.last_year + 1, 1, 1, tzinfo=UTC))
+    return hour_of_datetime(stop) - hour_of_datetime(start)
+
+
+def list_near(
+    errand: Errand, stations: StationList, near: Near, radius_km: float
+) -> tuple[Candidate, ...]:
+    """
+    The stations near a place in their order, with what the store knows of them; fetches no year.
+
+    Raises
+    ------
+    PlaceError
+        There is none within the radius; the nearest is named.
+    """
+    candidates = _candidates(errand, stations, near, radius_km)
+    shares = {}
+    for one in candidates:
+        manifest = read_manifest(errand.folder, one.station.identifier)
+        if manifest is not None:
+            shares[one.station.identifier] = observed_share(errand, manifest.years)
+    return choose_station(candidates, shares)
+
+
+def _candidates(
+    errand: Errand, stations: StationList, near: Near, radius_km: float
+) -> tuple[Candidate, ...]:
+    """Stations near a place; PlaceError if there is none."""
+    candidates = find_candidates(
+        errand.folder,
+        stations,
+        near.latitude,
+        near.longitude,
+        near.elevation_m,
+        first_year=errand.first_year,
+        last_year=errand.last_year,
+        radius_km=radius_km,
+    )
+    if not candidates:
+        raise none_near(errand.folder, stations, near.latitude, near.longitude, radius_km)
+    return candidates
+
+
+def find_best_station(
+    errand: Errand, stations: StationList, near: Near, radius_km: float
+) -> tuple[StationYears, str]:
+    """
+    The best station near a place with its years, and why it was taken.
+
+    The most promising one is fetched; if its observed hours put it behind another, that one is
+    fetched too, and so on, until the best is a fetched one or enough were tried. Offline, the best
+    of the kept ones is taken.
+
+    Raises
+    ------
+    PlaceError
+        No station is within the radius.
+    SourceError
+        Years failed, or no station has an observed hour.
+    """
+    candidates = _candidates(errand, stations, near, radius_km)
+    brought: dict[str, StationYears] = {}
+    shares: dict[str, float] = {}
+    while True:
+        table = choose_station(candidates, shares)
+        best = next((one for one in table if one.chosen), None)
+        untried = [one for one in table if one.station.identifier not in brought]
+        better = [one for one in untried if best is None or one.penalty_km < best.penalty_km]
+        if not better or len(shares) >= MOST_TRIED:
+            break
+        station = better[0].station
+        years = brought[station.identifier] = bring_station(errand, station)
+        if years.records or errand.transport is not None:
+            shares[station.identifier] = years.observed_hours / max(1, _asked_hours(errand))
+    if best is None:
+        raise _nothing_observed(errand, [one.station for one in table[:MOST_TRIED]])
+    return brought[best.station.identifier], _say_choice(errand, best, table)
+
+
+def _say_choice(errand: Errand, best: Candidate, table: Sequence[Candidate]) -> str:
+    """Why a station was taken, in a sentence."""
+    station = best.station
+    words = f"Station {station.identifier} ({station.name}), {station.distance_km:.0f} km away"
+    if station.height_difference_m is None:
+        words += ", height difference unknown"
+    else:
+        side = "higher" if station.height_difference_m >= 0 else "lower"
+        words += f", {abs(station.height_difference_m):.0f} m {side}"
+    words += f", {100 * (best.observed_share or 0):.0f} % of the hours observed"
+    passed = [one for one in table if one.observed_share is not None and not one.chosen]
+    for one in passed:
+        words += f"; {one.station.identifier} ({one.station.name}) passed over: {one.reason}"
+    first = table[0]
+    if errand.transport is None and first.observed_share is None:
+        words += f"; {first.station.identifier} ({first.station.name}) might serve better online"
+    return f"{words}."
+
+
+def _nothing_observed(errand: Errand, tried: Sequence[Station]) -> SourceError:
+    """The error that no station has hours to use."""
+    names = ", ".join(f"{station.identifier} ({station.name})" for station in tried)
+    years = f"{errand.first_year}-{errand.last_year}"
+    if errand.transport is None:
+        return SourceError(
+            f"The store has no hours of {years} of a station near the place ({names}) and "
+            "--offline forbids fetching; run this once with the network up, or give a file with "
+            "--record."
+        )
+    return SourceError(
+        f"No observed hour of {years} at the stations near the place ({names}); choose other "
+        "years, a wider radius, or give a file with --record."
+    )

@@ -1,0 +1,92 @@
+"""Which reader takes which file: one visible table of name endings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.errors import RecordError, StoreError
+from suitability.weather.sources.axis import FileRecord, understood_as
+from suitability.weather.sources.csvfile import check_solar_time_of, read_csv
+from suitability.weather.sources.netcdf import read_netcdf
+from suitability.weather.sources.parquet import read_parquet
+from suitability.weather.sources.typical import is_typical_year, read_typical_year, refuse_risk
+from suitability.weather.stored import decode_record
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from suitability.weather.record import Record
+
+__all__ = ["READERS", "read_file", "read_file_record", "read_stored"]
+
+
+def read_stored(path: Path) -> FileRecord:
+    """
+    The record in a file of the program's own stored form.
+
+    Raises
+    ------
+    RecordError
+        The file cannot be read, or is damaged.
+    """
+    try:
+        record = decode_record(path.read_bytes())
+    except FileNotFoundError as reason:
+        raise RecordError(f"{path}: there is no such file; check the name and folder.") from reason
+    except OSError as reason:
+        raise RecordError(f"{path}: cannot be read ({reason.strerror}).") from reason
+    except StoreError as reason:
+        raise RecordError(f"{path.name}: {reason}; make the file anew.") from reason
+    return understood_as(record, path.name, (("temp", "temp_c"),), "°C", "UTC")
+
+
+READERS: dict[str, Callable[[Path], FileRecord]] = {
+    ".csv": read_csv,
+    ".csv.gz": read_csv,
+    ".hourly": read_stored,
+    ".parquet": read_parquet,
+    ".nc": read_netcdf,
+}
+
+
+def read_file(path: Path, *, longitude: float | None) -> FileRecord:
+    """
+    The record in a file of any form that is read, and what was understood.
+
+    Parameters
+    ----------
+    path
+    longitude : degrees east, or None
+        Where given, times are checked against the sun's.
+
+    Raises
+    ------
+    RecordError
+        The ending is not known, the file is a typical year, or it cannot be used; the message
+        names the first bad line.
+    """
+    if is_typical_year(path):
+        refuse_risk(read_typical_year(path), "dates, odds or a verdict")
+    name = path.name.casefold()
+    for ending, read in READERS.items():
+        if name.endswith(ending):
+            found = read(path)
+            check_solar_time_of(found.record, longitude, path.name)
+            return found
+    raise RecordError(
+        f"{path.name}: the ending is not known; expected one of {', '.join(READERS)}, or a typical "
+        "year in .epw or .tmy3. Rename the file if it holds one of these."
+    )
+
+
+def read_file_record(path: Path, *, longitude: float | None) -> Record:
+    """
+    The record alone of `read_file`.
+
+    Raises
+    ------
+    RecordError
+        As for `read_file`.
+    """
+    return read_file(path, longitude=longitude).record

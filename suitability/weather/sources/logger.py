@@ -1,0 +1,212 @@
+"""
+A grower's own thermometer: CSV from a data logger, with its columns, unit and zone declared.
+
+Nothing is guessed that would change a number: which column is which, the unit and the zone are
+said by whoever reads the file. The separator, decimal commas and lines above the header are found.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import dataclass
+from datetime import timezone
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from suitability.errors import OptionError, RecordError
+from suitability.units import TemperatureUnit, celsius_from_fahrenheit
+from suitability.weather.sources.axis import FileRecord, understood_record
+from suitability.weather.sources.clocktimes import (
+    nearest_to_hours,
+    parse_clock_times,
+    parse_zone,
+    utc_seconds,
+)
+from suitability.weather.sources.readings import Readings
+from suitability.weather.sources.textfile import parse_number, read_text_bytes
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from pathlib import Path
+
+    from suitability.weather.record import FloatArray
+
+__all__ = ["QUANTITIES", "read_logger"]
+
+QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
+SEPARATORS = (",", ";", "\t")
+HEADER_WITHIN = 60  # lines; loggers write their settings above the header
+SURE_FILLER = 990.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Table:
+    """The rows of a file below its header, cells of the declared columns only."""
+
+    file: str
+    lines: list[int]
+    cells: dict[str, list[str]]
+    named: tuple[tuple[str, str], ...]
+
+
+def read_logger(
+    path: Path,
+    *,
+    columns: Mapping[str, str],
+    unit: TemperatureUnit,
+    zone: str,
+    time_format: str | None = None,
+) -> FileRecord:
+    """
+    The hourly record of a data logger's CSV, with what was understood.
+
+    Of readings between full hours the one nearest to each hour is taken, at most half an hour
+    away, and the others are counted in a note. Where clocks go back, the repeated hour is told
+    apart by its order in the file.
+
+    Parameters
+    ----------
+    path
+    columns
+        What a column is, and its name in the file (or how that begins, if one column alone begins
+        so): `temp` and `time`, or `temp`, `date` and `clock`; `rhum` (%), `dwpt`, `prcp` (mm).
+    unit
+        Of temperature and dew point.
+    zone
+        Of the times: an IANA name such as Europe/Lisbon, UTC, or a fixed offset such as -08:00
+        for a logger that never changes its clock. A time with an offset of its own keeps it.
+    time_format
+        As for `datetime.strptime`, where day and month cannot be told apart.
+
+    Raises
+    ------
+    OptionError
+        The columns, unit or zone declared are none.
+    RecordError
+        The file cannot be read, lacks a column, or a line of it cannot be true.
+    """
+    _check_columns(columns)
+    clock = parse_zone(zone)
+    table = _read_table(read_text_bytes(path).decode("utf-8", errors="replace"), path.name, columns)
+    moments = parse_clock_times(_time_texts(table), table.lines, path.name, time_format)
+    seconds, notes = utc_seconds(moments, table.lines, path.name, clock)
+    numbers = {
+        name: _numbers(table, name, unit if name in {"temp", "dwpt"} else TemperatureUnit.C)
+        for name in ("temp", "rhum", "dwpt", "prcp")
+        if name in columns and not (name == "dwpt" and "rhum" in columns)
+    }
+    kept, snapped, chosen_notes = nearest_to_hours(seconds, numbers["temp"])
+    fixed = isinstance(clock, timezone)
+    return understood_record(
+        Readings(
+            file=path.name,
+            seconds=snapped,
+            temp_c=numbers["temp"][kept],
+            lines=np.array(table.lines, np.int64)[kept],
+            rhum_pct=numbers["rhum"][kept] if "rhum" in numbers else None,
+            prcp_mm=numbers["prcp"][kept] if "prcp" in numbers else None,
+            dwpt_c=numbers["dwpt"][kept] if "dwpt" in numbers else None,
+            notes=notes + chosen_notes,
+            named=table.named,
+            unit="°C" if unit is TemperatureUnit.C else "°F, converted to °C",
+            zone=f"{zone}{', all year' if fixed else ', with its clock changes'}, taken to UTC",
+        )
+    )
+
+
+def _check_columns(columns: Mapping[str, str]) -> None:
+    """Refuse a declaration that names no temperature or no time, or something unknown."""
+    unknown = [name for name in columns if name not in QUANTITIES]
+    timed = "time" in columns or {"date", "clock"} <= set(columns)
+    if unknown or "temp" not in columns or not timed:
+        raise OptionError(
+            f"Columns declared for {', '.join(columns) or 'nothing'}; expected temp and time, or "
+            "temp, date and clock, with optional rhum, dwpt, prcp."
+        )
+
+
+def _read_table(text: str, file: str, columns: Mapping[str, str]) -> _Table:
+    """The declared columns of a file, found below whatever stands above the header."""
+    for separator in SEPARATORS:
+        rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+        for header in rows:
+            places = _places(header, columns)
+            if places:
+                return _below(rows, file, header, places)
+            if rows.line_num > HEADER_WITHIN:
+                break
+    shown = next(line for line in text.splitlines() if line.strip())[:80]
+    raise RecordError(
+        f"{file}: no line within the first {HEADER_WITHIN} names all the declared columns "
+        f"({', '.join(columns.values())}); the first line is {shown!r}. Declare the columns as the "
+        "file writes them."
+    )
+
+
+def _places(header: Sequence[str], columns: Mapping[str, str]) -> dict[str, int]:
+    """Where each declared column stands in a line; empty if one is not there."""
+    cells = [cell.strip().casefold() for cell in header]
+    places = {}
+    for name, own in columns.items():
+        wanted = own.strip().casefold()
+        same = [at for at, cell in enumerate(cells) if cell == wanted]
+        begins = [at for at, cell in enumerate(cells) if wanted and cell.startswith(wanted)]
+        if not same and len(begins) != 1:
+            return {}
+        places[name] = (same or begins)[0]
+    return places
+
+
+def _below(rows: Any, file: str, header: Sequence[str], places: Mapping[str, int]) -> _Table:
+    """The table below a header that has been read."""
+    lines: list[int] = []
+    cells: dict[str, list[str]] = {name: [] for name in places}
+    needed = max(places.values()) + 1
+    try:
+        for row in rows:
+            if not any(cell.strip() for cell in row):
+                continue
+            if len(row) < needed:
+                raise RecordError(
+                    f"{file}, line {rows.line_num}: found {len(row)} cells where the header names "
+                    f"{len(header)}. Mend or delete the line."
+                )
+            lines.append(rows.line_num)
+            for name, at in places.items():
+                cells[name].append(row[at].strip())
+    except csv.Error as reason:
+        raise RecordError(
+            f"{file}, line {rows.line_num}: the line is no CSV ({reason})."
+        ) from reason
+    if not lines:
+        raise RecordError(f"{file}: the file has a header but no readings.")
+    named = tuple((name, header[at].strip()) for name, at in places.items())
+    return _Table(file=file, lines=lines, cells=cells, named=named)
+
+
+def _time_texts(table: _Table) -> list[str]:
+    """The time of each row as written, day and clock joined."""
+    if "time" in table.cells:
+        return table.cells["time"]
+    days, clocks = table.cells["date"], table.cells["clock"]
+    return [f"{day} {clock}" for day, clock in zip(days, clocks, strict=True)]
+
+
+def _numbers(table: _Table, name: str, unit: TemperatureUnit) -> FloatArray:
+    """A column in our unit; sure fillers stay as written, so that they are named as such."""
+    raw = np.array(
+        [
+            parse_number(_with_point(text), name, table.file, line)
+            for text, line in zip(table.cells[name], table.lines, strict=True)
+        ]
+    )
+    if unit is TemperatureUnit.C:
+        return raw
+    return np.where(np.abs(raw) > SURE_FILLER, raw, celsius_from_fahrenheit(raw))
+
+
+def _with_point(text: str) -> str:
+    """A number with its decimal comma, if it has one, made a point."""
+    return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text

@@ -1,0 +1,371 @@
+"""
+One file over HTTP, patiently: time limits, retries with growing waits, and a plain outcome.
+
+Nothing here knows what the file means. Proxies and certificate bundles of the environment are
+respected, since `urllib.request` reads them.
+"""
+
+from __future__ import annotations
+
+import http.client
+import random
+import socket
+import ssl
+import time
+from dataclasses import dataclass, field, replace
+from email.utils import parsedate_to_datetime
+from enum import StrEnum
+from typing import TYPE_CHECKING, Any
+from urllib.error import HTTPError, URLError
+from urllib.request import Request, urlopen
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import datetime
+
+__all__ = [
+    "Answer",
+    "Damage",
+    "Patience",
+    "Reply",
+    "Transport",
+    "get",
+    "make_transport",
+    "seconds_left",
+]
+
+USER_AGENT = "suitability/0.1 (plant suitability from hourly station records; Python-urllib)"
+CHUNK_BYTES = 65536
+RETRIED_STATUS = frozenset({408, 425, 429, 500, 502, 503, 504})
+
+
+class Answer(StrEnum):
+    """How a question to a service ended."""
+
+    FOUND = "found"
+    UNCHANGED = "unchanged"
+    NOT_THERE = "not there"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reply:
+    """
+    What a service answered.
+
+    `data` stands with `found`, `reason` with `failed`; `kind` is the reason without particulars, by
+    which repeated failures are recognised.
+    """
+
+    answer: Answer
+    address: str
+    data: bytes = b""
+    reason: str = ""
+    kind: str = ""
+    etag: str = ""
+    last_modified: str = ""
+    tries: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Damage:
+    """What is wrong with the bytes of a file, and whether another try may mend it."""
+
+    reason: str
+    kind: str
+    again: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patience:
+    """
+    How long and how often to ask.
+
+    Attributes
+    ----------
+    silence_s : s
+        Longest wait for a connection or for the next bytes.
+    file_s : s
+        Longest time for one try at one file, however it drips.
+    command_s : s
+        Longest time for everything one command fetches.
+    tries
+        Tries for one file.
+    first_wait_s, longest_wait_s : s
+        Wait after the first failed try, doubled after each, up to the longest.
+    retry_after_s : s
+        Longest wait that a server may ask for.
+    parallel
+        Files asked for at the same time.
+    give_up_after
+        Files in a row that failed in the same way, after which the service counts as down.
+    largest_bytes
+        Largest file that is read, packed and unpacked.
+    """
+
+    silence_s: float = 20.0
+    file_s: float = 90.0
+    command_s: float = 900.0
+    tries: int = 4
+    first_wait_s: float = 1.0
+    longest_wait_s: float = 15.0
+    retry_after_s: float = 60.0
+    parallel: int = 4
+    give_up_after: int = 4
+    largest_bytes: int = 200_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Transport:
+    """
+    The means of asking: all that touches network, clock or chance.
+
+    Attributes
+    ----------
+    opener
+        Opens a request with a time limit in s, like `urllib.request.urlopen`.
+    sleep
+        Waits for a number of s.
+    monotonic
+        Clock for time limits, s.
+    jitter
+        A chance number from 0 to 1 at each call.
+    started : s
+        Reading of `monotonic` when the command began.
+    """
+
+    opener: Callable[[Request, float], Any]
+    sleep: Callable[[float], None]
+    monotonic: Callable[[], float]
+    jitter: Callable[[], float]
+    started: float
+    patience: Patience = field(default_factory=Patience)
+    user_agent: str = USER_AGENT
+
+
+class _CutShortError(Exception):
+    """Reading was given up, and another try would not help."""
+
+
+def _no_check(data: bytes) -> Damage | None:  # noqa: ARG001  (the shape of a check)
+    """Find nothing wrong with any bytes."""
+    return None
+
+
+def _never() -> bool:
+    """Say no."""
+    return False
+
+
+def make_transport(*, seed: int = 0, patience: Patience | None = None) -> Transport:
+    """The ordinary means: the network through `urllib`, the computer's clock."""
+
+    def open_request(request: Request, timeout_s: float) -> Any:
+        return urlopen(request, timeout=timeout_s)  # noqa: S310  (schemes are checked in `get`)
+
+    return Transport(
+        opener=open_request,
+        sleep=time.sleep,
+        monotonic=time.monotonic,
+        jitter=random.Random(seed).random,  # noqa: S311  (spreads waits, guards nothing)
+        started=time.monotonic(),
+        patience=patience or Patience(),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Failure:
+    """One failed try: why, whether another may help, and how long the server asks to wait."""
+
+    reason: str
+    kind: str
+    again: bool = True
+    wait_s: float | None = None
+
+
+def get(
+    transport: Transport,
+    address: str,
+    *,
+    now: datetime,
+    check: Callable[[bytes], Damage | None] = _no_check,
+    etag: str = "",
+    last_modified: str = "",
+    cancelled: Callable[[], bool] = _never,
+) -> Reply:
+    """
+    A file, asked for until it comes whole or patience ends; never raises for the network's sake.
+
+    Parameters
+    ----------
+    address
+        With scheme http, https or file.
+    now
+        To understand a `Retry-After` that names a time.
+    check
+        Tells what is wrong with the bytes, if anything.
+    etag, last_modified
+        Of the copy that is kept, to be told that nothing has changed.
+    cancelled
+        Asked between pieces and before each try.
+
+    Returns
+    -------
+    Reply
+        `not there` only for status 404 and 410, and for a missing local file.
+    """
+    if address.split(":", 1)[0].lower() not in {"http", "https", "file"}:
+        reason = "the address must begin with https://, http:// or file://"
+        return Reply(answer=Answer.FAILED, address=address, reason=reason, kind="address")
+    request = Request(address, headers={"User-Agent": transport.user_agent})  # noqa: S310
+    if etag:
+        request.add_header("If-None-Match", etag)
+    if last_modified:
+        request.add_header("If-Modified-Since", last_modified)
+    for number in range(1, transport.patience.tries + 1):
+        outcome = _try_once(transport, request, now, check, cancelled)
+        if isinstance(outcome, Reply):
+            return replace(outcome, tries=number)
+        wait_s = _wait_before_next(transport, number, outcome)
+        last_try = number == transport.patience.tries
+        if last_try or not outcome.again or wait_s is None or cancelled():
+            break
+        transport.sleep(wait_s)
+    tried = f" (tried {number} times)" if number > 1 else ""
+    return Reply(
+        answer=Answer.FAILED,
+        address=address,
+        reason=f"{outcome.reason}{tried}",
+        kind=outcome.kind,
+        tries=number,
+    )
+
+
+def _wait_before_next(transport: Transport, number: int, failure: _Failure) -> float | None:
+    """Seconds to wait before the next try, or None if the command has no time left for it."""
+    patience = transport.patience
+    wait_s = min(patience.longest_wait_s, patience.first_wait_s * 2 ** (number - 1))
+    wait_s *= 0.5 + transport.jitter()
+    if failure.wait_s is not None:
+        wait_s = max(wait_s, min(failure.wait_s, patience.retry_after_s))
+    return wait_s if seconds_left(transport) > wait_s else None
+
+
+def seconds_left(transport: Transport) -> float:
+    """Seconds left for the whole command."""
+    return transport.patience.command_s - (transport.monotonic() - transport.started)
+
+
+def _try_once(
+    transport: Transport,
+    request: Request,
+    now: datetime,
+    check: Callable[[bytes], Damage | None],
+    cancelled: Callable[[], bool],
+) -> Reply | _Failure:
+    """One try: the reply, or why there is none."""
+    left_s = min(transport.patience.file_s, seconds_left(transport))
+    if left_s <= 0:
+        return _Failure(reason="no time was left for it", kind="time", again=False)
+    try:
+        reply = _ask(transport, request, left_s, cancelled)
+    except HTTPError as reason:
+        with reason:
+            return _of_status(reason, request.full_url, now)
+    except (OSError, http.client.HTTPException, _CutShortError) as reason:
+        why = reason.reason if isinstance(reason, URLError) else reason
+        if isinstance(why, FileNotFoundError):
+            return Reply(answer=Answer.NOT_THERE, address=request.full_url)
+        return _of_error(why)
+    damage = check(reply.data)
+    if damage is not None:
+        return _Failure(reason=damage.reason, kind=damage.kind, again=damage.again)
+    return reply
+
+
+def _ask(
+    transport: Transport, request: Request, left_s: float, cancelled: Callable[[], bool]
+) -> Reply:
+    """Open the address and read all of it."""
+    deadline = transport.monotonic() + left_s
+    with transport.opener(request, min(transport.patience.silence_s, left_s)) as response:
+        data = _read_all(transport, response, deadline, cancelled)
+        return Reply(
+            answer=Answer.FOUND,
+            address=request.full_url,
+            data=data,
+            etag=response.headers.get("ETag") or "",
+            last_modified=response.headers.get("Last-Modified") or "",
+        )
+
+
+def _read_all(
+    transport: Transport, response: Any, deadline: float, cancelled: Callable[[], bool]
+) -> bytes:
+    """All bytes of a response, piece by piece, so that a slow drip cannot outlast the deadline."""
+    pieces: list[bytes] = []
+    size = 0
+    while piece := response.read1(CHUNK_BYTES):
+        pieces.append(piece)
+        size += len(piece)
+        if size > transport.patience.largest_bytes:
+            raise _CutShortError(
+                f"the file is larger than {transport.patience.largest_bytes} bytes"
+            )
+        if transport.monotonic() > deadline:
+            raise TimeoutError("the file came too slowly")
+        if cancelled():
+            raise _CutShortError("stopped")
+    announced = response.headers.get("Content-Length")
+    if announced is not None and announced.isdigit() and size != int(announced):
+        raise ConnectionError(f"only {size} of {announced} bytes came")
+    return b"".join(pieces)
+
+
+def _of_status(reason: HTTPError, address: str, now: datetime) -> Reply | _Failure:
+    """What a status other than 200 means."""
+    if reason.code == http.client.NOT_MODIFIED:
+        return Reply(answer=Answer.UNCHANGED, address=address)
+    if reason.code in {http.client.NOT_FOUND, http.client.GONE}:
+        return Reply(answer=Answer.NOT_THERE, address=address)
+    phrase = http.client.responses.get(reason.code, "")
+    return _Failure(
+        reason=f"the server answered {reason.code} {phrase}".rstrip(),
+        kind=f"status {reason.code}",
+        again=reason.code in RETRIED_STATUS,
+        wait_s=_retry_after_s(reason.headers.get("Retry-After"), now),
+    )
+
+
+def _retry_after_s(text: str | None, now: datetime) -> float | None:
+    """Seconds that a server asks to wait, given as a number or as a time."""
+    if not text:
+        return None
+    if text.strip().isdigit():
+        return float(text)
+    try:
+        return max(0.0, (parsedate_to_datetime(text) - now).total_seconds())
+    except (ValueError, TypeError):
+        return None
+
+
+_ERRORS: tuple[tuple[type[BaseException], str, str], ...] = (
+    (TimeoutError, "the server fell silent or was too slow", "time-out"),
+    (socket.gaierror, "the server's name could not be found", "name"),
+    (ConnectionRefusedError, "the server refused the connection", "refused"),
+    (ConnectionResetError, "the server broke the connection", "connection"),
+    (http.client.IncompleteRead, "the file broke off", "connection"),
+)
+
+
+def _of_error(reason: BaseException | str) -> _Failure:
+    """What an error of the network means, in words."""
+    if isinstance(reason, ssl.SSLCertVerificationError):
+        words = f"its certificate was refused ({reason.verify_message})"
+        return _Failure(reason=words, kind="certificate", again=False)
+    if isinstance(reason, _CutShortError):
+        return _Failure(reason=str(reason), kind=str(reason), again=False)
+    for error, words, kind in _ERRORS:
+        if isinstance(reason, error):
+            return _Failure(reason=words, kind=kind)
+    return _Failure(reason=str(reason) or type(reason).__name__, kind=type(reason).__name__)

@@ -1,0 +1,351 @@
+"""
+The yearly hourly file of Meteostat: gzip, a header, a row an hour (UTC), a source by each value.
+
+Columns are found by name, since those without a value in a year are left out. Each hour is sorted
+by its source: observed, a model's, or unknown; nothing is dropped without being counted.
+"""
+
+from __future__ import annotations
+
+import zlib
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from suitability.errors import SourceError
+from suitability.weather.manifest import YearCounts
+from suitability.weather.record import FloatArray, Origin, Record, Station, hour_of_datetime
+from suitability.weather.sources.providers import FORECASTS, OBSERVERS, say_credits
+from suitability.weather.sources.table import cut_table, floats_of, integers_of, words_of
+from suitability.weather.sources.transport import Damage
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from suitability.weather.sources.table import Table
+
+__all__ = ["ParsedYear", "damage_of_gzip", "parse_year", "unpack", "warmest_median_c"]
+
+TIME_COLUMNS = ("year", "month", "day", "hour")
+COLUMNS = ("temp", "rhum", "prcp")
+RANGES = {
+    "temp": (-90.0, 60.0),  # °C; the records of the WMO archive are -89.2 and 56.7
+    "rhum": (0.0, 100.0),  # %
+    "prcp": (0.0, 500.0),  # mm; the wettest hours on record brought about 400
+}
+FEWEST_JUDGED = 24  # h; fewer values say nothing about the unit of a file
+LARGEST_SHARE_OUT = 0.2  # of a file's temperatures outside the range: it is not in °C
+FEWEST_OF_MONTH = 100  # h observed for a median of the month
+WARMEST_MEDIAN_C = 40.0  # of a year's hours; the hottest places known have means near 35
+LARGEST_UNPACKED = 50_000_000  # bytes; a full year has about one million
+SAME = 1e-6  # °C, % or mm; twins closer than this are equal
+KELVIN_MEDIANS = (200.0, 330.0)
+GZIP_MAGIC = b"\x1f\x8b"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ParsedYear:
+    """
+    What a yearly file holds.
+
+    Attributes
+    ----------
+    observed
+        Hours of observing sources, from the year's first hour to its last or to now.
+    model
+        Hours of models and forecasts over the whole year; None if there are none.
+    counts, last_observed_hour, month_medians_c
+        As in `YearEntry`.
+    """
+
+    observed: Record
+    model: Record | None
+    counts: YearCounts
+    last_observed_hour: int | None
+    month_medians_c: tuple[float | None, ...]
+
+
+def unpack(data: bytes) -> bytes:
+    """
+    The unpacked bytes of a gzip file, checked to its end.
+
+    Raises
+    ------
+    SourceError
+        The file is cut, damaged, larger than a yearly file can be, or not gzip.
+    """
+    pieces: list[bytes] = []
+    while data:
+        member = zlib.decompressobj(wbits=31)
+        try:
+            pieces.append(member.decompress(data, LARGEST_UNPACKED))
+        except zlib.error as reason:
+            raise SourceError(f"the packed file is damaged ({reason})") from reason
+        if member.unconsumed_tail:
+            raise SourceError("the unpacked file would be far too large")
+        if not member.eof:
+            raise SourceError("the packed file breaks off")
+        data = member.unused_data
+    return b"".join(pieces)
+
+
+def damage_of_gzip(data: bytes) -> Damage | None:
+    """What is wrong with a packed file as it came; None if it is whole."""
+    if not data:
+        return Damage(reason="the server sent nothing", kind="empty", again=True)
+    if data[:2] != GZIP_MAGIC:
+        start = data[:512].lstrip().lower()
+        what = "a web page" if start.startswith((b"<!doctype", b"<html")) else "something"
+        reason = f"the server sent {what} instead of the packed file"
+        return Damage(reason=reason, kind="not the file", again=False)
+    try:
+        unpack(data)
+    except SourceError as reason:
+        return Damage(reason=str(reason), kind="damaged", again=True)
+    return None
+
+
+def parse_year(data: bytes, year: int, station: Station, now: datetime) -> ParsedYear:
+    """
+    The hours of a packed yearly file, by source.
+
+    Hours given twice with equal values are kept once; with differing values, not at all. Hours
+    after `now` are never observed.
+
+    Raises
+    ------
+    SourceError
+        The file is damaged, is of another year, has no usable header, or is not in °C.
+    """
+    table = cut_table(unpack(data))
+    absent = [name for name in TIME_COLUMNS if name not in table.header]
+    if absent:
+        raise SourceError(f"its header lacks {', '.join(absent)}")
+    start = hour_of_datetime(datetime(year, 1, 1, tzinfo=UTC))
+    size = hour_of_datetime(datetime(year + 1, 1, 1, tzinfo=UTC)) - start
+    at = _hours(table, year) - start
+    columns = {name: _spread(table, name, at, size) for name in COLUMNS}
+    over = min(size, max(0, hour_of_datetime(now) - start + 1))
+    hours = _sort_hours(columns["temp"], over, station)
+    observed = _make_record(columns, hours.observed[:over], start, OBSERVERS, station)
+    model = None
+    if hours.modelled.any():
+        model = _make_record(columns, hours.modelled, start, FORECASTS, station)
+        model.origin[over:][hours.modelled[over:]] = Origin.FORECAST
+    seen = np.flatnonzero(hours.observed)
+    return ParsedYear(
+        observed=observed,
+        model=model,
+        counts=hours.counts,
+        last_observed_hour=int(seen[-1]) + start if seen.size else None,
+        month_medians_c=_month_medians(observed.temp_c, year),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Column:
+    """A quantity and its source by hour, (hour), with the hours that stood twice in the file."""
+
+    values: FloatArray
+    source: NDArray[np.bytes_]
+    doubled: int
+    contradictory: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _SortedHours:
+    """Which hours are observed and which a model's, (hour), and the count of all others."""
+
+    observed: NDArray[np.bool_]
+    modelled: NDArray[np.bool_]
+    counts: YearCounts
+
+
+def _first_days(year: int) -> NDArray[np.int64]:
+    """Days from 1970-01-01 to the first of each month, the next January included, (13)."""
+    months = np.arange(f"{year}-01", f"{year + 1}-02", dtype="datetime64[M]")
+    return months.astype("datetime64[D]").astype(np.int64)
+
+
+def _hours(table: Table, year: int) -> NDArray[np.int64]:
+    """Hours from 1970-01-01 00:00 UTC of each row, (row); SourceError if one is not of the year."""
+    years, months, days, hours = (integers_of(table, name) for name in TIME_COLUMNS)
+    other = np.flatnonzero(years != year)
+    if other.size:
+        raise SourceError(f"its row {other[0] + 1} is of {years[other[0]]} instead of {year}")
+    good = (months >= 1) & (months <= 12) & (days >= 1) & (hours >= 0) & (hours <= 23)
+    first_days = _first_days(year)
+    lengths = np.diff(first_days)
+    month_at = np.clip(months, 1, 12) - 1
+    good &= days <= lengths[month_at]
+    bad = np.flatnonzero(~good)
+    if bad.size:
+        row = bad[0]
+        raise SourceError(
+            f"its row {row + 1} has month {months[row]}, day {days[row]}, hour {hours[row]}"
+        )
+    result: NDArray[np.int64] = (first_days[month_at] + days - 1) * 24 + hours
+    return result
+
+
+def _spread(table: Table, name: str, at: NDArray[np.int64], size: int) -> _Column:
+    """
+    A column of the file on the hours of its year.
+
+    Of an hour's rows, those with a value count: equal ones are one, differing ones are none.
+    """
+    given = floats_of(table, name) if name in table.header else np.full(at.size, np.nan)
+    words = words_of(table, f"{name}_source")
+    values = np.full(size, np.nan)
+    source = np.zeros(size, words.dtype)
+    if at.size == 0:
+        return _Column(values=values, source=source, doubled=0, contradictory=0)
+    order = np.lexsort((np.isnan(given), at))  # by hour, rows with a value first
+    first = np.flatnonzero(np.diff(at[order], prepend=-1))
+    rows = np.diff(first, append=at.size)
+    lowest = np.fmin.reduceat(given[order], first)
+    highest = np.fmax.reduceat(given[order], first)
+    contradictory = highest - lowest > SAME
+    hours = at[order][first]
+    values[hours] = np.where(contradictory, np.nan, lowest)
+    source[hours] = words[order][first]
+    return _Column(
+        values=values,
+        source=source,
+        doubled=int(((rows > 1) & ~contradictory).sum()),
+        contradictory=int(contradictory.sum()),
+    )
+
+
+def _is_of(source: NDArray[np.bytes_], names: frozenset[str]) -> NDArray[np.bool_]:
+    """Whether each hour's source is one of these, (hour)."""
+    return np.isin(source, np.array(sorted(names), "S"))
+
+
+def _in_range(values: FloatArray, name: str) -> NDArray[np.bool_]:
+    """Whether each value is one that the quantity can have, (hour); nan is not."""
+    low, high = RANGES[name]
+    return (values >= low) & (values <= high)
+
+
+def _sort_hours(temp: _Column, over: int, station: Station) -> _SortedHours:
+    """Sort the hours of temperature by their source; the first `over` of them are past."""
+    given = ~np.isnan(temp.values)
+    observing = given & _is_of(temp.source, OBSERVERS)
+    modelling = given & _is_of(temp.source, FORECASTS)
+    plausible = _in_range(temp.values, "temp")
+    known = observing | modelling
+    warmest_c = warmest_median_c(station.latitude) if _is_year_round(known) else WARMEST_MEDIAN_C
+    _check_unit(temp.values[known], plausible[known], warmest_c)
+    past = np.arange(given.size) < over
+    observed, modelled = observing & plausible & past, modelling & plausible
+    names, hours = np.unique(temp.source[given], return_counts=True)
+    counts = YearCounts(
+        expected=over,
+        observed=int(observed.sum()),
+        model=int((modelled & past).sum()),
+        forecast=int((modelled & ~past).sum()),
+        unknown=int((given & ~known).sum()),
+        doubled=temp.doubled,
+        contradictory=temp.contradictory,
+        out_of_range=int((known & ~plausible).sum()),
+        future=int((observing & plausible & ~past).sum()),
+        sources=tuple(
+            (name.decode("utf-8", "replace"), int(n))
+            for name, n in zip(names.tolist(), hours, strict=True)
+        ),
+    )
+    return _SortedHours(observed=observed, modelled=modelled, counts=counts)
+
+
+def _is_year_round(known: NDArray[np.bool_]) -> bool:
+    """Whether hours are spread over the whole year, so that their median is the year's."""
+    parts = np.array_split(known, 12)
+    return all(part.sum() >= FEWEST_OF_MONTH for part in parts)
+
+
+def _check_unit(temp: FloatArray, plausible: NDArray[np.bool_], warmest_c: float) -> None:
+    """Raise SourceError if a file's temperatures cannot be °C of a station with such a bound."""
+    if temp.size < FEWEST_JUDGED:
+        return
+    median = float(np.median(temp))
+    if KELVIN_MEDIANS[0] <= median <= KELVIN_MEDIANS[1]:
+        raise SourceError(f"its median temperature is {median:.1f}, which looks like kelvin")
+    if median > warmest_c:
+        raise SourceError(
+            f"its median temperature is {median:.1f}, above the {warmest_c:.1f} °C possible at the "
+            "station's latitude; it looks like °F or tenths of a degree"
+        )
+    out = int((~plausible).sum())
+    if out > LARGEST_SHARE_OUT * temp.size:
+        raise SourceError(f"{out} of its {temp.size} temperatures are outside any °C range")
+
+
+def warmest_median_c(latitude: float) -> float:
+    """
+    Temperature that the median of a year's hours does not exceed anywhere at a latitude, °C.
+
+    Zonal means of the year at sea level and 15 K above them; below 40 °C everywhere. A wide bound
+    of our own against files in °F, with values from memory: in the far north of Norway (70° N,
+    about 3 °C) medians stay several kelvin under it.
+
+    Examples
+    --------
+    >>> warmest_median_c(0.0), warmest_median_c(60.0)
+    (40.0, 15.0)
+    """
+    zonal_c = np.interp(
+        abs(latitude), [0, 30, 45, 60, 75, 90], [26.0, 20.0, 10.0, 0.0, -11.0, -20.0]
+    )
+    return float(min(WARMEST_MEDIAN_C, zonal_c + 15.0))
+
+
+def _make_record(
+    columns: dict[str, _Column],
+    kept: NDArray[np.bool_],
+    start: int,
+    names: frozenset[str],
+    station: Station,
+) -> Record:
+    """The hours of some sources as a record of `kept`'s length; humidity and rain by their own."""
+    size = kept.size
+    values = {}
+    for name, column in columns.items():
+        good = kept
+        if name != "temp":
+            good = _is_of(column.source, names)[:size] & _in_range(column.values, name)[:size]
+        values[name] = np.where(good, column.values[:size], np.nan)
+    present = {
+        name.decode("utf-8", "replace")
+        for column in columns.values()
+        for name in np.unique(column.source[:size]).tolist()
+    }
+    licence, attribution = say_credits(present & names)
+    origin = Origin.OBSERVED if names == OBSERVERS else Origin.MODEL
+    return Record(
+        start_hour=start,
+        temp_c=values["temp"],
+        origin=np.where(kept, origin, Origin.MISSING).astype(np.uint8),
+        rhum_pct=None if np.isnan(values["rhum"]).all() else values["rhum"],
+        prcp_mm=None if np.isnan(values["prcp"]).all() else values["prcp"],
+        source="Meteostat",
+        licence=licence,
+        attribution=attribution,
+        station=station,
+    )
+
+
+def _month_medians(temp_c: FloatArray, year: int) -> tuple[float | None, ...]:
+    """Median temperature of each month with enough hours, °C, (12)."""
+    first_days = _first_days(year)
+    edges = ((first_days - first_days[0]) * 24).tolist()
+    medians: list[float | None] = []
+    for begin, end in pairwise(edges):
+        month = temp_c[begin:end]
+        month = month[~np.isnan(month)]
+        enough = month.size >= FEWEST_OF_MONTH
+        medians.append(round(float(np.median(month)), 2) if enough else None)
+    return tuple(medians)

@@ -1,0 +1,265 @@
+"""
+The list of weather stations: a database fetched, checked, and only then put in the old one's place.
+
+An old good copy is used, with a word on its age, when no new one is to be had.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import sqlite3
+from contextlib import closing, suppress
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+from suitability.errors import PlaceError, SourceError, StoreError
+from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically, write_json
+from suitability.weather.manifest import parse_instant, show_instant
+from suitability.weather.record import Station
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from datetime import datetime
+    from pathlib import Path
+
+    from suitability.weather.sources.transport import Damage, Transport
+
+__all__ = [
+    "StationList",
+    "check_database",
+    "ensure_stations",
+    "find_station",
+    "query_stations",
+    "stations_between",
+]
+
+MAGIC = b"SQLite format 3\x00"
+TABLES = {
+    "stations": {"id", "latitude", "longitude", "elevation"},
+    "names": {"station", "language", "name"},
+    "inventory": {"station", "provider", "parameter", "start", "end"},
+}
+FEWEST_STATIONS = 1000  # the list had 15,787 in 2026; a list with fewer than this is a torn one
+RENEWED_AFTER = timedelta(days=7)  # it is rebuilt weekly
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationList:
+    """The checked database of stations on the disk, and what is to be said of it."""
+
+    path: Path
+    fetched: datetime
+    note: str = ""
+
+
+def ensure_stations(
+    folder: Path,
+    *,
+    endpoints: Callable[[], Sequence[str]],
+    now: datetime,
+    transport: Callable[[], Transport] | None,
+) -> StationList:
+    """
+    The list of stations: the kept copy if it is fresh, else a new one, checked before it counts.
+
+    Parameters
+    ----------
+    endpoints
+        Reads the addresses to try, in order, when they are needed.
+    transport
+        Makes the means of asking when they are needed; None: offline, nothing is asked.
+
+    Raises
+    ------
+    SourceError
+        There is no copy, and none could be fetched.
+    """
+    kept = _kept_stations(folder)
+    if kept is not None and now - kept.fetched < RENEWED_AFTER:
+        return kept
+    if transport is None:
+        if kept is None:
+            raise SourceError(
+                "The list of weather stations is not in the store and --offline forbids fetching "
+                "it; run `suitability weather fetch` once with the network up, or give a file "
+                "with --record."
+            )
+        return replace(kept, note=_say_age(kept, now, "used offline"))
+    reasons = _renew_stations(folder, endpoints(), transport(), now)
+    if not reasons:
+        fresh = _kept_stations(folder)
+        assert fresh is not None
+        return fresh
+    why = "; ".join(reasons)
+    if kept is None:
+        raise SourceError(
+            f"The list of weather stations could not be fetched ({why}) and none is kept; check "
+            "the network and run this again, or give a file with --record."
+        )
+    return replace(kept, note=_say_age(kept, now, f"a new one could not be fetched: {why}"))
+
+
+def _say_age(kept: StationList, now: datetime, why: str) -> str:
+    """What to say of an old list of stations."""
+    return f"The list of weather stations is {(now - kept.fetched).days} days old ({why})."
+
+
+def _kept_stations(folder: Path) -> StationList | None:
+    """The kept list, or None if there is none or one of another size than was written."""
+    manifest = folder / "stations" / "manifest.json"
+    plain = read_json(folder, manifest)
+    try:
+        if plain is None:
+            return None
+        path = manifest.with_name(str(plain["name"]))
+        if path.stat().st_size != plain["size"]:
+            return None
+        return StationList(path=path, fetched=parse_instant(plain["fetched"]))
+    except (OSError, KeyError, TypeError, ValueError):
+        return None
+
+
+def _renew_stations(
+    folder: Path, endpoints: Sequence[str], transport: Transport, now: datetime
+) -> list[str]:
+    """Fetch, check and keep the database; the reasons of failure, none if it worked."""
+    from suitability.weather.sources.transport import Answer, get  # noqa: PLC0415  (needs sockets)
+
+    reasons = []
+    for address in endpoints:
+        reply = get(transport, address, now=now, check=_damage_of_database)
+        if reply.answer is Answer.FOUND:
+            fault = _keep_stations(folder, reply.data, address, now)
+            if not fault:
+                return []
+        else:
+            fault = reply.reason or "not there (404)"
+        reasons.append(f"{address}: {fault}")
+    return reasons
+
+
+def _keep_stations(folder: Path, data: bytes, address: str, now: datetime) -> str:
+    """Check a new database and put it in place; what is wrong with it, if it is not kept."""
+    checksum = hashlib.sha256(data).hexdigest()
+    path = folder / "stations" / f"stations-{checksum[:12]}.db"
+    with hold_lock(folder):
+        write_atomically(path, data)
+        fault = check_database(path)
+        if fault:
+            path.unlink()
+            return fault
+        before = _kept_stations(folder)
+        plain = {"form": 1, "name": path.name, "size": len(data), "sha256": checksum}
+        told = {"fetched": show_instant(now), "from_where": address}
+        write_json(path.with_name("manifest.json"), plain | told)
+        in_use = {path, path if before is None else before.path}  # a reader may be opening it
+        for other in path.parent.glob("stations-*.db"):
+            if other not in in_use:
+                with suppress(OSError):
+                    other.unlink()
+    return ""
+
+
+def _damage_of_database(data: bytes) -> Damage | None:
+    """What is wrong with the bytes of a database at first sight."""
+    from suitability.weather.sources.transport import Damage  # noqa: PLC0415  (needs sockets)
+
+    if not data:
+        return Damage(reason="the server sent nothing", kind="empty", again=True)
+    if data[: len(MAGIC)] != MAGIC:
+        reason = "the server sent something that is no database of stations"
+        return Damage(reason=reason, kind="not the file", again=False)
+    return None
+
+
+def _open(path: Path) -> sqlite3.Connection:
+    """Open a database for reading only."""
+    return sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True)
+
+
+def check_database(path: Path) -> str:
+    """What is wrong with a database of stations; empty if it is sound and plausible."""
+    try:
+        with closing(_open(path)) as connection:
+            (verdict,) = connection.execute("PRAGMA quick_check(1)").fetchone()
+            if verdict != "ok":
+                return f"the database is damaged ({verdict})"
+            for table, columns in TABLES.items():
+                rows = connection.execute("SELECT name FROM pragma_table_info(?)", (table,))
+                lacking = columns - {name for (name,) in rows}
+                if lacking:
+                    return f"the database has no {table}.{min(lacking)}"
+            (count,) = connection.execute("SELECT count(*) FROM stations").fetchone()
+    except sqlite3.Error as reason:
+        return f"the database is damaged ({reason})"
+    if count < FEWEST_STATIONS:
+        return f"the database has only {count} stations"
+    return ""
+
+
+_COLUMNS = """
+    SELECT stations.id, names.name, stations.latitude, stations.longitude, stations.elevation
+    FROM stations
+    LEFT JOIN names ON names.station = stations.id AND names.language = 'en'
+"""
+
+
+def _station(row: tuple[Any, ...]) -> Station:
+    """The station in a row; an elevation of exactly 0 m stands for unknown in this list."""
+    identifier, name, latitude, longitude, elevation_m = row
+    return Station(
+        identifier=str(identifier),
+        name=str(name or identifier),
+        latitude=float(latitude),
+        longitude=float(longitude),
+        elevation_m=float(elevation_m) if elevation_m else None,
+    )
+
+
+def query_stations(
+    folder: Path, stations: StationList, sql: str, values: Sequence[Any]
+) -> list[Any]:
+    """
+    Rows of the database.
+
+    Raises
+    ------
+    StoreError
+        The kept database is damaged; it is set aside.
+    """
+    try:
+        with closing(_open(stations.path)) as connection:
+            return connection.execute(sql, values).fetchall()
+    except sqlite3.Error as reason:
+        told = set_aside(folder, stations.path)
+        raise StoreError(f"{told} ({reason}); run this again to fetch it anew.") from reason
+
+
+def find_station(folder: Path, stations: StationList, identifier: str) -> Station:
+    """
+    A station by its identifier, small letters or capitals.
+
+    Raises
+    ------
+    PlaceError
+        There is none.
+    """
+    wanted = identifier.strip().upper()
+    rows = query_stations(folder, stations, f"{_COLUMNS} WHERE stations.id = ?", (wanted,))
+    if not rows:
+        raise PlaceError(
+            f"There is no weather station {identifier!r}; list those near a place with "
+            "`suitability weather stations --at LATITUDE,LONGITUDE`."
+        )
+    return _station(rows[0])
+
+
+def stations_between(
+    folder: Path, stations: StationList, south: float, north: float
+) -> tuple[Station, ...]:
+    """Stations between two latitudes, degrees, both included."""
+    sql = f"""{_COLUMNS}
+        WHERE stations.latitude BETWEEN ? AND ? AND stations.longitude IS NOT NULL
+    """
+    return tuple(map(_station, query_stations(folder, stations, sql, (south, north))))

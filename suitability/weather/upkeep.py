@@ -1,0 +1,163 @@
+"""Care of the local store: check every file of it, and clear away what nothing needs."""
+
+from __future__ import annotations
+
+import hashlib
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from suitability.errors import StoreError
+from suitability.weather.disk import explain_disk, hold_lock, read_json
+from suitability.weather.station_list import check_database
+from suitability.weather.store import (
+    list_imported,
+    list_stations,
+    read_imported,
+    read_manifest,
+    read_year,
+    station_folder,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+__all__ = ["Cleared", "StoreCheck", "check_store", "prune_store"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoreCheck:
+    """How many files of the store were read through, and what is wrong, one sentence each."""
+
+    files: int
+    faults: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cleared:
+    """What was deleted: files and their bytes."""
+
+    files: int
+    size: int
+
+
+def check_store(folder: Path) -> StoreCheck:
+    """
+    Read every file of the store through; a damaged one is set aside and told.
+
+    Raises
+    ------
+    StoreError
+        The folder cannot be read.
+    """
+    files = 0
+    faults: list[str] = []
+    for manifest in list_stations(folder):
+        identifier = manifest.station.identifier
+        for entry in manifest.years:
+            for kept, model in ((entry.observed, False), (entry.model, True)):
+                if kept is None:
+                    continue
+                files += 1
+                try:
+                    read_year(folder, identifier, entry.year, model=model, manifest=manifest)
+                except StoreError as reason:
+                    faults.append(str(reason))
+    for name in list_imported(folder):
+        files += 1
+        try:
+            read_imported(folder, name)
+        except StoreError as reason:
+            faults.append(str(reason))
+    path, fault = _check_station_list(folder)
+    if path is not None:
+        files += 1
+    if fault:
+        faults.append(f"{path}: {fault}; it is fetched anew when next needed.")
+    return StoreCheck(files=files, faults=tuple(faults))
+
+
+def _check_station_list(folder: Path) -> tuple[Path | None, str]:
+    """The kept list of stations and what is wrong with it."""
+    plain = read_json(folder, folder / "stations" / "manifest.json")
+    if not isinstance(plain, dict) or "name" not in plain:
+        return None, ""
+    path = folder / "stations" / str(plain["name"])
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        return path, "the list of stations is missing"
+    except OSError as reason:
+        raise explain_disk("read", path, reason) from reason
+    if hashlib.sha256(data).hexdigest() != plain.get("sha256"):
+        path.unlink(missing_ok=True)
+        return path, "the list of stations is damaged and was deleted"
+    return path, check_database(path)
+
+
+def prune_store(
+    folder: Path, *, stations: Sequence[str] = (), imported: Sequence[str] = ()
+) -> Cleared:
+    """
+    Delete leftovers of stopped programs, files set aside, and what is named.
+
+    Parameters
+    ----------
+    stations
+        Identifiers of stations whose years are to go.
+    imported
+        Names of imported records that are to go.
+
+    Raises
+    ------
+    StoreError
+        Something named is not in the store, or the store cannot be written.
+    """
+    for identifier in stations:
+        if read_manifest(folder, identifier) is None:
+            raise StoreError(f"Station {identifier} is not in the weather store {folder}.")
+    unknown = [name for name in imported if name not in list_imported(folder)]
+    if unknown:
+        raise StoreError(f"No record {unknown[0]!r} in the weather store {folder}.")
+    if not folder.exists():
+        return Cleared(files=0, size=0)
+    with hold_lock(folder):
+        doomed = [folder / "imported" / name for name in imported]
+        doomed += [station_folder(folder, identifier) for identifier in stations]
+        paths = [path for place in doomed for path in _manifest_first(place)]
+        paths += [path for path in _leftovers(folder) if path not in set(paths)]
+        files = size = 0
+        for path in paths:
+            try:
+                bytes_of = path.stat().st_size
+                path.unlink()
+            except FileNotFoundError:
+                continue
+            except OSError as reason:
+                raise explain_disk("write to", path, reason) from reason
+            files, size = files + 1, size + bytes_of
+        for place in doomed:
+            with suppress(OSError):
+                place.rmdir()
+    return Cleared(files=files, size=size)
+
+
+def _manifest_first(place: Path) -> list[Path]:
+    """Files of a folder, the manifest first: without it the others are mere leftovers."""
+    return sorted(place.iterdir(), key=lambda path: path.name != "manifest.json")
+
+
+def _leftovers(folder: Path) -> Iterator[Path]:
+    """Files that no manifest names; the lock must be held, so that no writer is at work."""
+    yield from folder.glob("damaged/*")
+    yield from folder.glob("**/.*.part")
+    for place in folder.glob("hourly/*"):
+        manifest = read_manifest(folder, place.name)
+        named = set()
+        for entry in () if manifest is None else manifest.years:
+            named |= {kept.name for kept in (entry.observed, entry.model) if kept is not None}
+        yield from (path for path in place.glob("*-*.*") if path.name not in named)
+    plain = read_json(folder, folder / "stations" / "manifest.json")
+    current = plain.get("name") if isinstance(plain, dict) else None
+    yield from (path for path in folder.glob("stations/*.db") if path.name != current)

@@ -1,0 +1,45 @@
+"""The page about groups: its examples load, and it knows every field."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from suitability.groups import Mark, read_catalogue
+from suitability.groups.validation import GROUP_FIELDS, MARKS, REST_FIELDS
+
+PAGE = Path(__file__).parents[2] / "docs" / "groups.md"
+TEXT = PAGE.read_text(encoding="utf-8")
+EXAMPLES = re.findall(r"```toml\n(.*?)```", TEXT, re.DOTALL)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_examples_load_beside_our_catalogue(tmp_path: Path, example: str) -> None:
+    """What the page shows can be pasted into a file."""
+    path = tmp_path / "own.toml"
+    path.write_text(example, encoding="utf-8")
+    assert len(read_catalogue(path).groups) == len(read_catalogue().groups) + 1
+
+
+def test_shortest_form_means_what_the_page_says(tmp_path: Path) -> None:
+    """The wet limit is 3 °C above the dry one and marked reasoned; the rest has no floor."""
+    path = tmp_path / "own.toml"
+    path.write_text(EXAMPLES[0], encoding="utf-8")
+    group = read_catalogue(path).find("my-orchids")
+    assert (group.limit_wet_c.best, group.limit_wet_c.mark) == (8, Mark.REASONED)
+    assert group.rest_floor_c is None
+
+
+@pytest.mark.parametrize(
+    "field", sorted((GROUP_FIELDS - {"key", "name", "aliases", "rest"}) | REST_FIELDS | set(MARKS))
+)
+def test_page_explains_every_field(field: str) -> None:
+    """A field that can be written is explained."""
+    assert f"`{field}`" in TEXT
+
+
+def test_page_counts_the_groups() -> None:
+    """The number on the page is the number of groups."""
+    assert f"{len(read_catalogue().groups)} groups" in TEXT

@@ -1,0 +1,301 @@
+"""Results built by hand: a small place with one finding of each verdict."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from suitability.advice.result import (
+    CarriedNights,
+    CheckResult,
+    Finding,
+    Limiting,
+    MonthOfYear,
+    Normals,
+    Reason,
+    RecordSummary,
+    RestFinding,
+    Season,
+    Settings,
+    WorstFortnight,
+    WorstNight,
+)
+from suitability.advice.verdicts import Verdict
+from suitability.places import Place
+from suitability.weather.record import FlagCount, Station
+
+WHOLE_YEAR = Season(out="01-01", inn="01-01", days=365)
+HOURS = (400.04, 350.0, 300.0, 150.0, 40.0, 0.2, 0.0, 0.0, 5.0, 60.0, 200.0, None)
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "\"><img src=x onerror='alert(1)'>",
+    "' onmouseover='alert(1)",
+    "</script><script>alert(1)</script>",
+    "<!--",
+    "<b>bold</b> &amp; &lt;",
+    "<a href='https://example.org'>link</a>",
+    "abc\u202egnp.exe",
+    "\u2066left\u2069 \u200fright",
+    "\x1b[31mred\x1b[0m\x07",
+    "[bold red]markup[/bold red] [link=https://example.org]x[/link]",
+    "line one\nline two\r\nline three\ttab",
+    "x" * 10_000,
+    '=HYPERLINK("https://example.org";"x")',
+    "+1+1",
+    "-1+1",
+    "@SUM(A1)",
+    "\t=1+1",
+    "%{x} %{customdata[0]}",
+    "null\x00byte",
+    "lone\ud800surrogate",
+    "",
+)
+
+
+def place(**changes: object) -> Place:
+    """An invented place."""
+    made = Place(
+        name="Testing Cove",
+        latitude=35.0,
+        longitude=-22.0,
+        elevation_m=15.0,
+        zone="Etc/GMT+1",
+        utc_offset_hours=-1.0,
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def station(**changes: object) -> Station:
+    """An invented station."""
+    made = Station(
+        identifier="00000",
+        name="Testing Point",
+        latitude=35.1,
+        longitude=-22.1,
+        elevation_m=3.0,
+        distance_km=14.26,
+        height_difference_m=-12.0,
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def record(**changes: object) -> RecordSummary:
+    """Twelve years of an observed record."""
+    made = RecordSummary(
+        start="2013-01-01T00:00Z",
+        stop="2024-12-31T23:00Z",
+        hours_valid=104_706,
+        coverage=0.99538,
+        step_hours=1,
+        origin=(("observed", 104_706), ("missing", 486)),
+        source="A made-up file",
+        licence="CC0",
+        attribution="Nobody",
+        station=None,
+        flags=(FlagCount(name="spike", hours=3, removed=True),),
+        notes=("2 doubled hours were kept once.",),
+        rain_known=True,
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def settings() -> Settings:
+    """The usual settings."""
+    return Settings(
+        reliability=0.9, caution="usual", minimum_allowance_c=0.6, seed=20, quality=True
+    )
+
+
+def normals(threshold_c: float = 15.0) -> Normals:
+    """Hours below a floor; December was never observed."""
+    bad = tuple(None if value is None else value * 1.25 for value in HOURS)
+    return Normals(
+        threshold_c=threshold_c,
+        hours=HOURS,
+        median_hours=HOURS,
+        bad_hours=bad,
+        degree_hours=tuple(None if value is None else value * 3 for value in HOURS),
+        years=(12,) * 11 + (0,),
+    )
+
+
+def seasonal(**changes: object) -> Finding:
+    """A group that is out for a season."""
+    made = Finding(
+        spot="open-air",
+        group="phalaenanthe",
+        group_name="Phalaenanthe and hybrids",
+        verdict=Verdict.SEASONAL,
+        reason=Reason(
+            code="unsafe-nights",
+            text="0 % of 11 plant years stayed free of unsafe nights.",
+            numbers=(("all_year_share", 0.0), ("years_usable", 11.0)),
+        ),
+        provisional=False,
+        borderline=False,
+        verdict_colder=Verdict.SEASONAL,
+        verdict_warmer=Verdict.SEASONAL,
+        dry_verdict=Verdict.SEASONAL,
+        reliability=0.9,
+        model_based=True,
+        years_usable=11,
+        years_kept=10,
+        years_counted=11,
+        growth=normals(15.0),
+        rest_floor=normals(13.0),
+        by_month=(
+            MonthOfYear(
+                year=2013,
+                month=1,
+                hours_valid=744,
+                hours_below=400.1234567,
+                degree_hours_below=900.25,
+            ),
+            MonthOfYear(
+                year=2013, month=2, hours_valid=0, hours_below=None, degree_hours_below=None
+            ),
+        ),
+        season=Season(out="06-01", inn="10-08", days=129),
+        safe_season=Season(out="05-20", inn="10-20", days=153),
+        safe_seasons=(Season(out="05-20", inn="10-20", days=153),),
+        growing_days=(0, 0, 0, 0, 5, 30, 31, 31, 30, 10, 0, 0),
+        unsafe_share=(0.5, 0.4, 0.3, 0.1, 0.01, 0.0, 0.0, 0.0, 0.0, 0.05, 0.2, None),
+        carried_nights=None,
+        margin_c=3.1,
+        headroom_c=1.4,
+        rest=RestFinding(needed=False),
+        limiting=(
+            Limiting(cause="wet-cold", months=(1, 2, 3, 11, 12)),
+            Limiting(cause="floor", months=(1, 2, 3, 4, 5, 10, 11, 12)),
+        ),
+        stability=0.985,
+        floor_c=15.0,
+        rest_floor_c=13.0,
+        chill_base_c=12.0,
+        dose_limit_c_h=60.0,
+        limit_c=5.0,
+        limit_wet_c=8.0,
+        ceiling_c=36.0,
+        low_confidence_limit=False,
+        worst_nights=(WorstNight(evening=date(2017, 1, 8), minimum_c=2.5, below_limit_c=3.1),),
+        worst_fortnights=(
+            WorstFortnight(last_evening=date(2017, 1, 14), dose_c_h=1234.5, lowest_c=2.5),
+        ),
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def all_year(**changes: object) -> Finding:
+    """A group that is out all year."""
+    made = seasonal(
+        group="nobile",
+        group_name="Nobile type (soft-cane)",
+        verdict=Verdict.ALL_YEAR,
+        reason=None,
+        provisional=True,
+        borderline=True,
+        verdict_colder=Verdict.SEASONAL,
+        verdict_warmer=Verdict.ALL_YEAR,
+        dry_verdict=Verdict.ALL_YEAR,
+        model_based=False,
+        years_kept=11,
+        season=WHOLE_YEAR,
+        safe_season=WHOLE_YEAR,
+        safe_seasons=(WHOLE_YEAR,),
+        growing_days=(31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31),
+        unsafe_share=(0.0,) * 12,
+        carried_nights=CarriedNights(typical=2, worst=9),
+        margin_c=None,
+        headroom_c=0.4,
+        rest=RestFinding(needed=True, met_years=8, partly_years=2, of_years=11),
+        limiting=(),
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def indoor(**changes: object) -> Finding:
+    """A group that stays indoors, with a stretch in which it would only survive."""
+    made = seasonal(
+        group="paphiopedilum-warm",
+        group_name="Paphiopedilum, mottled leaf (warm)",
+        verdict=Verdict.INDOOR,
+        verdict_colder=Verdict.INDOOR,
+        dry_verdict=None,
+        season=None,
+        headroom_c=None,
+        rest_floor=None,
+        rest_floor_c=None,
+        ceiling_c=None,
+        low_confidence_limit=True,
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def no_verdict(**changes: object) -> Finding:
+    """A group without a verdict: the record is too short."""
+    empty = Normals(
+        threshold_c=10.0,
+        hours=(None,) * 12,
+        median_hours=(None,) * 12,
+        bad_hours=(None,) * 12,
+        degree_hours=(None,) * 12,
+        years=(0,) * 12,
+    )
+    made = seasonal(
+        group="masdevallia",
+        group_name="Masdevallia",
+        verdict=Verdict.NONE,
+        reason=Reason(code="too-few-years", text="Only 0 usable plant years, 3 are needed."),
+        verdict_colder=Verdict.NONE,
+        verdict_warmer=Verdict.NONE,
+        dry_verdict=None,
+        model_based=False,
+        years_usable=0,
+        years_kept=0,
+        years_counted=0,
+        growth=empty,
+        rest_floor=None,
+        by_month=(),
+        season=None,
+        safe_season=None,
+        safe_seasons=(),
+        growing_days=(0,) * 12,
+        unsafe_share=(None,) * 12,
+        margin_c=None,
+        headroom_c=None,
+        limiting=(),
+        stability=None,
+        rest_floor_c=None,
+        worst_nights=(),
+        worst_fortnights=(),
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def result(*findings: Finding, **changes: object) -> CheckResult:
+    """A result of one finding of each verdict, unless others are given."""
+    made = CheckResult(
+        place=place(),
+        record=record(),
+        settings=settings(),
+        findings=findings or (all_year(), seasonal(), indoor(), no_verdict()),
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+
+
+def hostile_result(text: str) -> CheckResult:
+    """A result in which every text that comes from users and files is `text`."""
+    reason = Reason(code="x", text=text, numbers=(("x", 1.0),))
+    return result(
+        seasonal(spot=text, group=text, group_name=text, reason=reason),
+        no_verdict(spot="other", group=text, group_name=text, reason=reason),
+        place=place(name=text, zone=text),
+        record=record(
+            source=text,
+            licence=text,
+            attribution=text,
+            notes=(text,),
+            flags=(FlagCount(name=text, hours=1, removed=False),),
+            station=station(name=text, identifier=text),
+        ),
+    )

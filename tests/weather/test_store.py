@@ -1,0 +1,427 @@
+"""The local store: whole or not at all, verified, shared, and honest about the disk."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import textwrap
+import time
+from contextlib import suppress
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from suitability.errors import StoreError
+from suitability.weather import disk
+from suitability.weather.manifest import (
+    ImportedPlace,
+    StationManifest,
+    YearCounts,
+    YearEntry,
+    YearStatus,
+    manifest_from_json,
+    manifest_to_json,
+)
+from suitability.weather.record import Origin, Record, Station, hour_of_datetime
+from suitability.weather.store import (
+    confirm_year,
+    default_store_folder,
+    import_record,
+    keep_year,
+    list_imported,
+    list_stations,
+    read_imported,
+    read_kept_station,
+    read_manifest,
+    read_year,
+)
+from suitability.weather.upkeep import check_store, prune_store
+
+from .conftest import NOW, STATION
+
+PLACE = ImportedPlace(name="Porch", latitude=50.0, longitude=8.0, elevation_m=100.0)
+
+
+def small_record(year: int = 2020, temp_c: float = 10.0, hours: int = 48) -> Record:
+    """Some hours of one temperature."""
+    return Record(
+        start_hour=hour_of_datetime(datetime(year, 1, 1, tzinfo=UTC)),
+        temp_c=np.full(hours, temp_c),
+        origin=np.full(hours, Origin.OBSERVED, np.uint8),
+        station=STATION,
+    )
+
+
+def entry_of(
+    year: int = 2020, status: YearStatus = YearStatus.COMPLETE, observed: int = 48
+) -> YearEntry:
+    """An entry with the counts of `small_record`."""
+    counts = YearCounts(expected=8784, observed=observed, sources=(("isd_lite", observed),))
+    return YearEntry(year=year, status=status, fetched=NOW, address="http://a/", counts=counts)
+
+
+def keep(folder: Path, year: int = 2020, temp_c: float = 10.0) -> YearEntry:
+    """Keep a small year."""
+    return keep_year(folder, STATION, entry_of(year), small_record(year, temp_c))
+
+
+def kept_file(folder: Path, year: int = 2020) -> Path:
+    """The file of a kept year."""
+    (path,) = (folder / "hourly" / "10637").glob(f"{year}-*.hours")
+    return path
+
+
+def test_a_kept_year_reads_back_value_for_value(tmp_path: Path) -> None:
+    """Temperatures, gaps, origins and station come back as they were given."""
+    record = small_record()
+    record.temp_c[3] = np.nan
+    record.origin[3] = Origin.MISSING
+    model = replace(small_record(), origin=np.full(48, Origin.MODEL, np.uint8))
+    entry = keep_year(tmp_path, STATION, entry_of(), record, model)
+    back, model_back = (read_year(tmp_path, "10637", 2020, model=which) for which in (False, True))
+    assert back is not None
+    np.testing.assert_array_equal(back.temp_c, record.temp_c)
+    np.testing.assert_array_equal(back.origin, record.origin)
+    assert back.station == STATION
+    assert model_back is not None
+    assert set(model_back.origin.tolist()) == {int(Origin.MODEL)}
+    manifest = read_manifest(tmp_path, "10637")
+    assert manifest == StationManifest(station=STATION, years=(entry,))
+
+
+def test_nothing_kept_is_none_not_an_error(tmp_path: Path) -> None:
+    """An empty or absent folder simply holds nothing."""
+    assert read_manifest(tmp_path / "none", "10637") is None
+    assert read_year(tmp_path / "none", "10637", 2020) is None
+    assert list_stations(tmp_path / "none") == ()
+    assert list_imported(tmp_path / "none") == ()
+    assert check_store(tmp_path / "none").files == 0
+
+
+@given(
+    status=st.sampled_from(YearStatus),
+    hours=st.integers(0, 8784),
+    medians=st.lists(st.none() | st.floats(-50, 50), min_size=12, max_size=12),
+    name=st.text(max_size=20),
+)
+@settings(max_examples=40, deadline=None)
+def test_a_manifest_survives_json(
+    status: YearStatus, hours: int, medians: list[float | None], name: str
+) -> None:
+    """Whatever an entry holds, reading gives what was written."""
+    entry = replace(
+        entry_of(status=status, observed=hours),
+        month_medians_c=tuple(medians),
+        reason=name,
+        failed_at=NOW,
+    )
+    manifest = StationManifest(station=replace(STATION, name=name), years=(entry,))
+    assert manifest_from_json(json.loads(json.dumps(manifest_to_json(manifest)))) == manifest
+
+
+def test_a_failure_never_replaces_a_kept_year(tmp_path: Path) -> None:
+    """The old file stands, with the failure noted beside it, until a good answer comes."""
+    keep(tmp_path)
+    later = NOW + timedelta(days=1)
+    failed = replace(entry_of(status=YearStatus.FAILED), fetched=later, reason="the server sulks")
+    entry = keep_year(tmp_path, STATION, failed)
+    assert (entry.status, entry.fetched) == (YearStatus.COMPLETE, NOW)
+    assert (entry.failure, entry.failed_at) == ("the server sulks", later)
+    assert read_year(tmp_path, "10637", 2020) is not None
+    confirmed = confirm_year(tmp_path, "10637", 2020, later)
+    assert confirmed is not None
+    assert (confirmed.failure, confirmed.failed_at, confirmed.fetched) == ("", None, later)
+
+
+def test_an_absence_never_replaces_a_kept_year(tmp_path: Path) -> None:
+    """A file that vanished from the server is still ours."""
+    keep(tmp_path)
+    entry = keep_year(tmp_path, STATION, entry_of(status=YearStatus.ABSENT, observed=0))
+    assert entry.is_kept
+    assert entry.failure == "the service no longer has this year"
+
+
+def test_a_file_with_clearly_fewer_hours_does_not_replace_a_fuller_one(tmp_path: Path) -> None:
+    """Half a year served by mistake leaves the whole one in place; a small correction passes."""
+    full = keep_year(tmp_path, STATION, entry_of(observed=8000), small_record())
+    half = keep_year(tmp_path, STATION, entry_of(observed=4000), small_record(temp_c=1.0))
+    assert half.observed == full.observed
+    assert half.failure == "a newer file holds only 4000 observed hours instead of 8000"
+    corrected = keep_year(tmp_path, STATION, entry_of(observed=7990), small_record(temp_c=2.0))
+    assert corrected.observed != full.observed
+    back = read_year(tmp_path, "10637", 2020)
+    assert back is not None
+    assert back.temp_c[0] == 2.0
+
+
+def test_a_replaced_file_is_deleted(tmp_path: Path) -> None:
+    """One file a year stays: the one that the manifest names."""
+    keep(tmp_path, temp_c=1.0)
+    keep(tmp_path, temp_c=2.0)
+    back = read_year(tmp_path, "10637", 2020)
+    assert back is not None
+    assert back.temp_c[0] == 2.0
+    assert kept_file(tmp_path).exists()
+
+
+def test_a_damaged_file_is_set_aside_and_told(tmp_path: Path) -> None:
+    """One flipped bit is found on reading; the file moves to `damaged`, and a new one heals it."""
+    keep(tmp_path)
+    path = kept_file(tmp_path)
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 1
+    path.write_bytes(data)
+    with pytest.raises(StoreError, match=r"damaged and was set aside.*checksum"):
+        read_year(tmp_path, "10637", 2020)
+    assert not path.exists()
+    assert [one.name for one in (tmp_path / "damaged").iterdir()] == [f"10637-{path.name}"]
+    with pytest.raises(StoreError, match="missing"):
+        read_year(tmp_path, "10637", 2020)
+    keep(tmp_path)
+    assert read_year(tmp_path, "10637", 2020) is not None
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", '{"form": 9}', '{"form": 1, "station": 3}'])
+def test_a_damaged_manifest_is_set_aside_and_counts_as_none(tmp_path: Path, text: str) -> None:
+    """Whatever stands in a manifest, reading it does not fail, and keeping starts afresh."""
+    keep(tmp_path)
+    (tmp_path / "hourly" / "10637" / "manifest.json").write_text(text)
+    assert read_manifest(tmp_path, "10637") is None
+    assert list((tmp_path / "damaged").iterdir())
+    keep(tmp_path)
+    assert read_year(tmp_path, "10637", 2020) is not None
+
+
+def test_the_check_finds_each_damaged_file_once(tmp_path: Path) -> None:
+    """Every file is read; what is wrong is named, and a second check knows it is gone."""
+    for year in (2019, 2020, 2021):
+        keep(tmp_path, year)
+    import_record(tmp_path, "porch", small_record(), place=PLACE, from_where="a.csv", now=NOW)
+    assert check_store(tmp_path) == type(check_store(tmp_path))(files=4, faults=())
+    kept_file(tmp_path, 2020).write_bytes(b"SUITHR01 nonsense")
+    found = check_store(tmp_path)
+    assert found.files == 4
+    assert len(found.faults) == 1
+    assert "2020-" in found.faults[0]
+
+
+def test_pruning_deletes_leftovers_and_nothing_else(tmp_path: Path) -> None:
+    """Unfinished, unnamed and damaged files go; what the manifests name stays."""
+    keep(tmp_path)
+    import_record(tmp_path, "porch", small_record(), place=PLACE, from_where="a.csv", now=NOW)
+    place = tmp_path / "hourly" / "10637"
+    (place / ".2020.hours.1-1.part").write_bytes(b"x")
+    (place / "2011-abc.hours").write_bytes(b"x")
+    (tmp_path / "damaged").mkdir()
+    (tmp_path / "damaged" / "x").write_bytes(b"x")
+    gone = prune_store(tmp_path)
+    assert (gone.files, gone.size) == (3, 3)
+    assert read_year(tmp_path, "10637", 2020) is not None
+    assert read_imported(tmp_path, "porch")[1] == PLACE
+    prune_store(tmp_path, stations=("10637",), imported=("porch",))
+    assert list_stations(tmp_path) == ()
+    assert list_imported(tmp_path) == ()
+    with pytest.raises(StoreError, match="10637 is not in the weather store"):
+        prune_store(tmp_path, stations=("10637",))
+
+
+def test_an_imported_record_opens_by_name(tmp_path: Path) -> None:
+    """What was imported comes back with its place; importing again replaces it."""
+    for temp_c in (1.0, 2.0):
+        record = small_record(temp_c=temp_c)
+        import_record(tmp_path, "porch", record, place=PLACE, from_where="a.csv", now=NOW)
+    record, place = read_imported(tmp_path, "porch")
+    assert (record.temp_c[0], place) == (2.0, PLACE)
+    with pytest.raises(StoreError, match=r"No record 'patio'.*imported: porch"):
+        read_imported(tmp_path, "patio")
+
+
+@pytest.mark.parametrize("name", ["", "../x", "a/b", ".hidden", "x" * 65, "a b"])
+def test_names_that_could_leave_the_folder_are_refused(tmp_path: Path, name: str) -> None:
+    """Neither a station nor a record can be named like a path."""
+    with pytest.raises(StoreError):
+        import_record(tmp_path, name, small_record(), place=PLACE, from_where="", now=NOW)
+    with pytest.raises(StoreError):
+        read_manifest(tmp_path, name)
+
+
+def test_years_join_to_one_record_with_credits(tmp_path: Path) -> None:
+    """Years of the store make one axis; hours between them are gaps."""
+    keep(tmp_path, 2019, 1.0)
+    keep(tmp_path, 2021, 3.0)
+    _, record = read_kept_station(tmp_path, "10637")
+    assert record.temp_c.size == (365 + 366) * 24 + 48
+    assert (record.temp_c[0], record.temp_c[-1]) == (1.0, 3.0)
+    assert int(np.isnan(record.temp_c).sum()) == (365 + 366) * 24 - 48
+    assert "NOAA ISD Lite" in record.attribution
+
+
+def test_a_folder_that_cannot_be_written_is_one_sentence(tmp_path: Path) -> None:
+    """A file in the place of the folder stands for any disk that refuses."""
+    blocked = tmp_path / "file"
+    blocked.write_text("")
+    with pytest.raises(StoreError, match=r"cannot write to the weather store \(.*\); free"):
+        keep(blocked / "store")
+
+
+def test_a_full_disk_is_one_sentence_and_leaves_the_old_state(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """When the disk refuses to flush, nothing changes and no part of a file is left."""
+    keep(tmp_path, temp_c=1.0)
+    before = sorted(path.name for path in tmp_path.rglob("*"))
+
+    def refuse(handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(disk.os, "fsync", refuse)
+    with pytest.raises(StoreError, match="No space left on device"):
+        keep(tmp_path, temp_c=2.0)
+    monkeypatch.undo()
+    assert sorted(path.name for path in tmp_path.rglob("*")) == before
+    back = read_year(tmp_path, "10637", 2020)
+    assert back is not None
+    assert back.temp_c[0] == 1.0
+
+
+def test_a_lock_that_is_held_too_long_is_one_sentence(tmp_path: Path) -> None:
+    """A writer waits for another one, and says so when it gives up."""
+    with (
+        disk.hold_lock(tmp_path),
+        pytest.raises(StoreError, match="another program has been writing"),
+        disk.hold_lock(tmp_path, patience_s=0.05),
+    ):
+        pass
+    with disk.hold_lock(tmp_path, patience_s=0.05):
+        pass
+
+
+def test_the_folder_is_that_of_the_variable_or_the_platform() -> None:
+    """SUITABILITY_HOME decides; without it, the platform's data folder."""
+    assert default_store_folder({"SUITABILITY_HOME": "/srv/x"}) == Path("/srv/x/weather")
+    ordinary = default_store_folder({})
+    assert ordinary.is_absolute()
+    assert ordinary.parts[-2:] == ("suitability", "weather")
+
+
+WRITER = """
+    import sys
+    from datetime import UTC, datetime
+    from pathlib import Path
+    import numpy as np
+    from suitability.weather.manifest import YearCounts, YearEntry, YearStatus
+    from suitability.weather.record import Origin, Record, Station
+    from suitability.weather.store import keep_year
+
+    folder, first, rounds = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
+    station = Station(identifier="10637", name="Invented", latitude=50.0, longitude=8.6,
+                      elevation_m=112.0)
+    print("ready", flush=True)
+    for number in range(rounds):
+        year = first + number % 3
+        temp = np.full(8760, float(number))
+        origin = np.full(8760, Origin.OBSERVED, np.uint8)
+        counts = YearCounts(expected=8760, observed=8760)
+        entry = YearEntry(year=year, status=YearStatus.COMPLETE, counts=counts,
+                          fetched=datetime(2026, 1, 1, tzinfo=UTC))
+        keep_year(folder, station, entry, Record(start_hour=0, temp_c=temp, origin=origin))
+"""
+
+
+def start_writer(folder: Path, first: int, rounds: int) -> subprocess.Popen[str]:
+    """A process that keeps years as fast as it can."""
+    writer = subprocess.Popen(
+        [sys.executable, "-c", textwrap.dedent(WRITER), str(folder), str(first), str(rounds)],
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert writer.stdout is not None
+    assert writer.stdout.readline() == "ready\n"
+    return writer
+
+
+def check_consistent(folder: Path) -> int:
+    """Every kept year reads back as one that some writer wrote; how many there are."""
+    manifest = read_manifest(folder, "10637")
+    if manifest is None:
+        return 0
+    for entry in manifest.years:
+        record = read_year(folder, "10637", entry.year)
+        assert record is not None
+        assert len(set(record.temp_c.tolist())) == 1
+        assert int(record.temp_c[0]) % 3 == entry.year % 3
+    assert not (folder / "damaged").exists()
+    return len(manifest.years)
+
+
+def test_a_writer_killed_at_any_instant_leaves_a_store_that_reads(tmp_path: Path) -> None:
+    """Kill the writer again and again at other instants: every kept year still reads."""
+    for delay_s in (0.0, 0.003, 0.01, 0.017, 0.031):
+        writer = start_writer(tmp_path, 2001, 100000)
+        time.sleep(delay_s)
+        os.kill(writer.pid, signal.SIGKILL)
+        writer.communicate()
+        check_consistent(tmp_path)
+    keep_year(tmp_path, STATION, entry_of(2001), small_record(2001, temp_c=0.0))
+    assert check_consistent(tmp_path) >= 1
+    prune_store(tmp_path)
+    assert check_store(tmp_path).faults == ()
+    assert not list(tmp_path.rglob("*.part"))
+
+
+def test_two_writers_and_a_reader_share_a_store(tmp_path: Path) -> None:
+    """Two processes write the same station while a third reads; nothing is lost or torn."""
+    writers = [start_writer(tmp_path, first, 12) for first in (2001, 2004)]
+    while any(writer.poll() is None for writer in writers):
+        check_consistent(tmp_path)
+    for writer in writers:
+        writer.communicate()
+        assert writer.returncode == 0
+    assert check_consistent(tmp_path) == 6
+
+
+def test_reading_the_store_loads_neither_tables_nor_network() -> None:
+    """Opening a stored record needs numpy and the standard library, without sockets."""
+    code = """
+        import sys
+        import suitability.weather.bringing, suitability.weather.store
+        heavy = {"pandas", "xarray", "requests", "meteostat", "scipy", "ssl", "http.client",
+                 "urllib.request", "rich", "platformdirs", "concurrent.futures"}
+        print(sorted(heavy & set(sys.modules)))
+    """
+    done = subprocess.run(
+        [sys.executable, "-c", textwrap.dedent(code)], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == "[]"
+
+
+def test_a_read_only_folder_still_reads(tmp_path: Path) -> None:
+    """Readers need neither lock nor leave to write; a damaged file is then told, not moved."""
+    keep(tmp_path)
+    place = tmp_path / "hourly" / "10637"
+    kept_file(tmp_path).write_bytes(b"torn")
+    place.chmod(0o555)
+    try:
+        with pytest.raises(StoreError, match="is damaged"):
+            read_year(tmp_path, "10637", 2020)
+    finally:
+        place.chmod(0o755)
+    with suppress(StoreError):
+        read_year(tmp_path, "10637", 2020)
+
+
+def test_the_station_of_a_manifest_has_no_distance() -> None:
+    """How far a station is belongs to a question, not to the store."""
+    far = Station(
+        identifier="1", name="x", latitude=0, longitude=0, elevation_m=None, distance_km=9
+    )
+    back = manifest_from_json(manifest_to_json(StationManifest(station=far)))
+    assert back.station.distance_km is None
