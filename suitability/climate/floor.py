@@ -10,14 +10,17 @@ that applies than the group's limit for a month.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular
+from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from suitability.climate.cold import NightCold
 
 __all__ = ["CalendarCold", "calendar_cold", "cool_season", "floor_days"]
@@ -37,34 +40,18 @@ class CalendarCold:
 
     Attributes
     ----------
-    cold, axis
-        Cold by night, and where calendar days find their nights.
-    present : (position)
-        Nights with at least one hour.
-    missing : (position), h
-        Hours without a value in nights that have some: the rule takes them as cold, so that a
-        station that closes at night cannot look warm.
+    mean_hours_below
+        Mean hours of each calendar day below a threshold, shape (365); remembers what it was
+        asked, since many groups and many warmings of a spot ask for the same thresholds.
     night_minimum_c : (365), °C
         Smoothed mean night minimum; nan where no year has one.
     coldest_day
         Day of the folded year.
     """
 
-    cold: NightCold
-    axis: FoldedAxis
-    present: BoolArray
-    missing: FloatArray
+    mean_hours_below: Callable[[float], FloatArray]
     night_minimum_c: FloatArray
     coldest_day: int
-
-    def mean_hours_below(self, threshold_c: float) -> FloatArray:
-        """Mean hours of a calendar day below a threshold, shape (365); nan without any year."""
-        hours = self.cold.hours_below(threshold_c)[self.axis.night_of] + self.missing
-        hours[~self.present] = 0.0
-        years = self.present.reshape(-1, DAYS).sum(axis=0)
-        total = hours.reshape(-1, DAYS).sum(axis=0)
-        mean: FloatArray = np.divide(total, years, out=np.full(DAYS, np.nan), where=years > 0)
-        return mean
 
 
 def calendar_cold(
@@ -84,11 +71,21 @@ def calendar_cold(
     lowest = np.fmin.reduce(temp_c, axis=1)
     complete = np.where(known_hours == temp_c.shape[1], lowest, np.nan)
     minimum = mean_of_years(gather(axis, complete))
+    # Hours missing from a night that has some are taken as cold, so that a station that closes at
+    # night cannot look warm; so are days that no year has.
+    missing = np.where(present, temp_c.shape[1] - by_position, 0).astype(np.float64)
+    years = present.reshape(-1, DAYS).sum(axis=0)
+
+    @cache
+    def mean_hours_below(threshold_c: float) -> FloatArray:
+        hours = cold.hours_below(threshold_c)[axis.night_of] + missing
+        hours[~present] = 0.0
+        total = hours.reshape(-1, DAYS).sum(axis=0)
+        mean: FloatArray = np.divide(total, years, out=np.full(DAYS, 24.0), where=years > 0)
+        return mean
+
     return CalendarCold(
-        cold=cold,
-        axis=axis,
-        present=present,
-        missing=np.where(present, temp_c.shape[1] - by_position, 0).astype(np.float64),
+        mean_hours_below=mean_hours_below,
         night_minimum_c=smooth_circular(_bridge(minimum), SMOOTHING_DAYS),
         coldest_day=coldest_day,
     )
@@ -128,14 +125,13 @@ def cool_season(night_minimum_c: FloatArray, floor_c: float, coldest_day: int) -
     (365)
         No day where even the coldest day is not below, every day where all are.
     """
-    below = np.roll(night_minimum_c < floor_c, -coldest_day)
-    forward = int(np.argmin(below)) if not below.all() else DAYS
-    backward = int(np.argmin(below[::-1])) if not below.all() else 0
+    below = turn(night_minimum_c < floor_c, -coldest_day)
+    if below.all() or not below[0]:
+        return np.full(DAYS, bool(below[0]))
     season = np.zeros(DAYS, np.bool_)
-    season[:forward] = True
-    if below[0] and backward:
-        season[DAYS - backward :] = True
-    return np.roll(season, coldest_day)
+    season[: np.argmin(below)] = True
+    season[DAYS - np.argmin(below[::-1]) :] = True
+    return turn(season, coldest_day)
 
 
 def floor_days(
@@ -159,15 +155,14 @@ def floor_days(
     Returns
     -------
     (365)
-        False also where fewer than all of the trailing days have a year.
+        Days that no year has count as cold.
     """
-    hours = year.mean_hours_below(floor_c - warmer_c)
+    hours = year.mean_hours_below(round(floor_c - warmer_c, 6))
     if rest_floor_c is not None:
         cool = cool_season(year.night_minimum_c + warmer_c, floor_c, year.coldest_day)
         if cool.any():
-            hours = np.where(cool, year.mean_hours_below(rest_floor_c - warmer_c), hours)
-    ring = np.concatenate([hours[DAYS - TRAILING_DAYS + 1 :], hours])
-    total = np.cumsum(np.concatenate([[0.0], ring]))
+            hours = np.where(cool, year.mean_hours_below(round(rest_floor_c - warmer_c, 6)), hours)
+    total = np.cumsum(np.concatenate([[0.0], hours[DAYS - TRAILING_DAYS + 1 :], hours]))
     trailing = total[TRAILING_DAYS:] - total[:-TRAILING_DAYS]
     passed: BoolArray = trailing * (MONTH_DAYS / TRAILING_DAYS) <= hours_limit + 1e-9
     return passed

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.climate.days import DAYS
+from suitability.climate.days import DAYS, turn
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -38,6 +38,7 @@ __all__ = [
     "plant_years",
     "promised_share",
     "run_from",
+    "share_and_error",
     "stretch_lack",
     "support",
     "usable_years",
@@ -266,7 +267,7 @@ def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:
 
     Parameters
     ----------
-    by_start : (..., 365)
+    by_start : (365) or (plant year, 365)
     days : (odd number)
         Weights, symmetric.
     """
@@ -276,7 +277,7 @@ def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:
     ring = np.concatenate([by_start[..., -reach:], by_start, by_start[..., :reach]], axis=-1)
     if ring.ndim == 1:
         return np.convolve(ring, days, mode="valid")
-    return np.apply_along_axis(np.convolve, -1, ring, days, "valid")
+    return np.stack([np.convolve(row, days, mode="valid") for row in ring])
 
 
 def promised_share(
@@ -298,13 +299,36 @@ def promised_share(
     """
     kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c)
     share = share_of_weights(kept.sum(axis=0), failed.sum(axis=0), kernel)
-    return np.roll(share, witnesses.cut)
+    return turn(share, witnesses.cut)
+
+
+def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> tuple[float, float]:
+    """
+    Probability that a new year keeps one stretch, and its standard error over resampled years.
+
+    The error is that of a ratio of means over years (Cochran 1977, section 2.11): what resampling
+    the years would give, without drawing.
+
+    Parameters
+    ----------
+    stretch
+    kernel
+    """
+    kept, failed = witness_weights(witnesses, stretch.nights, 0.0, kernel.spread_c)
+    start, reach = (stretch.start - witnesses.cut) % DAYS, kernel.days.size // 2
+    around = (start + np.arange(-reach, reach + 1)) % DAYS
+    good, bad = kept[:, around] @ kernel.days, failed[:, around] @ kernel.days
+    total = float((good + bad).sum())
+    if total < FEWEST_YEARS - 1e-6:
+        return 0.0, 0.0
+    share = float(good.sum()) / total
+    error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
+    return share, error
 
 
 def share_of_weights(kept: FloatArray, failed: FloatArray, kernel: Kernel) -> FloatArray:
     """Share of the weight that keeps, smoothed over starts; 0 where fewer than 3 years speak."""
-    good, bad = smooth_starts(kept, kernel.days), smooth_starts(failed, kernel.days)
-    total = good + bad
+    good, total = smooth_starts(kept, kernel.days), smooth_starts(kept + failed, kernel.days)
     return np.where(total >= FEWEST_YEARS - 1e-6, good / np.maximum(total, 1e-9), 0.0)
 
 

@@ -1,0 +1,180 @@
+"""
+From a record and groups to cases ready to be judged: what every question about a place shares.
+
+What does not depend on the plant (nights, cold by level, coverage) is worked out once a spot.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from suitability.advice import verdicts
+from suitability.advice.result import RecordSummary, Settings
+from suitability.advice.verdicts import FARTHEST_C, Case, Rules
+from suitability.climate.days import local_hour
+from suitability.climate.seasons import observe
+from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
+from suitability.weather.record import (
+    clip_record,
+    datetime_of_hour,
+    fill_short_gaps,
+    hour_of_datetime,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.groups.group import Needs
+    from suitability.places import Place
+    from suitability.spots.spot import Spot
+    from suitability.weather.record import Record
+
+__all__ = [
+    "CheckOptions",
+    "build_cases",
+    "lay_out_spots",
+    "settings_of",
+    "summarise_record",
+    "thresholds_of",
+    "years_asked",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckOptions:
+    """
+    What is asked of a record.
+
+    Attributes
+    ----------
+    rules
+    minimum_allowance_c : K
+        What hourly readings miss of the night minimum.
+    caution, quality
+        Said in the result; `needs` and the record already follow them.
+    seed
+        Of the resampling of years.
+    first_year, last_year
+        Calendar years used, standard time; None: the last 30 of the record.
+    worst
+        Whether the worst nights and fortnights are listed.
+    """
+
+    rules: Rules
+    minimum_allowance_c: float = 0.6
+    caution: str = "usual"
+    quality: bool = True
+    seed: int = 20
+    first_year: int | None = None
+    last_year: int | None = None
+    worst: bool = False
+
+
+def years_asked(record: Record, place: Place, options: CheckOptions) -> Record:
+    """
+    The record within the calendar years asked for, standard time.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in them.
+    """
+    offset = place.utc_offset_hours
+    last = options.last_year or datetime_of_hour(local_hour(record.stop_hour - 1, offset)).year
+    first = options.first_year or last - 29
+    edges = (hour_of_datetime(datetime(year, 1, 1, tzinfo=UTC)) for year in (first, last + 1))
+    start, stop = (math.ceil(edge - offset) for edge in edges)
+    return clip_record(record, start, stop)
+
+
+def lay_out_spots(
+    used: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    groups: Sequence[Needs],
+    options: CheckOptions,
+) -> list[SpotNights]:
+    """
+    The nights of each spot.
+
+    Parameters
+    ----------
+    used
+        From `years_asked`; its short gaps are filled here.
+    groups
+        Their thresholds are those that will be asked for.
+    """
+    filled = fill_short_gaps(used)
+    highest = max(max(needs.floor_c, needs.chill_base_c) for needs in groups)
+    return [
+        lay_out_nights(
+            filled.temp_c,
+            wet_hours(used.prcp_mm, used.temp_c.size, roofed=spot.roofed),
+            local_hour(used.start_hour, place.utc_offset_hours),
+            minimum_allowance_c=options.minimum_allowance_c,
+            highest_c=FARTHEST_C + highest,
+            dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups),
+        )
+        for spot in spots
+    ]
+
+
+def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
+    """All groups at one spot, ready to be judged."""
+    by_night = observe(nights.unknown, nights.winter, nights.summer)
+    by_day = observe(nights.day_unknown, nights.winter, nights.summer)
+    return [
+        verdicts.build_case(
+            nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night
+        )
+        for needs in groups
+    ]
+
+
+def thresholds_of(needs: Needs) -> Thresholds:
+    """The numbers that the core takes of a group; heat counts only where it excludes."""
+    return Thresholds(
+        limit_c=needs.limit_c,
+        limit_wet_c=needs.limit_wet_c,
+        chill_base_c=needs.chill_base_c,
+        dose_limit_c_h=needs.dose_limit_c_h,
+        floor_c=needs.floor_c,
+        rest_floor_c=needs.rest_floor_c,
+        floor_hours_limit=needs.floor_hours_limit,
+        ceiling_c=needs.ceiling_c if needs.heat_limited else None,
+    )
+
+
+def settings_of(options: CheckOptions) -> Settings:
+    """What was asked for, as a result says it."""
+    return Settings(
+        reliability=options.rules.promise,
+        caution=options.caution,
+        minimum_allowance_c=options.minimum_allowance_c,
+        seed=options.seed,
+        quality=options.quality,
+    )
+
+
+def summarise_record(record: Record) -> RecordSummary:
+    """What a report says of a record."""
+    counted = int(record.counted.sum())
+    possible = max(1, -(-record.temp_c.size // record.step_hours))
+    return RecordSummary(
+        start=f"{datetime_of_hour(record.start_hour):%Y-%m-%dT%H:%MZ}",
+        stop=f"{datetime_of_hour(record.stop_hour - 1):%Y-%m-%dT%H:%MZ}",
+        hours_valid=counted,
+        coverage=min(1.0, counted / possible),
+        step_hours=record.step_hours,
+        origin=tuple(record.hours_by_origin().items()),
+        source=record.source,
+        licence=record.licence,
+        attribution=record.attribution,
+        station=record.station,
+        flags=record.flags,
+        notes=record.notes,
+        rain_known=record.prcp_mm is not None,
+    )

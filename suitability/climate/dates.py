@@ -1,0 +1,132 @@
+"""
+Last spring and first autumn dates of a temperature, and their probabilities.
+
+A season of cold runs from mid-summer to mid-summer; within it the first day at or below a
+temperature is the first autumn date, the last such day the last spring date. Published tables give
+the dates of the years that had such a day ("if it happens at all"); for advice the years without
+one count as well ("in any year": a mixture of the share of years with the event and the
+distribution of its dates, after Thom 1959).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.days import DAYS
+from suitability.climate.seasons import plant_years
+
+__all__ = ["DateOdds", "EventDates", "date_odds", "event_dates"]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+UNKNOWN_DAYS = 10  # of a season of cold; with more it is not used
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EventDates:
+    """
+    Dates of a temperature in each season of cold, in days since mid-summer.
+
+    Attributes
+    ----------
+    first, last : (threshold, season), d
+        nan where the season had no such day, or was not observed well enough.
+    observed : (season)
+        Seasons observed well enough.
+    cut
+        Day of the folded year at which seasons begin.
+    """
+
+    first: FloatArray
+    last: FloatArray
+    observed: BoolArray
+    cut: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DateOdds:
+    """
+    The date of one probability level, in days since mid-summer; None where there is none.
+
+    Attributes
+    ----------
+    probability
+        Of an event on or after the date (last spring), or on or before it (first autumn).
+    if_it_happens
+        Among the seasons that had the event: compared with published tables.
+    in_any_year
+        Among all seasons: used for advice. None if the event is rarer than the probability.
+    """
+
+    probability: float
+    if_it_happens: float | None
+    in_any_year: float | None
+
+
+def event_dates(minimum_c: FloatArray, cut: int, thresholds_c: FloatArray) -> EventDates:
+    """
+    First autumn and last spring day at or below each threshold.
+
+    A running minimum only falls, so that the number of days still above a threshold is the date:
+    one pass serves all thresholds.
+
+    Parameters
+    ----------
+    minimum_c : (position), °C
+        Daily minima on the folded axis, nan where there is none.
+    cut
+        Mid-summer.
+    thresholds_c : (threshold), °C
+    """
+    seasons = plant_years(minimum_c, cut, np.nan)
+    missing = np.isnan(seasons)
+    observed = np.asarray(missing.sum(axis=1) <= UNKNOWN_DAYS)
+    seasons = np.where(missing, np.inf, seasons)[observed]
+    forward = np.minimum.accumulate(seasons, axis=1)
+    backward = np.minimum.accumulate(seasons[:, ::-1], axis=1)
+    above = thresholds_c[:, None, None] + 1e-9
+    first = np.full((thresholds_c.size, observed.size), np.nan)
+    last = first.copy()
+    days_until = (forward > above).sum(axis=2).astype(np.float64)
+    days_since = (backward > above).sum(axis=2).astype(np.float64)
+    happened = days_until < DAYS
+    first[:, observed] = np.where(happened, days_until, np.nan)
+    last[:, observed] = np.where(happened, DAYS - 1 - days_since, np.nan)
+    return EventDates(first=first, last=last, observed=observed, cut=cut)
+
+
+def date_odds(
+    dates: FloatArray, observed: BoolArray, probability: float, *, spring: bool
+) -> DateOdds:
+    """
+    The date that belongs to a probability.
+
+    Spring: the event comes on or after the date with this probability, so that a small one gives
+    a late, safe date. Autumn: it comes on or before the date. Quantiles are linear between order
+    statistics of rank k/(n+1) (type 6), as in the Weibull plotting position of the tables.
+
+    Parameters
+    ----------
+    dates : (season), d
+        nan where the season had no event.
+    observed : (season)
+    probability : 0 to 1
+    """
+    known = dates[observed & ~np.isnan(dates)]
+    share = known.size / max(int(observed.sum()), 1)
+
+    def date_of(level: float) -> float | None:
+        if known.size == 0 or not 0.0 < level < 1.0:
+            return None
+        rank = 1.0 - level if spring else level
+        return float(np.quantile(known, rank, method="weibull"))
+
+    return DateOdds(
+        probability=probability,
+        if_it_happens=date_of(probability),
+        in_any_year=date_of(probability / share) if share > probability else None,
+    )
