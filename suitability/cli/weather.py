@@ -118,10 +118,9 @@ def import_file(
     """Read a file once, check it, and keep it in the store, from where it opens quickly."""
     from datetime import UTC, datetime
 
-    from suitability.weather.manifest import ImportedPlace
     from suitability.weather.record import datetime_of_hour
     from suitability.weather.sources.files import read_file_record
-    from suitability.weather.store import default_store_folder, import_record
+    from suitability.weather.store import ImportedPlace, default_store_folder, import_record
 
     near = _near(place, at, needed=False)
     record = read_file_record(file, longitude=near.longitude if near else None)
@@ -145,7 +144,8 @@ def import_file(
 def list_store(*, json: options.JsonFlag = False) -> None:
     """List the stations and imported records of the store."""
     from suitability.weather.listing import describe_manifest, render_stations
-    from suitability.weather.store import default_store_folder, list_imported, list_stations
+    from suitability.weather.store import default_store_folder, list_imported
+    from suitability.weather.year_store import list_stations
 
     folder = default_store_folder()
     manifests, imported = list_stations(folder), list_imported(folder)
@@ -179,12 +179,8 @@ def show(
         render_coverage,
         render_years,
     )
-    from suitability.weather.store import (
-        default_store_folder,
-        list_imported,
-        read_imported,
-        read_kept_station,
-    )
+    from suitability.weather.store import default_store_folder, list_imported, read_imported
+    from suitability.weather.year_store import read_kept_station
 
     folder = default_store_folder()
     plain: dict[str, Any]

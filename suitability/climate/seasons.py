@@ -128,6 +128,8 @@ class Witnesses:
         Nights until missing nights may hide what is asked; 365 if they do not.
     cut
         Plant years begin at this day of the folded year.
+    counts : (plant year)
+        Years that may speak; calibration leaves some out.
     """
 
     at_once: tuple[FloatArray, ...]
@@ -136,6 +138,7 @@ class Witnesses:
     supported: IntArray
     seen: IntArray
     cut: int
+    counts: BoolArray
 
 
 def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
@@ -156,13 +159,15 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
         after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
         return _range_tables(np.concatenate([before, by_position, after]))
 
+    spoken = plant_years(supported, cut, 0)
     return Witnesses(
         at_once=tables(lack.hard_c),
         dose=tables(lack.dose_c),
         room=None if lack.heat_room_c is None else tables(-lack.heat_room_c),
-        supported=plant_years(supported, cut, 0).reshape(-1),
+        supported=spoken.reshape(-1),
         seen=plant_years(seen, cut, DAYS).reshape(-1),
         cut=cut,
+        counts=np.ones(spoken.shape[0], np.bool_),
     )
 
 
@@ -258,7 +263,11 @@ def witness_weights(
     free[witnesses.seen < nights] = 0.0
     failed = 1.0 - free
     free[witnesses.supported < nights] = 0.0
-    return free.reshape(-1, DAYS), failed.reshape(-1, DAYS)
+    kept_by_year, failed_by_year = free.reshape(-1, DAYS), failed.reshape(-1, DAYS)
+    if not witnesses.counts.all():
+        kept_by_year[~witnesses.counts] = 0.0
+        failed_by_year[~witnesses.counts] = 0.0
+    return kept_by_year, failed_by_year
 
 
 def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:

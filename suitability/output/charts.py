@@ -9,13 +9,13 @@ reads markup in labels.
 from __future__ import annotations
 
 import html
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.look import FONT, HOURS_SCALE, INK, LINE, STATES
 from suitability.output.page import render_page
+from suitability.output.titles import hours_title, year_title
+from suitability.output.year import DAYS, MONTH_STARTS, Piece, year_pieces
 from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
@@ -23,27 +23,12 @@ if TYPE_CHECKING:
 
     from plotly.graph_objects import Figure
 
-    from suitability.advice.result import CheckResult, Finding, Season
+    from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["draw_hours", "draw_year", "hours_title", "render_chart_page", "year_title"]
+__all__ = ["draw_hours", "draw_year", "render_chart_page"]
 
-DAYS = 365
-HARDENING_DAYS = 14
-MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
 MONTH_HOURS = 744  # of the longest month: the dark end of the scale
 ROW_PX, HEAD_PX = 34, 64
-LABELLED_DAYS = 70  # a stretch at least so long has its dates written on it
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
-    """A stretch of one group's year within 1 January to 31 December: first day and days."""
-
-    state: str
-    start: int
-    days: int
-    text: str
-    hover: str
 
 
 def draw_year(result: CheckResult) -> Figure:
@@ -101,7 +86,7 @@ def draw_year(result: CheckResult) -> Figure:
 
 
 def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) -> Figure:
-    """Hours below each group's growth floor in a mean month, with the bad year in the hover text."""
+    """Hours below each group's growth floor in a mean month, the bad year in the hover text."""
     from plotly.graph_objects import Figure, Heatmap  # noqa: PLC0415  (heavy, only for charts)
 
     findings = result.findings
@@ -126,8 +111,8 @@ def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) 
                 "title": {"text": "hours a month below the floor", "side": "top"},
                 "orientation": "h",
                 "y": 0,
-                "yanchor": "top",
-                "yref": "paper",
+                "yref": "container",
+                "yanchor": "bottom",
                 "thickness": 10,
                 "len": 1.0,
                 "tickvals": [0, 186, 372, 558, 744],
@@ -147,114 +132,6 @@ def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) 
     figure.update_yaxes(showgrid=False)
     _write_months(figure, list(range(12)))
     return figure
-
-
-def year_title(result: CheckResult) -> str:
-    """What the chart of the year finds, in a sentence."""
-    counts = {verdict: 0 for verdict in Verdict}
-    for finding in result.findings:
-        counts[finding.verdict] += 1
-    phrases = {
-        Verdict.ALL_YEAR: "can stay outdoors all year",
-        Verdict.SEASONAL: "for a season",
-        Verdict.INDOOR: "must stay indoors",
-        Verdict.NONE: "cannot be judged",
-    }
-    parts = [f"{counts[verdict]} {words_}" for verdict, words_ in phrases.items() if counts[verdict]]
-    total = len(result.findings)
-    groups = "group" if total == 1 else "groups"
-    return f"Of {total} {groups} at {words.clean(result.place.name, 80)}: {', '.join(parts)}."
-
-
-def hours_title(result: CheckResult) -> str:
-    """What the chart of hours finds, in a sentence: the month with most hours below the floors."""
-    totals = []
-    for month in range(12):
-        known = [one.growth.hours[month] for one in result.findings]
-        values = [value for value in known if value is not None]
-        if values:
-            totals.append((max(values), -month))
-    if not totals:
-        return "Hours below the growth floor: no month was observed well enough."
-    most, month = max(totals)
-    if most == 0.0:
-        return "No group spends an hour below its growth floor in a mean year."
-    return (
-        f"{words.MONTHS[-month]} has the most hours below a growth floor: up to "
-        f"{words.hours(most)} h in a mean year."
-    )
-
-
-def year_pieces(finding: Finding) -> list[Piece]:
-    """The year of one group in pieces that do not overlap and fill it, in order of days."""
-    state_of = _states_of_days(finding)
-    pieces = []
-    start = 0
-    for at in range(1, DAYS + 1):
-        if at == DAYS or state_of[at] != state_of[start]:
-            pieces.append(_piece(finding, state_of[start], start, at - start))
-            start = at
-    return pieces
-
-
-def _states_of_days(finding: Finding) -> list[str]:
-    """The state of each day of the year."""
-    if finding.verdict is Verdict.NONE:
-        return ["unknown"] * DAYS
-    states = ["indoors"] * DAYS
-    if finding.verdict is Verdict.ALL_YEAR:
-        return ["outdoors"] * DAYS
-    _paint(states, finding.safe_season, "survives")
-    if finding.verdict is Verdict.SEASONAL and finding.season is not None:
-        _paint(states, finding.season, "outdoors")
-        if finding.season.days < DAYS:
-            for later in range(min(HARDENING_DAYS, finding.season.days)):
-                states[(_day_of_year(finding.season.out) + later) % DAYS] = "moving"
-    return states
-
-
-def _paint(states: list[str], season: Season | None, state: str) -> None:
-    """Give the days of a season a state."""
-    if season is not None:
-        first = _day_of_year(season.out)
-        for later in range(min(season.days, DAYS)):
-            states[(first + later) % DAYS] = state
-
-
-def _day_of_year(month_day: str) -> int:
-    """Days since 1 January, 0 to 364; 29 February counts as the 28th."""
-    month, number = (int(part) for part in month_day.split("-"))
-    if (month, number) == (2, 29):
-        number = 28
-    return MONTH_STARTS[month - 1] + number - 1
-
-
-def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:
-    """A piece with its words."""
-    season = words.season(finding.season, short=True)
-    text = ""
-    if state == "outdoors" and days >= LABELLED_DAYS:
-        text = "all year" if finding.verdict is Verdict.ALL_YEAR else season
-    elif state in {"indoors", "unknown"} and days >= DAYS:
-        text = STATES[state].word
-    return Piece(state=state, start=start, days=days, text=text, hover=_year_hover(finding, state))
-
-
-def _year_hover(finding: Finding, state: str) -> str:
-    """What the pointer over a piece tells."""
-    name = html.escape(words.clean(finding.group_name, 80))
-    verdict = words.VERDICT_WORDS[finding.verdict]
-    lines = [f"<b>{name}</b>: {verdict}", STATES[state].word]
-    if state in {"outdoors", "moving"} and finding.season is not None:
-        if finding.season.days >= DAYS:
-            lines.append("all year")
-        else:
-            out, inn = words.day_month(finding.season.out), words.day_month(finding.season.inn)
-            lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")
-        lines.append(f"kept by {finding.years_kept} of {finding.years_counted} years")
-    if state == "survives":
-        lines.append(f"free of nights that harm: {words.season(finding.safe_season)}")
-    return "<br>".join(lines)
 
 
 def _hours_hover(finding: Finding, units: TemperatureUnit) -> list[str]:
@@ -283,7 +160,7 @@ def _labels(result: CheckResult) -> list[str]:
     """One label a finding, all different, escaped."""
     labels: list[str] = []
     for finding in result.findings:
-        label = html.escape(words.clean(words.finding_label(finding, result), 24)) or "unnamed"
+        label = html.escape(words.finding_label(finding, result, longest=20)) or "unnamed"
         while label in labels:
             label += " "
         labels.append(label)
@@ -296,9 +173,7 @@ def _mark_unknown(figure: Figure, findings: Sequence[Finding], labels: Sequence[
         figure.add_annotation(x=x, y=label, text=words.UNKNOWN, showarrow=False)
 
 
-def _unknown_cells(
-    findings: Sequence[Finding], labels: Sequence[str]
-) -> Iterator[tuple[int, str]]:
+def _unknown_cells(findings: Sequence[Finding], labels: Sequence[str]) -> Iterator[tuple[int, str]]:
     """Month and label of each cell without a value."""
     for finding, label in zip(findings, labels, strict=True):
         for month, value in enumerate(finding.growth.hours):
@@ -322,7 +197,7 @@ def _write_months(figure: Figure, places: Sequence[float]) -> None:
 
 def _lay_out(figure: Figure, title: str, labels: Sequence[str]) -> None:
     """What both charts share."""
-    axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "gridcolor": LINE}
+    axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": "", "gridcolor": LINE}
     figure.update_layout(
         template="none",
         title={"text": html.escape(title), "x": 0, "xref": "paper", "font": {"size": 16}},
@@ -331,7 +206,7 @@ def _lay_out(figure: Figure, title: str, labels: Sequence[str]) -> None:
         plot_bgcolor="rgba(0,0,0,0)",
         height=HEAD_PX * 2 + ROW_PX * len(labels),
         margin={"l": 8, "r": 8, "t": HEAD_PX, "b": HEAD_PX},
-        legend={"orientation": "h", "x": 0, "y": 0, "yanchor": "top", "traceorder": "normal"},
+        legend={"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
         hoverlabel={"align": "left", "font": {"family": FONT, "size": 13}},
         dragmode=False,
     )
@@ -357,7 +232,8 @@ def render_chart_page(result: CheckResult, units: TemperatureUnit) -> str:
     for identifier, title, figure in (
         ("year", year_title(result), draw_year(result)),
         ("hours", hours_title(result), draw_hours(result, units)),
-    ):
-        figure.update_layout(title=None, margin_t=28)
+    ):  # the page has its own headings and keys, which wrap on a phone
+        figure.update_layout(title=None, showlegend=False, margin={"t": 28, "b": 40})
+        figure.update_traces(showscale=False, selector={"type": "heatmap"})
         figures.append((identifier, title, figure.to_dict()))
     return render_page(result, figures, units)

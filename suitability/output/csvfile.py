@@ -1,5 +1,5 @@
 """
-The findings as a table for spreadsheets: one row a spot and group; docs/output.md lists the columns.
+The findings for spreadsheets: one row a spot and group; docs/output.md lists the columns.
 
 Temperatures are in °C whatever the reader's unit, as the column names say; an empty cell is what is
 not known.

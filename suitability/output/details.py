@@ -67,7 +67,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
         ("Season", f"{_stretch(finding, 'season')}: outdoors and growing or resting"),
         ("Outdoor season", f"{_stretch(finding, 'safe')}: free of nights that harm"),
     ]
-    if season is not None and season.days < 365:
+    if season is not None and finding.verdict is Verdict.SEASONAL:
         rows.append(
             (
                 "Move out",

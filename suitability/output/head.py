@@ -95,7 +95,8 @@ def _asked(result: CheckResult, units: TemperatureUnit) -> str:
     """The promise and the caution."""
     settings = result.settings
     lowered = show_difference(settings.minimum_allowance_c, units)
+    caution = words.clean(settings.caution)
     return (
-        f"what {settings.reliability:.0%} of new years keep; caution {words.clean(settings.caution)}; "
+        f"what {settings.reliability:.0%} of new years keep; caution {caution}; "
         f"night minima taken {lowered} lower than read"
     )

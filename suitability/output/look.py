@@ -20,7 +20,7 @@ FONT = "system-ui, 'Segoe UI', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
-    """How one state of the year is drawn: word, fill, hatch and its colour, colour of text on it."""
+    """How a state of the year is drawn: word, fill, hatch and its colour, colour of its text."""
 
     word: str
     fill: str
@@ -52,17 +52,18 @@ STATES = {
         word="no verdict: too little is known",
         fill="#ffffff",
         hatch="x",
-        hatch_colour="#8a8f8d",
+        hatch_colour="#c3c7c5",
         text=INK,
     ),
 }
 
-# Hours below the floor, from none to the whole month: one hue, light to dark.
+# Hours below the floor, from none to the whole month: one hue, light to dark, with a leap at half
+# the month. Numbers are written dark on the light half and white on the dark one; tones between
+# the two would be legible with neither.
 HOURS_SCALE = (
     (0.0, "#fbfaf6"),
     (0.001, "#eef1f4"),
-    (0.25, "#b9c8d6"),
-    (0.5, "#7f98b3"),
-    (0.75, "#4d6688"),
-    (1.0, "#27375a"),
+    (0.5, "#b4c4d4"),
+    (0.5, "#4a6285"),
+    (1.0, "#1b2a4a"),
 )

@@ -130,7 +130,7 @@ def _print_verdicts(
             *([_worst_month(finding), year_hours(finding.growth)] if wide else []),
             _kept_cell(finding),
             _margin_cell(finding, units),
-            words.causes(finding) if wide else words.short_causes(finding),
+            words.causes(finding, 2) if wide else words.short_causes(finding),
         ]
         style = STYLES[finding.verdict]
         texts = [Text(cell, style=style if at == 1 else "") for at, cell in enumerate(cells)]
@@ -205,7 +205,7 @@ def _below_verdicts(
     )
     sentences = [out_to_in]
     if not wide and any(finding.limiting for finding in findings):
-        sentences.append(f"Limited by: {words.cause_key(findings)}.")
+        sentences.append(f"Limited by (most months first): {words.cause_key(findings)}.")
     if any(finding.provisional for finding in findings):
         which = "All verdicts are" if all(one.provisional for one in findings) else "Some are"
         sentences.append(f"{which} provisional: the record has fewer than ten usable years.")

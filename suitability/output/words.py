@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from suitability.advice.result import CheckResult, Finding, Season
+    from suitability.advice.result import CheckResult, Finding, Limiting, Season
 
 __all__ = [
     "CAUTIONS",
@@ -27,8 +27,8 @@ __all__ = [
     "day_month",
     "finding_label",
     "hours",
-    "month_ranges",
     "moment",
+    "month_ranges",
     "promise",
     "season",
     "short_causes",
@@ -60,7 +60,7 @@ _CAUSES = {
 }
 SHORT_CAUSES = {
     "hard-night": "limit",
-    "wet-cold": "wet cold",
+    "wet-cold": "wet",
     "dose": "dose",
     "heat": "heat",
     "floor": "floor",
@@ -162,20 +162,31 @@ def month_ranges(months: Sequence[int]) -> str:
     return ", ".join(parts)
 
 
-def causes(finding: Finding, *, months: bool = True) -> str:
-    """What limits a group, most months first."""
-    ordered = sorted(finding.limiting, key=lambda limiting: -len(limiting.months))
-    words = []
-    for limiting in ordered:
-        when = f" ({month_ranges(limiting.months)})" if months and limiting.months else ""
-        words.append(_CAUSES.get(limiting.cause, clean(limiting.cause)) + when)
-    return ", ".join(words) or "nothing"
+def causes(finding: Finding, most: int | None = None) -> str:
+    """What limits a group and when, most months first; beyond `most` only how many more."""
+    parts = []
+    for limiting in _ordered(finding):
+        when = f" ({month_ranges(limiting.months)})" if limiting.months else ""
+        parts.append(_CAUSES.get(limiting.cause, clean(limiting.cause, 40)) + when)
+    return _at_most(parts, most) or "nothing"
 
 
-def short_causes(finding: Finding) -> str:
+def short_causes(finding: Finding, most: int = 2) -> str:
     """What limits a group, for a narrow cell."""
-    ordered = sorted(finding.limiting, key=lambda limiting: -len(limiting.months))
-    return ", ".join(SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered)
+    ordered = _ordered(finding)
+    return _at_most([SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered], most)
+
+
+def _ordered(finding: Finding) -> list[Limiting]:
+    """Causes with most months first."""
+    return sorted(finding.limiting, key=lambda limiting: -len(limiting.months))
+
+
+def _at_most(parts: list[str], most: int | None) -> str:
+    """The first parts, and how many more there are."""
+    shown = parts if most is None else parts[:most]
+    more = len(parts) - len(shown)
+    return ", ".join(shown) + (f" +{more}" if more else "")
 
 
 def cause_key(findings: Sequence[Finding]) -> str:
@@ -212,8 +223,10 @@ def promise(finding: Finding) -> str:
     return f"kept by {kept}; {asked}."
 
 
-def finding_label(finding: Finding, result: CheckResult, *, key: bool = True) -> str:
-    """Group, with its spot where the result has several."""
-    name = clean(finding.group if key else finding.group_name, 60)
+def finding_label(
+    finding: Finding, result: CheckResult, *, key: bool = True, longest: int = 60
+) -> str:
+    """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
+    name = clean(finding.group if key else finding.group_name, longest)
     several = len({other.spot for other in result.findings}) > 1
-    return f"{name}, {clean(finding.spot, 40)}" if several else name
+    return f"{name}, {clean(finding.spot, longest)}" if several else name

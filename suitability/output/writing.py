@@ -30,13 +30,17 @@ def check_target(target: str | Path | None) -> None:
         return
     path = _followed(target)
     folder = path.parent
+    try:
+        exists = path.exists()
+    except OSError as reason:  # a name too long, a folder that may not be looked into
+        raise _refused(target, reason) from reason
     if not str(target) or path.is_dir():
         raise OutputError(f"{target}: is a folder; give the name of a file in it.")
     if not folder.exists():
         raise OutputError(f"{target}: the folder {folder} does not exist; create it first.")
     if not folder.is_dir():
         raise OutputError(f"{target}: {folder} is a file, not a folder; choose another place.")
-    if path.exists() and not os.access(path, os.W_OK):
+    if exists and not os.access(path, os.W_OK):
         raise OutputError(f"{target}: is write-protected; choose another name.")
     if not _is_special(path) and not os.access(folder, os.W_OK | os.X_OK):
         raise OutputError(f"{target}: no file can be written in {folder}; choose another folder.")
@@ -74,10 +78,15 @@ def write_bytes(target: str | Path, data: bytes) -> None:
         else:
             _replace(path, data)
     except OSError as reason:
-        why = reason.strerror or type(reason).__name__
-        raise OutputError(
-            f"{target}: cannot be written ({why}); free the disk or choose another place."
-        ) from reason
+        raise _refused(target, reason) from reason
+
+
+def _refused(target: str | Path, reason: OSError) -> OutputError:
+    """The one sentence that tells why the system refused."""
+    why = reason.strerror or type(reason).__name__
+    return OutputError(
+        f"{target}: cannot be written ({why}); free the disk or choose another place."
+    )
 
 
 def _followed(target: str | Path) -> Path:

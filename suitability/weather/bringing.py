@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from suitability.errors import SourceError, StoreError
 from suitability.weather.manifest import YearEntry, YearStatus
-from suitability.weather.store import confirm_year, keep_year, read_manifest, read_year
+from suitability.weather.year_store import confirm_year, keep_year, read_manifest, read_year
 from suitability.weather.years import is_due, say_entries, say_failures, say_years
 
 if TYPE_CHECKING:

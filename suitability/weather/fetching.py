@@ -21,7 +21,7 @@ from suitability.weather.stations import (
     none_near,
     seen_from,
 )
-from suitability.weather.store import read_manifest
+from suitability.weather.year_store import read_manifest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections import Counter
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from suitability.errors import RecordError
-from suitability.weather.record import FloatArray, Record
+from suitability.weather.record import FloatArray, Origin, Record
 from suitability.weather.sources.providers import say_credits
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+
+    from numpy.typing import NDArray
 
     from suitability.weather.record import Station
 
@@ -44,24 +48,20 @@ def join_years(
     """
     if not parts:
         raise RecordError("There is no year to make a record of.")
-    start, stop = parts[0].start_hour, parts[-1].stop_hour
-    temp_c = np.full(stop - start, np.nan)
-    origin = np.zeros(stop - start, np.uint8)
-    reached = start
-    for part in parts:
-        if part.start_hour < reached:
-            raise RecordError("Two years of the record overlap.")
-        reached = part.stop_hour
-        temp_c[part.start_hour - start : reached - start] = part.temp_c
-        origin[part.start_hour - start : reached - start] = part.origin
+    if any(late.start_hour < early.stop_hour for early, late in pairwise(parts)):
+        raise RecordError("Two years of the record overlap.")
+    gaps = [late.start_hour - early.stop_hour for early, late in pairwise(parts)] + [0]
     licence, attribution = say_credits(sources)
+    hours_with_step = Counter[int]()
+    for part in parts:
+        hours_with_step[part.step_hours] += part.temp_c.size
     return Record(
-        start_hour=start,
-        temp_c=temp_c,
-        origin=origin,
-        rhum_pct=_join_column([part.rhum_pct for part in parts], parts),
-        prcp_mm=_join_column([part.prcp_mm for part in parts], parts),
-        step_hours=usual_step_hours(temp_c),
+        start_hour=parts[0].start_hour,
+        temp_c=_join([part.temp_c for part in parts], gaps, np.nan),
+        origin=_join([part.origin for part in parts], gaps, Origin.MISSING),
+        rhum_pct=_join_column([part.rhum_pct for part in parts], parts, gaps),
+        prcp_mm=_join_column([part.prcp_mm for part in parts], parts, gaps),
+        step_hours=hours_with_step.most_common(1)[0][0],
         source=f"Meteostat, station {station.identifier}",
         licence=licence,
         attribution=attribution,
@@ -70,18 +70,27 @@ def join_years(
     )
 
 
+def _join(arrays: Sequence[NDArray[Any]], gaps: Sequence[int], filler: float) -> NDArray[Any]:
+    """Arrays one after another, each followed by its gap of fillers."""
+    pieces = []
+    for array, gap in zip(arrays, gaps, strict=True):
+        pieces.append(array)
+        if gap:
+            pieces.append(np.full(gap, filler, array.dtype))
+    return np.concatenate(pieces)
+
+
 def _join_column(
-    columns: Sequence[FloatArray | None], parts: Sequence[Record]
+    columns: Sequence[FloatArray | None], parts: Sequence[Record], gaps: Sequence[int]
 ) -> FloatArray | None:
     """One column of all parts, (hour); None if no part has it."""
     if all(column is None for column in columns):
         return None
-    start, stop = parts[0].start_hour, parts[-1].stop_hour
-    joined = np.full(stop - start, np.nan)
-    for column, part in zip(columns, parts, strict=True):
-        if column is not None:
-            joined[part.start_hour - start : part.stop_hour - start] = column
-    return joined
+    arrays = [
+        np.full(part.temp_c.size, np.nan) if column is None else column
+        for column, part in zip(columns, parts, strict=True)
+    ]
+    return _join(arrays, gaps, np.nan)
 
 
 def usual_step_hours(temp_c: FloatArray) -> int:

@@ -13,10 +13,9 @@ from enum import StrEnum
 from typing import Any
 
 from suitability.weather.record import Station
+from suitability.weather.store import KeptFile
 
 __all__ = [
-    "ImportedPlace",
-    "KeptFile",
     "StationManifest",
     "YearCounts",
     "YearEntry",
@@ -79,15 +78,6 @@ class YearCounts:
     def missing(self) -> int:
         """Hours without an observation, h."""
         return self.expected - self.observed
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptFile:
-    """A file of the store: its name within its folder, size in bytes and checksum."""
-
-    name: str
-    size: int
-    sha256: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,17 +145,6 @@ class StationManifest:
         others = [kept for kept in self.years if kept.year != entry.year]
         years = tuple(sorted([*others, entry], key=lambda kept: kept.year))
         return StationManifest(station=self.station, years=years)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ImportedPlace:
-    """Where an imported record was measured; what is not known is None."""
-
-    name: str
-    latitude: float | None = None
-    longitude: float | None = None
-    elevation_m: float | None = None
-    utc_offset_hours: float | None = None
 
 
 def show_instant(instant: datetime) -> str:

@@ -26,6 +26,8 @@ RANGE_PRCP_MM = (0.0, 500.0)
 # Largest changes of air temperature, °C, over so many hours: WMO-No. 305 (1993), p. VI.21,
 # as quoted in the manual of the R package dataresqc.
 STEP_LIMITS_C = {1: 4.0, 2: 7.0, 3: 9.0, 6: 15.0, 12: 25.0}
+# The same for the two neighbours of a spike, by their distance of 2 to 6 h, in whole limits.
+BRIDGED_C = np.array([0.0, 0.0, 7.0, 9.0, 9.0, 9.0, 15.0, 0.0, 0.0])
 SPIKE_STEPS = 2.0  # a spike leaves and returns by twice the change that is allowed
 # Resolution °C: equal observations in a row, and days they may span, that are too many.
 # HadISD streak check, Dunn et al. 2012, Clim. Past 8, 1649-1679, table 4.
@@ -48,7 +50,7 @@ def check_quality(record: Record) -> Record:
 
     - `range`: beyond ±60 °C. Likewise `humidity range` and `rain range`, which leave temperature.
     - `spike`: one reading that leaves both its neighbours, up to 3 h away, in the same direction
-      by at least twice the WMO step limit, while they agree within one limit.
+      by at least twice the WMO step limit, while they agree within the limit for their distance.
     - `streak`: the same value for as many observations, or days, as HadISD takes for a stuck
       sensor; the limit depends on the resolution that the readings of that year have.
     - `step, kept`: a change beyond the WMO limit over 1, 2, 3, 6 or 12 h. Fronts and clear dry
@@ -128,7 +130,7 @@ def _flag_spikes(temp_c: FloatArray) -> IntArray:
     leaves = np.abs(change[middles - 1]) >= SPIKE_STEPS * allowed[before]
     returns = np.abs(change[middles]) >= SPIKE_STEPS * allowed[after]
     apart = np.abs(values[middles + 1] - values[middles - 1])
-    agree = apart <= np.minimum(allowed[before], allowed[after])
+    agree = apart <= BRIDGED_C[before + after]
     spikes: IntArray = hours[middles[leaves & returns & agree]]
     return spikes
 

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from suitability.errors import StoreError
-from suitability.weather.disk import explain_disk, hold_lock, read_json
+from suitability.weather.disk import explain_disk, hold_lock, read_json, set_aside
 from suitability.weather.station_list import check_database
-from suitability.weather.store import (
-    list_imported,
+from suitability.weather.store import list_imported, read_imported
+from suitability.weather.year_store import (
     list_stations,
-    read_imported,
     read_manifest,
     read_year,
     station_folder,
@@ -22,6 +21,8 @@ from suitability.weather.store import (
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
+
+    from suitability.weather.store import KeptFile
 
 __all__ = ["Cleared", "StoreCheck", "check_store", "prune_store"]
 
@@ -61,6 +62,7 @@ def check_store(folder: Path) -> StoreCheck:
                     continue
                 files += 1
                 try:
+                    _check_long(folder, station_folder(folder, identifier) / kept.name, kept)
                     read_year(folder, identifier, entry.year, model=model, manifest=manifest)
                 except StoreError as reason:
                     faults.append(str(reason))
@@ -76,6 +78,13 @@ def check_store(folder: Path) -> StoreCheck:
     if fault:
         faults.append(f"{path}: {fault}; it is fetched anew when next needed.")
     return StoreCheck(files=files, faults=tuple(faults))
+
+
+def _check_long(folder: Path, path: Path, kept: KeptFile) -> None:
+    """Raise StoreError if a file does not match its long checksum; it is set aside."""
+    with suppress(FileNotFoundError):
+        if hashlib.sha256(path.read_bytes()).hexdigest() != kept.sha256:
+            raise StoreError(f"{set_aside(folder, path)}: its checksum does not match.")
 
 
 def _check_station_list(folder: Path) -> tuple[Path | None, str]:

@@ -35,14 +35,14 @@ FIRST_YEAR, LAST_YEAR = 2013, 2024
 OFFSET_HOURS = -1  # of the invented place's standard time
 
 # All of the following is invented; it was chosen so that the groups get different verdicts.
-YEAR_MEAN_C, YEAR_SWING_C, WARMEST_DAY = 14.9, 3.8, 217
+YEAR_MEAN_C, YEAR_SWING_C, WARMEST_DAY = 15.5, 3.6, 217
 DAY_SWING_C, WET_DAY_SWING_C, WARMEST_HOUR = 4.3, 2.2, 14.0
 MEMORY, DEPARTURE_C = 0.72, 1.05  # of daily departures: share kept overnight, fresh part
 YEARLY_C = 0.45  # how warm or cold whole years are
 OUTBREAK_SHARE, OUTBREAK_DAYS = 0.02, 5  # of winter and of summer days on which one begins
 COLD_C, HEAT_C = (1.0, 4.2), (6.0, 12.0)  # weakest and strongest outbreaks
 RAIN_STAYS, RAIN_STARTS_WINTER, RAIN_STARTS_SUMMER = 0.45, 0.22, 0.03
-SHORT_GAPS, LONG_GAP_HOURS = 60, 9 * 24
+SHORT_GAPS, LONG_GAP_HOURS = 90, 9 * 24
 
 _SOURCE = "Invented by this program's generator for demonstration; not a measurement of any place."
 _LICENCE = "BSD-3-Clause, as this program"
@@ -51,7 +51,7 @@ _NOTE = "This record is invented: it shows how the program works and says nothin
 
 
 def demo_place() -> Place:
-    """The invented place; its position lies in the open sea, so that no town can be taken for it."""
+    """The invented place; it lies in the open sea, so that no town can be taken for it."""
     return Place(
         name="Quillowen Bay (invented)",
         latitude=35.0,
@@ -185,7 +185,7 @@ def _wet_days(bits: np.random.PCG64, dates: _Dates) -> BoolArray:
 
 
 def _by_hour(daily: FloatArray) -> FloatArray:
-    """Daily values, which hold at noon, along straight lines to every hour of the record, (hour)."""
+    """Daily values, which hold at noon, along straight lines to every hour, (hour)."""
     hour = np.arange((daily.size - 2) * 24) + OFFSET_HOURS + 24  # from the first day's midnight
     day = (hour - 12) // 24
     share = (hour - 12 - day * 24) / 24.0
@@ -228,10 +228,10 @@ def _rain(bits: np.random.PCG64, wet: BoolArray) -> FloatArray:
 
 
 def _gaps(bits: np.random.PCG64, hours: int) -> BoolArray:
-    """Hours without readings, (hour): many short outages and one of nine days in a summer."""
+    """Hours without readings, (hour): many of an hour or two and one of nine days in a summer."""
     gaps = np.zeros(hours, np.bool_)
     starts = (_uniform(bits, SHORT_GAPS) * hours).astype(np.int64)
-    lengths = 1 + (_uniform(bits, SHORT_GAPS) * 8.0).astype(np.int64)
+    lengths = 1 + (_uniform(bits, SHORT_GAPS) * 2.0).astype(np.int64)
     for start, length in zip(starts.tolist(), lengths.tolist(), strict=True):
         gaps[start : start + length] = True
     long_start = hours // 2 + 190 * 24

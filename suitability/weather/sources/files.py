@@ -9,6 +9,7 @@ from suitability.weather.sources.axis import FileRecord, understood_as
 from suitability.weather.sources.csvfile import check_solar_time_of, read_csv
 from suitability.weather.sources.netcdf import read_netcdf
 from suitability.weather.sources.parquet import read_parquet
+from suitability.weather.sources.textfile import read_bytes
 from suitability.weather.sources.typical import is_typical_year, read_typical_year, refuse_risk
 from suitability.weather.stored import decode_record
 
@@ -30,12 +31,9 @@ def read_stored(path: Path) -> FileRecord:
     RecordError
         The file cannot be read, or is damaged.
     """
+    data = read_bytes(path)
     try:
-        record = decode_record(path.read_bytes())
-    except FileNotFoundError as reason:
-        raise RecordError(f"{path}: there is no such file; check the name and folder.") from reason
-    except OSError as reason:
-        raise RecordError(f"{path}: cannot be read ({reason.strerror}).") from reason
+        record = decode_record(data)
     except StoreError as reason:
         raise RecordError(f"{path.name}: {reason}; make the file anew.") from reason
     return understood_as(record, path.name, (("temp", "temp_c"),), "°C", "UTC")

@@ -10,7 +10,7 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import dataclass
-from datetime import timezone
+from datetime import UTC, timezone, tzinfo
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -98,7 +98,6 @@ def read_logger(
         if name in columns and not (name == "dwpt" and "rhum" in columns)
     }
     kept, snapped, chosen_notes = nearest_to_hours(seconds, numbers["temp"])
-    fixed = isinstance(clock, timezone)
     return understood_record(
         Readings(
             file=path.name,
@@ -111,9 +110,16 @@ def read_logger(
             notes=notes + chosen_notes,
             named=table.named,
             unit="°C" if unit is TemperatureUnit.C else "°F, converted to °C",
-            zone=f"{zone}{', all year' if fixed else ', with its clock changes'}, taken to UTC",
+            zone=_zone_in_words(zone, clock),
         )
     )
+
+
+def _zone_in_words(written: str, clock: tzinfo) -> str:
+    if clock is UTC:
+        return "UTC"
+    changes = "all year" if isinstance(clock, timezone) else "with its clock changes"
+    return f"{written}, {changes}, taken to UTC"
 
 
 def _check_columns(columns: Mapping[str, str]) -> None:

@@ -12,6 +12,7 @@ from suitability.units import celsius_from_fahrenheit
 from suitability.weather.record import from_dataset
 from suitability.weather.sources.axis import FileRecord, understood_as, understood_record
 from suitability.weather.sources.readings import Readings, exact_values
+from suitability.weather.sources.textfile import check_readable
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -128,8 +129,7 @@ def _open(path: Path) -> xr.Dataset:
             f"{path.name}: reading NetCDF needs the package netCDF4; install it with "
             "pip install netCDF4, or save the record as CSV."
         )
-    if not path.is_file():
-        raise RecordError(f"{path}: there is no such file; check the name and folder.")
+    check_readable(path)
     import xarray as xr  # noqa: PLC0415  (slow to import)
 
     try:

@@ -9,7 +9,7 @@ import numpy as np
 from suitability.errors import RecordError
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.readings import Readings, exact_values
-from suitability.weather.sources.textfile import parse_seconds
+from suitability.weather.sources.textfile import check_readable, parse_seconds
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -77,8 +77,7 @@ def _table(path: Path) -> Any:
             f"{path.name}: reading Parquet needs the package pyarrow; install it with "
             "pip install pyarrow, or save the table as CSV."
         ) from reason
-    if not path.is_file():
-        raise RecordError(f"{path}: there is no such file; check the name and folder.")
+    check_readable(path)
     try:
         return pq.read_table(path)
     except (pa.ArrowException, OSError) as reason:

@@ -16,7 +16,14 @@ from suitability.errors import RecordError
 if TYPE_CHECKING:
     from pathlib import Path
 
-__all__ = ["looks_like_time", "parse_number", "parse_seconds", "read_text_bytes"]
+__all__ = [
+    "check_readable",
+    "looks_like_time",
+    "parse_number",
+    "parse_seconds",
+    "read_bytes",
+    "read_text_bytes",
+]
 
 MISSING_TEXTS = frozenset({"", "nan", "na", "n/a", "null", "none", "-"})
 MOST_BYTES = 300_000_000  # unpacked; a century of hours takes about 25 MB
@@ -31,6 +38,45 @@ NUMBER = re.compile(
 )
 
 
+def read_bytes(path: Path) -> bytes:
+    """
+    The bytes of any file.
+
+    Raises
+    ------
+    RecordError
+        There is no such file, or it cannot be read.
+    """
+    try:
+        return path.read_bytes()
+    except OSError as reason:
+        raise _unreadable(path, reason) from reason
+
+
+def check_readable(path: Path) -> None:
+    """
+    Check that a library will be able to open a file.
+
+    Raises
+    ------
+    RecordError
+        There is no such file, or it cannot be read.
+    """
+    try:
+        with path.open("rb"):
+            return
+    except OSError as reason:
+        raise _unreadable(path, reason) from reason
+
+
+def _unreadable(path: Path, reason: OSError) -> RecordError:
+    if isinstance(reason, FileNotFoundError):
+        return RecordError(f"{path}: there is no such file; check the name and folder.")
+    if isinstance(reason, IsADirectoryError):
+        return RecordError(f"{path}: this is a folder; name the file in it that holds the record.")
+    return RecordError(f"{path}: cannot be read ({reason.strerror}).")
+
+
 def read_text_bytes(path: Path) -> bytes:
     """
     The bytes of a text file, unpacked if gzip, with plain line ends and no byte order mark.
@@ -41,14 +87,7 @@ def read_text_bytes(path: Path) -> bytes:
         There is no such file, it cannot be read, is empty, cut, too large, or no text.
     """
     name = path.name
-    if path.is_dir():
-        raise RecordError(f"{path}: this is a folder; name the file in it that holds the record.")
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError as reason:
-        raise RecordError(f"{path}: there is no such file; check the name and folder.") from reason
-    except OSError as reason:
-        raise RecordError(f"{path}: cannot be read ({reason.strerror}).") from reason
+    data = read_bytes(path)
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
     if not data.strip():

@@ -135,10 +135,13 @@ def is_typical_year(path: Path) -> bool:
     name = path.name.casefold()
     if name.endswith(ENDINGS):
         return True
-    if not name.endswith(".csv") or not path.is_file():
+    if not name.endswith(".csv"):
         return False
-    with path.open("rb") as file:
-        return TMY3_COLUMNS.encode() in file.read(1024)
+    try:
+        with path.open("rb") as file:
+            return TMY3_COLUMNS.encode() in file.read(1024)
+    except OSError:  # a reader will say what is wrong with it
+        return False
 
 
 def read_typical_year(path: Path) -> TypicalYear:
@@ -266,7 +269,10 @@ def _typical_year(
     _check(file, kept, positions)
     years = {row.month: row.year for row in reversed(kept)}
     latitude, longitude, elevation_m, offset = (
-        parse_number(text, "place", file, 1) for text in header[1:]
+        parse_number(text, name, file, 1)
+        for name, text in zip(
+            ("latitude", "longitude", "elevation", "zone"), header[1:], strict=True
+        )
     )
     return TypicalYear(
         file=file,

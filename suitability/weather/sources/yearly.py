@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from suitability.errors import SourceError
+from suitability.weather.joining import usual_step_hours
 from suitability.weather.manifest import YearCounts
 from suitability.weather.record import FloatArray, Origin, Record, Station, hour_of_datetime
 from suitability.weather.sources.providers import FORECASTS, OBSERVERS, say_credits
@@ -326,6 +327,7 @@ def _make_record(
     licence, attribution = say_credits(present & names)
     origin = Origin.OBSERVED if names == OBSERVERS else Origin.MODEL
     return Record(
+        step_hours=usual_step_hours(values["temp"]),
         start_hour=start,
         temp_c=values["temp"],
         origin=np.where(kept, origin, Origin.MISSING).astype(np.uint8),

@@ -1,0 +1,176 @@
+"""
+One self-contained page: it opens without a network, escapes every text and says its own policy.
+
+The plotting script is shipped with the program (see assets/README.md) and allowed by its hash in
+the page's Content-Security-Policy; so are the page's own few lines of script and style. Nothing
+else may run or load.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import html
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from suitability.advice.verdicts import Verdict
+from suitability.output import words
+from suitability.output.head import head_rows
+from suitability.output.look import FONT, GROUND, INK, LINE, QUIET, STATES
+from suitability.output.page_tables import hours_table, verdict_table
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.advice.result import CheckResult
+    from suitability.units import TemperatureUnit
+
+__all__ = ["PLOTLY_FILE", "render_page"]
+
+ASSETS = Path(__file__).parent / "assets"
+PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"
+EMPTY_STYLE = ""  # plotly adds one empty style element and fills it rule by rule
+
+
+def render_page(
+    result: CheckResult,
+    figures: Sequence[tuple[str, str, dict[str, Any]]],
+    units: TemperatureUnit,
+) -> str:
+    """
+    The page of a check.
+
+    Parameters
+    ----------
+    figures
+        Identifier (its chart's place in the page), title in words, and the figure as plain values.
+    units
+        In which temperatures are shown.
+    """
+    plotly = PLOTLY_FILE.read_text(encoding="utf-8")
+    style, script = _style(), (ASSETS / "page.js").read_text(encoding="utf-8")
+    title = words.clean(f"What can live at {result.place.name}", 120)
+    tables = {"year": verdict_table(result, units), "hours": hours_table(result, units)}
+    keys = {"year": _year_key(result), "hours": _hours_key()}
+    data = [{"id": name, "figure": figure} for name, _, figure in figures]
+    sections = "\n".join(
+        _section(name, heading, keys[name], tables[name]) for name, heading, _ in figures
+    )
+    return f"""<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{_policy((plotly, script), style)}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<title>{html.escape(title)}</title>
+<style>{style}</style>
+</head>
+<body>
+<header>
+<h1>{html.escape(title)}</h1>
+{_invented(result)}{_head(result, units)}
+</header>
+<main>
+<noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>
+{sections}
+</main>
+<footer>
+<p>{html.escape(words.CAUTIONS)}</p>
+{_invented(result)}<p>{html.escape(_credit(result))}</p>
+</footer>
+<script type="application/json" id="figures">{_json_in_html(data)}</script>
+<script>{plotly}</script>
+<script>{script}</script>
+</body>
+</html>
+"""
+
+
+def _policy(scripts: Sequence[str], style: str) -> str:
+    """The page's own policy: its scripts and styles by their hashes, nothing else."""
+    allowed = " ".join(map(_hash, scripts))
+    return (
+        f"default-src 'none'; script-src {allowed}; "
+        f"style-src {_hash(style)} {_hash(EMPTY_STYLE)}; "
+        "img-src data:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(text: str) -> str:
+    """A text as a policy names it."""
+    digest = hashlib.sha256(text.encode("utf-8")).digest()
+    return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
+
+
+def _json_in_html(data: object) -> str:
+    """JSON that no part of can end the script element around it."""
+    text = json.dumps(data, allow_nan=False, separators=(",", ":"), sort_keys=True)
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _invented(result: CheckResult) -> str:
+    """The label of an invented place."""
+    if not result.place.invented:
+        return ""
+    return f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
+
+
+def _head(result: CheckResult, units: TemperatureUnit) -> str:
+    """Place, record and settings."""
+    rows = "\n".join(
+        f"<div><dt>{html.escape(label)}</dt><dd>{html.escape(text)}</dd></div>"
+        for label, text in head_rows(result, units)
+    )
+    return f"<dl>\n{rows}\n</dl>"
+
+
+def _credit(result: CheckResult) -> str:
+    """Source and licence once more, at the end."""
+    record = result.record
+    parts = [words.clean(text) for text in (record.source, record.attribution, record.licence)]
+    return "Weather: " + "; ".join(part for part in parts if part) if any(parts) else ""
+
+
+def _section(name: str, heading: str, key: str, table: str) -> str:
+    """One chart with its heading, its key and its table."""
+    escaped = html.escape(heading)
+    return f"""<section aria-labelledby="{name}-heading">
+<h2 id="{name}-heading">{escaped}</h2>
+{key}
+<div class="chart" id="{name}" role="img" aria-label="Chart: {html.escape(heading, quote=True)} \
+The table below holds the same numbers."></div>
+{table}
+</section>"""
+
+
+def _year_key(result: CheckResult) -> str:
+    """What each fill and hatch of the year means."""
+    judged = all(finding.verdict is not Verdict.NONE for finding in result.findings)
+    items = "".join(
+        f'<li><span class="swatch {state}"></span>{html.escape(look.word)}</li>'
+        for state, look in STATES.items()
+        if not (judged and state == "unknown")
+    )
+    return f'<ul class="key">{items}</ul>'
+
+
+def _hours_key() -> str:
+    """What the numbers and shades of the hours mean."""
+    return (
+        '<p class="key">Each number: hours of a mean month that are colder than the group\'s '
+        "growth floor. The darker, the more hours; from half of the month on, dark. "
+        f"{words.UNKNOWN}: not observed well enough.</p>"
+    )
+
+
+def _style() -> str:
+    """The page's style, colours from the common look."""
+    text = (ASSETS / "page.css").read_text(encoding="utf-8")
+    for name, value in (("INK", INK), ("QUIET", QUIET), ("LINE", LINE), ("GROUND", GROUND)):
+        text = text.replace(f"@{name}@", value)
+    for state, look in STATES.items():
+        text = text.replace(f"@{state}@", look.fill).replace(f"@{state}-hatch@", look.hatch_colour)
+    return text.replace("@FONT@", FONT)

@@ -1,0 +1,377 @@
+"""
+Several stations instead of one: gaps filled from neighbours, and a record made for a point.
+
+What is blended is no observation: its hours have the origin `blended` and are never counted. How far
+it is off is told by hiding real hours and filling them, nights apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from suitability.errors import RecordError
+from suitability.weather.record import Origin
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from suitability.weather.record import FloatArray, Record
+
+__all__ = [
+    "LAPSE_K_PER_KM",
+    "BlendError",
+    "FillErrors",
+    "blend_stations",
+    "estimate_errors",
+    "fill_from_neighbours",
+    "shift_height",
+    "station_weights",
+    "weigh_stations",
+]
+
+LAPSE_K_PER_KM = 6.5  # K/km, of the international standard atmosphere (ISO 2533)
+HEIGHT_WEIGHT = 10.0  # m of distance for a metre of height, as in meteostat.interpolate
+BLOCK_HOURS = 3  # biases differ by hour of the day; a block of 3 h fits three-hourly stations
+BLOCKS = 24 // BLOCK_HOURS
+FEWEST_COMMON = 30  # h in common for a bias of a month and block of its own
+FEWEST_FOR_USE = 24 * 30  # h in common for a neighbour to be used at all
+LEAST_SPREAD_C = 0.1  # °C; a neighbour that always agreed would otherwise weigh without bound
+HIDDEN_SHARE = 0.1  # of the days with readings are hidden to estimate errors
+HIDDEN_RUN_DAYS = 3  # in runs as long as gaps that matter
+NIGHT_HOURS = (18, 9)  # standard time, as for nights of the method
+
+
+def station_weights(
+    distance_m: FloatArray, height_difference_m: FloatArray, power: float = 2.0
+) -> FloatArray:
+    """
+    Weights of stations for a point, (station), with the sum 1.
+
+    Inverse distance, the height difference weighed in: 1 / (d² + (10 Δz)²) for power 2, the method
+    of meteostat.interpolate. A station at the very point gets all the weight.
+
+    Parameters
+    ----------
+    distance_m, height_difference_m : (station), m
+    """
+    effective = np.sqrt(distance_m**2 + (HEIGHT_WEIGHT * height_difference_m) ** 2)
+    at_point = effective == 0
+    weights = at_point.astype(float) if at_point.any() else effective**-power
+    result: FloatArray = weights / weights.sum()
+    return result
+
+
+def weigh_stations(temp_c: FloatArray, weights: FloatArray) -> FloatArray:
+    """
+    Weighted mean of stations hour by hour, over those that have a value, °C, (hour).
+
+    Parameters
+    ----------
+    temp_c : (station, hour), °C
+        nan where there is none.
+    weights : (station)
+
+    Returns
+    -------
+    nan where no station has a value
+
+    Examples
+    --------
+    >>> weigh_stations(np.array([[1.0, np.nan], [3.0, 3.0]]), np.array([0.75, 0.25])).tolist()
+    [1.5, 3.0]
+    """
+    there = temp_c == temp_c  # noqa: PLR0124  (false for nan, and quicker than isnan and its not)
+    weighed = weights @ np.where(there, temp_c, 0.0)
+    total = weights @ there
+    with np.errstate(invalid="ignore"):
+        result: FloatArray = weighed / total
+    return result
+
+
+def shift_height(
+    temp_c: FloatArray, height_difference_m: float, lapse_k_per_km: float = LAPSE_K_PER_KM
+) -> FloatArray:
+    """
+    Temperature at a point, from that of a station which stands higher by the difference, °C.
+
+    A fixed lapse rate is right on the average of day and night only: on clear calm nights cold air
+    drains and valleys are often colder than slopes, so minima may be off by several kelvin.
+
+    Parameters
+    ----------
+    temp_c : (..., hour), °C
+    height_difference_m : m
+        Station above the point.
+    """
+    return temp_c + lapse_k_per_km / 1000.0 * height_difference_m
+
+
+def _aligned(records: Sequence[Record], start: int, stop: int) -> FloatArray:
+    """Counted temperatures of records on one axis, (record, hour), nan elsewhere."""
+    temp_c = np.full((len(records), stop - start), np.nan)
+    for row, record in zip(temp_c, records, strict=True):
+        first, last = max(start, record.start_hour), min(stop, record.stop_hour)
+        if first < last:
+            part = slice(first - record.start_hour, last - record.start_hour)
+            row[first - start : last - start] = np.where(
+                record.counted[part], record.temp_c[part], np.nan
+            )
+    return temp_c
+
+
+def blend_stations(
+    records: Sequence[Record], lapse_k_per_km: float | None = LAPSE_K_PER_KM
+) -> Record:
+    """
+    A record for the point that the stations of some records were seen from.
+
+    The method is that of meteostat.interpolate without its nearest-station shortcut: every station
+    is brought to the height of the point (rounded to 0.1 °C), then weighed by inverse distance, and
+    the mean is rounded to 0.1 °C.
+
+    Parameters
+    ----------
+    records
+        Each with its station's distance; where a height difference is not known it counts as 0.
+    lapse_k_per_km : K/km
+        None: heights are left as they are.
+
+    Raises
+    ------
+    RecordError
+        There is no record, or one has no station with a distance.
+    """
+    stations = [record.station for record in records]
+    if not stations or any(one is None or one.distance_km is None for one in stations):
+        raise RecordError("Blending needs records of stations whose distance is known.")
+    distance_m = np.array([1000.0 * (one.distance_km or 0.0) for one in stations if one])
+    above_m = np.array([one.height_difference_m or 0.0 for one in stations if one])
+    start = min(record.start_hour for record in records)
+    stop = max(record.stop_hour for record in records)
+    temp_c = _aligned(records, start, stop)
+    if lapse_k_per_km is not None:
+        for row, height_m in zip(temp_c, above_m, strict=True):
+            row[:] = np.round(shift_height(row, height_m, lapse_k_per_km), 1)
+    blended = np.round(weigh_stations(temp_c, station_weights(distance_m, above_m)), 1)
+    return replace(
+        records[0],
+        start_hour=start,
+        temp_c=blended,
+        origin=np.where(np.isnan(blended), Origin.MISSING, Origin.BLENDED).astype(np.uint8),
+        rhum_pct=None,
+        prcp_mm=None,
+        licence="; ".join(dict.fromkeys(record.licence for record in records)),
+        attribution="; ".join(dict.fromkeys(record.attribution for record in records)),
+        notes=(
+            f"Blended for the point from {len(records)} stations by inverse distance; night minima "
+            "may be off by several °C where the land is hilly.",
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlendError:
+    """
+    How far filled values were from hidden real ones.
+
+    Attributes
+    ----------
+    hours : h
+        Hours that were hidden and filled.
+    bias_c : °C
+        Mean of filled minus real.
+    rmse_c : °C
+        Root of the mean square.
+    ninetieth_c : °C
+        Nine of ten were nearer than this.
+    """
+
+    hours: int
+    bias_c: float
+    rmse_c: float
+    ninetieth_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FillErrors:
+    """Errors of filling, over all hours, over night hours, and of the lowest value of each night."""
+
+    all_hours: BlendError | None
+    night_hours: BlendError | None
+    night_minima: BlendError | None
+
+
+def fill_from_neighbours(
+    record: Record,
+    neighbours: Sequence[Record],
+    *,
+    utc_offset_hours: float = 0.0,
+    seed: int = 0,
+) -> tuple[Record, FillErrors]:
+    """
+    The record with gaps filled from other stations, and how far such filling is off.
+
+    Each neighbour is brought to the record's level by its mean difference on common hours (by month
+    and three-hour block of the day, else by month, else over all), then weighed by the inverse
+    square of what still differs. Only gaps are touched; filled hours are `blended`.
+
+    Parameters
+    ----------
+    utc_offset_hours : h
+        Of standard time, which tells nights.
+    seed
+        Of the choice of hidden days.
+
+    Returns
+    -------
+    record
+        The same where no neighbour has enough hours in common.
+    errors
+        From hidden days, not from the filled gaps themselves.
+    """
+    start, stop = record.start_hour, record.stop_hour
+    target = _aligned([record], start, stop)[0]
+    others = _aligned(neighbours, start, stop)
+    cell = _cells(start, target.size, utc_offset_hours)
+    filled = _estimate(target, others, cell)
+    errors = estimate_errors(target, others, start, utc_offset_hours=utc_offset_hours, seed=seed)
+    gap = np.isnan(record.temp_c) & ~np.isnan(filled)
+    if not gap.any():
+        return record, errors
+    temp_c, origin = record.temp_c.copy(), record.origin.copy()
+    temp_c[gap] = np.round(filled[gap], 1)
+    origin[gap] = Origin.BLENDED
+    names = ", ".join(one.station.identifier for one in neighbours if one.station is not None)
+    note = f"{int(gap.sum())} missing hours were blended from {names or 'other records'}"
+    if errors.night_minima is not None:
+        note += (
+            f"; hidden nights filled likewise had minima off by {errors.night_minima.rmse_c:.1f} °C"
+            f" (mean {errors.night_minima.bias_c:+.1f} °C)"
+        )
+    credits_of = [record, *neighbours]
+    return (
+        replace(
+            record,
+            temp_c=temp_c,
+            origin=origin,
+            licence="; ".join(dict.fromkeys(one.licence for one in credits_of if one.licence)),
+            attribution="; ".join(
+                dict.fromkeys(one.attribution for one in credits_of if one.attribution)
+            ),
+            notes=(*record.notes, f"{note}."),
+        ),
+        errors,
+    )
+
+
+def _cells(start: int, size: int, utc_offset_hours: float) -> NDArray[np.int64]:
+    """Number of month and block of the day of each hour, standard time, 0 to 95, (hour)."""
+    hours = np.arange(size) + start + round(utc_offset_hours)
+    month = hours.astype("datetime64[h]").astype("datetime64[M]").astype(np.int64) % 12
+    return month * BLOCKS + hours % 24 // BLOCK_HOURS
+
+
+def _estimate(target: FloatArray, others: FloatArray, cell: NDArray[np.int64]) -> FloatArray:
+    """What the neighbours say of the target, °C, (hour); nan where none can."""
+    levelled, weights = [], []
+    for other in others:
+        difference = target - other
+        common = ~np.isnan(difference)
+        if common.sum() < FEWEST_FOR_USE:
+            continue
+        bias = _bias(difference[common], cell[common])[cell]
+        left_over = difference[common] - bias[common]
+        levelled.append(other + bias)
+        weights.append(1.0 / max(LEAST_SPREAD_C, float(np.sqrt(np.mean(left_over**2)))) ** 2)
+    if not levelled:
+        return np.full(target.size, np.nan)
+    return weigh_stations(np.array(levelled), np.array(weights))
+
+
+def _bias(difference: FloatArray, cell: NDArray[np.int64]) -> FloatArray:
+    """Mean difference of each cell, °C, (cell); of its month or of all where a cell has too few."""
+    shape = (12, BLOCKS)
+    hours = np.bincount(cell, minlength=12 * BLOCKS).reshape(shape)
+    total = np.bincount(cell, weights=difference, minlength=12 * BLOCKS).reshape(shape)
+    overall = total.sum() / hours.sum()
+    month_hours, month_total = hours.sum(axis=1), total.sum(axis=1)
+    enough = month_hours >= FEWEST_COMMON
+    monthly = np.where(enough, month_total / np.maximum(1, month_hours), overall)
+    own = np.where(hours >= FEWEST_COMMON, total / np.maximum(1, hours), monthly[:, None])
+    result: FloatArray = own.ravel()
+    return result
+
+
+def estimate_errors(
+    target: FloatArray,
+    others: FloatArray,
+    start: int,
+    *,
+    utc_offset_hours: float = 0.0,
+    seed: int = 0,
+) -> FillErrors:
+    """
+    Errors of filling, by hiding a tenth of the days in runs of three and filling them anew.
+
+    Hidden hours take no part in the levels and weights by which they are filled.
+
+    Parameters
+    ----------
+    target : (hour), °C
+    others : (neighbour, hour), °C
+    start : h
+        Hours from 1970-01-01 00:00 UTC to the first.
+    """
+    size = target.size
+    day = (np.arange(size) + start + round(utc_offset_hours)) // 24
+    run = (day - day[0]) // HIDDEN_RUN_DAYS if size else day
+    runs = int(run[-1]) + 1 if size else 0
+    chosen = np.random.default_rng(seed).random(runs) < HIDDEN_SHARE
+    hidden = chosen[run] & ~np.isnan(target) if size else np.zeros(0, bool)
+    cell = _cells(start, size, utc_offset_hours)
+    filled = _estimate(np.where(hidden, np.nan, target), others, cell)
+    known = hidden & ~np.isnan(filled)
+    error = filled - target
+    hour = (np.arange(size) + start + round(utc_offset_hours)) % 24
+    night = known & ((hour >= NIGHT_HOURS[0]) | (hour <= NIGHT_HOURS[1]))
+    return FillErrors(
+        all_hours=_summary(error[known]),
+        night_hours=_summary(error[night]),
+        night_minima=_summary(_minimum_errors(target, filled, night, day, hour)),
+    )
+
+
+def _minimum_errors(
+    target: FloatArray,
+    filled: FloatArray,
+    night: NDArray[np.bool_],
+    day: NDArray[np.int64],
+    hour: NDArray[np.int64],
+) -> FloatArray:
+    """Filled minus real minimum of each night that was hidden and filled as a whole, °C."""
+    evening = np.where(hour >= 12, day, day - 1)  # a night is dated by its evening
+    evening = evening[night]
+    if evening.size == 0:
+        return np.zeros(0)
+    first = np.flatnonzero(np.diff(evening, prepend=evening[0] - 1))
+    whole = np.diff(first, append=evening.size) >= 16  # 18 to 09, both included
+    lowest = np.minimum.reduceat(filled[night], first) - np.minimum.reduceat(target[night], first)
+    result: FloatArray = lowest[whole]
+    return result
+
+
+def _summary(error: FloatArray) -> BlendError | None:
+    """Summary of errors; None where there are none."""
+    if error.size == 0:
+        return None
+    return BlendError(
+        hours=int(error.size),
+        bias_c=float(error.mean()),
+        rmse_c=float(np.sqrt(np.mean(error**2))),
+        ninetieth_c=float(np.quantile(np.abs(error), 0.9)),
+    )
