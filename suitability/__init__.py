@@ -9,7 +9,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from suitability.advice.checking import CheckOptions, check_groups
+    from suitability.advice.checking import check_groups
+    from suitability.advice.preparing import CheckOptions
     from suitability.advice.result import CheckResult, Finding, Season
     from suitability.advice.verdicts import Rules, Verdict
     from suitability.climate.climatology import MonthlyNormals, monthly_normals
@@ -70,7 +71,7 @@ __all__ = [
 ]
 
 _MODULE = {  # public name: where it lives; type checkers read the same list above
-    "CheckOptions": "advice.checking",
+    "CheckOptions": "advice.preparing",
     "check_groups": "advice.checking",
     "CheckResult": "advice.result",
     "Finding": "advice.result",

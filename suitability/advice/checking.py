@@ -236,7 +236,7 @@ def _dry_verdict(case: Case, spot: Spot) -> Verdict | None:
     if spot.roofed or bool(np.isinf(nights.wet_minimum_c).all()):
         return None
     dry = replace(nights, wet_minimum_c=np.full(nights.wet_minimum_c.size, np.inf))
-    return verdicts.grade(replace(case, nights=dry))
+    return verdicts.grade(verdicts.build_case(dry, case.limits, case.rules, case.observed))
 
 
 def _unsafe_share(case: Case) -> tuple[float | None, ...]:
@@ -262,7 +262,7 @@ def carried_of(cases: Sequence[Case]) -> list[CarriedNights | None]:
         degree_hours.append(plant_years(np.nan_to_num(cold), nights.summer, outside=0))
     limits = np.array([case.limits.dose_limit_c_h for case in cases])
     carried = carried_nights(np.stack(hard), np.stack(degree_hours), limits)
-    usable = cases[0].summer_usable
+    usable = cases[0].observed.summer_usable
     if usable.sum() < cases[0].rules.fewest_years:
         return [None] * len(cases)
     typical = np.median(carried[:, usable], axis=1)

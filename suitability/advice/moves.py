@@ -352,7 +352,7 @@ class _PastYears:
 
     def told(self, case: Case) -> list[YearOutdoors]:
         """Each year that has a known night."""
-        judged = case.winter_usable.sum() >= case.rules.fewest_years
+        judged = case.observed.winter_usable.sum() >= case.rules.fewest_years
         return [
             YearOutdoors(
                 year=int(self.year[row]),

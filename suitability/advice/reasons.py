@@ -72,7 +72,7 @@ def explain(case: Case, decision: Decision) -> Reason | None:
 
 def _too_little(case: Case) -> Reason:
     """Why there is no verdict."""
-    usable, needed = int(case.winter_usable.sum()), case.rules.fewest_years
+    usable, needed = int(case.observed.winter_usable.sum()), case.rules.fewest_years
     nights, known = case.nights.minimum_c.size, int((~case.nights.unknown).sum())
     return Reason(
         code="too-few-years",

@@ -50,7 +50,7 @@ IntArray = NDArray[np.int64]
 WHOLE_YEAR = Stretch(start=0, nights=DAYS)
 STEPS_PER_DEGREE = 10  # margin and headroom are found to 0.1 °C
 FARTHEST_C = 15  # K, up to which they are looked for
-STARTS_RESAMPLED = 64  # the best starts of a season; no other can become the best by chance
+STARTS_RESAMPLED = 32  # the best starts of a season; no other can become the best by chance
 
 
 class Verdict(StrEnum):
@@ -106,8 +106,8 @@ class Case:
         How far each of them stands for years like it.
     hidden : (position)
         Nights that may have been unsafe but were not observed, if there are enough to matter.
-    winter_usable, summer_usable : (plant year)
-        Plant years observed well enough, by either cut.
+    observed
+        How well the record observes the nights that this group asks about.
     yearly_lack, yearly_room : (plant year), °C
         Greatest lack and least room of each plant year by the mid-summer cut; the lack is +inf
         where missing nights may hide it.
@@ -120,8 +120,7 @@ class Case:
     witnesses: Witnesses
     kernel: Kernel
     hidden: BoolArray
-    winter_usable: BoolArray
-    summer_usable: BoolArray
+    observed: Observed
     yearly_lack: FloatArray
     yearly_room: FloatArray | None
 
@@ -178,8 +177,7 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         witnesses=seasons.call_witnesses(lack, observed.supported, seen, nights.winter),
         kernel=seasons.kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
-        winter_usable=observed.winter_usable,
-        summer_usable=observed.summer_usable,
+        observed=observed,
         yearly_lack=np.where(seasons.usable_years(yearly_hidden), yearly_lack.max(axis=1), np.inf),
         yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
     )
@@ -198,7 +196,7 @@ def _enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
 def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
     """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
     free = seasons.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
-    return np.where(case.summer_usable, free, 0.0), 1.0 - free
+    return np.where(case.observed.summer_usable, free, 0.0), 1.0 - free
 
 
 def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
@@ -217,7 +215,7 @@ def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
 
 def _all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
     """Whether the whole year is promised, no night was fatal and the floor rule always holds."""
-    if case.summer_usable.sum() < case.rules.fewest_for_all_year:
+    if case.observed.summer_usable.sum() < case.rules.fewest_for_all_year:
         return False
     if case.lack.fatal_c > warmer_c or not growing.all():
         return False
@@ -261,7 +259,7 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     ----------
     warmer_c : K
     """
-    if case.winter_usable.sum() < case.rules.fewest_years:
+    if case.observed.winter_usable.sum() < case.rules.fewest_years:
         return Verdict.NONE
     growing = _growing(case, warmer_c)
     if _all_year(case, growing, warmer_c):
@@ -272,7 +270,7 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
 def decide(case: Case) -> Decision:
     """The verdict with its seasons and years."""
     growing, rules = _growing(case), case.rules
-    judged = bool(case.winter_usable.sum() >= rules.fewest_years)
+    judged = bool(case.observed.winter_usable.sum() >= rules.fewest_years)
     verdict = Verdict.NONE
     season: Stretch | None = None
     safe: Stretch | None = None
@@ -292,12 +290,14 @@ def decide(case: Case) -> Decision:
         safe_seasons=(safe,)
         if all_year and safe
         else seasons.find_separate(case.witnesses, case.kernel, rules.promise, safe),
-        years_usable=int((case.summer_usable if all_year else case.winter_usable).sum()),
+        years_usable=int(
+            (case.observed.summer_usable if all_year else case.observed.winter_usable).sum()
+        ),
         years_kept=kept,
         years_failed=failed,
         floor_days=growing,
         all_year_chance=all_year_chance(case),
-        all_year_usable=int(case.summer_usable.sum()),
+        all_year_usable=int(case.observed.summer_usable.sum()),
     )
 
 
@@ -398,7 +398,7 @@ def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
         good, bad = weights @ kept, weights @ failed
         seasonal = np.asarray((good >= (rules.promise - 1e-9) * (good + bad)).any(axis=1))
     all_year: BoolArray = np.zeros(draws, np.bool_)
-    possible = case.summer_usable.sum() >= rules.fewest_for_all_year
+    possible = case.observed.summer_usable.sum() >= rules.fewest_for_all_year
     if possible and growing.all() and case.lack.fatal_c <= 0.0:
         whole_kept, whole_failed = _whole_years(case, 0.0, kernel.spread_c)
         weights = chance.resample_weights(whole_kept.size, draws, seed)

@@ -95,7 +95,8 @@ def fetch(
             found, told = bring_station(errand, find_station(errand.folder, stations, station)), ""
         else:
             assert near is not None
-            found, told = find_best_station(errand, stations, near, radius)
+            choice = find_best_station(errand, stations, near, radius)
+            found, told = choice.years, choice.reason
     _say(told, stations.note, *found.notes)
     if json:
         _print_json(describe_manifest(StationManifest(station=found.station, years=found.entries)))

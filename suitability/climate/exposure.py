@@ -64,7 +64,7 @@ def month_starts(local_start_hour: int, hours: int) -> tuple[int, int, IntArray]
     """
     first = np.datetime64(int(local_start_hour), "h").astype("datetime64[M]")
     last = np.datetime64(int(local_start_hour) + hours - 1, "h").astype("datetime64[M]")
-    months = np.arange(first, last + 2)
+    months = np.arange(first, last + np.timedelta64(2, "M"))
     number = int(first.astype(np.int64))
     return 1970 + number // 12, number % 12 + 1, months.astype("datetime64[h]").astype(np.int64)
 

@@ -130,6 +130,8 @@ class Witnesses:
         Plant years begin at this day of the folded year.
     counts : (plant year)
         Years that may speak; calibration leaves some out.
+    all_seen
+        Whether no missing nights may hide what is asked.
     """
 
     at_once: tuple[FloatArray, ...]
@@ -139,6 +141,7 @@ class Witnesses:
     seen: IntArray
     cut: int
     counts: BoolArray
+    all_seen: bool
 
 
 def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
@@ -168,6 +171,7 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
         seen=plant_years(seen, cut, DAYS).reshape(-1),
         cut=cut,
         counts=np.ones(spoken.shape[0], np.bool_),
+        all_seen=bool((seen >= DAYS).all()),
     )
 
 
@@ -220,10 +224,17 @@ def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> Float
     """Weight of a year's neighbours in temperature whose lack is met by a warming."""
     if spread_c == 0.0:
         return (lack_c <= warmer_c).astype(np.float64)
-    place = (warmer_c - lack_c) / (spread_c * np.sqrt(6.0))  # triangular: half width / deviation
-    np.clip(place, -1.0, 1.0, out=place)
-    weight: FloatArray = 0.5 + place - 0.5 * place * np.abs(place)
-    return weight
+    # Triangular, half width = sqrt(6) x deviation: its running sum is 1/2 + x - x|x|/2.
+    place = warmer_c - lack_c
+    place *= 1.0 / (spread_c * np.sqrt(6.0))
+    np.minimum(place, 1.0, out=place)
+    np.maximum(place, -1.0, out=place)
+    bend = np.abs(place)
+    bend *= -0.5
+    bend += 1.0
+    place *= bend
+    place += 0.5
+    return place
 
 
 def free_weight(
@@ -260,7 +271,8 @@ def witness_weights(
     """
     lack, room = stretch_lack(witnesses, nights)
     free = free_weight(lack, room, warmer_c, spread_c)
-    free[witnesses.seen < nights] = 0.0
+    if not witnesses.all_seen:
+        free[witnesses.seen < nights] = 0.0
     failed = 1.0 - free
     free[witnesses.supported < nights] = 0.0
     kept_by_year, failed_by_year = free.reshape(-1, DAYS), failed.reshape(-1, DAYS)

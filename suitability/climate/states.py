@@ -261,9 +261,14 @@ def _hidden(gaps: BoolArray, full: FloatArray) -> FloatArray:
     complete = ~gaps.any(axis=1)
     by_day = full[:, DAY_HOURS].min(axis=1)
     lowest = full.min(axis=1)
-    fall = float((by_day[complete] - lowest[complete]).max()) if complete.any() else np.inf
-    at_night_missing = gaps[:, NIGHT_HOURS].any(axis=1) & (gaps[:, DAY_HOURS].sum(axis=1) <= 2)
-    return np.where(at_night_missing & np.isfinite(lowest), lowest - fall, np.inf)
+    hidden = np.full(lowest.size, np.inf)
+    seen_by_day = gaps[:, NIGHT_HOURS].any(axis=1) & (gaps[:, DAY_HOURS].sum(axis=1) <= 2)
+    if complete.any():
+        fall = float((by_day[complete] - lowest[complete]).max())
+        hidden[seen_by_day] = lowest[seen_by_day] - fall
+    else:
+        hidden[seen_by_day] = -np.inf
+    return hidden
 
 
 def hidden_nights(nights: SpotNights, limits: Thresholds) -> BoolArray:

@@ -96,7 +96,9 @@ def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) 
             x=list(range(12)),
             y=labels,
             z=[list(finding.growth.hours) for finding in findings],
-            text=[[words.hours(value) for value in finding.growth.hours] for finding in findings],
+            text=[
+                [_escaped_hours(value) for value in finding.growth.hours] for finding in findings
+            ],
             texttemplate="%{text}",
             textfont={"size": 12},
             hovertext=[_hours_hover(finding, units) for finding in findings],
@@ -150,10 +152,15 @@ def _hours_hover(finding: Finding, units: TemperatureUnit) -> list[str]:
             texts.append(f"<b>{name}</b>, {month}: not observed well enough")
             continue
         texts.append(
-            f"<b>{name}</b>, {month}<br>{words.hours(mean)} h below {floor} in a mean year<br>"
-            f"{words.hours(bad)} h in a bad year (one in ten)<br>from {years} years"
+            f"<b>{name}</b>, {month}<br>{_escaped_hours(mean)} h below {floor} in a mean year<br>"
+            f"{_escaped_hours(bad)} h in a bad year (one in ten)<br>from {years} years"
         )
     return texts
+
+
+def _escaped_hours(value: float | None) -> str:
+    """Hours in words; the sign of a trace ("<1") would open a tag."""
+    return html.escape(words.hours(value))
 
 
 def _labels(result: CheckResult) -> list[str]:
@@ -207,7 +214,12 @@ def _lay_out(figure: Figure, title: str, labels: Sequence[str]) -> None:
         height=HEAD_PX * 2 + ROW_PX * len(labels),
         margin={"l": 8, "r": 8, "t": HEAD_PX, "b": HEAD_PX},
         legend={"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
-        hoverlabel={"align": "left", "font": {"family": FONT, "size": 13}},
+        hoverlabel={
+            "align": "left",
+            "bgcolor": "#ffffff",
+            "bordercolor": INK,
+            "font": {"family": FONT, "size": 13, "color": INK},
+        },
         dragmode=False,
     )
     figure.update_xaxes(**axis)

@@ -78,7 +78,7 @@ def clean(text: str, longest: int = LONGEST) -> str:
 
     Examples
     --------
-    >>> clean("red" + chr(27) + "[31m " + chr(0x202E) + "pot\\n")
+    >>> clean("red" + chr(27) + "[31m " + chr(0x202E) + "pot")
     'red[31m pot'
     """
     spaced = "".join(" " if character in "\t\n\r\v\f" else character for character in text)

@@ -1,8 +1,8 @@
 """
 Several stations instead of one: gaps filled from neighbours, and a record made for a point.
 
-What is blended is no observation: its hours have the origin `blended` and are never counted. How far
-it is off is told by hiding real hours and filling them, nights apart.
+What is blended is no observation: its hours have the origin `blended` and are never counted. How
+far it is off is told by hiding real hours and filling them, nights apart.
 """
 
 from __future__ import annotations
@@ -85,12 +85,13 @@ def weigh_stations(temp_c: FloatArray, weights: FloatArray) -> FloatArray:
     >>> weigh_stations(np.array([[1.0, np.nan], [3.0, 3.0]]), np.array([0.75, 0.25])).tolist()
     [1.5, 3.0]
     """
-    there = temp_c == temp_c  # noqa: PLR0124  (false for nan, and quicker than isnan and its not)
-    weighed = weights @ np.where(there, temp_c, 0.0)
-    total = weights @ there
+    mean: FloatArray = (weights / weights.sum()) @ temp_c  # nan as soon as one station is missing
+    some = np.flatnonzero(np.isnan(mean))
+    part = temp_c.take(some, axis=1)
+    there = ~np.isnan(part)
     with np.errstate(invalid="ignore"):
-        result: FloatArray = weighed / total
-    return result
+        mean[some] = (weights @ np.where(there, part, 0.0)) / (weights @ there)
+    return mean
 
 
 def shift_height(
@@ -167,10 +168,15 @@ def blend_stations(
         prcp_mm=None,
         licence="; ".join(dict.fromkeys(record.licence for record in records)),
         attribution="; ".join(dict.fromkeys(record.attribution for record in records)),
-        notes=(
-            f"Blended for the point from {len(records)} stations by inverse distance; night minima "
-            "may be off by several °C where the land is hilly.",
-        ),
+        notes=(_say_blended(len(records)),),
+    )
+
+
+def _say_blended(stations: int) -> str:
+    """What is to be told of a record made for a point."""
+    return (
+        f"Blended for the point from {stations} stations by inverse distance; night minima may be "
+        "off by several °C where the land is hilly."
     )
 
 
@@ -199,7 +205,7 @@ class BlendError:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FillErrors:
-    """Errors of filling, over all hours, over night hours, and of the lowest value of each night."""
+    """Errors of filling: all hours, night hours, and the lowest value of each night."""
 
     all_hours: BlendError | None
     night_hours: BlendError | None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cache
 from typing import TYPE_CHECKING
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "RADIUS_KM",
+    "Choice",
     "Near",
     "addresses_maker",
     "find_best_station",
@@ -47,6 +48,15 @@ __all__ = [
 
 MOST_TRIED = 4  # stations whose years are fetched before one is chosen
 RADIUS_KM = 100.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """The station taken, with its years; why, in a sentence; and all that were considered."""
+
+    years: StationYears
+    reason: str
+    table: tuple[Candidate, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +82,7 @@ def record_for_place(
     refresh: bool = False,
     station: str | None = None,
     radius_km: float = RADIUS_KM,
+    neighbours: int = 0,
     progress: Callable[[int, int, str], None] | None = None,
     transport: Transport | None = None,
     addresses: Addresses | None = None,
@@ -99,6 +110,8 @@ def record_for_place(
         Identifier of a station to take instead of a chosen one.
     radius_km : km
         Farthest station to choose.
+    neighbours
+        Other stations near the place by which gaps are filled (origin `blended`); none by default.
     progress
         Told (years done, years in all, in words).
     transport, addresses
@@ -132,7 +145,8 @@ def record_for_place(
     stations = open_station_list(errand)
     if station is None:
         near = Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
-        found, told = find_best_station(errand, stations, near, radius_km)
+        choice = find_best_station(errand, stations, near, radius_km)
+        found, told = choice.years, choice.reason
     else:
         wanted = find_station(folder, stations, station)
         found = bring_station(errand, seen_from(wanted, latitude, longitude, elevation_m))
@@ -140,9 +154,42 @@ def record_for_place(
         if not found.observed_hours:
             raise _nothing_observed(errand, [wanted])
     notes = tuple(note for note in (told, stations.note, *found.notes) if note)
-    return join_years(
-        list(found.records.values()), found.station, found.sources & OBSERVERS, notes=notes
-    )
+    record = _joined(found, notes)
+    if neighbours and station is None:
+        return _fill_gaps(errand, record, choice, neighbours, longitude)
+    return record
+
+
+def _joined(years: StationYears, notes: tuple[str, ...] = ()) -> Record:
+    """The years of a station as one record."""
+    parts = list(years.records.values())
+    return join_years(parts, years.station, years.sources & OBSERVERS, notes=notes)
+
+
+def _fill_gaps(
+    errand: Errand, record: Record, choice: Choice, neighbours: int, longitude: float
+) -> Record:
+    """The record with gaps filled from the next best stations; those that fail are told."""
+    from suitability.weather.blending import fill_from_neighbours  # noqa: PLC0415  (seldom wanted)
+
+    others: list[Record] = []
+    told: list[str] = []
+    lenient = replace(errand, allow_missing=True)
+    for one in choice.table:
+        if len(others) >= neighbours:
+            break
+        if one.chosen:
+            continue
+        try:
+            years = bring_station(lenient, one.station)
+        except SourceError as reason:
+            told.append(str(reason))
+            continue
+        if years.observed_hours:
+            others.append(_joined(years))
+    offset = round(longitude / 15.0)  # by the sun; it only tells night from day
+    filled, _ = fill_from_neighbours(record, others, utc_offset_hours=offset)
+    return replace(filled, notes=(*filled.notes, *told))
 
 
 def transport_maker(transport: Transport | None, seed: int = 0) -> Callable[[], Transport]:
@@ -171,11 +218,18 @@ def addresses_maker(addresses: Addresses | None) -> Callable[[], Addresses]:
 
 def open_station_list(errand: Errand) -> StationList:
     """The list of stations, fresh if it can be had; SourceError if there is none at all."""
+
+    def start_asking(make: Callable[[], Transport]) -> Transport:
+        if errand.progress is not None:
+            errand.progress(0, len(errand.years), "fetching the list of stations")
+        return make()
+
+    means = errand.transport
     return ensure_stations(
         errand.folder,
         endpoints=lambda: errand.addresses().stations,
         now=errand.now,
-        transport=errand.transport,
+        transport=None if means is None else lambda: start_asking(means),
     )
 
 
@@ -233,7 +287,7 @@ def _candidates(
 
 def find_best_station(
     errand: Errand, stations: StationList, near: Near, radius_km: float
-) -> tuple[StationYears, str]:
+) -> Choice:
     """
     The best station near a place with its years, and why it was taken.
 
@@ -264,7 +318,11 @@ def find_best_station(
             shares[station.identifier] = years.observed_hours / max(1, _asked_hours(errand))
     if best is None:
         raise _nothing_observed(errand, [one.station for one in table[:MOST_TRIED]])
-    return brought[best.station.identifier], _say_choice(errand, best, table)
+    return Choice(
+        years=brought[best.station.identifier],
+        reason=_say_choice(errand, best, table),
+        table=tuple(table),
+    )
 
 
 def _say_choice(errand: Errand, best: Candidate, table: Sequence[Candidate]) -> str:

@@ -173,7 +173,7 @@ def _resolution(values: FloatArray) -> float:
     if np.count_nonzero(tenths % 10 == 0) >= 0.95 * tenths.size:
         return 1.0
     used = np.flatnonzero(np.bincount(tenths - tenths.min()))
-    return 0.5 if np.median(np.diff(used)) >= 5 else 0.1
+    return 0.5 if used.size > 1 and np.median(np.diff(used)) >= 5 else 0.1
 
 
 def _count_steps(temp_c: FloatArray) -> int:

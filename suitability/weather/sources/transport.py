@@ -17,7 +17,7 @@ from email.utils import parsedate_to_datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 from urllib.error import HTTPError, URLError
-from urllib.request import Request, urlopen
+from urllib.request import Request, build_opener
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,6 +36,7 @@ __all__ = [
 
 USER_AGENT = "suitability/0.1 (plant suitability from hourly station records; Python-urllib)"
 CHUNK_BYTES = 65536
+UNREACHED = frozenset({"name", "refused"})  # kinds of failure
 RETRIED_STATUS = frozenset({408, 425, 429, 500, 502, 503, 504})
 
 
@@ -91,6 +92,8 @@ class Patience:
         Longest time for everything one command fetches.
     tries
         Tries for one file.
+    tries_unreached
+        Tries where the server cannot even be reached: mostly the network is down.
     first_wait_s, longest_wait_s : s
         Wait after the first failed try, doubled after each, up to the longest.
     retry_after_s : s
@@ -107,6 +110,7 @@ class Patience:
     file_s: float = 90.0
     command_s: float = 900.0
     tries: int = 4
+    tries_unreached: int = 2
     first_wait_s: float = 1.0
     longest_wait_s: float = 15.0
     retry_after_s: float = 60.0
@@ -159,9 +163,10 @@ def _never() -> bool:
 
 def make_transport(*, seed: int = 0, patience: Patience | None = None) -> Transport:
     """The ordinary means: the network through `urllib`, the computer's clock."""
+    opener = build_opener()  # reads the proxies of the environment as they are now
 
     def open_request(request: Request, timeout_s: float) -> Any:
-        return urlopen(request, timeout=timeout_s)  # noqa: S310  (schemes are checked in `get`)
+        return opener.open(request, timeout=timeout_s)
 
     return Transport(
         opener=open_request,
@@ -227,7 +232,7 @@ def get(
         if isinstance(outcome, Reply):
             return replace(outcome, tries=number)
         wait_s = _wait_before_next(transport, number, outcome)
-        last_try = number == transport.patience.tries
+        last_try = number >= _most_tries(transport.patience, outcome)
         if last_try or not outcome.again or wait_s is None or cancelled():
             break
         transport.sleep(wait_s)
@@ -239,6 +244,12 @@ def get(
         kind=outcome.kind,
         tries=number,
     )
+
+
+def _most_tries(patience: Patience, failure: _Failure) -> int:
+    """Tries that a kind of failure is worth."""
+    unreached = failure.kind in UNREACHED
+    return min(patience.tries, patience.tries_unreached) if unreached else patience.tries
 
 
 def _wait_before_next(transport: Transport, number: int, failure: _Failure) -> float | None:
@@ -270,8 +281,9 @@ def _try_once(
     try:
         reply = _ask(transport, request, left_s, cancelled)
     except HTTPError as reason:
-        with reason:
-            return _of_status(reason, request.full_url, now)
+        outcome = _of_status(reason, request.full_url, now)
+        reason.close()
+        return outcome
     except (OSError, http.client.HTTPException, _CutShortError) as reason:
         why = reason.reason if isinstance(reason, URLError) else reason
         if isinstance(why, FileNotFoundError):

@@ -1,0 +1,284 @@
+"""`suitability check` as a user types it: answers, files, and one sentence for each mistake."""
+
+from __future__ import annotations
+
+import gzip
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from suitability.cli.main import main
+
+DATA = Path(__file__).parent.parent / "data"
+LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of the command."""
+    with pytest.raises(SystemExit) as left:
+        main(list(arguments))
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+def one_sentence(error: str) -> str:
+    """The message, which must be a single line without a traceback."""
+    lines = error.strip().splitlines()
+    assert len(lines) == 1, error
+    assert lines[0].startswith("suitability: ")
+    assert "Traceback" not in error
+    return lines[0]
+
+
+def hours_csv(days: int = 800, value: str = "18.5", start: str = "2015-01-01") -> list[str]:
+    """Lines of an hourly file whose temperature peaks in the early afternoon at Greenwich."""
+    from datetime import datetime, timedelta
+
+    first = datetime.fromisoformat(start)
+    lines = ["time,temp"]
+    for hour in range(days * 24):
+        moment = first + timedelta(hours=hour)
+        temp = value if value else f"{18 + 5 * (1 - abs(moment.hour - 14) / 7):.1f}"
+        lines.append(f"{moment:%Y-%m-%d %H:%M},{temp}")
+    return lines
+
+
+def test_demo_says_that_it_is_invented(capsys: pytest.CaptureFixture[str]) -> None:
+    """The demo place answers offline and is labelled as invented."""
+    code, out, err = run(capsys, "check", "--demo")
+    assert code == 0
+    assert "INVENTED" in out.upper()
+    assert "phalaenanthe" in out
+    assert err == ""
+
+
+def test_json_alone_stands_on_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
+    """With --json standard output is one document and nothing else."""
+    code, out, _ = run(capsys, "check", *LOS_ANGELES, "--group", "den-phal", "--json")
+    document = json.loads(out)
+    assert code == 0
+    (result,) = document["results"]
+    assert result["group"] == "phalaenanthe"
+    assert result["verdict"] == "outdoor-seasonal"
+    assert len(result["hours_below"]) == 12
+    assert document["place"]["utc_offset_hours"] == -8.0
+
+
+def test_same_input_gives_the_same_bytes(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Document and chart do not change from run to run."""
+    first, second = tmp_path / "a.html", tmp_path / "b.html"
+    texts = [
+        run(capsys, "check", "--demo", "--group", "nobile", "--json", "--chart", str(path))[1]
+        for path in (first, second)
+    ]
+    assert texts[0] == texts[1]
+    assert first.read_bytes() == second.read_bytes()
+
+
+def test_fahrenheit_is_shown_on_request(capsys: pytest.CaptureFixture[str]) -> None:
+    """--units f shows the floor of 15 °C as 59 °F, and leaves the verdict alone."""
+    code, out, _ = run(capsys, "check", "--demo", "--group", "phalaenanthe", "--units", "f")
+    assert code == 0
+    assert "59.0" in out
+    assert "°F" in out
+
+
+def test_csv_goes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
+    """--csv - prints the table alone."""
+    code, out, _ = run(capsys, "check", "--demo", "--group", "nobile", "--csv", "-")
+    assert code == 0
+    header, row = out.strip().splitlines()
+    assert "verdict" in header
+    assert "outdoor-all-year" in row
+
+
+def test_a_roof_never_makes_it_worse(capsys: pytest.CaptureFixture[str]) -> None:
+    """Keeping rain off the pots never lowers a verdict."""
+    rank = {"indoor-only": 0, "outdoor-seasonal": 1, "outdoor-all-year": 2}
+    record = ["--record", str(DATA / "porto_alegre.hourly"), "--at", "-30.05,-51.17,41"]
+    open_air = json.loads(run(capsys, "check", *record, "--json")[1])["results"]
+    roofed = json.loads(run(capsys, "check", *record, "--roof", "--json")[1])["results"]
+    for wet, dry in zip(open_air, roofed, strict=True):
+        assert rank[dry["verdict"]] >= rank[wet["verdict"]], wet["group"]
+        assert wet["dry_verdict"] in (dry["verdict"], None)
+
+
+OPTION_MISTAKES = [
+    (["check", "--demo", "--reliability", "1.5"], "--reliability 1.5"),
+    (["check", "--record", "x.csv"], "--at"),
+    (["check", "--record", "x.csv", "--at", "100,0"], "latitude 100"),
+    (["check", "--record", "x.csv", "--at", "somewhere"], "LATITUDE,LONGITUDE"),
+    (["check", "--demo", "--units", "k"], "--units k"),
+    (["check", "--demo", "--years", "2020-2010"], "--years 2020-2010"),
+    (["check", "--demo", "--caution", "none"], "--caution none"),
+    (["check", "--demo", "--at", "1,1"], "--demo"),
+    (["check", "--demo", "--minimum-allowance", "nan"], "--minimum-allowance nan"),
+    (["check", "--demo", "--reliability", "often"], "--reliability"),
+    (["check", "--no-such-option"], "--no-such-option"),
+    (["check"], "--demo"),
+]
+
+
+@pytest.mark.parametrize(("arguments", "told"), OPTION_MISTAKES)
+def test_a_mistaken_option_is_one_sentence_and_exit_2(
+    arguments: list[str], told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Malformed and out-of-range options leave with 2 and name what was typed."""
+    code, out, err = run(capsys, *arguments)
+    assert code == 2
+    assert told in one_sentence(err)
+    assert out == ""
+
+
+def test_unknown_group_offers_near_names(capsys: pytest.CaptureFixture[str]) -> None:
+    """A misspelt group is exit 1 and names what is near."""
+    code, _, err = run(capsys, "check", "--demo", "--group", "phalenanthe")
+    assert code == 1
+    assert "phalaenanthe" in one_sentence(err)
+
+
+FILE_MISTAKES = {
+    "empty": (b"", "empty"),
+    "header only": (b"time,temp\n", "no"),
+    "not a table": (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", ""),
+    "wrong columns": (b"when,degrees\n2015-01-01 00:00,5\n", "time"),
+    "unparsable time": (b"time,temp\n2015-01-01 00:00,5.0\nyesterday,5.0\n", "line 3"),
+    "word for a number": (b"time,temp\n2015-01-01 00:00,5.0\n2015-01-01 01:00,cold\n", "line 3"),
+    "filler": (b"time,temp\n2015-01-01 00:00,5.0\n2015-01-01 01:00,9999\n", "line 3"),
+    "too hot": (b"time,temp\n2015-01-01 00:00,5.0\n2015-01-01 01:00,61.2\n", "line 3"),
+    "doubled": (b"time,temp\n2015-01-01 00:00,5.0\n2015-01-01 00:00,6.0\n", "line"),
+}
+
+
+@pytest.mark.parametrize("mistake", FILE_MISTAKES)
+def test_a_bad_file_is_one_sentence_and_exit_1(
+    mistake: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What is found in a file leaves with 1, names the file and, where there is one, the line."""
+    content, told = FILE_MISTAKES[mistake]
+    path = tmp_path / "porch.csv"
+    path.write_bytes(content)
+    code, out, err = run(capsys, "check", "--record", str(path), "--at", "51.5,0")
+    assert code == 1
+    message = one_sentence(err)
+    assert "porch.csv" in message
+    assert told in message
+    assert out == ""
+
+
+def test_a_missing_file_and_a_folder_are_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Neither is a traceback."""
+    for path in (tmp_path / "nowhere.csv", tmp_path):
+        code, _, err = run(capsys, "check", "--record", str(path), "--at", "51.5,0")
+        assert code == 1
+        assert path.name in one_sentence(err)
+
+
+@pytest.mark.parametrize(("value", "unit"), [("68.5", "ahrenheit"), ("291.5", "elvin")])
+def test_other_units_are_recognised(
+    value: str, unit: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A file in °F or kelvin is refused by name, not computed with."""
+    path = tmp_path / "porch.csv"
+    path.write_text("\n".join(hours_csv(60, value)) + "\n")
+    code, _, err = run(capsys, "check", "--record", str(path), "--at", "51.5,0")
+    assert code == 1
+    assert unit in one_sentence(err)
+
+
+def test_clock_time_passed_as_utc_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A file whose afternoons fall at night by the sun is refused with a hint at its zone."""
+    path = tmp_path / "porch.csv"
+    path.write_text("\n".join(hours_csv(90, "")) + "\n")
+    code, _, err = run(capsys, "check", "--record", str(path), "--at", "35,139")
+    assert code == 1
+    assert "UTC" in one_sentence(err)
+
+
+def test_a_truncated_gzip_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A download that broke off is not read as far as it goes."""
+    path = tmp_path / "porch.csv.gz"
+    path.write_bytes(gzip.compress("\n".join(hours_csv(90)).encode())[:-200])
+    code, _, err = run(capsys, "check", "--record", str(path), "--at", "51.5,0")
+    assert code == 1
+    assert "porch.csv.gz" in one_sentence(err)
+
+
+@pytest.mark.parametrize(
+    ("days", "value"), [(180, ""), (1500, "21.5")], ids=["half a year", "one value for years"]
+)
+def test_too_little_is_no_verdict_with_numbers(
+    days: int, value: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Half a year, or a stuck sensor, is not an error: no verdict, and why in numbers."""
+    path = tmp_path / "porch.csv"
+    path.write_text("\n".join(hours_csv(days, value)) + "\n")
+    code, out, _ = run(capsys, "check", "--record", str(path), "--at", "51.5,0", "--json")
+    assert code == 0
+    results = json.loads(out)["results"]
+    assert {result["verdict"] for result in results} == {"no-verdict"}
+    for result in results:
+        assert result["reason"]["code"] == "too-few-years"
+        assert result["reason"]["numbers"]["years_usable"] == 0
+        assert result["season"] is None
+
+
+def test_all_hours_missing_is_no_verdict(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A file of empty cells is answered, not refused."""
+    path = tmp_path / "porch.csv"
+    lines = [line.split(",")[0] + "," for line in hours_csv(400)[1:]]
+    path.write_text("time,temp\n" + "\n".join(lines) + "\n")
+    code, out, _ = run(capsys, "check", "--record", str(path), "--at", "51.5,0", "--json")
+    assert code == 0
+    document = json.loads(out)
+    assert document["record"]["hours_valid"] == 0
+    assert {result["verdict"] for result in document["results"]} == {"no-verdict"}
+
+
+@pytest.mark.parametrize("option", ["--chart", "--csv"])
+def test_a_folder_that_does_not_exist_is_told_before_the_work(
+    option: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is computed for a result that cannot be written, and nothing is left behind."""
+    target = tmp_path / "nowhere" / "result.html"
+    code, out, err = run(capsys, "check", "--demo", option, str(target))
+    assert code == 1
+    assert "nowhere" in one_sentence(err)
+    assert out == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_installed_program_runs_and_its_help_is_quick() -> None:
+    """The console script answers, and help loads none of the heavy libraries."""
+    code = (
+        "import sys, suitability.cli.main\n"
+        "heavy = {'numpy', 'pandas', 'xarray', 'plotly', 'meteostat', 'rich', 'scipy', 'dask'}\n"
+        "sys.exit(' '.join(sorted(heavy & set(sys.modules))) or 0)"
+    )
+    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert found.returncode == 0, found.stderr
+    program = Path(sys.executable).with_name("suitability")
+    shown = subprocess.run([program, "--help"], capture_output=True, text=True, check=True)
+    assert "check" in shown.stdout
+
+
+def test_a_closed_pipe_is_no_traceback() -> None:
+    """`suitability check | head -1` ends quietly."""
+    command = f"{sys.executable} -m suitability check --demo --json | head -c 10"
+    found = subprocess.run(
+        ["/bin/sh", "-c", command], capture_output=True, text=True, check=False, env=os.environ
+    )
+    assert "Traceback" not in found.stderr
