@@ -47,10 +47,12 @@ from suitability.climate.days import (
 )
 from suitability.climate.seasons import (
     Stretch,
+    free_weight,
     plant_years,
     promised_share,
     share_and_error,
     usable_years,
+    witness_weights,
 )
 from suitability.climate.trend import mann_kendall, theil_sen
 from suitability.weather.record import fill_short_gaps
@@ -115,6 +117,10 @@ class MoveDate:
 class YearOutdoors:
     """
     One past year: from when until when it would have been fine outdoors.
+
+    `year` is that of the middle of the season (of mid-winter where the whole year is promised).
+    Without an unsafe night the year is whole: 01-01, 01-01, 365. `kept` is None for a year that
+    does not tell, and where there is no season to keep.
 
     `nights` has one letter for each night from `first_day` ("MM-DD") on: `.` fine, `h` hard, `w`
     hard only because the pot was wet, `d` dose, `t` heat, `?` unknown.
@@ -307,7 +313,7 @@ def _move(spot: Spot, needs: Needs, case: Case, carried: CarriedNights | None) -
         if counted and not decision.years_failed
         else None,
         carried_nights=carried if judged else None,
-        decades=_decades(past) if judged else None,
+        decades=_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
     )
 
@@ -324,30 +330,35 @@ def _chance(case: Case, decision: Decision, season: Stretch | None) -> float | N
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _PastYears:
     """
-    Past years cut half a year away from the middle of the season.
+    Past years cut half a year away from the middle of the season; at mid-summer if it is whole.
 
     Attributes
     ----------
     cut
-        Day of the folded year at which rows begin; column 182 is the middle of the season.
+        Day of the folded year at which rows begin; column 182 is the middle of the season, or
+        mid-winter where the season is the whole year.
     year : (row)
-        Calendar year of the middle of the season.
+        Calendar year of column 182.
+    winter_inside
+        Whether rows run from mid-summer to mid-summer, because the whole year is promised.
     out, inn : (row), d
         Columns of the first day fine until the middle, and of the first unsafe night after it.
     usable : (row)
         Rows observed well enough.
-    kept : (row)
-        Rows that kept the season.
+    kept, counted : (row)
+        Rows that kept the season, and rows that speak for or against it: as the verdict counts.
     letters : (row, 365)
         One byte a night.
     """
 
     cut: int
+    winter_inside: bool
     year: NDArray[np.int64]
     out: NDArray[np.int64]
     inn: NDArray[np.int64]
     usable: BoolArray
     kept: BoolArray
+    counted: BoolArray
     letters: NDArray[np.uint8]
 
     def told(self, case: Case) -> list[YearOutdoors]:
@@ -356,23 +367,41 @@ class _PastYears:
         return [
             YearOutdoors(
                 year=int(self.year[row]),
-                out=month_day(self.cut + int(self.out[row])) if usable else None,
-                inn=month_day(self.cut + int(self.inn[row])) if usable else None,
-                days=int(self.inn[row] - self.out[row]) if usable else None,
-                kept=bool(self.kept[row]) if usable and judged else None,
+                out=None if dates is None else dates.out,
+                inn=None if dates is None else dates.inn,
+                days=None if dates is None else dates.days,
+                kept=bool(self.kept[row]) if self.counted[row] and judged else None,
                 first_day=month_day(self.cut),
                 nights=self.letters[row].tobytes().decode("ascii"),
             )
-            for row, usable in enumerate(self.usable.tolist())
+            for row, dates in enumerate(self._dates())
             if (self.letters[row] != ord("?")).any()
         ]
+
+    def _dates(self) -> list[Season | None]:
+        """Out and in of each year observed well enough; with winter in the middle only if whole."""
+        found: list[Season | None] = []
+        for out, inn, usable in zip(
+            self.out.tolist(), self.inn.tolist(), self.usable.tolist(), strict=True
+        ):
+            told = usable and (not self.winter_inside or inn - out == DAYS)
+            found.append(_between(self.cut, out, inn) if told else None)
+        return found
+
+
+def _between(cut: int, out: int, inn: int) -> Season:
+    """A season from columns of a row; the whole year is 01-01, 01-01, 365."""
+    if inn - out == DAYS:
+        return Season(out=month_day(0), inn=month_day(0), days=DAYS)
+    return Season(out=month_day(cut + out), inn=month_day(cut + inn), days=max(0, inn - out))
 
 
 def _past_years(case: Case, season: Stretch | None) -> _PastYears:
     """What each past year was like around the season, or around mid-summer without one."""
     nights, lack = case.nights, case.lack
+    whole = season is not None and season.nights == DAYS
     middle = season.start + season.nights // 2 if season else nights.summer
-    cut = (middle - HALF_YEAR) % DAYS
+    cut = nights.summer if whole else (middle - HALF_YEAR) % DAYS
     heat = np.zeros_like(nights.unknown) if lack.heat_room_c is None else lack.heat_room_c < 0.0
     at_once = plant_years((lack.hard_c > 0.0) | heat, cut, outside=False)
     dose = plant_years(lack.dose_c > 0.0, cut, outside=False)
@@ -383,20 +412,38 @@ def _past_years(case: Case, season: Stretch | None) -> _PastYears:
     last_dose = np.where(dose & spring, column - 12, 0).max(axis=1)
     out = np.minimum(np.maximum(last, last_dose), HALF_YEAR)
     inn = np.where((at_once | dose) & ~spring, column, DAYS).min(axis=1)
-    kept = np.zeros(out.size, np.bool_)
-    if season:
-        first = HALF_YEAR - season.nights // 2
-        kept = (out <= first) & (inn >= first + season.nights)
+    kept, counted = _kept(case, season, cut, out.size)
     start = -((DAYS - cut) % DAYS)
     return _PastYears(
         cut=cut,
+        winter_inside=whole,
         year=nights.axis.first_year + (start + DAYS * np.arange(out.size) + HALF_YEAR) // DAYS,
         out=out,
         inn=inn,
         usable=usable_years(plant_years(nights.unknown, cut, outside=True)),
         kept=kept,
+        counted=counted,
         letters=_letters(case, heat, cut),
     )
+
+
+def _kept(case: Case, season: Stretch | None, cut: int, rows: int) -> tuple[BoolArray, BoolArray]:
+    """Rows that kept the season, and rows that tell, counted plainly as the verdict does."""
+    if season is None:
+        return np.zeros(rows, np.bool_), np.zeros(rows, np.bool_)
+    if season.nights == DAYS:  # rows are the verdict's own plant years, mid-summer to mid-summer
+        free = free_weight(case.yearly_lack, case.yearly_room, 0.0, 0.0) > 0.0
+        return free & case.observed.summer_usable, ~free | case.observed.summer_usable
+    good, bad = witness_weights(case.witnesses, season.nights, 0.0, 0.0)
+    since = case.witnesses.cut
+    column = (season.start - since) % DAYS
+    ours = HALF_YEAR - season.nights // 2 - (-cut) % DAYS  # position of the start in our first row
+    ahead = (ours - (column - (-since) % DAYS)) // DAYS  # rows by which the witnesses' are ahead
+    row = np.arange(rows) + ahead
+    there = (row >= 0) & (row < good.shape[0])
+    at = np.where(there, row, 0)
+    kept, failed = good[at, column] > 0.0, bad[at, column] > 0.0
+    return there & kept, there & (kept | failed)
 
 
 def _letters(case: Case, heat: BoolArray, cut: int) -> NDArray[np.uint8]:
@@ -428,11 +475,7 @@ def _dates(
     latest = HALF_YEAR + int(after[0]) if after.size else DAYS
     typical_out = max(earliest, math.ceil(np.quantile(out, 0.5, method="median_unbiased")))
     typical_in = min(latest, math.floor(np.quantile(inn, 0.5, method="median_unbiased")))
-    typical = Season(
-        out=month_day(past.cut + typical_out),
-        inn=month_day(past.cut + typical_in),
-        days=max(0, typical_in - typical_out),
-    )
+    typical = _between(past.cut, typical_out, typical_in)
     return (
         _move_date(case, past.cut, _Edge(day=first, sign=1), typical_out),
         _move_date(case, past.cut, _Edge(day=first + season.nights, sign=-1), typical_in),
@@ -483,7 +526,7 @@ def _shift_to(case: Case, cut: int, edge: _Edge, level: float, *, bold: bool) ->
 
     Found by halving, since the probability rises with every day of caution; at most 64.
     """
-    low, high = 0, FARTHEST_DAYS  # bold: low keeps the level; safer: high reaches it
+    low, high = 0 if bold else -1, FARTHEST_DAYS  # bold: low keeps the level; safer: high does
     while high - low > 1:
         middle = (low + high) // 2
         moved = edge.stretch(cut, -middle if bold else middle)
@@ -499,10 +542,11 @@ def _shift_to(case: Case, cut: int, edge: _Edge, level: float, *, bold: bool) ->
 
 
 def _decades(past: _PastYears) -> Decades:
-    """The last ten usable years beside the earlier ones, and the trend of the length."""
-    kept, year = past.kept[past.usable], past.year[past.usable].astype(np.float64)
+    """The last ten years that tell beside the earlier ones, and the trend of the length."""
+    kept, year = past.kept[past.counted], past.year[past.usable].astype(np.float64)
     days = (past.inn - past.out)[past.usable].astype(np.float64)
-    enough = days.size >= LAST_YEARS and bool(np.ptp(days) > 0)
+    drifts = not past.winter_inside and days.size >= LAST_YEARS
+    enough = drifts and bool(np.ptp(days) > 0)
     slope = theil_sen(year, days) if enough else None
     return Decades(
         last_years=int(kept[-LAST_YEARS:].size),

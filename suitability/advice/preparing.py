@@ -124,8 +124,8 @@ def lay_out_spots(
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
     """All groups at one spot, ready to be judged."""
-    by_night = observe(nights.unknown, nights.winter, nights.summer)
-    by_day = observe(nights.day_unknown, nights.winter, nights.summer)
+    by_night = observe(nights.unknown, nights.departure_c, nights.winter, nights.summer)
+    by_day = observe(nights.day_unknown, nights.departure_c, nights.winter, nights.summer)
     return [
         verdicts.build_case(
             nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night

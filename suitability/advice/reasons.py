@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -9,6 +11,9 @@ from suitability.advice.result import Limiting, Reason
 from suitability.advice.verdicts import Case, Decision, Verdict
 from suitability.climate.days import DAYS, MONTH_STARTS
 from suitability.climate.states import FATAL_DROP_C
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = ["explain", "limiting_causes"]
 
@@ -37,7 +42,7 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
     """
     if decision.verdict is Verdict.NONE:
         return ()
-    lack, allowed = case.lack, 1.0 - case.rules.promise
+    allowed = 1.0 - case.rules.promise
     known = ~case.nights.unknown.reshape(-1, DAYS)
     years = np.maximum(np.add.reduceat(known, MONTH_STARTS, axis=1).any(axis=1).sum(), 1)
 
@@ -46,6 +51,18 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
         share = monthly.sum(axis=0) / years
         return tuple(int(month) + 1 for month in np.flatnonzero(share > allowed + 1e-9))
 
+    causes = _causes(case, decision, months_of)
+    if not any(causes.values()) and decision.verdict is not Verdict.ALL_YEAR:
+        allowed = 0.0  # rare in each month, but together too often: tell all of them
+        causes = _causes(case, decision, months_of)
+    return tuple(Limiting(cause=cause, months=months) for cause, months in causes.items() if months)
+
+
+def _causes(
+    case: Case, decision: Decision, months_of: Callable[[BoolArray], tuple[int, ...]]
+) -> dict[str, tuple[int, ...]]:
+    """Months of each cause."""
+    lack = case.lack
     causes = {
         "hard-night": months_of(lack.dry_c > 0.0),
         "wet-cold": months_of((lack.wet_c > 0.0) & (lack.dry_c <= 0.0)),
@@ -56,7 +73,7 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
     failing = np.add.reduceat(~decision.floor_days, MONTH_STARTS)
     lengths = np.diff(np.append(MONTH_STARTS, DAYS))
     causes["floor"] = tuple(int(month) + 1 for month in np.flatnonzero(failing * 2 > lengths))
-    return tuple(Limiting(cause=cause, months=months) for cause, months in causes.items() if months)
+    return causes
 
 
 def explain(case: Case, decision: Decision) -> Reason | None:

@@ -216,8 +216,7 @@ class RecordSummary:
     """
     The record that answered: ISO UTC period, hours, coverage, origin, licence.
 
-    `coverage` is the share of the readings that its step allows; `coverage_by_month` gives it for
-    each calendar month of each year.
+    `coverage` is the share of the readings that its step allows.
     """
 
     start: str

@@ -174,7 +174,9 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         limits=limits,
         rules=rules,
         lack=lack,
-        witnesses=seasons.call_witnesses(lack, observed.supported, seen, nights.winter),
+        witnesses=seasons.call_witnesses(
+            lack, observed.supported, seen, nights.winter, observed.winter_level_c
+        ),
         kernel=seasons.kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
         observed=observed,
@@ -195,7 +197,8 @@ def _enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
 
 def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
     """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
-    free = seasons.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
+    warmth = warmer_c if spread_c == 0.0 else case.observed.summer_level_c + warmer_c
+    free = seasons.free_weight(case.yearly_lack, case.yearly_room, warmth, spread_c)
     return np.where(case.observed.summer_usable, free, 0.0), 1.0 - free
 
 
@@ -208,7 +211,7 @@ def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
     warmer_c : K
         Constant added to every hour of the spot.
     """
-    kept, failed = _whole_years(case, warmer_c, case.kernel.spread_c)
+    kept, failed = _whole_years(case, warmer_c, case.kernel.whole_year_spread_c)
     total = float(kept.sum() + failed.sum())
     return float(kept.sum()) / total if total > 0 else 0.0
 
@@ -400,7 +403,7 @@ def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
     all_year: BoolArray = np.zeros(draws, np.bool_)
     possible = case.observed.summer_usable.sum() >= rules.fewest_for_all_year
     if possible and growing.all() and case.lack.fatal_c <= 0.0:
-        whole_kept, whole_failed = _whole_years(case, 0.0, kernel.spread_c)
+        whole_kept, whole_failed = _whole_years(case, 0.0, kernel.whole_year_spread_c)
         weights = chance.resample_weights(whole_kept.size, draws, seed)
         good, bad = weights @ whole_kept, weights @ whole_failed
         all_year = np.asarray(good >= (rules.promise - 1e-9) * (good + bad))

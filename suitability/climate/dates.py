@@ -107,7 +107,9 @@ def date_odds(
 
     Spring: the event comes on or after the date with this probability, so that a small one gives
     a late, safe date. Autumn: it comes on or before the date. Quantiles are linear between order
-    statistics of rank k/(n+1) (type 6), as in the Weibull plotting position of the tables.
+    statistics of rank k/(n+1) (type 6), as in the Weibull plotting position of the tables. In any
+    year: over all seasons, those without the event ranked as the earliest of spring and the
+    latest of autumn; a date that would lie between them and a real one does not exist.
 
     Parameters
     ----------
@@ -116,17 +118,25 @@ def date_odds(
     observed : (season)
     probability : 0 to 1
     """
-    known = dates[observed & ~np.isnan(dates)]
-    share = known.size / max(int(observed.sum()), 1)
-
-    def date_of(level: float) -> float | None:
-        if known.size == 0 or not 0.0 < level < 1.0:
-            return None
-        rank = 1.0 - level if spring else level
-        return float(np.quantile(known, rank, method="weibull"))
-
+    known = np.sort(dates[observed & ~np.isnan(dates)])
+    empty = np.full(int(observed.sum()) - known.size, -np.inf if spring else np.inf)
+    every = np.concatenate([empty, known] if spring else [known, empty])
+    rank = 1.0 - probability if spring else probability
     return DateOdds(
         probability=probability,
-        if_it_happens=date_of(probability),
-        in_any_year=date_of(probability / share) if share > probability else None,
+        if_it_happens=_ordered_at(known, rank),
+        in_any_year=_ordered_at(every, rank),
     )
+
+
+def _ordered_at(ordered: FloatArray, rank: float) -> float | None:
+    """Type 6 quantile of sorted values; None without values or where it touches an infinite one."""
+    if ordered.size == 0:
+        return None
+    place = min(max((ordered.size + 1) * rank, 1.0), float(ordered.size)) - 1.0
+    below = int(place + 1e-9)
+    beyond = max(0.0, place - below)
+    found = float(ordered[below])
+    if beyond > 1e-9:
+        found += beyond * (float(ordered[below + 1]) - found) if np.isfinite(found) else 0.0
+    return found if np.isfinite(found) else None

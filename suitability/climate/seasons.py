@@ -4,7 +4,8 @@ Seasons: stretches of nights that a new year keeps free of unsafe ones with a pr
 For every start and length each past year is one witness: how much warmer it would have had to be
 for the stretch to be free of unsafe nights (`stretch_lack`). The best stretch of past years
 flatters itself, because it was chosen to fit them. So each year also stands for its neighbours:
-shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`).
+shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`),
+after the place's own trend has brought it to the level of the new year (`levels`).
 The widths were chosen by leaving years and stations out; `docs/method.md` has the evidence. Nothing
 is torn at New Year: stretches run on into the next year.
 """
@@ -18,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
+from suitability.climate.trend import shrunk_trend
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,6 +35,7 @@ __all__ = [
     "find_longest",
     "find_separate",
     "kernel_for",
+    "levels",
     "longest_around",
     "observe",
     "plant_years",
@@ -56,6 +59,8 @@ UNKNOWN_SHARE_OF_YEAR = 0.05  # of a plant year's nights
 UNKNOWN_RUN = 5  # unknown nights in a row
 SHORTEST_JUDGED = 70  # nights; shorter stretches tolerate as many unknown nights as this one
 FEWEST_YEARS = 3  # that must speak for a stretch
+APART = 28  # nights between separate seasons
+LARGEST_LEVEL_C = 2.5  # °C by which a trend may move a year
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,27 +87,35 @@ class Kernel:
         Weights of shifts by so many days, centred, summing to 1; `[1]` for none.
     spread_c : K
         Standard deviation of the triangular weight over temperature; 0 for none.
+    whole_year_spread_c : K
+        The same for the question "all year?": no stretch is chosen to fit the years there, so
+        that less is needed.
     """
 
     days: FloatArray
     spread_c: float
+    whole_year_spread_c: float
 
 
-PLAIN = Kernel(days=np.ones(1), spread_c=0.0)
+PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
 
 
 def kernel_for(years: int) -> Kernel:
     """
     The calibrated kernel for so many years: the fewer, the wider.
 
-    Shifts are Gaussian with a standard deviation of 8 n^-0.3 days, temperatures triangular with
-    one of 2 n^-0.3 °C.
+    Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
+    years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
     """
-    narrowing = max(years, 1) ** -0.3
-    deviation = 8.0 * narrowing
+    narrowing = max(years, 1) ** (-1.0 / 3.0)
+    deviation = 9.0 * narrowing
     reach = int(np.ceil(3.0 * deviation))
     days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
-    return Kernel(days=days / days.sum(), spread_c=2.0 * narrowing)
+    return Kernel(
+        days=days / days.sum(),
+        spread_c=2.0 * narrowing,
+        whole_year_spread_c=0.75 * narrowing,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +145,8 @@ class Witnesses:
         Years that may speak; calibration leaves some out.
     all_seen
         Whether no missing nights may hide what is asked.
+    level_c : (plant year), °C
+        What brings each year to the level of the new one, by the place's own trend.
     """
 
     at_once: tuple[FloatArray, ...]
@@ -142,9 +157,12 @@ class Witnesses:
     cut: int
     counts: BoolArray
     all_seen: bool
+    level_c: FloatArray
 
 
-def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
+def call_witnesses(
+    lack: Lack, supported: IntArray, seen: IntArray, cut: int, level_c: FloatArray
+) -> Witnesses:
     """
     Prepare what a group's nights say.
 
@@ -155,6 +173,8 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
     supported, seen : (position)
     cut
         Day of the folded year.
+    level_c : (plant year), °C
+        From `levels`.
     """
 
     def tables(by_position: FloatArray) -> tuple[FloatArray, ...]:
@@ -172,6 +192,7 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
         cut=cut,
         counts=np.ones(spoken.shape[0], np.bool_),
         all_seen=bool((seen >= DAYS).all()),
+        level_c=level_c,
     )
 
 
@@ -220,7 +241,7 @@ def stretch_lack(witnesses: Witnesses, nights: int) -> tuple[FloatArray, FloatAr
     return lack, -_greatest(witnesses.room, 0, nights, size)
 
 
-def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> FloatArray:
+def _weight_below(lack_c: FloatArray, warmer_c: float | FloatArray, spread_c: float) -> FloatArray:
     """Weight of a year's neighbours in temperature whose lack is met by a warming."""
     if spread_c == 0.0:
         return (lack_c <= warmer_c).astype(np.float64)
@@ -238,7 +259,7 @@ def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> Float
 
 
 def free_weight(
-    lack: FloatArray, room: FloatArray | None, warmer_c: float, spread_c: float
+    lack: FloatArray, room: FloatArray | None, warmer_c: float | FloatArray, spread_c: float
 ) -> FloatArray:
     """
     Weight of each witness's neighbours that are free of unsafe nights, 0 to 1, same shape.
@@ -248,7 +269,7 @@ def free_weight(
     lack, room : °C
         From `stretch_lack`.
     warmer_c : K
-        Constant added to every hour of the spot.
+        Added to every hour of the spot; one number or one for each witness.
     spread_c : K
     """
     weight = _weight_below(lack, warmer_c, spread_c)
@@ -263,6 +284,9 @@ def witness_weights(
     """
     How far each plant year kept, and failed, a stretch of a length from each start.
 
+    With a spread of 0 the years are taken as they were; with one they are first brought to the
+    level of the new year.
+
     Returns
     -------
     kept, failed : (plant year, 365)
@@ -270,7 +294,8 @@ def witness_weights(
         unsafe nights still count.
     """
     lack, room = stretch_lack(witnesses, nights)
-    free = free_weight(lack, room, warmer_c, spread_c)
+    warmth = warmer_c if spread_c == 0.0 else np.repeat(witnesses.level_c + warmer_c, DAYS)
+    free = free_weight(lack, room, warmth, spread_c)
     if not witnesses.all_seen:
         free[witnesses.seen < nights] = 0.0
     failed = 1.0 - free
@@ -351,6 +376,30 @@ def share_of_weights(kept: FloatArray, failed: FloatArray, kernel: Kernel) -> Fl
     """Share of the weight that keeps, smoothed over starts; 0 where fewer than 3 years speak."""
     good, total = smooth_starts(kept, kernel.days), smooth_starts(kept + failed, kernel.days)
     return np.where(total >= FEWEST_YEARS - 1e-6, good / np.maximum(total, 1e-9), 0.0)
+
+
+def levels(yearly_mean_c: FloatArray, usable: BoolArray, new_year: float) -> FloatArray:
+    """
+    What brings each plant year to the level of a new one, by the trend of the usable years.
+
+    Parameters
+    ----------
+    yearly_mean_c : (plant year), °C
+        Mean departure of each year's night minima from their mean calendar.
+    usable : (plant year)
+        Years that the trend is read from.
+    new_year
+        Row of the new year; it may lie after the last and between two.
+
+    Returns
+    -------
+    (plant year), °C
+        At most 2.5 either way.
+    """
+    rows = np.arange(yearly_mean_c.size, dtype=np.float64)
+    trend = shrunk_trend(rows, np.where(usable, yearly_mean_c, np.nan))
+    level: FloatArray = np.clip(trend * (new_year - rows), -LARGEST_LEVEL_C, LARGEST_LEVEL_C)
+    return level
 
 
 def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:
@@ -449,20 +498,55 @@ class Observed:
         From `support`.
     winter_usable, summer_usable : (plant year)
         Plant years observed well enough, cut at mid-winter and at mid-summer.
+    winter_level_c, summer_level_c : (plant year), °C
+        What brings each of them to the level of the year after the record.
     """
 
     supported: IntArray
     winter_usable: BoolArray
     summer_usable: BoolArray
+    winter_level_c: FloatArray
+    summer_level_c: FloatArray
 
 
-def observe(unknown: BoolArray, winter: int, summer: int) -> Observed:
-    """How well a record observes the nights, from the unknown ones (position) and the cuts."""
+def observe(unknown: BoolArray, departure_c: FloatArray, winter: int, summer: int) -> Observed:
+    """
+    How well a record observes the nights, and at which level each year stands.
+
+    Parameters
+    ----------
+    unknown : (position)
+    departure_c : (position), °C
+        Of each night minimum from the mean of its calendar day, nan where unknown.
+    winter, summer
+        Days of the folded year at which plant years are cut.
+    """
+    usable = [usable_years(plant_years(unknown, cut, outside=True)) for cut in (winter, summer)]
+    level = [
+        levels(yearly_means(departure_c, cut), good, float(np.flatnonzero(good)[-1]) + 1.0)
+        if good.any()
+        else np.zeros(good.size)
+        for cut, good in zip((winter, summer), usable, strict=True)
+    ]
     return Observed(
         supported=support(unknown),
-        winter_usable=usable_years(plant_years(unknown, winter, outside=True)),
-        summer_usable=usable_years(plant_years(unknown, summer, outside=True)),
+        winter_usable=usable[0],
+        summer_usable=usable[1],
+        winter_level_c=level[0],
+        summer_level_c=level[1],
     )
+
+
+def yearly_means(departure_c: FloatArray, cut: int) -> FloatArray:
+    """Mean departure of each plant year, nan with fewer than 75 % of its nights, (plant year)."""
+    rows = plant_years(departure_c, cut, np.nan)
+    known = ~np.isnan(rows)
+    count = known.sum(axis=1)
+    total = np.where(known, rows, 0.0).sum(axis=1)
+    means: FloatArray = np.divide(
+        total, count, out=np.full(count.size, np.nan), where=count >= 0.75 * DAYS
+    )
+    return means
 
 
 def run_from(days: BoolArray) -> IntArray:
@@ -544,23 +628,25 @@ def _halve(starts: Callable[[int], FloatArray | None], shortest: int) -> Stretch
             high = middle
         else:
             low, best = middle, found
-    return Stretch(start=int(np.argmax(best)), nights=low)
+    return Stretch(start=0 if low == DAYS else int(np.argmax(best)), nights=low)
 
 
 def find_separate(
     witnesses: Witnesses, kernel: Kernel, promise: float, first: Stretch | None
 ) -> tuple[Stretch, ...]:
     """
-    All stretches that reach the promise and do not overlap: the first, then the longest left.
+    All stretches that reach the promise and lie four weeks apart: the first, then the longest left.
 
-    Where heat or a wet month splits the year there are two.
+    Where heat or a wet month splits the year there are two; what only touches the first is no
+    season of its own.
     """
     if first is None:
         return ()
     found = [first]
     free = np.ones(DAYS, np.bool_)
     while True:
-        free[np.arange(found[-1].start, found[-1].stop) % DAYS] = False
+        nights = np.arange(found[-1].start - APART, found[-1].stop + APART)
+        free[nights % DAYS] = False
         stretch = find_longest(witnesses, kernel, promise, run_from(free))
         if stretch is None:
             return tuple(found)

@@ -29,7 +29,19 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.weather.record import Station
 
-__all__ = ["SCHEMA_VERSION", "check_document", "render_json"]
+__all__ = [
+    "NORMAL_DECIMALS",
+    "RAW_DECIMALS",
+    "SCHEMA_VERSION",
+    "check_document",
+    "finite",
+    "place_values",
+    "reason_values",
+    "record_values",
+    "render_json",
+    "season_values",
+    "settings_values",
+]
 
 SCHEMA_VERSION = 1
 RAW_DECIMALS = 6  # of raw counts, shares and thresholds
@@ -44,9 +56,9 @@ def check_document(result: CheckResult) -> dict[str, Any]:
     """
     return {
         "schema_version": SCHEMA_VERSION,
-        "place": _place(result.place),
-        "record": _record(result.record),
-        "settings": _settings(result.settings),
+        "place": place_values(result.place),
+        "record": record_values(result.record),
+        "settings": settings_values(result.settings),
         "results": [_finding(finding) for finding in result.findings],
     }
 
@@ -70,7 +82,7 @@ def render_json(document: dict[str, Any]) -> str:
     return json.dumps(document, allow_nan=False, separators=(",", ":"))
 
 
-def _number(value: float | None, decimals: int) -> float | None:
+def finite(value: float | None, decimals: int) -> float | None:
     """A finite number, rounded, or None; never -0."""
     if value is None or not math.isfinite(value):
         return None
@@ -78,27 +90,29 @@ def _number(value: float | None, decimals: int) -> float | None:
 
 
 def _numbers(values: Iterable[float | None], decimals: int = NORMAL_DECIMALS) -> list[float | None]:
-    return [_number(value, decimals) for value in values]
+    return [finite(value, decimals) for value in values]
 
 
-def _place(place: Place) -> dict[str, Any]:
+def place_values(place: Place) -> dict[str, Any]:
+    """The place as plain values."""
     return {
         "name": place.name,
         "latitude": place.latitude,
         "longitude": place.longitude,
-        "elevation_m": _number(place.elevation_m, NORMAL_DECIMALS),
+        "elevation_m": finite(place.elevation_m, NORMAL_DECIMALS),
         "zone": place.zone,
-        "utc_offset_hours": _number(place.utc_offset_hours, RAW_DECIMALS),
+        "utc_offset_hours": finite(place.utc_offset_hours, RAW_DECIMALS),
         "invented": place.invented,
     }
 
 
-def _record(record: RecordSummary) -> dict[str, Any]:
+def record_values(record: RecordSummary) -> dict[str, Any]:
+    """The record as plain values."""
     hours = dict(record.origin)
     return {
         "period": {"start": record.start, "end": record.stop},
         "hours_valid": record.hours_valid,
-        "coverage": _number(record.coverage, RAW_DECIMALS),
+        "coverage": finite(record.coverage, RAW_DECIMALS),
         "step_hours": record.step_hours,
         "origin": {name: hours.get(name, 0) for name in (item.name.lower() for item in Origin)},
         "source": record.source,
@@ -120,17 +134,18 @@ def _station(station: Station) -> dict[str, Any]:
         "name": station.name,
         "latitude": station.latitude,
         "longitude": station.longitude,
-        "elevation_m": _number(station.elevation_m, NORMAL_DECIMALS),
-        "distance_km": _number(station.distance_km, NORMAL_DECIMALS),
-        "height_difference_m": _number(station.height_difference_m, NORMAL_DECIMALS),
+        "elevation_m": finite(station.elevation_m, NORMAL_DECIMALS),
+        "distance_km": finite(station.distance_km, NORMAL_DECIMALS),
+        "height_difference_m": finite(station.height_difference_m, NORMAL_DECIMALS),
     }
 
 
-def _settings(settings: Settings) -> dict[str, Any]:
+def settings_values(settings: Settings) -> dict[str, Any]:
+    """What was asked for, as plain values."""
     return {
         "reliability": settings.reliability,
         "caution": str(settings.caution),
-        "minimum_allowance_c": _number(settings.minimum_allowance_c, RAW_DECIMALS),
+        "minimum_allowance_c": finite(settings.minimum_allowance_c, RAW_DECIMALS),
         "seed": settings.seed,
         "quality": settings.quality,
     }
@@ -143,9 +158,9 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "group_name": finding.group_name,
         **_judgement(finding),
         **_counts(finding),
-        "season": _season(finding.season),
-        "safe_season": _season(finding.safe_season),
-        "safe_seasons": [_season(season) for season in finding.safe_seasons],
+        "season": season_values(finding.season),
+        "safe_season": season_values(finding.safe_season),
+        "safe_seasons": [season_values(season) for season in finding.safe_seasons],
         **_advice(finding),
         "thresholds": _thresholds(finding),
         "worst_nights": [_night(night) for night in finding.worst_nights],
@@ -158,7 +173,7 @@ def _judgement(finding: Finding) -> dict[str, Any]:
     dry = finding.dry_verdict
     return {
         "verdict": finding.verdict.value,
-        "reason": None if finding.reason is None else _reason(finding.reason),
+        "reason": None if finding.reason is None else reason_values(finding.reason),
         "provisional": finding.provisional,
         "borderline": finding.borderline,
         "verdict_colder": finding.verdict_colder.value,
@@ -197,8 +212,8 @@ def _advice(finding: Finding) -> dict[str, Any]:
         "carried_nights": None
         if carried is None
         else {"typical": carried.typical, "worst": carried.worst},
-        "margin_c": _number(finding.margin_c, NORMAL_DECIMALS),
-        "headroom_c": _number(finding.headroom_c, NORMAL_DECIMALS),
+        "margin_c": finite(finding.margin_c, NORMAL_DECIMALS),
+        "headroom_c": finite(finding.headroom_c, NORMAL_DECIMALS),
         "rest": {
             "needed": rest.needed,
             "met_years": rest.met_years,
@@ -209,29 +224,31 @@ def _advice(finding: Finding) -> dict[str, Any]:
             {"cause": limiting.cause, "months": list(limiting.months)}
             for limiting in finding.limiting
         ],
-        "stability": _number(finding.stability, RAW_DECIMALS),
+        "stability": finite(finding.stability, RAW_DECIMALS),
     }
 
 
 def _thresholds(finding: Finding) -> dict[str, Any]:
     return {
-        "floor_c": _number(finding.floor_c, RAW_DECIMALS),
-        "rest_floor_c": _number(finding.rest_floor_c, RAW_DECIMALS),
-        "chill_base_c": _number(finding.chill_base_c, RAW_DECIMALS),
-        "dose_limit_c_h": _number(finding.dose_limit_c_h, RAW_DECIMALS),
-        "limit_c": _number(finding.limit_c, RAW_DECIMALS),
-        "limit_wet_c": _number(finding.limit_wet_c, RAW_DECIMALS),
-        "ceiling_c": _number(finding.ceiling_c, RAW_DECIMALS),
+        "floor_c": finite(finding.floor_c, RAW_DECIMALS),
+        "rest_floor_c": finite(finding.rest_floor_c, RAW_DECIMALS),
+        "chill_base_c": finite(finding.chill_base_c, RAW_DECIMALS),
+        "dose_limit_c_h": finite(finding.dose_limit_c_h, RAW_DECIMALS),
+        "limit_c": finite(finding.limit_c, RAW_DECIMALS),
+        "limit_wet_c": finite(finding.limit_wet_c, RAW_DECIMALS),
+        "ceiling_c": finite(finding.ceiling_c, RAW_DECIMALS),
         "low_confidence_limit": finding.low_confidence_limit,
     }
 
 
-def _reason(reason: Reason) -> dict[str, Any]:
-    numbers = {name: _number(value, RAW_DECIMALS) for name, value in reason.numbers}
+def reason_values(reason: Reason) -> dict[str, Any]:
+    """A reason as plain values."""
+    numbers = {name: finite(value, RAW_DECIMALS) for name, value in reason.numbers}
     return {"code": reason.code, "text": reason.text, "numbers": numbers}
 
 
-def _season(season: Season | None) -> dict[str, Any] | None:
+def season_values(season: Season | None) -> dict[str, Any] | None:
+    """A season as plain values; its end is `in`."""
     if season is None:
         return None
     return {"out": season.out, "in": season.inn, "days": season.days}
@@ -242,22 +259,22 @@ def _month(month: MonthOfYear) -> dict[str, Any]:
         "year": month.year,
         "month": month.month,
         "hours_valid": month.hours_valid,
-        "hours_below": _number(month.hours_below, RAW_DECIMALS),
-        "degree_hours_below": _number(month.degree_hours_below, RAW_DECIMALS),
+        "hours_below": finite(month.hours_below, RAW_DECIMALS),
+        "degree_hours_below": finite(month.degree_hours_below, RAW_DECIMALS),
     }
 
 
 def _night(night: WorstNight) -> dict[str, Any]:
     return {
         "evening": night.evening.isoformat(),
-        "minimum_c": _number(night.minimum_c, NORMAL_DECIMALS),
-        "below_limit_c": _number(night.below_limit_c, NORMAL_DECIMALS),
+        "minimum_c": finite(night.minimum_c, NORMAL_DECIMALS),
+        "below_limit_c": finite(night.below_limit_c, NORMAL_DECIMALS),
     }
 
 
 def _fortnight(fortnight: WorstFortnight) -> dict[str, Any]:
     return {
         "last_evening": fortnight.last_evening.isoformat(),
-        "dose_c_h": _number(fortnight.dose_c_h, NORMAL_DECIMALS),
-        "lowest_c": _number(fortnight.lowest_c, NORMAL_DECIMALS),
+        "dose_c_h": finite(fortnight.dose_c_h, NORMAL_DECIMALS),
+        "lowest_c": finite(fortnight.lowest_c, NORMAL_DECIMALS),
     }

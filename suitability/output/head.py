@@ -8,14 +8,17 @@ from suitability.output import words
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
+    from suitability.advice.moves import MovesResult
     from suitability.advice.result import CheckResult, RecordSummary
     from suitability.places import Place
     from suitability.weather.record import Station
 
+    Answer = CheckResult | MovesResult  # each has a place, a record and settings
+
 __all__ = ["head_rows"]
 
 
-def head_rows(result: CheckResult, units: TemperatureUnit) -> list[tuple[str, str]]:
+def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
     """Labels and texts, in order; every text is one line, free of control characters."""
     record = result.record
     rows = [
@@ -80,7 +83,7 @@ def _station(station: Station) -> str:
     return text
 
 
-def _quality(result: CheckResult) -> str:
+def _quality(result: Answer) -> str:
     """What the checks of quality found."""
     if not result.settings.quality:
         return "not checked, as asked"
@@ -91,7 +94,7 @@ def _quality(result: CheckResult) -> str:
     return ", ".join(found) or "checked, nothing found"
 
 
-def _asked(result: CheckResult, units: TemperatureUnit) -> str:
+def _asked(result: Answer, units: TemperatureUnit) -> str:
     """The promise and the caution."""
     settings = result.settings
     lowered = show_difference(settings.minimum_allowance_c, units)

@@ -25,9 +25,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.result import CheckResult
+    from suitability.output.head import Answer
     from suitability.units import TemperatureUnit
 
-__all__ = ["PLOTLY_FILE", "render_page"]
+__all__ = ["ASSETS", "PLOTLY_FILE", "render_frame", "render_page"]
 
 ASSETS = Path(__file__).parent / "assets"
 PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"
@@ -49,15 +50,49 @@ def render_page(
     units
         In which temperatures are shown.
     """
-    plotly = PLOTLY_FILE.read_text(encoding="utf-8")
-    style, script = _style(), (ASSETS / "page.js").read_text(encoding="utf-8")
-    title = words.clean(f"What can live at {result.place.name}", 120)
     tables = {"year": verdict_table(result, units), "hours": hours_table(result, units)}
     keys = {"year": _year_key(result), "hours": _hours_key()}
-    data = [{"id": name, "figure": figure} for name, _, figure in figures]
-    sections = "\n".join(
-        _section(name, heading, keys[name], tables[name]) for name, heading, _ in figures
+    return render_frame(
+        result,
+        units,
+        title=f"What can live at {result.place.name}",
+        body="\n".join(
+            _section(name, heading, keys[name], tables[name]) for name, heading, _ in figures
+        ),
+        data=[{"id": name, "figure": figure} for name, _, figure in figures],
+        script=(ASSETS / "page.js").read_text(encoding="utf-8"),
     )
+
+
+def render_frame(
+    result: Answer,
+    units: TemperatureUnit,
+    *,
+    title: str,
+    body: str,
+    data: object,
+    script: str,
+    more_style: str = "",
+) -> str:
+    """
+    A whole page around sections: head, place and record, footer, policy and scripts.
+
+    Parameters
+    ----------
+    title
+        As it was read; escaped here.
+    body
+        Sections as HTML, already escaped.
+    data
+        What the page's script reads, as plain values.
+    script
+        The page's own script, run after the plotting script.
+    more_style
+        Added to the common style.
+    """
+    plotly = PLOTLY_FILE.read_text(encoding="utf-8")
+    style = _style() + more_style
+    title = words.clean(title, 120)
     return f"""<!doctype html>
 <html lang="en">
 <head>
@@ -75,7 +110,7 @@ def render_page(
 </header>
 <main>
 <noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>
-{sections}
+{body}
 </main>
 <footer>
 <p>{html.escape(words.CAUTIONS)}</p>
@@ -111,14 +146,14 @@ def _json_in_html(data: object) -> str:
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
-def _invented(result: CheckResult) -> str:
+def _invented(result: Answer) -> str:
     """The label of an invented place."""
     if not result.place.invented:
         return ""
     return f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
 
 
-def _head(result: CheckResult, units: TemperatureUnit) -> str:
+def _head(result: Answer, units: TemperatureUnit) -> str:
     """Place, record and settings."""
     rows = "\n".join(
         f"<div><dt>{html.escape(label)}</dt><dd>{html.escape(text)}</dd></div>"
@@ -127,7 +162,7 @@ def _head(result: CheckResult, units: TemperatureUnit) -> str:
     return f"<dl>\n{rows}\n</dl>"
 
 
-def _credit(result: CheckResult) -> str:
+def _credit(result: Answer) -> str:
     """Source and licence once more, at the end."""
     record = result.record
     parts = [words.clean(text) for text in (record.source, record.attribution, record.licence)]

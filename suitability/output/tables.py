@@ -28,8 +28,9 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from suitability.advice.result import CheckResult, Finding
+    from suitability.output.head import Answer
 
-__all__ = ["render_check", "render_worst"]
+__all__ = ["print_closing", "print_head", "render_check", "render_worst"]
 
 WIDE = 118  # columns from which the verdict table holds hours and months of what limits
 DETAILED = 3  # groups up to which every one is described in full
@@ -60,7 +61,7 @@ def render_check(result: CheckResult, *, units: TemperatureUnit, width: int, col
         Whether escape codes for colour may be used.
     """
     console = open_console(width, colour=colour)
-    _print_head(console, result, units)
+    print_head(console, result, units)
     spots = list(dict.fromkeys(finding.spot for finding in result.findings))
     for spot in spots:
         findings = [finding for finding in result.findings if finding.spot == spot]
@@ -70,7 +71,7 @@ def render_check(result: CheckResult, *, units: TemperatureUnit, width: int, col
         if len(findings) <= DETAILED:
             for finding in findings:
                 add_details(console, finding, units)
-    _print_closing(console, result)
+    print_closing(console, result)
     return printed_text(console)
 
 
@@ -86,7 +87,7 @@ def render_worst(result: CheckResult, *, units: TemperatureUnit, width: int, col
     return printed_text(console)
 
 
-def _print_head(console: Console, result: CheckResult, units: TemperatureUnit) -> None:
+def print_head(console: Console, result: Answer, units: TemperatureUnit) -> None:
     """Place and record."""
     from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
@@ -285,7 +286,7 @@ def _print_worst(console: Console, finding: Finding, label: str, units: Temperat
         console.print()
 
 
-def _print_closing(console: Console, result: CheckResult) -> None:
+def print_closing(console: Console, result: Answer) -> None:
     """What the answer is worth."""
     from rich.text import Text  # noqa: PLC0415
 

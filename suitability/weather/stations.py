@@ -69,17 +69,21 @@ class Candidate:
     reason: str = ""
 
     @property
-    def penalty_km(self) -> float:
+    def penalties_km(self) -> tuple[float, float, float]:
         """
-        Distance with height difference and unobserved hours weighed in, km; the least is best.
+        Distance, height difference and unobserved hours, each weighed as a distance, km.
 
         Before a station was fetched, its inventory stands for its observed hours.
         """
-        station = self.station
         share = self.listed_share if self.observed_share is None else self.observed_share
-        height_m = station.height_difference_m
+        height_m = self.station.height_difference_m
         height_km = UNKNOWN_HEIGHT_KM if height_m is None else HEIGHT_KM_PER_M * abs(height_m)
-        return (station.distance_km or 0.0) + height_km + UNOBSERVED_KM * (1 - share)
+        return self.station.distance_km or 0.0, height_km, UNOBSERVED_KM * (1 - share)
+
+    @property
+    def penalty_km(self) -> float:
+        """Weighed distance, km; the least is best."""
+        return sum(self.penalties_km)
 
 
 def seen_from(
@@ -225,20 +229,12 @@ def choose_station(
 
 
 def _why_not(one: Candidate, best: Candidate | None) -> str:
-    """Why a candidate was passed over."""
-    if one.observed_share is None:
-        return "not fetched" if best is None or one.penalty_km < best.penalty_km else "farther"
+    """Why a candidate was passed over: what weighs most against it."""
     if one.observed_share == 0:
         return "no observed hour in these years"
-    if best is None:
-        return ""
-    costs = {
-        "farther away": (one.station.distance_km or 0.0) - (best.station.distance_km or 0.0),
-        "more unlike in height": HEIGHT_KM_PER_M
-        * (
-            abs(one.station.height_difference_m or 0.0)
-            - abs(best.station.height_difference_m or 0.0)
-        ),
-        "fewer observed hours": UNOBSERVED_KM * ((best.observed_share or 0.0) - one.observed_share),
-    }
-    return max(costs, key=lambda cost: costs[cost])
+    if best is None or (one.observed_share is None and one.penalty_km < best.penalty_km):
+        return "not fetched"
+    reasons = ("farther away", "more unlike in height", "fewer observed hours")
+    pairs = zip(one.penalties_km, best.penalties_km, strict=True)
+    costs = [own - other for own, other in pairs]
+    return reasons[costs.index(max(costs))]

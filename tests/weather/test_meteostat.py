@@ -25,6 +25,7 @@ from suitability.weather.sources.meteostat import (
 from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
 from suitability.weather.sources.strangers import find_strangers
 from suitability.weather.sources.yearly import parse_year, warmest_median_c
+from suitability.weather.store import KeptFile
 
 from .conftest import NOW, SHORT, STATION, quick_transport
 from .server import Served, csv_text, year_file, year_rows
@@ -363,9 +364,7 @@ def test_a_conditional_question_leaves_an_unchanged_year_alone(
     server.serve_year("10637", 2021, Served(body=year_file(year_rows(2021)), etag='"v1"'))
     addresses = Addresses(hourly=server.hourly)
     (first,) = fetch_years(STATION, (2021,), addresses=addresses, transport=transport, now=NOW)
-    from suitability.weather.manifest import KeptFile
-
-    kept = replace(first.entry, observed=KeptFile(name="x", size=1, sha256=""))
+    kept = replace(first.entry, observed=KeptFile(name="x", size=1, crc32=0, sha256=""))
     (second,) = fetch_years(
         STATION,
         (2021,),

@@ -9,7 +9,6 @@ import subprocess
 import sys
 import textwrap
 import time
-from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -22,7 +21,6 @@ from hypothesis import strategies as st
 from suitability.errors import StoreError
 from suitability.weather import disk
 from suitability.weather.manifest import (
-    ImportedPlace,
     StationManifest,
     YearCounts,
     YearEntry,
@@ -32,18 +30,21 @@ from suitability.weather.manifest import (
 )
 from suitability.weather.record import Origin, Record, Station, hour_of_datetime
 from suitability.weather.store import (
-    confirm_year,
+    ImportedPlace,
     default_store_folder,
     import_record,
-    keep_year,
     list_imported,
-    list_stations,
     read_imported,
+)
+from suitability.weather.upkeep import check_store, prune_store
+from suitability.weather.year_store import (
+    confirm_year,
+    keep_year,
+    list_stations,
     read_kept_station,
     read_manifest,
     read_year,
 )
-from suitability.weather.upkeep import check_store, prune_store
 
 from .conftest import NOW, STATION
 
@@ -280,9 +281,9 @@ def test_a_full_disk_is_one_sentence_and_leaves_the_old_state(
     before = sorted(path.name for path in tmp_path.rglob("*"))
 
     def refuse(handle: int) -> None:
-        raise OSError(28, "No space left on device")
+        raise OSError(28, f"No space left on device (handle {handle})")
 
-    monkeypatch.setattr(disk.os, "fsync", refuse)
+    monkeypatch.setattr(os, "fsync", refuse)
     with pytest.raises(StoreError, match="No space left on device"):
         keep(tmp_path, temp_c=2.0)
     monkeypatch.undo()
@@ -319,7 +320,7 @@ WRITER = """
     import numpy as np
     from suitability.weather.manifest import YearCounts, YearEntry, YearStatus
     from suitability.weather.record import Origin, Record, Station
-    from suitability.weather.store import keep_year
+    from suitability.weather.year_store import keep_year
 
     folder, first, rounds = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
     station = Station(identifier="10637", name="Invented", latitude=50.0, longitude=8.6,
@@ -404,18 +405,16 @@ def test_reading_the_store_loads_neither_tables_nor_network() -> None:
 
 
 def test_a_read_only_folder_still_reads(tmp_path: Path) -> None:
-    """Readers need neither lock nor leave to write; a damaged file is then told, not moved."""
-    keep(tmp_path)
-    place = tmp_path / "hourly" / "10637"
-    kept_file(tmp_path).write_bytes(b"torn")
-    place.chmod(0o555)
-    try:
-        with pytest.raises(StoreError, match="is damaged"):
-            read_year(tmp_path, "10637", 2020)
-    finally:
-        place.chmod(0o755)
-    with suppress(StoreError):
-        read_year(tmp_path, "10637", 2020)
+    """Readers need neither lock nor leave to write; where a file cannot be moved, it is told."""
+    keep(tmp_path, 2020)
+    keep(tmp_path, 2021)
+    kept_file(tmp_path, 2021).write_bytes(b"torn")
+    (tmp_path / "lock").unlink()
+    (tmp_path / "damaged").write_text("a file where the folder should be")
+    assert read_year(tmp_path, "10637", 2020) is not None
+    with pytest.raises(StoreError, match="is damaged and was not used"):
+        read_year(tmp_path, "10637", 2021)
+    assert not (tmp_path / "lock").exists()
 
 
 def test_the_station_of_a_manifest_has_no_distance() -> None:

@@ -1,0 +1,241 @@
+"""The words of moves: dates, odds, years and causes as tables, pages and charts say them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.verdicts import Verdict
+from suitability.output import words
+
+if TYPE_CHECKING:
+    from suitability.advice.moves import Decades, Move, MoveDate, MovesResult, ThresholdDates
+
+__all__ = [
+    "ALONE",
+    "ANY_DAY",
+    "CAUSES",
+    "carried",
+    "counts_of",
+    "days_a_decade",
+    "evidence_title",
+    "interval",
+    "kept",
+    "kept_range",
+    "move_label",
+    "moves_title",
+    "not_excluded",
+    "not_moved",
+    "percent",
+    "threshold_winters",
+    "trend",
+    "typical_date",
+    "watch",
+    "year_label",
+]
+
+ANY_DAY = "any day"
+ALONE = "odds of that one date alone, not of the whole season"
+CAUSES = {  # of the letters of a night, gravest first
+    "h": "hard night: below the limit",
+    "w": "hard because the pot was wet",
+    "d": "dose: cold added up over 14 nights",
+    "t": "heat: fourth day in a row",
+    "?": "not observed",
+}
+TREND_P = 0.05  # two-sided; above it a drift of this size is common by chance
+
+
+def move_label(move: Move, result: MovesResult, *, key: bool = True, longest: int = 60) -> str:
+    """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
+    name = words.clean(move.group if key else move.group_name, longest)
+    several = len({other.spot for other in result.moves}) > 1
+    return f"{name}, {words.clean(move.spot, longest)}" if several else name
+
+
+def percent(share: float | None) -> str:
+    """
+    A share in whole per cent; nothing is said to be certain.
+
+    Examples
+    --------
+    >>> [percent(share) for share in (0.904, 0.9999, 0.001, 0.0, None)]
+    ['90%', '>99%', '<1%', '0%', '?']
+    """
+    if share is None:
+        return words.UNKNOWN
+    if share > 0.995:
+        return ">99%"
+    return "<1%" if 0.0 < share < 0.005 else f"{share:.0%}"
+
+
+def typical_date(date: MoveDate, move: Move, *, short: bool = True) -> str:
+    """The date of half of the years, or that half of them set none on this side."""
+    if _unlimited(date, move):
+        return ANY_DAY
+    return words.day_month(date.typical, short=short)
+
+
+def _unlimited(date: MoveDate, move: Move) -> bool:
+    """Whether half of the years have no unsafe night on this side of the season."""
+    return bool(move.by_year) and date.typical == move.by_year[0].first_day
+
+
+def watch(date: MoveDate, move: Move, *, short: bool = True) -> str:
+    """The days on which the forecast decides."""
+    if date.watch_from is None or date.watch_to is None:
+        return "none"
+    first = words.day_month(date.watch_from, short=short)
+    last = words.day_month(date.watch_to, short=short)
+    if _unlimited(date, move):
+        return f"until {last}" if date is move.out else f"from {first}"
+    return f"{first} to {last}"
+
+
+def interval(date: MoveDate, *, short: bool = True) -> str:
+    """Where the promised date lies in nine of ten resamples of the years."""
+    first = words.day_month(date.earliest, short=short)
+    last = words.day_month(date.latest, short=short)
+    return first if first == last else f"{first} to {last}"
+
+
+def kept(move: Move) -> str:
+    """Years that kept the season, of those that tell."""
+    return f"{move.years_kept} of {move.years_counted}"
+
+
+def kept_range(move: Move) -> str:
+    """The 95 % Wilson interval of the share of years that keep it."""
+    if move.kept_low is None or move.kept_high is None:
+        return words.UNKNOWN
+    return f"{100 * move.kept_low:.0f}-{move.kept_high:.0%}"
+
+
+def not_excluded(move: Move) -> str:
+    """What years without a failure cannot exclude, in words; empty if some failed or none tell."""
+    risk = move.risk_not_excluded
+    if risk is None:
+        return ""
+    years = f"{move.years_counted} years" if move.years_counted != 1 else "One year"
+    often = f", about one year in {1.0 / risk:.0f}" if risk <= 0.5 else ""
+    return (
+        f"{years} without a failure cannot exclude a yearly risk of up to {risk:.0%}{often} "
+        "(with 95% confidence)."
+    )
+
+
+def carried(move: Move) -> str:
+    """Typical and worst number of carried nights a year, for a narrow cell."""
+    if move.carried_nights is None:
+        return "-"
+    return f"{move.carried_nights.typical}/{move.carried_nights.worst}"
+
+
+def days_a_decade(decades: Decades) -> str:
+    """
+    How fast the length of the years' own seasons drifts.
+
+    It is the Theil-Sen slope, in days a decade.
+    """
+    slope = decades.days_per_decade
+    return words.UNKNOWN if slope is None else f"{round(slope):+d}"
+
+
+def trend(decades: Decades) -> tuple[str, str]:
+    """Whether the drift is more than chance, in words, and the p of the rank test."""
+    p_value = decades.trend_p
+    if p_value is None:
+        return "not to tell", words.UNKNOWN
+    shown = "<0.01" if p_value < 0.01 else f"{p_value:.2f}"
+    slope = decades.days_per_decade or 0.0
+    if p_value >= TREND_P or slope == 0.0:
+        return "none clear", shown
+    return ("longer" if slope > 0 else "shorter"), shown
+
+
+def not_moved(move: Move, reliability: float) -> str:
+    """Why a group has no moving dates, in a sentence or two."""
+    if move.verdict is Verdict.ALL_YEAR:
+        return (
+            f"outdoors all year: {kept(move)} plant years kept it, and {percent(move.chance)} of "
+            f"new ones are expected to ({reliability:.0%} asked for)."
+        )
+    reason = "" if move.reason is None else words.clean(move.reason.text, 400)
+    return f"{words.VERDICT_WORDS[move.verdict]}. {reason}".strip()
+
+
+def moves_title(result: MovesResult) -> str:
+    """What the moves of a place come to, in a sentence."""
+    counts = dict.fromkeys(Verdict, 0)
+    for move in result.moves:
+        counts[move.verdict] += 1
+    phrases = {
+        Verdict.SEASONAL: ("moves out for a season", "move out for a season"),
+        Verdict.ALL_YEAR: ("stays out all year", "stay out all year"),
+        Verdict.INDOOR: ("stays indoors", "stay indoors"),
+        Verdict.NONE: ("cannot be judged", "cannot be judged"),
+    }
+    parts = [
+        f"{counts[verdict]} {one if counts[verdict] == 1 else more}"
+        for verdict, (one, more) in phrases.items()
+        if counts[verdict]
+    ]
+    groups = "1 group" if len(result.moves) == 1 else f"{len(result.moves)} groups"
+    return f"Of {groups} at {words.clean(result.place.name, 80)}: {', '.join(parts)}."
+
+
+def evidence_title(move: Move, result: MovesResult) -> str:
+    """What the evidence of one group finds, in a sentence."""
+    name = move_label(move, result, key=False, longest=80)
+    season = move.season
+    if move.verdict is Verdict.SEASONAL and season is not None:
+        return (
+            f"{name}: outdoors from {words.day_month(season.out)} to "
+            f"{words.day_month(season.inn)}. {_kept_sentence(move)}"
+        )
+    if move.verdict is Verdict.ALL_YEAR:
+        return f"{name}: outdoors all year. {_kept_sentence(move)}"
+    reason = "" if move.reason is None else f" {words.clean(move.reason.text, 400)}"
+    return f"{name}: {words.VERDICT_WORDS[move.verdict]}.{reason}"
+
+
+def _kept_sentence(move: Move) -> str:
+    """How many past years kept it, and how many new ones are expected to."""
+    return f"{kept(move)} past years kept it; {percent(move.chance)} of new ones are expected to."
+
+
+def year_label(year: int, first_day: str) -> str:
+    """
+    The year of a row that begins on a day: both calendar years if its middle lies in the second.
+
+    Examples
+    --------
+    >>> year_label(2013, "02-05"), year_label(2014, "07-20"), year_label(2000, "08-01")
+    ('2013', '2013/14', '1999/00')
+    """
+    if first_day <= "07-02":  # the middle, half a year on, is of the year in which the row begins
+        return str(year)
+    return f"{year - 1}/{year % 100:02d}"
+
+
+def counts_of(nights: str) -> str:
+    """
+    How many nights each cause made unsafe, or that none was.
+
+    Examples
+    --------
+    >>> counts_of("..hhw??")
+    '2 hard, 1 wet, 2 not observed'
+    """
+    names = {"h": "hard", "w": "wet", "d": "dose", "t": "heat", "?": "not observed"}
+    parts = [f"{nights.count(letter)} {name}" for letter, name in names.items() if letter in nights]
+    return ", ".join(parts) or "none"
+
+
+def threshold_winters(dates: ThresholdDates) -> str:
+    """How many winters had such a day."""
+    if not dates.seasons:
+        return "No winter was observed well enough to tell."
+    winters = f"{dates.seasons} winter{'s' if dates.seasons != 1 else ''}"
+    if not dates.seasons_with_event:
+        return f"None of {winters} had such a day: there are no dates."
+    return f"{dates.seasons_with_event} of {winters} had such a day."

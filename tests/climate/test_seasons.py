@@ -1,0 +1,408 @@
+"""Seasons: what past years say about every stretch, and the longest that keeps the promise."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from suitability.climate.days import DAYS
+from suitability.climate.seasons import (
+    PLAIN,
+    Kernel,
+    Stretch,
+    Witnesses,
+    call_witnesses,
+    find_longest,
+    find_separate,
+    free_weight,
+    kernel_for,
+    longest_around,
+    plant_years,
+    promised_share,
+    run_from,
+    stretch_lack,
+    support,
+    usable_years,
+    witness_weights,
+)
+from suitability.climate.states import Lack
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+FINE = -10.0  # lack of a night that is 10 °C warmer than it must be
+
+
+def lack_of(
+    hard_c: FloatArray, dose_c: FloatArray | None = None, room_c: FloatArray | None = None
+) -> Lack:
+    """What nights lack: by hard nights, by dose, and their room for heat."""
+    none = np.full(hard_c.size, -np.inf)
+    return Lack(
+        dry_c=hard_c,
+        wet_c=none,
+        dose_c=none if dose_c is None else dose_c,
+        heat_room_c=room_c,
+        fatal_c=-np.inf,
+    )
+
+
+def witnesses_of(lack: Lack, unknown: BoolArray | None = None, cut: int = 0) -> Witnesses:
+    """Witnesses of nights that are known but for those named."""
+    size = lack.dry_c.size
+    known = np.zeros(size, np.bool_) if unknown is None else unknown
+    return call_witnesses(lack, support(known), np.full(size, DAYS, np.int64), cut)
+
+
+def invent(seed: int, years: int = 5, *, heat: bool = False) -> Lack:
+    """Years with a winter, a few hard nights besides, doses and, if wanted, a hot summer."""
+    generator = np.random.default_rng(seed)
+    day = np.arange(years * DAYS)
+    wave = 6.0 * np.cos(2.0 * np.pi * (day - generator.integers(DAYS)) / DAYS)
+    hard = wave - 1.0 + generator.normal(0.0, 1.5, day.size)
+    hard[generator.random(day.size) < 0.002] = 4.0
+    dose = wave - 2.0 + generator.normal(0.0, 1.0, day.size)
+    room = 8.0 + wave + generator.normal(0.0, 2.0, day.size) if heat else None
+    return lack_of(hard, dose, room)
+
+
+def test_one_cold_week_by_hand() -> None:
+    """Five years, all fine but for 1 to 10 July (181 to 190) of each.
+
+    The longest stretch begins on 11 July and ends on the next 1 July: 355 nights. The last year
+    has nobody to speak for its second half, four have.
+    """
+    hard = np.full(5 * DAYS, FINE)
+    hard.reshape(5, DAYS)[:, 181:191] = 1.0
+    found = find_longest(witnesses_of(lack_of(hard)), PLAIN, 0.9)
+    assert found == Stretch(start=191, nights=355)
+    assert found.stop == 546
+
+
+def test_years_with_a_hard_night_do_not_keep_the_year() -> None:
+    """A hard night on 1 July of one year of eleven: ten keep the year from 1 January; with two
+    such years nine do.
+    """
+    hard = np.full(11 * DAYS, FINE)
+    hard[181] = 0.1
+    share = promised_share(witnesses_of(lack_of(hard)), DAYS, PLAIN)
+    assert share[0] == pytest.approx(10.0 / 11.0)
+    hard[DAYS + 181] = 0.1
+    share = promised_share(witnesses_of(lack_of(hard)), DAYS, PLAIN)
+    assert share[0] == pytest.approx(9.0 / 11.0)
+
+
+def test_a_lack_of_nothing_is_safe_and_a_warming_that_just_does_is_enough() -> None:
+    hard = np.full(4 * DAYS, 0.0)
+    assert promised_share(witnesses_of(lack_of(hard)), 100, PLAIN).max() == 1.0
+    hard[:] = 1e-6
+    assert promised_share(witnesses_of(lack_of(hard)), 100, PLAIN).max() == 0.0
+    assert promised_share(witnesses_of(lack_of(hard)), 100, PLAIN, 1e-6).max() == 1.0
+
+
+@pytest.mark.parametrize("kernel", [PLAIN, kernel_for(6)])
+def test_always_safe(kernel: Kernel) -> None:
+    found = find_longest(witnesses_of(lack_of(np.full(6 * DAYS, FINE))), kernel, 0.9)
+    assert found is not None
+    assert found.nights == DAYS
+
+
+@pytest.mark.parametrize("kernel", [PLAIN, kernel_for(6)])
+def test_never_safe(kernel: Kernel) -> None:
+    assert find_longest(witnesses_of(lack_of(np.full(6 * DAYS, 10.0))), kernel, 0.9) is None
+
+
+def test_two_years_promise_nothing() -> None:
+    """Three must speak; the second half of the last is spoken for by nobody."""
+    fine = lack_of(np.full(2 * DAYS, FINE))
+    assert find_longest(witnesses_of(fine), PLAIN, 0.5) is None
+
+
+def test_nothing_is_torn_at_new_year() -> None:
+    """Southern summers: safe from 1 October (273) to 30 April (119), 212 nights."""
+    hard = np.full(6 * DAYS, FINE)
+    hard.reshape(6, DAYS)[:, 120:273] = 3.0
+    for cut in (0, 197):
+        found = find_longest(witnesses_of(lack_of(hard), cut=cut), PLAIN, 0.9)
+        assert found == Stretch(start=273, nights=212)
+
+
+def test_the_dose_starts_at_the_day_of_moving_out() -> None:
+    """A night that is unsafe by dose alone does not count before the 14th night out."""
+    size = 5 * DAYS
+    dose = np.full(size, FINE)
+    dose.reshape(5, DAYS)[:, 100] = 2.0
+    witnesses = witnesses_of(lack_of(np.full(size, FINE), dose))
+    lack, _ = stretch_lack(witnesses, 20)
+    unsafe = np.flatnonzero(lack[:DAYS] > 0.0)
+    # night 100 is the 14th to the 20th of a stretch that begins on day 81 to 87
+    assert unsafe.tolist() == list(range(81, 88))
+
+
+@settings(max_examples=25)
+@given(st.integers(0, 2**32 - 1), st.sampled_from([0, 1, 14, 200, 364]), st.data())
+def test_stretches_lack_what_their_worst_night_lacks(
+    seed: int, cut: int, data: st.DataObject
+) -> None:
+    """Range-maximum tables against every night of every start, for any length and cut."""
+    lack = invent(seed, 3, heat=True)
+    assert lack.heat_room_c is not None
+    witnesses = witnesses_of(lack, cut=cut)
+    nights = data.draw(st.one_of(st.integers(1, 20), st.integers(1, DAYS)))
+    found, room = stretch_lack(witnesses, nights)
+    assert room is not None
+    before, size = (DAYS - cut) % DAYS, lack.dry_c.size
+    starts = data.draw(st.lists(st.integers(0, found.size - 1), min_size=30, max_size=30))
+    for start in starts:
+        at = np.arange(start - before, start - before + nights)
+        inside = (at >= 0) & (at < size)
+        hard = lack.hard_c[at[inside]].max(initial=-np.inf)
+        late = inside & (np.arange(nights) >= 13)
+        dose = lack.dose_c[at[late]].max(initial=-np.inf)
+        assert found[start] == max(hard, dose)
+        assert room[start] == lack.heat_room_c[at[inside]].min(initial=np.inf)
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    st.integers(0, 2**32 - 1),
+    st.sampled_from([0, 15, 197]),
+    st.sampled_from(["plain", "calibrated"]),
+    st.sampled_from([0.6, 0.9]),
+    st.booleans(),
+)
+def test_the_longest_is_the_longest_of_all(
+    seed: int, cut: int, kind: str, promise: float, heat: bool
+) -> None:
+    """Halving against every length and start."""
+    kernel = PLAIN if kind == "plain" else kernel_for(5)
+    witnesses = witnesses_of(invent(seed, 5, heat=heat), cut=cut)
+    best: Stretch | None = None
+    for nights in range(14, DAYS + 1):
+        share = promised_share(witnesses, nights, kernel)
+        if share.max() >= promise - 1e-9:
+            best = Stretch(start=int(np.argmax(share)), nights=nights)
+    assert find_longest(witnesses, kernel, promise) == best
+
+
+@settings(max_examples=25)
+@given(st.integers(0, 2**32 - 1), st.integers(1, DAYS - 1), st.floats(0.0, 5.0))
+def test_longer_is_never_surer_and_warmer_never_less_so(
+    seed: int, nights: int, warmer: float
+) -> None:
+    """With the calibrated kernel."""
+    witnesses, kernel = witnesses_of(invent(seed, 6), cut=15), kernel_for(6)
+    share = promised_share(witnesses, nights, kernel)
+    assert (share >= promised_share(witnesses, nights + 1, kernel) - 1e-9).all()
+    assert (share <= promised_share(witnesses, nights, kernel, warmer) + 1e-9).all()
+    assert ((share >= 0.0) & (share <= 1.0 + 1e-9)).all()
+
+
+@settings(max_examples=25)
+@given(
+    st.integers(0, 2**32 - 1), st.integers(1, DAYS - 1), st.floats(0.0, 5.0), st.integers(0, 300)
+)
+def test_a_longer_stretch_is_kept_by_no_more_and_failed_by_no_fewer(
+    seed: int, nights: int, warmer: float, holes: int
+) -> None:
+    """Year by year, also where some nights are unknown; a warmer spot the other way round."""
+    lack = invent(seed, 6)
+    unknown = np.zeros(lack.dry_c.size, np.bool_)
+    unknown[np.random.default_rng(seed).integers(0, unknown.size, holes)] = True
+    witnesses, spread = witnesses_of(lack, unknown, cut=15), kernel_for(6).spread_c
+    kept, failed = witness_weights(witnesses, nights, 0.0, spread)
+    longer_kept, longer_failed = witness_weights(witnesses, nights + 1, 0.0, spread)
+    assert (longer_kept <= kept + 1e-12).all()
+    assert (longer_failed >= failed - 1e-12).all()
+    warm_kept, warm_failed = witness_weights(witnesses, nights, warmer, spread)
+    assert (warm_kept >= kept - 1e-12).all()
+    assert (warm_failed <= failed + 1e-12).all()
+
+
+@settings(max_examples=25)
+@given(st.integers(0, 2**32 - 1), st.integers(1, DAYS), st.integers(1, 400))
+def test_unknown_nights_never_prove_a_year_kept(seed: int, nights: int, holes: int) -> None:
+    """Years keep no more and fail no less than with all nights known."""
+    generator = np.random.default_rng(seed)
+    lack = invent(seed, 4)
+    unknown = np.zeros(lack.dry_c.size, np.bool_)
+    first = generator.integers(0, unknown.size)
+    unknown[first : first + holes] = True
+    kept, failed = witness_weights(witnesses_of(lack), nights, 0.0, 0.0)
+    kept_less, failed_still = witness_weights(witnesses_of(lack, unknown), nights, 0.0, 0.0)
+    assert (kept_less <= kept).all()
+    assert (failed_still >= failed).all()
+
+
+def brute_support(unknown: BoolArray, start: int, *, beyond: bool) -> int:
+    """The longest stretch from a start whose every beginning is well enough known."""
+    reach = np.concatenate([unknown, np.full(DAYS + 10, beyond)])
+    missing = run = 0
+    for nights in range(1, DAYS + 1):
+        dark = bool(reach[start + nights - 1])
+        missing, run = missing + dark, run + 1 if dark else 0
+        if missing > 0.03 * max(nights, 70) or run > 5:
+            return nights - 1
+    return DAYS
+
+
+@settings(max_examples=25)
+@given(
+    st.integers(0, 2**32 - 1), st.floats(0.0, 0.1), st.integers(0, 12), st.booleans(), st.data()
+)
+def test_how_far_a_year_may_speak(
+    seed: int, share: float, run: int, beyond: bool, data: st.DataObject
+) -> None:
+    """At most 3 % unknown nights (2 in up to 70 nights) and none six in a row, night by night."""
+    generator = np.random.default_rng(seed)
+    unknown = generator.random(800) < share
+    first = generator.integers(0, 800)
+    unknown[first : first + run] = True
+    found = support(unknown, beyond=beyond)
+    for start in data.draw(st.lists(st.integers(0, 799), min_size=10, max_size=10)):
+        assert found[start] == brute_support(unknown, start, beyond=beyond)
+
+
+def test_unknown_nights_that_are_tolerated_by_hand() -> None:
+    """Two in 70 nights are (2.1), three are not; three in 100 are; six in a row never."""
+    unknown = np.zeros(3 * DAYS, np.bool_)
+    unknown[[10, 20]] = True
+    assert support(unknown)[0] == DAYS
+    unknown[30] = True  # the third, at the 31st night: 3 > 2.1
+    assert support(unknown)[0] == 30
+    late = np.zeros(3 * DAYS, np.bool_)
+    late[[10, 20, 99]] = True  # the third is the 100th night: 3 of 100
+    assert support(late)[0] == DAYS
+    late[:] = False
+    late[200:206] = True
+    assert support(late)[0] == 205
+
+
+def test_plant_years_lose_nothing() -> None:
+    """Two years of positions cut on day 100 make three plant years, the first begun before."""
+    years = plant_years(np.arange(2 * DAYS), 100, -1)
+    assert years.shape == (3, DAYS)
+    assert years[1].tolist() == list(range(100, 465))
+    assert (years[0, : DAYS - 100] == -1).all()
+    assert (years[2, DAYS - 100 :] == -1).all()
+    assert plant_years(np.arange(2 * DAYS), 0, -1).tolist() == [
+        list(range(DAYS)), list(range(DAYS, 2 * DAYS))
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("scattered", "run", "usable"), [
+    (18, 0, True), (19, 0, False), (0, 5, True), (0, 6, False), (13, 5, True), (14, 5, False),
+])  # fmt: skip
+def test_usable_plant_years(scattered: int, run: int, *, usable: bool) -> None:
+    """At least 95 % known (18.25 of 365 may be missing), no unknown run over five."""
+    unknown = np.zeros((1, DAYS), np.bool_)
+    unknown[0, 20 : 20 + 4 * scattered : 4] = True
+    unknown[0, 200 : 200 + run] = True
+    assert usable_years(unknown).tolist() == [usable]
+
+
+def test_days_in_a_row_close_into_a_ring() -> None:
+    days = np.zeros(DAYS, np.bool_)
+    days[360:] = days[:10] = True
+    runs = run_from(days)
+    assert (runs[360], runs[364], runs[0], runs[9], runs[10]) == (15, 11, 10, 1, 0)
+    assert run_from(np.ones(DAYS, np.bool_)).tolist() == [DAYS] * DAYS
+    assert run_from(np.zeros(DAYS, np.bool_)).tolist() == [0] * DAYS
+
+
+@pytest.mark.parametrize("years", [0, 1, 3, 10, 21, 30])
+def test_the_kernel(years: int) -> None:
+    """Weights sum to 1 and are symmetric; fewer years reach wider in days and degrees."""
+    kernel = kernel_for(years)
+    assert kernel.days.sum() == pytest.approx(1.0)
+    assert kernel.days.size % 2 == 1
+    np.testing.assert_allclose(kernel.days, kernel.days[::-1])
+    assert kernel.spread_c == pytest.approx(2.0 * max(years, 1) ** -0.3)
+    assert kernel_for(years + 5).spread_c <= kernel.spread_c
+    assert kernel_for(years + 5).days.size <= kernel.days.size
+
+
+def test_a_triangular_weight_by_hand() -> None:
+    """Standard deviation 1 is a half width of sqrt(6) = 2.449: half of it is 7/8 of the weight."""
+    half = np.sqrt(6.0) / 2.0
+    lack = np.array([-2.0 * half, -half, 0.0, half, 2.0 * half])
+    found = free_weight(lack, None, 0.0, 1.0)
+    np.testing.assert_allclose(found, [1.0, 0.875, 0.5, 0.125, 0.0], atol=1e-12)
+    np.testing.assert_allclose(free_weight(lack + 1.0, None, 1.0, 1.0), found, atol=1e-12)
+    assert free_weight(lack, None, 0.0, 0.0).tolist() == [1, 1, 1, 0, 0]
+
+
+def test_heat_takes_away_what_cold_left() -> None:
+    """A year with 1 °C to spare from cold and 1 °C room for heat: no other share with neither."""
+    lack, room = np.array([-1.0]), np.array([1.0])
+    assert free_weight(lack, room, 0.0, 0.0).item() == 1.0
+    assert free_weight(lack, room, 1.1, 0.0).item() == 0.0  # too hot
+    assert free_weight(lack, room, -1.1, 0.0).item() == 0.0  # too cold
+    blurred = free_weight(lack, room, 0.0, 1.0).item()
+    assert blurred == pytest.approx(2.0 * free_weight(lack, None, 0.0, 1.0).item() - 1.0)
+
+
+def test_a_wider_kernel_promises_no_more_at_the_brink() -> None:
+    """A season that ends at the same night each year is cut shorter by neighbours in time."""
+    hard = np.full(8 * DAYS, FINE)
+    hard.reshape(8, DAYS)[:, 181:281] = 20.0
+    plain = find_longest(witnesses_of(lack_of(hard)), PLAIN, 0.9)
+    wide = find_longest(witnesses_of(lack_of(hard)), kernel_for(8), 0.9)
+    assert plain == Stretch(start=281, nights=265)
+    assert wide is not None
+    assert plain.nights - 20 < wide.nights < plain.nights
+
+
+def test_a_season_stays_within_the_days_allowed() -> None:
+    allowed = np.zeros(DAYS, np.bool_)
+    allowed[50:200] = True
+    witnesses = witnesses_of(lack_of(np.full(5 * DAYS, FINE)))
+    found = find_longest(witnesses, PLAIN, 0.9, run_from(allowed))
+    assert found == Stretch(start=50, nights=150)
+    none = find_longest(witnesses, PLAIN, 0.9, np.zeros(DAYS, np.int64))
+    assert none is None
+    around = longest_around(witnesses, PLAIN, 0.9, Stretch(start=50, nights=150))
+    assert around.nights == DAYS
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.integers(0, 2**32 - 1), st.integers(0, DAYS - 1), st.integers(14, 120))
+def test_the_safe_season_around_holds_the_season(seed: int, start: int, nights: int) -> None:
+    allowed = np.zeros(DAYS, np.bool_)
+    allowed[np.arange(start, start + nights) % DAYS] = True
+    witnesses = witnesses_of(invent(seed, 5))
+    inner = find_longest(witnesses, PLAIN, 0.6, run_from(allowed))
+    if inner is None:
+        return
+    outer = longest_around(witnesses, PLAIN, 0.6, inner)
+    back = (inner.start - outer.start) % DAYS
+    assert back + inner.nights <= outer.nights
+    assert promised_share(witnesses, outer.nights, PLAIN)[outer.start] >= 0.6 - 1e-9
+
+
+def test_a_split_year_has_two_seasons() -> None:
+    """Unsafe in January (0 to 30) and in July (181 to 211): 150 and 153 nights between."""
+    hard = np.full(6 * DAYS, FINE)
+    by_year = hard.reshape(6, DAYS)
+    by_year[:, :31] = by_year[:, 181:212] = 2.0
+    witnesses = witnesses_of(lack_of(hard))
+    first = find_longest(witnesses, PLAIN, 0.9)
+    assert find_separate(witnesses, PLAIN, 0.9, first) == (
+        Stretch(start=212, nights=153),
+        Stretch(start=31, nights=150),
+    )
+    assert find_separate(witnesses, PLAIN, 0.9, None) == ()
+
+
+def test_nothing_is_altered() -> None:
+    lack = invent(1, 4, heat=True)
+    assert lack.heat_room_c is not None
+    before = [array.copy() for array in (lack.dry_c, lack.dose_c, lack.heat_room_c)]
+    witnesses = witnesses_of(lack, cut=20)
+    table = witnesses.at_once[0].copy()
+    find_separate(witnesses, kernel_for(4), 0.9, find_longest(witnesses, kernel_for(4), 0.9))
+    for array, copy in zip((lack.dry_c, lack.dose_c, lack.heat_room_c), before, strict=True):
+        np.testing.assert_array_equal(array, copy)
+    np.testing.assert_array_equal(witnesses.at_once[0], table)

@@ -1,0 +1,108 @@
+"""Weather for tests: invented hours from `hourly(...)`, and the extracts of real records."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+import numpy as np
+import pytest
+
+from suitability.places import Place, place_at
+from suitability.weather.quality import check_quality
+from suitability.weather.record import Origin, Record, datetime_of_hour, hour_of_datetime
+from suitability.weather.sources.files import read_file_record
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from numpy.typing import ArrayLike
+
+DATA = Path(__file__).parent / "data"
+
+
+class Hourly(Protocol):
+    """What makes an invented record."""
+
+    def __call__(
+        self,
+        temp_c: ArrayLike | None = None,
+        *,
+        start: str = "2001-01-01T00",
+        years: int = 1,
+        mean_c: float = 18.0,
+        year_c: float = 0.0,
+        day_c: float = 0.0,
+        coldest: int = 15,
+        prcp_mm: ArrayLike | None = None,
+        step_hours: int = 1,
+    ) -> Record:
+        """The record; see `make_hourly`."""
+        ...
+
+
+def make_hourly(
+    temp_c: ArrayLike | None = None,
+    *,
+    start: str = "2001-01-01T00",
+    years: int = 1,
+    mean_c: float = 18.0,
+    year_c: float = 0.0,
+    day_c: float = 0.0,
+    coldest: int = 15,
+    prcp_mm: ArrayLike | None = None,
+    step_hours: int = 1,
+) -> Record:
+    """
+    A record of the hours given (nan is a gap), or of two waves: one of the year, one of the day.
+
+    The waves are `mean_c - year_c cos(year) - day_c cos(day)` in tenths of a degree: the year is
+    coldest on the `coldest` day of January's count (15: 15 January, 197: 16 July), the day at
+    05:00. `years` run from `start` to the same day of the year so many years later.
+    """
+    first = datetime.fromisoformat(start).replace(tzinfo=UTC)
+    if temp_c is None:
+        hours = hour_of_datetime(first.replace(year=first.year + years)) - hour_of_datetime(first)
+        hour = np.arange(hours) + hour_of_datetime(first)
+        year_turn = 2.0 * np.pi * (hour / 24.0 - (coldest - 1)) / 365.2425
+        day_turn = 2.0 * np.pi * (hour % 24 - 5) / 24.0
+        temp_c = (mean_c - year_c * np.cos(year_turn) - day_c * np.cos(day_turn)).round(1)
+    values = np.array(temp_c, np.float64)
+    return Record(
+        start_hour=hour_of_datetime(first),
+        temp_c=values,
+        origin=np.where(np.isnan(values), Origin.MISSING, Origin.OBSERVED).astype(np.uint8),
+        prcp_mm=None if prcp_mm is None else np.array(prcp_mm, np.float64),
+        step_hours=step_hours,
+        source="invented",
+    )
+
+
+@pytest.fixture(scope="session")
+def hourly() -> Hourly:
+    """Maker of invented records."""
+    return make_hourly
+
+
+@cache
+def open_extract(name: str) -> tuple[Record, Place]:
+    """A real record after the checks of quality, and its place."""
+    record = read_file_record(DATA / f"{name}.hourly", longitude=None)
+    station = record.station
+    assert station is not None
+    place = place_at(
+        station.latitude,
+        station.longitude,
+        station.elevation_m,
+        year=datetime_of_hour(record.stop_hour - 1).year,
+        name=name,
+    )
+    return check_quality(record), place
+
+
+@pytest.fixture(scope="session")
+def extract() -> Callable[[str], tuple[Record, Place]]:
+    """Opener of the real records in `tests/data`."""
+    return open_extract

@@ -1,0 +1,413 @@
+"""Charts and their page."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+from dataclasses import replace
+from functools import cache
+from html.parser import HTMLParser
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from suitability.advice.result import Season
+from suitability.advice.verdicts import Verdict
+from suitability.output import words
+from suitability.output.charts import draw_hours, draw_year, render_chart_page
+from suitability.output.document import check_document
+from suitability.output.look import HOURS_SCALE, INK, STATES
+from suitability.output.page import ASSETS, PLOTLY_FILE
+from suitability.output.titles import hours_title, year_title
+from suitability.output.year import DAYS, MONTH_STARTS, year_pieces
+from suitability.units import TemperatureUnit
+
+from . import examples
+
+PLOTLY = PLOTLY_FILE.read_text("utf-8")
+PLACE_OF_PLOTLY = "the plotting script"
+C, F = TemperatureUnit.C, TemperatureUnit.F
+
+
+class Page(HTMLParser):
+    """Elements, text and tables of a page, as a browser would read them."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(convert_charrefs=True)
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.scripts: list[str] = []
+        self.styles: list[str] = []
+        self.words: list[str] = []
+        self.rows: list[list[str]] = []
+        self._inside: list[str] = []
+        self.feed(text.replace(PLOTLY, PLACE_OF_PLOTLY))  # a megabyte less to parse
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note an element and what it opens."""
+        self.elements.append((tag, dict(attrs)))
+        if tag in {"script", "style", "th", "td", "title"}:
+            self._inside.append(tag)
+        if tag == "tr":
+            self.rows.append([])
+        if tag in {"th", "td"}:
+            self.rows[-1].append("")
+        if tag == "script":
+            self.scripts.append("")
+        if tag == "style":
+            self.styles.append("")
+
+    def handle_endtag(self, tag: str) -> None:
+        """Leave an element."""
+        if self._inside and self._inside[-1] == tag:
+            self._inside.pop()
+
+    def handle_data(self, data: str) -> None:
+        """Sort text by the element around it."""
+        within = self._inside[-1] if self._inside else ""
+        if within == "script":
+            self.scripts[-1] += data
+        elif within == "style":
+            self.styles[-1] += data
+        else:
+            self.words.append(data)
+            if within in {"th", "td"}:
+                self.rows[-1][-1] += data
+
+    @property
+    def text(self) -> str:
+        """All text outside scripts and styles, on one line."""
+        return " ".join(" ".join(self.words).split())
+
+    def tags(self) -> set[str]:
+        """Names of the elements in use."""
+        return {tag for tag, _ in self.elements}
+
+
+@cache
+def plain_page() -> Page:
+    return Page(render_chart_page(examples.hostile_result("plain"), C))
+
+
+def page_of(*findings: Any, units: TemperatureUnit = C, **changes: Any) -> Page:
+    return Page(render_chart_page(examples.result(*findings, **changes), units))
+
+
+def test_pieces_fill_the_year_without_overlap() -> None:
+    """Every verdict's pieces make 365 days in order."""
+    for finding in examples.result().findings:
+        pieces = year_pieces(finding)
+        assert pieces[0].start == 0
+        for before, after in pairwise(pieces):
+            assert before.start + before.days == after.start
+        assert pieces[-1].start + pieces[-1].days == DAYS
+
+
+def test_pieces_of_a_seasonal_group() -> None:
+    """Survives from 20 May, moving from 1 June for 14 days, out to 7 October, survives to 19."""
+    # 1 May is day 120, 1 June 151, 1 October 273.
+    found = [(one.state, one.start, one.days) for one in year_pieces(examples.seasonal())]
+    assert found == [
+        ("indoors", 0, 139),
+        ("survives", 139, 12),
+        ("moving", 151, 14),
+        ("outdoors", 165, 115),
+        ("survives", 280, 12),
+        ("indoors", 292, 73),
+    ]
+
+
+def test_season_across_new_year_stays_whole() -> None:
+    """A southern season from 1 October to 1 May wraps: moving in October, out in January."""
+    season = Season(out="10-01", inn="05-01", days=212)
+    finding = examples.seasonal(season=season, safe_season=season, safe_seasons=(season,))
+    found = [(one.state, one.start, one.days) for one in year_pieces(finding)]
+    assert found == [
+        ("outdoors", 0, 120),
+        ("indoors", 120, 153),
+        ("moving", 273, 14),
+        ("outdoors", 287, 78),
+    ]
+
+
+def test_pieces_of_the_other_verdicts() -> None:
+    """All year is outdoors, indoors only never is, and what is unknown is drawn as unknown."""
+    assert [one.state for one in year_pieces(examples.all_year())] == ["outdoors"]
+    assert {one.state for one in year_pieces(examples.indoor())} == {"indoors", "survives"}
+    assert [one.state for one in year_pieces(examples.no_verdict())] == ["unknown"]
+
+
+@given(st.integers(0, 364), st.integers(1, 365), st.sampled_from(list(Verdict)))
+def test_days_drawn_outdoors_are_the_days_of_the_season(
+    first: int, days: int, verdict: Verdict
+) -> None:
+    """Whatever the season, moving and outdoors together have its days, or none."""
+    month = max(number for number, start in enumerate(MONTH_STARTS) if start <= first)
+    out = f"{month + 1:02d}-{first - MONTH_STARTS[month] + 1:02d}"
+    season = Season(out=out, inn="01-01", days=days)
+    finding = examples.seasonal(verdict=verdict, season=season, safe_season=season)
+    drawn = sum(one.days for one in year_pieces(finding) if one.state in {"moving", "outdoors"})
+    expected = {Verdict.SEASONAL: days, Verdict.ALL_YEAR: DAYS}.get(verdict, 0)
+    assert drawn == expected
+    assert sum(one.days for one in year_pieces(finding)) == DAYS
+
+
+def test_year_figure_draws_the_pieces() -> None:
+    """Bars of the figure are the pieces, groups in their order from the top."""
+    figure = draw_year(examples.result())
+    bars = {trace.name: trace for trace in figure.data}
+    outdoors = bars[STATES["outdoors"].word]
+    assert list(outdoors.y) == ["nobile", "phalaenanthe"]
+    assert list(outdoors.base) == [0, 165]
+    assert list(outdoors.x) == [365, 115]
+    assert list(figure.layout.yaxis.categoryarray) == [
+        "nobile",
+        "phalaenanthe",
+        "paphiopedilum-warm",
+        "masdevallia",
+    ]
+    assert figure.layout.yaxis.autorange == "reversed"
+    assert "standard time" in figure.layout.xaxis.title.text
+
+
+def test_figures_state_their_finding_and_write_months_on_top() -> None:
+    """Titles are sentences; twelve months stand above the plot."""
+    result = examples.result()
+    for figure, title in (
+        (draw_year(result), year_title(result)),
+        (draw_hours(result), hours_title(result)),
+    ):
+        assert figure.layout.title.text == title
+        above = [note.text for note in figure.layout.annotations if note.yref == "paper"]
+        assert above == [month[:3] for month in words.MONTHS]
+    assert year_title(result) == (
+        "Of 4 groups at Testing Cove: 1 can stay outdoors all year, 1 for a season, "
+        "1 must stay indoors, 1 cannot be judged."
+    )
+    assert hours_title(result) == (
+        "January has the most hours below a growth floor: up to 400 h in a mean year."
+    )
+
+
+def test_title_of_one_group_names_it() -> None:
+    """One group asked, one group answered."""
+    assert year_title(examples.result(examples.seasonal())) == (
+        "Phalaenanthe and hybrids at Testing Cove: outdoors for a season, 1 June to 8 October."
+    )
+
+
+def test_titles_without_cold_and_without_data() -> None:
+    """No hour below, and nothing observed, are two different sentences."""
+    never = replace(examples.normals(), hours=(0.0,) * 12)
+    assert "No group spends an hour" in hours_title(
+        examples.result(examples.all_year(growth=never))
+    )
+    assert "no month was observed" in hours_title(examples.result(examples.no_verdict()))
+
+
+def test_hours_figure_holds_the_hours() -> None:
+    """Cells are the climatological hours, unknown ones empty with a question mark."""
+    figure = draw_hours(examples.result(examples.seasonal()))
+    heat = figure.data[0]
+    assert list(heat.z[0]) == list(examples.HOURS)
+    assert list(heat.text[0])[:6] == ["400", "350", "300", "150", "40", "&lt;1"]
+    marks = [note for note in figure.layout.annotations if note.text == words.UNKNOWN]
+    assert [(note.x, note.y) for note in marks] == [(11, "phalaenanthe")]
+
+
+def test_hover_text_is_in_words_with_units_and_the_bad_year() -> None:
+    """Hovering a month tells floor, mean, bad year and years."""
+    hover = draw_hours(examples.result(examples.seasonal()), F).data[0].hovertext[0]
+    # 400.04 x 1.25 = 500.05
+    assert hover[0] == (
+        "<b>Phalaenanthe and hybrids</b>, January<br>400 h below 59.0 °F in a mean year<br>"
+        "500 h in a bad year (one in ten)<br>from 12 years"
+    )
+    assert hover[11].endswith("December: not observed well enough")
+
+
+def test_several_spots_have_labels_of_their_own() -> None:
+    """The same group at two spots is two rows."""
+    result = examples.result(examples.seasonal(), examples.seasonal(spot="porch"))
+    labels = list(draw_year(result).layout.yaxis.categoryarray)
+    assert labels == ["phalaenanthe, open-air", "phalaenanthe, porch"]
+
+
+def test_labels_differ_even_where_names_do_not() -> None:
+    """Two findings with the same long name do not fall into one row."""
+    result = examples.result(*(examples.seasonal(group="x" * 80 + str(n)) for n in range(3)))
+    assert len(set(draw_year(result).layout.yaxis.categoryarray)) == 3
+
+
+def test_page_is_the_same_twice() -> None:
+    """The same result gives the same bytes."""
+    first, again = (render_chart_page(examples.result(), C) for _ in range(2))
+    assert first == again
+
+
+def test_page_is_small_and_needs_no_network() -> None:
+    """Under 2 MB with the whole catalogue's number of groups; nothing is loaded from outside."""
+    many = [examples.seasonal(group=f"group-{number:02d}") for number in range(28)]
+    text = render_chart_page(examples.result(*many), C)
+    assert len(text.encode("utf-8")) < 2_000_000
+    page = Page(text)
+    assert not page.tags() & {"link", "img", "iframe", "object", "embed", "base", "form"}
+    assert not [attrs for _, attrs in page.elements if "src" in attrs or "href" in attrs]
+    assert "@import" not in page.styles[0]
+    assert "url(" not in page.styles[0]
+
+
+def policy_of(page: Page) -> dict[str, str]:
+    content = next(
+        attrs["content"]
+        for tag, attrs in page.elements
+        if tag == "meta" and attrs.get("http-equiv") == "Content-Security-Policy"
+    )
+    assert content is not None
+    parts = [part.strip().split(" ", 1) for part in content.split(";")]
+    return dict(parts)
+
+
+def hash_of(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def test_policy_allows_the_page_s_own_scripts_and_nothing_else() -> None:
+    """Hashes in the policy are those of the scripts and style in the page."""
+    page = page_of()
+    policy = policy_of(page)
+    data, plotly, own = page.scripts
+    assert plotly == PLACE_OF_PLOTLY
+    assert policy["script-src"].split() == [hash_of(PLOTLY), hash_of(own)]
+    assert policy["style-src"].split() == [hash_of(page.styles[0]), hash_of("")]
+    assert policy["default-src"] == "'none'"
+    assert "unsafe" not in " ".join(policy.values())
+    assert json.loads(data)[0]["id"] == "year"
+
+
+def test_page_has_language_landmarks_and_headings() -> None:
+    """A screen reader finds its way."""
+    page = page_of()
+    assert ("html", {"lang": "en"}) in page.elements
+    assert {"header", "main", "section", "footer", "h1", "h2", "caption", "noscript"} <= page.tags()
+    charts = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
+    assert [attrs["id"] for attrs in charts] == ["year", "hours"]
+    assert all(attrs["aria-label"] for attrs in charts)
+    assert all(attrs.get("scope") in {"col", "row"} for tag, attrs in page.elements if tag == "th")
+
+
+def test_tables_of_the_page_equal_the_document() -> None:
+    """Every number of the charts is in a table, and is the JSON's."""
+    result = examples.result()
+    page = Page(render_chart_page(result, C))
+    rows = {(row[0], row[2]): row for row in page.rows if len(row) == 16}
+    for finding in check_document(result)["results"]:
+        mean = rows[finding["group_name"], "mean"]
+        bad = rows[finding["group_name"], "bad, one in ten"]
+        assert mean[3:15] == [words.hours(value) for value in finding["hours_below"]]
+        assert bad[3:15] == [words.hours(value) for value in finding["hours_below_bad"]]
+    dates = {row[0]: row for row in page.rows if len(row) == 10}
+    assert dates["Phalaenanthe and hybrids"][2:5] == ["1 June", "8 October", "129"]
+    assert dates["Nobile type (soft-cane)"][2:5] == ["all year", "", "365"]
+    assert dates["Masdevallia"][9] == "Only 0 usable plant years, 3 are needed."
+
+
+def test_page_says_record_licence_and_cautions() -> None:
+    """Attribution, licence, coverage and the limits of the answer are on the page."""
+    page = page_of(record=examples.record(station=examples.station()))
+    for part in ("Testing Point", "14 km away", "CC0", "Nobody", "99.5%", words.CAUTIONS):
+        assert part in page.text, part
+    assert not re.search(r"\bsafe", page.text, re.IGNORECASE)
+
+
+def test_page_of_an_invented_place_says_so_twice() -> None:
+    """At the head and at the foot."""
+    assert page_of(place=examples.place(invented=True)).text.count(words.INVENTED) == 2
+    assert words.INVENTED not in page_of().text
+
+
+def test_page_in_fahrenheit_has_no_celsius() -> None:
+    """One unit a page."""
+    page = page_of(units=F)
+    assert "°C" not in page.text + page.scripts[0]
+    assert "59.0 °F" in page.text
+
+
+@pytest.mark.parametrize("text", examples.HOSTILE)
+def test_hostile_text_adds_no_element_and_no_attribute(text: str) -> None:
+    """Whatever names say, the page has the elements that a plain name gives."""
+    plain = plain_page()
+    source = render_chart_page(examples.hostile_result(text), C)
+    page = Page(source)
+    ours = [(tag, sorted(attrs)) for tag, attrs in page.elements]
+    assert ours == [(tag, sorted(attrs)) for tag, attrs in plain.elements]
+    assert page.scripts[1:] == plain.scripts[1:]
+    assert len(source) < len(PLOTLY) + 80_000
+    assert not set(page.text) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
+
+
+@pytest.mark.parametrize("text", examples.HOSTILE)
+def test_hostile_text_is_no_markup_in_figures(text: str) -> None:
+    """Plotly reads a few tags in labels: names bring none, and nothing ends the data's script."""
+    page = Page(render_chart_page(examples.hostile_result(text), C))
+    raw = page.scripts[0]
+    assert "<" not in raw
+    for item in json.loads(raw):
+        labels = list(item["figure"]["layout"]["yaxis"]["categoryarray"])
+        assert not [label for label in labels if "<" in label]
+        for trace in item["figure"]["data"]:
+            hovers = trace["hovertext"]
+            flat = [one for row in hovers for one in (row if isinstance(row, list) else [row])]
+            tags = set(re.findall(r"<[^>]*>", " ".join(flat)))
+            assert tags <= {"<b>", "</b>", "<br>"}
+
+
+def test_plotting_script_is_the_one_we_say() -> None:
+    """Unchanged bytes, its licence beside it, and of the major version that builds the figures."""
+    from plotly.offline import get_plotlyjs_version
+
+    notes = (ASSETS / "README.md").read_text("utf-8")
+    data = PLOTLY_FILE.read_bytes()
+    assert hashlib.sha256(data).hexdigest() in notes
+    assert PLOTLY_FILE.name in notes
+    assert (ASSETS / "LICENSE-plotly.txt").read_text("utf-8").startswith("MIT License")
+    ours = PLOTLY_FILE.name.removeprefix("plotly-cartesian-").split(".")[0]
+    assert ours == str(get_plotlyjs_version()).split(".")[0]
+    assert b"</script" not in data.lower()
+    assert b"\r" not in data
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance, WCAG 2.2."""
+    channels = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio, WCAG 2.2."""
+    darker, lighter = sorted((luminance(one), luminance(other)))
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def test_text_on_every_fill_is_legible() -> None:
+    """At least 4.5 to 1 (WCAG 2.2, 1.4.3), on bars and on every tone of the hours."""
+    for look in STATES.values():
+        assert contrast(look.fill, look.text) >= 4.5, look.word
+    for _, tone in HOURS_SCALE:
+        # plotly writes white on dark cells and #444444 on light ones
+        assert max(contrast(tone, "#ffffff"), contrast(tone, "#444444")) >= 4.5, tone
+    assert contrast(INK, "#fbfaf6") >= 7.0
+
+
+def test_states_differ_without_colour() -> None:
+    """Neighbouring states differ in hatch or clearly in lightness."""
+    looks = list(STATES.values())
+    for at, one in enumerate(looks):
+        for other in looks[at + 1 :]:
+            assert one.hatch != other.hatch or contrast(one.fill, other.fill) > 3.0

@@ -1,0 +1,1 @@
+"""What holds the whole project together: imports, start-up, documents, words."""

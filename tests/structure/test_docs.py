@@ -1,0 +1,255 @@
+"""The pages say what is there: links, commands, options, examples and shown output."""
+
+from __future__ import annotations
+
+import doctest
+import os
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from .pages import anchors_of, blocks_of, links_of, page_files, section_of, text_of
+from .sources import ROOT
+
+COMMANDS_PAGE = ROOT / "docs" / "commands.md"
+NAMES = [str(page.relative_to(ROOT)) for page in page_files()]
+
+
+def environment(home: Path) -> dict[str, str]:
+    """Surroundings in which no example reaches the network or this computer's store."""
+    nowhere = "http://127.0.0.1:9"
+    return {
+        **os.environ,
+        "SUITABILITY_HOME": str(home),
+        "http_proxy": nowhere,
+        "https_proxy": nowhere,
+        "COLUMNS": "80",
+        "PATH": os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]]),
+    }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_links_lead_somewhere(name: str) -> None:
+    """Every link within the project names a file that exists, and a heading that it has."""
+    page, dead = ROOT / name, []
+    for link in links_of(page):
+        target, _, anchor = link.partition("#")
+        if re.match(r"[a-z]+:", target):
+            assert target.startswith("https:"), f"{name}: {link}"
+            continue
+        file = (page.parent / target).resolve() if target else page
+        if not file.exists() or (anchor and anchor not in anchors_of(file)):
+            dead.append(link)
+    assert dead == []
+
+
+def test_every_page_is_reached_from_the_index() -> None:
+    """A page that nothing leads to is not found."""
+    folder = ROOT / "docs"
+    linked = {(folder / link.partition("#")[0]).resolve() for link in links_of(folder / "index.md")}
+    assert {page for page in folder.glob("*.md") if page.name != "index.md"} <= linked
+
+
+# Commands and options --------------------------------------------------------------------------
+
+
+def help_of(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> str:
+    """What `--help` of a command prints."""
+    from suitability.cli.main import main
+
+    with pytest.raises(SystemExit) as left:
+        main([*arguments, "--help"])
+    assert left.value.code == 0
+    return capsys.readouterr().out
+
+
+def listed_in(text: str, heading: str) -> list[str]:
+    """First words of the entries that help lists under a heading."""
+    found = re.search(rf"^{heading}:\n((?:  .*\n?)+)", text, re.MULTILINE)
+    return re.findall(r"^  (\S+)", found[1], re.MULTILINE) if found else []
+
+
+def real_commands(capsys: pytest.CaptureFixture[str]) -> dict[str, set[str]]:
+    """Every command with its options and arguments, from the help of the real program."""
+    found: dict[str, set[str]] = {}
+    waiting: list[list[str]] = [[]]
+    while waiting:
+        path = waiting.pop()
+        text = help_of(path, capsys)
+        options = set(listed_in(text, "Options")) - {"--help"}
+        found[" ".join(["suitability", *path])] = options | set(listed_in(text, "Arguments"))
+        waiting += [[*path, command] for command in listed_in(text, "Commands")]
+    return found
+
+
+def written_commands() -> dict[str, set[str]]:
+    """Every command with its options and arguments, from docs/commands.md."""
+    text = text_of(COMMANDS_PAGE)
+    found = {}
+    for title in re.findall(r"^## `(suitability[^`]*)`$", text, re.MULTILINE):
+        rows = re.findall(
+            r"^\| `([^`]+)` \|", section_of(COMMANDS_PAGE, f"`{title}`"), re.MULTILINE
+        )
+        assert len(rows) == len(set(rows)), title
+        found[title] = {row.split()[0] for row in rows}
+    return found
+
+
+def test_the_manual_has_every_command_and_option_and_no_other(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """docs/commands.md and the program's own help name the same things."""
+    real, written = real_commands(capsys), written_commands()
+    assert len(real) > 5
+    assert written.keys() == real.keys()
+    assert {name: written[name] ^ real[name] for name in real if written[name] != real[name]} == {}
+
+
+def test_the_manual_gives_the_values_and_defaults_that_help_gives(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The form of each option's value is written as in the help, and so is its default."""
+    for command in real_commands(capsys):
+        flat = " ".join(help_of(command.split()[1:], capsys).split())
+        section = section_of(COMMANDS_PAGE, f"`{command}`")
+        for cell, rest in re.findall(r"^\| `(--[^`]+)` \| (.*) \|$", section, re.MULTILINE):
+            entry = cell.replace("\\|", "|")
+            found = re.search(rf"{re.escape(entry)} (.*?)(?= --[a-z]|$)", flat)
+            assert found, f"{command}: help does not show {entry!r}"
+            default = re.search(r"\[default: (\S+?)\]", found[1])
+            if default:
+                assert f"`{default[1]}`" in rest, f"{command} {entry}: default {default[1]}"
+
+
+def shown_commands() -> list[tuple[str, list[str]]]:
+    """Command lines of the program that any page shows in a block, with the place of the block."""
+    found = []
+    for page in page_files():
+        for block in blocks_of(page):
+            if block.language in {"sh", "console"}:
+                whole = block.text.replace("\\\n", " ")
+                for line in whole.splitlines():
+                    for part in line.removeprefix("$ ").split("&&"):
+                        words = shlex.split(part, comments=True)
+                        if words and words[0].split("/")[-1] == "suitability":
+                            found.append((block.where, words[1:]))
+    return found
+
+
+def test_command_lines_in_pages_use_commands_and_options_that_exist(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A reader who pastes one is not told that there is no such option."""
+    real = real_commands(capsys)
+    shown = shown_commands()
+    assert shown
+    for where, words in shown:
+        path = ["suitability"]
+        for word in words:
+            if " ".join([*path, word]) not in real:
+                break
+            path.append(word)
+        options = {word.partition("=")[0] for word in words if word.startswith("--")}
+        assert options - {"--help"} <= real[" ".join(path)], f"{where}: {' '.join(words)}"
+
+
+# Shown output and examples ---------------------------------------------------------------------
+
+
+def shown_runs() -> list[tuple[str, list[str], str]]:
+    """Blocks that show a command with its output: place, arguments, lines of output."""
+    return [
+        (block.where, shlex.split(command)[2:], output)
+        for page in page_files()
+        for block in blocks_of(page)
+        if block.language == "console"
+        for command, _, output in [block.text.partition("\n")]
+    ]
+
+
+def test_some_output_is_shown() -> None:
+    """Otherwise the next test would hold of nothing."""
+    assert shown_runs()
+
+
+@pytest.mark.parametrize(
+    ("where", "arguments", "output"),
+    [pytest.param(*run, id=f"{run[0]} {' '.join(run[1][:2])}") for run in shown_runs()],
+)
+def test_shown_output_is_what_the_program_prints(
+    where: str, arguments: list[str], output: str, tmp_path: Path
+) -> None:
+    """Line by line and in order; a line of … stands for lines left out."""
+    done = subprocess.run(
+        [sys.executable, "-m", "suitability", *arguments],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+        env=environment(tmp_path) | {"PYTHONPATH": str(ROOT)},
+        cwd=tmp_path,
+        timeout=60,
+    )
+    printed = iter((done.stdout + done.stderr).splitlines())
+    for line in output.splitlines():
+        if line.strip() not in {"…", ""}:
+            assert any(line == other.rstrip() for other in printed), f"{where}: {line}"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_python_examples_run_and_give_what_they_show(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Prompts are doctests, in one namespace a page; other blocks run as one program a page."""
+    for key, value in environment(tmp_path).items():
+        monkeypatch.setenv(key, value)
+    monkeypatch.chdir(tmp_path)
+    texts = [block.text for block in blocks_of(ROOT / name) if block.language == "python"]
+    prompts = "\n".join(text for text in texts if ">>> " in text)
+    test = doctest.DocTestParser().get_doctest(prompts, {}, name, name, 0)
+    report: list[str] = []
+    doctest.DocTestRunner(optionflags=doctest.ELLIPSIS).run(test, out=report.append)
+    assert report == []
+    program = "\n".join(text for text in texts if ">>> " not in text)
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", program],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        timeout=60,
+    )
+    assert done.returncode == 0, done.stderr
+
+
+# Set-up ----------------------------------------------------------------------------------------
+
+
+def set_up_lines() -> list[str]:
+    """The lines of the README's section on setting up that are to be pasted."""
+    section = section_of(ROOT / "README.md", "Set up")
+    return [
+        line
+        for block in re.findall(r"^```sh\n(.*?)^```$", section, re.DOTALL | re.MULTILINE)
+        for line in block.splitlines()
+    ]
+
+
+def test_two_lines_set_everything_up_and_the_checks_run_the_same_two() -> None:
+    """Pasted as they are, each in one line; `.ci/run` holds both, word for word."""
+    lines = set_up_lines()
+    assert len(lines) == 2
+    checks = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+    assert [line for line in checks if line in lines] == lines
+
+
+def test_the_first_paragraph_of_the_readme_states_the_job() -> None:
+    """Who it is for and what it answers stand before anything else."""
+    first = text_of(ROOT / "README.md").split("\n\n")[1]
+    assert not first.startswith(("#", "[", "!", "```"))
+    for word in ("orchid", "temperature", "outdoors", "verdict", "move"):
+        assert word in first

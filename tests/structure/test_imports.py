@@ -1,0 +1,260 @@
+"""Imports run one way, in the order that DEVELOPERS.md lists, and start-up stays light."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+import subprocess
+import sys
+from typing import TYPE_CHECKING
+
+import pytest
+
+from .sources import ROOT, imported_at_once, imported_by, module_files, ours, parsed
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+HEAVY = {
+    "dask",
+    "ipykernel",
+    "meteostat",
+    "netCDF4",
+    "numpy",
+    "pandas",
+    "plotly",
+    "pyarrow",
+    "rich",
+    "scipy",
+    "xarray",
+}
+LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everywhere
+
+
+def listed_modules() -> list[str]:
+    """Modules in the order of the list in DEVELOPERS.md."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    block = re.search(
+        r"^## Rooms, in order\n.*?^```text\n(.*?)^```", text, re.DOTALL | re.MULTILINE
+    )
+    assert block is not None
+    names = [line.split()[0] for line in block[1].splitlines() if line.strip()]
+    return [name_of(path) for path in names]
+
+
+def name_of(path: str) -> str:
+    """Dotted name of a path as the list writes it: `climate/days`, `groups/`, `__init__`."""
+    dotted = "suitability." + path.rstrip("/").replace("/", ".")
+    return dotted.removesuffix(".__init__")
+
+
+def is_empty_package(name: str) -> bool:
+    """Whether a module is an `__init__` that imports nothing."""
+    return module_files()[name].name == "__init__.py" and not imported_by(parsed(name))
+
+
+def test_the_list_in_developers_md_names_every_module_once() -> None:
+    """Rooms whose `__init__` holds nothing but a sentence need no line of their own."""
+    listed = listed_modules()
+    assert len(listed) == len(set(listed))
+    there = {name for name in module_files() if not is_empty_package(name)}
+    assert set(listed) - there == set(), "listed, but gone"
+    assert there - set(listed) == set(), "without a line in the list"
+
+
+def test_each_module_imports_only_from_modules_that_come_before_it_in_the_list() -> None:
+    """Imports inside functions and for type checkers count as well."""
+    place = {name: number for number, name in enumerate(listed_modules())}
+    wrong = [
+        f"{name} imports {other}"
+        for name in place
+        for other in ours(imported_by(parsed(name)))
+        if place.get(other, len(place)) >= place[name]
+    ]
+    assert wrong == []
+
+
+def test_the_core_knows_no_group_spot_record_or_file() -> None:
+    """`climate/` takes arrays and numbers and does no input or output."""
+    core = [name for name in module_files() if name.startswith("suitability.climate.")]
+    assert core
+    for name in core:
+        imports = imported_by(parsed(name))
+        assert {other.split(".")[1] for other in ours(imports)} <= {"climate"}, name
+        assert imports.isdisjoint({"os", "pathlib", "io", "time", "datetime", "random"}), name
+
+
+def test_no_module_but_the_core_and_advice_is_reached_by_a_chart_or_table() -> None:
+    """`output/` shows what is decided: it takes nothing from the core, the catalogue or sources."""
+    rooms = {"advice", "output", "places", "units", "errors", "weather.record"}
+    for name in module_files():
+        if name.startswith("suitability.output."):
+            for other in ours(imported_by(parsed(name))):
+                room = other.removeprefix("suitability.")
+                assert room in rooms or room.split(".")[0] in rooms, f"{name} imports {other}"
+
+
+def test_commands_import_only_the_standard_library_typer_and_errors_at_the_top() -> None:
+    """So that help is quick."""
+    for name in module_files():
+        if name.startswith("suitability.cli."):
+            for other in imported_at_once(name):
+                top = other.split(".")[0]
+                light = top in sys.stdlib_module_names or top == "typer"
+                own = other == "suitability.errors" or other.startswith("suitability.cli")
+                assert light or own, f"{name} imports {other}"
+
+
+def test_heavy_libraries_are_imported_inside_the_functions_that_need_them() -> None:
+    """Nothing that imports a module of ours pays for pandas, xarray, plotly, rich or scipy."""
+    for name in module_files():
+        found = {other.split(".")[0] for other in imported_at_once(name)} & LATE
+        assert not found, f"{name} imports {found}"
+
+
+def run_python(code: str, *arguments: str) -> list[str]:
+    """What a fresh interpreter prints last, as JSON; warnings are errors."""
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", code, *arguments],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=ROOT,
+        timeout=120,
+    )
+    assert done.returncode == 0, done.stderr
+    found: list[str] = json.loads(done.stdout.splitlines()[-1])
+    return found
+
+
+ONE_BY_ONE = """
+import importlib, json, sys
+failed = []
+for name in sys.argv[1:]:
+    for known in [other for other in sys.modules if other.split(".")[0] == "suitability"]:
+        del sys.modules[known]
+    try:
+        importlib.import_module(name)
+    except ImportError as reason:
+        failed.append(f"{name}: {reason}")
+print(json.dumps(failed))
+"""
+
+
+def test_every_module_can_be_imported_first() -> None:
+    """Each is imported while no other module of ours is loaded: none leans on another's order."""
+    names = [name for name in module_files() if not name.endswith("__main__")]
+    assert run_python(ONE_BY_ONE, *names) == []
+
+
+LOADED = """
+import json, sys
+{code}
+print()
+print(json.dumps(sorted({{name.split(".")[0] for name in sys.modules}})))
+"""
+COMMAND = """
+from suitability.cli.main import main
+try:
+    main({arguments})
+except SystemExit as left:
+    assert left.code == 0, left.code
+"""
+
+
+@pytest.mark.parametrize(
+    ("code", "allowed"),
+    [
+        ("import suitability", set()),
+        (COMMAND.format(arguments=["--help"]), set()),
+        (COMMAND.format(arguments=["check", "--help"]), set()),
+        (COMMAND.format(arguments=["groups"]), set()),
+        (COMMAND.format(arguments=["check", "--demo", "--json"]), {"numpy"}),
+        (COMMAND.format(arguments=["check", "--demo"]), {"numpy", "rich"}),
+    ],
+    ids=["import", "help", "help of check", "groups", "check as JSON", "check as tables"],
+)
+def test_start_up_loads_no_heavy_library(code: str, allowed: set[str]) -> None:
+    """The everyday path needs numpy and, for tables, rich; never pandas or a plotting library."""
+    assert set(run_python(LOADED.format(code=code))) & HEAVY == allowed
+
+
+def test_public_names_are_listed_alike_for_programs_and_type_checkers() -> None:
+    """`__all__`, the look-up table and the imports under TYPE_CHECKING say the same."""
+    tree = parsed("suitability")
+    guard = next(node for node in tree.body if isinstance(node, ast.If))
+    checked = {
+        alias.name: node.module.removeprefix("suitability.")
+        for node in ast.walk(guard)
+        if isinstance(node, ast.ImportFrom) and node.module
+        for alias in node.names
+    }
+    assigned = {
+        node.targets[0].id: ast.literal_eval(node.value)
+        for node in tree.body
+        if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name)
+    }
+    assert assigned["_MODULE"] == checked
+    assert set(assigned["__all__"]) == {*checked, "__version__"}
+
+
+def test_every_public_name_can_be_had() -> None:
+    """Each is the very thing that its module holds, and the version is the installed one's."""
+    import importlib
+    from importlib.metadata import version
+
+    import suitability
+
+    for name in suitability.__all__:
+        found = getattr(suitability, name)
+        if name == "__version__":
+            assert found == version("suitability")
+        else:
+            home = importlib.import_module(f"suitability.{suitability._MODULE[name]}")
+            assert found is getattr(home, name)
+        assert name in dir(suitability)
+
+
+def test_a_name_that_is_not_public_is_refused_as_python_does() -> None:
+    """So that a slip is not taken for a module that failed to load."""
+    import suitability
+
+    with pytest.raises(AttributeError, match="no attribute 'hours_bellow'"):
+        _ = suitability.hours_bellow
+
+
+def test_no_module_is_named_for_nothing() -> None:
+    """A module has a name from the subject, not `utils`."""
+    names = {file.stem for file in module_files().values()}
+    assert names.isdisjoint({"utils", "helpers", "common", "manager", "base", "misc", "tools"})
+
+
+def python_files() -> list[Path]:
+    """All Python of the project."""
+    return [file for room in ("suitability", "tests") for file in (ROOT / room).rglob("*.py")]
+
+
+def test_nothing_runs_code_that_it_reads() -> None:
+    """No pickle, eval, exec or shell anywhere, and no catching of everything."""
+    wrong = []
+    for file in python_files():
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            where = f"{file.relative_to(ROOT)}:{getattr(node, 'lineno', 0)}"
+            if isinstance(node, ast.Call):
+                called = node.func.id if isinstance(node.func, ast.Name) else ""
+                shell = any(
+                    keyword.arg == "shell" and getattr(keyword.value, "value", True)
+                    for keyword in node.keywords
+                )
+                if called in {"eval", "exec"} or shell:
+                    wrong.append(where)
+            elif isinstance(node, (ast.Import, ast.ImportFrom)):
+                names = {alias.name for alias in node.names} | {getattr(node, "module", None)}
+                if names & {"pickle", "dill", "shelve", "marshal"}:
+                    wrong.append(where)
+            elif isinstance(node, ast.ExceptHandler):
+                caught = node.type
+                if caught is None or (isinstance(caught, ast.Name) and caught.id == "Exception"):
+                    wrong.append(where)
+    assert wrong == []
