@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from suitability.advice.checking import check_groups
+    from suitability.advice.moves import Move, MoveDate, MovesResult, plan_moves
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.result import CheckResult, Finding, Season
     from suitability.advice.verdicts import Rules, Verdict
@@ -41,6 +42,9 @@ __all__ = [
     "Group",
     "MonthlyExposure",
     "MonthlyNormals",
+    "Move",
+    "MoveDate",
+    "MovesResult",
     "Needs",
     "Origin",
     "Place",
@@ -64,6 +68,7 @@ __all__ = [
     "monthly_exposure",
     "monthly_normals",
     "place_at",
+    "plan_moves",
     "read_catalogue",
     "read_file_record",
     "record_for_place",
@@ -71,8 +76,12 @@ __all__ = [
 ]
 
 _MODULE = {  # public name: where it lives; type checkers read the same list above
-    "CheckOptions": "advice.preparing",
     "check_groups": "advice.checking",
+    "Move": "advice.moves",
+    "MoveDate": "advice.moves",
+    "MovesResult": "advice.moves",
+    "plan_moves": "advice.moves",
+    "CheckOptions": "advice.preparing",
     "CheckResult": "advice.result",
     "Finding": "advice.result",
     "Season": "advice.result",

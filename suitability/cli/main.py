@@ -7,6 +7,7 @@ import typer
 
 from suitability.cli.check import check
 from suitability.cli.groups import groups_app
+from suitability.cli.moves import moves
 from suitability.cli.weather import weather_app
 from suitability.errors import SuitabilityError
 
@@ -26,6 +27,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.command()(check)
+app.command()(moves)
 app.add_typer(groups_app)
 app.add_typer(weather_app, name="weather")
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult
 
-__all__ = ["neutral_cell", "render_csv"]
+__all__ = ["neutral_cell", "render_csv", "rows_as_csv"]
 
 LONGEST_CELL = 32_000  # characters; spreadsheets take 32,767
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001  (full width)
@@ -53,7 +53,18 @@ def render_csv(result: CheckResult) -> str:
     Texts that a spreadsheet would take for a formula get an apostrophe in front.
     """
     document = check_document(result)
-    rows = [_row(document, finding) for finding in document["results"]]
+    return rows_as_csv([_row(document, finding) for finding in document["results"]])
+
+
+def rows_as_csv(rows: Sequence[dict[str, object]]) -> str:
+    """
+    Rows as comma-separated text, their keys as the header line; None is an empty cell.
+
+    Parameters
+    ----------
+    rows
+        All with the same keys in the same order.
+    """
     file = io.StringIO()
     writer = csv.writer(file, lineterminator="\n")
     writer.writerow(rows[0] if rows else [])

@@ -54,12 +54,15 @@ def check_document(result: CheckResult) -> dict[str, Any]:
 
     Keys stand in the order of docs/json.md. Raw counts keep six decimals, climatology three.
     """
+    # Groups with the same floor share their raw counts: each is written out once.
+    shared = {id(finding.by_month): finding.by_month for finding in result.findings}
+    months = {key: [_month(month) for month in by_month] for key, by_month in shared.items()}
     return {
         "schema_version": SCHEMA_VERSION,
         "place": place_values(result.place),
         "record": record_values(result.record),
         "settings": settings_values(result.settings),
-        "results": [_finding(finding) for finding in result.findings],
+        "results": [_finding(finding, months) for finding in result.findings],
     }
 
 
@@ -151,13 +154,14 @@ def settings_values(settings: Settings) -> dict[str, Any]:
     }
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def _finding(finding: Finding, months: dict[int, list[dict[str, Any]]]) -> dict[str, Any]:
     return {
         "spot": finding.spot,
         "group": finding.group,
         "group_name": finding.group_name,
         **_judgement(finding),
         **_counts(finding),
+        "by_month": months[id(finding.by_month)],
         "season": season_values(finding.season),
         "safe_season": season_values(finding.safe_season),
         "safe_seasons": [season_values(season) for season in finding.safe_seasons],
@@ -198,7 +202,6 @@ def _counts(finding: Finding) -> dict[str, Any]:
         "years_of_month": list(growth.years),
         "hours_below_rest": None if rest is None else _numbers(rest.hours),
         "degree_hours_below_rest": None if rest is None else _numbers(rest.degree_hours),
-        "by_month": [_month(month) for month in finding.by_month],
     }
 
 

@@ -159,7 +159,7 @@ def _print_odds(console: Console, moves: Sequence[Move], where: str, reliability
         f"New year: chance that one keeps the whole season ({reliability:.0%} asked for); 5 and "
         "10 years: that all of them do. Kept: past years that kept it, of those that tell; 95% "
         "range: Wilson interval of their share. Risk: what no failure in those years cannot "
-        "exclude. Carried: nights a year, typical/worst, were it left out all year.",
+        "exclude. Carried: nights a year carried in for cold, typical/worst, were it out all year.",
         *dict.fromkeys(filter(None, map(moves_words.not_excluded, moves))),
     )
 
@@ -184,7 +184,7 @@ def _print_years(console: Console, moves: Sequence[Move], where: str) -> None:
                 moves_words.days_a_decade(decades),
                 *moves_words.trend(decades),
             ]
-        _add(table, move, *cells, _doubts(move))
+        _add(table, move, *cells, moves_words.doubts(move))
     console.print(table)
     notes = (
         "Last ten, earlier: years that kept the season. Days a decade: drift of the length of the "
@@ -195,12 +195,6 @@ def _print_years(console: Console, moves: Sequence[Move], where: str) -> None:
     if any(move.provisional for move in moves):
         notes += " Provisional: fewer than ten usable years."
     _say(console, notes)
-
-
-def _doubts(move: Move) -> str:
-    """What weakens a promise, for a narrow cell."""
-    marks = {"provisional": move.provisional, "model": move.model_based}
-    return ", ".join(mark for mark, holds in marks.items() if holds) or "none"
 
 
 def _print_details(console: Console, move: Move, result: MovesResult) -> None:
@@ -311,7 +305,7 @@ def threshold_notes() -> list[str]:
     )
     conventions = (
         "If it happens at all: only winters that had such a day, as published tables print it. In "
-        f"any year: all winters, for decisions; {NO_DATE} where such days are rarer than that."
+        f"any year: all winters, for decisions; {NO_DATE} where too few have such a day."
     )
     return [
         chance,

@@ -17,6 +17,7 @@ __all__ = [
     "carried",
     "counts_of",
     "days_a_decade",
+    "doubts",
     "evidence_title",
     "interval",
     "kept",
@@ -150,6 +151,12 @@ def trend(decades: Decades) -> tuple[str, str]:
     if p_value >= TREND_P or slope == 0.0:
         return "none clear", shown
     return ("longer" if slope > 0 else "shorter"), shown
+
+
+def doubts(move: Move) -> str:
+    """What weakens a promise, for a narrow cell."""
+    marks = {"provisional": move.provisional, "model": move.model_based}
+    return ", ".join(mark for mark, holds in marks.items() if holds) or "none"
 
 
 def not_moved(move: Move, reliability: float) -> str:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from suitability.errors import RecordError
 from suitability.weather.record import FlagCount, FloatArray, Origin, Record
 
-__all__ = ["check_quality", "check_solar_time"]
+__all__ = ["check_quality", "check_solar_time", "check_solar_time_of"]
 
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
@@ -234,3 +234,20 @@ def _mean_daily_cycle(record: Record) -> FloatArray | None:
     return np.where(
         counts >= counts.max() / 2, departure.sum(axis=0) / np.maximum(counts, 1), np.nan
     )
+
+
+def check_solar_time_of(record: Record, longitude: float | None, file: str) -> None:
+    """
+    Check a file's times against the sun, where its longitude is known.
+
+    Raises
+    ------
+    RecordError
+        See `check_solar_time`; the message begins with the file's name.
+    """
+    if longitude is None:
+        return
+    try:
+        check_solar_time(record, longitude)
+    except RecordError as reason:
+        raise RecordError(f"{file}: {reason}") from reason

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -19,10 +21,12 @@ from suitability.climate.seasons import (
     find_separate,
     free_weight,
     kernel_for,
+    levels,
     longest_around,
     plant_years,
     promised_share,
     run_from,
+    share_and_error,
     stretch_lack,
     support,
     usable_years,
@@ -53,7 +57,8 @@ def witnesses_of(lack: Lack, unknown: BoolArray | None = None, cut: int = 0) -> 
     """Witnesses of nights that are known but for those named."""
     size = lack.dry_c.size
     known = np.zeros(size, np.bool_) if unknown is None else unknown
-    return call_witnesses(lack, support(known), np.full(size, DAYS, np.int64), cut)
+    level = np.zeros(size // DAYS + (cut > 0))
+    return call_witnesses(lack, support(known), np.full(size, DAYS, np.int64), cut, level)
 
 
 def invent(seed: int, years: int = 5, *, heat: bool = False) -> Lack:
@@ -184,6 +189,8 @@ def test_the_longest_is_the_longest_of_all(
         share = promised_share(witnesses, nights, kernel)
         if share.max() >= promise - 1e-9:
             best = Stretch(start=int(np.argmax(share)), nights=nights)
+    if best is not None and best.nights == DAYS:
+        best = Stretch(start=0, nights=DAYS)  # a whole year has no first day
     assert find_longest(witnesses, kernel, promise) == best
 
 
@@ -319,7 +326,8 @@ def test_the_kernel(years: int) -> None:
     assert kernel.days.sum() == pytest.approx(1.0)
     assert kernel.days.size % 2 == 1
     np.testing.assert_allclose(kernel.days, kernel.days[::-1])
-    assert kernel.spread_c == pytest.approx(2.0 * max(years, 1) ** -0.3)
+    assert kernel.spread_c == pytest.approx(2.0 / max(years, 1) ** (1 / 3))
+    assert 0.0 < kernel.whole_year_spread_c < kernel.spread_c
     assert kernel_for(years + 5).spread_c <= kernel.spread_c
     assert kernel_for(years + 5).days.size <= kernel.days.size
 
@@ -383,7 +391,10 @@ def test_the_safe_season_around_holds_the_season(seed: int, start: int, nights: 
 
 
 def test_a_split_year_has_two_seasons() -> None:
-    """Unsafe in January (0 to 30) and in July (181 to 211): 150 and 153 nights between."""
+    """Unsafe in January (0 to 30) and in July (181 to 211): 150 and 153 nights between.
+
+    The gaps have 31 nights, the seasons must lie 28 apart; what is left beside them is too near.
+    """
     hard = np.full(6 * DAYS, FINE)
     by_year = hard.reshape(6, DAYS)
     by_year[:, :31] = by_year[:, 181:212] = 2.0
@@ -394,6 +405,80 @@ def test_a_split_year_has_two_seasons() -> None:
         Stretch(start=31, nights=150),
     )
     assert find_separate(witnesses, PLAIN, 0.9, None) == ()
+
+
+def test_what_only_touches_a_season_is_none_of_its_own() -> None:
+    """A gap of ten nights in July: the shorter part begins 28 nights after it, and ends as many
+    before the longer one.
+
+    Unsafe are 181 to 190: the longest stretch has 355 nights, nothing is left 28 nights apart.
+    """
+    hard = np.full(6 * DAYS, FINE)
+    hard.reshape(6, DAYS)[:, 181:191] = 2.0
+    witnesses = witnesses_of(lack_of(hard))
+    first = find_longest(witnesses, PLAIN, 0.9)
+    assert find_separate(witnesses, PLAIN, 0.9, first) == (first,)
+
+
+def test_levels_bring_years_to_a_new_one() -> None:
+    """Without a trend nothing moves; with one the oldest year is moved most, at most 2.5 °C.
+
+    Thirty years warming by 0.04 °C a year: all but a little of the slope is believed.
+    """
+    usable = np.ones(30, np.bool_)
+    np.testing.assert_allclose(levels(np.zeros(30), usable, 30.0), 0.0)
+    rising = levels(np.arange(30) * 0.04, usable, 30.0)
+    assert (np.diff(rising) < 0.0).all()
+    assert 0.9 < rising[0] <= 30 * 0.04
+    assert rising[29] == pytest.approx(rising[0] / 30.0)
+    assert levels(np.arange(30) * 1.0, usable, 30.0)[0] == 2.5
+    falling = levels(np.arange(30) * -0.04, usable, 30.0)
+    np.testing.assert_allclose(falling, -rising)
+
+
+def test_levels_leave_years_out_that_are_not_usable() -> None:
+    """A wild mean of a year with few nights does not make a trend."""
+    means = np.zeros(20)
+    means[19] = 30.0
+    usable = np.ones(20, np.bool_)
+    usable[19] = False
+    np.testing.assert_allclose(levels(means, usable, 20.0), 0.0)
+
+
+def test_a_level_is_a_warming_of_that_year_alone() -> None:
+    """Three years lack 1 °C; brought up by 1.5 °C the first keeps, the others do not."""
+    lack = lack_of(np.full(3 * DAYS, 1.0))
+    level = np.array([1.5, 0.0, 0.0])
+    seen = np.full(3 * DAYS, DAYS, np.int64)
+    support_of = support(np.zeros(3 * DAYS, np.bool_), beyond=False)
+    raised = call_witnesses(lack, support_of, seen, 0, level)
+    kept, _ = witness_weights(raised, 100, 0.0, 0.01)
+    assert kept[:, 0].tolist() == [1.0, 0.0, 0.0]
+    counted_plainly, _ = witness_weights(raised, 100, 0.0, 0.0)
+    assert counted_plainly[:, 0].tolist() == [0.0, 0.0, 0.0]
+
+
+def test_the_share_of_one_stretch_and_its_error() -> None:
+    """Plain counting: 8 of 10 years kept is 0.8 with an error of sqrt(0.8 x 0.2 / 10) = 0.126."""
+    hard = np.full(11 * DAYS, FINE)
+    hard[[100, DAYS + 100]] = 1.0
+    known = np.ones(11, np.bool_)
+    known[10] = False
+    witnesses = replace(witnesses_of(lack_of(hard)), counts=known)
+    share, error = share_and_error(witnesses, Stretch(start=50, nights=100), PLAIN)
+    assert share == pytest.approx(0.8)
+    assert error == pytest.approx(np.sqrt(0.8 * 0.2 / 10.0))
+    few = replace(witnesses, counts=np.arange(11) < 2)
+    assert share_and_error(few, Stretch(start=50, nights=100), PLAIN) == (0.0, 0.0)
+
+
+@settings(max_examples=15)
+@given(st.integers(0, 2**32 - 1), st.integers(0, DAYS - 1), st.integers(14, 300))
+def test_the_share_of_one_stretch_is_that_of_all(seed: int, start: int, nights: int) -> None:
+    witnesses, kernel = witnesses_of(invent(seed, 6), cut=15), kernel_for(6)
+    share, error = share_and_error(witnesses, Stretch(start=start, nights=nights), kernel)
+    assert share == pytest.approx(promised_share(witnesses, nights, kernel)[start], abs=1e-9)
+    assert 0.0 <= error <= 0.5
 
 
 def test_nothing_is_altered() -> None:

@@ -330,6 +330,16 @@ def test_the_running_year_is_partial_and_ends_now(server: Server, transport: Tra
     assert int((outcome.model.origin == Origin.FORECAST).sum()) == 48
 
 
+def test_an_observation_of_the_future_is_none() -> None:
+    """Hours that lie ahead cannot have been observed, whatever their source says."""
+    result = parse_year(year_file(year_rows(2026)), 2026, STATION, NOW)
+    over = (NOW - datetime(2026, 1, 1, tzinfo=UTC)) // timedelta(hours=1) + 1
+    assert result.counts.observed == over
+    assert result.counts.future == 8760 - over
+    assert result.last_observed_hour == hour_of_datetime(NOW)
+    assert result.observed.temp_c.size == over
+
+
 def test_values_out_of_range_are_gaps_and_counted() -> None:
     """A filler among good values is a gap of one hour, not a reason to lose the year."""
     rows = year_rows(2021)

@@ -190,6 +190,17 @@ def test_a_damaged_file_is_set_aside_and_told(tmp_path: Path) -> None:
     assert read_year(tmp_path, "10637", 2020) is not None
 
 
+def test_damage_in_the_header_alone_is_found(tmp_path: Path) -> None:
+    """A changed start would shift every hour; the checksum of the whole file tells it."""
+    keep(tmp_path)
+    path = kept_file(tmp_path)
+    data = path.read_bytes()
+    assert data.count(b'"start_hour": 438288') == 1
+    path.write_bytes(data.replace(b'"start_hour": 438288', b'"start_hour": 438289'))
+    with pytest.raises(StoreError, match="checksum does not match"):
+        read_year(tmp_path, "10637", 2020)
+
+
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"form": 9}', '{"form": 1, "station": 3}'])
 def test_a_damaged_manifest_is_set_aside_and_counts_as_none(tmp_path: Path, text: str) -> None:
     """Whatever stands in a manifest, reading it does not fail, and keeping starts afresh."""

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NoReturn
 import numpy as np
 
 from suitability.errors import RecordError
-from suitability.weather.quality import check_solar_time
+from suitability.weather.quality import check_solar_time_of
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.readings import Readings
 from suitability.weather.sources.textfile import (
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = ["check_solar_time_of", "read_csv", "read_csv_record"]
+__all__ = ["read_csv", "read_csv_record"]
 
 KNOWN = ("time", "temp", "rhum", "dwpt", "prcp")
 EXPECTED = "time,temp with optional rhum, dwpt, prcp"
@@ -101,23 +101,6 @@ def read_csv(path: Path) -> FileRecord:
     data = read_text_bytes(path)
     header, body = _split_header(data, path.name)
     return understood_record(_read_quickly(header, body) or _read_line_by_line(header, data))
-
-
-def check_solar_time_of(record: Record, longitude: float | None, file: str) -> None:
-    """
-    Check a file's times against the sun, where its longitude is known.
-
-    Raises
-    ------
-    RecordError
-        See `check_solar_time`; the message begins with the file's name.
-    """
-    if longitude is None:
-        return
-    try:
-        check_solar_time(record, longitude)
-    except RecordError as reason:
-        raise RecordError(f"{file}: {reason}") from reason
 
 
 def _split_header(data: bytes, file: str) -> tuple[_Header, bytes]:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from suitability.errors import RecordError, StoreError
+from suitability.weather.quality import check_solar_time_of
 from suitability.weather.sources.axis import FileRecord, understood_as
-from suitability.weather.sources.csvfile import check_solar_time_of, read_csv
-from suitability.weather.sources.netcdf import read_netcdf
-from suitability.weather.sources.parquet import read_parquet
 from suitability.weather.sources.textfile import read_bytes
-from suitability.weather.sources.typical import is_typical_year, read_typical_year, refuse_risk
 from suitability.weather.stored import decode_record
 
 if TYPE_CHECKING:
@@ -39,13 +37,16 @@ def read_stored(path: Path) -> FileRecord:
     return understood_as(record, path.name, (("temp", "temp_c"),), "°C", "UTC")
 
 
-READERS: dict[str, Callable[[Path], FileRecord]] = {
-    ".csv": read_csv,
-    ".csv.gz": read_csv,
-    ".hourly": read_stored,
-    ".parquet": read_parquet,
-    ".nc": read_netcdf,
+# Ending, module beside this one, function: read when a file asks for it, so that the everyday path
+# does not load the readers of other forms.
+READERS: dict[str, tuple[str, str]] = {
+    ".csv": ("csvfile", "read_csv"),
+    ".csv.gz": ("csvfile", "read_csv"),
+    ".hourly": ("files", "read_stored"),
+    ".parquet": ("parquet", "read_parquet"),
+    ".nc": ("netcdf", "read_netcdf"),
 }
+TYPICAL_YEARS = (".epw", ".tmy3")
 
 
 def read_file(path: Path, *, longitude: float | None) -> FileRecord:
@@ -64,11 +65,17 @@ def read_file(path: Path, *, longitude: float | None) -> FileRecord:
         The ending is not known, the file is a typical year, or it cannot be used; the message
         names the first bad line.
     """
-    if is_typical_year(path):
-        refuse_risk(read_typical_year(path), "dates, odds or a verdict")
     name = path.name.casefold()
-    for ending, read in READERS.items():
+    if name.endswith((".csv", *TYPICAL_YEARS)):
+        from suitability.weather.sources import typical  # noqa: PLC0415  (not for other forms)
+
+        if typical.is_typical_year(path):
+            typical.refuse_risk(typical.read_typical_year(path), "dates, odds or a verdict")
+    for ending, (module, function) in READERS.items():
         if name.endswith(ending):
+            read: Callable[[Path], FileRecord] = getattr(
+                import_module(f"{__package__}.{module}"), function
+            )
             found = read(path)
             check_solar_time_of(found.record, longitude, path.name)
             return found

@@ -121,7 +121,7 @@ PROVIDERS = {provider.identifier: provider for provider in _TABLE}
 OBSERVERS = frozenset(
     provider.identifier
     for provider in _TABLE
-    if provider.grade
+    if provider.grade in (Grade.RECORD, Grade.OBSERVATION)
 )
 FORECASTS = frozenset(PROVIDERS) - OBSERVERS
 

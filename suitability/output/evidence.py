@@ -1,0 +1,301 @@
+"""
+The picture of the evidence: past years down, days across, unsafe nights marked by cause.
+
+The days begin half a year before the middle of the season, so that it lies in the middle. Causes
+differ in colour and in where their mark stands within the row of the year, for a single night is
+too narrow to be hatched: a hard night fills it, a wet one its upper half, a dose its lower half,
+heat a line in its middle. Nights travel packed; the page's script unpacks and draws them.
+"""
+
+from __future__ import annotations
+
+import html
+from dataclasses import dataclass
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+from suitability.advice.verdicts import Verdict
+from suitability.output import moves_words, words
+from suitability.output.look import FONT, INK, LINE, STATES
+from suitability.output.year import DAYS, MONTH_STARTS
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+    from suitability.advice.moves import Move, YearOutdoors
+
+__all__ = ["BAND", "MARKS", "Mark", "column_of", "draw_frame", "evidence_data", "pack_nights"]
+
+ROW_PX, HEAD_PX, FOOT_PX = 17, 24, 58
+SHORTEST_NAMED = 14  # days of a month within the row that carry its name
+BAND = "#d9e8e6"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """
+    How a cause is drawn: its fill, and the share of the row that it takes from its top, 0 to 1.
+
+    `hatch` is a pattern of the plotting script; only the nights not observed, which come in long
+    runs, have one.
+    """
+
+    style: str
+    fill: str
+    top: float
+    bottom: float
+    hatch: str = ""
+
+
+MARKS = {
+    "h": Mark(style="hard", fill="#16243f", top=0.0, bottom=1.0),
+    "w": Mark(style="wet", fill="#2f74b5", top=0.0, bottom=0.5),
+    "d": Mark(style="dose", fill="#c47a17", top=0.5, bottom=1.0),
+    "t": Mark(style="heat", fill="#a3271b", top=0.34, bottom=0.66),
+    "?": Mark(style="unseen", fill="#ffffff", top=0.0, bottom=1.0, hatch="x"),
+}
+ROW = 0.86  # of the distance of two rows is filled
+
+
+def pack_nights(nights: str) -> str:
+    """
+    Letters of nights as runs: how many, then the letter.
+
+    Examples
+    --------
+    >>> pack_nights("..hhh?")
+    '2.3h1?'
+    """
+    return "".join(f"{len(list(run))}{letter}" for letter, run in groupby(nights))
+
+
+def column_of(month_day: str, first_day: str) -> int:
+    """
+    Days from the first day of a row to a day of the year, 0 to 364.
+
+    Examples
+    --------
+    >>> column_of("02-10", "02-05"), column_of("02-04", "02-05")
+    (5, 364)
+    """
+    return (_day_of_year(month_day) - _day_of_year(first_day)) % DAYS
+
+
+def _day_of_year(month_day: str) -> int:
+    month, number = (int(part) for part in month_day.split("-"))
+    return MONTH_STARTS[month - 1] + number - 1
+
+
+def evidence_data(move: Move) -> dict[str, Any]:
+    """What the page's script draws for one group: its frame, and its years with packed nights."""
+    first_day = move.by_year[0].first_day
+    return {
+        "figure": draw_frame(move).to_dict(),
+        "first": _day_of_year(first_day),
+        "years": [
+            {
+                "label": moves_words.year_label(year.year, year.first_day),
+                "runs": pack_nights(year.nights),
+                "span": _own_span(year),
+                "words": _year_words(year),
+            }
+            for year in move.by_year
+        ],
+    }
+
+
+def _own_span(year: YearOutdoors) -> list[int] | None:
+    """Columns of the first day out and the day in that the year itself allowed."""
+    if year.out is None or year.inn is None or not year.days or year.days >= DAYS:
+        return None
+    start = column_of(year.out, year.first_day)
+    return [start, start + year.days]
+
+
+def _year_words(year: YearOutdoors) -> str:
+    """What a year would have allowed, in words."""
+    kept = {True: "kept the season", False: "did not keep the season", None: "does not tell"}
+    if year.out is None or year.inn is None:
+        return kept[year.kept]
+    if year.days == 0:
+        return f"unsafe in the middle of the season; {kept[year.kept]}"
+    if year.days == DAYS:
+        return f"no unsafe night; {kept[year.kept]}"
+    out, inn = words.day_month(year.out), words.day_month(year.inn)
+    return f"by itself from {out} to {inn}, {year.days} days; {kept[year.kept]}"
+
+
+def draw_frame(move: Move) -> Figure:
+    """
+    Axes, season, typical dates and empty traces for the nights of one group.
+
+    Parameters
+    ----------
+    move
+        With at least one year.
+    """
+    from plotly.graph_objects import Bar, Figure, Scatter  # noqa: PLC0415  (heavy, only for charts)
+
+    figure = Figure()
+    for letter, mark in MARKS.items():
+        pattern = {"shape": mark.hatch, "fgcolor": STATES["unknown"].hatch_colour, "size": 5}
+        figure.add_trace(
+            Bar(
+                name=moves_words.CAUSES[letter],
+                meta=letter,
+                orientation="h",
+                offset=ROW * (mark.top - 0.5),
+                width=ROW * (mark.bottom - mark.top),
+                marker={"color": mark.fill, "line": {"width": 0}, "pattern": pattern},
+                hovertemplate="%{hovertext}<extra></extra>",
+            )
+        )
+    for symbol in ("triangle-right", "triangle-left"):
+        figure.add_trace(
+            Scatter(
+                name="what the year itself allowed",
+                meta=symbol,
+                mode="markers",
+                cliponaxis=False,
+                marker={
+                    "symbol": symbol,
+                    "size": 7,
+                    "color": "#ffffff",
+                    "line": {"color": INK, "width": 1},
+                },
+                hovertemplate="%{hovertext}<extra></extra>",
+            )
+        )
+    _lay_out(figure, move)
+    _draw_season(figure, move)
+    if not any(set(year.nights) & set("hwdt") for year in move.by_year):
+        _say_nothing_unsafe(figure, move)
+    return figure
+
+
+def _say_nothing_unsafe(figure: Figure, move: Move) -> None:
+    """A sentence where no mark would stand: an empty chart could be a broken one."""
+    years = len(move.by_year)
+    figure.add_annotation(
+        x=0.5,
+        y=0.5,
+        xref="paper",
+        yref="paper",
+        showarrow=False,
+        bgcolor="#ffffff",
+        bordercolor=INK,
+        borderpad=6,
+        font={"size": 14, "color": INK},
+        text=f"No unsafe night in {years} year{'s' if years != 1 else ''} on record",
+    )
+
+
+def _lay_out(figure: Figure, move: Move) -> None:
+    """Axes: months along the top, years down the side with what became of the season."""
+    first_day, rows = move.by_year[0].first_day, len(move.by_year)
+    axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": ""}
+    signs = {True: "✓", False: "✗", None: words.UNKNOWN}
+    labels = [
+        f"{moves_words.year_label(year.year, year.first_day)} {signs[year.kept]}"
+        for year in move.by_year
+    ]
+    figure.update_layout(
+        template="none",
+        barmode="overlay",
+        font={"family": FONT, "size": 12, "color": INK},
+        paper_bgcolor="rgba(0,0,0,0)",
+        plot_bgcolor="#ffffff",
+        height=HEAD_PX + FOOT_PX + ROW_PX * max(rows, 3),
+        margin={"l": 8, "r": 8, "t": HEAD_PX, "b": FOOT_PX},
+        showlegend=False,
+        hoverlabel={"align": "left", "font": {"family": FONT, "size": 13}},
+        dragmode=False,
+    )
+    starts = [(start - _day_of_year(first_day)) % DAYS for start in MONTH_STARTS]
+    figure.update_xaxes(
+        **axis,
+        range=[0, DAYS],
+        gridcolor=LINE,
+        tickvals=sorted(starts),
+        ticktext=[""] * 12,
+        title={"text": "night of the year, standard time", "standoff": 26, "font": {"size": 12}},
+    )
+    figure.update_yaxes(
+        **axis,
+        range=[rows - 0.5, -0.5],
+        showgrid=False,
+        automargin=True,
+        tickvals=list(range(rows)),
+        ticktext=labels,
+        title={"text": ""},
+    )
+    for start, stop, name in _month_pieces(starts):
+        if stop - start >= SHORTEST_NAMED:
+            figure.add_annotation(
+                x=(start + stop) / 2,
+                y=1,
+                yref="paper",
+                yanchor="bottom",
+                text=name[:3],
+                name="month",
+                showarrow=False,
+                font={"size": 13, "color": INK},
+            )
+
+
+def _month_pieces(starts: list[int]) -> list[tuple[int, int, str]]:
+    """First and last column of each month within the row; one month may be in two pieces."""
+    order = sorted(zip(starts, words.MONTHS, strict=True))
+    pieces = [
+        (start, stop, name)
+        for (start, name), stop in zip(
+            order, [start for start, _ in order[1:]] + [DAYS], strict=True
+        )
+    ]
+    if order[0][0] > 0:
+        pieces.insert(0, (0, order[0][0], order[-1][1]))
+    return pieces
+
+
+def _draw_season(figure: Figure, move: Move) -> None:
+    """The promised season as a band with its dates, typical dates as dotted lines."""
+    season, first_day = move.season, move.by_year[0].first_day
+    if season is None:
+        return
+    start = 0 if season.days >= DAYS else column_of(season.out, first_day)
+    stop, promised = start + season.days, move.verdict is not Verdict.INDOOR
+    edge = STATES["outdoors"].fill
+    if promised:
+        figure.add_shape(
+            type="rect", x0=start, x1=stop, y0=0, y1=1, yref="paper", fillcolor=BAND,
+            line={"width": 0}, layer="below",
+        )  # fmt: skip
+    figure.add_shape(
+        type="rect", x0=start, x1=stop, y0=0, y1=1, yref="paper",
+        line={"color": edge, "width": 2.5, "dash": "solid" if promised else "dash"}, layer="above",
+    )  # fmt: skip
+    if season.days < DAYS:
+        _write_date(figure, start, f"out {words.day_month(season.out, short=True)}", 3)
+        _write_date(figure, stop, f"in {words.day_month(season.inn, short=True)}", 3)
+    for date in (move.out, move.inn):
+        if date is not None and moves_words.typical_date(date, move) != moves_words.ANY_DAY:
+            column = column_of(date.typical, first_day)
+            figure.add_shape(
+                type="line", x0=column, x1=column, y0=0, y1=1, yref="paper", layer="above",
+                line={"color": edge, "width": 2, "dash": "dot"},
+            )  # fmt: skip
+            _write_date(figure, column, f"half: {moves_words.typical_date(date, move)}", 18)
+
+
+def _write_date(figure: Figure, column: int, text: str, below_px: int) -> None:
+    """A date below the plot."""
+    figure.add_annotation(
+        x=column,
+        y=0,
+        yref="paper",
+        yanchor="top",
+        yshift=-below_px,
+        text=html.escape(text),
+        showarrow=False,
+        font={"size": 12, "color": INK},
+    )

@@ -1,0 +1,181 @@
+"""
+Speed as ratios, measured side by side in one run.
+
+Run as `python tests/bench/speed.py [FILE.csv.gz LAT,LON]`.
+
+Each figure is the median over rounds in which every contender runs once in turn, so that a machine
+that speeds up or slows down moves both. Goals stand behind the ratios; nothing here asserts,
+because shared machines are noisy. Needs the extra `bench` (polars, flox, xclim) for the peers.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from suitability.climate.exposure import monthly_exposure
+from suitability.weather.record import fill_short_gaps
+from suitability.weather.sources.files import read_file_record
+from suitability.weather.stored import encode_record
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from numpy.typing import NDArray
+
+DATA = Path(__file__).parent.parent / "data"
+ROUNDS = 7
+COPIES = 48  # of the array, so that none is still in the cache when its turn comes
+HOURS = 262_992  # thirty years
+
+
+def rounds(contenders: dict[str, Callable[[], object]], number: int = ROUNDS) -> dict[str, float]:
+    """Median seconds of each contender, all in turn in every round."""
+    spent: dict[str, list[float]] = {name: [] for name in contenders}
+    for _ in range(number):
+        for name, run in contenders.items():
+            start = time.perf_counter()
+            run()
+            spent[name].append(time.perf_counter() - start)
+    return {name: statistics.median(seconds) for name, seconds in spent.items()}
+
+
+def process(*arguments: str) -> Callable[[], object]:
+    """A whole process that must succeed."""
+    return lambda: subprocess.run(arguments, check=True, capture_output=True)
+
+
+def show(what: str, ratio: float, goal: str) -> None:
+    """One line of the result."""
+    print(f"{what:70s} {ratio:9.2f}   goal {goal}")
+
+
+def whole_processes(file: Path, at: str) -> None:
+    """Start-up, and from a file or the stored form to the document."""
+    python, program = sys.executable, str(Path(sys.executable).with_name("suitability"))
+    with tempfile.TemporaryDirectory() as folder:
+        hello = Path(folder) / "hello.py"
+        hello.write_text(
+            "import typer\napp = typer.Typer()\n"
+            "@app.command()\ndef one(x: int = 1) -> None: print(x)\n"
+            "@app.command()\ndef two(x: int = 1) -> None: print(x)\napp()\n"
+        )
+        longitude = float(at.split(",")[1])
+        stored = Path(folder) / "record.hourly"
+        stored.write_bytes(encode_record(read_file_record(file, longitude=longitude)))
+        found = rounds(
+            {
+                "hello": process(python, str(hello), "--help"),
+                "help": process(program, "--help"),
+                "numpy": process(python, "-c", "import numpy"),
+                "pandas": process(python, "-c", f"import pandas; pandas.read_csv({str(file)!r})"),
+                "file": process(program, "check", "--json", "--record", str(file), "--at", at),
+                "stored": process(program, "check", "--json", "--record", str(stored), "--at", at),
+                "moves": process(program, "moves", "--json", "--record", str(stored), "--at", at),
+            }
+        )
+    show(
+        "suitability --help / a hello-world Typer program's", found["help"] / found["hello"], "1.2"
+    )
+    show("check --json from CSV.GZ / pandas reading it", found["file"] / found["pandas"], "2")
+    show("check --json from the stored form / import numpy", found["stored"] / found["numpy"], "4")
+    show("moves --json from the stored form / import numpy", found["moves"] / found["numpy"], "6")
+
+
+def exposure(temp_c: NDArray[np.float64]) -> None:
+    """Thirty years below 12 and 100 thresholds, beside one streaming read and the peers."""
+    copies = [temp_c.copy() for _ in range(COPIES)]
+    turn = iter(range(10**9))
+
+    def cold() -> NDArray[np.float64]:
+        return copies[next(turn) % COPIES]
+
+    twelve = np.round(np.linspace(2.0, 18.0, 12), 1)
+    hundred = np.round(np.linspace(-2.0, 20.0, 100), 1)
+    contenders: dict[str, Callable[[], object]] = {
+        "read": lambda: np.add.reduce(cold()),
+        "12": lambda: monthly_exposure(cold(), None, 0, twelve),
+        "100": lambda: monthly_exposure(cold(), None, 0, hundred),
+    }
+    contenders |= peers(temp_c, twelve)
+    found = rounds(contenders)
+    show("exposure, 12 thresholds / one streaming read", found["12"] / found["read"], "15")
+    show("100 thresholds / 12 thresholds", found["100"] / found["12"], "1.3")
+    for name, goal in (("polars", "5"), ("pandas", "15"), ("xarray", "15"), ("flox", "15")):
+        if name in found:
+            show(f"{name} / exposure, 12 thresholds", found[name] / found["12"], f"over {goal}")
+
+
+def peers(
+    temp_c: NDArray[np.float64], thresholds_c: NDArray[np.float64]
+) -> dict[str, Callable[[], object]]:
+    """The same counts by general libraries, written as their users would."""
+    import pandas as pd
+
+    time_index = pd.date_range("1991-01-01", periods=temp_c.size, freq="h")
+    keys = [time_index.year, time_index.month]
+    series = pd.Series(temp_c, time_index)
+
+    def by_pandas() -> object:
+        frame = pd.DataFrame({floor: series < floor for floor in thresholds_c})
+        lack = pd.DataFrame({floor: (floor - series).clip(lower=0.0) for floor in thresholds_c})
+        return frame.groupby(keys).sum(), lack.groupby(keys).sum(), series.groupby(keys).count()
+
+    found: dict[str, Callable[[], object]] = {"pandas": by_pandas}
+    try:
+        import flox  # noqa: F401
+        import polars as pl
+        import xarray as xr
+    except ImportError:
+        print("polars, flox or xarray is not installed: their rows are left out")
+        return found
+    data = xr.DataArray(temp_c, coords={"time": time_index}, dims="time")
+    floors = xr.DataArray(thresholds_c, dims="floor")
+    frame = pl.DataFrame({"time": time_index.to_numpy(), "temp": temp_c})
+
+    def by_polars() -> object:
+        counts = [
+            expression
+            for number, floor in enumerate(thresholds_c.tolist())
+            for expression in (
+                (pl.col("temp") < floor).sum().alias(f"h{number}"),
+                (floor - pl.col("temp")).clip(lower_bound=0.0).sum().alias(f"d{number}"),
+            )
+        ]
+        return frame.group_by_dynamic("time", every="1mo").agg(*counts, pl.col("temp").count())
+
+    def by_xarray(*, use_flox: bool) -> object:
+        with xr.set_options(use_flox=use_flox):  # type: ignore[no-untyped-call]  # theirs has none
+            lack = (floors - data).clip(min=0.0)
+            return (
+                (data < floors).resample(time="MS").sum(),
+                lack.resample(time="MS").sum(),
+                data.resample(time="MS").count(),
+            )
+
+    return found | {
+        "polars": by_polars,
+        "xarray": lambda: by_xarray(use_flox=False),
+        "flox": lambda: by_xarray(use_flox=True),
+    }
+
+
+def main(file: Path, at: str) -> None:
+    """Print all ratios."""
+    record = fill_short_gaps(read_file_record(file, longitude=float(at.split(",")[1])))
+    exposure(np.resize(record.temp_c, HOURS))
+    whole_processes(file, at)
+
+
+if __name__ == "__main__":
+    if len(sys.argv) > 2:
+        main(Path(sys.argv[1]), sys.argv[2])
+    else:
+        main(DATA / "nashville.hourly", "36.119,-86.689,183")
