@@ -262,15 +262,18 @@ def carried_of(cases: Sequence[Case]) -> list[CarriedNights | None]:
         degree_hours.append(plant_years(np.nan_to_num(cold), nights.summer, outside=0))
     limits = np.array([case.limits.dose_limit_c_h for case in cases])
     carried = carried_nights(np.stack(hard), np.stack(degree_hours), limits)
-    usable = cases[0].observed.summer_usable
-    if usable.sum() < cases[0].rules.fewest_years:
-        return [None] * len(cases)
-    typical = np.median(carried[:, usable], axis=1)
-    worst = carried.max(axis=1)
-    return [
-        CarriedNights(typical=math.ceil(usual), worst=int(most)) if usual <= MOST_CARRIED else None
-        for usual, most in zip(typical.tolist(), worst.tolist(), strict=True)
-    ]
+    return [_carried_in(years, case) for years, case in zip(carried, cases, strict=True)]
+
+
+def _carried_in(by_year: NDArray[np.int64], case: Case) -> CarriedNights | None:
+    """Carried nights of one group; its own usable years say what is typical, any the worst."""
+    usable = case.observed.summer_usable
+    if usable.sum() < case.rules.fewest_years:
+        return None
+    typical = float(np.median(by_year[usable]))
+    if typical > MOST_CARRIED:
+        return None
+    return CarriedNights(typical=math.ceil(typical), worst=int(by_year.max()))
 
 
 def _worst_nights(case: Case) -> tuple[WorstNight, ...]:

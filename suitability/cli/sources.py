@@ -94,7 +94,7 @@ def _from_file(request: Request) -> "tuple[Record, Place]":
         longitude,
         elevation_m,
         year=datetime_of_hour(record.stop_hour - 1).year,
-        name=name or path.name.split(".")[0],
+        name=name or (record.station.name if record.station else path.name.split(".")[0]),
         utc_offset_hours=request.utc_offset_hours,
     )
     return record, place

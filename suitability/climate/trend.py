@@ -41,7 +41,7 @@ def theil_sen(x: FloatArray, y: FloatArray) -> float:
 
     Examples
     --------
-    >>> theil_sen(np.arange(4.0), np.array([1.0, 3.0, 5.0, 40.0]))
+    >>> theil_sen(np.arange(5.0), np.array([1.0, 3.0, 5.0, 7.0, 40.0]))
     2.0
     """
     known = ~(np.isnan(x) | np.isnan(y))

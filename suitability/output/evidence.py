@@ -24,11 +24,20 @@ if TYPE_CHECKING:
 
     from suitability.advice.moves import Move, YearOutdoors
 
-__all__ = ["BAND", "MARKS", "Mark", "column_of", "draw_frame", "evidence_data", "pack_nights"]
+__all__ = [
+    "BAND",
+    "HATCH",
+    "MARKS",
+    "Mark",
+    "column_of",
+    "draw_frame",
+    "evidence_data",
+    "pack_nights",
+]
 
-ROW_PX, HEAD_PX, FOOT_PX = 17, 24, 58
+ROW_PX, HEAD_PX, FOOT_PX = 17, 46, 42
 SHORTEST_NAMED = 14  # days of a month within the row that carry its name
-BAND = "#d9e8e6"
+BAND, HATCH = "#d9e8e6", "#98a29e"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,17 +96,20 @@ def _day_of_year(month_day: str) -> int:
 
 
 def evidence_data(move: Move) -> dict[str, Any]:
-    """What the page's script draws for one group: its frame, and its years with packed nights."""
-    first_day = move.by_year[0].first_day
+    """
+    What the page's script draws for one group: the layout, and its years with packed nights.
+
+    The traces are those of every group's `draw_frame`, and empty: the page holds them once.
+    """
     return {
-        "figure": draw_frame(move).to_dict(),
-        "first": _day_of_year(first_day),
+        "layout": draw_frame(move).to_dict()["layout"],
+        "first": _day_of_year(move.by_year[0].first_day),
         "years": [
             {
                 "label": moves_words.year_label(year.year, year.first_day),
                 "runs": pack_nights(year.nights),
                 "span": _own_span(year),
-                "words": _year_words(year),
+                "kept": year.kept,
             }
             for year in move.by_year
         ],
@@ -106,23 +118,10 @@ def evidence_data(move: Move) -> dict[str, Any]:
 
 def _own_span(year: YearOutdoors) -> list[int] | None:
     """Columns of the first day out and the day in that the year itself allowed."""
-    if year.out is None or year.inn is None or not year.days or year.days >= DAYS:
+    if year.out is None or year.inn is None or not year.days:
         return None
-    start = column_of(year.out, year.first_day)
+    start = 0 if year.days >= DAYS else column_of(year.out, year.first_day)
     return [start, start + year.days]
-
-
-def _year_words(year: YearOutdoors) -> str:
-    """What a year would have allowed, in words."""
-    kept = {True: "kept the season", False: "did not keep the season", None: "does not tell"}
-    if year.out is None or year.inn is None:
-        return kept[year.kept]
-    if year.days == 0:
-        return f"unsafe in the middle of the season; {kept[year.kept]}"
-    if year.days == DAYS:
-        return f"no unsafe night; {kept[year.kept]}"
-    out, inn = words.day_month(year.out), words.day_month(year.inn)
-    return f"by itself from {out} to {inn}, {year.days} days; {kept[year.kept]}"
 
 
 def draw_frame(move: Move) -> Figure:
@@ -138,7 +137,7 @@ def draw_frame(move: Move) -> Figure:
 
     figure = Figure()
     for letter, mark in MARKS.items():
-        pattern = {"shape": mark.hatch, "fgcolor": STATES["unknown"].hatch_colour, "size": 5}
+        pattern = {"shape": mark.hatch, "fgcolor": HATCH, "bgcolor": mark.fill, "size": 5}
         figure.add_trace(
             Bar(
                 name=moves_words.CAUSES[letter],
@@ -212,13 +211,17 @@ def _lay_out(figure: Figure, move: Move) -> None:
         dragmode=False,
     )
     starts = [(start - _day_of_year(first_day)) % DAYS for start in MONTH_STARTS]
+    named = [piece for piece in _month_pieces(starts) if piece[1] - piece[0] >= SHORTEST_NAMED]
     figure.update_xaxes(
         **axis,
+        side="top",
         range=[0, DAYS],
-        gridcolor=LINE,
-        tickvals=sorted(starts),
-        ticktext=[""] * 12,
-        title={"text": "night of the year, standard time", "standoff": 26, "font": {"size": 12}},
+        showgrid=False,
+        minor={"tickvals": sorted(starts), "showgrid": True, "gridcolor": LINE, "ticks": ""},
+        tickvals=[(start + stop) / 2 for start, stop, _ in named],
+        ticktext=[name[:3] for _, _, name in named],
+        tickangle=0,
+        title={"text": "night of the year, standard time", "standoff": 4, "font": {"size": 12}},
     )
     figure.update_yaxes(
         **axis,
@@ -229,18 +232,6 @@ def _lay_out(figure: Figure, move: Move) -> None:
         ticktext=labels,
         title={"text": ""},
     )
-    for start, stop, name in _month_pieces(starts):
-        if stop - start >= SHORTEST_NAMED:
-            figure.add_annotation(
-                x=(start + stop) / 2,
-                y=1,
-                yref="paper",
-                yanchor="bottom",
-                text=name[:3],
-                name="month",
-                showarrow=False,
-                font={"size": 13, "color": INK},
-            )
 
 
 def _month_pieces(starts: list[int]) -> list[tuple[int, int, str]]:
@@ -284,7 +275,7 @@ def _draw_season(figure: Figure, move: Move) -> None:
                 type="line", x0=column, x1=column, y0=0, y1=1, yref="paper", layer="above",
                 line={"color": edge, "width": 2, "dash": "dot"},
             )  # fmt: skip
-            _write_date(figure, column, f"half: {moves_words.typical_date(date, move)}", 18)
+            _write_date(figure, column, f"typical {moves_words.typical_date(date, move)}", 18)
 
 
 def _write_date(figure: Figure, column: int, text: str, below_px: int) -> None:

@@ -12,7 +12,12 @@ from suitability.advice.verdicts import Verdict
 from suitability.output import moves_words, words
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.output.tables import print_closing, print_head
-from suitability.units import TemperatureUnit, show_temperature
+from suitability.output.threshold_words import (
+    level_cells,
+    threshold_notes,
+    threshold_title,
+    threshold_winters,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,9 +25,10 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from suitability.advice.moves import Move, MovesResult, ThresholdDates, ThresholdLevel
+    from suitability.advice.moves import Move, MovesResult, ThresholdDates
+    from suitability.units import TemperatureUnit
 
-__all__ = ["level_cells", "render_moves", "threshold_notes", "threshold_title"]
+__all__ = ["render_moves"]
 
 WIDE = 104  # columns from which the gaps between columns are wider
 DETAILED = 3  # groups up to which every one is described in full
@@ -277,44 +283,6 @@ def _print_unmoved(
     console.print()
 
 
-def threshold_title(dates: ThresholdDates, units: TemperatureUnit) -> str:
-    """What a table of threshold dates holds."""
-    return f"Days of {show_temperature(dates.threshold_c, units)} or colder, at the station"
-
-
-def level_cells(level: ThresholdLevel) -> tuple[str, str, str, str, str]:
-    """Probability, spring and autumn dates of one level."""
-
-    def shown(month_day: str | None) -> str:
-        return NO_DATE if month_day is None else words.day_month(month_day, short=True)
-
-    return (
-        f"{level.probability:.0%}",
-        shown(level.spring_if_it_happens),
-        shown(level.spring_in_any_year),
-        shown(level.autumn_if_it_happens),
-        shown(level.autumn_in_any_year),
-    )
-
-
-def threshold_notes() -> list[str]:
-    """How the dates of a temperature are read."""
-    chance = (
-        "Chance: of such a day on or after the date in spring, on or before it in autumn; so 10% "
-        "is the cautious date of both."
-    )
-    conventions = (
-        "If it happens at all: only winters that had such a day, as published tables print it. In "
-        f"any year: all winters, for decisions; {NO_DATE} where too few have such a day."
-    )
-    return [
-        chance,
-        conventions,
-        f"These are {moves_words.ALONE}.",
-        "Lowest hourly readings, no allowance taken off: true minima are a little lower.",
-    ]
-
-
 def _print_threshold(console: Console, dates: ThresholdDates, units: TemperatureUnit) -> None:
     """Last spring and first autumn dates of one temperature."""
     from rich.text import Text  # noqa: PLC0415
@@ -322,7 +290,7 @@ def _print_threshold(console: Console, dates: ThresholdDates, units: Temperature
     title = threshold_title(dates, units)
     if not dates.seasons_with_event:
         console.print(Text(title, style="bold"))
-        _say(console, moves_words.threshold_winters(dates))
+        _say(console, threshold_winters(dates))
         return
     table = plain_table(title)
     for name in ("Chance", "Last in spring:\nif at all", "\nin any year"):
@@ -332,4 +300,4 @@ def _print_threshold(console: Console, dates: ThresholdDates, units: Temperature
     for level in dates.levels:
         table.add_row(*map(Text, level_cells(level)))
     console.print(table)
-    _say(console, moves_words.threshold_winters(dates))
+    _say(console, threshold_winters(dates))

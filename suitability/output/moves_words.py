@@ -8,7 +8,7 @@ from suitability.advice.verdicts import Verdict
 from suitability.output import words
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import Decades, Move, MoveDate, MovesResult, ThresholdDates
+    from suitability.advice.moves import Decades, Move, MoveDate, MovesResult
 
 __all__ = [
     "ALONE",
@@ -27,7 +27,6 @@ __all__ = [
     "not_excluded",
     "not_moved",
     "percent",
-    "threshold_winters",
     "trend",
     "typical_date",
     "watch",
@@ -236,13 +235,3 @@ def counts_of(nights: str) -> str:
     names = {"h": "hard", "w": "wet", "d": "dose", "t": "heat", "?": "not observed"}
     parts = [f"{nights.count(letter)} {name}" for letter, name in names.items() if letter in nights]
     return ", ".join(parts) or "none"
-
-
-def threshold_winters(dates: ThresholdDates) -> str:
-    """How many winters had such a day."""
-    if not dates.seasons:
-        return "No winter was observed well enough to tell."
-    winters = f"{dates.seasons} winter{'s' if dates.seasons != 1 else ''}"
-    if not dates.seasons_with_event:
-        return f"None of {winters} had such a day: there are no dates."
-    return f"{dates.seasons_with_event} of {winters} had such a day."

@@ -10,6 +10,7 @@ because shared machines are noisy. Needs the extra `bench` (polars, flox, xclim)
 
 from __future__ import annotations
 
+import gzip
 import statistics
 import subprocess
 import sys
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from numpy.typing import NDArray
+
+    from suitability.weather.record import Record
 
 DATA = Path(__file__).parent.parent / "data"
 ROUNDS = 7
@@ -57,7 +60,19 @@ def show(what: str, ratio: float, goal: str) -> None:
     print(f"{what:70s} {ratio:9.2f}   goal {goal}")
 
 
-def whole_processes(file: Path, at: str) -> None:
+def write_csv(record: Record, path: Path) -> None:
+    """The record as a file a user would have: `time,temp`, one row an hour, compressed."""
+    times = record.start_hour + np.arange(record.temp_c.size)
+    stamps = np.datetime_as_string(times.astype("datetime64[h]"), unit="m")
+    rows = [
+        f"{stamp.replace('T', ' ')},{temp:.1f}"
+        for stamp, temp in zip(stamps.tolist(), record.temp_c.tolist(), strict=True)
+        if temp == temp  # noqa: PLR0124  (not nan)
+    ]
+    path.write_bytes(gzip.compress("\n".join(["time,temp", *rows, ""]).encode()))
+
+
+def whole_processes(record: Record, at: str) -> None:
     """Start-up, and from a file or the stored form to the document."""
     python, program = sys.executable, str(Path(sys.executable).with_name("suitability"))
     with tempfile.TemporaryDirectory() as folder:
@@ -67,9 +82,9 @@ def whole_processes(file: Path, at: str) -> None:
             "@app.command()\ndef one(x: int = 1) -> None: print(x)\n"
             "@app.command()\ndef two(x: int = 1) -> None: print(x)\napp()\n"
         )
-        longitude = float(at.split(",")[1])
-        stored = Path(folder) / "record.hourly"
-        stored.write_bytes(encode_record(read_file_record(file, longitude=longitude)))
+        file, stored = Path(folder) / "record.csv.gz", Path(folder) / "record.hourly"
+        write_csv(record, file)
+        stored.write_bytes(encode_record(record))
         found = rounds(
             {
                 "hello": process(python, str(hello), "--help"),
@@ -169,9 +184,9 @@ def peers(
 
 def main(file: Path, at: str) -> None:
     """Print all ratios."""
-    record = fill_short_gaps(read_file_record(file, longitude=float(at.split(",")[1])))
-    exposure(np.resize(record.temp_c, HOURS))
-    whole_processes(file, at)
+    record = read_file_record(file, longitude=float(at.split(",")[1]))
+    exposure(np.resize(fill_short_gaps(record).temp_c, HOURS))
+    whole_processes(record, at)
 
 
 if __name__ == "__main__":

@@ -35,9 +35,7 @@ def test_whole_months_by_hand(hourly: Hourly) -> None:
 
 
 @pytest.mark.parametrize(("missing", "counts"), [(74, True), (75, False)])
-def test_a_month_counts_from_90_percent_on(
-    hourly: Hourly, missing: int, *, counts: bool
-) -> None:
+def test_a_month_counts_from_90_percent_on(hourly: Hourly, missing: int, *, counts: bool) -> None:
     """January has 744 h; 669.6 must be there: 670 are enough, 669 are not. Hours scale up."""
     temp_c = np.full(744, 5.0)
     temp_c[:missing] = np.nan

@@ -96,9 +96,7 @@ def test_table_and_hours_count_the_same(temp_c: FloatArray, thresholds: list[flo
     tabled = cold_by_night(temp_c, HIGHEST)
     asked = NightHours(temp_c=temp_c, highest_c=HIGHEST)
     for threshold in (*thresholds, *np.round(thresholds, 1)):
-        np.testing.assert_array_equal(
-            tabled.hours_below(threshold), asked.hours_below(threshold)
-        )
+        np.testing.assert_array_equal(tabled.hours_below(threshold), asked.hours_below(threshold))
         np.testing.assert_allclose(
             tabled.degree_hours_below(threshold),
             asked.degree_hours_below(threshold),

@@ -43,9 +43,7 @@ def test_hours_over_a_new_year_by_hand() -> None:
 
     Below 10: 9.9 and 8.0 in December (0.1 + 2.0 °C·h), 9.5 in January (0.5); 10.0 stands at it.
     """
-    found = monthly_exposure(
-        np.array([9.9, 8.0, 10.0, np.nan, 9.5]), None, EVE, np.array([10.0])
-    )
+    found = monthly_exposure(np.array([9.9, 8.0, 10.0, np.nan, 9.5]), None, EVE, np.array([10.0]))
     assert (found.first_year, found.first_month) == (2003, 12)
     assert found.hours_below.tolist() == [[2, 1]]
     np.testing.assert_allclose(found.degree_hours_below, [[2.1, 0.5]], atol=1e-9)

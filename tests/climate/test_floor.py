@@ -28,7 +28,9 @@ def dipping(hours_a_night: int) -> NDArray[np.float64]:
     return np.where(hour < hours_a_night, 10.0, 20.0)
 
 
-@pytest.mark.parametrize(("hours_a_night", "grows"), [(0, True), (6, True), (7, False), (24, False)])
+@pytest.mark.parametrize(
+    ("hours_a_night", "grows"), [(0, True), (6, True), (7, False), (24, False)]
+)
 def test_two_hundred_hours_a_month(
     hourly: Hourly, lay_out: LayOut, hours_a_night: int, *, grows: bool
 ) -> None:
@@ -141,9 +143,7 @@ def test_a_higher_floor_never_has_more_days(hourly: Hourly, lay_out: LayOut) -> 
     assert not days[-1].any()
 
 
-def test_a_station_that_closes_at_night_does_not_look_warm(
-    hourly: Hourly, lay_out: LayOut
-) -> None:
+def test_a_station_that_closes_at_night_does_not_look_warm(hourly: Hourly, lay_out: LayOut) -> None:
     """Without the hours 00 to 06, which hold all its cold, no day passes that did not before."""
     record = hourly(years=2, mean_c=15.0, year_c=6.0, day_c=5.0)
     hour = np.arange(record.temp_c.size) % 24

@@ -256,9 +256,7 @@ def brute_support(unknown: BoolArray, start: int, *, beyond: bool) -> int:
 
 
 @settings(max_examples=25)
-@given(
-    st.integers(0, 2**32 - 1), st.floats(0.0, 0.1), st.integers(0, 12), st.booleans(), st.data()
-)
+@given(st.integers(0, 2**32 - 1), st.floats(0.0, 0.1), st.integers(0, 12), st.booleans(), st.data())
 def test_how_far_a_year_may_speak(
     seed: int, share: float, run: int, beyond: bool, data: st.DataObject
 ) -> None:

@@ -223,9 +223,7 @@ def test_how_far_the_worst_night_is_from_fatal(
     assert lack.fatal_c == pytest.approx(0.5, abs=1e-6)
 
 
-def test_plant_years_are_cut_at_mid_winter_and_mid_summer(
-    hourly: Hourly, lay_out: LayOut
-) -> None:
+def test_plant_years_are_cut_at_mid_winter_and_mid_summer(hourly: Hourly, lay_out: LayOut) -> None:
     """Coldest on 15 January in the north, on 16 July in the south; to a day or two, because the
     record is in tenths.
     """

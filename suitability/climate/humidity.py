@@ -1,0 +1,135 @@
+"""
+Moisture of the air: vapour pressure, its deficit, dew point, and hours of dry air.
+
+Saturation is over water at every temperature, also below 0 °C, where it is some 5 % more at -5 °C
+than over ice: FAO-56 (Allen et al. 1998, *Crop evapotranspiration*, FAO Irrigation and Drainage
+Paper 56), equation 11. Formulas of other handbooks differ by up to 0.4 % between 0 and 40 °C.
+The deficit of a mean is not the mean of the deficits: ask hour by hour, then average.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.exposure import EPSILON_C
+
+__all__ = [
+    "dew_point_c",
+    "dry_air",
+    "relative_humidity_pct",
+    "saturation_pressure_kpa",
+    "saturation_slope_kpa",
+    "vapour_deficit_kpa",
+    "vapour_pressure_kpa",
+]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+PRESSURE_AT_ZERO_KPA, FACTOR, OFFSET_C = 0.6108, 17.27, 237.3  # FAO-56 eq. 11
+DRY_ABOVE_C, DRY_BELOW_PCT = 30.0, 30.0  # air that dries plants out; reasoned
+
+
+def saturation_pressure_kpa(temp_c: FloatArray) -> FloatArray:
+    """
+    Vapour pressure of saturated air over water, kPa: FAO-56 equation 11.
+
+    Parameters
+    ----------
+    temp_c : any shape, °C
+
+    Examples
+    --------
+    >>> saturation_pressure_kpa(np.array([0.0, 20.0])).round(4).tolist()
+    [0.6108, 2.3383]
+    """
+    pressure: FloatArray = PRESSURE_AT_ZERO_KPA * np.exp(FACTOR * temp_c / (temp_c + OFFSET_C))
+    return pressure
+
+
+def saturation_slope_kpa(temp_c: FloatArray) -> FloatArray:
+    """Slope of the saturation pressure, kPa per K: FAO-56 equation 13."""
+    slope: FloatArray = (
+        FACTOR * OFFSET_C * saturation_pressure_kpa(temp_c) / np.square(temp_c + OFFSET_C)
+    )
+    return slope
+
+
+def vapour_pressure_kpa(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
+    """
+    Actual vapour pressure, kPa.
+
+    Parameters
+    ----------
+    temp_c : any shape, °C
+    rhum_pct : same shape, %
+        Relative humidity; nan where unknown.
+    """
+    return saturation_pressure_kpa(temp_c) * rhum_pct / 100.0
+
+
+def vapour_deficit_kpa(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
+    """
+    What the air lacks to saturation (VPD), kPa: how hard it draws water from leaves.
+
+    Parameters
+    ----------
+    temp_c : any shape, °C
+    rhum_pct : same shape, %
+
+    Examples
+    --------
+    >>> round(vapour_deficit_kpa(np.array([25.0]), np.array([50.0])).item(), 3)
+    1.584
+    """
+    return saturation_pressure_kpa(temp_c) - vapour_pressure_kpa(temp_c, rhum_pct)
+
+
+def dew_point_c(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
+    """
+    Temperature to which the air must cool until dew falls, °C: equation 11 turned round.
+
+    Parameters
+    ----------
+    temp_c : any shape, °C
+    rhum_pct : same shape, %
+        nan comes of 0 % and less: air without vapour has no dew point.
+    """
+    moist = np.where(rhum_pct > 0.0, rhum_pct, np.nan)
+    ratio = np.log(vapour_pressure_kpa(temp_c, moist) / PRESSURE_AT_ZERO_KPA)
+    dew: FloatArray = OFFSET_C * ratio / (FACTOR - ratio)
+    return dew
+
+
+def relative_humidity_pct(temp_c: FloatArray, dew_c: FloatArray) -> FloatArray:
+    """
+    Relative humidity of air with a dew point, %.
+
+    Parameters
+    ----------
+    temp_c, dew_c : same shape, °C
+    """
+    share: FloatArray = saturation_pressure_kpa(dew_c) / saturation_pressure_kpa(temp_c)
+    return 100.0 * share
+
+
+def dry_air(
+    temp_c: FloatArray,
+    rhum_pct: FloatArray,
+    *,
+    warmer_than_c: float = DRY_ABOVE_C,
+    drier_than_pct: float = DRY_BELOW_PCT,
+) -> BoolArray:
+    """
+    Hours of air so warm and dry that thin-leaved plants dry out.
+
+    Parameters
+    ----------
+    temp_c, rhum_pct : same shape, °C and %
+        An hour without either is not dry: read the count beside the hours that have both.
+    warmer_than_c, drier_than_pct
+        An hour at either is not dry.
+    """
+    warm: BoolArray = temp_c > warmer_than_c + EPSILON_C
+    return warm & (rhum_pct < drier_than_pct - EPSILON_C)

@@ -1,0 +1,337 @@
+"""Verdicts, margin and headroom on invented weather."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from suitability.advice.verdicts import (
+    Rules,
+    Verdict,
+    decide,
+    find_headroom,
+    find_margin,
+    grade,
+    stability,
+)
+from suitability.climate.seasons import Stretch
+
+if TYPE_CHECKING:
+    from suitability.weather.record import Record
+    from tests.advice.conftest import Ask, Group, Prepare
+    from tests.conftest import Hourly
+
+ALL_YEAR, SEASONAL, INDOOR, NONE = (
+    Verdict.ALL_YEAR, Verdict.SEASONAL, Verdict.INDOOR, Verdict.NONE
+)  # fmt: skip
+
+
+def weathered(hourly: Hourly, *, years: int = 12, seed: int = 1, coldest: int = 15) -> Record:
+    """A climate of cool winters with weather in it: spells of some days, 3 °C about the mean."""
+    record = hourly(years=years, mean_c=16.0, year_c=8.0, day_c=4.0, coldest=coldest)
+    days = -(-record.temp_c.size // 24)
+    noise = np.random.default_rng(seed).normal(0.0, 3.0, days + 4)
+    spells = np.convolve(noise, np.ones(3) / np.sqrt(3.0), "valid")[:days]
+    return replace(
+        record, temp_c=(record.temp_c + np.repeat(spells, 24)[: record.temp_c.size]).round(1)
+    )
+
+
+def test_the_order_of_verdicts() -> None:
+    assert [one.rank for one in (ALL_YEAR, SEASONAL, INDOOR, NONE)] == [2, 1, 0, -1]
+
+
+def test_always_safe_is_all_year(hourly: Hourly, prepare: Prepare) -> None:
+    """20 °C and more every hour of twelve years: eleven whole plant years, all kept."""
+    decision = decide(prepare(hourly(years=12, mean_c=25.0, year_c=3.0, day_c=2.0)))
+    assert decision.verdict is ALL_YEAR
+    assert decision.season == decision.safe_season == Stretch(start=0, nights=365)
+    assert decision.safe_seasons == (Stretch(start=0, nights=365),)
+    assert (decision.years_usable, decision.years_failed) == (11, 0)
+    assert decision.all_year_chance == 1.0
+
+
+def test_never_safe_is_indoor_only(hourly: Hourly, prepare: Prepare) -> None:
+    """Never above 4 °C, a degree below the limit."""
+    case = prepare(hourly(years=12, mean_c=0.0, year_c=3.0, day_c=1.0))
+    decision = decide(case)
+    assert decision.verdict is INDOOR
+    assert decision.season is None
+    assert decision.safe_seasons == ()
+    assert find_headroom(case, INDOOR) is None
+
+
+def test_a_mild_summer_is_seasonal(hourly: Hourly, prepare: Prepare) -> None:
+    """Winters at 5 °C, summers at 25 °C: a season around mid-July, which the floor cuts."""
+    decision = decide(prepare(hourly(years=12, mean_c=15.0, year_c=10.0, day_c=3.0)))
+    assert decision.verdict is SEASONAL
+    assert decision.season is not None
+    assert decision.safe_season is not None
+    middle = decision.season.start + decision.season.nights / 2
+    # the coldest day is day 14 and the warmest 182 days later; the trailing 28 days of the floor
+    # rule delay the beginning, not the end
+    assert 196 <= middle <= 196 + 28
+    assert decision.safe_season.start <= decision.season.start
+    assert decision.safe_season.nights >= decision.season.nights
+    assert (decision.years_kept, decision.years_failed) == (12, 0)
+
+
+def test_six_months_shift_turns_north_into_south(hourly: Hourly, prepare: Prepare) -> None:
+    """The same hours half a year later: the same verdict, length and counts, other dates.
+
+    182 days after 1 January is 2 July. The calendar of leap days falls elsewhere: a day of slack.
+    """
+    north = weathered(hourly)
+    south = replace(north, start_hour=north.start_hour + 182 * 24)
+    here, there = (decide(prepare(record)) for record in (north, south))
+    assert here.verdict is there.verdict is SEASONAL
+    assert here.season is not None
+    assert there.season is not None
+    assert abs(here.season.nights - there.season.nights) <= 1
+    assert abs((there.season.start - here.season.start) % 365 - 182) <= 1
+    assert abs(here.years_kept - there.years_kept) <= 1
+    assert here.years_usable == there.years_usable
+    for needs_more in (find_margin, find_headroom):
+        one, other = (needs_more(prepare(record), SEASONAL) for record in (north, south))
+        assert one == pytest.approx(other, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("years", "verdict"), [(3, NONE), (4, SEASONAL), (8, SEASONAL), (9, ALL_YEAR), (12, ALL_YEAR)]
+)
+def test_how_many_years_carry_what(
+    hourly: Hourly, prepare: Prepare, years: int, verdict: Verdict
+) -> None:
+    """Always safe. Cut at mid-summer n calendar years hold n - 1 whole plant years: three are
+    needed for a verdict, eight for all year.
+    """
+    record = hourly(years=years, mean_c=25.0, year_c=3.0, day_c=2.0)
+    assert decide(prepare(record)).verdict is verdict
+    assert grade(prepare(record)) is verdict
+
+
+def test_near_the_equator_calendar_years_are_plant_years(hourly: Hourly, prepare: Prepare) -> None:
+    """Eight of them are usable, but for the morning of the first and the evening of the last."""
+    start = "2000-12-31T12"
+    record = hourly(start=start, years=8, mean_c=25.0, year_c=1.0, day_c=2.0)
+    longer = replace(
+        record,
+        temp_c=np.concatenate([record.temp_c, record.temp_c[:24]]),
+        origin=np.concatenate([record.origin, record.origin[:24]]),
+    )
+    decision = decide(prepare(longer))
+    assert decision.verdict is ALL_YEAR
+    assert decision.years_usable == 8
+
+
+def test_a_record_that_starts_in_mid_winter(hourly: Hourly, prepare: Prepare) -> None:
+    """From 15 January 2001 to 15 January 2005, cut at mid-winter: four plant years but for a day;
+    from 15 July on there are three.
+    """
+    winter = hourly(start="2001-01-13T12", years=4, mean_c=25.0, year_c=3.0)
+    summer = hourly(start="2001-07-15T12", years=4, mean_c=25.0, year_c=3.0)
+    assert decide(prepare(winter)).years_usable == 4
+    assert decide(prepare(summer)).years_usable == 3
+
+
+@pytest.mark.parametrize(("floor", "verdict"), [(18.0, ALL_YEAR), (18.1, INDOOR)])
+def test_hours_at_the_floor_are_hours_of_growth(
+    hourly: Hourly, prepare: Prepare, group: Group, floor: float, verdict: Verdict
+) -> None:
+    """A place that stands at 18 °C for twelve years."""
+    record = hourly(years=12, mean_c=18.0)
+    assert grade(prepare(record, group(floor_c=floor))) is verdict
+
+
+def test_a_fatal_night_bars_all_year_and_nothing_else(hourly: Hourly, prepare: Prepare) -> None:
+    """3.5 °C below the limit in one night of twelve years; 3.0 °C below is not yet fatal, and one
+    year in eleven is within the promise.
+    """
+    mild = hourly(years=12, mean_c=20.0, year_c=1.0)
+    evening = int(5.5 * 8766) // 24 * 24 + 18
+    for lowest, verdict in ((1.5, SEASONAL), (2.0, ALL_YEAR)):
+        temp_c = mild.temp_c.copy()
+        temp_c[evening + 8 : evening + 10] = lowest
+        rules = Rules(promise=0.8)
+        decision = decide(prepare(replace(mild, temp_c=temp_c), rules=rules))
+        assert decision.verdict is verdict
+        if verdict is ALL_YEAR:
+            assert decision.years_failed == 1
+
+
+@pytest.mark.parametrize("rest_floor", [None, 6.0])
+@pytest.mark.parametrize(
+    ("mean", "year", "day"),
+    [(16.0, 8.0, 4.0), (20.0, 5.0, 3.0), (12.0, 8.0, 3.0), (14.0, 4.0, 2.0)],
+)
+def test_margin_and_headroom_against_every_tenth(
+    hourly: Hourly,
+    prepare: Prepare,
+    group: Group,
+    mean: float,
+    year: float,
+    day: float,
+    rest_floor: float | None,
+) -> None:
+    """Halving against trying every tenth of a degree up to 15."""
+    record = hourly(years=10, mean_c=mean, year_c=year, day_c=day)
+    case = prepare(record, group(rest_floor_c=rest_floor))
+    verdict = grade(case)
+    better = [step for step in range(1, 151) if grade(case, step / 10).rank > verdict.rank]
+    worse = [step for step in range(1, 151) if grade(case, -step / 10).rank < verdict.rank]
+    if verdict is ALL_YEAR:
+        assert find_margin(case, verdict) is None
+    else:
+        assert find_margin(case, verdict) == (better[0] / 10 if better else None)
+    if verdict is INDOOR:
+        assert find_headroom(case, verdict) is None
+    else:
+        expected = 15.0 if not worse else (worse[0] - 1) / 10
+        assert find_headroom(case, verdict) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("rest_floor", [None, 8.0])
+def test_the_margin_holds_on_a_warmed_record(
+    hourly: Hourly, prepare: Prepare, group: Group, seed: int, rest_floor: float | None
+) -> None:
+    """Every hour warmer by the margin: the verdict is better; by a tenth less: it is not.
+
+    So for the headroom: cooled by it the verdict stands, by a tenth more it falls.
+    """
+    record = weathered(hourly, seed=seed)
+    needs = group(rest_floor_c=rest_floor)
+    case = prepare(record, needs)
+    verdict = grade(case)
+    assert verdict is SEASONAL
+
+    def shifted(by: float) -> Verdict:
+        return grade(prepare(replace(record, temp_c=(record.temp_c + by).round(1)), needs))
+
+    margin, headroom = find_margin(case, verdict), find_headroom(case, verdict)
+    assert margin is not None
+    assert headroom is not None
+    assert shifted(margin) is ALL_YEAR
+    assert shifted(margin - 0.1) is SEASONAL
+    assert shifted(-headroom) is SEASONAL
+    assert shifted(-headroom - 0.1) is INDOOR
+
+
+def test_a_group_that_heat_excludes_may_have_no_margin(
+    hourly: Hourly, prepare: Prepare, group: Group
+) -> None:
+    """Nights to 5 °C, days over 26 °C: too cold and, warmer, too hot. A cool group whose ceiling
+    is far away has a margin, and it raises the verdict.
+    """
+    record = hourly(years=10, mean_c=15.0, year_c=8.0, day_c=5.0)
+    tight = prepare(record, group(heat_limited=True, ceiling_c=18.0))
+    assert grade(tight) is INDOOR
+    assert find_margin(tight, INDOOR) is None
+    wide = prepare(record, group(heat_limited=True, ceiling_c=45.0))
+    cold = prepare(record)
+    assert find_margin(wide, grade(wide)) == find_margin(cold, grade(cold))
+
+
+def test_heat_takes_the_summer(hourly: Hourly, prepare: Prepare, group: Group) -> None:
+    """Winters at 18 °C, summers at 30 °C against a ceiling of 28: one season, which crosses New
+    Year and leaves mid-July (day 196) out. Without regard to heat it is all year.
+    """
+    record = hourly(years=10, mean_c=24.0, year_c=6.0, day_c=2.0)
+    decision = decide(prepare(record, group(heat_limited=True, ceiling_c=28.0)))
+    assert decision.verdict is SEASONAL
+    assert decision.safe_season is not None
+    assert decision.safe_season.stop > 365
+    assert (196 - decision.safe_season.start) % 365 >= decision.safe_season.nights
+    assert decide(prepare(record, group(ceiling_c=28.0))).verdict is ALL_YEAR
+
+
+def test_cold_and_heat_split_the_year(hourly: Hourly, prepare: Prepare, group: Group) -> None:
+    """Winters at 6 °C, summers at 30 °C against a ceiling of 24: a spring and an autumn season."""
+    record = hourly(years=10, mean_c=18.0, year_c=12.0, day_c=2.0)
+    needs = group(heat_limited=True, ceiling_c=24.0, floor_c=12.0)
+    decision = decide(prepare(record, needs))
+    assert len(decision.safe_seasons) == 2
+    spring, autumn = sorted(decision.safe_seasons, key=lambda season: season.start)
+    assert 60 < spring.start < spring.stop < 196 < autumn.start < autumn.stop < 340
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    st.integers(0, 2**32 - 1),
+    st.integers(0, 80).map(lambda tenth: tenth / 10.0),
+    st.integers(-60, 60).map(lambda tenth: tenth / 10.0),
+)
+def test_a_warmer_spot_never_has_a_worse_verdict(
+    hourly: Hourly, prepare: Prepare, seed: int, warmer: float, offset: float
+) -> None:
+    """Where heat does not exclude; of the verdict, the season and the chance of the whole year."""
+    record = weathered(hourly, years=9, seed=seed)
+    here = decide(prepare(replace(record, temp_c=(record.temp_c + offset).round(1))))
+    there = decide(prepare(replace(record, temp_c=(record.temp_c + offset + warmer).round(1))))
+    assert there.verdict.rank >= here.verdict.rank
+    assert there.all_year_chance >= here.all_year_chance - 1e-9
+    before, after = here.safe_season, there.safe_season
+    assert (after.nights if after else 0) >= (before.nights if before else 0)
+
+
+@settings(max_examples=10, deadline=None)
+@given(st.integers(0, 2**32 - 1), st.sampled_from([0.6, 0.8, 0.95, 0.99]))
+def test_a_higher_promise_is_never_easier_to_keep(
+    hourly: Hourly, prepare: Prepare, seed: int, promise: float
+) -> None:
+    record = weathered(hourly, years=9, seed=seed)
+    usual = decide(prepare(record, rules=Rules(promise=0.6)))
+    strict = decide(prepare(record, rules=Rules(promise=promise)))
+    assert strict.verdict.rank <= usual.verdict.rank
+    before, after = usual.safe_season, strict.safe_season
+    assert (after.nights if after else 0) <= (before.nights if before else 0)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.integers(0, 2**32 - 1), st.integers(-100, 100).map(lambda tenth: tenth / 10.0))
+def test_the_quick_grade_is_the_decision(
+    hourly: Hourly, prepare: Prepare, group: Group, seed: int, offset: float
+) -> None:
+    record = weathered(hourly, years=9, seed=seed)
+    for changes in ({}, {"rest_floor_c": 9.0}, {"heat_limited": True, "ceiling_c": 27.0}):
+        moved = replace(record, temp_c=(record.temp_c + offset).round(1))
+        case = prepare(moved, group(**changes))
+        assert grade(case) is decide(case).verdict
+
+
+def test_stability(hourly: Hourly, prepare: Prepare) -> None:
+    """Years that are all alike give the same verdict whichever are drawn; the same seed the same
+    share, and a season at the brink stands less firmly.
+    """
+    alike = prepare(hourly(years=12, mean_c=25.0, year_c=3.0, day_c=2.0))
+    assert stability(alike, decide(alike), 200, 1) == 1.0
+    case = prepare(weathered(hourly))
+    decision = decide(case)
+    assert stability(case, decision, 200, 5) == stability(case, decision, 200, 5)
+    assert 0.0 <= stability(case, decision, 200, 5) <= 1.0
+    margin = find_margin(case, decision.verdict)
+    assert margin is not None
+    brink_record = weathered(hourly)
+    brink = prepare(replace(brink_record, temp_c=(brink_record.temp_c + margin).round(1)))
+    assert stability(brink, decide(brink), 200, 5) < 1.0
+
+
+def test_findings_hold_the_decision(hourly: Hourly, ask: Ask, prepare: Prepare) -> None:
+    """The finding says what was decided: dates in words, counts, margin."""
+    record = weathered(hourly)
+    case = prepare(record)
+    decision = decide(case)
+    finding = ask(record)
+    assert finding.verdict is decision.verdict
+    assert finding.season is not None
+    assert decision.season is not None
+    assert finding.season.days == decision.season.nights
+    assert finding.margin_c == find_margin(case, decision.verdict)
+    assert finding.headroom_c == find_headroom(case, decision.verdict)
+    assert finding.years_usable == decision.years_usable
+    assert sum(finding.growing_days) == decision.floor_days.sum()
