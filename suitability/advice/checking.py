@@ -25,13 +25,13 @@ from suitability.advice.preparing import (
     years_asked,
 )
 from suitability.advice.reasons import explain, limiting_causes
+from suitability.advice.resting import find_rest, lay_out_resting
 from suitability.advice.result import (
     CarriedNights,
     CheckResult,
     Finding,
     MonthOfYear,
     Normals,
-    RestFinding,
     Season,
     WorstFortnight,
     WorstNight,
@@ -52,6 +52,7 @@ from suitability.climate.worst import highest_apart, lowest
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.climate.rest import RestPeriod
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
@@ -99,7 +100,14 @@ def check_groups(
     laid_out = lay_out_spots(used, place, spots, groups, options)
     for spot, nights in zip(spots, laid_out, strict=True):
         cases = build_cases(nights, groups, options.rules)
-        shared = _Shared(spot=spot, options=options, normals=by_floor, by_month=by_month)
+        shared = _Shared(
+            spot=spot,
+            options=options,
+            normals=by_floor,
+            by_month=by_month,
+            resting=lay_out_resting(nights, used.prcp_mm, local_start, roofed=spot.roofed),
+            rain_unknown=used.prcp_mm is None and not spot.roofed,
+        )
         findings += map(_finding, groups, cases, carried_of(cases), [shared] * len(groups))
     return CheckResult(
         place=place,
@@ -122,6 +130,8 @@ class _Shared:
     options: CheckOptions
     normals: dict[float, Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
+    resting: RestPeriod
+    rain_unknown: bool
 
 
 def _normals_of(normals: MonthlyNormals, row: int, floor_c: float) -> Normals:
@@ -201,7 +211,7 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         carried_nights=carried if judged else None,
         margin_c=verdicts.find_margin(case, verdict),
         headroom_c=verdicts.find_headroom(case, verdict),
-        rest=RestFinding(needed=needs.rest_needed),
+        rest=find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown),
         limiting=limiting_causes(case, decision),
         stability=verdicts.stability(case, decision, DRAWS, options.seed) if judged else None,
         floor_c=needs.floor_c,

@@ -108,14 +108,16 @@ def lay_out_spots(
         Their thresholds are those that will be asked for.
     """
     filled = fill_short_gaps(used)
-    highest = max(max(needs.floor_c, needs.chill_base_c) for needs in groups)
+    highest = FARTHEST_C + max(max(needs.floor_c, needs.chill_base_c) for needs in groups)
+    coolest_hours = (needs.rest_cool_high_c for needs in groups)
+    highest = max(highest, *(cool_c + 0.1 for cool_c in coolest_hours if cool_c is not None), 0.0)
     return [
         lay_out_nights(
             filled.temp_c,
             wet_hours(used.prcp_mm, used.temp_c.size, roofed=spot.roofed),
             local_hour(used.start_hour, place.utc_offset_hours),
             minimum_allowance_c=options.minimum_allowance_c,
-            highest_c=FARTHEST_C + highest,
+            highest_c=highest,
             dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups),
         )
         for spot in spots
@@ -124,8 +126,8 @@ def lay_out_spots(
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
     """All groups at one spot, ready to be judged."""
-    by_night = observe(nights.unknown, nights.departure_c, nights.winter, nights.summer)
-    by_day = observe(nights.day_unknown, nights.departure_c, nights.winter, nights.summer)
+    by_night = observe(nights.unknown, nights.winter, nights.summer)
+    by_day = observe(nights.day_unknown, nights.winter, nights.summer)
     return [
         verdicts.build_case(
             nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night

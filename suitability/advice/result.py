@@ -27,6 +27,7 @@ __all__ = [
     "Reason",
     "RecordSummary",
     "RestFinding",
+    "RestRoom",
     "Season",
     "Settings",
     "WorstFortnight",
@@ -106,13 +107,42 @@ class Normals:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RestRoom:
+    """A room held anywhere from one temperature to another, °C, meets a rest in so many nights."""
+
+    low_c: float
+    high_c: float
+    nights: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RestFinding:
-    """Whether the winter rest that brings flowers is met."""
+    """
+    Whether the winter rest that brings flowers is met on the nights that the plant spends out.
+
+    Attributes
+    ----------
+    needed
+        Flowers hang on it; all else is None where they do not, and where there is no verdict.
+    met_years, partly_years, of_years
+        Of the years observed well enough.
+    usual_date, latest_date
+        Day of the year on which it is complete, in the median and in the latest year of those
+        that met it: not before it may the plant come in. None if none met it.
+    if_kept_dry
+        Rain would spoil it and is not on record: the years hold for a pot that is kept dry.
+    room
+        The room that meets it whatever the weather.
+    """
 
     needed: bool
     met_years: int | None = None
     partly_years: int | None = None
     of_years: int | None = None
+    usual_date: str | None = None
+    latest_date: str | None = None
+    if_kept_dry: bool = False
+    room: RestRoom | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

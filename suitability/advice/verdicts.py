@@ -174,9 +174,7 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         limits=limits,
         rules=rules,
         lack=lack,
-        witnesses=seasons.call_witnesses(
-            lack, observed.supported, seen, nights.winter, observed.winter_level_c
-        ),
+        witnesses=seasons.call_witnesses(lack, observed.supported, seen, nights.winter),
         kernel=seasons.kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
         observed=observed,
@@ -197,8 +195,7 @@ def _enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
 
 def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
     """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
-    warmth = warmer_c if spread_c == 0.0 else case.observed.summer_level_c + warmer_c
-    free = seasons.free_weight(case.yearly_lack, case.yearly_room, warmth, spread_c)
+    free = seasons.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
     return np.where(case.observed.summer_usable, free, 0.0), 1.0 - free
 
 

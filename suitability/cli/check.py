@@ -36,6 +36,8 @@ def check(
     csv: options.CsvOption = None,
     chart: options.ChartOption = None,
     offline: options.OfflineFlag = False,
+    allow_missing: options.AllowMissingFlag = False,
+    station: options.StationOption = None,
     seed: options.SeedOption = 20,
 ) -> None:
     """
@@ -71,6 +73,8 @@ def check(
             utc_offset_hours=utc_offset,
             offline=offline,
             quality=checked,
+            allow_missing=allow_missing,
+            station=station,
         )
     )
     result = check_groups(

@@ -51,6 +51,8 @@ def moves(
         ),
     ] = None,
     offline: options.OfflineFlag = False,
+    allow_missing: options.AllowMissingFlag = False,
+    station: options.StationOption = None,
     seed: options.SeedOption = 20,
 ) -> None:
     """
@@ -90,6 +92,8 @@ def moves(
             utc_offset_hours=utc_offset,
             offline=offline,
             quality=checked,
+            allow_missing=allow_missing,
+            station=station,
         )
     )
     result = plan_moves(

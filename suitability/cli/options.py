@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 __all__ = [
+    "AllowMissingFlag",
     "AtOption",
     "CautionOption",
     "ChartOption",
@@ -27,6 +28,7 @@ __all__ = [
     "ReliabilityOption",
     "RoofFlag",
     "SeedOption",
+    "StationOption",
     "UnitsOption",
     "UtcOffsetOption",
     "YearsOption",
@@ -97,6 +99,12 @@ ChartOption = Annotated[
     ),
 ]
 OfflineFlag = Annotated[bool, typer.Option("--offline", help="Use only what is stored.")]
+AllowMissingFlag = Annotated[
+    bool, typer.Option("--allow-missing", help="Go on without years that could not be fetched.")
+]
+StationOption = Annotated[
+    str | None, typer.Option("--station", metavar="ID", help="A station, instead of the choice.")
+]
 SeedOption = Annotated[int, typer.Option("--seed", help="Of the resampling of years.")]
 RoofFlag = Annotated[bool, typer.Option("--roof", help="Rain is kept off the pots.")]
 

@@ -25,6 +25,8 @@ class Request:
     utc_offset_hours: float | None
     offline: bool
     quality: bool
+    allow_missing: bool = False
+    station: str | None = None
 
 
 def open_record(request: Request) -> "tuple[Record, Place]":
@@ -45,6 +47,8 @@ def open_record(request: Request) -> "tuple[Record, Place]":
         from suitability.weather.sources.demo import demo_place, demo_record
 
         record, place = demo_record(), demo_place()
+    elif request.records and _is_imported(request.records[0]):
+        record, place = _from_import(request)
     elif request.records:
         record, place = _from_file(request)
     else:
@@ -58,7 +62,7 @@ def _check(request: Request) -> None:
         raise OptionError("This command takes one --record and one --at.")
     if request.demo and (request.records or request.at or request.place):
         raise OptionError("--demo brings its own place: leave out --record, --at and --place.")
-    if request.records and not request.at and not request.place:
+    if request.records and not (request.at or request.place or _is_imported(request.records[0])):
         raise OptionError(
             f"--record {request.records[0]}: say where it was recorded with "
             "--at LATITUDE,LONGITUDE[,ELEVATION]."
@@ -78,6 +82,49 @@ def _position(request: Request) -> tuple[str | None, float, float, float | None]
     assert request.place is not None
     name, latitude, longitude, _ = find_place(request.place)
     return name, latitude, longitude, None
+
+
+def _is_imported(path: Path) -> bool:
+    """Whether what is no file is the name of a record that was imported into the store."""
+    from suitability.weather.store import default_store_folder, list_imported
+
+    if path.exists() or path.name != str(path):
+        return False
+    return path.name in list_imported(default_store_folder())
+
+
+def _from_import(request: Request) -> "tuple[Record, Place]":
+    """A record imported before, at the place it was imported with unless another is named."""
+    from suitability.places import Place, place_at
+    from suitability.weather.record import datetime_of_hour
+    from suitability.weather.store import default_store_folder, read_imported
+
+    record, kept = read_imported(default_store_folder(), request.records[0].name)
+    asked = bool(request.at or request.place)
+    name, latitude, longitude, elevation_m = (
+        _position(request)
+        if asked
+        else (kept.name, kept.latitude, kept.longitude, kept.elevation_m)
+    )
+    if latitude is None or longitude is None:
+        raise OptionError(
+            f"--record {request.records[0]}: it was imported without a position; say where it was "
+            "recorded with --at LATITUDE,LONGITUDE[,ELEVATION]."
+        )
+    offset = request.utc_offset_hours
+    if offset is None and not asked and kept.utc_offset_hours is not None:
+        return record, Place(
+            name=name or kept.name,
+            latitude=latitude,
+            longitude=longitude,
+            elevation_m=elevation_m,
+            utc_offset_hours=kept.utc_offset_hours,
+        )
+    year = datetime_of_hour(record.stop_hour - 1).year
+    place = place_at(
+        latitude, longitude, elevation_m, year=year, name=name or kept.name, utc_offset_hours=offset
+    )
+    return record, place
 
 
 def _from_file(request: Request) -> "tuple[Record, Place]":
@@ -131,6 +178,8 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
             folder=default_store_folder(),
             now=now,
             offline=request.offline,
+            allow_missing=request.allow_missing,
+            station=request.station,
             progress=progress,
         )
     if place.elevation_m is None and record.station is not None:

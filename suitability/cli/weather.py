@@ -15,6 +15,7 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from suitability.weather.bringing import Errand
     from suitability.weather.fetching import Near
+    from suitability.weather.record import Record
 
 __all__ = ["progress_bar", "weather_app"]
 
@@ -24,9 +25,6 @@ weather_app = typer.Typer(
     no_args_is_help=True,
 )
 
-StationOption = Annotated[
-    str | None, typer.Option("--station", metavar="ID", help="This station instead of a choice.")
-]
 RadiusOption = Annotated[
     float, typer.Option("--radius", metavar="KM", help="Farthest station to choose, km.")
 ]
@@ -63,13 +61,11 @@ def fetch(
     *,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
-    station: StationOption = None,
+    station: options.StationOption = None,
     years: options.YearsOption = None,
     radius: RadiusOption = 100.0,
     refresh: Annotated[bool, typer.Option("--refresh", help="Ask again for kept years.")] = False,
-    allow_missing: Annotated[
-        bool, typer.Option("--allow-missing", help="Go on without years that failed.")
-    ] = False,
+    allow_missing: options.AllowMissingFlag = False,
     json: options.JsonFlag = False,
     seed: SeedOption = 0,
 ) -> None:
@@ -131,7 +127,7 @@ def import_file(
         latitude=near.latitude if near else None,
         longitude=near.longitude if near else None,
         elevation_m=near.elevation_m if near else None,
-        utc_offset_hours=utc_offset,
+        utc_offset_hours=_offset_of_position(near, record, utc_offset),
     )
     now = datetime.now(UTC)
     folder = default_store_folder()
@@ -139,6 +135,19 @@ def import_file(
     _say(*record.notes)
     first, last = datetime_of_hour(record.start_hour), datetime_of_hour(record.stop_hour - 1)
     typer.echo(f"{name}: {first:%Y-%m-%d} to {last:%Y-%m-%d}, {int(record.counted.sum())} hours")
+
+
+def _offset_of_position(
+    near: "Near | None", record: "Record", given_hours: float | None
+) -> float | None:
+    """Standard time of an imported record, looked up once and for all; None if it is unknown."""
+    if given_hours is not None or near is None:
+        return given_hours
+    from suitability.places import find_zone, standard_offset_hours
+    from suitability.weather.record import datetime_of_hour
+
+    year = datetime_of_hour(record.stop_hour - 1).year
+    return standard_offset_hours(find_zone(near.latitude, near.longitude), year)
 
 
 @weather_app.command("list")

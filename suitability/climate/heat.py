@@ -69,7 +69,9 @@ def hours_above(temp_c: FloatArray, threshold_c: float) -> FloatArray:
         nan is not warmer: read the count beside the hours known.
     threshold_c : °C
     """
-    return np.count_nonzero(temp_c > threshold_c + EPSILON_C, axis=1).astype(np.float64)
+    above: BoolArray = temp_c > threshold_c + EPSILON_C
+    hours: FloatArray = above.sum(axis=1, dtype=np.float64)
+    return hours
 
 
 def longest_run(flags: BoolArray) -> IntArray:
@@ -142,9 +144,10 @@ def judge_heat(
     axis: FoldedAxis,
     temp_c: FloatArray,
     winter: int,
+    out: BoolArray,
+    *,
     ceiling_c: float,
     warm_night_c: float | None,
-    out: BoolArray,
 ) -> HeatYears:
     """
     The heat of each plant year on the days that a plant spends out.
@@ -156,8 +159,8 @@ def judge_heat(
         Noon to noon; nan where there is no observed hour.
     winter
         Day of the folded year at which plant years are cut.
-    ceiling_c, warm_night_c : °C
     out : (365)
+    ceiling_c, warm_night_c : °C
     """
     hot = hours_above(temp_c, ceiling_c)
     known = np.where(np.isnan(temp_c).all(axis=1), np.nan, hot)

@@ -6,8 +6,9 @@ than 10 mm of rain reached the pot in the week up to it. Groups for which cool h
 need them too. Only nights that the plant spends out count, and only those of one stay outdoors: who
 comes in for the winter and goes out again in spring does not add up the two.
 
-The period is the 30 weeks around mid-winter, so that cool nights of summer, when plants grow, are
-none of it; where a place has no winter it is the whole year.
+The period of rest runs from 15 weeks before mid-winter to 10 weeks after it, about October to March
+in the north: cool nights of summer and spring, when plants grow, are none of it. Where a place has
+no winter it is the whole year.
 """
 
 from __future__ import annotations
@@ -50,9 +51,7 @@ BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 Scalar = TypeVar("Scalar", bound=np.generic)
 
-REST_DAYS = (
-    210  # of the period; begins in the first days of October where mid-winter is mid-January
-)
+DAYS_BEFORE, DAYS_AFTER = 105, 70  # mid-winter: about 1 October to late March; reasoned
 WEEK_NIGHTS, DRY_WEEK_MM = 7, 10.0  # rain of a week that leaves a resting pot dry is less than this
 PARTLY_SHARE = 2.0 / 3.0  # of the nights needed; as 336 of 504 cool hours
 UNKNOWN_SHARE, UNKNOWN_RUN = 0.05, 5  # of the period's nights that may be unknown, and in a row
@@ -218,8 +217,8 @@ def lay_out_rest(nights: SpotNights, dry: BoolArray | None) -> RestPeriod:
         From `dry_nights`; None where rain is kept off the pot or not known.
     """
     seasonal = nights.winter != nights.summer
-    start = (nights.winter - REST_DAYS // 2 - nights.summer) % DAYS if seasonal else 0
-    period = slice(start, start + REST_DAYS if seasonal else DAYS)
+    start = (nights.winter - DAYS_BEFORE - nights.summer) % DAYS if seasonal else 0
+    period = slice(start, start + (DAYS_BEFORE + DAYS_AFTER if seasonal else DAYS))
 
     def cut(by_position: NDArray[Scalar], outside: float) -> NDArray[Scalar]:
         return np.ascontiguousarray(plant_years(by_position, nights.summer, outside)[:, period])

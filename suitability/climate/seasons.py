@@ -4,8 +4,7 @@ Seasons: stretches of nights that a new year keeps free of unsafe ones with a pr
 For every start and length each past year is one witness: how much warmer it would have had to be
 for the stretch to be free of unsafe nights (`stretch_lack`). The best stretch of past years
 flatters itself, because it was chosen to fit them. So each year also stands for its neighbours:
-shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`),
-after the place's own trend has brought it to the level of the new year (`levels`).
+shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`).
 The widths were chosen by leaving years and stations out; `docs/method.md` has the evidence. Nothing
 is torn at New Year: stretches run on into the next year.
 """
@@ -19,7 +18,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
-from suitability.climate.trend import shrunk_trend
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,7 +33,6 @@ __all__ = [
     "find_longest",
     "find_separate",
     "kernel_for",
-    "levels",
     "longest_around",
     "observe",
     "plant_years",
@@ -60,7 +57,6 @@ UNKNOWN_RUN = 5  # unknown nights in a row
 SHORTEST_JUDGED = 70  # nights; shorter stretches tolerate as many unknown nights as this one
 FEWEST_YEARS = 3  # that must speak for a stretch
 APART = 28  # nights between separate seasons
-LARGEST_LEVEL_C = 2.5  # °C by which a trend may move a year
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,8 +141,6 @@ class Witnesses:
         Years that may speak; calibration leaves some out.
     all_seen
         Whether no missing nights may hide what is asked.
-    level_c : (plant year), °C
-        What brings each year to the level of the new one, by the place's own trend.
     """
 
     at_once: tuple[FloatArray, ...]
@@ -157,12 +151,9 @@ class Witnesses:
     cut: int
     counts: BoolArray
     all_seen: bool
-    level_c: FloatArray
 
 
-def call_witnesses(
-    lack: Lack, supported: IntArray, seen: IntArray, cut: int, level_c: FloatArray
-) -> Witnesses:
+def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
     """
     Prepare what a group's nights say.
 
@@ -173,8 +164,6 @@ def call_witnesses(
     supported, seen : (position)
     cut
         Day of the folded year.
-    level_c : (plant year), °C
-        From `levels`.
     """
 
     def tables(by_position: FloatArray) -> tuple[FloatArray, ...]:
@@ -192,7 +181,6 @@ def call_witnesses(
         cut=cut,
         counts=np.ones(spoken.shape[0], np.bool_),
         all_seen=bool((seen >= DAYS).all()),
-        level_c=level_c,
     )
 
 
@@ -241,7 +229,7 @@ def stretch_lack(witnesses: Witnesses, nights: int) -> tuple[FloatArray, FloatAr
     return lack, -_greatest(witnesses.room, 0, nights, size)
 
 
-def _weight_below(lack_c: FloatArray, warmer_c: float | FloatArray, spread_c: float) -> FloatArray:
+def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> FloatArray:
     """Weight of a year's neighbours in temperature whose lack is met by a warming."""
     if spread_c == 0.0:
         return (lack_c <= warmer_c).astype(np.float64)
@@ -259,7 +247,7 @@ def _weight_below(lack_c: FloatArray, warmer_c: float | FloatArray, spread_c: fl
 
 
 def free_weight(
-    lack: FloatArray, room: FloatArray | None, warmer_c: float | FloatArray, spread_c: float
+    lack: FloatArray, room: FloatArray | None, warmer_c: float, spread_c: float
 ) -> FloatArray:
     """
     Weight of each witness's neighbours that are free of unsafe nights, 0 to 1, same shape.
@@ -269,7 +257,7 @@ def free_weight(
     lack, room : °C
         From `stretch_lack`.
     warmer_c : K
-        Added to every hour of the spot; one number or one for each witness.
+        Constant added to every hour of the spot.
     spread_c : K
     """
     weight = _weight_below(lack, warmer_c, spread_c)
@@ -284,8 +272,7 @@ def witness_weights(
     """
     How far each plant year kept, and failed, a stretch of a length from each start.
 
-    With a spread of 0 the years are taken as they were; with one they are first brought to the
-    level of the new year.
+    With a spread of 0 the years are taken as they were.
 
     Returns
     -------
@@ -294,8 +281,7 @@ def witness_weights(
         unsafe nights still count.
     """
     lack, room = stretch_lack(witnesses, nights)
-    warmth = warmer_c if spread_c == 0.0 else np.repeat(witnesses.level_c + warmer_c, DAYS)
-    free = free_weight(lack, room, warmth, spread_c)
+    free = free_weight(lack, room, warmer_c, spread_c)
     if not witnesses.all_seen:
         free[witnesses.seen < nights] = 0.0
     failed = 1.0 - free
@@ -376,30 +362,6 @@ def share_of_weights(kept: FloatArray, failed: FloatArray, kernel: Kernel) -> Fl
     """Share of the weight that keeps, smoothed over starts; 0 where fewer than 3 years speak."""
     good, total = smooth_starts(kept, kernel.days), smooth_starts(kept + failed, kernel.days)
     return np.where(total >= FEWEST_YEARS - 1e-6, good / np.maximum(total, 1e-9), 0.0)
-
-
-def levels(yearly_mean_c: FloatArray, usable: BoolArray, new_year: float) -> FloatArray:
-    """
-    What brings each plant year to the level of a new one, by the trend of the usable years.
-
-    Parameters
-    ----------
-    yearly_mean_c : (plant year), °C
-        Mean departure of each year's night minima from their mean calendar.
-    usable : (plant year)
-        Years that the trend is read from.
-    new_year
-        Row of the new year; it may lie after the last and between two.
-
-    Returns
-    -------
-    (plant year), °C
-        At most 2.5 either way.
-    """
-    rows = np.arange(yearly_mean_c.size, dtype=np.float64)
-    trend = shrunk_trend(rows, np.where(usable, yearly_mean_c, np.nan))
-    level: FloatArray = np.clip(trend * (new_year - rows), -LARGEST_LEVEL_C, LARGEST_LEVEL_C)
-    return level
 
 
 def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:
@@ -498,55 +460,20 @@ class Observed:
         From `support`.
     winter_usable, summer_usable : (plant year)
         Plant years observed well enough, cut at mid-winter and at mid-summer.
-    winter_level_c, summer_level_c : (plant year), °C
-        What brings each of them to the level of the year after the record.
     """
 
     supported: IntArray
     winter_usable: BoolArray
     summer_usable: BoolArray
-    winter_level_c: FloatArray
-    summer_level_c: FloatArray
 
 
-def observe(unknown: BoolArray, departure_c: FloatArray, winter: int, summer: int) -> Observed:
-    """
-    How well a record observes the nights, and at which level each year stands.
-
-    Parameters
-    ----------
-    unknown : (position)
-    departure_c : (position), °C
-        Of each night minimum from the mean of its calendar day, nan where unknown.
-    winter, summer
-        Days of the folded year at which plant years are cut.
-    """
-    usable = [usable_years(plant_years(unknown, cut, outside=True)) for cut in (winter, summer)]
-    level = [
-        levels(yearly_means(departure_c, cut), good, float(np.flatnonzero(good)[-1]) + 1.0)
-        if good.any()
-        else np.zeros(good.size)
-        for cut, good in zip((winter, summer), usable, strict=True)
-    ]
+def observe(unknown: BoolArray, winter: int, summer: int) -> Observed:
+    """How well a record observes the nights, from the unknown ones (position) and the cuts."""
     return Observed(
         supported=support(unknown),
-        winter_usable=usable[0],
-        summer_usable=usable[1],
-        winter_level_c=level[0],
-        summer_level_c=level[1],
+        winter_usable=usable_years(plant_years(unknown, winter, outside=True)),
+        summer_usable=usable_years(plant_years(unknown, summer, outside=True)),
     )
-
-
-def yearly_means(departure_c: FloatArray, cut: int) -> FloatArray:
-    """Mean departure of each plant year, nan with fewer than 75 % of its nights, (plant year)."""
-    rows = plant_years(departure_c, cut, np.nan)
-    known = ~np.isnan(rows)
-    count = known.sum(axis=1)
-    total = np.where(known, rows, 0.0).sum(axis=1)
-    means: FloatArray = np.divide(
-        total, count, out=np.full(count.size, np.nan), where=count >= 0.75 * DAYS
-    )
-    return means
 
 
 def run_from(days: BoolArray) -> IntArray:

@@ -21,7 +21,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.cold import cold_by_night
 from suitability.climate.days import (
-    DAYS,
     NIGHT_HOURS,
     FoldedAxis,
     coldest_day,
@@ -106,8 +105,6 @@ class SpotNights:
         mid-summer for the question "all year?".
     amplitude_c : K
         Of the annual harmonic.
-    departure_c : (position), °C
-        Of each fully known night's minimum from the mean of its calendar day; nan elsewhere.
     """
 
     first_day: int
@@ -124,7 +121,6 @@ class SpotNights:
     winter: int
     summer: int
     amplitude_c: float
-    departure_c: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,14 +234,7 @@ def lay_out_nights(
         winter=coldest if seasonal else 0,
         summer=(coldest + 182) % 365 if seasonal else 0,
         amplitude_c=amplitude_c,
-        departure_c=_departures(gather(axis, np.where(unknown, np.nan, lowest))),
     )
-
-
-def _departures(minimum_c: FloatArray) -> FloatArray:
-    """Departure of each night minimum from the mean of its calendar day, (position)."""
-    departure: FloatArray = (minimum_c.reshape(-1, DAYS) - mean_of_years(minimum_c)).reshape(-1)
-    return departure
 
 
 def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:

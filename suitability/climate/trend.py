@@ -13,14 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["MannKendall", "mann_kendall", "shrunk_trend", "theil_sen"]
+__all__ = ["MannKendall", "mann_kendall", "theil_sen"]
 
 FloatArray = NDArray[np.float64]
-
-# Chosen with the kernel of `seasons`, by leaving years and stations out (docs/method.md).
-TREND_SPREAD_C = 0.03  # °C a year; a slope is believed as far as it stands out from this
-YEARLY_SPREAD_C = 0.6  # °C; the scatter of yearly means is drawn to this …
-YEARLY_SPREAD_YEARS = 5  # … as if by so many more years
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,32 +47,6 @@ def theil_sen(x: FloatArray, y: FloatArray) -> float:
     run = x[second] - x[first]
     apart = run != 0
     return float(np.median((y[second] - y[first])[apart] / run[apart]))
-
-
-def shrunk_trend(year: FloatArray, mean_c: FloatArray) -> float:
-    """
-    Trend of yearly means, °C a year, drawn towards none as far as chance could make it.
-
-    The least-squares slope b with standard error s becomes b t² / (t² + s²): with five years hardly
-    anything is left of a slope, with thirty nearly all (a normal prior of spread t on the slope).
-
-    Parameters
-    ----------
-    year : (year)
-    mean_c : (year), °C
-        nan is left out; 0 with fewer than three years.
-    """
-    known = ~np.isnan(mean_c)
-    if known.sum() < 3:
-        return 0.0
-    time = year[known] - year[known].mean()
-    means = mean_c[known] - mean_c[known].mean()
-    spread = float(time @ time)
-    slope = float(time @ means) / spread
-    rest = means - slope * time
-    pooled = float(rest @ rest) + YEARLY_SPREAD_YEARS * YEARLY_SPREAD_C**2
-    error_squared = pooled / (time.size - 2 + YEARLY_SPREAD_YEARS) / spread
-    return float(slope * TREND_SPREAD_C**2 / (TREND_SPREAD_C**2 + error_squared))
 
 
 def mann_kendall(y: FloatArray) -> MannKendall:

@@ -46,7 +46,7 @@ def detail_rows(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str
     rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
     if finding.rest.needed:
-        rows.append(("Rest", _rest(finding)))
+        rows.append(("Rest", _rest(finding, units)))
     return rows
 
 
@@ -152,10 +152,28 @@ def _thresholds(finding: Finding, units: TemperatureUnit) -> str:
     return ", ".join(parts)
 
 
-def _rest(finding: Finding) -> str:
-    """Whether the rest that brings flowers is met."""
+def _rest(finding: Finding, units: TemperatureUnit) -> str:
+    """Whether the rest that brings flowers is met outdoors, and the room that would meet it."""
     rest = finding.rest
     if rest.met_years is None or rest.of_years is None:
-        return "needed for flowers; not judged here"
+        return "needed for flowers; not judged, for there is no verdict"
+    if rest.of_years == 0:
+        return "needed for flowers; not judged, for no winter is observed well enough"
+    parts = ["needed for flowers"]
+    if finding.verdict is Verdict.INDOOR:
+        parts.append("no night is spent outdoors")
     partly = "" if not rest.partly_years else f", partly in {rest.partly_years}"
-    return f"needed for flowers; met in {rest.met_years}{partly} of {rest.of_years} years"
+    kept_dry = ", if the pot is kept dry" if rest.if_kept_dry else ""
+    met = f"met in {rest.met_years}{partly} of {rest.of_years} years outdoors{kept_dry}"
+    if finding.verdict is not Verdict.INDOOR:
+        parts.append(met)
+    if rest.usual_date is not None and rest.latest_date is not None:
+        usual, latest = words.day_month(rest.usual_date), words.day_month(rest.latest_date)
+        parts.append(f"complete by {usual} in a usual year, by {latest} in the latest")
+    if rest.room is not None:
+        low = show_temperature(rest.room.low_c, units)
+        high = show_temperature(rest.room.high_c, units)
+        parts.append(
+            f"a bright room kept between {low} and {high} meets it in {rest.room.nights} nights"
+        )
+    return "; ".join(parts)

@@ -22,6 +22,7 @@ from suitability.weather.record import Origin, Record
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from suitability.advice.result import Finding
     from suitability.groups.group import Needs
     from tests.advice.conftest import Ask, Group
     from tests.conftest import Hourly
@@ -43,15 +44,17 @@ def test_raw_counts_of_each_month(hourly: Hourly, ask: Ask) -> None:
         (row.year, row.month, row.hours_valid, row.hours_below, row.degree_hours_below)
         for row in finding.by_month
     ]
-    assert rows == [(2000, 12, 25, 25, pytest.approx(25)), (2001, 1, 47, 47, pytest.approx(47))]
+    assert rows == [(2000, 12, 25, 25.0, 25.0), (2001, 1, 47, 47.0, 47.0)]
 
 
 @pytest.mark.parametrize(("offset", "december"), [(-8.0, 33), (5.5, 20), (0.0, 25)])
 def test_months_are_those_of_standard_time(
     hourly: Hourly, ask: Ask, offset: float, december: int
 ) -> None:
-    """The same hours in other zones; 23:00 UTC is 15:00 eight hours west, with 9 + 24 hours left
-    of December; at +5:30 it is 04:30 of the 31st, which counts as 04:00, with 20 hours left.
+    """The same hours belong to other months in other zones.
+
+    23:00 UTC is 15:00 eight hours west, with 9 + 24 hours left of December; at +5:30 it is 04:30 of
+    the 31st, which counts as 04:00, with 20 hours left.
     """
     record = hourly(np.full(72, 14.0), start="2000-12-30T23")
     finding = ask(record, place=replace(PLACE, utc_offset_hours=offset))
@@ -126,12 +129,12 @@ def test_the_order_of_groups_only_reorders(extract: OpenExtract, name: str) -> N
     record, place = extract(name)
     options = CheckOptions(rules=Rules(), worst=True)
 
-    def ask_for(groups: list) -> dict:
+    def ask_for(groups: list[Needs]) -> dict[str, Finding]:
         found = check_groups(record, place, (OPEN_AIR,), groups, options)
         return {finding.group: finding for finding in found.findings}
 
     forwards, backwards = ask_for(EVERY_GROUP), ask_for(EVERY_GROUP[::-1])
-    alone = {}
+    alone: dict[str, Finding] = {}
     for needs in EVERY_GROUP:
         if needs.key in ("spatulata", "nobile", "masdevallia"):
             alone |= ask_for([needs])
@@ -146,8 +149,10 @@ def test_the_order_of_groups_only_reorders(extract: OpenExtract, name: str) -> N
 
 
 def test_carried_nights_hang_on_no_neighbour(hourly: Hourly, group: Group) -> None:
-    """Two hard nights in each of five years, eight in each of the next five, whose afternoons are
-    missing: those years are usable for a group that heat does not exclude, and for that alone.
+    """Years count for a group by what it asks of them, not by what another does.
+
+    Two hard nights in each of five years, eight in each of the next five, whose afternoons are
+    missing: those years are usable only for the group that heat does not exclude.
     """
     record = hourly(years=10, mean_c=20.0, year_c=3.0)
     temp_c = record.temp_c.copy()
@@ -272,9 +277,7 @@ def test_borderline(hourly: Hourly, ask: Ask) -> None:
 def test_nineteen_years_carry_nine_of_ten_without_a_model(
     hourly: Hourly, ask: Ask, years: int, *, leans: bool
 ) -> None:
-    """All years alike, cut at mid-summer: 20 calendar years hold 19 plant years, and
-    (19 - 1) / (19 + 1) = 0.9.
-    """
+    """Twenty calendar years hold 19 plant years, and (19 - 1) / (19 + 1) = 0.9."""
     finding = ask(hourly(years=years, mean_c=25.0, year_c=3.0))
     assert finding.years_kept == finding.years_counted == years - 1
     assert finding.model_based is leans
@@ -321,8 +324,10 @@ def test_the_worst_nights_say_the_reading_and_judge_with_the_allowance(
 
 
 def test_the_worst_fortnights_by_hand(hourly: Hourly, ask: Ask) -> None:
-    """Eleven nights in a row with 10 h at 7 °C: 50 °C·h each below 12, 550 in the fortnight that
-    ends with the last of them; a single such night in June makes 50 and is listed too.
+    """Sums of 14 nights, heaviest first, that do not overlap.
+
+    Eleven nights in a row with 10 h at 7 °C: 50 °C·h each below 12, 550 in the fortnight that ends
+    with the last of them; a single such night in June makes 50 and is listed too.
     """
     record = hourly(years=4, mean_c=20.0)
     temp_c = record.temp_c.copy()
@@ -341,7 +346,8 @@ def test_the_worst_fortnights_by_hand(hourly: Hourly, ask: Ask) -> None:
 
 def test_lists_are_left_out_unless_asked_for(hourly: Hourly, ask: Ask) -> None:
     finding = ask(hourly(years=4))
-    assert finding.worst_nights == finding.worst_fortnights == ()
+    assert finding.worst_nights == ()
+    assert finding.worst_fortnights == ()
 
 
 def test_the_share_of_unsafe_nights(hourly: Hourly, ask: Ask) -> None:

@@ -49,8 +49,10 @@ def assert_no_verdict(finding: Finding) -> None:
 
 
 def test_half_a_year(hourly: Hourly, ask: Ask) -> None:
-    """181 days from 1 January: 180 nights between noon of the first and noon of the last are
-    known, of the two calendar years that they touch; none of three needed years is usable.
+    """Half a year is not an error: none of three needed years is usable.
+
+    181 days from 1 January hold 180 nights between their first and their last noon, of the 730
+    nights of the two calendar years that they touch.
     """
     year = hourly(years=1, year_c=5.0, day_c=4.0)
     hours = slice(0, 181 * 24)
@@ -207,8 +209,10 @@ def test_heat_limits_only_whom_it_excludes(warm: Record, ask: Ask, group: Group)
 
 
 def test_nights_that_were_not_observed_limit_too(hourly: Hourly, ask: Ask) -> None:
-    """A mild record without the small hours of January in four of twelve years, where days fall
-    by as much as 10 °C at other times: what was missed may have been cold.
+    """What was missed may have been cold.
+
+    A mild record without the small hours of January in four of twelve years; at other times days
+    fall by as much as 10 °C.
     """
     record = hourly(years=12, mean_c=24.0, year_c=3.0, day_c=6.0)
     assert ask(record).verdict is Verdict.ALL_YEAR

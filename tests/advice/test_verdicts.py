@@ -107,8 +107,9 @@ def test_six_months_shift_turns_north_into_south(hourly: Hourly, prepare: Prepar
 def test_how_many_years_carry_what(
     hourly: Hourly, prepare: Prepare, years: int, verdict: Verdict
 ) -> None:
-    """Always safe. Cut at mid-summer n calendar years hold n - 1 whole plant years: three are
-    needed for a verdict, eight for all year.
+    """Three plant years are needed for a verdict, eight for all year.
+
+    Always safe; cut at mid-summer n calendar years hold n - 1 whole plant years.
     """
     record = hourly(years=years, mean_c=25.0, year_c=3.0, day_c=2.0)
     assert decide(prepare(record)).verdict is verdict
@@ -130,9 +131,7 @@ def test_near_the_equator_calendar_years_are_plant_years(hourly: Hourly, prepare
 
 
 def test_a_record_that_starts_in_mid_winter(hourly: Hourly, prepare: Prepare) -> None:
-    """From 15 January 2001 to 15 January 2005, cut at mid-winter: four plant years but for a day;
-    from 15 July on there are three.
-    """
+    """Cut at mid-winter, it has one plant year more than one from mid-summer."""
     winter = hourly(start="2001-01-13T12", years=4, mean_c=25.0, year_c=3.0)
     summer = hourly(start="2001-07-15T12", years=4, mean_c=25.0, year_c=3.0)
     assert decide(prepare(winter)).years_usable == 4
@@ -149,8 +148,9 @@ def test_hours_at_the_floor_are_hours_of_growth(
 
 
 def test_a_fatal_night_bars_all_year_and_nothing_else(hourly: Hourly, prepare: Prepare) -> None:
-    """3.5 °C below the limit in one night of twelve years; 3.0 °C below is not yet fatal, and one
-    year in eleven is within the promise.
+    """3.5 °C below the limit in one night of twelve years bars it; 3.0 °C is not yet fatal.
+
+    One year in eleven is within a promise of 80 %.
     """
     mild = hourly(years=12, mean_c=20.0, year_c=1.0)
     evening = int(5.5 * 8766) // 24 * 24 + 18
@@ -170,6 +170,7 @@ def test_a_fatal_night_bars_all_year_and_nothing_else(hourly: Hourly, prepare: P
     [(16.0, 8.0, 4.0), (20.0, 5.0, 3.0), (12.0, 8.0, 3.0), (14.0, 4.0, 2.0)],
 )
 def test_margin_and_headroom_against_every_tenth(
+    *,
     hourly: Hourly,
     prepare: Prepare,
     group: Group,
@@ -225,8 +226,9 @@ def test_the_margin_holds_on_a_warmed_record(
 def test_a_group_that_heat_excludes_may_have_no_margin(
     hourly: Hourly, prepare: Prepare, group: Group
 ) -> None:
-    """Nights to 5 °C, days over 26 °C: too cold and, warmer, too hot. A cool group whose ceiling
-    is far away has a margin, and it raises the verdict.
+    """Too cold and, warmer, too hot: no warming helps.
+
+    Where the ceiling is far away, the margin is that of a group that heat does not exclude.
     """
     record = hourly(years=10, mean_c=15.0, year_c=8.0, day_c=5.0)
     tight = prepare(record, group(heat_limited=True, ceiling_c=18.0))
@@ -238,8 +240,9 @@ def test_a_group_that_heat_excludes_may_have_no_margin(
 
 
 def test_heat_takes_the_summer(hourly: Hourly, prepare: Prepare, group: Group) -> None:
-    """Winters at 18 °C, summers at 30 °C against a ceiling of 28: one season, which crosses New
-    Year and leaves mid-July (day 196) out. Without regard to heat it is all year.
+    """One season, which crosses New Year and leaves mid-July (day 196) out.
+
+    Winters at 18 °C, summers at 30 °C against a ceiling of 28; without regard to heat, all year.
     """
     record = hourly(years=10, mean_c=24.0, year_c=6.0, day_c=2.0)
     decision = decide(prepare(record, group(heat_limited=True, ceiling_c=28.0)))
@@ -305,8 +308,9 @@ def test_the_quick_grade_is_the_decision(
 
 
 def test_stability(hourly: Hourly, prepare: Prepare) -> None:
-    """Years that are all alike give the same verdict whichever are drawn; the same seed the same
-    share, and a season at the brink stands less firmly.
+    """Years that are all alike give the same verdict whichever are drawn.
+
+    The same seed gives the same share, and a season at the brink stands less firmly.
     """
     alike = prepare(hourly(years=12, mean_c=25.0, year_c=3.0, day_c=2.0))
     assert stability(alike, decide(alike), 200, 1) == 1.0

@@ -67,7 +67,6 @@ class Asked:
     group: str
     witnesses: Witnesses
     usable: BoolArray
-    yearly_mean_c: FloatArray
     whole_lack_c: FloatArray
     whole_usable: BoolArray
 
@@ -102,14 +101,12 @@ def hourly_cases(
     used = years_asked(check_quality(record), place, options)
     needs_list = list(groups.values())
     nights = lay_out_spots(used, place, (OPEN_AIR,), needs_list, options)[0]
-    means = seasons.yearly_means(nights.departure_c, nights.winter)
     return [
         Asked(
             station=station,
             group=needs.key,
             witnesses=case.witnesses,
             usable=case.observed.winter_usable,
-            yearly_mean_c=means,
             whole_lack_c=case.yearly_lack,
             whole_usable=case.observed.summer_usable & (case.yearly_room is None),
         )
@@ -127,8 +124,7 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
     known = np.where(unknown, np.nan, lowest)
     winter, _ = coldest_day(mean_of_years(known))
     summer = (winter + DAYS // 2) % DAYS
-    departure = (known.reshape(-1, DAYS) - mean_of_years(known)).reshape(-1)
-    observed = seasons.observe(unknown, departure, winter, summer)
+    observed = seasons.observe(unknown, winter, summer)
     seen = np.full(unknown.size, DAYS, np.int64)
     cases = []
     for limit in GENERIC_LIMITS_C:
@@ -143,11 +139,8 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
             Asked(
                 station=station,
                 group=f"night {limit} °C",
-                witnesses=seasons.call_witnesses(
-                    lack, observed.supported, seen, winter, observed.winter_level_c
-                ),
+                witnesses=seasons.call_witnesses(lack, observed.supported, seen, winter),
                 usable=observed.winter_usable,
-                yearly_mean_c=seasons.yearly_means(departure, winter),
                 whole_lack_c=seasons.plant_years(lack.dry_c, summer, -np.inf).max(axis=1),
                 whole_usable=observed.summer_usable,
             )
@@ -171,10 +164,7 @@ def try_seasons(
     """Promise seasons from the first years of each split and test them on the second."""
     trials: list[Trial] = []
     for training, tested in splits:
-        level = seasons.levels(
-            asked.yearly_mean_c, training & asked.usable, float(np.flatnonzero(tested).mean())
-        )
-        counting = replace(asked.witnesses, counts=training, level_c=level)
+        counting = replace(asked.witnesses, counts=training)
         width = kernel(int((training & asked.usable).sum()))
         for promise in promises:
             season = seasons.find_longest(counting, width, promise)

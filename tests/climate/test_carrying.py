@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from numpy.typing import NDArray
 
 from suitability.climate.carrying import carried_nights
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 NIGHTS = 365
 
@@ -25,8 +29,10 @@ def test_hard_nights_are_carried() -> None:
 
 
 def test_nights_that_would_exceed_the_dose_are_carried_and_add_nothing() -> None:
-    """25 °C·h a night for ten nights, 60 tolerated: two nights out make 50, the third would make
-    75. So it is for all nights until the first two are 14 nights old: eight are carried.
+    """25 °C·h a night for ten nights, 60 tolerated: eight are carried.
+
+    Two nights out make 50, the third would make 75; so it is for all nights until the first two are
+    14 nights old.
     """
     cold = np.zeros(NIGHTS)
     cold[100:110] = 25.0

@@ -114,8 +114,9 @@ def test_table_and_hours_count_the_same(temp_c: FloatArray, thresholds: list[flo
 def test_the_tolerated_base_is_the_highest(
     temp_c: FloatArray, limit: float, off_tenths: float
 ) -> None:
-    """Against the dose added up hour by hour: at the base it is within the limit, 0.001 °C above
-    it is beyond; both forms of nights, tenths or not.
+    """Against the dose added up hour by hour, for both forms of nights, tenths or not.
+
+    At the base it is within the limit, 0.001 °C above it is beyond.
     """
     hours = temp_c + off_tenths
     for cold in (cold_by_night(hours, HIGHEST), NightHours(temp_c=hours, highest_c=HIGHEST)):

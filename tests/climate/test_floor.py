@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -53,11 +54,11 @@ def test_hours_at_the_floor_are_not_below_it(hourly: Hourly, lay_out: LayOut) ->
 
 
 def test_the_trailing_28_days_decide(hourly: Hourly, lay_out: LayOut) -> None:
-    """Ten cold days (24 h) in July: a day fails while the 28 days up to it hold more than 7 of
-    them (8 x 24 x 30.4375 / 28 = 208.7 h a month, 7 make 182.6).
+    """Ten cold days in July: a day fails while the 28 days up to it hold more than 7 of them.
 
-    Cold are the nights of 1 to 10 July (days 181 to 190): the 8th is day 188, and the 28 days of
-    day 210 begin on day 183, those of day 211 on day 184, which leaves 7.
+    8 x 24 h x 30.4375 / 28 = 208.7 h a month, 7 days make 182.6. Cold are the nights of 1 to 10
+    July (days 181 to 190): the 8th is day 188, and the 28 days of day 210 begin on day 183, those
+    of day 211 on day 184, which leaves 7.
     """
     temp_c = np.full(730 * 24, 20.0)
     for year in (0, 365):
@@ -137,7 +138,7 @@ def test_a_warmer_spot_is_a_warmed_record(
 def test_a_higher_floor_never_has_more_days(hourly: Hourly, lay_out: LayOut) -> None:
     calendar = lay_out(hourly(years=2, mean_c=15.0, year_c=7.0, day_c=4.0)).calendar
     days = [floor_days(calendar, floor, None, 200.0) for floor in np.arange(0.0, 25.0, 0.5)]
-    for lower, higher in zip(days, days[1:], strict=False):
+    for lower, higher in pairwise(days):
         assert (lower | ~higher).all()
     assert days[0].all()
     assert not days[-1].any()

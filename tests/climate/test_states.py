@@ -114,6 +114,7 @@ def test_the_dose_by_hand(hourly: Hourly, lay_out: LayOut, mild: Thresholds) -> 
 
 @pytest.mark.parametrize(("hot_hours", "days", "first"), [(6, 5, 3), (5, 9, None), (6, 3, None)])
 def test_heat_counts_from_the_fourth_day_in_a_row(
+    *,
     hourly: Hourly,
     lay_out: LayOut,
     mild: Thresholds,
@@ -137,6 +138,16 @@ def test_a_cool_day_breaks_a_hot_run(hourly: Hourly, lay_out: LayOut, mild: Thre
     record = hourly([*hot_day * 3, *cool_day, *hot_day * 3], start=NOON)
     lack = lacking_warmth(lay_out(record), replace(mild, ceiling_c=30.0))
     assert not unsafe_nights(lack).any()
+
+
+def test_a_lost_day_does_not_break_a_hot_run(
+    hourly: Hourly, lay_out: LayOut, mild: Thresholds
+) -> None:
+    """Hot, hot, lost, hot: the lost day is not taken for a cool one, or losing days would help."""
+    hot_day = at_night(1, dict.fromkeys(range(12, 18), 35.0))
+    record = hourly([*hot_day * 2, *[np.nan] * 24, *hot_day], start=NOON)
+    lack = lacking_warmth(lay_out(record), replace(mild, ceiling_c=30.0))
+    assert unsafe_nights(lack)[JUNE + 3]
 
 
 def test_the_room_for_heat(hourly: Hourly, lay_out: LayOut, mild: Thresholds) -> None:
@@ -199,8 +210,10 @@ def test_29_february_makes_28_february_unsafe(
 def test_nights_seen_by_day_only_may_have_been_cold(
     hourly: Hourly, lay_out: LayOut, mild: Thresholds
 ) -> None:
-    """Days at 20 °C fall to 10 °C at most; a night without its hours may have held 18 - 10 = 8,
-    which is below the chill base of 12. A night that is missing with its day hides nothing.
+    """A night without its hours may have fallen as far as the steepest night on record.
+
+    Days at 20 °C fall to 10 °C at most: it may have held 18 - 10 = 8, which is below the chill base
+    of 12. A night that is missing with its day hides nothing.
     """
     fall = at_night(1, {4: 10.0})
     by_day = np.array(at_night(1, {}, otherwise=18.0))
@@ -224,8 +237,9 @@ def test_how_far_the_worst_night_is_from_fatal(
 
 
 def test_plant_years_are_cut_at_mid_winter_and_mid_summer(hourly: Hourly, lay_out: LayOut) -> None:
-    """Coldest on 15 January in the north, on 16 July in the south; to a day or two, because the
-    record is in tenths.
+    """Coldest on 15 January in the north, on 16 July in the south.
+
+    To a day or two, because the record is in tenths.
     """
     north = lay_out(hourly(years=4, mean_c=15.0, year_c=8.0, coldest=15))
     south = lay_out(hourly(years=4, mean_c=15.0, year_c=8.0, coldest=197))
@@ -244,11 +258,12 @@ def test_near_the_equator_years_are_cut_at_new_year(hourly: Hourly, lay_out: Lay
 
 @settings(max_examples=40)
 @given(
-    st.integers(0, 2**32 - 1),
-    st.integers(-60, 60).map(lambda tenth: tenth / 10.0),
-    st.sampled_from([None, 22.0]),
+    seed=st.integers(0, 2**32 - 1),
+    warmer=st.integers(-60, 60).map(lambda tenth: tenth / 10.0),
+    ceiling=st.sampled_from([None, 22.0]),
 )
 def test_a_warmer_spot_is_a_warmed_record(
+    *,
     hourly: Hourly,
     lay_out: LayOut,
     mild: Thresholds,
@@ -256,9 +271,7 @@ def test_a_warmer_spot_is_a_warmed_record(
     warmer: float,
     ceiling: float | None,
 ) -> None:
-    """What nights lack here, less the warming, is what they lack there: every cause of cold and
-    heat.
-    """
+    """What nights lack here, less the warming, is what they lack there, cold and heat."""
     limits = replace(mild, ceiling_c=ceiling)
     generator = np.random.default_rng(seed)
     temp_c = (14.0 + generator.normal(0.0, 4.0, 40 * 24)).round(1)

@@ -94,6 +94,7 @@ TRADE = [
     ids=[f"{fact[0]}-{fact[1]}" for fact in TRADE],
 )
 def test_a_fact_of_the_trade(
+    *,
     findings: Callable[[str], dict[str, Finding]],
     name: str,
     group: str,
@@ -139,6 +140,7 @@ def test_heat_is_what_keeps_cool_growers_indoors_in_manaus(
     ],
 )
 def test_the_command_says_the_same(
+    *,
     pytestconfig: pytest.Config,
     tmp_path: Path,
     findings: Callable[[str], dict[str, Finding]],
@@ -230,13 +232,23 @@ def test_lost_nights_improve_no_verdict(
     seed: int,
     nights: int,
 ) -> None:
-    """Whole nights, from noon to noon, that are lost without regard to their weather."""
+    """Whole nights, from noon to noon, that are lost without regard to their weather.
+
+    Left out are groups within 1 °C of the better verdict: the rules tolerate 3 % of unknown
+    nights, and one of them may have been the only night that held such a group back.
+    """
     record, place = extract(name)
+    before = {
+        key: found
+        for key, found in findings(name).items()
+        if found.verdict is found.verdict_warmer and not CATALOGUE.find(key).heat_limited
+    }
+    assert len(before) > 15
     days = (local_times(record, place) - np.timedelta64(12, "h")).astype("datetime64[D]")
     number = (days - days[0]).astype(np.int64)
     lost = np.random.default_rng(seed).choice(number[-1], nights, replace=False)
     after = check(without(record, np.isin(number, lost)), place)
-    assert_none_better(findings(name), after)
+    assert_none_better(before, {key: after[key] for key in before})
 
 
 MILD_PLACE = Place(name="invented", latitude=20.0, longitude=0.0)
@@ -256,8 +268,10 @@ def with_one_cold_night(record: Record, lowest_c: float) -> Record:
 def test_one_fatal_night_in_a_mild_record_is_never_all_year(
     hourly: Hourly, allowance_c: float
 ) -> None:
-    """3.5 °C below the dry limit under a roof, once in ten years, for every group that would
-    otherwise live outdoors all year; the checks of quality leave the night in.
+    """3.5 °C below the dry limit under a roof, once in ten years.
+
+    For every group that would otherwise live outdoors all year; the checks of quality leave the
+    night in.
     """
     record = hourly(years=10, mean_c=21.0, year_c=1.0, day_c=3.0)
     options = replace(OPTIONS, minimum_allowance_c=allowance_c)

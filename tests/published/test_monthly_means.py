@@ -54,9 +54,7 @@ def test_means_of_the_raw_rows(
 def test_the_climatology_scales_to_whole_months(
     finding: Finding, table: Callable[[str], list[dict[str, str]]]
 ) -> None:
-    """Complete months stand as they are; April 2020 counts 427 x 720/719; February has 28.25
-    days.
-    """
+    """Whole months stand; April 2020 counts 427 x 720/719, and February has 28.25 days."""
     published = table("mean_of_years")[0]
     expected = [float(published[name]) for name in MONTHS]
     expected[1] *= 28.25 / 28.0  # no leap year among 2021 and 2022

@@ -1,0 +1,265 @@
+"""
+What a group's year is like here: whether it survives, grows, rests and flowers.
+
+One minimum per plant is the label's mistake: a place can hold a thousand hours below a group's
+growth floor and bring it to flower by them, or keep it alive for ever without the coolness that
+makes it flower. Each of the four words has its own rule, and none of them promises anything.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice import verdicts
+from suitability.advice.heat_and_air import find_dry_air, find_heat, lay_out_spot_year
+from suitability.advice.plant_year import (
+    Flowers,
+    Grows,
+    PlantYear,
+    RestOfYear,
+    RestOutlook,
+    Rests,
+    RoomAnswer,
+    Survives,
+)
+from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.resting import completion, days_out, find_room, rest_need_of
+from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.climate.days import month_day, turn
+from suitability.climate.rest import RestState, judge_rest, room_nights, room_state
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.advice.heat_and_air import SpotYear
+    from suitability.advice.preparing import CheckOptions
+    from suitability.climate.rest import RestNeed, RestPeriod, RestYears
+    from suitability.groups.group import Needs
+    from suitability.places import Place
+    from suitability.spots.spot import Spot
+    from suitability.weather.record import Record
+
+__all__ = ["judge_needs", "judge_plant_year"]
+
+BoolArray = NDArray[np.bool_]
+
+ROOMS_C = (8.0, 10.0, 13.0, 15.0, 18.0)  # °C, rooms asked about unless others are
+MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
+
+
+def judge_needs(
+    record: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    groups: Sequence[Needs],
+    options: CheckOptions,
+    *,
+    rooms_c: Sequence[float] = ROOMS_C,
+) -> tuple[PlantYear, ...]:
+    """
+    The year of each group at each spot.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    groups
+        At least one.
+    rooms_c : °C
+        Rooms in which the rest may be spent.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    used = years_asked(record, place, options)
+    years: list[PlantYear] = []
+    for spot, nights in zip(spots, lay_out_spots(used, place, spots, groups, options), strict=True):
+        year = lay_out_spot_year(spot, nights, used, place)
+        for needs, case in zip(groups, build_cases(nights, groups, options.rules), strict=True):
+            years.append(judge_plant_year(needs, case, verdicts.decide(case), year, rooms_c))
+    return tuple(years)
+
+
+def judge_plant_year(
+    needs: Needs, case: Case, decision: Decision, year: SpotYear, rooms_c: Sequence[float] = ROOMS_C
+) -> PlantYear:
+    """
+    The year of one group at one spot.
+
+    Parameters
+    ----------
+    case, decision
+        Of the same group at the same spot.
+    rooms_c : °C
+    """
+    out = days_out(decision)
+    judged = decision.verdict is not Verdict.NONE
+    rest = _rest(needs, out, year, rooms_c) if judged else None
+    usable = case.observed.winter_usable
+    survives, grows = _survives(case, decision), _grows(decision)
+    rests = _rests(needs, decision, rest)
+    flowers = _flowers(decision, rest, rests)
+    return PlantYear(
+        spot=year.spot,
+        group=needs.key,
+        group_name=needs.name,
+        survives=survives,
+        grows=grows,
+        rests=rests,
+        flowers=flowers,
+        line=_line(survives, decision, flowers),
+        rest=rest,
+        heat=find_heat(needs, usable, out, year),
+        dry_air=find_dry_air(needs, usable, out, year),
+    )
+
+
+# The four words -------------------------------------------------------------------------------
+
+
+def _survives(case: Case, decision: Decision) -> Survives:
+    """By unsafe nights alone, whether the group grows or not."""
+    if decision.verdict is Verdict.NONE:
+        return Survives.UNKNOWN
+    sure = decision.all_year_chance >= case.rules.promise - 1e-9 and case.lack.fatal_c <= 0.0
+    if sure and decision.all_year_usable >= case.rules.fewest_for_all_year:
+        return Survives.ALL_YEAR
+    safe = decision.safe_season
+    long_enough = safe is not None and safe.nights >= case.rules.shortest_season
+    return Survives.IN_SEASON if long_enough else Survives.INDOORS
+
+
+def _grows(decision: Decision) -> Grows:
+    """All year if the floor rule never fails and the verdict is all year; else in its season."""
+    words = {
+        Verdict.ALL_YEAR: Grows.ALL_YEAR,
+        Verdict.SEASONAL: Grows.IN_SEASON,
+        Verdict.INDOOR: Grows.HARDLY,
+    }
+    return words.get(decision.verdict, Grows.UNKNOWN)
+
+
+def _rests(needs: Needs, decision: Decision, rest: RestOutlook | None) -> Rests:
+    """What more than half of the years did."""
+    if not needs.rest_needed:
+        return Rests.NOT_NEEDED
+    if decision.verdict is Verdict.NONE or rest is None or rest.of_years == 0:
+        return Rests.UNKNOWN
+    if rest.met_years > MOST_YEARS * rest.of_years:
+        return Rests.MET
+    some = rest.met_years + rest.partly_years
+    return Rests.PARTLY if some > MOST_YEARS * rest.of_years else Rests.HARDLY
+
+
+def _flowers(decision: Decision, rest: RestOutlook | None, rests: Rests) -> Flowers:
+    """Who comes in for the winter can be given in a room what the nights out do not bring."""
+    plain = {Rests.NOT_NEEDED: Flowers.CAN, Rests.MET: Flowers.CAN, Rests.UNKNOWN: Flowers.UNKNOWN}
+    if rests in plain:
+        return plain[rests]
+    comes_in = decision.verdict is not Verdict.ALL_YEAR
+    room = None if rest is None else rest.room
+    if comes_in and rest is not None and room is not None and rest.nights_indoors >= room.nights:
+        return Flowers.AFTER_COOL_ROOM
+    return Flowers.SHYLY if rests is Rests.PARTLY else Flowers.HARDLY
+
+
+def _line(survives: Survives, decision: Decision, flowers: Flowers) -> str:
+    """Life and flowers in one line."""
+    lives = {
+        Verdict.ALL_YEAR: "lives here",
+        Verdict.SEASONAL: "lives here for a season",
+        Verdict.INDOOR: "survives outdoors, does not grow"
+        if survives is Survives.ALL_YEAR
+        else "lives indoors only",
+    }
+    flowering = {
+        Flowers.CAN: "nothing in its rest stands against flowers",
+        Flowers.SHYLY: "will flower shyly",
+        Flowers.AFTER_COOL_ROOM: "will hardly flower without a cool room in winter",
+        Flowers.HARDLY: "will hardly flower",
+        Flowers.UNKNOWN: "whether it flowers cannot be said",
+    }
+    if decision.verdict is Verdict.NONE:
+        return "cannot be said: too few years on record"
+    return f"{lives[decision.verdict]}, {flowering[flowers]}"
+
+
+# Rest -----------------------------------------------------------------------------------------
+
+
+def _rest(
+    needs: Needs, out: BoolArray, year: SpotYear, rooms_c: Sequence[float]
+) -> RestOutlook | None:
+    """The rest outdoors and in a room; None for a group without one."""
+    need = rest_need_of(needs)
+    if need is None:
+        return None
+    period = year.period
+    years = judge_rest(period, need, out)
+    state = years.state[years.counts]
+    usual, latest = completion(period, years)
+    indoors, whole = _nights_indoors(period, out), period.minimum_c.shape[1]
+    room = find_room(need)
+    left_usual, left_most = _nights_left(need, years) if room is not None else (None, None)
+    return RestOutlook(
+        needed=needs.rest_needed,
+        met_years=int((state == RestState.MET).sum()),
+        partly_years=int((state == RestState.PARTLY).sum()),
+        of_years=int(state.size),
+        usual_date=usual,
+        latest_date=latest,
+        rain=year.rain,
+        must_be_dry=need.must_be_dry,
+        by_year=_by_year(need, period, years),
+        nights_indoors=indoors,
+        room=room,
+        rooms=tuple(
+            RoomAnswer(
+                room_c=room_c,
+                nights=room_nights(need, room_c),
+                state=room_state(need, room_c, indoors or whole).name.lower(),
+            )
+            for room_c in rooms_c
+        ),
+        left_usual=left_usual,
+        left_most=left_most,
+    )
+
+
+def _by_year(need: RestNeed, period: RestPeriod, years: RestYears) -> tuple[RestOfYear, ...]:
+    """Winters observed well enough."""
+    asked = need.cool_hours is not None
+    return tuple(
+        RestOfYear(
+            year=int(period.year[row]),
+            state=RestState(int(years.state[row])).name.lower(),
+            met_on=None
+            if np.isnan(years.met_on[row])
+            else month_day(period.first_day + int(years.met_on[row])),
+            nights=int(years.nights[row]),
+            cool_hours=float(years.cool_hours[row]) if asked else None,
+        )
+        for row in np.flatnonzero(years.counts).tolist()
+    )
+
+
+def _nights_indoors(period: RestPeriod, out: BoolArray) -> int:
+    """Nights of the period that the plant spends indoors."""
+    return int((~turn(out, -period.first_day)[: period.minimum_c.shape[1]]).sum())
+
+
+def _nights_left(need: RestNeed, years: RestYears) -> tuple[int | None, int | None]:
+    """Nights that a fitting room must still add, in the median and the worst year."""
+    if not years.counts.any():
+        return None, None
+    left = np.ceil(np.maximum(need.nights - years.nights[years.counts], 0.0))
+    if need.cool_hours is not None:
+        hours = np.maximum(need.cool_hours - years.cool_hours[years.counts], 0.0)
+        left = np.maximum(left, np.ceil(hours / 24.0))
+    left = np.sort(left)
+    return int(left[left.size // 2]), int(left[-1])

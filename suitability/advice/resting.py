@@ -1,0 +1,147 @@
+"""
+Whether the rest that brings flowers is met on the nights that a plant spends out by its moves.
+
+Who lives out all year rests out all year; who goes out for a season rests on the nights of that
+season; who stays indoors has no night out. Where rain reaches the pot and no rain is on record, the
+rest is judged by its cold alone, and said to hold only if the pot is kept dry.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice.result import RestFinding, RestRoom
+from suitability.advice.verdicts import Decision, Verdict
+from suitability.climate.days import DAYS, month_day, turn
+from suitability.climate.rest import (
+    RestNeed,
+    RestPeriod,
+    RestState,
+    RestYears,
+    dry_nights,
+    judge_rest,
+    lay_out_rest,
+    room_nights,
+)
+
+if TYPE_CHECKING:
+    from suitability.climate.states import SpotNights
+    from suitability.groups.group import Needs
+
+__all__ = [
+    "completion",
+    "days_out",
+    "find_rest",
+    "find_room",
+    "lay_out_resting",
+    "rest_need_of",
+]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+
+def rest_need_of(needs: Needs) -> RestNeed | None:
+    """How much cold a group's rest takes; None for one without a band or a number of nights."""
+    if needs.rest_low_c is None or needs.rest_high_c is None or needs.rest_nights is None:
+        return None
+    return RestNeed(
+        low_c=needs.rest_low_c,
+        high_c=needs.rest_high_c,
+        nights=needs.rest_nights,
+        partly_above_c=needs.rest_partly_above_c,
+        cool_low_c=needs.rest_cool_low_c,
+        cool_high_c=needs.rest_cool_high_c,
+        cool_hours=needs.rest_cool_hours,
+        cool_hours_partly=needs.rest_cool_hours_partly,
+        must_be_dry=needs.rest_must_be_dry,
+    )
+
+
+def days_out(decision: Decision) -> BoolArray:
+    """Days of the folded year whose nights a plant spends out by its own moves, (365)."""
+    days = np.zeros(DAYS, np.bool_)
+    if decision.verdict is Verdict.ALL_YEAR:
+        return ~days
+    if decision.verdict is Verdict.SEASONAL and decision.season is not None:
+        days[: decision.season.nights] = True
+        return turn(days, decision.season.start)
+    return days
+
+
+def lay_out_resting(
+    nights: SpotNights, prcp_mm: FloatArray | None, local_start_hour: int, *, roofed: bool
+) -> RestPeriod:
+    """
+    The period of rest at one spot, with the rain that reaches its pots.
+
+    Parameters
+    ----------
+    nights
+    prcp_mm : (hour), mm, or None
+        Of the record that the nights were laid out from.
+    local_start_hour : h
+    roofed
+        Rain is kept off.
+    """
+    dry = None if roofed or prcp_mm is None else dry_nights(prcp_mm, local_start_hour)
+    return lay_out_rest(nights, dry)
+
+
+def find_rest(
+    needs: Needs, decision: Decision, period: RestPeriod, *, rain_unknown: bool
+) -> RestFinding:
+    """
+    What the years did for the rest of one group at one spot.
+
+    Parameters
+    ----------
+    period
+        From `lay_out_resting`.
+    rain_unknown
+        Rain may reach the pot, and none is on record.
+
+    Returns
+    -------
+    RestFinding
+        Without counts for a group whose flowers do not hang on a rest, and without a verdict.
+    """
+    need = rest_need_of(needs)
+    if not needs.rest_needed or need is None or decision.verdict is Verdict.NONE:
+        return RestFinding(needed=needs.rest_needed)
+    years = judge_rest(period, need, days_out(decision))
+    state = years.state[years.counts]
+    usual, latest = completion(period, years)
+    return RestFinding(
+        needed=True,
+        met_years=int((state == RestState.MET).sum()),
+        partly_years=int((state == RestState.PARTLY).sum()),
+        of_years=int(state.size),
+        usual_date=usual,
+        latest_date=latest,
+        if_kept_dry=need.must_be_dry and rain_unknown,
+        room=find_room(need),
+    )
+
+
+def find_room(need: RestNeed) -> RestRoom | None:
+    """The room that meets a rest whatever the weather; None if no one temperature does."""
+    low_c, high_c = need.low_c, need.full_high_c
+    if need.cool_hours is not None and need.cool_low_c is not None and need.cool_high_c is not None:
+        low_c, high_c = max(low_c, need.cool_low_c), min(high_c, need.cool_high_c)
+    nights = room_nights(need, low_c)
+    if nights is None or low_c > high_c:
+        return None
+    return RestRoom(low_c=low_c, high_c=high_c, nights=nights)
+
+
+def completion(period: RestPeriod, years: RestYears) -> tuple[str | None, str | None]:
+    """The day of the year on which the rest is complete, in the median and the latest year."""
+    days = np.sort(years.met_on[years.counts & ~np.isnan(years.met_on)])
+    if days.size == 0:
+        return None, None
+    middle, last = int(days[days.size // 2]), int(days[-1])
+    return month_day(period.first_day + middle), month_day(period.first_day + last)

@@ -1,0 +1,309 @@
+"""The winter rest: nights in band, cool hours, dryness, stays, unknown nights, rooms."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from suitability.climate.days import DAYS, month_day
+from suitability.climate.rest import (
+    RestNeed,
+    RestState,
+    dry_nights,
+    in_band,
+    judge_rest,
+    lay_out_rest,
+    room_nights,
+    room_state,
+)
+
+if TYPE_CHECKING:
+    from suitability.climate.rest import RestPeriod
+    from suitability.weather.record import Record
+    from tests.climate.conftest import LayOut
+    from tests.conftest import Hourly
+
+NOT, PARTLY, MET = (int(state) for state in (RestState.NOT, RestState.PARTLY, RestState.MET))
+NEED = RestNeed(low_c=5.0, high_c=15.0, nights=21.0)
+HOURS = replace(NEED, cool_low_c=2.0, cool_high_c=15.0, cool_hours=504.0, cool_hours_partly=336.0)
+ALL_DAYS = np.ones(DAYS, np.bool_)
+NO_DAYS = np.zeros(DAYS, np.bool_)
+
+
+def year_of(hourly: Hourly, **changes: float) -> Record:
+    """Two years, coldest about 15 January, whose nights never come near the band by themselves."""
+    return hourly(start="2001-01-01T00", years=3, mean_c=28.0, year_c=5.0, **changes)
+
+
+def with_cold(record: Record, nights: int, temp_c: float, first: str = "2001-12-01") -> Record:
+    """The record with so many days of one temperature, from noon of a day on."""
+    start = int((np.datetime64(first) - np.datetime64("1970-01-01")).astype(int)) * 24 + 12
+    hours = record.temp_c.copy()
+    hours[start - record.start_hour : start - record.start_hour + nights * 24] = temp_c
+    return replace(record, temp_c=hours)
+
+
+@pytest.fixture
+def mild(hourly: Hourly) -> Record:
+    """Three years without any night in the band."""
+    return year_of(hourly)
+
+
+def period_of(lay_out: LayOut, record: Record) -> RestPeriod:
+    return lay_out_rest(lay_out(record), None)
+
+
+def state_of_winter(period: RestPeriod, need: RestNeed, out: np.ndarray = ALL_DAYS) -> int:
+    """State of the winter that begins in 2001."""
+    years = judge_rest(period, need, out)
+    row = int(np.flatnonzero(period.year == 2001)[0])
+    assert years.counts[row]
+    return int(years.state[row])
+
+
+def test_the_period_runs_from_fifteen_weeks_before_mid_winter_to_ten_after(
+    lay_out: LayOut, mild: Record
+) -> None:
+    nights = lay_out(mild)
+    period = lay_out_rest(nights, None)
+    assert period.minimum_c.shape[1] == 175
+    assert period.first_day == (nights.winter - 105) % DAYS
+    assert month_day(period.first_day)[:2] in ("09", "10")
+    assert period.year.tolist() == [2000, 2001, 2002, 2003]
+    assert period.counts.tolist() == [False, True, True, False]
+
+
+def test_twenty_one_nights_are_enough_and_twenty_are_partly(lay_out: LayOut, mild: Record) -> None:
+    """Two thirds of 21 are 14; 13 are not enough for partly."""
+    states = {
+        nights: state_of_winter(period_of(lay_out, with_cold(mild, nights, 10.0)), NEED)
+        for nights in (13, 14, 20, 21)
+    }
+    assert states == {13: NOT, 14: PARTLY, 20: PARTLY, 21: MET}
+
+
+@pytest.mark.parametrize(("temp_c", "expected"), [(4.9, NOT), (5.0, MET), (15.0, MET), (15.1, NOT)])
+def test_both_ends_of_the_band_count(
+    lay_out: LayOut, mild: Record, temp_c: float, expected: int
+) -> None:
+    assert state_of_winter(period_of(lay_out, with_cold(mild, 30, temp_c)), NEED) == expected
+    assert in_band(np.array([temp_c, np.nan]), 5.0, 15.0).tolist() == [expected == MET, False]
+
+
+def test_it_is_complete_on_the_morning_after_the_last_night(lay_out: LayOut, mild: Record) -> None:
+    """21 nights from 1 December on end on the morning of 22 December."""
+    period = period_of(lay_out, with_cold(mild, 30, 10.0))
+    years = judge_rest(period, NEED, ALL_DAYS)
+    row = int(np.flatnonzero(period.year == 2001)[0])
+    assert month_day(period.first_day + int(years.met_on[row])) == "12-22"
+    assert years.nights[row] == 30
+    assert np.isnan(years.met_on[row + 1])
+
+
+def test_cool_hours_are_needed_beside_the_nights(lay_out: LayOut, mild: Record) -> None:
+    """With warm days a night has 10 cool hours: 504 take 51 nights, 336 partly take 34."""
+    temp_c = with_cold(mild, 60, 10.0).temp_c.copy()
+    clock = (mild.start_hour + np.arange(temp_c.size)) % 24
+    temp_c[(temp_c == 10.0) & (clock >= 8) & (clock < 22)] = 20.0
+    lengths = {}
+    for nights in (33, 34, 50, 51):
+        warm = with_cold(mild, nights, 10.0).temp_c.copy()
+        inside = (temp_c == 20.0) & (warm == 10.0)
+        warm[inside] = 20.0
+        period = period_of(lay_out, replace(mild, temp_c=warm))
+        lengths[nights] = state_of_winter(period, HOURS)
+        assert state_of_winter(period, NEED) == MET
+    assert lengths == {33: NOT, 34: PARTLY, 50: PARTLY, 51: MET}
+
+
+def test_nights_only_just_cool_enough_meet_it_partly(lay_out: LayOut, mild: Record) -> None:
+    """30 nights of 14 °C, where those above 13 °C count as partly; 20 of them are too few."""
+    need = replace(NEED, low_c=8.0, partly_above_c=13.0)
+    assert state_of_winter(period_of(lay_out, with_cold(mild, 30, 14.0)), need) == PARTLY
+    assert state_of_winter(period_of(lay_out, with_cold(mild, 30, 13.0)), need) == MET
+    assert state_of_winter(period_of(lay_out, with_cold(mild, 20, 14.0)), need) == NOT
+
+
+def test_only_nights_spent_out_count_and_only_those_of_one_stay(
+    lay_out: LayOut, mild: Record
+) -> None:
+    """30 cold nights from 1 December on; a plant that is in from 11 to 20 December has 10 + 10."""
+    period = period_of(lay_out, with_cold(mild, 30, 10.0))
+    assert state_of_winter(period, NEED, NO_DAYS) == NOT
+    out = ALL_DAYS.copy()
+    out[DAYS - 21 : DAYS - 11] = False  # 11 to 20 December
+    assert state_of_winter(period, NEED, out) == NOT
+    out[DAYS - 16 : DAYS - 11] = True  # in until 15 December only: 15 nights in one stay
+    assert state_of_winter(period, NEED, out) == PARTLY
+
+
+def test_cool_nights_of_summer_are_no_rest(lay_out: LayOut, mild: Record) -> None:
+    period = period_of(lay_out, with_cold(mild, 30, 10.0, first="2001-07-20"))
+    assert state_of_winter(period, NEED) == NOT
+    assert not (period.minimum_c < 15.0).any()
+
+
+def test_a_place_without_winter_rests_at_any_time_of_the_year(
+    lay_out: LayOut, hourly: Hourly
+) -> None:
+    record = with_cold(hourly(years=3, mean_c=26.0, day_c=3.0), 30, 10.0, first="2002-07-20")
+    nights = lay_out(record)
+    assert nights.winter == nights.summer == 0
+    period = lay_out_rest(nights, None)
+    assert period.minimum_c.shape[1] == DAYS
+    years = judge_rest(period, NEED, ALL_DAYS)
+    assert years.state[years.counts].tolist() == [NOT, MET, NOT]
+
+
+def test_the_southern_winter_is_mid_year(lay_out: LayOut, hourly: Hourly) -> None:
+    record = hourly(years=3, mean_c=28.0, year_c=5.0, coldest=197)
+    period = period_of(lay_out, with_cold(record, 30, 10.0, first="2002-06-10"))
+    years = judge_rest(period, NEED, ALL_DAYS)
+    assert [int(years.state[row]) for row in np.flatnonzero(period.year == 2002)] == [MET]
+    row = int(np.flatnonzero(period.year == 2002)[0])
+    assert month_day(period.first_day + int(years.met_on[row])) == "07-01"
+
+
+# Rain -----------------------------------------------------------------------------------------
+
+
+def test_a_week_with_ten_millimetres_is_wet() -> None:
+    """The night of the rain and the six after it; 9.9 mm are still dry."""
+    rain = np.zeros(20 * 24)
+    rain[5 * 24 + 3] = 10.0
+    assert (~dry_nights(rain, 12)).nonzero()[0].tolist() == [5, 6, 7, 8, 9, 10, 11]
+    rain[5 * 24 + 3] = 9.9
+    assert dry_nights(rain, 12).all()
+
+
+def test_a_week_that_lacks_a_reading_is_not_dry() -> None:
+    rain = np.zeros(20 * 24)
+    rain[8 * 24] = np.nan
+    assert (~dry_nights(rain, 12)).nonzero()[0].tolist() == [8, 9, 10, 11, 12, 13, 14]
+
+
+def test_rain_spoils_the_rest_only_where_it_must_be_dry(lay_out: LayOut, mild: Record) -> None:
+    nights = lay_out(with_cold(mild, 30, 10.0))
+    rain = np.zeros(mild.temp_c.size)
+    rain[:: 24 * 5] = 12.0  # every fifth day
+    period = lay_out_rest(nights, dry_nights(rain, mild.start_hour))
+    assert state_of_winter(period, NEED) == MET
+    assert state_of_winter(period, replace(NEED, must_be_dry=True)) == NOT
+    assert state_of_winter(lay_out_rest(nights, None), replace(NEED, must_be_dry=True)) == MET
+
+
+# Unknown nights ---------------------------------------------------------------------------------
+
+
+def lose(record: Record, first: str, nights: int) -> Record:
+    return with_cold(record, nights, np.nan, first=first)
+
+
+def test_a_winter_with_too_many_unknown_nights_does_not_count(
+    lay_out: LayOut, mild: Record
+) -> None:
+    """5 in a row are tolerated and 6 are not; of 175 nights 8 may be unknown."""
+    cold = with_cold(mild, 60, 10.0)
+    for lost, counts in ((5, True), (6, False)):
+        period = period_of(lay_out, lose(cold, "2001-12-10", lost))
+        assert period.counts[period.year == 2001].tolist() == [counts]
+    some = lose(lose(cold, "2001-12-10", 4), "2002-01-10", 4)
+    assert period_of(lay_out, some).counts.tolist() == [False, True, True, False]
+    more = lose(some, "2002-02-10", 1)
+    assert period_of(lay_out, more).counts.tolist() == [False, False, True, False]
+
+
+def test_an_unknown_night_never_helps(lay_out: LayOut, mild: Record) -> None:
+    """21 cold nights, one of them lost, are 20."""
+    period = period_of(lay_out, lose(with_cold(mild, 21, 10.0), "2001-12-10", 1))
+    assert state_of_winter(period, NEED) == PARTLY
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@given(seed=st.integers(0, 2**32 - 1), hours=st.integers(1, 3000))
+def test_deleted_hours_never_improve_a_winter(
+    lay_out: LayOut, hourly: Hourly, seed: int, hours: int
+) -> None:
+    """Of the winters that still count none has a better state, more nights or an earlier day."""
+    random = np.random.default_rng(seed)
+    record = hourly(years=4, mean_c=17.0, year_c=7.0, day_c=4.0)
+    temp_c = record.temp_c + random.normal(0.0, 2.0, record.temp_c.size)
+    temp_c = np.round(temp_c, 1)
+    lost = temp_c.copy()
+    lost[random.choice(temp_c.size, hours, replace=False)] = np.nan
+    before = judge_rest(period_of(lay_out, replace(record, temp_c=temp_c)), HOURS, ALL_DAYS)
+    after = judge_rest(period_of(lay_out, replace(record, temp_c=lost)), HOURS, ALL_DAYS)
+    counts = after.counts
+    assert (after.state <= before.state)[counts].all()
+    assert (after.nights <= before.nights)[counts].all()
+    both = counts & ~np.isnan(after.met_on)
+    assert (after.met_on >= before.met_on)[both].all()
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@given(seed=st.integers(0, 2**32 - 1), start=st.integers(0, 364), days=st.integers(0, 364))
+def test_more_days_out_never_harm_the_rest(
+    lay_out: LayOut, hourly: Hourly, seed: int, start: int, days: int
+) -> None:
+    """A longer stay holds every night of a shorter one within it."""
+    random = np.random.default_rng(seed)
+    record = hourly(years=3, mean_c=16.0, year_c=6.0, day_c=4.0)
+    noisy = np.round(record.temp_c + random.normal(0.0, 1.5, record.temp_c.size), 1)
+    period = period_of(lay_out, replace(record, temp_c=noisy))
+    out = np.zeros(DAYS, np.bool_)
+    out[(start + np.arange(days)) % DAYS] = True
+    some, every = judge_rest(period, HOURS, out), judge_rest(period, HOURS, ALL_DAYS)
+    assert (some.state <= every.state).all()
+    assert (some.nights <= every.nights).all()
+
+
+def test_records_in_tenths_and_with_more_decimals_agree(lay_out: LayOut, hourly: Hourly) -> None:
+    """The table of tenths and the plain count give the same cool hours and years."""
+    record = hourly(years=3, mean_c=15.0, year_c=6.0, day_c=4.0)
+    finer = record.temp_c.copy()
+    finer[0] += 0.037
+    one = judge_rest(period_of(lay_out, record), HOURS, ALL_DAYS)
+    other = judge_rest(period_of(lay_out, replace(record, temp_c=finer)), HOURS, ALL_DAYS)
+    assert one.state.tolist() == other.state.tolist()
+    assert one.cool_hours.tolist() == other.cool_hours.tolist()
+    assert one.cool_hours.max() > 0
+
+
+# Rooms ----------------------------------------------------------------------------------------
+
+
+def test_a_room_in_the_band_takes_the_nights_or_the_hours_whichever_are_more() -> None:
+    assert room_nights(NEED, 10.0) == 21
+    assert room_nights(replace(HOURS, cool_hours=672.0), 10.0) == 28
+    assert room_nights(NEED, 15.1) is None
+    assert room_nights(NEED, 4.9) is None
+    assert room_nights(replace(HOURS, low_c=0.0), 1.0) is None  # in the band, but no cool hour
+
+
+@pytest.mark.parametrize(
+    ("room_c", "nights", "expected"),
+    [(10.0, 21, MET), (10.0, 20, PARTLY), (10.0, 14, PARTLY), (10.0, 13, NOT), (18.0, 300, NOT)],
+)
+def test_what_a_room_does_in_so_many_nights(room_c: float, nights: int, expected: int) -> None:
+    assert int(room_state(HOURS, room_c, nights)) == expected
+
+
+def test_a_room_only_just_cool_enough_meets_it_partly() -> None:
+    need = replace(NEED, low_c=8.0, nights=40.0, partly_above_c=13.0)
+    assert room_nights(need, 14.0) is None
+    assert room_state(need, 14.0, 40) is RestState.PARTLY
+    assert room_state(need, 14.0, 39) is RestState.NOT
+    assert room_state(need, 13.0, 40) is RestState.MET
+
+
+def test_a_constant_room_and_a_constant_winter_agree(lay_out: LayOut, mild: Record) -> None:
+    """The same temperature for as many nights, out or in, does the same."""
+    for temp_c in (4.0, 8.0, 15.0, 16.0):
+        for nights in (13, 14, 20, 21, 30):
+            period = period_of(lay_out, with_cold(mild, nights, temp_c))
+            assert state_of_winter(period, HOURS) == int(room_state(HOURS, temp_c, nights))
