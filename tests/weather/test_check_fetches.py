@@ -1,0 +1,96 @@
+"""`suitability check --at`: a station chosen, fetched, kept and answered from, as a user does it."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from .server import Served, Server, StationRow, stations_database, year_rows
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+YEARS = range(2012, 2023)
+STATION = StationRow(
+    identifier="10637", latitude=50.0, longitude=8.6, elevation_m=112, name="Nearby"
+)
+ASKED = ["--at", "50.0,8.63,112", "--years", "2012-2022", "--group", "nobile", "--json"]
+
+
+@pytest.fixture
+def healthy(server: Server, tmp_path: Path) -> Server:
+    """A service with eleven good years of one station."""
+    server.files["/stations.db"] = Served(body=stations_database(tmp_path / "s.db", [STATION]))
+    for year in YEARS:
+        server.serve_year("10637", year, year_rows(year, mean_c=16.0))
+    return server
+
+
+def check(home: Path, address: str, *more: str) -> subprocess.CompletedProcess[str]:
+    """The command in a process of its own, with its own store and service."""
+    environment = os.environ | {
+        "SUITABILITY_HOME": str(home),
+        "MS_HOURLY_ENDPOINT": f"{address}/hourly/{{year}}/{{station}}.csv.gz",
+        "MS_STATIONS_DB_ENDPOINTS": json.dumps([f"{address}/stations.db"]),
+        "NO_PROXY": "127.0.0.1",
+    }
+    return subprocess.run(
+        [sys.executable, "-m", "suitability", "check", *ASKED, *more],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment,
+    )
+
+
+def answer(done: subprocess.CompletedProcess[str]) -> dict[str, Any]:
+    """The document of a command that succeeded."""
+    assert done.returncode == 0, done.stderr
+    document: dict[str, Any] = json.loads(done.stdout)
+    return document
+
+
+def test_a_station_is_fetched_once_and_then_serves_offline(healthy: Server, tmp_path: Path) -> None:
+    """The document names station, distance and licence; without a network it is the same."""
+    document = answer(check(tmp_path, healthy.address))
+    station = document["record"]["station"]
+    assert station["identifier"] == "10637"
+    assert 0 < station["distance_km"] < 5
+    assert "Meteostat" in document["record"]["attribution"]
+    (result,) = document["results"]
+    assert result["verdict"] == "outdoor-all-year"
+    healthy.asked.clear()
+    later = answer(check(tmp_path, healthy.address, "--offline"))
+    assert healthy.asked == []
+    assert later["results"] == document["results"]
+
+
+def test_a_network_down_before_anything_is_stored_is_one_sentence(tmp_path: Path) -> None:
+    """Nothing stored, nothing reachable: what is wrong and what to do, and no answer."""
+    done = check(tmp_path, "http://127.0.0.1:9")
+    assert done.returncode == 1
+    assert done.stdout == ""
+    assert len(done.stderr.strip().splitlines()) == 1, done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_failed_year_is_never_taken_for_absence(healthy: Server, tmp_path: Path) -> None:
+    """A year that fails in the middle stops the answer; healthy again, the record is whole."""
+    good = healthy.files["/hourly/2017/10637.csv.gz"]
+    healthy.files["/hourly/2017/10637.csv.gz"] = Served(status=403)
+    done = check(tmp_path, healthy.address)
+    assert done.returncode == 1
+    assert done.stdout == ""
+    assert "2017" in done.stderr
+    assert "--allow-missing" in done.stderr
+    without = answer(check(tmp_path, healthy.address, "--allow-missing"))
+    healthy.files["/hourly/2017/10637.csv.gz"] = good
+    whole = answer(check(tmp_path, healthy.address))
+    missing = whole["record"]["hours_valid"] - without["record"]["hours_valid"]
+    assert missing == 8760
+    assert whole["results"][0]["years_usable"] > without["results"][0]["years_usable"]
