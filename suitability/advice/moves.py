@@ -279,10 +279,11 @@ def _move(spot: Spot, needs: Needs, case: Case, carried: CarriedNights | None) -
     decision = verdicts.decide(case)
     judged = decision.verdict is not Verdict.NONE
     counted = decision.years_kept + decision.years_failed
-    dated = decision.verdict is Verdict.SEASONAL
     season = decision.season if judged else None
+    whole = season is not None and season.nights == DAYS  # of too few years to be all year
+    dated = decision.verdict is Verdict.SEASONAL and not whole
     sure = _chance(case, decision, season)
-    past = _past_years(case, season)
+    past = _past_years(case, season, all_year=decision.verdict is Verdict.ALL_YEAR)
     low, high = chance.wilson_interval(decision.years_kept, counted)
     dates = (
         _dates(case, season, past, decision.floor_days) if dated and season else (None, None, None)
@@ -396,12 +397,11 @@ def _between(cut: int, out: int, inn: int) -> Season:
     return Season(out=month_day(cut + out), inn=month_day(cut + inn), days=max(0, inn - out))
 
 
-def _past_years(case: Case, season: Stretch | None) -> _PastYears:
+def _past_years(case: Case, season: Stretch | None, *, all_year: bool) -> _PastYears:
     """What each past year was like around the season, or around mid-summer without one."""
     nights, lack = case.nights, case.lack
-    whole = season is not None and season.nights == DAYS
     middle = season.start + season.nights // 2 if season else nights.summer
-    cut = nights.summer if whole else (middle - HALF_YEAR) % DAYS
+    cut = nights.summer if all_year else (middle - HALF_YEAR) % DAYS
     heat = np.zeros_like(nights.unknown) if lack.heat_room_c is None else lack.heat_room_c < 0.0
     at_once = plant_years((lack.hard_c > 0.0) | heat, cut, outside=False)
     dose = plant_years(lack.dose_c > 0.0, cut, outside=False)
@@ -412,11 +412,11 @@ def _past_years(case: Case, season: Stretch | None) -> _PastYears:
     last_dose = np.where(dose & spring, column - 12, 0).max(axis=1)
     out = np.minimum(np.maximum(last, last_dose), HALF_YEAR)
     inn = np.where((at_once | dose) & ~spring, column, DAYS).min(axis=1)
-    kept, counted = _kept(case, season, cut, out.size)
+    kept, counted = _whole_years_kept(case) if all_year else _kept(case, season, cut, out.size)
     start = -((DAYS - cut) % DAYS)
     return _PastYears(
         cut=cut,
-        winter_inside=whole,
+        winter_inside=all_year,
         year=nights.axis.first_year + (start + DAYS * np.arange(out.size) + HALF_YEAR) // DAYS,
         out=out,
         inn=inn,
@@ -427,13 +427,16 @@ def _past_years(case: Case, season: Stretch | None) -> _PastYears:
     )
 
 
+def _whole_years_kept(case: Case) -> tuple[BoolArray, BoolArray]:
+    """The same of the verdict's own plant years, mid-summer to mid-summer."""
+    free = free_weight(case.yearly_lack, case.yearly_room, 0.0, 0.0) > 0.0
+    return free & case.observed.summer_usable, ~free | case.observed.summer_usable
+
+
 def _kept(case: Case, season: Stretch | None, cut: int, rows: int) -> tuple[BoolArray, BoolArray]:
     """Rows that kept the season, and rows that tell, counted plainly as the verdict does."""
     if season is None:
         return np.zeros(rows, np.bool_), np.zeros(rows, np.bool_)
-    if season.nights == DAYS:  # rows are the verdict's own plant years, mid-summer to mid-summer
-        free = free_weight(case.yearly_lack, case.yearly_room, 0.0, 0.0) > 0.0
-        return free & case.observed.summer_usable, ~free | case.observed.summer_usable
     good, bad = witness_weights(case.witnesses, season.nights, 0.0, 0.0)
     since = case.witnesses.cut
     column = (season.start - since) % DAYS

@@ -68,7 +68,7 @@ def _causes(
         "wet-cold": months_of((lack.wet_c > 0.0) & (lack.dry_c <= 0.0)),
         "dose": months_of(lack.dose_c > 0.0),
         "heat": () if lack.heat_room_c is None else months_of(lack.heat_room_c < 0.0),
-        "missing-nights": months_of(case.hidden),
+        "missing-nights": () if decision.verdict is Verdict.ALL_YEAR else months_of(case.hidden),
     }
     failing = np.add.reduceat(~decision.floor_days, MONTH_STARTS)
     lengths = np.diff(np.append(MONTH_STARTS, DAYS))
@@ -137,7 +137,10 @@ def _not_all_year(case: Case, decision: Decision) -> Reason:
         code = "too-few-years-for-all-year"
         text = f"{usable} usable plant years cannot carry the verdict all year, {needed} can."
     elif fatal:
-        code, text = "fatal-night", f"{fatal} nights on record would have been fatal outdoors."
+        code, text = (
+            "fatal-night",
+            (f"{fatal} night{'' if fatal == 1 else 's'} on record would have been fatal outdoors."),
+        )
     elif share < case.rules.promise:
         code = "unsafe-nights"
         text = (

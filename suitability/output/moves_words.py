@@ -193,7 +193,7 @@ def evidence_title(move: Move, result: MovesResult) -> str:
     """What the evidence of one group finds, in a sentence."""
     name = move_label(move, result, key=False, longest=80)
     season = move.season
-    if move.verdict is Verdict.SEASONAL and season is not None:
+    if move.out is not None and season is not None:
         return (
             f"{name}: outdoors from {words.day_month(season.out)} to "
             f"{words.day_month(season.inn)}. {_kept_sentence(move)}"

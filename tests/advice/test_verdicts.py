@@ -253,6 +253,16 @@ def test_heat_takes_the_summer(hourly: Hourly, prepare: Prepare, group: Group) -
     assert decide(prepare(record, group(ceiling_c=28.0))).verdict is ALL_YEAR
 
 
+def test_heat_is_judged_by_whole_days(hourly: Hourly, prepare: Prepare, group: Group) -> None:
+    """Afternoons of all but two years are missing: enough for cold, too little for heat."""
+    record = hourly(years=10, mean_c=24.0, year_c=3.0, day_c=2.0)
+    hour = np.arange(record.temp_c.size)
+    lost = (hour > 2 * 8766) & (hour % 24 >= 13) & (hour % 24 < 17)
+    lossy = replace(record, temp_c=np.where(lost, np.nan, record.temp_c))
+    assert decide(prepare(lossy)).verdict is ALL_YEAR
+    assert decide(prepare(lossy, group(heat_limited=True, ceiling_c=40.0))).verdict is NONE
+
+
 def test_cold_and_heat_split_the_year(hourly: Hourly, prepare: Prepare, group: Group) -> None:
     """Winters at 6 °C, summers at 30 °C against a ceiling of 24: a spring and an autumn season."""
     record = hourly(years=10, mean_c=18.0, year_c=12.0, day_c=2.0)

@@ -96,6 +96,9 @@ def test_a_cool_season_of_the_southern_winter() -> None:
 def test_no_cool_season_and_nothing_but() -> None:
     """A mid-winter at the floor is not below it; a year wholly below is cool throughout."""
     assert not cool_season(np.full(DAYS, 15.0), 15.0, 10).any()
+    beside = np.full(DAYS, 15.0)
+    beside[5:10] = beside[11:20] = 10.0  # cold on either side of mid-winter, not on it
+    assert not cool_season(beside, 15.0, 10).any()
     assert cool_season(np.full(DAYS, 14.9), 15.0, 10).all()
 
 

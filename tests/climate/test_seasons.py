@@ -407,16 +407,19 @@ def test_a_split_year_has_two_seasons() -> None:
     assert find_separate(witnesses, PLAIN, 0.9, None) == ()
 
 
-def test_what_only_touches_a_season_is_none_of_its_own() -> None:
-    """A gap of ten nights leaves one season, not two.
+@pytest.mark.parametrize(("second", "seasons"), [(168, 1), (169, 2)])
+def test_seasons_lie_four_weeks_apart(second: int, seasons: int) -> None:
+    """Unsafe are night 100 and a second one: what lies between is a season if it is long enough.
 
-    Unsafe are 181 to 190: the longest stretch has 355 nights, nothing is left 28 nights apart.
+    It must begin and end 28 nights from the longer one: from day 128 to the second - 27 are 14
+    nights, the shortest that are looked for, if the second night is that of day 169.
     """
     hard = np.full(6 * DAYS, FINE)
-    hard.reshape(6, DAYS)[:, 181:191] = 2.0
+    hard.reshape(6, DAYS)[:, [100, second]] = 2.0
     witnesses = witnesses_of(lack_of(hard))
     first = find_longest(witnesses, PLAIN, 0.9)
-    assert find_separate(witnesses, PLAIN, 0.9, first) == (first,)
+    assert first == Stretch(start=second + 1, nights=DAYS - (second - 100) - 1)
+    assert len(find_separate(witnesses, PLAIN, 0.9, first)) == seasons
 
 
 def test_the_share_of_one_stretch_and_its_error() -> None:

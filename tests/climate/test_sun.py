@@ -41,7 +41,7 @@ def test_many_days_and_latitudes_at_once() -> None:
     assert lengths[1] == pytest.approx(12.0)
     assert lengths[0].argmax() in range(168, 176)
     assert lengths[2].argmin() in range(168, 176)
-    assert (sunset_angle(DAYS, latitudes) * 24.0 / np.pi == lengths).all()
+    assert sunset_angle(DAYS, latitudes) * 24.0 / np.pi == pytest.approx(lengths)
 
 
 def test_beyond_the_polar_circle_days_are_whole_or_none() -> None:
@@ -56,8 +56,7 @@ def test_beyond_the_polar_circle_days_are_whole_or_none() -> None:
     assert np.isnan(sun_rise_set_utc(winter, far, place)[0]).all()
 
 
-def test_the_sun_is_nearest_in_january_and_overhead_between_the_tropics() -> None:
-    assert inverse_distance(DAYS).argmax() + 1 in range(1, 366)
+def test_the_sun_is_nearest_in_january_and_overhead_at_most_at_the_tropics() -> None:
     assert inverse_distance(np.array([3.0]))[0] > 1.03
     assert inverse_distance(np.array([185.0]))[0] < 0.97
     assert np.degrees(np.abs(solar_declination(DAYS)).max()) == pytest.approx(23.43, abs=0.02)
@@ -80,8 +79,13 @@ def test_the_upper_limb_stands_on_the_horizon_at_sunrise_and_sunset(
 
 @given(st.integers(0, 364))
 def test_the_almanac_day_is_some_minutes_longer(day: int) -> None:
-    """At 40° N refraction and the disc add 8 to 12 minutes; the two suns differ by another 2."""
+    """
+    At 40° N refraction and half the disc add 9 to 11 minutes.
+
+    The declination of FAO-56 is up to 1° from the almanac's around the equinoxes, and 1° there is
+    7 minutes of day.
+    """
     hour = np.array([noon("2013-01-01") + 24.0 * day])
     almanac = almanac_day_length_h(hour, np.array([40.0]), np.array([0.0]))[0]
     plain = day_length_h(np.array([day + 1.0]), np.array([40.0]))[0]
-    assert 5.0 < (almanac - plain) * 60.0 < 15.0
+    assert 2.0 < (almanac - plain) * 60.0 < 18.0

@@ -1,4 +1,4 @@
-"""`suitability check --at`: a station chosen, fetched, kept and answered from, as a user does it."""
+"""`suitability check --at`: a station chosen, fetched, kept and answered from, as users do it."""
 
 from __future__ import annotations
 
