@@ -67,7 +67,10 @@ def calendar_cold(
     """
     known_hours = np.count_nonzero(~np.isnan(temp_c), axis=1)
     by_position = np.where(axis.night_of >= 0, known_hours[axis.night_of], 0)
-    present = by_position > 0
+    # The record begins and ends within a night: what lies outside it is not missing from it.
+    whole = known_hours == temp_c.shape[1]
+    torn = np.isin(axis.night_of, [0, temp_c.shape[0] - 1]) & ~whole[axis.night_of]
+    present = (by_position > 0) & ~torn
     lowest = np.fmin.reduce(temp_c, axis=1)
     complete = np.where(known_hours == temp_c.shape[1], lowest, np.nan)
     minimum = mean_of_years(gather(axis, complete))

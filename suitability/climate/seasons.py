@@ -327,11 +327,21 @@ def promised_share(
     Returns
     -------
     (365)
-        By day of the folded year; 0 where fewer than 3 years speak.
+        By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it.
     """
     kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c)
-    share = share_of_weights(kept.sum(axis=0), failed.sum(axis=0), kernel)
+    good = smooth_starts(kept.sum(axis=0), kernel.days)
+    bad = smooth_starts(failed.sum(axis=0), kernel.days)
+    share = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
+    share[_years_speaking(witnesses, nights) < FEWEST_YEARS] = 0.0
     return turn(share, witnesses.cut)
+
+
+def _years_speaking(witnesses: Witnesses, nights: int) -> IntArray:
+    """Years observed well enough to keep a stretch of a length, by start from the cut, (365)."""
+    observed = (witnesses.supported >= nights).reshape(-1, DAYS)
+    years: IntArray = observed[witnesses.counts].sum(axis=0)
+    return years
 
 
 def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> tuple[float, float]:
@@ -351,17 +361,11 @@ def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> t
     around = (start + np.arange(-reach, reach + 1)) % DAYS
     good, bad = kept[:, around] @ kernel.days, failed[:, around] @ kernel.days
     total = float((good + bad).sum())
-    if total < FEWEST_YEARS - 1e-6:
+    if _years_speaking(witnesses, stretch.nights)[start] < FEWEST_YEARS or total <= 0.0:
         return 0.0, 0.0
     share = float(good.sum()) / total
     error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
     return share, error
-
-
-def share_of_weights(kept: FloatArray, failed: FloatArray, kernel: Kernel) -> FloatArray:
-    """Share of the weight that keeps, smoothed over starts; 0 where fewer than 3 years speak."""
-    good, total = smooth_starts(kept, kernel.days), smooth_starts(kept + failed, kernel.days)
-    return np.where(total >= FEWEST_YEARS - 1e-6, good / np.maximum(total, 1e-9), 0.0)
 
 
 def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:

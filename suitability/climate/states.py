@@ -316,9 +316,22 @@ def unsafe_nights(lack: Lack) -> BoolArray:
 
 
 def _hot_runs(temp_c: FloatArray) -> FloatArray:
-    """Temperature that six hours of each of the last four days exceed, shape (night), °C."""
-    known = np.where(np.isnan(temp_c), -np.inf, temp_c)
-    sixth = np.partition(known, 24 - HOT_HOURS, axis=1)[:, 24 - HOT_HOURS]
-    padded = np.concatenate([np.full(HOT_DAYS - 1, -np.inf), sixth])
-    runs: FloatArray = np.lib.stride_tricks.sliding_window_view(padded, HOT_DAYS).min(axis=1)
+    """
+    Temperature that six hours of each of the last four days exceed, shape (night), °C.
+
+    One day of the four that is not wholly known may have been as hot as it takes: a lost day does
+    not break a hot run. With more of them only what is known counts.
+    """
+    gaps = np.isnan(temp_c)
+    most, least = (
+        np.partition(np.where(gaps, value, temp_c), 24 - HOT_HOURS, axis=1)[:, 24 - HOT_HOURS]
+        for value in (np.inf, -np.inf)
+    )
+    before = np.full(HOT_DAYS - 1, -np.inf)
+    highest, lowest = (
+        np.lib.stride_tricks.sliding_window_view(np.concatenate([before, days]), HOT_DAYS)
+        for days in (most, least)
+    )
+    doubtful = np.count_nonzero(highest != lowest, axis=1)
+    runs: FloatArray = np.where(doubtful <= 1, highest.min(axis=1), lowest.min(axis=1))
     return runs
