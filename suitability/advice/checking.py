@@ -43,7 +43,7 @@ from suitability.climate.climatology import MonthlyNormals, monthly_normals
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
 from suitability.climate.days import MONTH_STARTS, gather, local_hour, month_day, position_of
 from suitability.climate.exposure import MonthlyExposure, monthly_exposure
-from suitability.climate.seasons import Stretch, plant_years
+from suitability.climate.observing import plant_years
 from suitability.climate.states import (
     unsafe_nights,
 )
@@ -53,6 +53,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.climate.rest import RestPeriod
+    from suitability.climate.witnesses import Stretch
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot

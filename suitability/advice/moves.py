@@ -45,16 +45,15 @@ from suitability.climate.days import (
     month_day,
     turn,
 )
-from suitability.climate.seasons import (
+from suitability.climate.observing import plant_years, usable_years
+from suitability.climate.trend import mann_kendall, theil_sen
+from suitability.climate.witnesses import (
     Stretch,
     free_weight,
-    plant_years,
     promised_share,
     share_and_error,
-    usable_years,
     witness_weights,
 )
-from suitability.climate.trend import mann_kendall, theil_sen
 from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:

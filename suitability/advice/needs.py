@@ -29,14 +29,16 @@ from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.resting import completion, days_out, find_room, rest_need_of
 from suitability.advice.verdicts import Case, Decision, Verdict
 from suitability.climate.days import month_day, turn
-from suitability.climate.rest import RestState, judge_rest, room_nights, room_state
+from suitability.climate.rest import judge_rest
+from suitability.climate.rest_need import RestState, room_nights, room_state
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.heat_and_air import SpotYear
     from suitability.advice.preparing import CheckOptions
-    from suitability.climate.rest import RestNeed, RestPeriod, RestYears
+    from suitability.climate.rest import RestPeriod, RestYears
+    from suitability.climate.rest_need import RestNeed
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot

@@ -15,7 +15,7 @@ from suitability.advice import verdicts
 from suitability.advice.result import RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C, Case, Rules
 from suitability.climate.days import local_hour
-from suitability.climate.seasons import observe
+from suitability.climate.observing import observe
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.weather.record import (
     clip_record,

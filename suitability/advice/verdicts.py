@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.climate import chance, seasons
+from suitability.climate import chance, seasons, witnesses
 from suitability.climate.days import DAYS, turn
 from suitability.climate.floor import floor_days
-from suitability.climate.seasons import Kernel, Observed, Stretch, Witnesses, plant_years
+from suitability.climate.observing import Observed, plant_years, support, usable_years
 from suitability.climate.states import (
     Lack,
     SpotNights,
@@ -24,6 +24,7 @@ from suitability.climate.states import (
     hidden_nights,
     lacking_warmth,
 )
+from suitability.climate.witnesses import Kernel, Stretch, Witnesses
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -174,11 +175,11 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         limits=limits,
         rules=rules,
         lack=lack,
-        witnesses=seasons.call_witnesses(lack, observed.supported, seen, nights.winter),
-        kernel=seasons.kernel_for(int(observed.winter_usable.sum())),
+        witnesses=witnesses.call_witnesses(lack, observed.supported, seen, nights.winter),
+        kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
         observed=observed,
-        yearly_lack=np.where(seasons.usable_years(yearly_hidden), yearly_lack.max(axis=1), np.inf),
+        yearly_lack=np.where(usable_years(yearly_hidden), yearly_lack.max(axis=1), np.inf),
         yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
     )
 
@@ -187,7 +188,7 @@ def _enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
     """Hidden nights if there are enough to matter, and how far each start is seen, (position)."""
     total = np.cumsum(np.concatenate([[False] * DAYS, hidden]), dtype=np.int64)
     if (total[DAYS:] - total[:-DAYS]).max() > 2:  # fewer are tolerated in any stretch
-        seen = seasons.support(hidden, beyond=False)
+        seen = support(hidden, beyond=False)
         if seen.min() < DAYS:
             return hidden, seen
     return np.zeros_like(hidden), np.full(hidden.size, DAYS, np.int64)
@@ -195,7 +196,7 @@ def _enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
 
 def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
     """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
-    free = seasons.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
+    free = witnesses.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
     return np.where(case.observed.summer_usable, free, 0.0), 1.0 - free
 
 
@@ -233,7 +234,7 @@ def _seasonal(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
     grows = _grows_long_enough(case, growing)
     if not grows.any():
         return False
-    share = seasons.promised_share(
+    share = witnesses.promised_share(
         case.witnesses, case.rules.shortest_season, case.kernel, warmer_c
     )
     return bool((share[grows] >= case.rules.promise - 1e-9).any())
@@ -323,7 +324,9 @@ def _plain_years(case: Case, asked: Stretch | None, *, all_year: bool) -> tuple[
         return int(kept.sum()), int(failed.sum())
     if asked is None:
         return 0, 0
-    kept_by_start, failed_by_start = seasons.witness_weights(case.witnesses, asked.nights, 0.0, 0.0)
+    kept_by_start, failed_by_start = witnesses.witness_weights(
+        case.witnesses, asked.nights, 0.0, 0.0
+    )
     start = (asked.start - case.witnesses.cut) % DAYS
     return int(kept_by_start[:, start].sum()), int(failed_by_start[:, start].sum())
 
@@ -386,10 +389,10 @@ def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
     seasonal: BoolArray = np.zeros(draws, np.bool_)
     grows = _grows_long_enough(case, growing)
     if grows.any():
-        kept, failed = seasons.witness_weights(
+        kept, failed = witnesses.witness_weights(
             case.witnesses, rules.shortest_season, 0.0, kernel.spread_c
         )
-        kept, failed = (seasons.smooth_starts(part, kernel.days) for part in (kept, failed))
+        kept, failed = (witnesses.smooth_starts(part, kernel.days) for part in (kept, failed))
         share = kept.sum(axis=0) / np.maximum((kept + failed).sum(axis=0), 1e-9)
         share[~turn(grows, -case.witnesses.cut)] = -1.0
         starts = np.argsort(-share, kind="stable")[:STARTS_RESAMPLED]

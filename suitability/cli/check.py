@@ -38,6 +38,8 @@ def check(
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
     station: options.StationOption = None,
+    neighbours: options.NeighboursOption = 0,
+    lapse_rate: options.LapseRateOption = None,
     seed: options.SeedOption = 20,
 ) -> None:
     """
@@ -75,6 +77,8 @@ def check(
             quality=checked,
             allow_missing=allow_missing,
             station=station,
+            neighbours=neighbours,
+            lapse_k_per_km=lapse_rate,
         )
     )
     result = check_groups(

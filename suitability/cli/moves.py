@@ -53,6 +53,8 @@ def moves(
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
     station: options.StationOption = None,
+    neighbours: options.NeighboursOption = 0,
+    lapse_rate: options.LapseRateOption = None,
     seed: options.SeedOption = 20,
 ) -> None:
     """
@@ -94,6 +96,8 @@ def moves(
             quality=checked,
             allow_missing=allow_missing,
             station=station,
+            neighbours=neighbours,
+            lapse_k_per_km=lapse_rate,
         )
     )
     result = plan_moves(

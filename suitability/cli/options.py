@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 __all__ = [
+    "MOST_NEIGHBOURS",
     "AllowMissingFlag",
     "AtOption",
     "CautionOption",
@@ -20,7 +21,9 @@ __all__ = [
     "GroupOption",
     "GroupsFileOption",
     "JsonFlag",
+    "LapseRateOption",
     "MinimumAllowanceOption",
+    "NeighboursOption",
     "OfflineFlag",
     "PlaceOption",
     "QualityOption",
@@ -32,9 +35,12 @@ __all__ = [
     "UnitsOption",
     "UtcOffsetOption",
     "YearsOption",
+    "check_range",
     "parse_choice",
     "parse_years",
 ]
+
+MOST_NEIGHBOURS = 4
 
 PlaceOption = Annotated[
     str | None,
@@ -104,6 +110,15 @@ AllowMissingFlag = Annotated[
 ]
 StationOption = Annotated[
     str | None, typer.Option("--station", metavar="ID", help="A station, instead of the choice.")
+]
+NeighboursOption = Annotated[
+    int, typer.Option("--neighbours", metavar="N", help="Stations that fill gaps, 0 to 4.")
+]
+LapseRateOption = Annotated[
+    float | None,
+    typer.Option(
+        "--lapse-rate", metavar="K/KM", help="Move the record to the place's height; usual 6.5."
+    ),
 ]
 SeedOption = Annotated[int, typer.Option("--seed", help="Of the resampling of years.")]
 RoofFlag = Annotated[bool, typer.Option("--roof", help="Rain is kept off the pots.")]

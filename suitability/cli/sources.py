@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from suitability.cli.options import MOST_NEIGHBOURS, check_range
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
@@ -11,6 +12,8 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
 
 __all__ = ["Request", "open_record"]
+
+LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +30,8 @@ class Request:
     quality: bool
     allow_missing: bool = False
     station: str | None = None
+    neighbours: int = 0
+    lapse_k_per_km: float | None = None
 
 
 def open_record(request: Request) -> "tuple[Record, Place]":
@@ -52,7 +57,7 @@ def open_record(request: Request) -> "tuple[Record, Place]":
     elif request.records:
         record, place = _from_file(request)
     else:
-        record, place = _from_station(request)
+        return _from_station(request)  # checked before gaps were filled
     return (check_quality(record) if request.quality else record), place
 
 
@@ -67,9 +72,25 @@ def _check(request: Request) -> None:
             f"--record {request.records[0]}: say where it was recorded with "
             "--at LATITUDE,LONGITUDE[,ELEVATION]."
         )
+    _check_blending(request)
     if not (request.demo or request.records or request.at or request.place):
         raise OptionError(
             "Name a place with --place or --at, or a file with --record and --at, or try --demo."
+        )
+
+
+def _check_blending(request: Request) -> None:
+    """Refuse neighbours and lapse rates that are out of range, or without a station."""
+    check_range("--neighbours", request.neighbours, 0, MOST_NEIGHBOURS)
+    if request.lapse_k_per_km is not None:
+        check_range("--lapse-rate", request.lapse_k_per_km, *LAPSE_RATES_K_PER_KM)
+    asked = "--neighbours" if request.neighbours else "--lapse-rate"
+    if not request.neighbours and request.lapse_k_per_km is None:
+        return
+    if request.demo or request.records:
+        raise OptionError(
+            f"{asked} works on the record of a weather station: leave it out, or name the place "
+            "with --at or --place alone."
         )
 
 
@@ -157,6 +178,10 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
     from suitability.weather.store import default_store_folder
 
     name, latitude, longitude, elevation_m = _position(request)
+    if request.lapse_k_per_km is not None and elevation_m is None:
+        raise OptionError(
+            "--lapse-rate: say the height of the place with --at LATITUDE,LONGITUDE,ELEVATION."
+        )
     now = datetime.now(UTC)
     place = place_at(
         latitude,
@@ -180,6 +205,9 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
             offline=request.offline,
             allow_missing=request.allow_missing,
             station=request.station,
+            neighbours=request.neighbours,
+            lapse_k_per_km=request.lapse_k_per_km,
+            quality=request.quality,
             progress=progress,
         )
     if place.elevation_m is None and record.station is not None:

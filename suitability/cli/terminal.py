@@ -1,10 +1,13 @@
-"""What the terminal can show."""
+"""What the terminal can show, and how commands speak to it."""
 
 import os
 import shutil
 import sys
+from typing import Any
 
-__all__ = ["terminal_colour", "terminal_width"]
+import typer
+
+__all__ = ["print_json", "say", "terminal_colour", "terminal_width"]
 
 PIPED_WIDTH = 80
 
@@ -21,3 +24,17 @@ def terminal_colour() -> bool:
     return (
         sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
     )
+
+
+def print_json(plain: dict[str, Any]) -> None:
+    """One JSON document on standard output."""
+    from json import dumps
+
+    typer.echo(dumps(plain, ensure_ascii=False, allow_nan=False, indent=2))
+
+
+def say(*sentences: str) -> None:
+    """What is to be told, on standard error."""
+    for sentence in sentences:
+        if sentence:
+            typer.echo(f"suitability: {sentence}", err=True)

@@ -4,18 +4,21 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from suitability.cli import options
-from suitability.errors import OptionError
+from suitability.cli.importing import import_file
+from suitability.cli.positions import near_position
+from suitability.cli.showing import show
+from suitability.cli.terminal import print_json, say
 
 if TYPE_CHECKING:
-    from suitability.weather.bringing import Errand
+    from suitability.weather.bringing import Errand, StationYears
     from suitability.weather.fetching import Near
-    from suitability.weather.record import Record
+    from suitability.weather.station_list import StationList
+    from suitability.weather.stations import Candidate
 
 __all__ = ["progress_bar", "weather_app"]
 
@@ -29,6 +32,10 @@ RadiusOption = Annotated[
     float, typer.Option("--radius", metavar="KM", help="Farthest station to choose, km.")
 ]
 SeedOption = Annotated[int, typer.Option("--seed", help="Of the chance in waits between tries.")]
+
+
+weather_app.command("import")(import_file)
+weather_app.command("show")(show)
 
 
 @contextmanager
@@ -62,6 +69,7 @@ def fetch(
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     station: options.StationOption = None,
+    neighbours: options.NeighboursOption = 0,
     years: options.YearsOption = None,
     radius: RadiusOption = 100.0,
     refresh: Annotated[bool, typer.Option("--refresh", help="Ask again for kept years.")] = False,
@@ -72,11 +80,10 @@ def fetch(
     """Fetch the years of a station near a place into the store; each ends with its outcome."""
     from suitability.weather.bringing import bring_station
     from suitability.weather.fetching import find_best_station, open_station_list
-    from suitability.weather.listing import describe_manifest, render_years
-    from suitability.weather.manifest import StationManifest
     from suitability.weather.station_list import find_station
 
-    near = _near(place, at, needed=station is None)
+    options.check_range("--neighbours", neighbours, 0, options.MOST_NEIGHBOURS)
+    near = near_position(place, at, needed=station is None)
     with progress_bar() as progress:
         errand = _errand(
             years,
@@ -87,67 +94,71 @@ def fetch(
             progress=progress,
         )
         stations = open_station_list(errand)
+        table = None
         if station is not None:
             found, told = bring_station(errand, find_station(errand.folder, stations, station)), ""
         else:
             assert near is not None
             choice = find_best_station(errand, stations, near, radius)
-            found, told = choice.years, choice.reason
-    _say(told, stations.note, *found.notes)
-    if json:
-        _print_json(describe_manifest(StationManifest(station=found.station, years=found.entries)))
-    else:
-        typer.echo(f"{found.station.identifier} {found.station.name}")
-        typer.echo(render_years(found.entries))
+            found, told, table = choice.years, choice.reason, choice.table
+        around, tested = _fetch_neighbours(
+            errand,
+            stations,
+            found,
+            table=table,
+            near=near,
+            radius_km=radius,
+            number=neighbours,
+        )
+    say(told, stations.note, *found.notes, *tested)
+    _show_fetched(found, around, json=json)
 
 
-@weather_app.command("import")
-def import_file(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="An hourly record.")],
+def _fetch_neighbours(
+    errand: "Errand",
+    stations: "StationList",
+    found: "StationYears",
     *,
-    name: Annotated[
-        str | None, typer.Option("--name", metavar="NAME", help="Default: that of the file.")
-    ] = None,
-    at: options.AtOption = None,
-    place: options.PlaceOption = None,
-    utc_offset: options.UtcOffsetOption = None,
-) -> None:
-    """Read a file once, check it, and keep it in the store, from where it opens quickly."""
-    from datetime import UTC, datetime
+    table: "tuple[Candidate, ...] | None",
+    near: "Near | None",
+    radius_km: float,
+    number: int,
+) -> "tuple[tuple[StationYears, ...], tuple[str, ...]]":
+    """Other stations fetched to fill gaps from, and how well they would, in sentences."""
+    if not number or not found.observed_hours:
+        return (), ()
+    from suitability.weather.bringing import record_of_years
+    from suitability.weather.fetching import Near, other_stations
+    from suitability.weather.filling import bring_neighbours, fill_gaps
+    from suitability.weather.quality import check_quality
 
-    from suitability.weather.record import datetime_of_hour
-    from suitability.weather.sources.files import read_file_record
-    from suitability.weather.store import ImportedPlace, default_store_folder, import_record
-
-    near = _near(place, at, needed=False)
-    record = read_file_record(file, longitude=near.longitude if near else None)
-    name = name or file.name.split(".")[0]
-    where = ImportedPlace(
-        name=place or name,
-        latitude=near.latitude if near else None,
-        longitude=near.longitude if near else None,
-        elevation_m=near.elevation_m if near else None,
-        utc_offset_hours=_offset_of_position(near, record, utc_offset),
-    )
-    now = datetime.now(UTC)
-    folder = default_store_folder()
-    import_record(folder, name, record, place=where, from_where=str(file.resolve()), now=now)
-    _say(*record.notes)
-    first, last = datetime_of_hour(record.start_hour), datetime_of_hour(record.stop_hour - 1)
-    typer.echo(f"{name}: {first:%Y-%m-%d} to {last:%Y-%m-%d}, {int(record.counted.sum())} hours")
+    own = found.station
+    if table is None:
+        near = near or Near(
+            latitude=own.latitude, longitude=own.longitude, elevation_m=own.elevation_m
+        )
+        table = other_stations(errand, stations, near, radius_km)
+    around = bring_neighbours(errand, table, own.identifier, number)
+    record = check_quality(record_of_years(found))
+    return around.years, fill_gaps(record, around, longitude=own.longitude, quality=True).notes
 
 
-def _offset_of_position(
-    near: "Near | None", record: "Record", given_hours: float | None
-) -> float | None:
-    """Standard time of an imported record, looked up once and for all; None if it is unknown."""
-    if given_hours is not None or near is None:
-        return given_hours
-    from suitability.places import find_zone, standard_offset_hours
-    from suitability.weather.record import datetime_of_hour
+def _show_fetched(found: "StationYears", around: "tuple[StationYears, ...]", *, json: bool) -> None:
+    """The years of a station and of its neighbours, on standard output."""
+    from suitability.weather.listing import describe_manifest, render_years
+    from suitability.weather.manifest import StationManifest
 
-    year = datetime_of_hour(record.stop_hour - 1).year
-    return standard_offset_hours(find_zone(near.latitude, near.longitude), year)
+    if json:
+        own, *others = (
+            describe_manifest(StationManifest(station=one.station, years=one.entries))
+            for one in (found, *around)
+        )
+        print_json(own | {"neighbours": others})
+        return
+    for one in (found, *around):
+        beside = "" if one is found else "neighbour "
+        typer.echo(f"{beside}{one.station.identifier} {one.station.name}")
+        typer.echo(render_years(one.entries))
 
 
 @weather_app.command("list")
@@ -161,7 +172,7 @@ def list_store(*, json: options.JsonFlag = False) -> None:
     manifests, imported = list_stations(folder), list_imported(folder)
     if json:
         stations = [describe_manifest(manifest) for manifest in manifests]
-        _print_json({"folder": str(folder), "stations": stations, "imported": list(imported)})
+        print_json({"folder": str(folder), "stations": stations, "imported": list(imported)})
         return
     typer.echo(f"Weather store: {folder}")
     if manifests:
@@ -172,51 +183,6 @@ def list_store(*, json: options.JsonFlag = False) -> None:
         typer.echo("Nothing is stored yet; try `suitability weather fetch --at LAT,LON`.")
 
 
-@weather_app.command("show")
-def show(
-    name: Annotated[
-        str, typer.Argument(metavar="NAME", help="A station's identifier or an imported record.")
-    ],
-    *,
-    utc_offset: options.UtcOffsetOption = None,
-    json: options.JsonFlag = False,
-) -> None:
-    """Show the years of a stored record and how much of each month was observed."""
-    from suitability.weather.coverage import count_coverage
-    from suitability.weather.listing import (
-        describe_coverage,
-        describe_manifest,
-        render_coverage,
-        render_years,
-    )
-    from suitability.weather.store import default_store_folder, list_imported, read_imported
-    from suitability.weather.year_store import read_kept_station
-
-    folder = default_store_folder()
-    plain: dict[str, Any]
-    if name in list_imported(folder):
-        record, place = read_imported(folder, name)
-        plain = {"imported": name, "years": None}
-        offset = utc_offset if utc_offset is not None else place.utc_offset_hours
-        text = f"{name}: imported record"
-    else:
-        manifest, record = read_kept_station(folder, name.upper())
-        plain = describe_manifest(manifest)
-        offset = utc_offset
-        text = f"{manifest.station.identifier} {manifest.station.name}\n"
-        text += render_years(manifest.years)
-    coverage = count_coverage(record, _standard_offset(record, offset))
-    if json:
-        credit = {"licence": record.licence, "attribution": record.attribution}
-        _print_json(plain | credit | {"coverage": describe_coverage(coverage)})
-        return
-    typer.echo(text)
-    typer.echo(f"\n{render_coverage(coverage)}")
-    for label, words in (("Licence", record.licence), ("Credit", record.attribution)):
-        if words:
-            typer.echo(f"{label}: {words}")
-
-
 @weather_app.command("check")
 def check(*, json: options.JsonFlag = False) -> None:
     """Read every file of the store through; damaged ones are set aside, to be fetched again."""
@@ -225,7 +191,7 @@ def check(*, json: options.JsonFlag = False) -> None:
 
     found = check_store(default_store_folder())
     if json:
-        _print_json({"files": found.files, "faults": list(found.faults)})
+        print_json({"files": found.files, "faults": list(found.faults)})
     else:
         typer.echo("\n".join([*found.faults, f"{found.files} files, {len(found.faults)} faults"]))
     if found.faults:
@@ -269,34 +235,16 @@ def list_stations_near(
     from suitability.weather.fetching import list_near, open_station_list
     from suitability.weather.listing import describe_candidates, render_candidates
 
-    near = _near(place, at, needed=True)
+    near = near_position(place, at, needed=True)
     assert near is not None
     errand = _errand(years, seed=seed, offline=offline)
     stations = open_station_list(errand)
     candidates = list_near(errand, stations, near, radius)[: max(1, limit)]
-    _say(stations.note)
+    say(stations.note)
     if json:
-        _print_json({"stations": describe_candidates(candidates)})
+        print_json({"stations": describe_candidates(candidates)})
     else:
         typer.echo(render_candidates(candidates))
-
-
-def _near(place: str | None, at: list[str] | None, *, needed: bool) -> "Near | None":
-    """The position that --at or --place names; None if neither does and none is needed."""
-    from suitability.places import find_place, parse_at
-    from suitability.weather.fetching import Near
-
-    if at:
-        if len(at) > 1:
-            raise OptionError("This command takes one --at.")
-        latitude, longitude, elevation_m = parse_at(at[0])
-        return Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
-    if place:
-        _, latitude, longitude, _ = find_place(place)
-        return Near(latitude=latitude, longitude=longitude, elevation_m=None)
-    if needed:
-        raise OptionError("Name a place with --at LATITUDE,LONGITUDE[,ELEVATION] or --place.")
-    return None
 
 
 def _errand(
@@ -331,32 +279,3 @@ def _errand(
         must_keep=must_keep,
         progress=progress,
     )
-
-
-def _standard_offset(record: Any, offset: float | None) -> float:
-    """Hours of standard time: as given, else those of the station's zone, else 0."""
-    if offset is not None:
-        return offset
-    if record.station is None:
-        return 0.0
-    from suitability.places import place_at
-    from suitability.weather.record import datetime_of_hour
-
-    station = record.station
-    year = datetime_of_hour(record.stop_hour - 1).year
-    place = place_at(station.latitude, station.longitude, station.elevation_m, year=year)
-    return place.utc_offset_hours
-
-
-def _print_json(plain: dict[str, Any]) -> None:
-    """One JSON document on standard output."""
-    from json import dumps
-
-    typer.echo(dumps(plain, ensure_ascii=False, allow_nan=False, indent=2))
-
-
-def _say(*sentences: str) -> None:
-    """What is to be told, on standard error."""
-    for sentence in sentences:
-        if sentence:
-            typer.echo(f"suitability: {sentence}", err=True)

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
-from suitability.climate.seasons import plant_years
+from suitability.climate.observing import plant_years
 
 __all__ = ["DateOdds", "EventDates", "date_odds", "event_dates"]
 

@@ -27,6 +27,7 @@ __all__ = [
     "hours_by_night",
     "local_hour",
     "month_day",
+    "next_flag",
     "position_of",
     "smooth_circular",
     "turn",
@@ -240,6 +241,14 @@ def turn(by_day: NDArray[Scalar], days: int) -> NDArray[Scalar]:
     """
     days %= DAYS
     return np.concatenate([by_day[DAYS - days :], by_day[: DAYS - days]])
+
+
+def next_flag(flags: BoolArray) -> IntArray:
+    """Position of the first flag at or after each position; far beyond the end if none."""
+    far = 4 * DAYS + flags.size
+    where = np.where(flags, np.arange(flags.size, dtype=np.int64), far)
+    following: IntArray = np.minimum.accumulate(where[::-1])[::-1]
+    return following
 
 
 def smooth_circular(by_day: FloatArray, width: int) -> FloatArray:

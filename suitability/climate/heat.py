@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, MONTH_STARTS, gather
 from suitability.climate.exposure import EPSILON_C
-from suitability.climate.seasons import plant_years
+from suitability.climate.observing import plant_years
 from suitability.climate.states import HOT_HOURS
 
 if TYPE_CHECKING:

@@ -165,8 +165,16 @@ def not_moved(move: Move, reliability: float) -> str:
             f"outdoors all year: {kept(move)} plant years kept it, and {percent(move.chance)} of "
             f"new ones are expected to ({reliability:.0%} asked for)."
         )
+    return _verdict_and_reason(move)
+
+
+def _verdict_and_reason(move: Move) -> str:
+    """Verdict and reason of a group without dates."""
+    verdict = words.VERDICT_WORDS[move.verdict]
+    if move.verdict is Verdict.SEASONAL:  # the whole year was fine, in too few years to say so
+        verdict = "nothing on record asks it in, yet the verdict is only for a season"
     reason = "" if move.reason is None else words.clean(move.reason.text, 400)
-    return f"{words.VERDICT_WORDS[move.verdict]}. {reason}".strip()
+    return f"{verdict}. {reason}".strip()
 
 
 def moves_title(result: MovesResult) -> str:
@@ -200,8 +208,7 @@ def evidence_title(move: Move, result: MovesResult) -> str:
         )
     if move.verdict is Verdict.ALL_YEAR:
         return f"{name}: outdoors all year. {_kept_sentence(move)}"
-    reason = "" if move.reason is None else f" {words.clean(move.reason.text, 400)}"
-    return f"{name}: {words.VERDICT_WORDS[move.verdict]}.{reason}"
+    return f"{name}: {_verdict_and_reason(move)}"
 
 
 def _kept_sentence(move: Move) -> str:

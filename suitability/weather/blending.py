@@ -252,13 +252,6 @@ def fill_from_neighbours(
     temp_c, origin = record.temp_c.copy(), record.origin.copy()
     temp_c[gap] = np.round(filled[gap], 1)
     origin[gap] = Origin.BLENDED
-    names = ", ".join(one.station.identifier for one in neighbours if one.station is not None)
-    note = f"{int(gap.sum())} missing hours were blended from {names or 'other records'}"
-    if errors.night_minima is not None:
-        note += (
-            f"; hidden nights filled likewise had minima off by {errors.night_minima.rmse_c:.1f} °C"
-            f" (mean {errors.night_minima.bias_c:+.1f} °C)"
-        )
     credits_of = [record, *neighbours]
     return (
         replace(
@@ -269,10 +262,29 @@ def fill_from_neighbours(
             attribution="; ".join(
                 dict.fromkeys(one.attribution for one in credits_of if one.attribution)
             ),
-            notes=(*record.notes, f"{note}."),
+            notes=(*record.notes, _say_filled(int(gap.sum()), neighbours, errors)),
         ),
         errors,
     )
+
+
+def _say_filled(hours: int, neighbours: Sequence[Record], errors: FillErrors) -> str:
+    """What is to be told of filled gaps, and how far such filling was off where it was tested."""
+    names = ", ".join(one.station.identifier for one in neighbours if one.station is not None)
+    note = f"{hours} missing hours were blended from {names or 'other records'}"
+    kinds = {"hours": errors.all_hours, "night hours": errors.night_hours}
+    tested = [
+        f"{name} by {error.rmse_c:.1f} °C" for name, error in kinds.items() if error is not None
+    ]
+    if errors.night_minima is not None:
+        minima = errors.night_minima
+        tested.append(f"night minima by {minima.rmse_c:.1f} °C ({minima.bias_c:+.1f} on the mean)")
+    if tested:
+        note += (
+            "; real ones that were hidden and filled likewise were off (root mean square): "
+            f"{', '.join(tested)}"
+        )
+    return f"{note}. They serve nights and doses and are never counted as hours below a floor."
 
 
 def _cells(start: int, size: int, utc_offset_hours: float) -> NDArray[np.int64]:

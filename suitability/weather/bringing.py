@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from suitability.errors import SourceError, StoreError
+from suitability.weather.joining import join_years
 from suitability.weather.manifest import YearEntry, YearStatus
+from suitability.weather.sources.providers import OBSERVERS
 from suitability.weather.year_store import confirm_year, keep_year, read_manifest, read_year
 from suitability.weather.years import is_due, say_entries, say_failures, say_years
 
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
     from suitability.weather.sources.meteostat import Addresses, YearOutcome
     from suitability.weather.sources.transport import Transport
 
-__all__ = ["Errand", "StationYears", "bring_station"]
+__all__ = ["Errand", "StationYears", "bring_station", "record_of_years"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +154,12 @@ def bring_station(errand: Errand, station: Station) -> StationYears:
         records=dict(sorted(work.records.items())),
         notes=tuple(notes),
     )
+
+
+def record_of_years(years: StationYears, notes: tuple[str, ...] = ()) -> Record:
+    """The years of a station as one record; RecordError if it has none."""
+    parts = list(years.records.values())
+    return join_years(parts, years.station, years.sources & OBSERVERS, notes=notes)
 
 
 def _is_open(work: _Work, year: int, errand: Errand) -> bool:

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
 from typing import TYPE_CHECKING
 
-from suitability.errors import SourceError
-from suitability.weather.bringing import Errand, StationYears, bring_station
-from suitability.weather.joining import join_years
+from suitability.errors import PlaceError, SourceError
+from suitability.weather.bringing import Errand, StationYears, bring_station, record_of_years
+from suitability.weather.filling import bring_neighbours, fill_gaps, move_to_height, tell_height
 from suitability.weather.record import hour_of_datetime
-from suitability.weather.sources.providers import OBSERVERS
 from suitability.weather.station_list import ensure_stations, find_station
 from suitability.weather.stations import (
     Candidate,
@@ -42,6 +41,7 @@ __all__ = [
     "list_near",
     "observed_share",
     "open_station_list",
+    "other_stations",
     "record_for_place",
     "transport_maker",
 ]
@@ -83,6 +83,8 @@ def record_for_place(
     station: str | None = None,
     radius_km: float = RADIUS_KM,
     neighbours: int = 0,
+    lapse_k_per_km: float | None = None,
+    quality: bool = False,
     progress: Callable[[int, int, str], None] | None = None,
     transport: Transport | None = None,
     addresses: Addresses | None = None,
@@ -112,6 +114,10 @@ def record_for_place(
         Farthest station to choose.
     neighbours
         Other stations near the place by which gaps are filled (origin `blended`); none by default.
+    lapse_k_per_km : K/km, or None
+        Moves the station's temperatures to the height of the place; None leaves them as measured.
+    quality
+        Take impossible hours out before gaps are filled.
     progress
         Told (years done, years in all, in words).
     transport, addresses
@@ -143,53 +149,40 @@ def record_for_place(
         progress=progress,
     )
     stations = open_station_list(errand)
+    near = Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
     if station is None:
-        near = Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
         choice = find_best_station(errand, stations, near, radius_km)
-        found, told = choice.years, choice.reason
+        found, told, table = choice.years, choice.reason, choice.table
     else:
         wanted = find_station(folder, stations, station)
         found = bring_station(errand, seen_from(wanted, latitude, longitude, elevation_m))
-        told = ""
+        told, table = "", None
         if not found.observed_hours:
             raise _nothing_observed(errand, [wanted])
     notes = tuple(note for note in (told, stations.note, *found.notes) if note)
-    record = _joined(found, notes)
-    if neighbours and station is None:
-        return _fill_gaps(errand, record, choice, neighbours, longitude)
-    return record
+    record = record_of_years(found, notes)
+    if quality:
+        from suitability.weather.quality import check_quality  # noqa: PLC0415  (not always wanted)
+
+        record = check_quality(record)
+    if neighbours:
+        if table is None:
+            table = other_stations(errand, stations, near, radius_km)
+        around = bring_neighbours(errand, table, found.station.identifier, neighbours)
+        record = fill_gaps(record, around, longitude=longitude, quality=quality)
+    if lapse_k_per_km is None:
+        return tell_height(record)
+    return move_to_height(record, lapse_k_per_km)
 
 
-def _joined(years: StationYears, notes: tuple[str, ...] = ()) -> Record:
-    """The years of a station as one record."""
-    parts = list(years.records.values())
-    return join_years(parts, years.station, years.sources & OBSERVERS, notes=notes)
-
-
-def _fill_gaps(
-    errand: Errand, record: Record, choice: Choice, neighbours: int, longitude: float
-) -> Record:
-    """The record with gaps filled from the next best stations; those that fail are told."""
-    from suitability.weather.blending import fill_from_neighbours  # noqa: PLC0415  (seldom wanted)
-
-    others: list[Record] = []
-    told: list[str] = []
-    lenient = replace(errand, allow_missing=True)
-    for one in choice.table:
-        if len(others) >= neighbours:
-            break
-        if one.chosen:
-            continue
-        try:
-            years = bring_station(lenient, one.station)
-        except SourceError as reason:
-            told.append(str(reason))
-            continue
-        if years.observed_hours:
-            others.append(_joined(years))
-    offset = round(longitude / 15.0)  # by the sun; it only tells night from day
-    filled, _ = fill_from_neighbours(record, others, utc_offset_hours=offset)
-    return replace(filled, notes=(*filled.notes, *told))
+def other_stations(
+    errand: Errand, stations: StationList, near: Near, radius_km: float
+) -> tuple[Candidate, ...]:
+    """The stations near a place in their order, as `list_near`; none where none is near."""
+    try:
+        return list_near(errand, stations, near, radius_km)
+    except PlaceError:
+        return ()
 
 
 def transport_maker(transport: Transport | None, seed: int = 0) -> Callable[[], Transport]:

@@ -269,7 +269,7 @@ def test_equal_years_promise_what_they_all_allowed(hourly: Hourly, plan: Plan) -
 def test_typical_dates_are_the_median_years(hourly: Hourly, plan: Plan, group: Group) -> None:
     """The last hard night is 1 March + 4 k, the first 20 November - 3 k, in the k-th year.
 
-    Of the k from 0 to 10 in the eleven years 2001 to 2011 the middle one is 5: out on 22 March (the day after
+    Of the k from 0 to 10 in 2001 to 2011 the middle one is 5: out on 22 March (the day after
     21 March), in on 5 November. The winter of 2012 only ends the last row.
     """
 
@@ -313,6 +313,9 @@ def test_no_watch_weeks_where_both_coincide(hourly: Hourly, plan: Plan, group: G
     assert move.out is not None
     assert move.out.promised == move.out.typical
     assert (move.out.watch_from, move.out.watch_to) == (None, None)
+    # no night was ever near the limit: nothing would make the date more cautious
+    assert move.out.holds_alone > 0.999
+    assert move.out.latest == move.out.promised
 
 
 def weathered(

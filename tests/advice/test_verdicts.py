@@ -19,7 +19,7 @@ from suitability.advice.verdicts import (
     grade,
     stability,
 )
-from suitability.climate.seasons import Stretch
+from suitability.climate.witnesses import Stretch
 
 if TYPE_CHECKING:
     from suitability.weather.record import Record

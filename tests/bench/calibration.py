@@ -23,11 +23,18 @@ import numpy as np
 
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
 from suitability.advice.verdicts import Rules
-from suitability.climate import seasons
 from suitability.climate.days import DAYS, coldest_day, fold_axis, fold_highest
 from suitability.climate.floor import mean_of_years
-from suitability.climate.seasons import PLAIN, kernel_for
+from suitability.climate.observing import observe, plant_years
+from suitability.climate.seasons import find_longest
 from suitability.climate.states import Lack
+from suitability.climate.witnesses import (
+    PLAIN,
+    call_witnesses,
+    free_weight,
+    kernel_for,
+    witness_weights,
+)
 from suitability.groups import read_catalogue
 from suitability.places import place_at
 from suitability.spots.spot import OPEN_AIR
@@ -40,7 +47,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from suitability.climate.seasons import Kernel, Witnesses
+    from suitability.climate.witnesses import Kernel, Witnesses
     from suitability.groups import Needs
     from suitability.weather.record import Record
 
@@ -124,7 +131,7 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
     known = np.where(unknown, np.nan, lowest)
     winter, _ = coldest_day(mean_of_years(known))
     summer = (winter + DAYS // 2) % DAYS
-    observed = seasons.observe(unknown, winter, summer)
+    observed = observe(unknown, winter, summer)
     seen = np.full(unknown.size, DAYS, np.int64)
     cases = []
     for limit in GENERIC_LIMITS_C:
@@ -139,9 +146,9 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
             Asked(
                 station=station,
                 group=f"night {limit} °C",
-                witnesses=seasons.call_witnesses(lack, observed.supported, seen, winter),
+                witnesses=call_witnesses(lack, observed.supported, seen, winter),
                 usable=observed.winter_usable,
-                whole_lack_c=seasons.plant_years(lack.dry_c, summer, -np.inf).max(axis=1),
+                whole_lack_c=plant_years(lack.dry_c, summer, -np.inf).max(axis=1),
                 whole_usable=observed.summer_usable,
             )
         )
@@ -150,7 +157,7 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
 
 def outcome(witnesses: Witnesses, start: int, nights: int) -> Split:
     """Years that kept, and that failed, a stretch as they were, both (plant year)."""
-    kept, failed = seasons.witness_weights(witnesses, nights, 0.0, 0.0)
+    kept, failed = witness_weights(witnesses, nights, 0.0, 0.0)
     column = (start - witnesses.cut) % DAYS
     return np.asarray(kept[:, column] > 0.5), np.asarray(failed[:, column] > 0.5)
 
@@ -167,7 +174,7 @@ def try_seasons(
         counting = replace(asked.witnesses, counts=training)
         width = kernel(int((training & asked.usable).sum()))
         for promise in promises:
-            season = seasons.find_longest(counting, width, promise)
+            season = find_longest(counting, width, promise)
             if season is None or season.nights == DAYS:  # the whole year is another question
                 continue
             kept, failed = outcome(asked.witnesses, season.start, season.nights)
@@ -193,7 +200,7 @@ def try_whole_years(asked: Asked) -> list[tuple[float, bool]]:
     if lack.size <= FEWEST:
         return []
     spread = kernel_for(lack.size - 1).whole_year_spread_c
-    free = seasons.free_weight(lack, None, 0.0, spread)
+    free = free_weight(lack, None, 0.0, spread)
     found = []
     for left_out in range(rows.size):
         others = np.delete(free, left_out)

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from suitability.climate.chance import without_model
-from suitability.climate.seasons import PLAIN
+from suitability.climate.witnesses import PLAIN
 from suitability.weather.sources.files import read_file_record
 
 if TYPE_CHECKING:

@@ -43,7 +43,7 @@ def hours_csv(days: int = 800, value: str = "18.5", start: str = "2015-01-01") -
     lines = ["time,temp"]
     for hour in range(days * 24):
         moment = first + timedelta(hours=hour)
-        temp = value if value else f"{18 + 5 * (1 - abs(moment.hour - 14) / 7):.1f}"
+        temp = value or f"{18 + 5 * (1 - abs(moment.hour - 14) / 7):.1f}"
         lines.append(f"{moment:%Y-%m-%d %H:%M},{temp}")
     return lines
 
@@ -268,7 +268,9 @@ def test_the_installed_program_runs_and_its_help_is_quick() -> None:
         "heavy = {'numpy', 'pandas', 'xarray', 'plotly', 'meteostat', 'rich', 'scipy', 'dask'}\n"
         "sys.exit(' '.join(sorted(heavy & set(sys.modules))) or 0)"
     )
-    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    found = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=False
+    )
     assert found.returncode == 0, found.stderr
     program = Path(sys.executable).with_name("suitability")
     shown = subprocess.run([program, "--help"], capture_output=True, text=True, check=True)

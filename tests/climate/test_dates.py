@@ -12,7 +12,7 @@ from hypothesis.extra import numpy as arrays
 
 from suitability.climate.dates import date_odds, event_dates
 from suitability.climate.days import DAYS
-from suitability.climate.seasons import plant_years
+from suitability.climate.observing import plant_years
 
 WARM = 20.0
 

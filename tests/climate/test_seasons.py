@@ -11,27 +11,22 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
-from suitability.climate.seasons import (
+from suitability.climate.observing import plant_years, support, usable_years
+from suitability.climate.seasons import find_longest, find_separate, longest_around, run_from
+from suitability.climate.states import Lack
+from suitability.climate.witnesses import (
     PLAIN,
     Kernel,
     Stretch,
     Witnesses,
     call_witnesses,
-    find_longest,
-    find_separate,
     free_weight,
     kernel_for,
-    longest_around,
-    plant_years,
     promised_share,
-    run_from,
     share_and_error,
     stretch_lack,
-    support,
-    usable_years,
     witness_weights,
 )
-from suitability.climate.states import Lack
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

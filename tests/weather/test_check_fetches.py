@@ -94,3 +94,37 @@ def test_a_failed_year_is_never_taken_for_absence(healthy: Server, tmp_path: Pat
     missing = whole["record"]["hours_valid"] - without["record"]["hours_valid"]
     assert missing == 8760
     assert whole["results"][0]["years_usable"] > without["results"][0]["years_usable"]
+
+
+def test_neighbours_fill_nights_and_are_never_counted(healthy: Server, tmp_path: Path) -> None:
+    """A winter missing at the station makes no usable year; filled, it does; hours below stay."""
+    database = tmp_path / "two.db"
+    next_to_it = StationRow(identifier="10635", latitude=50.1, longitude=8.6, elevation_m=120)
+    healthy.files["/stations.db"] = Served(body=stations_database(database, [STATION, next_to_it]))
+    rows = [row for row in year_rows(2017, mean_c=16.0) if row[0].month not in {4, 5}]
+    healthy.serve_year("10637", 2017, rows)
+    for year in YEARS:
+        healthy.serve_year("10635", year, year_rows(year, mean_c=15.0))
+    without = answer(check(tmp_path, healthy.address))
+    filled = answer(check(tmp_path, healthy.address, "--neighbours", "1"))
+    assert filled["record"]["origin"]["blended"] == 61 * 24
+    assert filled["record"]["hours_valid"] == without["record"]["hours_valid"]
+    assert filled["results"][0]["years_usable"] > without["results"][0]["years_usable"]
+    assert filled["results"][0]["hours_below"] == without["results"][0]["hours_below"]
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        (["--neighbours", "5"], "expected a number from 0 to 4"),
+        (["--lapse-rate", "65"], "expected a number from -10 to 15"),
+        (["--lapse-rate", "6.5", "--at", "50.0,8.63"], "one --at"),
+    ],
+)
+def test_options_of_blending_out_of_range_are_one_sentence(
+    tmp_path: Path, more: list[str], says: str
+) -> None:
+    """Exit code 2 before anything is asked."""
+    done = check(tmp_path, "http://127.0.0.1:9", *more)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert says in done.stderr

@@ -234,7 +234,115 @@ def test_gaps_are_filled_from_the_next_station_when_asked(setting: Setting) -> N
     np.testing.assert_allclose(np.asarray(filled.temp_c), np.array(expected(), float), atol=0.11)
     assert filled.hours_by_origin()["blended"] == 744
     assert int(filled.counted.sum()) == int(plain.counted.sum())
-    assert "744 missing hours were blended from 10635" in filled.notes[-1]
+    assert "744 missing hours were blended from 10635" in " ".join(filled.notes)
+
+
+def test_the_error_of_filling_is_told_for_hours_nights_and_minima(setting: Setting) -> None:
+    """A neighbour 1 °C off in a wave that its level cannot follow: the told errors are those."""
+    setting.server.serve_year("10637", 2020, [r for r in year_rows(2020) if r[0].month != 5])
+    setting.serve(station="10635", mean_c=14.0)
+    for year in YEARS:
+        rows = year_rows(year, mean_c=14.0)
+        waved = [
+            (at, None if temp is None else round(temp + (1 if at.day % 2 else -1), 1), source)
+            for at, temp, source in rows
+        ]
+        setting.server.serve_year("10635", year, waved)
+    note = setting.ask(neighbours=1, quality=True).notes[-1]
+    assert "night hours by 1.0 °C" in note
+    assert "hours by 1.0 °C" in note
+    assert "night minima by" in note
+    assert "never counted" in note
+
+
+def test_a_station_named_by_hand_is_filled_from_those_near_the_place(setting: Setting) -> None:
+    """Its own hours stay as they are; the station itself is no neighbour of its own."""
+    setting.server.serve_year("10637", 2020, [r for r in year_rows(2020) if r[0].month != 5])
+    setting.serve(station="10635")
+    filled = setting.ask(station="10637", neighbours=1)
+    assert filled.hours_by_origin()["blended"] == 744
+    assert "from 10635" in filled.notes[-1]
+
+
+def test_fetch_brings_neighbours_and_tells_how_far_filling_is_off(
+    setting: Setting, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`weather fetch --neighbours 1` keeps both stations; the document lists the neighbour."""
+    setting.server.serve_year("10637", 2020, [r for r in year_rows(2020) if r[0].month != 5])
+    setting.serve(station="10635", mean_c=14.0)
+    monkeypatch.setenv("SUITABILITY_HOME", str(setting.folder.parent))
+    monkeypatch.setenv("MS_HOURLY_ENDPOINT", setting.server.hourly)
+    monkeypatch.setenv("MS_STATIONS_DB_ENDPOINTS", json.dumps([setting.server.stations]))
+    command = ["fetch", "--at", "50.0,8.63,112", "--years", "2018-2022", "--neighbours", "1"]
+    done = CliRunner().invoke(weather_app, [*command, "--json"])
+    assert done.exit_code == 0, done.output
+    document = json.loads(done.stdout)
+    assert document["station"] == "10637"
+    assert [one["station"] for one in document["neighbours"]] == ["10635"]
+    assert [year["status"] for year in document["neighbours"][0]["years"]] == ["complete"] * 5
+    assert "744 missing hours were blended from 10635" in done.stderr
+    assert "night minima by 0.0 °C" in done.stderr
+    by_hand = ["fetch", "--station", "10637", "--years", "2018-2022", "--neighbours", "1"]
+    shown = CliRunner().invoke(weather_app, by_hand).stdout
+    assert "neighbour 10635 Next" in shown
+
+
+def test_a_neighbour_that_fails_is_told_and_the_record_stands(setting: Setting) -> None:
+    """Failing neighbours never fail the station; offline, kept ones fill."""
+    setting.server.serve_year("10637", 2020, [r for r in year_rows(2020) if r[0].month != 5])
+    for year in YEARS:
+        setting.server.serve_year("10635", year, Served(status=403))
+    record = setting.ask(neighbours=2)
+    assert record.hours_by_origin()["blended"] == 0
+    assert "Only 0 of 2 neighbours have observed hours" in record.notes[-1]
+    setting.serve(station="10635")
+    setting.ask(neighbours=1)
+    setting.server.asked.clear()
+    offline = setting.ask(neighbours=1, offline=True)
+    assert setting.server.asked == []
+    assert offline.hours_by_origin()["blended"] == 744
+
+
+def test_impossible_hours_of_a_neighbour_fill_nothing(setting: Setting) -> None:
+    """A spike of 40 °C in the neighbour is taken out before it can become a filled hour."""
+    setting.server.serve_year("10637", 2020, [r for r in year_rows(2020) if r[0].month != 5])
+    setting.serve(station="10635")
+    rows = year_rows(2020)
+    at = next(number for number, row in enumerate(rows) if (row[0].month, row[0].day) == (5, 15))
+    rows[at] = (rows[at][0], (rows[at][1] or 0.0) + 40.0, rows[at][2])
+    setting.server.serve_year("10635", 2020, rows)
+    careful = setting.ask(neighbours=1, quality=True)
+    assert careful.hours_by_origin()["blended"] == 743
+    careless = setting.ask(neighbours=1)
+    assert careless.hours_by_origin()["blended"] == 744
+    assert np.nanmax(careless.temp_c) > np.nanmax(careful.temp_c) + 20
+
+
+def test_the_height_of_the_place_moves_the_record_only_when_asked(setting: Setting) -> None:
+    """6.5 K/km over 200 m is 1.3 °C, by hand; else a note tells the difference."""
+    setting.server.files["/stations.db"] = Served(
+        body=stations_database(
+            setting.folder.parent / "high.db", [replace(ROWS[0], elevation_m=312)]
+        )
+    )
+    plain = setting.ask()
+    np.testing.assert_array_equal(plain.temp_c, expected())
+    assert "the place lies 200 m lower than the station" in plain.notes[-1]
+    moved = setting.ask(lapse_k_per_km=6.5)
+    np.testing.assert_allclose(moved.temp_c, np.array(expected(), float) + 1.3, atol=1e-9)
+    assert int(moved.counted.sum()) == int(plain.counted.sum())
+    assert "moved by +1.3 °C" in moved.notes[-1]
+    assert "minima of valleys" in moved.notes[-1]
+
+
+def test_a_station_of_unknown_height_is_left_as_measured(setting: Setting) -> None:
+    """The list says 0 m, which is taken as unknown: nothing is moved, and that is told."""
+    setting.server.files["/stations.db"] = Served(
+        body=stations_database(setting.folder.parent / "flat.db", [replace(ROWS[0], elevation_m=0)])
+    )
+    record = setting.ask(lapse_k_per_km=6.5)
+    np.testing.assert_array_equal(record.temp_c, expected())
+    assert "height of the station is not known" in record.notes[-1]
 
 
 def test_a_forecast_only_neighbourhood_is_one_sentence(setting: Setting) -> None:

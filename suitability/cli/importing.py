@@ -1,0 +1,154 @@
+"""`suitability weather import`: a record of one's own, read, explained and kept."""
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from suitability.cli import options
+from suitability.cli.positions import near_position
+from suitability.cli.terminal import say
+from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from suitability.weather.fetching import Near
+    from suitability.weather.record import Record
+    from suitability.weather.sources.axis import FileRecord
+
+__all__ = ["import_file", "parse_columns"]
+
+QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")
+
+
+def import_file(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="An hourly record.")],
+    *,
+    name: Annotated[
+        str | None, typer.Option("--name", metavar="NAME", help="Default: that of the file.")
+    ] = None,
+    at: options.AtOption = None,
+    place: options.PlaceOption = None,
+    utc_offset: options.UtcOffsetOption = None,
+    columns: Annotated[
+        str | None,
+        typer.Option(
+            "--columns",
+            metavar="time=COLUMN,temp=COLUMN",
+            help="Read a data logger's CSV: what its columns are; with --unit and --zone.",
+        ),
+    ] = None,
+    unit: Annotated[
+        str | None, typer.Option("--unit", metavar="c|f", help="Degrees of the logger.")
+    ] = None,
+    zone: Annotated[
+        str | None,
+        typer.Option("--zone", metavar="ZONE", help="Of its clock: Europe/Lisbon, -08:00, UTC."),
+    ] = None,
+    time_format: Annotated[
+        str | None,
+        typer.Option(
+            "--time-format", metavar="FORMAT", help="Of its times, such as %d/%m/%Y %H:%M."
+        ),
+    ] = None,
+) -> None:
+    """Read a file once, say what was understood, check it, and keep it in the store."""
+    from datetime import UTC, datetime
+
+    from suitability.weather.quality import check_solar_time_of
+    from suitability.weather.record import datetime_of_hour
+    from suitability.weather.store import ImportedPlace, default_store_folder, import_record
+
+    near = near_position(place, at, needed=False)
+    found = _read(file, columns=columns, unit=unit, zone=zone, time_format=time_format)
+    record = found.record
+    say(f"{file.name} was understood so:", *found.understood.sentences(), *record.notes)
+    check_solar_time_of(record, near.longitude if near else None, file.name)
+    name = name or file.name.split(".")[0]
+    where = ImportedPlace(
+        name=place or name,
+        latitude=near.latitude if near else None,
+        longitude=near.longitude if near else None,
+        elevation_m=near.elevation_m if near else None,
+        utc_offset_hours=_offset_of_position(near, record, utc_offset),
+    )
+    now = datetime.now(UTC)
+    folder = default_store_folder()
+    import_record(folder, name, record, place=where, from_where=str(file.resolve()), now=now)
+    first, last = datetime_of_hour(record.start_hour), datetime_of_hour(record.stop_hour - 1)
+    typer.echo(f"{name}: {first:%Y-%m-%d} to {last:%Y-%m-%d}, {int(record.counted.sum())} hours")
+
+
+def _read(
+    file: Path,
+    *,
+    columns: str | None,
+    unit: str | None,
+    zone: str | None,
+    time_format: str | None,
+) -> "FileRecord":
+    """The record in a file: a logger's where columns are declared, else one of a known form."""
+    if columns is None:
+        from suitability.weather.sources.files import read_file
+
+        declared = {"--unit": unit, "--zone": zone, "--time-format": time_format}
+        given = [option for option, value in declared.items() if value is not None]
+        if given:
+            raise OptionError(
+                f"{given[0]} belongs to a data logger's file: declare its columns too, such as "
+                "--columns time=TIME,temp=TEMPERATURE."
+            )
+        return read_file(file, longitude=None)  # the sun is asked once the file is explained
+    if unit is None or zone is None:
+        raise OptionError(
+            "--columns: say the logger's degrees with --unit c or f, and the zone of its clock "
+            "with --zone, such as Europe/Lisbon, -08:00 or UTC."
+        )
+    from suitability.units import TemperatureUnit
+    from suitability.weather.sources.logger import read_logger
+
+    return read_logger(
+        file,
+        columns=parse_columns(columns),
+        unit=TemperatureUnit(options.parse_choice("--unit", unit, ("c", "f"))),
+        zone=zone,
+        time_format=time_format,
+    )
+
+
+def parse_columns(text: str) -> dict[str, str]:
+    """
+    What each column is, from "time=COLUMN,temp=COLUMN"; a name may hold commas and signs "=".
+
+    Raises
+    ------
+    OptionError
+        The text is not of that form, or names one thing twice.
+    """
+    known = "|".join(QUANTITIES)
+    parts = re.split(rf",(?=\s*(?:{known})\s*=)", text)
+    columns: dict[str, str] = {}
+    for part in parts:
+        what, sign, own = (piece.strip() for piece in part.partition("="))
+        if not sign or not own or what not in QUANTITIES:
+            raise OptionError(
+                f"--columns {text}: {part.strip()!r} is none of {', '.join(QUANTITIES)} with the "
+                "name of its column; expected such as time=Date Time,temp=Temperature."
+            )
+        if what in columns:
+            raise OptionError(f"--columns {text}: {what} is named twice; name one column for it.")
+        columns[what] = own
+    return columns
+
+
+def _offset_of_position(
+    near: "Near | None", record: "Record", given_hours: float | None
+) -> float | None:
+    """Standard time of an imported record, looked up once and for all; None if it is unknown."""
+    if given_hours is not None or near is None:
+        return given_hours
+    from suitability.places import find_zone, standard_offset_hours
+    from suitability.weather.record import datetime_of_hour
+
+    year = datetime_of_hour(record.stop_hour - 1).year
+    return standard_offset_hours(find_zone(near.latitude, near.longitude), year)

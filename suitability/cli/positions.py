@@ -1,0 +1,43 @@
+"""The position that a weather command is about."""
+
+from typing import TYPE_CHECKING, Any
+
+from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from suitability.weather.fetching import Near
+
+__all__ = ["near_position", "standard_offset"]
+
+
+def near_position(place: str | None, at: list[str] | None, *, needed: bool) -> "Near | None":
+    """The position that --at or --place names; None if neither does and none is needed."""
+    from suitability.places import find_place, parse_at
+    from suitability.weather.fetching import Near
+
+    if at:
+        if len(at) > 1:
+            raise OptionError("This command takes one --at.")
+        latitude, longitude, elevation_m = parse_at(at[0])
+        return Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
+    if place:
+        _, latitude, longitude, _ = find_place(place)
+        return Near(latitude=latitude, longitude=longitude, elevation_m=None)
+    if needed:
+        raise OptionError("Name a place with --at LATITUDE,LONGITUDE[,ELEVATION] or --place.")
+    return None
+
+
+def standard_offset(record: Any, offset: float | None) -> float:
+    """Hours of standard time: as given, else those of the station's zone, else 0."""
+    if offset is not None:
+        return offset
+    if record.station is None:
+        return 0.0
+    from suitability.places import place_at
+    from suitability.weather.record import datetime_of_hour
+
+    station = record.station
+    year = datetime_of_hour(record.stop_hour - 1).year
+    place = place_at(station.latitude, station.longitude, station.elevation_m, year=year)
+    return place.utc_offset_hours

@@ -1,0 +1,131 @@
+"""
+How well a record observes the nights: which years may speak for a stretch, and which are whole.
+
+Unknown nights never prove a year kept. A plant year runs from one cut of the folded year to the
+next: mid-winter for outdoor seasons, mid-summer for the question "all year?".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.days import DAYS, next_flag
+
+__all__ = ["Observed", "observe", "plant_years", "support", "usable_years"]
+
+IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
+Scalar = TypeVar("Scalar", bound=np.generic)
+
+UNKNOWN_SHARE = 0.03  # of a season's nights that may be unknown
+UNKNOWN_SHARE_OF_YEAR = 0.05  # of a plant year's nights
+UNKNOWN_RUN = 5  # unknown nights in a row
+SHORTEST_JUDGED = 70  # nights; shorter stretches tolerate as many unknown nights as this one
+
+
+def plant_years(by_position: NDArray[Scalar], cut: int, outside: float) -> NDArray[Scalar]:
+    """
+    Positions cut into plant years.
+
+    Parameters
+    ----------
+    by_position : (position)
+    cut
+        Day of the folded year at which each plant year begins.
+    outside
+        Value before the first and after the last position.
+
+    Returns
+    -------
+    (plant year, 365)
+        One row more than calendar years unless the cut is 1 January.
+    """
+    if cut == 0:
+        return by_position.reshape(-1, DAYS)
+    before = np.full(DAYS - cut, outside, by_position.dtype)
+    after = np.full(cut, outside, by_position.dtype)
+    return np.concatenate([before, by_position, after]).reshape(-1, DAYS)
+
+
+def usable_years(unknown: BoolArray) -> BoolArray:
+    """
+    Plant years observed well enough: at least 95 % of the nights known, no unknown run over 5.
+
+    Parameters
+    ----------
+    unknown : (plant year, 365)
+
+    Returns
+    -------
+    (plant year)
+    """
+    total: IntArray = np.cumsum(np.pad(unknown, ((0, 0), (1, 0))), axis=1)
+    run: IntArray = (total[:, UNKNOWN_RUN + 1 :] - total[:, : -UNKNOWN_RUN - 1]).max(axis=1)
+    return (total[:, -1] <= UNKNOWN_SHARE_OF_YEAR * DAYS) & (run <= UNKNOWN_RUN)
+
+
+def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:
+    """
+    Nights from each start for which a year may speak, at most 365.
+
+    A stretch is not supported from its third unknown night on while that is more than 3 % of it
+    (stretches under 70 nights tolerate as many as 70 do), nor from the sixth unknown night in a
+    row on.
+
+    Parameters
+    ----------
+    unknown : (position)
+    beyond
+        Whether nights after the end of the record count as unknown.
+
+    Returns
+    -------
+    (position)
+    """
+    size = unknown.size
+    reach = np.concatenate([unknown, np.full(DAYS + UNKNOWN_RUN + 1, beyond)])
+    where = np.append(np.flatnonzero(reach), size + 4 * DAYS)
+    here = np.arange(size, dtype=np.int64)
+    kept = np.full(size, DAYS, np.int64)
+    first = np.searchsorted(where, here)
+    for number in range(1, int(UNKNOWN_SHARE * DAYS) + 2):
+        at = where[np.minimum(first + number - 1, where.size - 1)]
+        nights = at - here + 1
+        too_many = number > UNKNOWN_SHARE * np.maximum(nights, SHORTEST_JUDGED)
+        kept = np.where(too_many, np.minimum(kept, nights - 1), kept)
+    total: IntArray = np.cumsum(np.concatenate([[0], reach]))
+    runs: BoolArray = total[UNKNOWN_RUN + 1 :] - total[: -UNKNOWN_RUN - 1] == UNKNOWN_RUN + 1
+    run_start = next_flag(runs)[:size]
+    reached: IntArray = np.minimum(kept, run_start + UNKNOWN_RUN - here)
+    return reached
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observed:
+    """
+    How well a record observes the nights of a spot.
+
+    Attributes
+    ----------
+    supported : (position)
+        From `support`.
+    winter_usable, summer_usable : (plant year)
+        Plant years observed well enough, cut at mid-winter and at mid-summer.
+    """
+
+    supported: IntArray
+    winter_usable: BoolArray
+    summer_usable: BoolArray
+
+
+def observe(unknown: BoolArray, winter: int, summer: int) -> Observed:
+    """How well a record observes the nights, from the unknown ones (position) and the cuts."""
+    return Observed(
+        supported=support(unknown),
+        winter_usable=usable_years(plant_years(unknown, winter, outside=True)),
+        summer_usable=usable_years(plant_years(unknown, summer, outside=True)),
+    )

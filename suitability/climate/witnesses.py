@@ -1,0 +1,355 @@
+"""
+Witnesses: what past years say about every stretch of nights, and how far each stands for a new one.
+
+For every start and length each past year is one witness: how much warmer it would have had to be
+for the stretch to be free of unsafe nights (`stretch_lack`). The best stretch of past years
+flatters itself, because it was chosen to fit them. So each year also stands for its neighbours:
+shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`).
+The widths were chosen by leaving years and stations out; `docs/calibration.md` has the evidence.
+Nothing is torn at New Year: stretches run on into the next year.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.days import DAYS, turn
+from suitability.climate.observing import plant_years
+
+if TYPE_CHECKING:
+    from suitability.climate.states import Lack
+
+__all__ = [
+    "PLAIN",
+    "Kernel",
+    "Stretch",
+    "Witnesses",
+    "call_witnesses",
+    "free_weight",
+    "kernel_for",
+    "promised_share",
+    "share_and_error",
+    "smooth_starts",
+    "stretch_lack",
+    "witness_weights",
+]
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
+
+DOSE_NIGHTS = 14
+FEWEST_YEARS = 3  # that must speak for a stretch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A run of calendar days: first day (0 to 364) and number of nights (1 to 365)."""
+
+    start: int
+    nights: int
+
+    @property
+    def stop(self) -> int:
+        """The day after the last night; it may lie in the next year (up to 729)."""
+        return self.start + self.nights
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kernel:
+    """
+    How far a past year stands for years like it.
+
+    Attributes
+    ----------
+    days : (odd number)
+        Weights of shifts by so many days, centred, summing to 1; `[1]` for none.
+    spread_c : K
+        Standard deviation of the triangular weight over temperature; 0 for none.
+    whole_year_spread_c : K
+        The same for the question "all year?": no stretch is chosen to fit the years there, so
+        that less is needed.
+    """
+
+    days: FloatArray
+    spread_c: float
+    whole_year_spread_c: float
+
+
+PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
+
+
+def kernel_for(years: int) -> Kernel:
+    """
+    The calibrated kernel for so many years: the fewer, the wider.
+
+    Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
+    years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
+    """
+    narrowing = max(years, 1) ** (-1.0 / 3.0)
+    deviation = 9.0 * narrowing
+    reach = int(np.ceil(3.0 * deviation))
+    days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
+    return Kernel(
+        days=days / days.sum(),
+        spread_c=2.0 * narrowing,
+        whole_year_spread_c=0.75 * narrowing,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Witnesses:
+    """
+    What the nights of one group at one spot say about every stretch, by range-maximum tables.
+
+    Row j of a table holds the greatest lack of the 2^j nights from each position on, so that any
+    stretch is covered by two of them.
+
+    Attributes
+    ----------
+    at_once : tables over (position), °C
+        Lack of nights unsafe whatever the day of moving out.
+    dose : tables over (position), °C
+        Lack by dose; the dose starts at the day of moving out, so that a stretch is not judged by
+        it before its 14th night.
+    room : tables over (position), °C, or None
+        Negative of the warmth that days still stand, where heat excludes.
+    supported : (position)
+        Nights for which the record speaks, from `support`.
+    seen : (position)
+        Nights until missing nights may hide what is asked; 365 if they do not.
+    cut
+        Plant years begin at this day of the folded year.
+    counts : (plant year)
+        Years that may speak; calibration leaves some out.
+    all_seen
+        Whether no missing nights may hide what is asked.
+    """
+
+    at_once: tuple[FloatArray, ...]
+    dose: tuple[FloatArray, ...]
+    room: tuple[FloatArray, ...] | None
+    supported: IntArray
+    seen: IntArray
+    cut: int
+    counts: BoolArray
+    all_seen: bool
+
+
+def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
+    """
+    Prepare what a group's nights say.
+
+    Parameters
+    ----------
+    lack
+        From `lacking_warmth`, over (position).
+    supported, seen : (position)
+    cut
+        Day of the folded year.
+    """
+
+    def tables(by_position: FloatArray) -> tuple[FloatArray, ...]:
+        before = np.full((DAYS - cut) % DAYS, -np.inf)
+        after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
+        return _range_tables(np.concatenate([before, by_position, after]))
+
+    spoken = plant_years(supported, cut, 0)
+    return Witnesses(
+        at_once=tables(lack.hard_c),
+        dose=tables(lack.dose_c),
+        room=None if lack.heat_room_c is None else tables(-lack.heat_room_c),
+        supported=spoken.reshape(-1),
+        seen=plant_years(seen, cut, DAYS).reshape(-1),
+        cut=cut,
+        counts=np.ones(spoken.shape[0], np.bool_),
+        all_seen=bool((seen >= DAYS).all()),
+    )
+
+
+def _range_tables(values: FloatArray) -> tuple[FloatArray, ...]:
+    """Greatest of the 1, 2, 4, … 256 values from each position on."""
+    tables = [values]
+    for power in range(8):
+        step = 1 << power
+        last = tables[-1]
+        wider = last.copy()
+        np.maximum(last[:-step], last[step:], out=wider[:-step])
+        tables.append(wider)
+    return tuple(tables)
+
+
+def _greatest(tables: tuple[FloatArray, ...], first: int, nights: int, size: int) -> FloatArray:
+    """Greatest value of so many nights, beginning `first` nights after each position."""
+    power = nights.bit_length() - 1
+    table, last = tables[power], first + nights - (1 << power)
+    return np.maximum(table[first : first + size], table[last : last + size])
+
+
+def stretch_lack(witnesses: Witnesses, nights: int) -> tuple[FloatArray, FloatArray | None]:
+    """
+    What stretches of a length lack, from every start of every plant year.
+
+    Parameters
+    ----------
+    nights
+        At least 1.
+
+    Returns
+    -------
+    lack : (plant year * 365), °C
+        Warming that would free the stretch of nights unsafe by cold; -inf where none is known.
+    room : (plant year * 365), °C, or None
+        Warming it stands before heat makes it unsafe, where heat excludes.
+    """
+    size = witnesses.supported.size
+    lack = _greatest(witnesses.at_once, 0, nights, size)
+    if nights >= DOSE_NIGHTS:
+        dose = _greatest(witnesses.dose, DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, size)
+        np.maximum(lack, dose, out=lack)
+    if witnesses.room is None:
+        return lack, None
+    return lack, -_greatest(witnesses.room, 0, nights, size)
+
+
+def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> FloatArray:
+    """Weight of a year's neighbours in temperature whose lack is met by a warming."""
+    if spread_c == 0.0:
+        return (lack_c <= warmer_c).astype(np.float64)
+    # Triangular, half width = sqrt(6) x deviation: its running sum is 1/2 + x - x|x|/2.
+    place = warmer_c - lack_c
+    place *= 1.0 / (spread_c * np.sqrt(6.0))
+    np.minimum(place, 1.0, out=place)
+    np.maximum(place, -1.0, out=place)
+    bend = np.abs(place)
+    bend *= -0.5
+    bend += 1.0
+    place *= bend
+    place += 0.5
+    return place
+
+
+def free_weight(
+    lack: FloatArray, room: FloatArray | None, warmer_c: float, spread_c: float
+) -> FloatArray:
+    """
+    Weight of each witness's neighbours that are free of unsafe nights, 0 to 1, same shape.
+
+    Parameters
+    ----------
+    lack, room : °C
+        From `stretch_lack`.
+    warmer_c : K
+        Constant added to every hour of the spot.
+    spread_c : K
+    """
+    weight = _weight_below(lack, warmer_c, spread_c)
+    if room is not None:
+        weight = np.maximum(weight + _weight_below(-room, -warmer_c, spread_c) - 1.0, 0.0)
+    return weight
+
+
+def witness_weights(
+    witnesses: Witnesses, nights: int, warmer_c: float, spread_c: float
+) -> tuple[FloatArray, FloatArray]:
+    """
+    How far each plant year kept, and failed, a stretch of a length from each start.
+
+    With a spread of 0 the years are taken as they were.
+
+    Returns
+    -------
+    kept, failed : (plant year, 365)
+        Starts are counted from the cut. A year without enough known nights keeps nothing, but its
+        unsafe nights still count.
+    """
+    lack, room = stretch_lack(witnesses, nights)
+    free = free_weight(lack, room, warmer_c, spread_c)
+    if not witnesses.all_seen:
+        free[witnesses.seen < nights] = 0.0
+    failed = 1.0 - free
+    free[witnesses.supported < nights] = 0.0
+    kept_by_year, failed_by_year = free.reshape(-1, DAYS), failed.reshape(-1, DAYS)
+    if not witnesses.counts.all():
+        kept_by_year[~witnesses.counts] = 0.0
+        failed_by_year[~witnesses.counts] = 0.0
+    return kept_by_year, failed_by_year
+
+
+def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:
+    """
+    Shifts by days applied along the last axis, which closes into a ring.
+
+    Parameters
+    ----------
+    by_start : (365) or (plant year, 365)
+    days : (odd number)
+        Weights, symmetric.
+    """
+    reach = days.size // 2
+    if reach == 0:
+        return by_start
+    ring = np.concatenate([by_start[..., -reach:], by_start, by_start[..., :reach]], axis=-1)
+    if ring.ndim == 1:
+        return np.convolve(ring, days, mode="valid")
+    return np.stack([np.convolve(row, days, mode="valid") for row in ring])
+
+
+def promised_share(
+    witnesses: Witnesses, nights: int, kernel: Kernel, warmer_c: float = 0.0
+) -> FloatArray:
+    """
+    Probability that a new year keeps a stretch of a length, by its start.
+
+    Parameters
+    ----------
+    nights
+    kernel
+    warmer_c : K
+
+    Returns
+    -------
+    (365)
+        By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it.
+    """
+    kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c)
+    good = smooth_starts(kept.sum(axis=0), kernel.days)
+    bad = smooth_starts(failed.sum(axis=0), kernel.days)
+    share = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
+    share[_years_speaking(witnesses, nights) < FEWEST_YEARS] = 0.0
+    return turn(share, witnesses.cut)
+
+
+def _years_speaking(witnesses: Witnesses, nights: int) -> IntArray:
+    """Years observed well enough to keep a stretch of a length, by start from the cut, (365)."""
+    observed = (witnesses.supported >= nights).reshape(-1, DAYS)
+    years: IntArray = observed[witnesses.counts].sum(axis=0)
+    return years
+
+
+def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> tuple[float, float]:
+    """
+    Probability that a new year keeps one stretch, and its standard error over resampled years.
+
+    The error is that of a ratio of means over years (Cochran 1977, section 2.11): what resampling
+    the years would give, without drawing.
+
+    Parameters
+    ----------
+    stretch
+    kernel
+    """
+    kept, failed = witness_weights(witnesses, stretch.nights, 0.0, kernel.spread_c)
+    start, reach = (stretch.start - witnesses.cut) % DAYS, kernel.days.size // 2
+    around = (start + np.arange(-reach, reach + 1)) % DAYS
+    good, bad = kept[:, around] @ kernel.days, failed[:, around] @ kernel.days
+    total = float((good + bad).sum())
+    if _years_speaking(witnesses, stretch.nights)[start] < FEWEST_YEARS or total <= 0.0:
+        return 0.0, 0.0
+    share = float(good.sum()) / total
+    error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
+    return share, error

@@ -1,0 +1,148 @@
+"""`suitability weather import`: a logger's file declared, explained on standard error, and kept."""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from suitability.cli.importing import parse_columns
+from suitability.cli.main import main
+from suitability.errors import OptionError
+from suitability.weather.store import list_imported, read_imported
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+DECLARED = ["--columns", "time=Date Time,temp=Temperature", "--unit", "f"]
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A store of the test's own."""
+    monkeypatch.setenv("SUITABILITY_HOME", str(tmp_path / "home"))
+    return tmp_path / "home" / "weather"
+
+
+@pytest.fixture
+def log(tmp_path: Path) -> Path:
+    """Two months of an invented logger: °F, local time, 20 minutes apart."""
+    first = datetime(2024, 1, 1)  # noqa: DTZ001  (a logger's clock knows no zone)
+    lines = ["Title: shade house", "Date Time;Temperature, °F;Humidity"]
+    for reading in range(60 * 72):
+        at = first + timedelta(minutes=20 * reading)
+        hour = at.hour + at.minute / 60
+        fahrenheit = 55 + 12 * math.cos(2 * math.pi * (hour - 14.5) / 24)
+        lines.append(f"{at:%d.%m.%Y %H:%M};{fahrenheit:.1f};60")
+    path = tmp_path / "shade-house.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error."""
+    with pytest.raises(SystemExit) as left:
+        main(["weather", "import", *arguments])
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+def test_what_was_understood_is_told_before_the_record_is_kept(
+    capsys: pytest.CaptureFixture[str], log: Path, home: Path
+) -> None:
+    """Columns, unit, zone, step and period stand on standard error; the store has the hours."""
+    position = ["--at", "33.9,-118.4,30"]
+    code, out, err = run(
+        capsys, str(log), *DECLARED, "--zone", "-08:00", *position, "--name", "shade"
+    )
+    assert code == 0, err
+    assert out == "shade: 2024-01-01 to 2024-03-01, 1441 hours\n"
+    for sentence in (
+        "Columns: time from 'Date Time', temp from 'Temperature, °F'.",
+        "Unit of temperature: °F, converted to °C.",
+        "Times: -08:00, all year, taken to UTC.",
+        "Step: 1 h.",
+        "Period: 2024-01-01 08:00 to 2024-03-01 08:00 UTC.",
+        "Hours with a temperature: 1441 of 1441.",
+        "2879 readings",
+    ):
+        assert sentence in err, err
+    record, place = read_imported(home, "shade")
+    assert place.utc_offset_hours == -8.0
+    assert record.temp_c.size == 1441
+    # 14:00 by the logger, 22:00 UTC: 55 + 12 cos(-7.5 degrees) = 66.9 °F
+    assert record.temp_c[14] == pytest.approx((66.9 - 32) / 1.8, abs=1e-6)
+
+
+def test_a_wrong_zone_is_refused_by_the_sun_and_nothing_is_kept(
+    capsys: pytest.CaptureFixture[str], log: Path, home: Path
+) -> None:
+    """Pacific clock time passed as UTC puts the warmest hour into the night; both are told."""
+    code, out, err = run(capsys, str(log), *DECLARED, "--zone", "UTC", "--at", "33.9,-118.4")
+    assert (code, out) == (1, "")
+    assert "Times: UTC." in err
+    assert "shade-house.csv" in err.splitlines()[-1]
+    assert list_imported(home) == ()
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (["--columns", "time=Date Time,temp=Temperature"], "--unit"),
+        ([*DECLARED], "--zone"),
+        (["--unit", "f"], "--columns"),
+        (["--zone", "UTC"], "--columns"),
+        ([*DECLARED[:2], "--unit", "k", "--zone", "UTC"], "--unit k"),
+        (["--columns", "temp=Temperature", "--unit", "f", "--zone", "UTC"], "time"),
+        (["--columns", "heat=T", "--unit", "f", "--zone", "UTC"], "'heat=T'"),
+        ([*DECLARED, "--zone", "Mars/Olympus"], "Mars/Olympus"),
+    ],
+)
+def test_half_a_declaration_is_one_sentence_that_says_what_is_missing(
+    capsys: pytest.CaptureFixture[str], log: Path, home: Path, options: list[str], says: str
+) -> None:
+    """Nothing is guessed that would change a number, and nothing is kept."""
+    code, out, err = run(capsys, str(log), *options)
+    assert (code, out) == (2, "")
+    assert len(err.strip().splitlines()) == 1, err
+    assert says in err
+    assert list_imported(home) == ()
+
+
+def test_day_and_month_that_nothing_tells_apart_are_declared(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, home: Path
+) -> None:
+    """With --time-format the same file is read."""
+    path = tmp_path / "short.csv"
+    path.write_text("When,T\n02/03/2024 10:00,11\n02/03/2024 11:00,12\n", encoding="utf-8")
+    declared = [str(path), "--columns", "time=When,temp=T", "--unit", "c", "--zone", "UTC"]
+    code, _, err = run(capsys, *declared)
+    assert code == 1, err
+    code, _, err = run(capsys, *declared, "--time-format", "%d/%m/%Y %H:%M")
+    assert code == 0, err
+    record, _ = read_imported(home, "short")
+    assert np.datetime64(record.start_hour, "h") == np.datetime64("2024-03-02T10", "h")
+
+
+def test_plain_files_tell_what_was_understood_as_well(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A file in our own form needs no declaration, and is explained all the same."""
+    path = tmp_path / "porch.csv"
+    path.write_text("time,temp\n2024-01-01 00:00,4\n2024-01-01 01:00,5\n", encoding="utf-8")
+    code, out, err = run(capsys, str(path))
+    assert code == 0
+    assert "Period: 2024-01-01 00:00 to 2024-01-01 01:00 UTC." in err
+    assert "understood" not in out
+
+
+def test_column_names_may_hold_commas_and_equal_signs() -> None:
+    """A comma parts two columns only where a known name and its sign follow."""
+    found = parse_columns("time=Date, time , temp=T (a=b), °C,rhum=RH")
+    assert found == {"time": "Date, time", "temp": "T (a=b), °C", "rhum": "RH"}
+    with pytest.raises(OptionError, match="temp is named twice"):
+        parse_columns("time=A,temp=B,temp=C")

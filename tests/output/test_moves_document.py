@@ -1,0 +1,124 @@
+"""The JSON document of moves."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from suitability.output.document import check_document, render_json
+from suitability.output.moves_document import moves_document
+
+from . import examples, moves_examples
+
+SCHEMA = json.loads(
+    (Path(__file__).parents[2] / "docs" / "schema" / "moves.json").read_text("utf-8")
+)
+
+
+def document_of(*moves: Any, **changes: Any) -> dict[str, Any]:
+    return moves_document(moves_examples.result(*moves, **changes))
+
+
+def objects_in(value: object) -> list[dict[str, Any]]:
+    """Every object of a document, itself among them."""
+    if isinstance(value, dict):
+        return [value, *(one for inner in value.values() for one in objects_in(inner))]
+    if isinstance(value, list):
+        return [one for inner in value for one in objects_in(inner)]
+    return []
+
+
+def test_every_verdict_follows_the_schema() -> None:
+    """Moving, staying, indoors, and no verdict, with and without thresholds."""
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    for changes in (
+        {},
+        {"thresholds": ()},
+        {"record": examples.record(station=examples.station())},
+    ):
+        jsonschema.validate(document_of(**changes), SCHEMA)
+
+
+def test_the_schema_refuses_missing_and_unknown_keys_everywhere() -> None:
+    """Whatever object loses or gains a key, the schema sees it."""
+    whole = document_of(record=examples.record(station=examples.station()))
+    kinds = {tuple(one): number for number, one in enumerate(objects_in(whole))}
+    assert len(kinds) >= 15
+    for keys, number in kinds.items():
+        if not keys or "season_days" in keys:  # numbers of a reason, by name: free
+            continue
+        for change in ("lose", "gain"):
+            copy = json.loads(json.dumps(whole))
+            one = objects_in(copy)[number]
+            if change == "lose":
+                del one[keys[0]]
+            else:
+                one["unheard_of"] = 1
+            with pytest.raises(jsonschema.ValidationError):
+                jsonschema.validate(copy, SCHEMA)
+
+
+def test_every_object_of_the_schema_is_closed() -> None:
+    """No key is optional, none is free but the numbers of a reason."""
+    for one in objects_in(SCHEMA):
+        if one.get("type") == "object" and "properties" in one:
+            assert one["additionalProperties"] is False
+            assert one["required"] == list(one["properties"])
+
+
+def test_the_key_of_the_day_in_is_in() -> None:
+    """Python's name for it stays inside."""
+    (move,) = document_of(moves_examples.moving())["results"]
+    assert move["in"]["promised"] == "10-03"
+    assert move["season"] == {"out": "06-08", "in": "10-03", "days": 117}
+    assert move["by_year"][1]["in"] == "11-21"
+    assert not [one for one in objects_in(move) if "inn" in one]
+
+
+def test_what_is_not_known_is_null() -> None:
+    """A group without a verdict has every key, and null where there is nothing to say."""
+    move = document_of(moves_examples.unjudged())["results"][0]
+    empty = {key for key, value in move.items() if value is None}
+    assert empty == {
+        "season", "typical_season", "safe_season", "out", "in", "chance", "chance_5_years",
+        "chance_10_years", "kept_low", "kept_high", "risk_not_excluded", "carried_nights",
+        "decades",
+    }  # fmt: skip
+    assert move["years_kept"] == 0
+    assert move["safe_seasons"] == []
+
+
+def test_a_number_that_is_not_finite_becomes_null() -> None:
+    """Never NaN, which is no JSON."""
+    document = document_of(moves_examples.moving(chance=float("nan")))
+    assert document["results"][0]["chance"] is None
+    json.loads(render_json(document))
+
+
+def test_place_record_and_settings_are_those_of_check() -> None:
+    """One description of them, whichever command is asked."""
+    moves, check = document_of(), check_document(examples.result())
+    for key in ("place", "record", "settings"):
+        assert moves[key] == check[key]
+
+
+def test_nights_are_365_letters_and_dates_month_and_day() -> None:
+    """Each year from its first day on."""
+    for move in document_of()["results"]:
+        for year in move["by_year"]:
+            assert len(year["nights"]) == 365
+            assert set(year["nights"]) <= set(".hwdt?")
+
+
+@pytest.mark.parametrize("text", examples.HOSTILE)
+def test_hostile_names_stay_text(text: str) -> None:
+    """They are given as they were read, and the document stays one line of ASCII."""
+    document = moves_document(moves_examples.hostile_result(text))
+    rendered = render_json(document)
+    assert "\n" not in rendered
+    assert rendered.isascii()
+    assert json.loads(rendered)["results"][0]["group_name"] == text

@@ -1,0 +1,351 @@
+"""The picture of the evidence and its page."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from suitability.output import moves_words, words
+from suitability.output.evidence import MARKS, column_of, draw_frame, evidence_data, pack_nights
+from suitability.output.moves_page import render_moves_page
+from suitability.output.page import PLOTLY_FILE
+from suitability.units import TemperatureUnit
+
+from . import examples, moves_examples
+
+if TYPE_CHECKING:
+    from suitability.advice.moves import Move
+
+C, F = TemperatureUnit.C, TemperatureUnit.F
+
+
+class Page(HTMLParser):
+    """Elements, scripts, text and table rows of a page, as a browser would read them."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(convert_charrefs=True)
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.scripts: list[str] = []
+        self.styles: list[str] = []
+        self.words: list[str] = []
+        self.rows: list[list[str]] = []
+        self._inside: list[str] = []
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """An element begins."""
+        self.elements.append((tag, dict(attrs)))
+        if tag in {"script", "style", "th", "td"}:
+            self._inside.append(tag)
+        if tag == "tr":
+            self.rows.append([])
+        if tag in {"th", "td"}:
+            self.rows[-1].append("")
+        if tag == "script":
+            self.scripts.append("")
+        if tag == "style":
+            self.styles.append("")
+
+    def handle_endtag(self, tag: str) -> None:
+        """An element ends."""
+        if self._inside and self._inside[-1] == tag:
+            self._inside.pop()
+
+    def handle_data(self, data: str) -> None:
+        """Text of a script, a style, a cell or the page."""
+        within = self._inside[-1] if self._inside else ""
+        if within == "script":
+            self.scripts[-1] += data
+        elif within == "style":
+            self.styles[-1] += data
+        else:
+            self.words.append(data)
+            if within in {"th", "td"}:
+                self.rows[-1][-1] += data
+
+    @property
+    def text(self) -> str:
+        """All text that is read, spaces evened."""
+        return " ".join(" ".join(self.words).split())
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """What the page's script draws."""
+        found: dict[str, Any] = json.loads(self.scripts[0])
+        return found
+
+    def tags(self) -> list[str]:
+        """Names of all elements."""
+        return [tag for tag, _ in self.elements]
+
+
+def page_of(*moves: Move, units: TemperatureUnit = C, **changes: Any) -> Page:
+    return Page(render_moves_page(moves_examples.result(*moves, **changes), units))
+
+
+def unpacked(runs: str) -> str:
+    return "".join(int(count) * letter for count, letter in re.findall(r"(\d+)(\D)", runs))
+
+
+# The figure ------------------------------------------------------------------------------------
+
+
+@given(st.text(alphabet=".hwdt?", min_size=0, max_size=365))
+def test_packed_nights_are_the_nights(nights: str) -> None:
+    """Packing loses nothing, and no run is split."""
+    packed = pack_nights(nights)
+    assert unpacked(packed) == nights
+    assert not re.search(r"(\D)\d+\1", packed)
+
+
+def test_page_holds_every_night_of_every_year() -> None:
+    """What the script draws is what the result says, labelled with year and outcome."""
+    page = page_of()
+    for group, move in zip(page.data["groups"], moves_examples.result().moves, strict=True):
+        assert [unpacked(year["runs"]) for year in group["years"]] == [
+            year.nights for year in move.by_year
+        ]
+        assert [year["kept"] for year in group["years"]] == [year.kept for year in move.by_year]
+
+
+def test_causes_differ_in_colour_and_in_place_within_the_row() -> None:
+    """No two marks have the same fill, nor the same shape: colour never carries meaning alone."""
+    traces = draw_frame(moves_examples.moving()).data
+    bars = {trace.meta: trace for trace in traces if trace.type == "bar"}
+    assert set(bars) == set(MARKS) == set(moves_words.CAUSES)
+    shapes = {(bar.offset, bar.width, bar.marker.pattern.shape) for bar in bars.values()}
+    assert len(shapes) == len(bars)
+    assert len({bar.marker.color for bar in bars.values()}) == len(bars)
+    assert [bar.name for bar in bars.values()] == list(moves_words.CAUSES.values())
+
+
+def test_season_lies_in_the_middle_with_its_dates() -> None:
+    """Rows from 4 February: 8 June is column 124, 3 October 241; typical lines at 104 and 288."""
+    figure = draw_frame(moves_examples.moving())
+    shapes = [(shape.type, shape.x0, shape.x1, shape.line.dash) for shape in figure.layout.shapes]
+    assert shapes == [
+        ("rect", 124, 241, None),
+        ("rect", 124, 241, "solid"),
+        ("line", 104, 104, "dot"),
+        ("line", 288, 288, "dot"),
+    ]
+    texts = {note.text: note.x for note in figure.layout.annotations}
+    assert texts == {
+        "out 8 Jun": 124,
+        "in 3 Oct": 241,
+        "typical 19 May": 104,
+        "typical 19 Nov": 288,
+    }
+    assert abs((124 + 241) / 2 - 182) <= 1
+
+
+def test_a_season_too_short_is_dashed_and_not_filled() -> None:
+    """It is shown, and not as one that is promised."""
+    figure = draw_frame(moves_examples.indoor())
+    assert [shape.line.dash for shape in figure.layout.shapes] == ["dash"]
+    assert figure.layout.shapes[0].fillcolor is None
+
+
+def test_months_run_along_the_top_from_the_first_day_of_the_rows() -> None:
+    """Rows begin in February: February comes first, January last."""
+    figure = draw_frame(moves_examples.moving())
+    assert figure.layout.xaxis.side == "top"
+    named = list(figure.layout.xaxis.ticktext)
+    assert named == [month[:3] for month in (*words.MONTHS[1:], words.MONTHS[0])]
+    assert list(figure.layout.xaxis.tickvals) == sorted(figure.layout.xaxis.tickvals)
+    assert "standard time" in figure.layout.xaxis.title.text
+
+
+def test_years_run_down_with_what_became_of_the_season() -> None:
+    """A tick, a cross, and a question mark; the oldest year on top."""
+    figure = draw_frame(moves_examples.moving())
+    assert list(figure.layout.yaxis.ticktext) == ["2012 ?", "2013 ✓", "2014 ✗", "2015 ?"]
+    top, bottom = figure.layout.yaxis.range[1], figure.layout.yaxis.range[0]
+    assert top < bottom
+
+
+def test_rows_with_winter_inside_carry_both_years() -> None:
+    """From 16 July on the row of 2013 is the winter of 2012/13."""
+    labels = draw_frame(moves_examples.staying()).layout.yaxis.ticktext
+    assert labels[1] == "2012/13 ✓"
+
+
+def test_a_chart_without_marks_says_that_none_was_needed() -> None:
+    """A place never cold has no empty chart."""
+    texts = [note.text for note in draw_frame(moves_examples.staying()).layout.annotations]
+    assert texts == ["No unsafe night in 4 years on record"]
+    moving = [note.text for note in draw_frame(moves_examples.moving()).layout.annotations]
+    assert not [text for text in moving if "No unsafe" in text]
+
+
+def test_a_group_never_fine_is_drawn_full_and_says_so() -> None:
+    """Every night marked, no band, and the heading gives the reason."""
+    never = moves_examples.indoor(
+        season=None,
+        by_year=moves_examples.years(nights="h" * 365, kept=None, days=0, out="08-05", inn="08-05"),
+    )
+    page = page_of(never)
+    assert "shapes" not in page.data["groups"][0]["layout"]
+    assert unpacked(page.data["groups"][0]["years"][0]["runs"]) == "h" * 365
+    assert "The longest outdoor season that 90% of years keep has 52 days" in page.text
+
+
+def test_no_year_at_all_is_a_sentence_instead_of_a_chart() -> None:
+    """A record without a known night."""
+    page = page_of(moves_examples.unjudged(by_year=()))
+    assert "there is no year to draw" in page.text
+    assert page.data["groups"] == []
+    assert not [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
+
+
+def test_the_year_s_own_dates_are_columns() -> None:
+    """24 May is 109 days after 4 February, and 181 days later it is 21 November."""
+    years = evidence_data(moves_examples.moving())["years"]
+    assert [year["span"] for year in years] == [None, [109, 290], [162, 290], None]
+    whole = evidence_data(moves_examples.staying())["years"]
+    assert whole[0]["span"] == [0, 365]
+    assert column_of("02-04", "02-04") == 0
+
+
+def test_traces_are_the_same_for_every_group() -> None:
+    """So the page may hold them once."""
+    result = moves_examples.result()
+    traces = [draw_frame(move).to_dict()["data"] for move in result.moves]
+    assert all(one == traces[0] for one in traces)
+    assert page_of().data["traces"] == json.loads(json.dumps(traces[0]))
+
+
+# The page --------------------------------------------------------------------------------------
+
+
+def test_page_is_the_same_twice() -> None:
+    """The same result gives the same bytes."""
+    first, again = (render_moves_page(moves_examples.result(), C) for _ in range(2))
+    assert first == again
+
+
+def test_page_of_a_whole_catalogue_and_thirty_years_is_small() -> None:
+    """Under 2 MB with busy nights: more than 60 changes a year, 30 years, 28 groups."""
+    busy = ("hhwdd." * 61)[:365].replace("wdd", "ddd")[:180] + "." * 185
+    row = moves_examples.years()[1]
+    rows = tuple(replace(row, year=1990 + number, nights=busy) for number in range(30))
+    many = [moves_examples.moving(group=f"group-{number}", by_year=rows) for number in range(28)]
+    text = render_moves_page(moves_examples.result(*many), C)
+    assert len(text.encode("utf-8")) < 2_000_000
+
+
+def test_page_needs_no_network_and_its_policy_allows_only_its_own() -> None:
+    """Scripts and style by their hashes; links lead within the page."""
+    page = page_of()
+    policy = next(
+        attrs["content"] or ""
+        for tag, attrs in page.elements
+        if tag == "meta" and attrs.get("http-equiv") == "Content-Security-Policy"
+    )
+    parts = dict(part.strip().split(" ", 1) for part in policy.split(";"))
+    _, plotly, own = page.scripts
+
+    def hash_of(text: str) -> str:
+        return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+    assert parts["script-src"].split() == [hash_of(plotly), hash_of(own)]
+    assert parts["style-src"].split() == [hash_of(page.styles[0]), hash_of("")]
+    assert "unsafe" not in policy
+    assert plotly == PLOTLY_FILE.read_text("utf-8")
+    assert not set(page.tags()) & {"link", "img", "iframe", "object", "embed", "base", "form"}
+    assert not [attrs for _, attrs in page.elements if "src" in attrs]
+    links = [attrs["href"] or "" for _, attrs in page.elements if "href" in attrs]
+    names = {attrs["id"] for _, attrs in page.elements if "id" in attrs}
+    assert links
+    assert all(link.startswith("#") and link[1:] in names for link in links)
+    assert not re.search(r"@\w+@|url\(|@import", page.styles[0])
+
+
+def test_several_groups_have_a_labelled_chooser_and_one_has_none() -> None:
+    """A native list, usable by keyboard; hidden until the script shows it."""
+    page = page_of()
+    options = [attrs["value"] for tag, attrs in page.elements if tag == "option"]
+    sections = [attrs["id"] for _, attrs in page.elements if attrs.get("class") == "evidence"]
+    assert options == sections == ["group-0", "group-1", "group-2", "group-3"]
+    assert ("label", {"for": "chosen"}) in page.elements
+    assert ("p", {"class": "chooser", "hidden": None}) in page.elements
+    assert "select" not in page_of(moves_examples.moving()).tags()
+
+
+def test_charts_are_described_and_tables_have_captions() -> None:
+    """A screen reader hears the finding and finds the numbers."""
+    page = page_of()
+    charts = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
+    assert len(charts) == 4
+    assert charts[0]["aria-label"] == (
+        "Chart: Phalaenanthe and hybrids: outdoors from 8 June to 3 October. 10 of 11 past years "
+        "kept it; 90% of new ones are expected to. The table below holds the same numbers."
+    )
+    assert page.tags().count("table") == page.tags().count("caption")
+    assert all(attrs.get("scope") in {"col", "row"} for tag, attrs in page.elements if tag == "th")
+    assert "noscript" in page.tags()
+
+
+def test_table_of_years_counts_the_nights_of_the_picture() -> None:
+    """Year, kept, out, in, days, then hard, wet, dose, heat and not observed nights."""
+    page = page_of(moves_examples.moving())
+    rows = {row[0]: row[1:] for row in page.rows if re.fullmatch(r"\d{4}", row[0])}
+    # GOOD: 20 + 15 hard, 10 wet, 90 + 60 dose; BAD has one more hard and one more wet night
+    assert rows["2013"] == ["yes", "24 May", "21 Nov", "181", "35", "10", "150", "0", "0"]
+    assert rows["2014"] == ["no", "16 Jul", "21 Nov", "128", "36", "11", "150", "0", "0"]
+    assert rows["2012"] == ["", "", "", "", "9", "0", "0", "0", "356"]
+
+
+def test_tables_say_dates_and_odds() -> None:
+    """Every number of the terminal is on the page."""
+    page = page_of()
+    rows = [row for row in page.rows if row[0] == "Phalaenanthe and hybrids"]
+    dates, odds, decades = rows
+    assert dates[2:] == [
+        "8 Jun", "4 Jun to 20 Jun", "19 May", "3 Oct", "29 Sep to 5 Oct", "19 Nov", "117",
+        "20 May to 20 Oct",
+    ]  # fmt: skip
+    assert odds[1:] == ["90%", "61%", "37%", "10 of 11", "62-98%", "94%", "96%", "13/45"]
+    assert decades[1:] == ["9 of 10", "1 of 1", "+23", "none clear, p 0.72", "model"]
+    short = [row for row in page.rows if row[0] == "Spatulata (antelope)"]
+    assert short[1][1:] == [""] * 7 + ["-"]  # no odds of a season that is too short to use
+
+
+def test_thresholds_are_on_the_page_in_the_reader_s_unit() -> None:
+    """Both conventions, and a sentence where there is no date."""
+    page = page_of(units=F)
+    assert ["10%", "12 Mar", "11 Mar", "12 Dec", "13 Dec"] in page.rows
+    assert "Days of 41.0 °F or colder, at the station" in page.text
+    assert "None of 11 winters had such a day" in page.text
+    assert "°C" not in page.text
+    assert "Dates of a temperature" not in page_of(thresholds=()).text
+
+
+def test_page_says_record_licence_and_cautions_and_calls_nothing_safe() -> None:
+    """As the page of check does."""
+    page = page_of(record=examples.record(station=examples.station()))
+    for part in ("Testing Point", "CC0", "Nobody", words.CAUTIONS):
+        assert part in page.text, part
+    assert not re.search(r"\bsafe", page.text, re.IGNORECASE)
+    assert page_of(place=examples.place(invented=True)).text.count(words.INVENTED) == 2
+
+
+@pytest.mark.parametrize("text", examples.HOSTILE)
+def test_hostile_text_adds_no_element_and_nothing_to_scripts(text: str) -> None:
+    """Whatever names say, the page has the elements and scripts that a plain name gives."""
+    plain = Page(render_moves_page(moves_examples.hostile_result("plain"), C))
+    page = Page(render_moves_page(moves_examples.hostile_result(text), C))
+    ours = [(tag, sorted(attrs)) for tag, attrs in page.elements]
+    assert ours == [(tag, sorted(attrs)) for tag, attrs in plain.elements]
+    assert page.scripts == plain.scripts  # no name of a user is in the data at all
+    assert not set(page.text) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
