@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from suitability.advice.checking import check_groups
-    from suitability.advice.moves import Move, MoveDate, MovesResult, plan_moves
+    from suitability.advice.moves import plan_moves
+    from suitability.advice.moves_result import Move, MoveDate, MovesResult
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.result import CheckResult, Finding, Season
     from suitability.advice.verdicts import Rules, Verdict
@@ -77,9 +78,9 @@ __all__ = [
 
 _MODULE = {  # public name: where it lives; type checkers read the same list above
     "check_groups": "advice.checking",
-    "Move": "advice.moves",
-    "MoveDate": "advice.moves",
-    "MovesResult": "advice.moves",
+    "Move": "advice.moves_result",
+    "MoveDate": "advice.moves_result",
+    "MovesResult": "advice.moves_result",
     "plan_moves": "advice.moves",
     "CheckOptions": "advice.preparing",
     "CheckResult": "advice.result",

@@ -183,14 +183,18 @@ def _range_tables(values: FloatArray) -> tuple[FloatArray, ...]:
     return tuple(tables)
 
 
-def _greatest(tables: tuple[FloatArray, ...], first: int, nights: int, size: int) -> FloatArray:
-    """Greatest value of so many nights, beginning `first` nights after each position."""
+def _greatest(
+    tables: tuple[FloatArray, ...], first: int, nights: int, starts: slice | IntArray
+) -> FloatArray:
+    """Greatest value of so many nights, beginning `first` nights after each start."""
     power = nights.bit_length() - 1
     table, last = tables[power], first + nights - (1 << power)
-    return np.maximum(table[first : first + size], table[last : last + size])
+    return np.maximum(table[first:][starts], table[last:][starts])
 
 
-def stretch_lack(witnesses: Witnesses, nights: int) -> tuple[FloatArray, FloatArray | None]:
+def stretch_lack(
+    witnesses: Witnesses, nights: int, starts: slice | IntArray
+) -> tuple[FloatArray, FloatArray | None]:
     """
     What stretches of a length lack, from every start of every plant year.
 
@@ -198,22 +202,23 @@ def stretch_lack(witnesses: Witnesses, nights: int) -> tuple[FloatArray, FloatAr
     ----------
     nights
         At least 1.
+    starts : (start)
+        Positions, counted from the first plant year.
 
     Returns
     -------
-    lack : (plant year * 365), °C
+    lack : (start), °C
         Warming that would free the stretch of nights unsafe by cold; -inf where none is known.
-    room : (plant year * 365), °C, or None
+    room : (start), °C, or None
         Warming it stands before heat makes it unsafe, where heat excludes.
     """
-    size = witnesses.supported.size
-    lack = _greatest(witnesses.at_once, 0, nights, size)
+    lack = _greatest(witnesses.at_once, 0, nights, starts)
     if nights >= DOSE_NIGHTS:
-        dose = _greatest(witnesses.dose, DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, size)
+        dose = _greatest(witnesses.dose, DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
         np.maximum(lack, dose, out=lack)
     if witnesses.room is None:
         return lack, None
-    return lack, -_greatest(witnesses.room, 0, nights, size)
+    return lack, -_greatest(witnesses.room, 0, nights, starts)
 
 
 def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> FloatArray:
@@ -254,26 +259,39 @@ def free_weight(
 
 
 def witness_weights(
-    witnesses: Witnesses, nights: int, warmer_c: float, spread_c: float
+    witnesses: Witnesses,
+    nights: int,
+    warmer_c: float,
+    spread_c: float,
+    columns: IntArray | None = None,
 ) -> tuple[FloatArray, FloatArray]:
     """
     How far each plant year kept, and failed, a stretch of a length from each start.
 
     With a spread of 0 the years are taken as they were.
 
+    Parameters
+    ----------
+    columns : (start), or None
+        Starts asked for, in days from the cut; None: all 365.
+
     Returns
     -------
-    kept, failed : (plant year, 365)
+    kept, failed : (plant year, start)
         Starts are counted from the cut. A year without enough known nights keeps nothing, but its
         unsafe nights still count.
     """
-    lack, room = stretch_lack(witnesses, nights)
+    years = witnesses.counts.size
+    starts: slice | IntArray = slice(0, years * DAYS)
+    if columns is not None:
+        starts = (np.arange(years)[:, None] * DAYS + columns).reshape(-1)
+    lack, room = stretch_lack(witnesses, nights, starts)
     free = free_weight(lack, room, warmer_c, spread_c)
     if not witnesses.all_seen:
-        free[witnesses.seen < nights] = 0.0
+        free[witnesses.seen[starts] < nights] = 0.0
     failed = 1.0 - free
-    free[witnesses.supported < nights] = 0.0
-    kept_by_year, failed_by_year = free.reshape(-1, DAYS), failed.reshape(-1, DAYS)
+    free[witnesses.supported[starts] < nights] = 0.0
+    kept_by_year, failed_by_year = free.reshape(years, -1), failed.reshape(years, -1)
     if not witnesses.counts.all():
         kept_by_year[~witnesses.counts] = 0.0
         failed_by_year[~witnesses.counts] = 0.0
@@ -343,10 +361,10 @@ def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> t
     stretch
     kernel
     """
-    kept, failed = witness_weights(witnesses, stretch.nights, 0.0, kernel.spread_c)
     start, reach = (stretch.start - witnesses.cut) % DAYS, kernel.days.size // 2
     around = (start + np.arange(-reach, reach + 1)) % DAYS
-    good, bad = kept[:, around] @ kernel.days, failed[:, around] @ kernel.days
+    kept, failed = witness_weights(witnesses, stretch.nights, 0.0, kernel.spread_c, around)
+    good, bad = kept @ kernel.days, failed @ kernel.days
     total = float((good + bad).sum())
     if _years_speaking(witnesses, stretch.nights)[start] < FEWEST_YEARS or total <= 0.0:
         return 0.0, 0.0

@@ -22,7 +22,7 @@ from suitability.output.year import DAYS, MONTH_STARTS
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-    from suitability.advice.moves import Move, YearOutdoors
+    from suitability.advice.moves_result import Move, YearOutdoors
 
 __all__ = [
     "BAND",

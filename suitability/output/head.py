@@ -8,7 +8,7 @@ from suitability.output import words
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import MovesResult
+    from suitability.advice.moves_result import MovesResult
     from suitability.advice.result import CheckResult, RecordSummary
     from suitability.places import Place
     from suitability.weather.record import Station

@@ -15,7 +15,7 @@ from suitability.output.moves_document import moves_document
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.moves import MovesResult
+    from suitability.advice.moves_result import MovesResult
 
 __all__ = ["render_moves_csv"]
 

@@ -20,7 +20,7 @@ from suitability.output.document import (
 )
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import (
+    from suitability.advice.moves_result import (
         Decades,
         Move,
         MoveDate,

@@ -25,7 +25,7 @@ from suitability.output.page import ASSETS, render_frame
 from suitability.output.year import MONTH_STARTS
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import Move, MovesResult
+    from suitability.advice.moves_result import Move, MovesResult
     from suitability.units import TemperatureUnit
 
 __all__ = ["render_moves_page"]

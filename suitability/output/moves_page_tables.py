@@ -18,7 +18,7 @@ from suitability.output.threshold_words import (
 from suitability.output.year import DAYS
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import Move, MovesResult, YearOutdoors
+    from suitability.advice.moves_result import Move, MovesResult, YearOutdoors
     from suitability.units import TemperatureUnit
 
 __all__ = [

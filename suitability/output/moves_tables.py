@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from suitability.advice.moves import Move, MovesResult, ThresholdDates
+    from suitability.advice.moves_result import Move, MovesResult, ThresholdDates
     from suitability.units import TemperatureUnit
 
 __all__ = ["render_moves"]

@@ -8,7 +8,7 @@ from suitability.advice.verdicts import Verdict
 from suitability.output import words
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import Decades, Move, MoveDate, MovesResult
+    from suitability.advice.moves_result import Decades, Move, MoveDate, MovesResult
 
 __all__ = [
     "ALONE",

@@ -9,7 +9,7 @@ from suitability.output.moves_words import ALONE
 from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import ThresholdDates, ThresholdLevel
+    from suitability.advice.moves_result import ThresholdDates, ThresholdLevel
 
 __all__ = ["level_cells", "threshold_notes", "threshold_title", "threshold_winters"]
 

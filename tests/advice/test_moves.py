@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from suitability.advice.moves import Move, MovesResult, YearOutdoors, plan_moves
+from suitability.advice.moves import plan_moves
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.result import Season
 from suitability.advice.verdicts import Rules, Verdict
@@ -24,6 +24,7 @@ from suitability.spots.spot import OPEN_AIR, ROOFED
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from suitability.advice.moves_result import Move, MovesResult, YearOutdoors
     from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record

@@ -131,7 +131,7 @@ def test_the_dose_starts_at_the_day_of_moving_out() -> None:
     dose = np.full(size, FINE)
     dose.reshape(5, DAYS)[:, 100] = 2.0
     witnesses = witnesses_of(lack_of(np.full(size, FINE), dose))
-    lack, _ = stretch_lack(witnesses, 20)
+    lack, _ = stretch_lack(witnesses, 20, slice(0, witnesses.supported.size))
     unsafe = np.flatnonzero(lack[:DAYS] > 0.0)
     # night 100 is the 14th to the 20th of a stretch that begins on day 81 to 87
     assert unsafe.tolist() == list(range(81, 88))
@@ -147,7 +147,7 @@ def test_stretches_lack_what_their_worst_night_lacks(
     assert lack.heat_room_c is not None
     witnesses = witnesses_of(lack, cut=cut)
     nights = data.draw(st.one_of(st.integers(1, 20), st.integers(1, DAYS)))
-    found, room = stretch_lack(witnesses, nights)
+    found, room = stretch_lack(witnesses, nights, slice(0, witnesses.supported.size))
     assert room is not None
     before, size = (DAYS - cut) % DAYS, lack.dry_c.size
     starts = data.draw(st.lists(st.integers(0, found.size - 1), min_size=30, max_size=30))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from suitability.advice.moves import (
+from suitability.advice.moves_result import (
     Decades,
     Move,
     MoveDate,

@@ -23,7 +23,7 @@ from suitability.units import TemperatureUnit
 from . import examples, moves_examples
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import Move
+    from suitability.advice.moves_result import Move
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 

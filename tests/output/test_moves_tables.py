@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from suitability.advice.moves import Decades, ThresholdDates
+from suitability.advice.moves_result import Decades, ThresholdDates
 from suitability.output import moves_words, words
 from suitability.output.moves_csv import render_moves_csv
 from suitability.output.moves_document import moves_document
