@@ -193,7 +193,7 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         borderline=len({verdict, colder, warmer}) > 1,
         verdict_colder=colder,
         verdict_warmer=warmer,
-        dry_verdict=_dry_verdict(case, spot) if judged else None,
+        dry_verdict=_dry_verdict(case, spot, verdict) if judged else None,
         reliability=options.rules.promise,
         model_based=judged and leans_on_model(decision, options.rules),
         years_usable=decision.years_usable,
@@ -241,11 +241,13 @@ def season_of(stretch: Stretch | None) -> Season | None:
     return Season(out=month_day(stretch.start), inn=month_day(stretch.stop), days=stretch.nights)
 
 
-def _dry_verdict(case: Case, spot: Spot) -> Verdict | None:
+def _dry_verdict(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
     """The verdict with rain kept off; None where the spot is roofed or no night was wet."""
     nights = case.nights
     if spot.roofed or bool(np.isinf(nights.wet_minimum_c).all()):
         return None
+    if verdict is Verdict.ALL_YEAR:
+        return verdict  # no other is better
     dry = replace(nights, wet_minimum_c=np.full(nights.wet_minimum_c.size, np.inf))
     return verdicts.grade(verdicts.build_case(dry, case.limits, case.rules, case.observed))
 

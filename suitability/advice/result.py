@@ -8,7 +8,7 @@ standard time. What is not known is None.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from datetime import date
@@ -79,9 +79,12 @@ class Limiting:
     months: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MonthOfYear:
-    """Raw counts of one month of one year; None where the month has no valid hour."""
+class MonthOfYear(NamedTuple):
+    """
+    Raw counts of one month of one year; None where the month has no valid hour.
+
+    A named tuple, because a result holds thousands of them.
+    """
 
     year: int
     month: int

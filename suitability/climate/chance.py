@@ -14,6 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 __all__ = [
+    "BAD_YEAR",
+    "FEWEST_FOR_QUANTILE",
     "bad_year",
     "excluded_rate",
     "odds_over_years",
@@ -147,9 +149,10 @@ def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
 
     The same seed gives the same weights.
     """
-    generator = np.random.default_rng(seed)
-    weights: FloatArray = generator.multinomial(
-        years, np.full(years, 1.0 / years), size=draws
-    ).astype(np.float64)
+    from random import Random  # noqa: PLC0415  (numpy's generators load slowly)
+
+    chosen = Random(seed).choices(range(years), k=draws * years)  # noqa: S311  (no secret)
+    index = np.array(chosen) + np.repeat(np.arange(draws) * years, years)
+    weights = np.bincount(index, minlength=draws * years).reshape(draws, years).astype(np.float64)
     weights.flags.writeable = False  # remembered, so nobody may change it
     return weights

@@ -13,11 +13,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.climate.chance import bad_year
+from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from suitability.climate.exposure import MonthlyExposure
 
 __all__ = ["HOURS_OF_MONTH", "MonthlyNormals", "monthly_normals"]
@@ -75,8 +73,8 @@ def monthly_normals(exposure: MonthlyExposure, step_hours: int) -> MonthlyNormal
     years = known.sum(axis=1)
     return MonthlyNormals(
         mean_hours=_mean(hours),
-        median_hours=_each_month(hours, lambda values: float(np.median(values))),
-        bad_hours=_each_month(hours, bad_year),
+        median_hours=_quantile(hours, 0.5),
+        bad_hours=_quantile(hours, BAD_YEAR, fewest=FEWEST_FOR_QUANTILE),
         mean_degree_hours=_mean(degree_hours * HOURS_OF_MONTH),
         years=years[0] if years.size else np.zeros(12, np.int64),
     )
@@ -100,12 +98,21 @@ def _mean(by_year: FloatArray) -> FloatArray:
     return mean
 
 
-def _each_month(by_year: FloatArray, statistic: Callable[[FloatArray], float]) -> FloatArray:
-    """A statistic of the years of each month, nan where there are none."""
-    result = np.full((by_year.shape[0], 12), np.nan)
-    for threshold, month in np.ndindex(result.shape):
-        values = by_year[threshold, :, month]
-        values = values[~np.isnan(values)]
-        if values.size:
-            result[threshold, month] = statistic(values)
-    return result
+def _quantile(by_year: FloatArray, level: float, fewest: int = 1) -> FloatArray:
+    """
+    Quantile of type 8 over the years that have each month; with fewer than `fewest`, the greatest.
+
+    Hyndman & Fan 1996: the value of rank (n + 1/3) level + 1/3, between order statistics on a
+    straight line. All months at once, which `chance.bad_year` gives one by one.
+    """
+    ordered = np.sort(by_year, axis=1)  # nan last
+    count = np.count_nonzero(~np.isnan(by_year), axis=1)
+    rank = np.where(count >= fewest, (count + 1.0 / 3.0) * level + 1.0 / 3.0, count)
+    rank = np.clip(rank, 1.0, np.maximum(count, 1))
+    below = np.floor(rank).astype(np.int64)
+    above = np.minimum(below + 1, np.maximum(count, 1))
+    low, high = (
+        np.take_along_axis(ordered, at[:, None, :] - 1, axis=1)[:, 0, :] for at in (below, above)
+    )
+    quantile: FloatArray = low + (high - low) * (rank - below)
+    return quantile

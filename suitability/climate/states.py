@@ -105,6 +105,8 @@ class SpotNights:
         mid-summer for the question "all year?".
     amplitude_c : K
         Of the annual harmonic.
+    hot_run_c : (position), °C
+        Temperature that six hours of each of the last four days exceed; -inf where none is known.
     """
 
     first_day: int
@@ -121,6 +123,7 @@ class SpotNights:
     winter: int
     summer: int
     amplitude_c: float
+    hot_run_c: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,6 +237,7 @@ def lay_out_nights(
         winter=coldest if seasonal else 0,
         summer=(coldest + 182) % 365 if seasonal else 0,
         amplitude_c=amplitude_c,
+        hot_run_c=fold_highest(axis, _hot_runs(nights)),
     )
 
 
@@ -298,8 +302,7 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
     dose = limits.chill_base_c - EPSILON_C - nights.tolerated_base_c[limits.dose_limit_c_h]
     room = None
     if limits.ceiling_c is not None:
-        stood = limits.ceiling_c + EPSILON_C - _hot_runs(nights.temp_c)
-        room = -fold_highest(nights.axis, -stood)
+        room = limits.ceiling_c + EPSILON_C - nights.hot_run_c
     return Lack(
         dry_c=dry,
         wet_c=wet,
