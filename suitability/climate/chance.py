@@ -149,10 +149,9 @@ def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
 
     The same seed gives the same weights.
     """
-    from random import Random  # noqa: PLC0415  (numpy's generators load slowly)
-
-    chosen = Random(seed).choices(range(years), k=draws * years)  # noqa: S311  (no secret)
-    index = np.array(chosen) + np.repeat(np.arange(draws) * years, years)
-    weights = np.bincount(index, minlength=draws * years).reshape(draws, years).astype(np.float64)
+    generator = np.random.default_rng(seed)
+    weights: FloatArray = generator.multinomial(
+        years, np.full(years, 1.0 / years), size=draws
+    ).astype(np.float64)
     weights.flags.writeable = False  # remembered, so nobody may change it
     return weights
