@@ -39,6 +39,7 @@ BoolArray = NDArray[np.bool_]
 Scalar = TypeVar("Scalar", bound=np.generic)
 
 DAYS = 365  # of a folded year
+FEWEST_HOURS = 20  # of a day whose lowest hour stands for its minimum
 NIGHT_HOURS = slice(6, 22)  # 18:00 to 09:00 within noon to noon: all must be known
 MONTH_STARTS = np.array([0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334])
 
@@ -125,11 +126,13 @@ def daily_minimum(temp_c: FloatArray, local_start_hour: int) -> tuple[int, Float
     first_day = local_start_hour // 24
     before = local_start_hour - first_day * 24
     days = -(-(before + temp_c.size) // 24)
-    padded = np.full(days * 24, np.nan)
+    padded = np.full(days * 24, np.inf)
     padded[before : before + temp_c.size] = temp_c
-    hours = padded.reshape(days, 24)
-    enough = np.count_nonzero(~np.isnan(hours), axis=1) >= 20
-    return first_day, np.where(enough, np.fmin.reduce(hours, axis=1), np.nan)
+    padded[np.isnan(padded)] = np.inf
+    lowest: FloatArray = np.minimum.reduceat(padded, np.arange(0, padded.size, 24))
+    missing = np.bincount(np.flatnonzero(np.isinf(padded)) // 24, minlength=days)
+    lowest[missing > 24 - FEWEST_HOURS] = np.nan
+    return first_day, lowest
 
 
 def fold_axis(first_day: int, nights: int) -> FoldedAxis:

@@ -23,6 +23,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from suitability.climate.dates import event_dates
+from suitability.climate.days import daily_minimum, fold_axis, fold_highest
 from suitability.climate.exposure import monthly_exposure
 from suitability.weather.record import fill_short_gaps
 from suitability.weather.sources.files import read_file_record
@@ -143,6 +145,60 @@ def exposure(temp_c: NDArray[np.float64]) -> None:
             show(f"{name} / exposure, 12 thresholds", found[name] / found["12"], f"over {goal}")
 
 
+def dates(temp_c: NDArray[np.float64]) -> None:
+    """Last and first dates of 12 temperatures over thirty years, beside a read and xclim."""
+    copies = [temp_c.copy() for _ in range(COPIES)]
+    turn = iter(range(10**9))
+    thresholds_c = np.arange(12.0)
+
+    def cold() -> NDArray[np.float64]:
+        return copies[next(turn) % COPIES]
+
+    def ours() -> object:
+        first_day, minimum_c = daily_minimum(cold(), 0)
+        axis = fold_axis(first_day, minimum_c.size)
+        return event_dates(-fold_highest(axis, -minimum_c), 200, thresholds_c)
+
+    found = rounds({"read": lambda: np.add.reduce(cold()), "dates": ours}, 15)
+    show("dates of 12 temperatures / one streaming read", found["dates"] / found["read"], "8")
+    theirs = dates_by_xclim(temp_c, thresholds_c[:2])
+    if theirs is not None:
+        seconds = rounds({"two": theirs}, 1)["two"] * thresholds_c.size / 2
+        show("xclim (2 of 12 temperatures, scaled) / dates", seconds / found["dates"], "over 1000")
+
+
+def dates_by_xclim(
+    temp_c: NDArray[np.float64], thresholds_c: NDArray[np.float64]
+) -> Callable[[], object] | None:
+    """The same dates by a general library of climate indices; None where it is not installed."""
+    try:
+        import pandas as pd
+        import xarray as xr
+        import xclim
+    except ImportError:
+        print("xclim is not installed: its row is left out")
+        return None
+    time_index = pd.date_range("1991-01-01", periods=temp_c.size, freq="h")
+    hourly = xr.DataArray(temp_c, coords={"time": time_index}, dims="time")
+
+    def theirs() -> object:
+        daily = hourly.resample(time="D").min()
+        daily.attrs["units"] = "degC"
+        return [
+            (
+                xclim.indices.last_spring_frost(
+                    daily, thresh=f"{limit} degC", op="<=", before_date="07-01", window=1
+                ),
+                xclim.indices.first_day_temperature_below(
+                    daily, thresh=f"{limit} degC", op="<=", after_date="07-01", window=1
+                ),
+            )
+            for limit in thresholds_c.tolist()
+        ]
+
+    return theirs
+
+
 def peers(
     temp_c: NDArray[np.float64], thresholds_c: NDArray[np.float64]
 ) -> dict[str, Callable[[], object]]:
@@ -200,7 +256,9 @@ def peers(
 def main(file: Path, at: str) -> None:
     """Print all ratios."""
     record = read_file_record(file, longitude=float(at.split(",")[1]))
-    exposure(np.resize(fill_short_gaps(record).temp_c, HOURS))
+    hours = np.resize(fill_short_gaps(record).temp_c, HOURS)
+    exposure(hours)
+    dates(hours)
     whole_processes(record, at)
 
 
