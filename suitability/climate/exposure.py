@@ -138,7 +138,6 @@ def _count_tenths(
         bottom = min(bottom, int(np.floor(lowest * 10.0)))
     width = top - bottom + 2  # and one for hours that do not count
     columns = levels_at.astype(np.int64) - bottom - 1
-    tenths = np.arange(bottom, top + 1, dtype=np.int64)
     below = np.empty((thresholds_c.size, months))
     weighted = np.empty((thresholds_c.size, months))
     valid = np.empty(months)
@@ -147,24 +146,28 @@ def _count_tenths(
         cuts = edges[first : block.stop + 1]
         hours = slice(cuts[0], cuts[-1])
         scaled = temp_c[hours] * 10.0
-        whole = np.rint(scaled)
-        if np.any(np.abs(scaled - whole) > 1e-6):
+        level = np.rint(scaled)
+        np.subtract(scaled, level, out=scaled)
+        if np.fmax.reduce(np.abs(scaled, out=scaled), initial=0.0) > 1e-6:
             return None
-        keys = np.fmin(whole, top)  # also sends nan to the warm bin
-        np.subtract(keys, bottom, out=keys)
-        missing = np.isnan(scaled)
+        missing = np.isnan(level)
         if counted is not None:
             missing |= ~counted[hours]
-        keys[missing] = width - 1
-        index = keys.astype(np.int64)
+        np.fmin(level, top, out=level)  # also sends nan to the warm bin
+        level -= bottom
+        if missing.any():
+            level[missing] = width - 1
+        index = level.astype(np.int64)
         index += np.repeat(np.arange(block.stop - first) * width, np.diff(cuts))
         table = np.bincount(index, minlength=(block.stop - first) * width)
-        table = table.reshape(-1, width)[:, :-1]
-        running = np.cumsum(table, axis=1)
+        running = np.cumsum(table.reshape(-1, width)[:, :-1], axis=1)  # hours at or below
+        lack = np.cumsum(running, axis=1)  # tenth-degree-hours below the next level
         below[:, block] = running[:, columns].T
+        weighted[:, block] = lack[:, columns].T
         valid[block] = running[:, -1]
-        weighted[:, block] = np.cumsum(table * tenths, axis=1)[:, columns].T
-    degree_hours = (thresholds_c[:, None] * 10.0 * below - weighted) / 10.0
+    # From its level to a threshold the hours of the level gather the rest of the way.
+    beyond = thresholds_c * 10.0 - (columns + bottom) - 1.0
+    degree_hours = (weighted + below * beyond[:, None]) / 10.0
     return below, degree_hours, valid
 
 
