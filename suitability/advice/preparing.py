@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from suitability.advice import verdicts
 from suitability.advice.result import RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C, Case, Rules
@@ -126,8 +128,9 @@ def lay_out_spots(
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
     """All groups at one spot, ready to be judged."""
-    by_night = observe(nights.unknown, nights.winter, nights.summer)
-    by_day = observe(nights.day_unknown, nights.winter, nights.summer)
+    hidden = np.isfinite(nights.hidden_c) | (nights.hidden_c < 0.0)
+    by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
+    by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
     return [
         verdicts.build_case(
             nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night

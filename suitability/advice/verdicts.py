@@ -6,7 +6,7 @@ The rules are those of `docs/method.md`; this module only puts the core's answer
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from suitability.climate import chance, seasons, witnesses
 from suitability.climate.days import DAYS, turn
 from suitability.climate.floor import floor_days
-from suitability.climate.observing import Observed, plant_years, support, usable_years
+from suitability.climate.observing import Observed, enough_hidden, plant_years, usable_years
 from suitability.climate.states import (
     Lack,
     SpotNights,
@@ -110,8 +110,9 @@ class Case:
     observed
         How well the record observes the nights that this group asks about.
     yearly_lack, yearly_room : (plant year), °C
-        Greatest lack and least room of each plant year by the mid-summer cut; the lack is +inf
-        where missing nights may hide it.
+        Greatest lack and least room of each plant year by the mid-summer cut.
+    yearly_seen : (plant year)
+        Plant years in which missing nights hide nothing.
     """
 
     nights: SpotNights
@@ -123,6 +124,7 @@ class Case:
     hidden: BoolArray
     observed: Observed
     yearly_lack: FloatArray
+    yearly_seen: BoolArray
     yearly_room: FloatArray | None
 
 
@@ -166,9 +168,8 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         Of the spot's nights; of its whole days for a group that heat excludes.
     """
     lack = lacking_warmth(nights, limits)
-    hidden, seen = _enough_hidden(hidden_nights(nights, limits))
+    hidden, seen = enough_hidden(hidden_nights(nights, limits))
     yearly_lack = plant_years(np.maximum(lack.hard_c, lack.dose_c), nights.summer, -np.inf)
-    yearly_hidden = plant_years(hidden, nights.summer, outside=False)
     room = lack.heat_room_c
     return Case(
         nights=nights,
@@ -179,24 +180,34 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
         observed=observed,
-        yearly_lack=np.where(usable_years(yearly_hidden), yearly_lack.max(axis=1), np.inf),
+        yearly_lack=yearly_lack.max(axis=1),
+        yearly_seen=_years_seen(hidden, nights.summer),
         yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
     )
 
 
-def _enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
-    """Hidden nights if there are enough to matter, and how far each start is seen, (position)."""
-    total = np.cumsum(np.concatenate([[False] * DAYS, hidden]), dtype=np.int64)
-    if (total[DAYS:] - total[:-DAYS]).max() > 2:  # fewer are tolerated in any stretch
-        seen = support(hidden, beyond=False)
-        if seen.min() < DAYS:
-            return hidden, seen
-    return np.zeros_like(hidden), np.full(hidden.size, DAYS, np.int64)
+def _shifted(case: Case, warmer_c: float) -> Case:
+    """The case with the nights that may be hidden when every hour is so much warmer."""
+    if warmer_c == 0.0 or not case.observed.may_hide:
+        return case
+    hidden, seen = enough_hidden(hidden_nights(case.nights, case.limits, warmer_c))
+    return replace(
+        case,
+        hidden=hidden,
+        witnesses=witnesses.with_seen(case.witnesses, seen),
+        yearly_seen=_years_seen(hidden, case.nights.summer),
+    )
+
+
+def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
+    """Plant years that hidden nights do not spoil, (plant year)."""
+    return usable_years(plant_years(hidden, cut, outside=False))
 
 
 def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
     """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
     free = witnesses.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
+    free = np.where(case.yearly_seen, free, 0.0)
     return np.where(case.observed.summer_usable, free, 0.0), 1.0 - free
 
 
@@ -262,6 +273,7 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     """
     if case.observed.winter_usable.sum() < case.rules.fewest_years:
         return Verdict.NONE
+    case = _shifted(case, warmer_c)
     growing = _growing(case, warmer_c)
     if _all_year(case, growing, warmer_c):
         return Verdict.ALL_YEAR

@@ -9,7 +9,7 @@ from suitability.cli.sources import Request, open_record
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
-    from suitability.advice.moves import MovesResult
+    from suitability.advice.moves_result import MovesResult
 
 __all__ = ["moves"]
 
@@ -38,7 +38,7 @@ def moves(
     years: options.YearsOption = None,
     caution: options.CautionOption = "usual",
     quality: options.QualityOption = "on",
-    minimum_allowance: options.MinimumAllowanceOption = 0.6,
+    minimum_allowance: options.MinimumAllowanceOption = None,
     utc_offset: options.UtcOffsetOption = None,
     units: options.UnitsOption = "c",
     threshold: ThresholdOption = None,
@@ -70,7 +70,8 @@ def moves(
     from suitability.spots.spot import OPEN_AIR, ROOFED
 
     options.check_range("--reliability", reliability, 0.5, 0.99)
-    options.check_range("--minimum-allowance", minimum_allowance, 0.0, 5.0)
+    if minimum_allowance is not None:
+        options.check_range("--minimum-allowance", minimum_allowance, 0.0, 5.0)
     if utc_offset is not None:
         options.check_range("--utc-offset", utc_offset, -12.0, 14.0)
     unit = options.parse_choice("--units", units, ("c", "f"))
@@ -107,7 +108,7 @@ def moves(
         [one.needs(care) for one in chosen],
         CheckOptions(
             rules=Rules(promise=reliability),
-            minimum_allowance_c=minimum_allowance,
+            minimum_allowance_c=options.allowance_for(found, minimum_allowance),
             caution=care.value,
             quality=checked,
             seed=seed,

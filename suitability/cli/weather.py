@@ -110,7 +110,8 @@ def fetch(
             radius_km=radius,
             number=neighbours,
         )
-    say(told, stations.note, *found.notes, *tested)
+        missed = _fetch_minima(errand, found)
+    say(told, stations.note, *found.notes, *tested, *missed)
     _show_fetched(found, around, json=json)
 
 
@@ -141,6 +142,18 @@ def _fetch_neighbours(
     around = bring_neighbours(errand, table, own.identifier, number)
     record = check_quality(record_of_years(found))
     return around.years, fill_gaps(record, around, longitude=own.longitude, quality=True).notes
+
+
+def _fetch_minima(errand: "Errand", found: "StationYears") -> tuple[str, ...]:
+    """Daily minima fetched into the store, and what hourly readings miss of them, in a sentence."""
+    if not found.observed_hours:
+        return ()
+    from suitability.weather.bringing import record_of_years
+    from suitability.weather.minima_store import bring_minima, with_minima
+    from suitability.weather.quality import check_quality
+
+    minima = bring_minima(errand, found.station.identifier)
+    return with_minima(check_quality(record_of_years(found)), minima).notes
 
 
 def _show_fetched(found: "StationYears", around: "tuple[StationYears, ...]", *, json: bool) -> None:

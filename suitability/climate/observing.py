@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
 
-__all__ = ["Observed", "observe", "plant_years", "support", "usable_years"]
+__all__ = ["Observed", "enough_hidden", "observe", "plant_years", "support", "usable_years"]
 
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
@@ -115,17 +115,47 @@ class Observed:
         From `support`.
     winter_usable, summer_usable : (plant year)
         Plant years observed well enough, cut at mid-winter and at mid-summer.
+    may_hide
+        Whether so many nights were missed by day-only observation that they can matter.
     """
 
     supported: IntArray
     winter_usable: BoolArray
     summer_usable: BoolArray
+    may_hide: bool
 
 
-def observe(unknown: BoolArray, winter: int, summer: int) -> Observed:
-    """How well a record observes the nights, from the unknown ones (position) and the cuts."""
+def enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
+    """
+    Hidden nights if there are enough to matter, and how far each start is seen, both (position).
+
+    Parameters
+    ----------
+    hidden : (position)
+        Nights that may have been unsafe but were observed by day only.
+    """
+    total = np.cumsum(np.concatenate([[False] * DAYS, hidden]), dtype=np.int64)
+    if (total[DAYS:] - total[:-DAYS]).max() > 2:  # fewer are tolerated in any stretch
+        seen = support(hidden, beyond=False)
+        if seen.min() < DAYS:
+            return hidden, seen
+    return np.zeros_like(hidden), np.full(hidden.size, DAYS, np.int64)
+
+
+def observe(unknown: BoolArray, by_day_only: BoolArray, winter: int, summer: int) -> Observed:
+    """
+    How well a record observes the nights.
+
+    Parameters
+    ----------
+    unknown, by_day_only : (position)
+        Nights not fully observed; among them those of which the day was observed.
+    winter, summer
+        Days of the folded year at which plant years are cut.
+    """
     return Observed(
         supported=support(unknown),
         winter_usable=usable_years(plant_years(unknown, winter, outside=True)),
         summer_usable=usable_years(plant_years(unknown, summer, outside=True)),
+        may_hide=bool(enough_hidden(by_day_only)[0].any()),
     )

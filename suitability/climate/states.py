@@ -275,16 +275,15 @@ def _hidden(gaps: BoolArray, full: FloatArray) -> FloatArray:
     return hidden
 
 
-def hidden_nights(nights: SpotNights, limits: Thresholds) -> BoolArray:
+def hidden_nights(nights: SpotNights, limits: Thresholds, warmer_c: float = 0.0) -> BoolArray:
     """
     Nights whose hours were missed although they may have been unsafe by cold, shape (position).
 
     A station that closes at night hides just the cold that is asked about; an outage of whole
     days hides nothing in particular.
     """
-    hidden: BoolArray = nights.hidden_c < max(
-        limits.limit_c, limits.limit_wet_c, limits.chill_base_c
-    )
+    coldest = max(limits.limit_c, limits.limit_wet_c, limits.chill_base_c) - warmer_c
+    hidden: BoolArray = nights.hidden_c < coldest
     return hidden
 
 

@@ -11,7 +11,7 @@ Nothing is torn at New Year: stretches run on into the next year.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -35,6 +35,7 @@ __all__ = [
     "share_and_error",
     "smooth_starts",
     "stretch_lack",
+    "with_seen",
     "witness_weights",
 ]
 
@@ -167,6 +168,15 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
         seen=plant_years(seen, cut, DAYS).reshape(-1),
         cut=cut,
         counts=np.ones(spoken.shape[0], np.bool_),
+        all_seen=bool((seen >= DAYS).all()),
+    )
+
+
+def with_seen(witnesses: Witnesses, seen: IntArray) -> Witnesses:
+    """The witnesses with another account of how far each start is seen, (position)."""
+    return replace(
+        witnesses,
+        seen=plant_years(seen, witnesses.cut, DAYS).reshape(-1),
         all_seen=bool((seen >= DAYS).all()),
     )
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["draw_hours", "draw_year", "render_chart_page"]
+__all__ = ["draw_hours", "draw_year", "lay_out", "render_chart_page", "write_months"]
 
 MONTH_HOURS = 744  # of the longest month: the dark end of the scale
 ROW_PX, HEAD_PX = 34, 64
@@ -73,7 +73,7 @@ def draw_year(result: CheckResult) -> Figure:
                 },
             )
         )
-    _lay_out(figure, year_title(result), labels)
+    lay_out(figure, year_title(result), labels)
     figure.update_layout(barmode="overlay", bargap=0.28, uniformtext={"mode": "hide", "minsize": 9})
     figure.update_xaxes(
         range=[0, DAYS],
@@ -81,7 +81,7 @@ def draw_year(result: CheckResult) -> Figure:
         ticktext=[""] * 13,
         title={"text": "day of the year, standard time", "standoff": 4},
     )
-    _write_months(figure, [start + 15 for start in MONTH_STARTS])
+    write_months(figure, [start + 15 for start in MONTH_STARTS])
     return figure
 
 
@@ -123,7 +123,7 @@ def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) 
         )
     )
     _mark_unknown(figure, findings, labels)
-    _lay_out(figure, hours_title(result), labels)
+    lay_out(figure, hours_title(result), labels)
     figure.update_xaxes(
         range=[-0.5, 11.5],
         tickvals=list(range(12)),
@@ -132,7 +132,7 @@ def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) 
         title={"text": "month, standard time", "standoff": 4},
     )
     figure.update_yaxes(showgrid=False)
-    _write_months(figure, list(range(12)))
+    write_months(figure, list(range(12)))
     return figure
 
 
@@ -188,7 +188,7 @@ def _unknown_cells(findings: Sequence[Finding], labels: Sequence[str]) -> Iterat
                 yield month, label
 
 
-def _write_months(figure: Figure, places: Sequence[float]) -> None:
+def write_months(figure: Figure, places: Sequence[float]) -> None:
     """Names of the months above the plot."""
     for place, month in zip(places, words.MONTHS, strict=True):
         figure.add_annotation(
@@ -202,8 +202,8 @@ def _write_months(figure: Figure, places: Sequence[float]) -> None:
         )
 
 
-def _lay_out(figure: Figure, title: str, labels: Sequence[str]) -> None:
-    """What both charts share."""
+def lay_out(figure: Figure, title: str, labels: Sequence[str]) -> None:
+    """What charts with rows down the side share; the first label stands on top."""
     axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": "", "gridcolor": LINE}
     figure.update_layout(
         template="none",

@@ -9,7 +9,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["FONT", "GROUND", "HOURS_SCALE", "INK", "LINE", "QUIET", "STATES", "Look"]
+__all__ = [
+    "COVERAGE_SCALE",
+    "FONT",
+    "GROUND",
+    "HOURS_SCALE",
+    "INK",
+    "LINE",
+    "QUIET",
+    "STATES",
+    "Look",
+]
 
 INK = "#20302e"
 QUIET = "#4d5b58"
@@ -65,5 +75,15 @@ HOURS_SCALE = (
     (0.001, "#eef1f4"),
     (0.5, "#b4c4d4"),
     (0.5, "#4a6285"),
+    (1.0, "#1b2a4a"),
+)
+
+# Share of a month that was observed: the same tones, with the leap at 90 %, where a month may be
+# counted, so that good months stand together as dark and the others as light.
+COVERAGE_SCALE = (
+    (0.0, "#fbfaf6"),
+    (0.001, "#eef1f4"),
+    (0.9, "#b4c4d4"),
+    (0.9, "#33507a"),
     (1.0, "#1b2a4a"),
 )

@@ -28,7 +28,16 @@ if TYPE_CHECKING:
     from suitability.output.head import Answer
     from suitability.units import TemperatureUnit
 
-__all__ = ["ASSETS", "PLOTLY_FILE", "render_frame", "render_page"]
+__all__ = [
+    "ASSETS",
+    "PLOTLY_FILE",
+    "render_credit",
+    "render_document",
+    "render_frame",
+    "render_head",
+    "render_page",
+    "render_section",
+]
 
 ASSETS = Path(__file__).parent / "assets"
 PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"
@@ -57,7 +66,7 @@ def render_page(
         units,
         title=f"What can live at {result.place.name}",
         body="\n".join(
-            _section(name, heading, keys[name], tables[name]) for name, heading, _ in figures
+            render_section(name, heading, keys[name], tables[name]) for name, heading, _ in figures
         ),
         data=[{"id": name, "figure": figure} for name, _, figure in figures],
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),
@@ -90,6 +99,45 @@ def render_frame(
     more_style
         Added to the common style.
     """
+    invented = f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
+    invented = invented if result.place.invented else ""
+    record = result.record
+    return render_document(
+        title=title,
+        head=f"{invented}{render_head(head_rows(result, units))}",
+        body=body,
+        footer=(
+            f"<p>{html.escape(words.CAUTIONS)}</p>\n"
+            f"{invented}{render_credit(record.source, record.attribution, record.licence)}"
+        ),
+        data=data,
+        script=script,
+        more_style=more_style,
+    )
+
+
+def render_document(
+    *,
+    title: str,
+    head: str,
+    body: str,
+    footer: str,
+    data: object,
+    script: str,
+    more_style: str = "",
+) -> str:
+    """
+    A whole self-contained page with its policy and scripts.
+
+    Parameters
+    ----------
+    title
+        As it was read; escaped here.
+    head, body, footer
+        HTML, already escaped: below the title, the sections, and the end.
+    data, script, more_style
+        As for `render_frame`.
+    """
     plotly = PLOTLY_FILE.read_text(encoding="utf-8")
     style = _style() + more_style
     title = words.clean(title, 120)
@@ -106,15 +154,14 @@ def render_frame(
 <body>
 <header>
 <h1>{html.escape(title)}</h1>
-{_invented(result)}{_head(result, units)}
+{head}
 </header>
 <main>
 <noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>
 {body}
 </main>
 <footer>
-<p>{html.escape(words.CAUTIONS)}</p>
-{_invented(result)}<p>{html.escape(_credit(result))}</p>
+{footer}
 </footer>
 <script type="application/json" id="figures">{_json_in_html(data)}</script>
 <script>{plotly}</script>
@@ -146,31 +193,24 @@ def _json_in_html(data: object) -> str:
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
-def _invented(result: Answer) -> str:
-    """The label of an invented place."""
-    if not result.place.invented:
-        return ""
-    return f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
-
-
-def _head(result: Answer, units: TemperatureUnit) -> str:
-    """Place, record and settings."""
-    rows = "\n".join(
+def render_head(rows: Sequence[tuple[str, str]]) -> str:
+    """Labels and texts at the head of a page, escaped."""
+    lines = "\n".join(
         f"<div><dt>{html.escape(label)}</dt><dd>{html.escape(text)}</dd></div>"
-        for label, text in head_rows(result, units)
+        for label, text in rows
     )
-    return f"<dl>\n{rows}\n</dl>"
+    return f"<dl>\n{lines}\n</dl>"
 
 
-def _credit(result: Answer) -> str:
-    """Source and licence once more, at the end."""
-    record = result.record
-    parts = [words.clean(text) for text in (record.source, record.attribution, record.licence)]
-    return "Weather: " + "; ".join(part for part in parts if part) if any(parts) else ""
+def render_credit(source: str, attribution: str, licence: str) -> str:
+    """Source and licence once more, at the end, escaped."""
+    parts = [words.clean(text) for text in (source, attribution, licence)]
+    told = "Weather: " + "; ".join(part for part in parts if part) if any(parts) else ""
+    return f"<p>{html.escape(told)}</p>"
 
 
-def _section(name: str, heading: str, key: str, table: str) -> str:
-    """One chart with its heading, its key and its table."""
+def render_section(name: str, heading: str, key: str, table: str) -> str:
+    """One chart with its heading, its key (HTML) and its table (HTML)."""
     escaped = html.escape(heading)
     return f"""<section aria-labelledby="{name}-heading">
 <h2 id="{name}-heading">{escaped}</h2>

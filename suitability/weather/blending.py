@@ -155,10 +155,11 @@ def blend_stations(
     start = min(record.start_hour for record in records)
     stop = max(record.stop_hour for record in records)
     temp_c = _aligned(records, start, stop)
+    temp_c *= 10.0  # now in tenths, so that rounding is one pass
     if lapse_k_per_km is not None:
-        for row, height_m in zip(temp_c, above_m, strict=True):
-            row[:] = np.round(shift_height(row, height_m, lapse_k_per_km), 1)
-    blended = np.round(weigh_stations(temp_c, station_weights(distance_m, above_m)), 1)
+        temp_c += (lapse_k_per_km / 100.0 * above_m)[:, None]  # as `shift_height`
+        np.rint(temp_c, out=temp_c)
+    blended = np.rint(weigh_stations(temp_c, station_weights(distance_m, above_m))) / 10.0
     return replace(
         records[0],
         start_hour=start,

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from suitability.errors import PlaceError, SourceError
 from suitability.weather.bringing import Errand, StationYears, bring_station, record_of_years
 from suitability.weather.filling import bring_neighbours, fill_gaps, move_to_height, tell_height
+from suitability.weather.minima_store import bring_minima, with_minima
 from suitability.weather.record import hour_of_datetime
 from suitability.weather.station_list import ensure_stations, find_station
 from suitability.weather.stations import (
@@ -165,6 +166,7 @@ def record_for_place(
         from suitability.weather.quality import check_quality  # noqa: PLC0415  (not always wanted)
 
         record = check_quality(record)
+    record = with_minima(record, bring_minima(errand, found.station.identifier))
     if neighbours:
         if table is None:
             table = other_stations(errand, stations, near, radius_km)

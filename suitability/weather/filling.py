@@ -93,7 +93,9 @@ def fill_gaps(record: Record, neighbours: Neighbours, *, longitude: float, quali
     if not others:
         return replace(record, notes=(*record.notes, *neighbours.notes))
     filled, _ = fill_from_neighbours(record, others, utc_offset_hours=round(longitude / 15.0))
-    unfilled = ("No missing hour could be filled from neighbours.",) if filled is record else ()
+    unfilled = (
+        ("Neighbours filled no hour: none is missing that they have.",) if filled is record else ()
+    )
     return replace(filled, notes=(*filled.notes, *unfilled, *neighbours.notes))
 
 

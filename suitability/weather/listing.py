@@ -14,12 +14,14 @@ if TYPE_CHECKING:
 
     from suitability.weather.coverage import Coverage
     from suitability.weather.manifest import StationManifest, YearEntry
+    from suitability.weather.minima import MinimumMiss
     from suitability.weather.stations import Candidate
 
 __all__ = [
     "describe_candidates",
     "describe_coverage",
     "describe_manifest",
+    "describe_miss",
     "render_candidates",
     "render_coverage",
     "render_stations",
@@ -93,6 +95,22 @@ def describe_manifest(manifest: StationManifest) -> dict[str, Any]:
         "longitude": station.longitude,
         "elevation_m": station.elevation_m,
         "years": [_describe_year(entry) for entry in manifest.years],
+    }
+
+
+def describe_miss(miss: MinimumMiss | None) -> dict[str, Any] | None:
+    """What hourly readings miss of daily minima, as plain data; None where nothing is known."""
+    if miss is None:
+        return None
+    known = miss.days > 0
+    return {
+        "days_compared": miss.days,
+        "mean_c": round(miss.mean_c, 2) if known else None,
+        "percentile_5_c": round(miss.low_c, 2) if known else None,
+        "percentile_95_c": round(miss.high_c, 2) if known else None,
+        "minimum_allowance_c": miss.allowance_c,
+        "day_begins_utc": dict(miss.starts),
+        "unmatched": list(miss.unmatched),
     }
 
 

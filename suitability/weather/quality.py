@@ -206,12 +206,11 @@ def check_solar_time(record: Record, longitude: float) -> None:
     solar = (peak + longitude / 15) % 24
     if SOLAR_PEAK[0] - SOLAR_SLACK <= solar <= SOLAR_PEAK[1] + SOLAR_SLACK:
         return
-    ahead = round(solar - USUAL_PEAK)
-    offset = ahead + 24 if ahead < -12 else ahead
+    offset = round(longitude / 15)  # by the sun; the zone's own may differ by an hour
     raise RecordError(
         f"days are warmest at {peak:02d}:00 UTC, which is about {solar:.0f} h by the sun at "
         f"longitude {longitude:g}, so the times are probably not UTC. If they are local, add their "
-        f"offset, probably {offset:+03d}:00, to each (2024-01-31 18:00{offset:+03d}:00); if they "
+        f"offset, about {offset:+03d}:00 there, to each (2024-01-31 18:00{offset:+03d}:00); if they "
         "are UTC, check the longitude."
     )
 

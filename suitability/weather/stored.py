@@ -1,15 +1,15 @@
 """
-The program's own stored form of a record: a small header and compressed columns.
+The program's own stored form of a record: a small header and plain or packed columns.
 
 Layout: 8 bytes of magic, 4 bytes of header length (big endian), a JSON header, then the columns one
-after another, each compressed with zlib. Columns whose values are all tenths are kept as
-hour-to-hour differences of int16 tenths, others as float64; the header holds a checksum of all that
-follows it. Reading needs neither pandas nor xarray, and runs no code from the file.
+after another. Columns whose values are all tenths are kept as plain int16 tenths, which open
+quicker than packed ones; others are float64, and the origins bytes, compressed with zlib. The
+header holds a checksum of all that follows it. Reading needs neither pandas nor xarray, and
+runs no code from the file. Older files, whose tenths are compressed differences, are read as well.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
 import zlib
 from dataclasses import asdict
@@ -34,17 +34,18 @@ def _pack(values: FloatArray) -> tuple[str, bytes]:
     if np.all(np.abs(scaled - tenths) < 1e-7) and np.all(np.abs(tenths) < 16000):
         whole = tenths.astype(np.int16)
         whole[missing] = MISSING_TENTH
-        steps = np.diff(whole, prepend=np.int16(0))  # wraps around, and back when read
-        return "tenths", zlib.compress(steps.astype("<i2").tobytes(), 6)
+        return "plain tenths", whole.astype("<i2").tobytes()
     return "float64", zlib.compress(values.astype("<f8").tobytes(), 6)
 
 
 def _unpack(kind: str, data: bytes) -> FloatArray:
     """Values of one column."""
-    raw = zlib.decompress(data)
     if kind == "float64":
-        return np.frombuffer(raw, "<f8").astype(np.float64)
-    tenths = np.cumsum(np.frombuffer(raw, "<i2"), dtype=np.int16)
+        return np.frombuffer(zlib.decompress(data), "<f8").astype(np.float64)
+    if kind == "plain tenths":
+        tenths = np.frombuffer(data, "<i2")
+    else:
+        tenths = np.cumsum(np.frombuffer(zlib.decompress(data), "<i2"), dtype=np.int16)
     values = tenths / 10.0
     values[tenths == MISSING_TENTH] = np.nan
     return values
@@ -73,8 +74,9 @@ def encode_record(record: Record) -> bytes:
         "station": None if record.station is None else asdict(record.station),
         "flags": [asdict(flag) for flag in record.flags],
         "notes": list(record.notes),
+        "minimum_allowance_c": record.minimum_allowance_c,
         "columns": columns,
-        "sha256": hashlib.sha256(body).hexdigest(),
+        "crc32": zlib.crc32(body),
     }
     text = json.dumps(header, sort_keys=True, ensure_ascii=False).encode()
     return MAGIC + len(text).to_bytes(4, "big") + text + body
@@ -96,11 +98,20 @@ def decode_record(data: bytes) -> Record:
     body = data[text_at + length :]
     try:
         header = json.loads(data[text_at : text_at + length])
-        if hashlib.sha256(body).hexdigest() != header["sha256"]:
+        if not _matches(header, body):
             raise StoreError("the stored record is damaged: its checksum does not match")
         return _record_of(header, body)
     except (ValueError, KeyError, TypeError, zlib.error) as reason:
         raise StoreError(f"the stored record is damaged: {reason}") from reason
+
+
+def _matches(header: dict[str, Any], body: bytes) -> bool:
+    """Whether the checksum in the header is that of the body."""
+    if "crc32" in header:
+        return bool(zlib.crc32(body) == header["crc32"])
+    from hashlib import sha256  # noqa: PLC0415  (older files; loading it would slow all others)
+
+    return bool(sha256(body).hexdigest() == header["sha256"])
 
 
 def _record_of(header: dict[str, Any], body: bytes) -> Record:
@@ -124,5 +135,6 @@ def _record_of(header: dict[str, Any], body: bytes) -> Record:
         station=None if station is None else Station(**station),
         flags=tuple(FlagCount(**flag) for flag in header["flags"]),
         notes=tuple(header["notes"]),
+        minimum_allowance_c=header.get("minimum_allowance_c"),  # older files have none
         **values,
     )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from suitability.errors import StoreError
 from suitability.weather.disk import explain_disk, hold_lock, read_json, set_aside
+from suitability.weather.minima_store import minima_path, read_minima
 from suitability.weather.station_list import check_database
 from suitability.weather.store import list_imported, read_imported
 from suitability.weather.year_store import (
@@ -66,18 +67,31 @@ def check_store(folder: Path) -> StoreCheck:
                     read_year(folder, identifier, entry.year, model=model, manifest=manifest)
                 except StoreError as reason:
                     faults.append(str(reason))
+        there, wrong = _check_minima(folder, identifier)
+        files, faults = files + there, faults + wrong
     for name in list_imported(folder):
         files += 1
         try:
             read_imported(folder, name)
         except StoreError as reason:
             faults.append(str(reason))
-    path, fault = _check_station_list(folder)
-    if path is not None:
+    database, fault = _check_station_list(folder)
+    if database is not None:
         files += 1
     if fault:
-        faults.append(f"{path}: {fault}; it is fetched anew when next needed.")
+        faults.append(f"{database}: {fault}; it is fetched anew when next needed.")
     return StoreCheck(files=files, faults=tuple(faults))
+
+
+def _check_minima(folder: Path, identifier: str) -> tuple[int, list[str]]:
+    """Files of daily minima of a station, 0 or 1, and what is wrong with it; set aside if it is."""
+    path = minima_path(folder, identifier)
+    if not path.exists():
+        return 0, []
+    read_minima(folder, identifier)
+    if path.exists():
+        return 1, []
+    return 1, [f"{path.name} of {identifier} is damaged and was set aside; it is fetched again."]
 
 
 def _check_long(folder: Path, path: Path, kept: KeptFile) -> None:

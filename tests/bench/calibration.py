@@ -114,7 +114,7 @@ def hourly_cases(
             group=needs.key,
             witnesses=case.witnesses,
             usable=case.observed.winter_usable,
-            whole_lack_c=case.yearly_lack,
+            whole_lack_c=np.where(case.yearly_seen, case.yearly_lack, np.inf),
             whole_usable=case.observed.summer_usable & (case.yearly_room is None),
         )
         for needs, case in zip(
@@ -131,7 +131,7 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
     known = np.where(unknown, np.nan, lowest)
     winter, _ = coldest_day(mean_of_years(known))
     summer = (winter + DAYS // 2) % DAYS
-    observed = observe(unknown, winter, summer)
+    observed = observe(unknown, np.zeros_like(unknown), winter, summer)
     seen = np.full(unknown.size, DAYS, np.int64)
     cases = []
     for limit in GENERIC_LIMITS_C:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import os
 import subprocess
@@ -94,6 +95,28 @@ def test_a_failed_year_is_never_taken_for_absence(healthy: Server, tmp_path: Pat
     missing = whole["record"]["hours_valid"] - without["record"]["hours_valid"]
     assert missing == 8760
     assert whole["results"][0]["years_usable"] > without["results"][0]["years_usable"]
+
+
+def test_the_stations_own_daily_minima_set_the_allowance(
+    healthy: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Minima 1.1 °C below the readings: nights are taken so much lower, unless asked otherwise."""
+    for year in YEARS:
+        lowest: dict[str, float] = {}
+        for at, temp, _ in year_rows(year, mean_c=16.0):
+            key = f"{at.year},{at.month},{at.day}"
+            lowest[key] = min(lowest.get(key, 99.0), temp or 0.0)
+        rows = "".join(f"{key},{low - 1.1:.1f},ghcnd\n" for key, low in lowest.items())
+        body = gzip.compress(f"year,month,day,tmin,tmin_source\n{rows}".encode(), 1)
+        healthy.files[f"/daily/{year}/10637.csv.gz"] = Served(body=body)
+    without = answer(check(tmp_path / "a", healthy.address))
+    assert without["settings"]["minimum_allowance_c"] == 0.6
+    monkeypatch.setenv("MS_DAILY_ENDPOINT", healthy.address + "/daily/{year}/{station}.csv.gz")
+    measured = answer(check(tmp_path / "b", healthy.address))
+    assert measured["settings"]["minimum_allowance_c"] == 1.1
+    asked = answer(check(tmp_path / "b", healthy.address, "--minimum-allowance", "0.3"))
+    assert asked["settings"]["minimum_allowance_c"] == 0.3
+    assert measured["results"][0]["hours_below"] == asked["results"][0]["hours_below"]
 
 
 def test_neighbours_fill_nights_and_are_never_counted(healthy: Server, tmp_path: Path) -> None:

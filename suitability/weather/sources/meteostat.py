@@ -38,6 +38,7 @@ __all__ = [
 ]
 
 HOURLY_ADDRESS = "https://data.meteostat.net/hourly/{year}/{station}.csv.gz"
+DAILY_ADDRESS = "https://data.meteostat.net/daily/{year}/{station}.csv.gz"
 STATIONS_ADDRESSES = (
     "https://data.meteostat.net/stations.db",
     "https://raw.githubusercontent.com/meteostat/weather-stations/master/stations.db",
@@ -48,10 +49,15 @@ FEWEST_FOR_REFERENCE = 5  # years after which strangers among them are told reli
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Addresses:
-    """Where the service keeps its files; `hourly` has {year} and {station} in it."""
+    """
+    Where the service keeps its files; `hourly` and `daily` have {year} and {station} in them.
+
+    An empty `daily` means that daily files are not asked for.
+    """
 
     hourly: str = HOURLY_ADDRESS
     stations: tuple[str, ...] = STATIONS_ADDRESSES
+    daily: str = ""
 
 
 def read_addresses(environment: Mapping[str, str]) -> Addresses:
@@ -61,20 +67,26 @@ def read_addresses(environment: Mapping[str, str]) -> Addresses:
     Parameters
     ----------
     environment
-        Usually `os.environ`; MS_HOURLY_ENDPOINT is an address, MS_STATIONS_DB_ENDPOINTS a JSON
-        list of addresses.
+        Usually `os.environ`; MS_HOURLY_ENDPOINT and MS_DAILY_ENDPOINT are addresses,
+        MS_STATIONS_DB_ENDPOINTS a JSON list of addresses. Where only the hourly files are
+        redirected, daily ones are not asked for: a mirror of the one need not have the other.
 
     Raises
     ------
     SourceError
         One of them is not of that form.
     """
-    hourly = environment.get("MS_HOURLY_ENDPOINT") or HOURLY_ADDRESS
-    if "{year}" not in hourly or "{station}" not in hourly:
-        raise SourceError(
-            f"MS_HOURLY_ENDPOINT is {hourly!r}; it must hold {{year}} and {{station}}, such as "
-            f"{HOURLY_ADDRESS}."
-        )
+    redirected = environment.get("MS_HOURLY_ENDPOINT")
+    hourly = redirected or HOURLY_ADDRESS
+    daily = environment.get("MS_DAILY_ENDPOINT") or ("" if redirected else DAILY_ADDRESS)
+    for name, address, usual in (
+        ("MS_HOURLY_ENDPOINT", hourly, HOURLY_ADDRESS),
+        ("MS_DAILY_ENDPOINT", daily or DAILY_ADDRESS, DAILY_ADDRESS),
+    ):
+        if "{year}" not in address or "{station}" not in address:
+            raise SourceError(
+                f"{name} is {address!r}; it must hold {{year}} and {{station}}, such as {usual}."
+            )
     text = environment.get("MS_STATIONS_DB_ENDPOINTS")
     try:
         stations = tuple(json.loads(text)) if text else STATIONS_ADDRESSES
@@ -82,7 +94,7 @@ def read_addresses(environment: Mapping[str, str]) -> Addresses:
         raise SourceError(
             f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses."
         ) from reason
-    return Addresses(hourly=hourly, stations=stations)
+    return Addresses(hourly=hourly, stations=stations, daily=daily)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

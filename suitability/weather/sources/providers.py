@@ -14,7 +14,16 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-__all__ = ["FORECASTS", "METEOSTAT", "OBSERVERS", "PROVIDERS", "Grade", "Provider", "say_credits"]
+__all__ = [
+    "DAILY_OBSERVERS",
+    "FORECASTS",
+    "METEOSTAT",
+    "OBSERVERS",
+    "PROVIDERS",
+    "Grade",
+    "Provider",
+    "say_credits",
+]
 
 CC_BY = "CC BY 4.0"
 CC_BY_URL = "https://creativecommons.org/licenses/by/4.0/"
@@ -117,6 +126,42 @@ _TABLE = (
     ),
 )
 
+_DAILY_TABLE = (
+    Provider(
+        identifier="dwd_daily",
+        name="DWD Daily",
+        grade=Grade.RECORD,
+        licence=CC_BY,
+        licence_url=CC_BY_URL,
+        attribution="Deutscher Wetterdienst",
+    ),
+    Provider(
+        identifier="eccc_daily",
+        name="ECCC Daily",
+        grade=Grade.RECORD,
+        licence="Environment and Climate Change Canada Data Servers End-use Licence",
+        licence_url="https://eccc-msc.github.io/open-data/licence/readme_en/",
+        attribution="Environment and Climate Change Canada",
+    ),
+    Provider(
+        identifier="ghcnd",
+        name="NOAA GHCN-Daily",
+        grade=Grade.OBSERVATION,
+        licence="CC0 1.0 Universal",
+        licence_url="https://creativecommons.org/publicdomain/zero/1.0/",
+    ),
+    Provider(
+        identifier="gsa_daily",
+        name="GeoSphere Austria Daily",
+        grade=Grade.RECORD,
+        licence=CC_BY,
+        licence_url=CC_BY_URL,
+        attribution="GeoSphere Austria",
+    ),
+)
+
+# Those that read a minimum thermometer; all others in a daily file were made from hourly readings.
+DAILY_OBSERVERS = {provider.identifier: provider for provider in _DAILY_TABLE}
 PROVIDERS = {provider.identifier: provider for provider in _TABLE}
 OBSERVERS = frozenset(
     provider.identifier
@@ -140,7 +185,8 @@ def say_credits(identifiers: Iterable[str]) -> tuple[str, str]:
     >>> licence
     'CC BY 4.0 (Meteostat); CC0 1.0 Universal (NOAA ISD Lite)'
     """
-    present = [PROVIDERS[name] for name in sorted(set(identifiers)) if name in PROVIDERS]
+    known = PROVIDERS | DAILY_OBSERVERS
+    present = [known[name] for name in sorted(set(identifiers)) if name in known]
     licences = [f"{CC_BY} (Meteostat)"]
     licences += [
         f"{provider.licence or 'no licence named'} ({provider.name})" for provider in present

@@ -1,0 +1,169 @@
+"""Daily minima of stations in the store, fetched into it where due; nothing fails without them."""
+
+from __future__ import annotations
+
+import json
+import zlib
+from contextlib import suppress
+from dataclasses import asdict, replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from suitability.errors import StoreError
+from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically
+from suitability.weather.manifest import YearEntry, YearStatus
+from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, say_miss
+from suitability.weather.sources.providers import say_credits
+from suitability.weather.year_store import station_folder
+from suitability.weather.years import is_due
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from suitability.weather.bringing import Errand
+    from suitability.weather.record import Record
+
+__all__ = ["bring_minima", "minima_path", "read_minima", "series_of", "with_minima"]
+
+FORM = 1
+FAILED_AGAIN = timedelta(days=1)  # nothing hangs on them: a failure is not asked again at once
+
+
+def minima_path(folder: Path, identifier: str) -> Path:
+    """Where the daily minima of a station are kept."""
+    return station_folder(folder, identifier) / "minima.json"
+
+
+def read_minima(folder: Path, identifier: str) -> tuple[DailyYear, ...]:
+    """
+    The kept years of daily minima; none where there are none, or damaged ones, now set aside.
+
+    Raises
+    ------
+    StoreError
+        The folder cannot be read.
+    """
+    path = minima_path(folder, identifier)
+    plain = read_json(folder, path)
+    if plain is None:
+        return ()
+    try:
+        if plain["form"] == FORM and plain["crc32"] == _checksum(plain["years"]):
+            return tuple(_year(one) for one in plain["years"])
+    except (ValueError, KeyError, TypeError, AttributeError):
+        pass  # damaged, as when the checksum differs
+    set_aside(folder, path)
+    return ()
+
+
+def _checksum(years: Any) -> int:
+    """Checksum of the years as plain values."""
+    return zlib.crc32(json.dumps(years, sort_keys=True, separators=(",", ":")).encode())
+
+
+def _year(plain: dict[str, Any]) -> DailyYear:
+    """One year from plain values."""
+    tenths = {str(name): tuple(values) for name, values in plain["tenths"].items()}
+    fetched = datetime.fromisoformat(plain["fetched"])
+    status = YearStatus(plain["status"])
+    return DailyYear(**(plain | {"tenths": tenths, "fetched": fetched, "status": status}))
+
+
+def _write(folder: Path, identifier: str, new: Sequence[DailyYear]) -> None:
+    """Put years beside the kept ones; StoreError if the store cannot be written."""
+    with hold_lock(folder):
+        together = {one.year: one for one in read_minima(folder, identifier)}
+        together |= {one.year: one for one in new}
+        years = [
+            asdict(one) | {"fetched": one.fetched.isoformat(timespec="seconds")}
+            for _, one in sorted(together.items())
+        ]
+        plain = {"form": FORM, "crc32": _checksum(years), "years": years}
+        text = json.dumps(plain, ensure_ascii=False, separators=(",", ":"))
+        write_atomically(minima_path(folder, identifier), text.encode())
+
+
+def bring_minima(errand: Errand, identifier: str) -> tuple[DailyYear, ...]:
+    """
+    The kept years of daily minima, and those that are due fetched; never an error.
+
+    A failure is asked for again after a day. What cannot be kept is used in memory.
+    """
+    try:
+        kept = {one.year: one for one in read_minima(errand.folder, identifier)}
+    except StoreError:
+        kept = {}
+    due = [year for year in errand.years if _is_due(kept.get(year), errand)]
+    address = errand.addresses().daily if due and errand.transport is not None else ""
+    if due and address and errand.transport is not None:
+        from suitability.weather.sources.daily import fetch_minima  # noqa: PLC0415  (network)
+
+        if errand.progress is not None:
+            errand.progress(0, len(due), f"{identifier}: daily minima")
+        new = fetch_minima(
+            identifier,
+            due,
+            address=address,
+            transport=errand.transport(),
+            now=errand.now,
+            known=kept,
+        )
+        kept |= {one.year: one for one in new}
+        with suppress(StoreError):  # the hours have told that the store cannot be written
+            _write(errand.folder, identifier, new)
+    return tuple(one for _, one in sorted(kept.items()))
+
+
+def _is_due(kept: DailyYear | None, errand: Errand) -> bool:
+    """Whether a year is to be asked for."""
+    if kept is None or errand.refresh:
+        return True
+    if kept.status is YearStatus.FAILED:
+        return errand.now - kept.fetched >= FAILED_AGAIN
+    return is_due(YearEntry(year=kept.year, status=kept.status, fetched=kept.fetched), errand.now)
+
+
+def series_of(years: Sequence[DailyYear]) -> dict[str, DailyMinima]:
+    """The minima of some years on one axis of days, by provider."""
+    kept = [one for one in years if one.tenths]
+    if not kept:
+        return {}
+    first = _first_day(min(one.year for one in kept))
+    size = _first_day(max(one.year for one in kept) + 1) - first
+    series: dict[str, DailyMinima] = {}
+    for one in kept:
+        at = _first_day(one.year) - first
+        for name, tenths in one.tenths.items():
+            if name not in series:
+                series[name] = DailyMinima(first_day=first, minimum_c=np.full(size, np.nan))
+            values = np.array([np.nan if tenth is None else tenth / 10 for tenth in tenths])
+            series[name].minimum_c[at : at + values.size] = values
+    return series
+
+
+def _first_day(year: int) -> int:
+    """Days from 1970-01-01 to the first day of a year."""
+    return int(np.datetime64(f"{year}-01-01").astype(int))
+
+
+def with_minima(record: Record, years: Sequence[DailyYear]) -> Record:
+    """The record with its allowance, a sentence on what its readings miss, and the credit."""
+    miss = compare_minima(record, series_of(years))
+    if miss is None:
+        return record
+    licence, attribution = say_credits(name for name, _ in miss.starts)
+    return replace(
+        record,
+        minimum_allowance_c=miss.allowance_c,
+        notes=(*record.notes, say_miss(miss)),
+        licence=_joined(record.licence, licence),
+        attribution=_joined(record.attribution, attribution),
+    )
+
+
+def _joined(*texts: str) -> str:
+    """Parts of texts divided by semicolons, each once."""
+    return "; ".join(dict.fromkeys(part for text in texts for part in text.split("; ") if part))

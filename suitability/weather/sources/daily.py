@@ -1,0 +1,188 @@
+"""
+The yearly daily file of Meteostat: the minimum of each day, as a minimum thermometer read it.
+
+Only values of providers that observe daily minima are taken: a "minimum" that was made from the
+hourly readings would agree with them and prove nothing.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from threading import Event
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from suitability.errors import SourceError
+from suitability.weather.manifest import YearStatus
+from suitability.weather.minima import DailyYear
+from suitability.weather.sources.meteostat import CONTROL
+from suitability.weather.sources.providers import DAILY_OBSERVERS
+from suitability.weather.sources.table import cut_table, floats_of, integers_of, words_of
+from suitability.weather.sources.transport import Answer, get
+from suitability.weather.sources.yearly import damage_of_gzip, unpack
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import datetime
+
+    from numpy.typing import NDArray
+
+    from suitability.weather.sources.table import Table
+    from suitability.weather.sources.transport import Reply, Transport
+
+__all__ = ["fetch_minima", "parse_minima"]
+
+RANGE_C = (-90.0, 60.0)
+TRIES = 2  # fewer than for hourly files: nothing fails without these
+GIVE_UP_AFTER = 4  # failures, after which the rest is not asked for
+
+
+def parse_minima(data: bytes, year: int) -> dict[str, tuple[int | None, ...]]:
+    """
+    Observed minima in a packed daily file, tenths of a degree by provider and day of the year.
+
+    A day given twice with differing values has none. Values outside -90 to 60 °C are left out.
+
+    Raises
+    ------
+    SourceError
+        The file is damaged, of another year, or has no usable header.
+    """
+    table = cut_table(unpack(data))
+    absent = [name for name in ("year", "month", "day") if name not in table.header]
+    if absent:
+        raise SourceError(f"its header lacks {', '.join(absent)}")
+    days = (np.datetime64(f"{year + 1}-01-01") - np.datetime64(f"{year}-01-01")).astype(int)
+    at = _days_of_year(table, year)
+    if "tmin" not in table.header:
+        return {}
+    values, words = floats_of(table, "tmin"), words_of(table, "tmin_source")
+    good = (values >= RANGE_C[0]) & (values <= RANGE_C[1])
+    found: dict[str, tuple[int | None, ...]] = {}
+    for name in DAILY_OBSERVERS:
+        mine = np.flatnonzero(good & (words == name.encode()))
+        if mine.size:
+            found[name] = _spread(at[mine], np.rint(values[mine] * 10).astype(int), int(days))
+    return found
+
+
+def _days_of_year(table: Table, year: int) -> NDArray[np.int64]:
+    """Day of the year of each row, from 0; SourceError if a row has no day of the year."""
+    years, months, days = (integers_of(table, name) for name in ("year", "month", "day"))
+    other = np.flatnonzero(years != year)
+    if other.size:
+        raise SourceError(f"its row {other[0] + 1} is of {years[other[0]]} instead of {year}")
+    months_of = np.arange(f"{year}-01", f"{year + 1}-02", dtype="datetime64[M]")
+    first = months_of.astype("datetime64[D]").astype(np.int64)
+    at = np.clip(months, 1, 12) - 1
+    bad = np.flatnonzero((months != at + 1) | (days < 1) | (days > np.diff(first)[at]))
+    if bad.size:
+        raise SourceError(f"its row {bad[0] + 1} has month {months[bad[0]]}, day {days[bad[0]]}")
+    result: NDArray[np.int64] = first[at] - first[0] + days - 1
+    return result
+
+
+def _spread(at: NDArray[np.int64], tenths: NDArray[np.int64], days: int) -> tuple[int | None, ...]:
+    """Values on the days of a year; None where there is none, or several that differ."""
+    by_day: list[int | None] = [None] * days
+    differing = set()
+    for day, value in zip(at.tolist(), tenths.tolist(), strict=True):
+        if by_day[day] not in {None, value}:
+            differing.add(day)
+        by_day[day] = value
+    return tuple(None if day in differing else value for day, value in enumerate(by_day))
+
+
+def fetch_minima(
+    station: str,
+    years: Sequence[int],
+    *,
+    address: str,
+    transport: Transport,
+    now: datetime,
+    known: Mapping[int, DailyYear],
+) -> tuple[DailyYear, ...]:
+    """
+    Ask for daily files, several at a time; a failed or absent year is an answer, never an error.
+
+    A kept year stands where the new answer is a failure. A 404 is an absence only where the
+    service gave another daily file.
+
+    Parameters
+    ----------
+    address
+        With {year} and {station} in it.
+    known
+        What is kept, by year.
+    """
+    patience = replace(transport.patience, tries=min(TRIES, transport.patience.tries))
+    gentle = replace(transport, patience=patience)
+    stop = Event()
+    failures: list[int] = []
+
+    def bring(year: int) -> tuple[int, Reply | None]:
+        if stop.is_set():
+            return year, None
+        kept = known.get(year)
+        reply = get(
+            gentle,
+            address.format(year=year, station=station),
+            now=now,
+            check=damage_of_gzip,
+            etag=kept.etag if kept and kept.tenths else "",
+            last_modified=kept.last_modified if kept and kept.tenths else "",
+            cancelled=stop.is_set,
+        )
+        if reply.answer is Answer.FAILED:
+            failures.append(year)
+            if len(failures) >= GIVE_UP_AFTER:
+                stop.set()
+        return year, reply
+
+    with ThreadPoolExecutor(max_workers=patience.parallel) as pool:
+        replies = list(pool.map(bring, sorted(set(years))))
+    served = any(reply and reply.answer in {Answer.FOUND, Answer.UNCHANGED} for _, reply in replies)
+    missing = any(reply and reply.answer is Answer.NOT_THERE for _, reply in replies)
+    if missing and not served:
+        control = address.format(station=CONTROL[0], year=CONTROL[1])
+        reply = get(gentle, control, now=now, check=damage_of_gzip)
+        served = reply.answer is Answer.FOUND
+    return tuple(
+        _judge(year, reply, now, known.get(year), served=served) for year, reply in replies
+    )
+
+
+def _judge(
+    year: int, reply: Reply | None, now: datetime, kept: DailyYear | None, *, served: bool
+) -> DailyYear:
+    """What one reply means."""
+    failed = DailyYear(year=year, status=YearStatus.FAILED, fetched=now, tenths={})
+    if reply is None:
+        failed = replace(failed, reason="not asked for, since the service is down")
+    elif reply.answer is Answer.UNCHANGED and kept is not None:
+        return replace(kept, fetched=now)
+    elif reply.answer is Answer.NOT_THERE:
+        status = YearStatus.ABSENT if served else YearStatus.FAILED
+        failed = replace(failed, status=status, reason="the service has no daily file (404)")
+    elif reply.answer is Answer.FOUND:
+        try:
+            tenths = parse_minima(reply.data, year)
+        except SourceError as reason:
+            failed = replace(failed, reason=f"the file is not usable: {reason}")
+        else:
+            return DailyYear(
+                year=year,
+                status=YearStatus.COMPLETE if year < now.year else YearStatus.PARTIAL,
+                fetched=now,
+                address=reply.address,
+                etag=reply.etag,
+                last_modified=reply.last_modified,
+                tenths=tenths,
+            )
+    else:
+        failed = replace(failed, reason=reply.reason)
+    if kept is not None and kept.tenths:
+        return replace(kept, fetched=now)  # asked again when it is due, not at every run
+    return failed

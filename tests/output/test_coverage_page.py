@@ -1,0 +1,127 @@
+"""The calendar of coverage: what stands in it, and a page that needs nothing else."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from suitability.cli.weather import weather_app
+from suitability.output.coverage_page import (
+    CoverageCalendar,
+    coverage_title,
+    draw_coverage,
+    render_coverage_page,
+)
+
+DATA = Path(__file__).parent.parent / "data"
+FULL = [744, 672, 744, 720, 744, 720, 744, 744, 720, 744, 720, 744]
+
+
+def calendar(name: str = "shade") -> CoverageCalendar:
+    """One whole year, and one with a gap, a month of two thirds, and a month nearly whole."""
+    second = [0, 448, 743, 3, *FULL[4:]]
+    whole = [True] * 12
+    partly = [False, False, True, False, *whole[4:]]
+    return CoverageCalendar(
+        name=name,
+        years=(2021, 2022),
+        observed=(FULL, second),
+        full=(FULL, FULL),
+        usable=(whole, partly),
+        complete=(whole, partly),
+        head=[("Record", "two <years>")],
+        source="file <porch.csv>",
+        licence="mine",
+    )
+
+
+def test_shares_stand_in_the_months_and_brackets_mean_too_few() -> None:
+    """Colour is not alone: the number is there, bracketed below 90 %, and empty is none."""
+    (trace,) = draw_coverage(calendar()).data
+    assert list(trace.y) == ["2021", "2022"]
+    assert list(trace.text[0]) == ["100"] * 12
+    assert list(trace.text[1][:5]) == ["", "(67)", "99", "(1)", "100"]
+    assert trace.z[1][0] == 0
+    assert trace.z[1][1] == pytest.approx(100 * 448 / 672, abs=1e-3)
+    assert "448 of 672 h observed" in trace.hovertext[1][1]
+    assert "may not be counted" in trace.hovertext[1][1]
+    assert (trace.zmin, trace.zmax) == (0, 100)
+
+
+def test_dark_begins_where_months_may_be_counted() -> None:
+    """The leap of the scale is at 90 %."""
+    (trace,) = draw_coverage(calendar()).data
+    at = [step for step, _ in trace.colorscale]
+    assert at.count(0.9) == 2
+
+
+def test_the_title_states_the_finding() -> None:
+    """Months for counts, and months by the rule of the WMO."""
+    assert coverage_title(calendar()) == (
+        "shade, 2021 to 2022: 21 of 24 months are observed well enough to count hours, and 21 to "
+        "form monthly values (WMO-No. 1203)."
+    )
+
+
+def test_years_run_down_and_months_across() -> None:
+    """The first year stands on top; the axis says what months are."""
+    layout = draw_coverage(calendar()).layout
+    assert layout.yaxis.autorange == "reversed"
+    assert layout.xaxis.title.text == "month, standard time"
+    assert [note.text for note in layout.annotations] == [
+        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+    ]  # fmt: skip
+
+
+def test_the_page_is_whole_and_escapes_what_it_shows() -> None:
+    """Nothing is loaded from elsewhere; texts of files are texts; same input, same bytes."""
+    page = render_coverage_page(calendar("<script>alert(1)</script>"))
+    assert page == render_coverage_page(calendar("<script>alert(1)</script>"))
+    assert "<script>alert(1)" not in page
+    assert "two &lt;years&gt;" in page
+    assert "file &lt;porch.csv&gt;" in page
+    assert re.findall(r"<(?:script|link|img|iframe)[^>]*(?:src|href)=", page) == []
+    assert "default-src &#x27;none&#x27;" in page or "default-src 'none'" in page
+    table = page[page.index("<table") : page.index("</table>")]
+    assert ">(67)<" in table
+    assert ">21" not in table
+    assert ">9 of 12<" in table
+
+
+def test_an_invented_record_of_no_hour_is_drawn_empty() -> None:
+    """Nothing observed: no cell, and 0 of 12 months."""
+    empty = replace(
+        calendar(),
+        years=(2021,),
+        observed=([0] * 12,),
+        full=(FULL,),
+        usable=([False] * 12,),
+        complete=([False] * 12,),
+    )
+    (trace,) = draw_coverage(empty).data
+    assert set(trace.text[0]) == {""}
+    assert "0 of 12 months" in coverage_title(empty)
+
+
+def test_show_writes_the_page_of_a_stored_record(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The text goes on to standard output; a folder that is not there is told before any work."""
+    monkeypatch.setenv("SUITABILITY_HOME", str(tmp_path / "home"))
+    source = [str(DATA / "porto_alegre.hourly"), "--at", "-30.05,-51.17"]
+    assert CliRunner().invoke(weather_app, ["import", *source]).exit_code == 0
+    target = tmp_path / "calendar.html"
+    done = CliRunner().invoke(weather_app, ["show", "porto_alegre", "--chart", str(target)])
+    assert done.exit_code == 0, done.output
+    assert "JFMAMJJASOND" in done.stdout
+    page = target.read_text(encoding="utf-8")
+    assert "<title>What was observed: porto_alegre</title>" in page
+    assert "of standard time, UTC-3 h" in page
+    wrong = str(tmp_path / "none" / "calendar.html")
+    failed = CliRunner().invoke(weather_app, ["show", "porto_alegre", "--chart", wrong])
+    assert failed.exit_code != 0
+    assert "does not exist" in str(failed.exception)
