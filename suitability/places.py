@@ -209,12 +209,13 @@ def find_place(text: str) -> tuple[str, float, float, str]:
     if len(found) > 1:
         found.sort(key=lambda city: -city["population"])
         listed = "; ".join(
-            f"{city['name']}, {countries[city['countrycode']]['name']} "
+            f"{city['name']}, {city['admin1code']}, {countries[city['countrycode']]['name']} "
             f"(--at {city['latitude']:.2f},{city['longitude']:.2f})"
-            for city in found[:6]
+            for city in found[:12]
         )
         raise PlaceError(
-            f"{len(found)} towns are named {text!r}: {listed}; add the country, or use --at."
+            f"{len(found)} towns are named {text!r}: {listed}; add the country or the region's "
+            "code, or use --at."
         )
     city = found[0]
     label = f"{city['name']}, {countries[city['countrycode']]['name']}"

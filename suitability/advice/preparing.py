@@ -7,7 +7,7 @@ What does not depend on the plant (nights, cold by level, coverage) is worked ou
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -89,7 +89,12 @@ def years_asked(record: Record, place: Place, options: CheckOptions) -> Record:
     first = options.first_year or last - 29
     edges = (hour_of_datetime(datetime(year, 1, 1, tzinfo=UTC)) for year in (first, last + 1))
     start, stop = (math.ceil(edge - offset) for edge in edges)
-    return clip_record(record, start, stop)
+    used = clip_record(record, start, stop)
+    left_out = int(record.counted.sum()) - int(used.counted.sum())
+    if left_out and options.first_year is None:
+        note = f"{left_out:,} hours before {first} are not used; other years can be asked for."
+        used = replace(used, notes=(*used.notes, note))
+    return used
 
 
 def lay_out_spots(

@@ -158,5 +158,8 @@ def _not_all_year(case: Case, decision: Decision) -> Reason:
 def _main_causes(case: Case, decision: Decision) -> str:
     """The causes in words, most months first."""
     causes = sorted(limiting_causes(case, decision), key=lambda cause: -len(cause.months))
-    words = [CAUSE_WORDS[cause.cause] for cause in causes[:2]]
-    return f" ({' and '.join(words)})" if words else ""
+    words = [CAUSE_WORDS[cause.cause] for cause in causes[:3]]
+    if not words:
+        return ""
+    listed = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return f" ({listed})"

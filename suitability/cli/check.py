@@ -1,14 +1,11 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from suitability.cli import options
-from suitability.cli.sources import Request, open_record
-
-if TYPE_CHECKING:
-    from suitability.advice.result import CheckResult
+from suitability.cli.asking import Wishes, read_wishes, write_answer
 
 __all__ = ["check"]
 
@@ -47,89 +44,64 @@ def check(
 
     The verdict is outdoor-all-year, outdoor-seasonal, indoor-only, or no-verdict with its reason.
     """
-    from suitability.advice.checking import CheckOptions, check_groups
-    from suitability.advice.verdicts import Rules
-    from suitability.groups import Caution, read_catalogue
-    from suitability.output.writing import check_target
-    from suitability.spots.spot import OPEN_AIR, ROOFED
+    from suitability.advice.checking import check_groups
 
-    options.check_range("--reliability", reliability, 0.5, 0.99)
-    if minimum_allowance is not None:
-        options.check_range("--minimum-allowance", minimum_allowance, 0.0, 5.0)
-    if utc_offset is not None:
-        options.check_range("--utc-offset", utc_offset, -12.0, 14.0)
-    unit = options.parse_choice("--units", units, ("c", "f"))
-    care = Caution(options.parse_choice("--caution", caution, ("low", "usual", "high")))
-    checked = options.parse_choice("--quality", quality, ("on", "off")) == "on"
-    first_year, last_year = options.parse_years(years)
-    for target in (chart, csv):
-        check_target(target)  # before the work, so that nothing is lost at its end
-    catalogue = read_catalogue(groups)
-    chosen = [catalogue.find(key) for key in group] if group else catalogue.groups
-    found, where = open_record(
-        Request(
-            demo=demo,
-            place=place,
-            at=tuple(at or ()),
-            records=tuple(record or ()),
-            years=(first_year, last_year),
-            utc_offset_hours=utc_offset,
-            offline=offline,
-            quality=checked,
-            allow_missing=allow_missing,
-            station=station,
-            neighbours=neighbours,
-            lapse_k_per_km=lapse_rate,
-        )
+    wishes = Wishes(
+        demo=demo,
+        place=place,
+        at=at,
+        record=record,
+        group=group,
+        groups=groups,
+        roof=roof,
+        reliability=reliability,
+        years=years,
+        caution=caution,
+        quality=quality,
+        minimum_allowance=minimum_allowance,
+        utc_offset=utc_offset,
+        units=units,
+        json=json,
+        csv=csv,
+        chart=chart,
+        offline=offline,
+        allow_missing=allow_missing,
+        station=station,
+        neighbours=neighbours,
+        lapse_rate=lapse_rate,
+        seed=seed,
+        worst=worst,
     )
-    result = check_groups(
-        found,
-        where,
-        (ROOFED if roof else OPEN_AIR,),
-        [one.needs(care) for one in chosen],
-        CheckOptions(
-            rules=Rules(promise=reliability),
-            minimum_allowance_c=options.allowance_for(found, minimum_allowance),
-            caution=care.value,
-            quality=checked,
-            seed=seed,
-            first_year=first_year,
-            last_year=last_year,
-            worst=worst,
-        ),
-    )
-    _show(result, unit=unit, worst=worst, json=json, csv=csv, chart=chart)
+    asked = read_wishes(wishes)
+    result = check_groups(asked.record, asked.place, asked.spots, asked.needs, asked.options)
 
-
-def _show(
-    result: "CheckResult", *, unit: str, worst: bool, json: bool, csv: str | None, chart: str | None
-) -> None:
-    """Write the files asked for, then the document or the tables to standard output."""
-    from suitability.units import TemperatureUnit
-
-    units = TemperatureUnit(unit)
-    if chart is not None:
+    def page() -> str:
         from suitability.output.charts import render_chart_page
-        from suitability.output.writing import write_text
 
-        write_text(chart, render_chart_page(result, units))
-        typer.echo(f"Wrote {chart}", err=True)
-    if csv is not None:
+        return render_chart_page(result, asked.units)
+
+    def table() -> str:
         from suitability.output.csvfile import render_csv
-        from suitability.output.writing import write_text
 
-        write_text(csv, render_csv(result))
-        if csv != "-":
-            typer.echo(f"Wrote {csv}", err=True)
-    if json:
+        return render_csv(result)
+
+    def document() -> str:
         from suitability.output.document import check_document, render_json
 
-        typer.echo(render_json(check_document(result)))
-    elif csv != "-":
-        from suitability.cli.terminal import terminal_colour, terminal_width
+        return render_json(check_document(result))
+
+    def text(width: int, colour: bool) -> str:
         from suitability.output.tables import render_check, render_worst
 
-        width, colour = terminal_width(), terminal_colour()
-        typer.echo(render_check(result, units=units, width=width, colour=colour))
-        if worst:
-            typer.echo(render_worst(result, units=units, width=width, colour=colour))
+        shown = render_check(result, units=asked.units, width=width, colour=colour)
+        if not worst:
+            return shown
+        return f"{shown}\n{render_worst(result, units=asked.units, width=width, colour=colour)}"
+
+    write_answer(
+        wishes,
+        page=page,
+        table=table,
+        document=document,
+        text=text,
+    )

@@ -1,5 +1,7 @@
 """The door: one program with its commands, and errors as one sentence on standard error."""
 
+import errno
+import os
 import sys
 from typing import Annotated
 
@@ -32,17 +34,26 @@ app.add_typer(groups_app)
 app.add_typer(weather_app, name="weather")
 
 
+def _show_version(asked: bool) -> None:
+    """Show the version and stop, if that is asked."""
+    if asked:
+        from importlib.metadata import version
+
+        typer.echo(f"suitability {version('suitability')}")
+        raise typer.Exit
+
+
 @app.callback()
 def root(
     *,
-    version: Annotated[bool, typer.Option("--version", help="Show the version and stop.")] = False,
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", help="Show the version and stop.", is_eager=True, callback=_show_version
+        ),
+    ] = False,
 ) -> None:
     """Where a tender orchid can live, and when it must move."""
-    if version:
-        from importlib.metadata import version as installed
-
-        typer.echo(f"suitability {installed('suitability')}")
-        raise typer.Exit
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -54,10 +65,15 @@ def main(arguments: list[str] | None = None) -> None:
     """
     try:
         code = app(args=arguments, prog_name="suitability", standalone_mode=False)
+        if sys.stdout is not None:
+            sys.stdout.flush()  # so that a full disk is told here and not at the very end
     except SuitabilityError as error:
         _say(str(error))
         sys.exit(error.exit_code)
     except typer.TyperException as error:
+        if type(error).__name__ == "NoArgsIsHelpError":  # no command: its help, as it stands
+            typer.echo(error.format_message())
+            sys.exit(2)
         _say(error.format_message())
         sys.exit(2)
     except (KeyboardInterrupt, typer.Abort):
@@ -66,6 +82,12 @@ def main(arguments: list[str] | None = None) -> None:
     except BrokenPipeError:
         sys.stderr.close()  # the reader of a pipe has gone: nothing to say, nobody to say it to
         sys.exit(0)
+    except OSError as error:
+        if error.filename is not None or error.errno not in (errno.ENOSPC, errno.EIO, errno.EDQUOT):
+            raise
+        _say(f"Standard output cannot be written ({error.strerror}); free the disk or pipe it on.")
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # what is left in the buffer has no place
+        sys.exit(1)
     if code == INTERRUPTED:
         _say("Stopped; nothing was half-written.")
     sys.exit(code if isinstance(code, int) else 0)

@@ -1,11 +1,12 @@
 """Which record a command works on: the demo, a file, or what is stored or fetched for a place."""
 
+import os
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from suitability.cli.options import MOST_NEIGHBOURS, check_range
-from suitability.errors import OptionError
+from suitability.errors import OptionError, RecordError
 
 if TYPE_CHECKING:
     from suitability.places import Place
@@ -67,7 +68,12 @@ def _check(request: Request) -> None:
         raise OptionError("This command takes one --record and one --at.")
     if request.demo and (request.records or request.at or request.place):
         raise OptionError("--demo brings its own place: leave out --record, --at and --place.")
-    if request.records and not (request.at or request.place or _is_imported(request.records[0])):
+    imported = bool(request.records) and _is_imported(request.records[0])
+    if request.records and not imported:
+        _check_exists(request.records[0])
+    if request.station is not None and (request.demo or request.records):
+        raise OptionError("--station chooses a weather station: leave it out with a record.")
+    if request.records and not (request.at or request.place or imported):
         raise OptionError(
             f"--record {request.records[0]}: say where it was recorded with "
             "--at LATITUDE,LONGITUDE[,ELEVATION]."
@@ -76,6 +82,15 @@ def _check(request: Request) -> None:
     if not (request.demo or request.records or request.at or request.place):
         raise OptionError(
             "Name a place with --place or --at, or a file with --record and --at, or try --demo."
+        )
+
+
+def _check_exists(path: Path) -> None:
+    """Refuse a bare name that is neither a file nor an imported record."""
+    if not path.suffix and path.name == str(path) and not os.path.lexists(path):
+        raise RecordError(
+            f"{path}: no such file, and no record was imported under this name; "
+            "`suitability weather list` shows those that were."
         )
 
 
@@ -109,7 +124,7 @@ def _is_imported(path: Path) -> bool:
     """Whether what is no file is the name of a record that was imported into the store."""
     from suitability.weather.store import default_store_folder, list_imported
 
-    if path.exists() or path.name != str(path):
+    if os.path.lexists(path) or path.name != str(path):
         return False
     return path.name in list_imported(default_store_folder())
 
@@ -157,6 +172,7 @@ def _from_file(request: Request) -> "tuple[Record, Place]":
     name, latitude, longitude, elevation_m = _position(request)
     path = request.records[0]
     record = read_file_record(path, longitude=longitude)
+    _refuse_future(record, path)
     place = place_at(
         latitude,
         longitude,
@@ -166,6 +182,20 @@ def _from_file(request: Request) -> "tuple[Record, Place]":
         utc_offset_hours=request.utc_offset_hours,
     )
     return record, place
+
+
+def _refuse_future(record: "Record", path: Path) -> None:
+    """Refuse hours that have not been: one mistyped year would push the whole record aside."""
+    from datetime import UTC, datetime, timedelta
+
+    from suitability.weather.record import datetime_of_hour
+
+    last = datetime_of_hour(record.stop_hour - 1)
+    if last > datetime.now(UTC) + timedelta(days=1):
+        raise RecordError(
+            f"{path.name}: its last hour, {last:%Y-%m-%d %H:%M} UTC, has not been yet; mend the "
+            "line, or take it out."
+        )
 
 
 def _from_station(request: Request) -> "tuple[Record, Place]":

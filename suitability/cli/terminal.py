@@ -14,16 +14,19 @@ PIPED_WIDTH = 80
 
 def terminal_width() -> int:
     """Columns of the terminal, 80 where output goes to a file or another program."""
-    if not sys.stdout.isatty():
+    if not _is_terminal():
         return PIPED_WIDTH
     return max(PIPED_WIDTH, shutil.get_terminal_size((PIPED_WIDTH, 24)).columns)
 
 
 def terminal_colour() -> bool:
     """Whether colour may be used; it never carries meaning alone."""
-    return (
-        sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-    )
+    return _is_terminal() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _is_terminal() -> bool:
+    """Whether a person reads standard output; it may also have been closed."""
+    return sys.stdout is not None and sys.stdout.isatty()
 
 
 def print_json(plain: dict[str, Any]) -> None:

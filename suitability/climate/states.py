@@ -283,7 +283,7 @@ def hidden_nights(nights: SpotNights, limits: Thresholds, warmer_c: float = 0.0)
     days hides nothing in particular.
     """
     coldest = max(limits.limit_c, limits.limit_wet_c, limits.chill_base_c) - warmer_c
-    hidden: BoolArray = nights.hidden_c < coldest
+    hidden: BoolArray = nights.hidden_c < coldest - EPSILON_C
     return hidden
 
 

@@ -140,6 +140,8 @@ def parse_number(raw: object, span: Span, field: str, where: Where) -> float:
         Not a number (true and texts are none), not finite, or outside the span.
     """
     hint = ""
+    if isinstance(raw, int) and abs(raw) > 10**9:
+        return where.refuse(field, "a number of many digits", f"{span.low:g} to {span.high:g}", "")
     if isinstance(raw, (int, float)) and not isinstance(raw, bool):
         if span.low <= raw <= span.high:
             return float(raw)

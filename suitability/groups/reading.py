@@ -143,6 +143,8 @@ def read_table(path: Path) -> dict[str, object]:
             f"{name}, line {error.lineno}: found something that is not TOML "
             f"({error.msg}, column {error.colno})."
         ) from error
+    except RecursionError as error:
+        raise CatalogueError(f"{name}: found tables or lists nested too deeply.") from error
 
 
 def _read_sources(path: Path) -> dict[str, str]:

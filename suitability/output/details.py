@@ -67,7 +67,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
         ("Season", f"{_stretch(finding, 'season')}: outdoors and growing or resting"),
         ("Outdoor season", f"{_stretch(finding, 'safe')}: free of nights that harm"),
     ]
-    if season is not None and finding.verdict is Verdict.SEASONAL:
+    if season is not None and finding.verdict is Verdict.SEASONAL and season.days < 365:
         rows.append(
             (
                 "Move out",
@@ -82,11 +82,12 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
     if len(finding.safe_seasons) > 1:
         listed = "; ".join(words.season(one) for one in finding.safe_seasons)
         rows.append(("Separate ones", listed))
-    rows.append(("Promise", words.promise(finding)))
+    if finding.verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
+        rows.append(("Promise", words.promise(finding)))
     carried = finding.carried_nights
     if carried is not None:
         text = f"typically {carried.typical} a year, {carried.worst} in the worst year"
-        rows.append(("Carried nights", f"{text}, were it left out all year"))
+        rows.append(("Carried nights", f"{text}, for cold, were it left out all year"))
     return rows
 
 
@@ -96,6 +97,14 @@ def _stretch(finding: Finding, which: str) -> str:
     return words.season(season) + ("" if season is None else f" ({season.days} days)")
 
 
+def _headroom(finding: Finding, units: TemperatureUnit) -> str:
+    """How much colder a spot may be for the same verdict: never how much colder a plant stands."""
+    colder = f"a spot up to {show_difference(finding.headroom_c or 0.0, units)} colder"
+    if finding.verdict is Verdict.ALL_YEAR:
+        return f"{colder} would still be outdoors all year"
+    return f"{colder} would still have some season of 70 days, with other dates"
+
+
 def _robustness(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str]]:
     """How near the verdict is to another one."""
     rows = []
@@ -103,7 +112,7 @@ def _robustness(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str
         margin = show_difference(finding.margin_c, units)
         rows.append(("Margin", f"{margin} warmer would raise the verdict"))
     if finding.headroom_c is not None:
-        rows.append(("Headroom", f"it stands {show_difference(finding.headroom_c, units)} colder"))
+        rows.append(("Headroom", _headroom(finding, units)))
     degree = show_difference(1.0, units)
     colder = words.VERDICT_WORDS[finding.verdict_colder]
     warmer = words.VERDICT_WORDS[finding.verdict_warmer]

@@ -57,7 +57,12 @@ def _place(place: Place) -> str:
 
 def _coverage(record: RecordSummary) -> str:
     """Hours with a value, and where they come from."""
-    origins = ", ".join(f"{count:,} {name}" for name, count in record.origin if count)
+    thin = record.step_hours > 1  # the hours between its readings are not missing
+    origins = ", ".join(
+        f"{count:,} {name}"
+        for name, count in record.origin
+        if count and not (thin and name == "missing")
+    )
     step = "" if record.step_hours == 1 else f", one reading every {record.step_hours} hours"
     return f"{_share(record.coverage)} of the readings, {record.hours_valid:,} h{step} ({origins})"
 

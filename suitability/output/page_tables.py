@@ -28,8 +28,8 @@ def verdict_table(result: CheckResult, units: TemperatureUnit) -> str:
     table = html_table("Verdicts and dates", header, rows, numbers_from=len(header), stacked=True)
     explained = (
         "In: the day of carrying in, before sunset. Outdoor season: free of nights that harm, as "
-        "often as was asked for. Margin: warming that would raise the verdict. Headroom: cooling "
-        "that it stands."
+        "often as was asked for. Margin: warming that would raise the verdict. Headroom: how "
+        "much colder a spot may be for the same verdict, if with other dates."
     )
     notes = [explained]
     if any(finding.model_based for finding in result.findings):
@@ -63,7 +63,8 @@ def _verdict_row(finding: Finding, result: CheckResult, units: TemperatureUnit) 
         for mark in ("provisional", "model_based")
         if getattr(finding, mark) and not _all_are(result, mark)
     ]
-    season = finding.season if finding.verdict is not Verdict.INDOOR else None
+    indoors = finding.verdict is Verdict.INDOOR
+    season = None if indoors else finding.season
     whole = season is not None and season.days >= 365
     margin, headroom = finding.margin_c, finding.headroom_c
     limits = words.causes(finding)
@@ -76,7 +77,7 @@ def _verdict_row(finding: Finding, result: CheckResult, units: TemperatureUnit) 
         "" if season is None or whole else words.day_month(season.inn),
         "" if season is None else str(season.days),
         words.season(finding.safe_season) if finding.verdict is not Verdict.NONE else words.UNKNOWN,
-        f"{finding.years_kept} of {finding.years_counted}",
+        "" if indoors else f"{finding.years_kept} of {finding.years_counted}",
         "" if margin is None else show_difference(margin, units),
         "" if headroom is None else show_difference(headroom, units),
         limits,

@@ -173,6 +173,8 @@ def _kept_cell(finding: Finding) -> str:
     """Years that kept the season, of those that speak for it."""
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
+    if finding.verdict is Verdict.INDOOR:
+        return "-"  # there is no season that could be kept
     return f"{finding.years_kept} of {finding.years_counted}"
 
 

@@ -16,7 +16,15 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-__all__ = ["explain_disk", "hold_lock", "read_json", "set_aside", "write_atomically", "write_json"]
+__all__ = [
+    "explain_disk",
+    "find_manifests",
+    "hold_lock",
+    "read_json",
+    "set_aside",
+    "write_atomically",
+    "write_json",
+]
 
 LOCK_PATIENCE_S = 30.0  # a writer holds the lock for some milliseconds
 LOCK_POLL_S = 0.01
@@ -132,6 +140,21 @@ def set_aside(folder: Path, path: Path) -> str:
     except OSError:
         return f"{path.name} of {path.parent.name} is damaged and was not used"
     return f"{path.name} of {path.parent.name} is damaged and was set aside in {target.parent}"
+
+
+def find_manifests(folder: Path) -> list[Path]:
+    """
+    Manifests in the folders below a folder, by name; none where it does not exist.
+
+    Raises
+    ------
+    StoreError
+        The folder may not be looked into.
+    """
+    try:
+        return sorted(folder.glob("*/manifest.json"))
+    except OSError as reason:
+        raise explain_disk("look into", folder, reason) from reason
 
 
 def read_json(folder: Path, path: Path) -> Any:

@@ -39,7 +39,6 @@ FEWEST_DAYS = 30
 LEAST_RANGE_C = 1.0
 SOLAR_PEAK = (12.0, 17.0)  # h, solar time, within which days are warmest
 SOLAR_SLACK = 4.0  # h
-USUAL_PEAK = 14.5  # h
 
 
 def check_quality(record: Record) -> Record:
@@ -210,8 +209,8 @@ def check_solar_time(record: Record, longitude: float) -> None:
     raise RecordError(
         f"days are warmest at {peak:02d}:00 UTC, which is about {solar:.0f} h by the sun at "
         f"longitude {longitude:g}, so the times are probably not UTC. If they are local, add their "
-        f"offset, about {offset:+03d}:00 there, to each (2024-01-31 18:00{offset:+03d}:00); if they "
-        "are UTC, check the longitude."
+        f"offset, about {offset:+03d}:00 there, to each (2024-01-31 18:00{offset:+03d}:00); if "
+        "they are UTC, check the longitude."
     )
 
 

@@ -28,6 +28,7 @@ from typing import TYPE_CHECKING, Any
 from suitability.errors import StoreError
 from suitability.weather.disk import (
     explain_disk,
+    find_manifests,
     hold_lock,
     read_json,
     set_aside,
@@ -227,4 +228,4 @@ def read_imported(folder: Path, name: str) -> tuple[Record, ImportedPlace]:
 
 def list_imported(folder: Path) -> tuple[str, ...]:
     """Names of the imported records."""
-    return tuple(sorted(path.parent.name for path in (folder / "imported").glob("*/manifest.json")))
+    return tuple(path.parent.name for path in find_manifests(folder / "imported"))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from suitability.errors import StoreError
-from suitability.weather.disk import hold_lock, read_json, set_aside, write_json
+from suitability.weather.disk import find_manifests, hold_lock, read_json, set_aside, write_json
 from suitability.weather.joining import join_years
 from suitability.weather.manifest import (
     StationManifest,
@@ -83,7 +83,7 @@ def read_manifest(folder: Path, identifier: str) -> StationManifest | None:
 
 def list_stations(folder: Path) -> tuple[StationManifest, ...]:
     """Every station of the store, by identifier."""
-    names = sorted(path.parent.name for path in (folder / "hourly").glob("*/manifest.json"))
+    names = [path.parent.name for path in find_manifests(folder / "hourly")]
     manifests = (read_manifest(folder, name) for name in names if STATION_ID.fullmatch(name))
     return tuple(manifest for manifest in manifests if manifest is not None)
 

@@ -123,6 +123,9 @@ OPTION_MISTAKES = [
     (["check", "--demo", "--reliability", "often"], "--reliability"),
     (["check", "--no-such-option"], "--no-such-option"),
     (["check"], "--demo"),
+    (["check", "--demo", "--json", "--csv", "-"], "--csv -"),
+    (["check", "--demo", "--chart", "-"], "--chart -"),
+    (["check", "--demo", "--station", "10637"], "--station"),
 ]
 
 
@@ -135,6 +138,78 @@ def test_a_mistaken_option_is_one_sentence_and_exit_2(
     assert code == 2
     assert told in one_sentence(err)
     assert out == ""
+
+
+@pytest.mark.parametrize("option", ["--csv", "--chart"])
+def test_a_result_never_overwrites_an_input(
+    option: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The record and the groups of the user stay as they are, however their name is written."""
+    record, groups = tmp_path / "porch.csv", tmp_path / "mine.toml"
+    record.write_text("\n".join(hours_csv(60, "")) + "\n")
+    groups.write_text("# mine\n")
+    inputs = ["--record", str(record), "--at", "51.5,0", "--groups", str(groups)]
+    for path in (record, groups):
+        before = path.read_bytes()
+        code, _, err = run(capsys, "check", *inputs, option, f"{tmp_path}/./{path.name}")
+        assert code == 2
+        assert path.name in one_sentence(err)
+        assert path.read_bytes() == before
+
+
+def test_two_results_need_two_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """One file cannot hold the table and the page."""
+    target = str(tmp_path / "both.html")
+    code, _, err = run(capsys, "check", "--demo", "--csv", target, "--chart", target)
+    assert code == 2
+    assert "both.html" in one_sentence(err)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_version_is_told_without_a_command(capsys: pytest.CaptureFixture[str]) -> None:
+    """--version alone stops there."""
+    code, out, _ = run(capsys, "--version")
+    assert code == 0
+    assert out.startswith("suitability ")
+
+
+def test_no_command_shows_the_help_as_it_stands(capsys: pytest.CaptureFixture[str]) -> None:
+    """A newcomer who types the name alone can read what there is."""
+    code, out, _ = run(capsys)
+    assert code == 2
+    assert len(out.splitlines()) > 8
+
+
+def test_a_name_that_is_nothing_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    """Neither a file nor an imported record."""
+    code, _, err = run(capsys, "check", "--record", "no-such-porch")
+    assert code == 1
+    assert "imported" in one_sentence(err)
+
+
+def test_hours_that_have_not_been_are_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One mistyped year must not push the whole record aside in silence."""
+    path = tmp_path / "porch.csv"
+    path.write_text("\n".join([*hours_csv(60, ""), "2199-01-01 00:00,10.0"]) + "\n")
+    code, _, err = run(capsys, "check", "--record", str(path), "--at", "51.5,0")
+    assert code == 1
+    assert "2199" in one_sentence(err)
+
+
+def test_a_full_disk_behind_standard_output_is_one_sentence() -> None:
+    """Results that cannot be shown are not a success."""
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "suitability", "check", "--demo", "--group", "nobile"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert done.returncode == 1
+    one_sentence(done.stderr)
 
 
 def test_unknown_group_offers_near_names(capsys: pytest.CaptureFixture[str]) -> None:

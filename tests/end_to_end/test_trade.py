@@ -308,3 +308,35 @@ def test_the_record_of_each_extract_says_where_it_comes_from(extract: OpenExtrac
         local = datetime_of_hour(record.start_hour + int(place.utc_offset_hours))
         assert local.year == first_year, name
         assert (record.prcp_mm is not None) == (name in ("porto_alegre", "manaus")), name
+
+
+def warmer(record: Record, change_c: float) -> Record:
+    """The record with a constant added to every hour."""
+    return replace(record, temp_c=(record.temp_c + change_c).round(1))
+
+
+@pytest.mark.parametrize("name", ["los_angeles", "falsterbo", "manaus"])
+def test_margin_and_headroom_are_what_a_warmer_or_colder_record_shows(
+    name: str, extract: OpenExtract, findings: Callable[[str], dict[str, Finding]]
+) -> None:
+    """Also where a station closed at night: what may be hidden depends on the spot's warmth."""
+    record, place = extract(name)
+    shifts: dict[float, list[tuple[str, bool]]] = {}  # change, (group, whether the verdict moves)
+    for key, finding in findings(name).items():
+        if finding.margin_c is not None:
+            shifts.setdefault(finding.margin_c, []).append((key, True))
+            shifts.setdefault(round(finding.margin_c - 0.1, 1), []).append((key, False))
+        if finding.headroom_c is not None and finding.headroom_c < 15.0:
+            shifts.setdefault(-finding.headroom_c, []).append((key, False))
+            shifts.setdefault(round(-finding.headroom_c - 0.1, 1), []).append((key, True))
+    assert shifts
+    for change_c, expected in sorted(shifts.items())[::3]:
+        after = check(warmer(record, change_c), place)
+        for key, moves in expected:
+            before = findings(name)[key].verdict.rank
+            rank = after[key].verdict.rank
+            told = (key, change_c, before, rank)
+            if change_c > 0:
+                assert (rank > before) is moves, told
+            else:
+                assert (rank < before) is moves, told

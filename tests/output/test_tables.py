@@ -126,7 +126,7 @@ def test_details_say_all_of_a_seasonal_group() -> None:
         "kept by 10 of 11 years; 90% of new years are to keep it",
         "Model-based: 11 years alone cannot carry such a promise",
         "3.1 °C warmer would raise the verdict",
-        "it stands 1.4 °C colder",
+        "a spot up to 1.4 °C colder would still have some season of 70 days",
         "With rain kept off outdoors for a season",
         "the same in 98% of resamples",
         "nights below the floor (Oct to May), wet cold nights (Nov to Mar)",
