@@ -44,7 +44,7 @@ def all_values(catalogue: Catalogue) -> list[tuple[str, Value]]:
 
 
 def transcribed() -> list[dict[str, str]]:
-    lines = Path(__file__).with_name("transcription.csv").read_text(encoding="utf-8").splitlines()
+    lines = Path(__file__).with_name("thresholds_typed_twice.csv").read_text(encoding="utf-8").splitlines()
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
@@ -82,7 +82,7 @@ def test_marks_and_sources_agree() -> None:
 
 @pytest.mark.parametrize("row", transcribed(), ids=lambda row: row["key"])
 def test_thresholds_are_as_transcribed(row: dict[str, str]) -> None:
-    """Every threshold equals its second transcription; an empty cell means there is none."""
+    """Every threshold equals its second typing; an empty cell means there is none."""
     group = CATALOGUE.find(row["key"])
     for field in list(row)[1:]:
         value = getattr(group, field)
@@ -91,8 +91,8 @@ def test_thresholds_are_as_transcribed(row: dict[str, str]) -> None:
         )
 
 
-def test_transcription_covers_every_group() -> None:
-    """No group escapes the transcription check."""
+def test_the_second_typing_covers_every_group() -> None:
+    """No group escapes the check by a second typing."""
     assert [row["key"] for row in transcribed()] == KEYS
 
 
