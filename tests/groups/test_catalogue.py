@@ -44,7 +44,12 @@ def all_values(catalogue: Catalogue) -> list[tuple[str, Value]]:
 
 
 def transcribed() -> list[dict[str, str]]:
-    lines = Path(__file__).with_name("thresholds_typed_twice.csv").read_text(encoding="utf-8").splitlines()
+    lines = (
+        Path(__file__)
+        .with_name("thresholds_typed_twice.csv")
+        .read_text(encoding="utf-8")
+        .splitlines()
+    )
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
