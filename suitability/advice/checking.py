@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice import verdicts
+from suitability.advice import robustness, verdicts
 from suitability.advice.preparing import (
     CheckOptions,
     build_cases,
@@ -210,11 +210,11 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         ),
         unsafe_share=_unsafe_share(case),
         carried_nights=carried if judged else None,
-        margin_c=verdicts.find_margin(case, verdict),
-        headroom_c=verdicts.find_headroom(case, verdict),
+        margin_c=robustness.find_margin(case, verdict),
+        headroom_c=robustness.find_headroom(case, verdict),
         rest=find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown),
         limiting=limiting_causes(case, decision),
-        stability=verdicts.stability(case, decision, DRAWS, options.seed) if judged else None,
+        stability=robustness.stability(case, decision, DRAWS, options.seed) if judged else None,
         floor_c=needs.floor_c,
         rest_floor_c=needs.rest_floor_c,
         chill_base_c=needs.chill_base_c,

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.climate import chance, seasons, witnesses
-from suitability.climate.days import DAYS, turn
+from suitability.climate import seasons, witnesses
+from suitability.climate.days import DAYS
 from suitability.climate.floor import floor_days
 from suitability.climate.observing import Observed, enough_hidden, plant_years, usable_years
 from suitability.climate.states import (
@@ -26,9 +25,6 @@ from suitability.climate.states import (
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
 __all__ = [
     "FARTHEST_C",
     "Case",
@@ -38,10 +34,9 @@ __all__ = [
     "all_year_chance",
     "build_case",
     "decide",
-    "find_headroom",
-    "find_margin",
     "grade",
-    "stability",
+    "grows_long_enough",
+    "whole_years",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -49,9 +44,7 @@ BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 
 WHOLE_YEAR = Stretch(start=0, nights=DAYS)
-STEPS_PER_DEGREE = 10  # margin and headroom are found to 0.1 °C
 FARTHEST_C = 15  # K, up to which they are looked for
-STARTS_RESAMPLED = 32  # the best starts of a season; no other can become the best by chance
 
 
 class Verdict(StrEnum):
@@ -204,7 +197,7 @@ def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
     return usable_years(plant_years(hidden, cut, outside=False))
 
 
-def _whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
+def whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
     """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
     free = witnesses.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
     free = np.where(case.yearly_seen, free, 0.0)
@@ -220,7 +213,7 @@ def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
     warmer_c : K
         Constant added to every hour of the spot.
     """
-    kept, failed = _whole_years(case, warmer_c, case.kernel.whole_year_spread_c)
+    kept, failed = whole_years(case, warmer_c, case.kernel.whole_year_spread_c)
     total = float(kept.sum() + failed.sum())
     return float(kept.sum()) / total if total > 0 else 0.0
 
@@ -234,7 +227,7 @@ def _all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
     return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
 
 
-def _grows_long_enough(case: Case, growing: BoolArray) -> BoolArray:
+def grows_long_enough(case: Case, growing: BoolArray) -> BoolArray:
     """Days from which the group grows or rests for a whole shortest season, (365)."""
     longest: BoolArray = seasons.run_from(growing) >= case.rules.shortest_season
     return longest
@@ -242,7 +235,7 @@ def _grows_long_enough(case: Case, growing: BoolArray) -> BoolArray:
 
 def _seasonal(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
     """Whether some stretch of the shortest season is promised and grows or rests throughout."""
-    grows = _grows_long_enough(case, growing)
+    grows = grows_long_enough(case, growing)
     if not grows.any():
         return False
     share = witnesses.promised_share(
@@ -332,7 +325,7 @@ def _find_seasons(case: Case, growing: BoolArray) -> tuple[Stretch | None, Stret
 def _plain_years(case: Case, asked: Stretch | None, *, all_year: bool) -> tuple[int, int]:
     """Past years that kept, and failed, what is promised: counted as they were."""
     if all_year:
-        kept, failed = _whole_years(case, 0.0, 0.0)
+        kept, failed = whole_years(case, 0.0, 0.0)
         return int(kept.sum()), int(failed.sum())
     if asked is None:
         return 0, 0
@@ -341,83 +334,3 @@ def _plain_years(case: Case, asked: Stretch | None, *, all_year: bool) -> tuple[
     )
     start = (asked.start - case.witnesses.cut) % DAYS
     return int(kept_by_start[:, start].sum()), int(failed_by_start[:, start].sum())
-
-
-def find_margin(case: Case, verdict: Verdict) -> float | None:
-    """
-    Least warming, °C, that would raise the verdict; None if there is none up to 15.
-
-    Looked for in tenths of a degree, by halving; groups that heat excludes may fall again with
-    more warmth, so for them whole degrees are tried first.
-    """
-    if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
-        return None
-    return _first_step(case, lambda found: found.rank > verdict.rank, 1)
-
-
-def find_headroom(case: Case, verdict: Verdict) -> float | None:
-    """Most cooling, °C, that the verdict stands, up to 15; None where it cannot fall."""
-    if verdict in (Verdict.NONE, Verdict.INDOOR):
-        return None
-    falls = _first_step(case, lambda found: found.rank < verdict.rank, -1)
-    return float(FARTHEST_C) if falls is None else round(falls - 1 / STEPS_PER_DEGREE, 1)
-
-
-def _first_step(case: Case, changed: Callable[[Verdict], bool], sign: int) -> float | None:
-    """Least shift in tenths that changes the verdict, as a positive number."""
-
-    def at(step: int) -> bool:
-        return changed(grade(case, sign * step / STEPS_PER_DEGREE))
-
-    last = FARTHEST_C * STEPS_PER_DEGREE
-    if case.limits.ceiling_c is None:
-        if not at(last):
-            return None
-        low, high = 0, last
-    else:
-        whole = range(STEPS_PER_DEGREE, last + 1, STEPS_PER_DEGREE)
-        high = next((step for step in whole if at(step)), 0)
-        if not high:
-            return None
-        low = high - STEPS_PER_DEGREE
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if at(middle) else (middle, high)
-    return high / STEPS_PER_DEGREE
-
-
-def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
-    """
-    Share of resamples of the years that give the same verdict.
-
-    Parameters
-    ----------
-    draws
-        Number of resamples.
-    seed
-        Of the resampling; the same seed gives the same share.
-    """
-    rules, growing, kernel = case.rules, decision.floor_days, case.kernel
-    seasonal: BoolArray = np.zeros(draws, np.bool_)
-    grows = _grows_long_enough(case, growing)
-    if grows.any():
-        kept, failed = witnesses.witness_weights(
-            case.witnesses, rules.shortest_season, 0.0, kernel.spread_c
-        )
-        kept, failed = (witnesses.smooth_starts(part, kernel.days) for part in (kept, failed))
-        share = kept.sum(axis=0) / np.maximum((kept + failed).sum(axis=0), 1e-9)
-        share[~turn(grows, -case.witnesses.cut)] = -1.0
-        starts = np.argsort(-share, kind="stable")[:STARTS_RESAMPLED]
-        kept, failed = kept[:, starts], failed[:, starts]
-        weights = chance.resample_weights(kept.shape[0], draws, seed)
-        good, bad = weights @ kept, weights @ failed
-        seasonal = np.asarray((good >= (rules.promise - 1e-9) * (good + bad)).any(axis=1))
-    all_year: BoolArray = np.zeros(draws, np.bool_)
-    possible = case.observed.summer_usable.sum() >= rules.fewest_for_all_year
-    if possible and growing.all() and case.lack.fatal_c <= 0.0:
-        whole_kept, whole_failed = _whole_years(case, 0.0, kernel.whole_year_spread_c)
-        weights = chance.resample_weights(whole_kept.size, draws, seed)
-        good, bad = weights @ whole_kept, weights @ whole_failed
-        all_year = np.asarray(good >= (rules.promise - 1e-9) * (good + bad))
-    rank = np.where(all_year, 2, np.where(seasonal, 1, 0))
-    return float(np.mean(rank == decision.verdict.rank))

@@ -10,14 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from suitability.advice.robustness import find_headroom, find_margin, stability
 from suitability.advice.verdicts import (
     Rules,
     Verdict,
     decide,
-    find_headroom,
-    find_margin,
     grade,
-    stability,
 )
 from suitability.climate.witnesses import Stretch
 
