@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["draw_hours", "draw_year", "lay_out", "render_chart_page", "write_months"]
+__all__ = ["draw_hours", "draw_year", "lay_out", "lay_out_months", "render_chart_page"]
 
 MONTH_HOURS = 744  # of the longest month: the dark end of the scale
 ROW_PX, HEAD_PX = 34, 64
@@ -81,7 +81,7 @@ def draw_year(result: CheckResult) -> Figure:
         ticktext=[""] * 13,
         title={"text": "day of the year, standard time", "standoff": 4},
     )
-    write_months(figure, [start + 15 for start in MONTH_STARTS])
+    _write_months(figure, [start + 15 for start in MONTH_STARTS])
     return figure
 
 
@@ -124,15 +124,7 @@ def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) 
     )
     _mark_unknown(figure, findings, labels)
     lay_out(figure, hours_title(result), labels)
-    figure.update_xaxes(
-        range=[-0.5, 11.5],
-        tickvals=list(range(12)),
-        ticktext=[""] * 12,
-        showgrid=False,
-        title={"text": "month, standard time", "standoff": 4},
-    )
-    figure.update_yaxes(showgrid=False)
-    write_months(figure, list(range(12)))
+    lay_out_months(figure)
     return figure
 
 
@@ -188,7 +180,20 @@ def _unknown_cells(findings: Sequence[Finding], labels: Sequence[str]) -> Iterat
                 yield month, label
 
 
-def write_months(figure: Figure, places: Sequence[float]) -> None:
+def lay_out_months(figure: Figure) -> None:
+    """The axes of a chart with one column a month."""
+    figure.update_xaxes(
+        range=[-0.5, 11.5],
+        tickvals=list(range(12)),
+        ticktext=[""] * 12,
+        showgrid=False,
+        title={"text": "month, standard time", "standoff": 4},
+    )
+    figure.update_yaxes(showgrid=False)
+    _write_months(figure, list(range(12)))
+
+
+def _write_months(figure: Figure, places: Sequence[float]) -> None:
     """Names of the months above the plot."""
     for place, month in zip(places, words.MONTHS, strict=True):
         figure.add_annotation(

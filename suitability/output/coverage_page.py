@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
-from suitability.output.charts import lay_out, write_months
+from suitability.output.charts import lay_out, lay_out_months
 from suitability.output.look import COVERAGE_SCALE
 from suitability.output.page import (
     ASSETS,
@@ -98,15 +98,7 @@ def draw_coverage(calendar: CoverageCalendar) -> Figure:
         )
     )
     lay_out(figure, coverage_title(calendar), labels)
-    figure.update_xaxes(
-        range=[-0.5, 11.5],
-        tickvals=list(range(12)),
-        ticktext=[""] * 12,
-        showgrid=False,
-        title={"text": "month, standard time", "standoff": 4},
-    )
-    figure.update_yaxes(showgrid=False)
-    write_months(figure, list(range(12)))
+    lay_out_months(figure)
     return figure
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult
 
-__all__ = ["neutral_cell", "render_csv", "rows_as_csv"]
+__all__ = ["neutral_cell", "record_columns", "render_csv", "rows_as_csv"]
 
 LONGEST_CELL = 32_000  # characters; spreadsheets take 32,767
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001  (full width)
@@ -96,12 +96,9 @@ def _cell(value: object) -> object:
     return neutral_cell(value) if isinstance(value, str) else value
 
 
-def _row(document: dict[str, Any], finding: dict[str, Any]) -> dict[str, object]:
-    """One finding, flat."""
-    place, record, reason = document["place"], document["record"], finding["reason"] or {}
-    limiting = "; ".join(
-        f"{one['cause']} {' '.join(map(str, one['months']))}".strip() for one in finding["limiting"]
-    )
+def record_columns(document: dict[str, Any]) -> dict[str, object]:
+    """The columns every row begins with: the place and the record behind the answer."""
+    place, record = document["place"], document["record"]
     return {
         "place": place["name"],
         "latitude": place["latitude"],
@@ -112,6 +109,17 @@ def _row(document: dict[str, Any], finding: dict[str, Any]) -> dict[str, object]
         "coverage": record["coverage"],
         "licence": record["licence"],
         "attribution": record["attribution"],
+    }
+
+
+def _row(document: dict[str, Any], finding: dict[str, Any]) -> dict[str, object]:
+    """One finding, flat."""
+    reason = finding["reason"] or {}
+    limiting = "; ".join(
+        f"{one['cause']} {' '.join(map(str, one['months']))}".strip() for one in finding["limiting"]
+    )
+    return {
+        **record_columns(document),
         **{name: finding[name] for name in PLAIN},
         "reason_code": reason.get("code"),
         "reason": reason.get("text"),

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.output.csvfile import rows_as_csv
+from suitability.output.csvfile import record_columns, rows_as_csv
 from suitability.output.moves_document import moves_document
 
 if TYPE_CHECKING:
@@ -45,17 +45,9 @@ def render_moves_csv(result: MovesResult) -> str:
 
 def _row(document: dict[str, Any], move: dict[str, Any]) -> dict[str, object]:
     """One group, flat."""
-    place, record, reason = document["place"], document["record"], move["reason"] or {}
+    reason = move["reason"] or {}
     return {
-        "place": place["name"],
-        "latitude": place["latitude"],
-        "longitude": place["longitude"],
-        "invented": place["invented"],
-        "record_start": record["period"]["start"],
-        "record_end": record["period"]["end"],
-        "coverage": record["coverage"],
-        "licence": record["licence"],
-        "attribution": record["attribution"],
+        **record_columns(document),
         "spot": move["spot"],
         "group": move["group"],
         "group_name": move["group_name"],
