@@ -248,7 +248,11 @@ def _dry_verdict(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
         return None
     if verdict is Verdict.ALL_YEAR:
         return verdict  # no other is better
-    dry = replace(nights, wet_minimum_c=np.full(nights.wet_minimum_c.size, np.inf))
+    dry = replace(
+        nights,
+        wet_minimum_c=np.full(nights.wet_minimum_c.size, np.inf),
+        tolerated_base_c=nights.dry_tolerated_base_c,
+    )
     return verdicts.grade(verdicts.build_case(dry, case.limits, case.rules, case.observed))
 
 
@@ -270,7 +274,7 @@ def carried_of(cases: Sequence[Case]) -> list[CarriedNights | None]:
     nights = cases[0].nights
     hard, degree_hours = [], []
     for case in cases:
-        cold = gather(nights.axis, nights.cold.degree_hours_below(case.limits.chill_base_c))
+        cold = gather(nights.axis, nights.dose.degree_hours_below(case.limits.chill_base_c))
         hard.append(plant_years(case.lack.hard_c > 0.0, nights.summer, outside=False))
         degree_hours.append(plant_years(np.nan_to_num(cold), nights.summer, outside=0))
     limits = np.array([case.limits.dose_limit_c_h for case in cases])
@@ -307,7 +311,7 @@ def _worst_nights(case: Case) -> tuple[WorstNight, ...]:
 def _worst_fortnights(case: Case) -> tuple[WorstFortnight, ...]:
     """The ten heaviest doses over 14 nights that do not overlap, heaviest first."""
     nights = case.nights
-    dose = trailing_sum(nights.cold.degree_hours_below(case.limits.chill_base_c))
+    dose = trailing_sum(nights.dose.degree_hours_below(case.limits.chill_base_c))
     reading = np.fmin.reduce(nights.temp_c, axis=1)
     return tuple(
         WorstFortnight(

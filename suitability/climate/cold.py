@@ -1,16 +1,17 @@
 """
 Cold by night: hours below any threshold for every night, and the chill base each night tolerates.
 
-The dose is the sum of degree-hours below a group's chill base over the trailing 14 nights. For one
-night it grows with the base, so that for each dose limit there is a highest base at which the dose
-is still tolerated (`tolerated_base`). A night is unsafe by dose exactly if the group's chill base
-lies above it: one array per dose limit answers for every group, and for every warming of the spot.
+The dose is the sum of degree-hours below a group's chill base over the trailing 14 nights; hours in
+a wet pot count half as much again. For one night it grows with the base, so that for each dose
+limit there is a highest base at which the dose is still tolerated (`tolerated_base`). A night is
+unsafe by dose exactly if the group's chill base lies above it: one array per dose limit answers for
+every group, and for every warming of the spot.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,16 +20,22 @@ from suitability.climate.exposure import EPSILON_C, is_tenths
 
 __all__ = [
     "DOSE_NIGHTS",
+    "WET_WEIGHT",
     "ColdTable",
     "NightCold",
     "NightHours",
+    "SpotDose",
     "cold_by_night",
+    "lay_out_dose",
     "trailing_sum",
 ]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
+Number = TypeVar("Number", bound=np.generic)
 DOSE_NIGHTS = 14
+WET_WEIGHT = 1.5  # of an hour in a wet pot; reasoned
 
 
 class NightCold(Protocol):
@@ -77,20 +84,29 @@ class NightHours:
     temp_c : (night, 24), °C
     highest_c : °C
         Highest threshold that will be asked for.
+    weight : (night, 24), or None
+        How often each hour counts; None: once.
     """
 
     temp_c: FloatArray
     highest_c: float
+    weight: NDArray[np.int16] | None = None
 
     def hours_below(self, threshold_c: float) -> FloatArray:
         """Hours below a threshold, shape (night)."""
-        below: FloatArray = (self.temp_c < threshold_c - EPSILON_C).sum(axis=1).astype(np.float64)
-        return below
+        below = self.temp_c < threshold_c - EPSILON_C
+        count: FloatArray = np.where(below, self._counts(), 0.0).sum(axis=1)
+        return count
 
     def degree_hours_below(self, threshold_c: float) -> FloatArray:
         """Degree-hours below a threshold, shape (night), °C·h."""
-        lack: FloatArray = np.fmax(threshold_c - self.temp_c, 0.0).sum(axis=1)
-        return lack
+        lack = np.fmax(threshold_c - self.temp_c, 0.0)
+        total: FloatArray = (lack * self._counts()).sum(axis=1)
+        return total
+
+    def _counts(self) -> FloatArray:
+        """How often each hour counts, (night, 24)."""
+        return np.ones(self.temp_c.shape) if self.weight is None else self.weight.astype(np.float64)
 
     def tolerated_bases(self, dose_limits_c_h: frozenset[float]) -> dict[float, FloatArray]:
         """
@@ -104,19 +120,28 @@ class NightHours:
     def _tolerated_base(self, dose_limit_c_h: float) -> FloatArray:
         """Highest chill base within one limit, shape (night), °C."""
         nights = self.temp_c.shape[0]
-        hours = np.concatenate([np.full((DOSE_NIGHTS - 1, 24), np.nan), self.temp_c]).reshape(-1)
-        windows = np.lib.stride_tricks.sliding_window_view(hours, DOSE_NIGHTS * 24)[::24]
+        windows = _fortnights(self.temp_c, np.nan)
+        weights = None if self.weight is None else _fortnights(self.weight, 0)
         base = np.full(nights, self.highest_c)
         open_nights = np.arange(nights)
         while open_nights.size:
             lack = base[open_nights, None] - windows[open_nights]
-            cold = lack > 0.0
-            beyond = np.where(cold, lack, 0.0).sum(axis=1) - dose_limit_c_h
+            cold = (lack > 0.0).astype(np.int16)
+            if weights is not None:
+                cold *= weights[open_nights]
+            beyond = np.where(cold, lack * cold, 0.0).sum(axis=1) - dose_limit_c_h
             over = beyond > 1e-9
             open_nights, number = open_nights[over], cold.sum(axis=1)[over]
             base[open_nights] -= beyond[over] / number
         base[base >= self.highest_c] = np.inf
         return base
+
+
+def _fortnights(by_hour: NDArray[Number], before: float) -> NDArray[Number]:
+    """The hours of each night and of the 13 before it, shape (night, 336)."""
+    start = np.full((DOSE_NIGHTS - 1, 24), before, by_hour.dtype)
+    hours = np.concatenate([start, by_hour]).reshape(-1)
+    return np.lib.stride_tricks.sliding_window_view(hours, DOSE_NIGHTS * 24)[::24]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +154,7 @@ class ColdTable:
     bottom
         Tenths of a degree of level 0; level i is `bottom + i` tenths.
     hours : (level, night)
-        Hours at or below each level.
+        Hours at or below each level, each as often as it counts.
     """
 
     bottom: int
@@ -196,7 +221,56 @@ def _trailing_hours(hours: NDArray[np.int16], out: NDArray[np.int16]) -> None:
     out[12:] += two[:-12]
 
 
-def cold_by_night(temp_c: FloatArray, highest_c: float) -> NightCold:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotDose:
+    """
+    Cold that injures, by night: as `cold` counts it, each count weighing so many hours.
+
+    Attributes
+    ----------
+    cold
+    weighs : h
+        What one counted hour weighs.
+    """
+
+    cold: NightCold
+    weighs: float
+
+    def degree_hours_below(self, threshold_c: float) -> FloatArray:
+        """Dose of each night below a chill base, shape (night), °C·h."""
+        return self.cold.degree_hours_below(threshold_c) * self.weighs
+
+    def tolerated_bases(self, dose_limits_c_h: frozenset[float]) -> dict[float, FloatArray]:
+        """Highest chill base at which the trailing dose stays within each limit, (night), °C."""
+        counted = {limit: limit / self.weighs for limit in dose_limits_c_h}
+        bases = self.cold.tolerated_bases(frozenset(counted.values()))
+        return {limit: bases[count] for limit, count in counted.items()}
+
+
+def lay_out_dose(temp_c: FloatArray, wet: BoolArray, cold: NightCold, highest_c: float) -> SpotDose:
+    """
+    The dose of every night: an hour in a wet pot weighs 1.5, any other 1 (reasoned).
+
+    Parameters
+    ----------
+    temp_c, wet : (night, 24), °C
+    cold
+        From `cold_by_night`, of the same hours.
+    highest_c : °C
+        Highest threshold that will be asked for.
+    """
+    known = ~np.isnan(temp_c)
+    if not (wet & known).any():
+        return SpotDose(cold=cold, weighs=1.0)
+    if (wet | ~known).all():
+        return SpotDose(cold=cold, weighs=WET_WEIGHT)
+    halves = wet + np.int16(2)  # counted in half hours, so that whole numbers stay exact
+    return SpotDose(cold=cold_by_night(temp_c, highest_c, halves), weighs=0.5)
+
+
+def cold_by_night(
+    temp_c: FloatArray, highest_c: float, weight: NDArray[np.int16] | None = None
+) -> NightCold:
     """
     The cold of every night, ready to be asked for any threshold up to `highest_c`.
 
@@ -206,16 +280,19 @@ def cold_by_night(temp_c: FloatArray, highest_c: float) -> NightCold:
         nan where there is no value: such hours are neither cold nor warm here.
     highest_c : °C
         Highest threshold that will be asked for.
+    weight : (night, 24), or None
+        How often each hour counts; None: once.
     """
     if not is_tenths(temp_c) or np.isnan(temp_c).all():
-        return NightHours(temp_c=temp_c, highest_c=highest_c)
+        return NightHours(temp_c=temp_c, highest_c=highest_c, weight=weight)
     bottom = int(np.rint(np.nanmin(temp_c) * 10.0))
     top = max(int(np.ceil(highest_c * 10.0)) + 1, bottom + 1)
     levels, nights = top - bottom + 1, temp_c.shape[0]
     level = np.fmin(np.rint(temp_c * 10.0), top + 1) - bottom  # nan and warm hours: a last row
     index = level.astype(np.int64) * nights + np.arange(nights)[:, None]
     hours = np.zeros((levels + 1, nights), np.int16)
-    np.add.at(hours.reshape(-1), index.reshape(-1), np.int16(1))
+    count = np.int16(1) if weight is None else weight.reshape(-1)
+    np.add.at(hours.reshape(-1), index.reshape(-1), count)
     for row in range(1, levels):  # row by row: far quicker than one accumulate down the columns
         np.add(hours[row - 1], hours[row], out=hours[row])
     return ColdTable(bottom=bottom, hours=hours[:levels])

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.climate.cold import cold_by_night
+from suitability.climate.cold import SpotDose, cold_by_night, lay_out_dose
 from suitability.climate.days import (
     NIGHT_HOURS,
     FoldedAxis,
@@ -91,10 +91,10 @@ class SpotNights:
     minimum_c, wet_minimum_c : (position), °C
         Lowest hour of the night, and of those of its hours in which the pot is wet; both lowered
         by the allowance for what hourly readings miss. +inf where there is no such hour.
-    tolerated_base_c : dose limit -> (position), °C
-        Highest chill base whose trailing dose each night tolerates.
-    cold, axis, calendar
-        Cold by night, the folded axis, the mean year.
+    tolerated_base_c, dry_tolerated_base_c : dose limit -> (position), °C
+        Highest chill base whose trailing dose each night tolerates; and if no pot were ever wet.
+    cold, dose, axis, calendar
+        Cold by night, what of it injures, the folded axis, the mean year.
     unknown, day_unknown : (position)
         Nights not fully observed, and noon-to-noon days with any hour missing (for heat).
     hidden_c : (position), °C
@@ -114,7 +114,9 @@ class SpotNights:
     minimum_c: FloatArray
     wet_minimum_c: FloatArray
     tolerated_base_c: dict[float, FloatArray]
+    dry_tolerated_base_c: dict[float, FloatArray]
     cold: NightCold
+    dose: SpotDose
     axis: FoldedAxis
     calendar: CalendarCold
     unknown: BoolArray
@@ -216,7 +218,12 @@ def lay_out_nights(
     full = np.where(gaps, np.inf, nights)
     lowest = full.min(axis=1)
     cold = cold_by_night(nights, highest_c)
-    bases = cold.tolerated_bases(dose_limits_c_h)
+    _, wet_nights = hours_by_night(wet.astype(np.float64), local_start_hour)
+    in_wet = wet_nights == 1.0
+    dose = lay_out_dose(nights, in_wet, cold, highest_c)
+    tolerated = dry = _tolerated(dose, axis, dose_limits_c_h)
+    if dose.weighs != 1.0:
+        dry = _tolerated(SpotDose(cold=cold, weighs=1.0), axis, dose_limits_c_h)
     coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, _daily_mean(nights, gaps))))
     seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
@@ -225,10 +232,12 @@ def lay_out_nights(
         first_day=first_day,
         temp_c=nights,
         minimum_c=-fold_highest(axis, -lowest) - minimum_allowance_c,
-        wet_minimum_c=-fold_highest(axis, -_wettest(full, lowest, wet, local_start_hour))
+        wet_minimum_c=-fold_highest(axis, -np.where(in_wet, full, np.inf).min(axis=1))
         - minimum_allowance_c,
-        tolerated_base_c={limit: -fold_highest(axis, -base) for limit, base in bases.items()},
+        tolerated_base_c=tolerated,
+        dry_tolerated_base_c=dry,
         cold=cold,
+        dose=dose,
         axis=axis,
         calendar=calendar_cold(cold, axis, nights, coldest),
         unknown=fold_flags(axis, unknown, outside=True),
@@ -241,23 +250,20 @@ def lay_out_nights(
     )
 
 
+def _tolerated(
+    dose: SpotDose, axis: FoldedAxis, dose_limits_c_h: frozenset[float]
+) -> dict[float, FloatArray]:
+    """Highest chill base that each night tolerates, by dose limit, each (position), °C."""
+    bases = dose.tolerated_bases(dose_limits_c_h)
+    return {limit: -fold_highest(axis, -base) for limit, base in bases.items()}
+
+
 def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:
     """Mean of nights with at least 20 hours, shape (night)."""
     known = (~gaps).sum(axis=1)
     total = np.where(gaps, 0.0, nights).sum(axis=1)
     mean: FloatArray = np.divide(total, known, out=np.full(known.size, np.nan), where=known >= 20)
     return mean
-
-
-def _wettest(
-    full: FloatArray, lowest: FloatArray, wet: BoolArray, local_start_hour: int
-) -> FloatArray:
-    """Lowest of the wet hours of each night, +inf if none."""
-    if wet.all():
-        return lowest
-    _, wet_nights = hours_by_night(wet.astype(np.float64), local_start_hour)
-    wettest: FloatArray = np.where(wet_nights == 1.0, full, np.inf).min(axis=1)
-    return wettest
 
 
 def _hidden(gaps: BoolArray, full: FloatArray) -> FloatArray:

@@ -13,6 +13,7 @@ from suitability.climate.cold import (
     ColdTable,
     NightHours,
     cold_by_night,
+    lay_out_dose,
     trailing_sum,
 )
 
@@ -136,3 +137,71 @@ def test_nights_are_left_alone(temp_c: FloatArray) -> None:
     cold.tolerated_bases(frozenset((60.0,)))
     cold.degree_hours_below(12.0)
     np.testing.assert_array_equal(temp_c, before)
+
+
+# The dose in wet pots ---------------------------------------------------------------------------
+
+
+def weighted_dose_at(
+    temp_c: FloatArray, wet: NDArray[np.bool_], night: int, base_c: float
+) -> float:
+    """The dose of a night at a chill base, hour by hour, wet hours half as much again."""
+    first = max(0, night - DOSE_NIGHTS + 1)
+    hours = zip(
+        temp_c[first : night + 1].ravel().tolist(),
+        wet[first : night + 1].ravel().tolist(),
+        strict=True,
+    )
+    return sum(
+        (1.5 if soaked else 1.0) * (base_c - hour) for hour, soaked in hours if hour < base_c
+    )
+
+
+def test_a_wet_hour_weighs_half_as_much_again() -> None:
+    """24 h at 9.5 °C, six of them wet: 0.5 x (18 + 6 x 1.5) = 13.5 °C·h below 10."""
+    wet = np.zeros((1, 24), np.bool_)
+    wet[0, :6] = True
+    temp_c = np.full((1, 24), 9.5)
+    for cold in (
+        cold_by_night(temp_c, HIGHEST),
+        NightHours(temp_c=temp_c, highest_c=HIGHEST),
+    ):
+        dose = lay_out_dose(temp_c, wet, cold, HIGHEST)
+        assert dose.degree_hours_below(10.0) == pytest.approx([13.5])
+        assert dose.tolerated_bases(frozenset((13.5,)))[13.5] == pytest.approx([10.0])
+        dry = lay_out_dose(temp_c, np.zeros_like(wet), cold, HIGHEST)
+        assert dry.degree_hours_below(10.0) == pytest.approx([12.0])
+        soaked = lay_out_dose(temp_c, np.ones_like(wet), cold, HIGHEST)
+        assert soaked.degree_hours_below(10.0) == pytest.approx([18.0])
+        assert soaked.tolerated_bases(frozenset((18.0,)))[18.0] == pytest.approx([10.0])
+
+
+@given(
+    temp_c=nights_of_tenths(),
+    share=st.sampled_from([0.0, 0.3, 1.0]),
+    more=st.sampled_from([0.0, 0.03]),
+    limit=st.sampled_from([20.0, 60.0, 120.0]),
+)
+def test_the_tolerated_base_is_where_the_weighted_dose_meets_the_limit(
+    temp_c: FloatArray, share: float, more: float, limit: float
+) -> None:
+    """In tenths and with more decimals: at the base the dose is the limit, just above beyond it."""
+    temp_c = temp_c + more
+    wet = np.random.default_rng(1).random(temp_c.shape) < share
+    dose = lay_out_dose(temp_c, wet, cold_by_night(temp_c, HIGHEST), HIGHEST)
+    bases = dose.tolerated_bases(frozenset((limit,)))[limit]
+    for night, base in enumerate(bases.tolist()):
+        if np.isinf(base):
+            assert weighted_dose_at(temp_c, wet, night, HIGHEST) <= limit + 1e-6
+        else:
+            assert weighted_dose_at(temp_c, wet, night, base) == pytest.approx(limit, abs=1e-6)
+
+
+def test_hours_outside_the_record_are_neither_wet_nor_dry() -> None:
+    """A pot that is wet in every hour on record needs no second table of cold."""
+    temp_c = np.full((2, 24), 9.5)
+    temp_c[0, :5] = np.nan
+    cold = cold_by_night(temp_c, HIGHEST)
+    wet = ~np.isnan(temp_c)
+    assert lay_out_dose(temp_c, wet, cold, HIGHEST).cold is cold
+    assert lay_out_dose(temp_c, np.isnan(temp_c), cold, HIGHEST).weighs == 1.0
