@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice import robustness, verdicts
+from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.preparing import (
     CheckOptions,
     build_cases,
@@ -59,7 +60,14 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["CheckOptions", "carried_of", "check_groups", "leans_on_model", "season_of"]
+__all__ = [
+    "CheckOptions",
+    "carried_of",
+    "check_groups",
+    "dry_verdict_of",
+    "leans_on_model",
+    "season_of",
+]
 
 FloatArray = NDArray[np.float64]
 
@@ -183,6 +191,8 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
     warmer = verdicts.grade(case, 1.0) if judged else verdict
     counted = decision.years_kept + decision.years_failed
     sure = decision.years_usable >= options.rules.fewest_for_sure
+    rest = find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown)
+    flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needed=needs.rest_needed))
     return Finding(
         spot=spot.name,
         group=needs.key,
@@ -193,7 +203,7 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         borderline=len({verdict, colder, warmer}) > 1,
         verdict_colder=colder,
         verdict_warmer=warmer,
-        dry_verdict=_dry_verdict(case, spot, verdict) if judged else None,
+        dry_verdict=dry_verdict_of(case, spot, verdict) if judged else None,
         reliability=options.rules.promise,
         model_based=judged and leans_on_model(decision, options.rules),
         years_usable=decision.years_usable,
@@ -212,7 +222,9 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         carried_nights=carried if judged else None,
         margin_c=robustness.find_margin(case, verdict),
         headroom_c=robustness.find_headroom(case, verdict),
-        rest=find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown),
+        rest=rest,
+        flowers=flowers,
+        line=line_of(survives_of(case, decision), verdict, flowers),
         limiting=limiting_causes(case, decision),
         stability=robustness.stability(case, decision, DRAWS, options.seed) if judged else None,
         floor_c=needs.floor_c,
@@ -241,7 +253,7 @@ def season_of(stretch: Stretch | None) -> Season | None:
     return Season(out=month_day(stretch.start), inn=month_day(stretch.stop), days=stretch.nights)
 
 
-def _dry_verdict(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
+def dry_verdict_of(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
     """The verdict with rain kept off; None where the spot is roofed or no night was wet."""
     nights = case.nights
     if spot.roofed or bool(np.isinf(nights.wet_minimum_c).all()):

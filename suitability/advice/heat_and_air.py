@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.plant_year import DryAir, HeatOutlook, HeatWord, Rain
+from suitability.advice.answers import HeatWord, Rain
+from suitability.advice.plant_year import DryAir, HeatOutlook
 from suitability.advice.resting import lay_out_resting
 from suitability.climate.chance import bad_year
 from suitability.climate.days import DAYS, hours_by_night, local_hour

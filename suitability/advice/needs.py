@@ -14,21 +14,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
+from suitability.advice.answers import Grows
+from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.heat_and_air import find_dry_air, find_heat, lay_out_spot_year
-from suitability.advice.plant_year import (
-    Flowers,
-    Grows,
-    PlantYear,
-    RestOfYear,
-    RestOutlook,
-    Rests,
-    RoomAnswer,
-    Survives,
-)
+from suitability.advice.plant_year import PlantYear, RestOfYear, RestOutlook, RoomAnswer
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
-from suitability.advice.resting import completion, days_out, find_room, rest_need_of
+from suitability.advice.resting import completion, days_out, find_room, nights_indoors, rest_need_of
 from suitability.advice.verdicts import Case, Decision, Verdict
-from suitability.climate.days import month_day, turn
+from suitability.climate.days import month_day
 from suitability.climate.rest import judge_rest
 from suitability.climate.rest_need import RestState, room_nights, room_state
 
@@ -49,7 +42,6 @@ __all__ = ["judge_needs", "judge_plant_year"]
 BoolArray = NDArray[np.bool_]
 
 ROOMS_C = (8.0, 10.0, 13.0, 15.0, 18.0)  # °C, rooms asked about unless others are
-MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
 
 
 def judge_needs(
@@ -103,9 +95,9 @@ def judge_plant_year(
     judged = decision.verdict is not Verdict.NONE
     rest = _rest(needs, out, year, rooms_c) if judged else None
     usable = case.observed.winter_usable
-    survives, grows = _survives(case, decision), _grows(decision)
-    rests = _rests(needs, decision, rest)
-    flowers = _flowers(decision, rest, rests)
+    survives, grows = survives_of(case, decision), _grows(decision)
+    rests = rests_of(decision.verdict, rest, needed=needs.rest_needed)
+    flowers = flowers_of(decision.verdict, rest, rests)
     return PlantYear(
         spot=year.spot,
         group=needs.key,
@@ -114,7 +106,7 @@ def judge_plant_year(
         grows=grows,
         rests=rests,
         flowers=flowers,
-        line=_line(survives, decision, flowers),
+        line=line_of(survives, decision.verdict, flowers),
         rest=rest,
         heat=find_heat(needs, usable, out, year),
         dry_air=find_dry_air(needs, usable, out, year),
@@ -122,18 +114,6 @@ def judge_plant_year(
 
 
 # The four words -------------------------------------------------------------------------------
-
-
-def _survives(case: Case, decision: Decision) -> Survives:
-    """By unsafe nights alone, whether the group grows or not."""
-    if decision.verdict is Verdict.NONE:
-        return Survives.UNKNOWN
-    sure = decision.all_year_chance >= case.rules.promise - 1e-9 and case.lack.fatal_c <= 0.0
-    if sure and decision.all_year_usable >= case.rules.fewest_for_all_year:
-        return Survives.ALL_YEAR
-    safe = decision.safe_season
-    long_enough = safe is not None and safe.nights >= case.rules.shortest_season
-    return Survives.IN_SEASON if long_enough else Survives.INDOORS
 
 
 def _grows(decision: Decision) -> Grows:
@@ -144,51 +124,6 @@ def _grows(decision: Decision) -> Grows:
         Verdict.INDOOR: Grows.HARDLY,
     }
     return words.get(decision.verdict, Grows.UNKNOWN)
-
-
-def _rests(needs: Needs, decision: Decision, rest: RestOutlook | None) -> Rests:
-    """What more than half of the years did."""
-    if not needs.rest_needed:
-        return Rests.NOT_NEEDED
-    if decision.verdict is Verdict.NONE or rest is None or rest.of_years == 0:
-        return Rests.UNKNOWN
-    if rest.met_years > MOST_YEARS * rest.of_years:
-        return Rests.MET
-    some = rest.met_years + rest.partly_years
-    return Rests.PARTLY if some > MOST_YEARS * rest.of_years else Rests.HARDLY
-
-
-def _flowers(decision: Decision, rest: RestOutlook | None, rests: Rests) -> Flowers:
-    """Who comes in for the winter can be given in a room what the nights out do not bring."""
-    plain = {Rests.NOT_NEEDED: Flowers.CAN, Rests.MET: Flowers.CAN, Rests.UNKNOWN: Flowers.UNKNOWN}
-    if rests in plain:
-        return plain[rests]
-    comes_in = decision.verdict is not Verdict.ALL_YEAR
-    room = None if rest is None else rest.room
-    if comes_in and rest is not None and room is not None and rest.nights_indoors >= room.nights:
-        return Flowers.AFTER_COOL_ROOM
-    return Flowers.SHYLY if rests is Rests.PARTLY else Flowers.HARDLY
-
-
-def _line(survives: Survives, decision: Decision, flowers: Flowers) -> str:
-    """Life and flowers in one line."""
-    lives = {
-        Verdict.ALL_YEAR: "lives here",
-        Verdict.SEASONAL: "lives here for a season",
-        Verdict.INDOOR: "survives outdoors, does not grow"
-        if survives is Survives.ALL_YEAR
-        else "lives indoors only",
-    }
-    flowering = {
-        Flowers.CAN: "nothing in its rest stands against flowers",
-        Flowers.SHYLY: "will flower shyly",
-        Flowers.AFTER_COOL_ROOM: "will hardly flower without a cool room in winter",
-        Flowers.HARDLY: "will hardly flower",
-        Flowers.UNKNOWN: "whether it flowers cannot be said",
-    }
-    if decision.verdict is Verdict.NONE:
-        return "cannot be said: too few years on record"
-    return f"{lives[decision.verdict]}, {flowering[flowers]}"
 
 
 # Rest -----------------------------------------------------------------------------------------
@@ -205,7 +140,7 @@ def _rest(
     years = judge_rest(period, need, out)
     state = years.state[years.counts]
     usual, latest = completion(period, years)
-    indoors, whole = _nights_indoors(period, out), period.minimum_c.shape[1]
+    indoors, whole = nights_indoors(period, out), period.minimum_c.shape[1]
     room = find_room(need)
     left_usual, left_most = _nights_left(need, years) if room is not None else (None, None)
     return RestOutlook(
@@ -248,11 +183,6 @@ def _by_year(need: RestNeed, period: RestPeriod, years: RestYears) -> tuple[Rest
         )
         for row in np.flatnonzero(years.counts).tolist()
     )
-
-
-def _nights_indoors(period: RestPeriod, out: BoolArray) -> int:
-    """Nights of the period that the plant spends indoors."""
-    return int((~turn(out, -period.first_day)[: period.minimum_c.shape[1]]).sum())
 
 
 def _nights_left(need: RestNeed, years: RestYears) -> tuple[int | None, int | None]:

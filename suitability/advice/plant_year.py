@@ -8,81 +8,19 @@ is None.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from suitability.advice.result import RestRoom
+    from suitability.advice.answers import Flowers, Grows, HeatWord, Rain, RestRoom, Rests, Survives
 
 __all__ = [
     "DryAir",
-    "Flowers",
-    "Grows",
     "HeatOutlook",
-    "HeatWord",
     "PlantYear",
-    "Rain",
     "RestOfYear",
     "RestOutlook",
-    "Rests",
     "RoomAnswer",
-    "Survives",
 ]
-
-
-class Survives(StrEnum):
-    """Where the cold (and, for groups that it excludes, heat) lets the group live."""
-
-    ALL_YEAR = "all-year"
-    IN_SEASON = "in-season"
-    INDOORS = "indoors-only"
-    UNKNOWN = "unknown"
-
-
-class Grows(StrEnum):
-    """When the floor rule lets it grow or rest outdoors, rather than only survive."""
-
-    ALL_YEAR = "all-year"
-    IN_SEASON = "in-season"
-    HARDLY = "hardly"
-    UNKNOWN = "unknown"
-
-
-class Rests(StrEnum):
-    """What most years do for its rest on the nights that it spends out."""
-
-    MET = "met"
-    PARTLY = "partly"
-    HARDLY = "hardly"
-    NOT_NEEDED = "not-needed"
-    UNKNOWN = "unknown"
-
-
-class Flowers(StrEnum):
-    """Whether the rest stands against flowers; nothing else is asked."""
-
-    CAN = "can"
-    SHYLY = "shyly"
-    AFTER_COOL_ROOM = "after-cool-room"
-    HARDLY = "hardly"
-    UNKNOWN = "unknown"
-
-
-class Rain(StrEnum):
-    """What is known of the rain on the pot."""
-
-    KEPT_OFF = "kept-off"
-    KNOWN = "known"
-    NOT_KNOWN = "not-known"
-
-
-class HeatWord(StrEnum):
-    """What the heat of the days spent out does."""
-
-    LITTLE = "little"
-    AT_TIMES = "at-times"
-    EXPECT_DAMAGE = "expect-damage"
-    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -63,6 +63,8 @@ class CheckOptions:
         Calendar years used, standard time; None: the last 30 of the record.
     worst
         Whether the worst nights and fortnights are listed.
+    understood
+        What names were taken for, in sentences; said in the result.
     """
 
     rules: Rules
@@ -73,6 +75,7 @@ class CheckOptions:
     first_year: int | None = None
     last_year: int | None = None
     worst: bool = False
+    understood: tuple[str, ...] = ()
 
 
 def years_asked(record: Record, place: Place, options: CheckOptions) -> Record:
@@ -166,6 +169,7 @@ def settings_of(options: CheckOptions) -> Settings:
         minimum_allowance_c=options.minimum_allowance_c,
         seed=options.seed,
         quality=options.quality,
+        understood=options.understood,
     )
 
 

@@ -35,6 +35,7 @@ __all__ = [
     "find_rest",
     "find_room",
     "lay_out_resting",
+    "nights_indoors",
     "rest_need_of",
 ]
 
@@ -110,7 +111,8 @@ def find_rest(
     need = rest_need_of(needs)
     if not needs.rest_needed or need is None or decision.verdict is Verdict.NONE:
         return RestFinding(needed=needs.rest_needed)
-    years = judge_rest(period, need, days_out(decision))
+    out = days_out(decision)
+    years = judge_rest(period, need, out)
     state = years.state[years.counts]
     usual, latest = completion(period, years)
     return RestFinding(
@@ -121,6 +123,7 @@ def find_rest(
         usual_date=usual,
         latest_date=latest,
         if_kept_dry=need.must_be_dry and rain_unknown,
+        nights_indoors=nights_indoors(period, out),
         room=find_room(need),
     )
 
@@ -143,3 +146,8 @@ def completion(period: RestPeriod, years: RestYears) -> tuple[str | None, str | 
         return None, None
     middle, last = int(days[days.size // 2]), int(days[-1])
     return month_day(period.first_day + middle), month_day(period.first_day + last)
+
+
+def nights_indoors(period: RestPeriod, out: BoolArray) -> int:
+    """Nights of the period that the plant spends indoors."""
+    return int((~turn(out, -period.first_day)[: period.minimum_c.shape[1]]).sum())

@@ -10,9 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from suitability.advice.answers import RestRoom, Season
+
 if TYPE_CHECKING:
     from datetime import date
 
+    from suitability.advice.answers import Flowers
+    from suitability.advice.portrait import Portrait
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
     from suitability.weather.record import FlagCount, Station
@@ -42,20 +46,6 @@ class Reason:
     code: str
     text: str
     numbers: tuple[tuple[str, float], ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Season:
-    """
-    A stretch of the year outdoors.
-
-    `out` is the first day out; on the day of `inn` the plant is carried in before sunset, so that
-    its night is not spent out. `days` is their distance; the whole year is 01-01, 01-01, 365.
-    """
-
-    out: str
-    inn: str
-    days: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,15 +100,6 @@ class Normals:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RestRoom:
-    """A room held anywhere from one temperature to another, °C, meets a rest in so many nights."""
-
-    low_c: float
-    high_c: float
-    nights: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class RestFinding:
     """
     Whether the winter rest that brings flowers is met on the nights that the plant spends out.
@@ -134,6 +115,8 @@ class RestFinding:
         that met it: not before it may the plant come in. None if none met it.
     if_kept_dry
         Rain would spoil it and is not on record: the years hold for a pot that is kept dry.
+    nights_indoors
+        Nights of its period that the plant spends indoors by its moves.
     room
         The room that meets it whatever the weather.
     """
@@ -145,6 +128,7 @@ class RestFinding:
     usual_date: str | None = None
     latest_date: str | None = None
     if_kept_dry: bool = False
+    nights_indoors: int | None = None
     room: RestRoom | None = None
 
 
@@ -197,6 +181,8 @@ class Finding:
         For each month the days of the calendar on which the group grows or rests.
     unsafe_share
         For each month the share of its nights that were unsafe.
+    flowers, line
+        Whether its rest stands against flowers; life and flowers in one line.
     margin_c, headroom_c
         Least warming that would raise the verdict, most cooling it stands.
     floor_c, rest_floor_c, chill_base_c, dose_limit_c_h, limit_c, limit_wet_c, ceiling_c
@@ -230,6 +216,8 @@ class Finding:
     margin_c: float | None
     headroom_c: float | None
     rest: RestFinding
+    flowers: Flowers
+    line: str
     limiting: tuple[Limiting, ...]
     stability: float | None
     floor_c: float
@@ -269,20 +257,26 @@ class RecordSummary:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """What was asked for."""
+    """What was asked for; `understood` says in sentences what names were taken for."""
 
     reliability: float
     caution: str
     minimum_allowance_c: float
     seed: int
     quality: bool
+    understood: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
-    """A place, its record, what was asked, and a finding for each spot and group."""
+    """
+    A place, its record, what was asked, and a finding for each spot and group.
+
+    `portraits` show in full the groups that were asked for by name.
+    """
 
     place: Place
     record: RecordSummary
     settings: Settings
     findings: tuple[Finding, ...]
+    portraits: tuple[Portrait, ...] = ()

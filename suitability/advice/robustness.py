@@ -22,7 +22,7 @@ from suitability.climate.days import turn
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["find_headroom", "find_margin", "stability"]
+__all__ = ["find_cooling", "find_headroom", "find_margin", "find_shift_to", "stability"]
 
 BoolArray = NDArray[np.bool_]
 
@@ -40,6 +40,18 @@ def find_margin(case: Case, verdict: Verdict) -> float | None:
     if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
         return None
     return _first_step(case, lambda found: found.rank > verdict.rank, 1)
+
+
+def find_shift_to(case: Case, verdict: Verdict) -> float | None:
+    """Least warming, °C, that gives a verdict or a better one; None if there is none up to 15."""
+    return _first_step(case, lambda found: found.rank >= verdict.rank, 1)
+
+
+def find_cooling(case: Case, verdict: Verdict) -> float | None:
+    """Least cooling, °C, that would raise the verdict; None if there is none up to 15."""
+    if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
+        return None
+    return _first_step(case, lambda found: found.rank > verdict.rank, -1)
 
 
 def find_headroom(case: Case, verdict: Verdict) -> float | None:

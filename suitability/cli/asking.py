@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from suitability.advice.preparing import CheckOptions
-    from suitability.groups import Needs
+    from suitability.groups import Caution, Group, Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
     from suitability.units import TemperatureUnit
@@ -57,12 +57,19 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What the library is asked: record, place, spots, groups and options."""
+    """
+    What the library is asked: record, place, spots, groups and options.
+
+    `by_name` tells whether the groups were asked for by name.
+    """
 
     record: "Record"
     place: "Place"
     spots: "tuple[Spot, ...]"
+    groups: "tuple[Group, ...]"
     needs: "tuple[Needs, ...]"
+    by_name: bool
+    caution: "Caution"
     options: "CheckOptions"
     units: "TemperatureUnit"
 
@@ -81,6 +88,7 @@ def read_wishes(wishes: Wishes) -> Asked:
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.verdicts import Rules
     from suitability.groups import Caution, read_catalogue
+    from suitability.groups.naming import understand
     from suitability.spots.spot import OPEN_AIR, ROOFED
     from suitability.units import TemperatureUnit
 
@@ -95,7 +103,8 @@ def read_wishes(wishes: Wishes) -> Asked:
     years = options.parse_years(wishes.years)
     _check_targets(wishes)
     catalogue = read_catalogue(wishes.groups)
-    chosen = [catalogue.find(key) for key in wishes.group] if wishes.group else catalogue.groups
+    named = [understand(catalogue, word) for word in wishes.group or ()]
+    chosen = tuple(dict.fromkeys(one.group for one in named)) or catalogue.groups
     record, place = open_record(
         Request(
             demo=wishes.demo,
@@ -116,7 +125,10 @@ def read_wishes(wishes: Wishes) -> Asked:
         record=record,
         place=place,
         spots=(ROOFED if wishes.roof else OPEN_AIR,),
+        groups=chosen,
         needs=tuple(group.needs(care) for group in chosen),
+        by_name=bool(named),
+        caution=care,
         options=CheckOptions(
             rules=Rules(promise=wishes.reliability),
             minimum_allowance_c=options.allowance_for(record, wishes.minimum_allowance),
@@ -126,6 +138,7 @@ def read_wishes(wishes: Wishes) -> Asked:
             first_year=years[0],
             last_year=years[1],
             worst=wishes.worst,
+            understood=tuple(one.note for one in named if one.note),
         ),
         units=units,
     )

@@ -1,11 +1,17 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
-from typing import Annotated
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from suitability.cli import options
 from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from suitability.advice.plant_state import PlantState
 
 __all__ = ["check"]
 
@@ -26,6 +32,22 @@ def check(
     minimum_allowance: options.MinimumAllowanceOption = None,
     utc_offset: options.UtcOffsetOption = None,
     units: options.UnitsOption = "c",
+    label: Annotated[
+        str | None,
+        typer.Option(
+            "--label", metavar="LOW-HIGH", help="The range on the plant's label, in your unit."
+        ),
+    ] = None,
+    first_winter: Annotated[
+        bool, typer.Option("--first-winter", help="The plant has not wintered here yet.")
+    ] = False,
+    in_bud: Annotated[bool, typer.Option("--in-bud", help="The plant is in bud.")] = False,
+    shift: Annotated[
+        float,
+        typer.Option(
+            "--shift", metavar="K", help="How much tenderer than its group, -3 to 3; in your unit."
+        ),
+    ] = 0.0,
     worst: Annotated[
         bool, typer.Option("--worst", help="Also the ten worst nights and fortnights.")
     ] = False,
@@ -45,6 +67,7 @@ def check(
     The verdict is outdoor-all-year, outdoor-seasonal, indoor-only, or no-verdict with its reason.
     """
     from suitability.advice.checking import check_groups
+    from suitability.advice.plant_state import apply_state
 
     wishes = Wishes(
         demo=demo,
@@ -72,8 +95,23 @@ def check(
         seed=seed,
         worst=worst,
     )
+    label_c = _read_label(label, units)
+    state = _read_state(first_winter=first_winter, in_bud=in_bud, shift=shift, units=units)
+    if not group and (label_c is not None or state != type(state)()):
+        raise OptionError(
+            "--label, --first-winter, --in-bud and --shift tell of one plant: name its --group."
+        )
     asked = read_wishes(wishes)
-    result = check_groups(asked.record, asked.place, asked.spots, asked.needs, asked.options)
+    needs = [apply_state(needs, state)[0] for needs in asked.needs]
+    result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
+    if asked.by_name:
+        from suitability.advice.portraying import Sitter, portray
+
+        sitters = [Sitter(group=one, caution=asked.caution, state=state) for one in asked.groups]
+        portraits = portray(
+            asked.record, asked.place, asked.spots, sitters, asked.options, label_c=label_c
+        )
+        result = replace(result, portraits=portraits)
 
     def page() -> str:
         from suitability.output.charts import render_chart_page
@@ -105,3 +143,46 @@ def check(
         document=document,
         text=text,
     )
+
+
+def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":
+    """
+    The range on a label, in °C.
+
+    Raises
+    ------
+    OptionError
+        It is no range of temperatures.
+    """
+    from suitability.units import celsius_from_fahrenheit
+
+    if text is None:
+        return None
+    match = re.fullmatch(r"\s*(-?\d+(?:\.\d+)?)\s*(?:-|\.\.|to|,)\s*(-?\d+(?:\.\d+)?)\s*", text)
+    if match is None:
+        raise OptionError(f"--label {text}: expected LOW-HIGH, such as 10-30.")
+    low, high = float(match[1]), float(match[2])
+    if options.parse_choice("--units", unit, ("c", "f")) == "f":
+        low, high = celsius_from_fahrenheit(low), celsius_from_fahrenheit(high)
+    if not -40.0 <= low < high <= 60.0:
+        raise OptionError(
+            f"--label {text}: expected two temperatures of a plant, the lower one first; "
+            "with --units f in °F."
+        )
+    return low, high
+
+
+def _read_state(*, first_winter: bool, in_bud: bool, shift: float, units: str) -> "PlantState":
+    """
+    The state of the plant.
+
+    Raises
+    ------
+    OptionError
+        It differs too much from its group.
+    """
+    from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState
+
+    scale = 1.8 if options.parse_choice("--units", units, ("c", "f")) == "f" else 1.0
+    options.check_range("--shift", shift, -LARGEST_SHIFT_C * scale, LARGEST_SHIFT_C * scale)
+    return PlantState(first_winter=first_winter, in_bud=in_bud, shift_c=shift / scale)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["OUR_FILES", "OUR_FOLDER", "Catalogue", "read_catalogue", "read_table"]
 
 OUR_FOLDER = Path(__file__).parent / "catalogue"
-OUR_FILES = ("dendrobium.toml", "other_orchids.toml")
+OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked about comes first
 PREFIXES = ("dendrobium-", "den-", "d-", "section-", "sect-")  # people write them or leave them out
 
 
@@ -36,12 +36,14 @@ class Catalogue:
     All groups that can be asked for, ours first, in the order of their files.
 
     `by_name` leads from every key and alias to its group; `sources` from the id of a source to
-    its citation; `extra` is the user's own file, if there is one.
+    its citation; `dendrobiums` are the groups of that genus, which an unlabelled plant may belong
+    to; `extra` is the user's own file, if there is one.
     """
 
     groups: tuple[Group, ...]
     by_name: Mapping[str, Group]
     sources: Mapping[str, str]
+    dendrobiums: tuple[Group, ...] = ()
     extra: Path | None = None
 
     @property
@@ -60,19 +62,29 @@ class Catalogue:
         """
         name = _normalised(word)
         bare = next((name.removeprefix(p) for p in PREFIXES if name.startswith(p)), name)
-        group = self.by_name.get(name) or self.by_name.get(bare)
+        names = [name, bare]
+        if name != bare and not name.startswith("sect"):
+            names.insert(1, f"dendrobium-{bare}")  # D. phalaenopsis is no moth orchid
+        group = next((self.by_name[one] for one in names if one in self.by_name), None)
         if group is not None:
             return group
         near = self.near_names(word)
         offer = f"Near: {', '.join(near)}." if near else "`suitability groups` lists all."
         raise CatalogueError(f'group "{word}": no group has this key or alias. {offer}')
 
-    def near_names(self, word: str) -> tuple[str, ...]:
-        """Up to three keys or aliases that look like the word, nearest first, one for a group."""
+    def near_names(self, word: str, *, cutoff: float = 0.6) -> tuple[str, ...]:
+        """
+        Up to three keys or aliases that look like the word, nearest first, one for a group.
+
+        Parameters
+        ----------
+        cutoff
+            Least likeness, from 0 to 1.
+        """
         from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
 
         near: dict[str, str] = {}
-        for name in get_close_matches(_normalised(word), list(self.by_name), n=9, cutoff=0.6):
+        for name in get_close_matches(_normalised(word), list(self.by_name), n=9, cutoff=cutoff):
             near.setdefault(self.by_name[name].key, name)
         return tuple(near.values())[:3]
 
@@ -93,11 +105,13 @@ def read_catalogue(extra: Path | None = None, *, folder: Path = OUR_FOLDER) -> C
     """
     sources = _read_sources(folder / "sources.toml")
     groups: tuple[Group, ...] = ()
+    dendrobiums: tuple[Group, ...] = ()
     for file in OUR_FILES:
         where = Where(file, known_sources=sources)
         more = parse_groups(read_table(folder / file), where)
         check_names_once(more, where, groups)
         groups += more
+        dendrobiums = dendrobiums or more
     if extra is not None:
         where = Where(extra.name)
         own = parse_groups(read_table(extra), where)
@@ -108,6 +122,7 @@ def read_catalogue(extra: Path | None = None, *, folder: Path = OUR_FOLDER) -> C
         groups=groups,
         by_name=MappingProxyType(by_name),
         sources=MappingProxyType(sources),
+        dendrobiums=dendrobiums,
         extra=extra,
     )
 

@@ -7,19 +7,23 @@ from typing import TYPE_CHECKING
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.plain import month_table, year_hours
+from suitability.output.portrait_words import portrait_rows
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
+    from suitability.advice.portrait import Portrait
     from suitability.advice.result import Finding
 
 __all__ = ["add_details", "detail_rows"]
 
 
-def add_details(console: Console, finding: Finding, units: TemperatureUnit) -> None:
-    """Print one group in full."""
+def add_details(
+    console: Console, finding: Finding, units: TemperatureUnit, portrait: Portrait | None = None
+) -> None:
+    """Print one group in full, with its portrait where there is one."""
     from rich.table import Table  # noqa: PLC0415  (only where tables are drawn)
     from rich.text import Text  # noqa: PLC0415
 
@@ -28,24 +32,28 @@ def add_details(console: Console, finding: Finding, units: TemperatureUnit) -> N
     grid = Table.grid(padding=(0, 2, 0, 0))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
-    for label, text in detail_rows(finding, units):
+    for label, text in detail_rows(finding, units, portrait):
         grid.add_row(Text(label), Text(text))
     console.print(grid)
     console.print(_months(finding, units))
     console.print()
 
 
-def detail_rows(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str]]:
+def detail_rows(
+    finding: Finding, units: TemperatureUnit, portrait: Portrait | None = None
+) -> list[tuple[str, str]]:
     """Labels and sentences about one group, in the order in which a grower asks."""
     rows = [("Verdict", _verdict(finding))]
+    if portrait is not None:
+        rows += portrait_rows(portrait, units)
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.verdict is not Verdict.NONE:
         rows += _seasons(finding)
-        rows += _robustness(finding, units)
+        rows += _robustness(finding, units, told=portrait is not None)
     rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
-    if finding.rest.needed:
+    if finding.rest.needed and portrait is None:
         rows.append(("Rest", _rest(finding, units)))
     return rows
 
@@ -105,10 +113,10 @@ def _headroom(finding: Finding, units: TemperatureUnit) -> str:
     return f"{colder} would still have some season of 70 days, with other dates"
 
 
-def _robustness(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str]]:
-    """How near the verdict is to another one."""
+def _robustness(finding: Finding, units: TemperatureUnit, *, told: bool) -> list[tuple[str, str]]:
+    """How near the verdict is to another one; a portrait has told of shelter and roof."""
     rows = []
-    if finding.margin_c is not None:
+    if finding.margin_c is not None and not told:
         margin = show_difference(finding.margin_c, units)
         rows.append(("Margin", f"{margin} warmer would raise the verdict"))
     if finding.headroom_c is not None:
@@ -120,7 +128,7 @@ def _robustness(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str
         rows.append(("Borderline", f"{degree} colder: {colder}; {degree} warmer: {warmer}"))
     else:
         rows.append(("Not borderline", f"the same {degree} colder and warmer"))
-    if finding.dry_verdict is not None:
+    if finding.dry_verdict is not None and not told:
         rows.append(("With rain kept off", words.VERDICT_WORDS[finding.dry_verdict]))
     if finding.stability is not None:
         rows.append(("Stability", f"the same in {finding.stability:.0%} of resamples of the years"))

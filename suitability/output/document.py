@@ -7,9 +7,10 @@ Every key is always there; what is not known is null, never NaN and never 0. Tem
 from __future__ import annotations
 
 import json
-import math
 from typing import TYPE_CHECKING, Any
 
+from suitability.output.portrait_document import portrait_values
+from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
 from suitability.weather.record import Origin
 
 if TYPE_CHECKING:
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
         MonthOfYear,
         Reason,
         RecordSummary,
-        Season,
         Settings,
         WorstFortnight,
         WorstNight,
@@ -30,22 +30,16 @@ if TYPE_CHECKING:
     from suitability.weather.record import Station
 
 __all__ = [
-    "NORMAL_DECIMALS",
-    "RAW_DECIMALS",
     "SCHEMA_VERSION",
     "check_document",
-    "finite",
     "place_values",
     "reason_values",
     "record_values",
     "render_json",
-    "season_values",
     "settings_values",
 ]
 
 SCHEMA_VERSION = 1
-RAW_DECIMALS = 6  # of raw counts, shares and thresholds
-NORMAL_DECIMALS = 3  # of climatological hours, degree-hours and differences
 
 
 def check_document(result: CheckResult) -> dict[str, Any]:
@@ -63,6 +57,7 @@ def check_document(result: CheckResult) -> dict[str, Any]:
         "record": record_values(result.record),
         "settings": settings_values(result.settings),
         "results": [_finding(finding, months) for finding in result.findings],
+        "portraits": [portrait_values(portrait) for portrait in result.portraits],
     }
 
 
@@ -83,13 +78,6 @@ def render_json(document: dict[str, Any]) -> str:
     '{"name":"\\u00c5"}'
     """
     return json.dumps(document, allow_nan=False, separators=(",", ":"))
-
-
-def finite(value: float | None, decimals: int) -> float | None:
-    """A finite number, rounded, or None; never -0."""
-    if value is None or not math.isfinite(value):
-        return None
-    return round(value, decimals) + 0.0
 
 
 def _numbers(values: Iterable[float | None], decimals: int = NORMAL_DECIMALS) -> list[float | None]:
@@ -151,6 +139,7 @@ def settings_values(settings: Settings) -> dict[str, Any]:
         "minimum_allowance_c": finite(settings.minimum_allowance_c, RAW_DECIMALS),
         "seed": settings.seed,
         "quality": settings.quality,
+        "understood": list(settings.understood),
     }
 
 
@@ -228,6 +217,8 @@ def _advice(finding: Finding) -> dict[str, Any]:
             for limiting in finding.limiting
         ],
         "stability": finite(finding.stability, RAW_DECIMALS),
+        "flowers": finding.flowers.value,
+        "line": finding.line,
     }
 
 
@@ -248,13 +239,6 @@ def reason_values(reason: Reason) -> dict[str, Any]:
     """A reason as plain values."""
     numbers = {name: finite(value, RAW_DECIMALS) for name, value in reason.numbers}
     return {"code": reason.code, "text": reason.text, "numbers": numbers}
-
-
-def season_values(season: Season | None) -> dict[str, Any] | None:
-    """A season as plain values; its end is `in`."""
-    if season is None:
-        return None
-    return {"out": season.out, "in": season.inn, "days": season.days}
 
 
 def _month(month: MonthOfYear) -> dict[str, Any]:

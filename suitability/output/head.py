@@ -39,6 +39,7 @@ def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("Quality", _quality(result)),
         ("Asked for", _asked(result, units)),
     ]
+    rows += [("Understood", words.clean(note, 400)) for note in result.settings.understood]
     if result.place.invented and record.station is None:
         rows[3] = ("Station", "none: the record is invented")
     rows += [("Note", words.clean(note, 400)) for note in record.notes]

@@ -9,15 +9,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.output.document import (
-    RAW_DECIMALS,
-    finite,
-    place_values,
-    reason_values,
-    record_values,
-    season_values,
-    settings_values,
-)
+from suitability.output.document import place_values, reason_values, record_values, settings_values
+from suitability.output.values import RAW_DECIMALS, finite, season_values
 
 if TYPE_CHECKING:
     from suitability.advice.moves_result import (

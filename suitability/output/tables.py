@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from suitability.advice.answers import Flowers
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.details import add_details
@@ -69,8 +70,9 @@ def render_check(result: CheckResult, *, units: TemperatureUnit, width: int, col
         _print_verdicts(console, findings, where, units)
         _print_hours(console, findings, where, units)
         if len(findings) <= DETAILED:
+            portraits = {(one.spot, one.group): one for one in result.portraits}
             for finding in findings:
-                add_details(console, finding, units)
+                add_details(console, finding, units, portraits.get((spot, finding.group)))
     print_closing(console, result)
     return printed_text(console)
 
@@ -215,6 +217,13 @@ def _below_verdicts(
     if any(finding.borderline for finding in findings):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
+    hardly = [
+        words.clean(finding.group, 60)
+        for finding in findings
+        if finding.flowers in (Flowers.HARDLY, Flowers.AFTER_COOL_ROOM)
+    ]
+    if hardly:
+        sentences.append(f"Will hardly flower, for want of a cool rest: {', '.join(hardly)}.")
     by_text: dict[str, list[str]] = {}
     for finding in findings:
         if finding.verdict is Verdict.NONE and finding.reason is not None:

@@ -15,9 +15,9 @@ import numpy as np
 import pytest
 
 from suitability.advice import verdicts
+from suitability.advice.answers import Flowers, Grows, HeatWord, Rain, Rests, Survives
 from suitability.advice.checking import check_groups
 from suitability.advice.needs import judge_needs
-from suitability.advice.plant_year import Flowers, Grows, HeatWord, Rain, Rests, Survives
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots
 from suitability.advice.resting import days_out, find_room, rest_need_of
 from suitability.advice.verdicts import Rules, Verdict

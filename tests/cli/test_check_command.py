@@ -213,10 +213,87 @@ def test_a_full_disk_behind_standard_output_is_one_sentence() -> None:
 
 
 def test_unknown_group_offers_near_names(capsys: pytest.CaptureFixture[str]) -> None:
-    """A misspelt group is exit 1 and names what is near."""
-    code, _, err = run(capsys, "check", "--demo", "--group", "phalenanthe")
+    """A word that is near to no name alone is exit 1 and names what is near."""
+    code, _, err = run(capsys, "check", "--demo", "--group", "phalananth-type")
     assert code == 1
     assert "phalaenanthe" in one_sentence(err)
+
+
+def test_a_slip_and_an_alias_are_understood_and_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """Table and document say what was taken for what; a key alone needs no word."""
+    words = ["--group", "phalenanthe", "--group", "D. superbum", "--group", "nobile"]
+    code, out, err = run(capsys, "check", "--demo", *words)
+    assert (code, err) == (0, "")
+    assert '"phalenanthe" is no name here: taken for phalaenanthe.' in " ".join(out.split())
+    assert '"D. superbum" belongs to the group anosmum' in " ".join(out.split())
+    _, out, _ = run(capsys, "check", "--demo", *words, "--json")
+    document = json.loads(out)
+    assert len(document["settings"]["understood"]) == 2
+    assert [one["group"] for one in document["portraits"]] == ["phalaenanthe", "anosmum", "nobile"]
+
+
+def test_a_group_asked_for_by_name_is_shown_in_full(capsys: pytest.CaptureFixture[str]) -> None:
+    """Survives, grows, rests, flowers; what fails first; the label; what would have to change."""
+    asked = ["check", *LOS_ANGELES, "--group", "hard-cane", "--label", "10-30", "--first-winter"]
+    code, out, err = run(capsys, *asked)
+    assert (code, err) == (0, "")
+    text = " ".join(out.split())
+    for label in ("In short", "Survives", "Grows", "Rests", "Flowers", "Fails first", "Heating"):
+        assert f"{label} " in text
+    assert "Its chill base 14.0 °C instead of 12.0 °C, for its first winter" in text
+    assert "h a year are fine by the label and below the 15.0 °C" in text
+    assert "licensed electrician" in text
+    assert "carbon-monoxide alarm" in text
+    _, out, _ = run(capsys, *asked, "--json")
+    document = json.loads(out)
+    (portrait,), (result,) = document["portraits"], document["results"]
+    assert result["thresholds"]["chill_base_c"] == 14.0
+    assert portrait["by_caution"][1]["season"] == result["season"]
+    assert portrait["remedies"]["shelter_c"] == result["margin_c"]
+    assert portrait["flowers"] == result["flowers"]
+    assert portrait["line"] == result["line"]
+    label = portrait["ranges"][0]
+    assert (label["kind"], label["low_c"], label["high_c"]) == ("label", 10.0, 30.0)
+
+
+def test_label_and_shift_are_in_the_unit_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
+    """50 to 86 °F is 10 to 30 °C, and a shift of 1.8 °F is one of 1 °C."""
+    asked = ["check", "--demo", "--group", "nobile", "--units", "f", "--json"]
+    _, out, _ = run(capsys, *asked, "--label", "50-86", "--shift", "1.8")
+    (portrait,) = json.loads(out)["portraits"]
+    assert (portrait["ranges"][0]["low_c"], portrait["ranges"][0]["high_c"]) == (10.0, 30.0)
+    assert portrait["state"]["shift_c"] == 1.0
+
+
+def test_all_groups_have_no_portraits(capsys: pytest.CaptureFixture[str]) -> None:
+    """The whole catalogue stays a table; that some will hardly flower is said below it."""
+    _, out, _ = run(capsys, "check", "--demo", "--json")
+    assert json.loads(out)["portraits"] == []
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "wrong"),
+    [
+        ("--label", "30-10", "lower one first"),
+        ("--label", "warm", "10-30"),
+        ("--shift", "4", "-3 to 3"),
+    ],
+)
+def test_a_wrong_label_or_shift_is_one_sentence(
+    capsys: pytest.CaptureFixture[str], option: str, value: str, wrong: str
+) -> None:
+    code, _, err = run(capsys, "check", "--demo", "--group", "nobile", option, value)
+    assert code == 2
+    assert wrong in one_sentence(err)
+
+
+@pytest.mark.parametrize("option", [("--first-winter",), ("--in-bud",), ("--label", "10-30")])
+def test_the_state_of_a_plant_needs_its_group(
+    capsys: pytest.CaptureFixture[str], option: tuple[str, ...]
+) -> None:
+    code, _, err = run(capsys, "check", "--demo", *option)
+    assert code == 2
+    assert "--group" in one_sentence(err)
 
 
 FILE_MISTAKES = {

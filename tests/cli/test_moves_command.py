@@ -198,7 +198,7 @@ def test_a_hole_in_the_season_is_not_told_as_kept(
         (["--demo", "--years", "2020-2010"], 2, "--years 2020-2010"),
         (["--record", "x.csv"], 2, "--at"),
         ([], 2, "--demo"),
-        (["--demo", "--group", "phalenanthe"], 1, "phalaenanthe"),
+        (["--demo", "--group", "phalananth-type"], 1, "phalaenanthe"),
         (["--demo", "--chart", "/nowhere/at/all/x.html"], 1, "does not exist"),
         (["--demo", "--years", "1950-1960"], 1, "1950"),
     ],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+from suitability.advice.answers import Flowers
 from suitability.advice.result import (
     CarriedNights,
     CheckResult,
@@ -164,6 +165,8 @@ def seasonal(**changes: object) -> Finding:
         margin_c=3.1,
         headroom_c=1.4,
         rest=RestFinding(needed=False),
+        flowers=Flowers.CAN,
+        line="lives here for a season, nothing in its rest stands against flowers",
         limiting=(
             Limiting(cause="wet-cold", months=(1, 2, 3, 11, 12)),
             Limiting(cause="floor", months=(1, 2, 3, 4, 5, 10, 11, 12)),

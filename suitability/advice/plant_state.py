@@ -1,0 +1,103 @@
+"""
+What the state of one plant does to the needs of its group: first winter, buds, a known difference.
+
+Every change is told beside the verdict that it moves. The rules are reasoned: growers report losses
+in a first winter and harm to soft growth, without numbers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from suitability.groups.group import Needs
+
+__all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "apply_state"]
+
+LARGEST_SHIFT_C = 3.0  # K; a plant that differs more belongs to another group
+FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlantState:
+    """
+    The state of a plant.
+
+    Attributes
+    ----------
+    first_winter
+        It has not yet spent a winter here.
+    in_bud
+    shift_c : K
+        How much tenderer than its group (above 0), or hardier (below 0), from -3 to 3.
+    damage_c : K
+        What noted damage adds to that.
+    """
+
+    first_winter: bool = False
+    in_bud: bool = False
+    shift_c: float = 0.0
+    damage_c: float = 0.0
+
+    @property
+    def total_shift_c(self) -> float:
+        """Shift and damage together, never beyond 3 K."""
+        return max(-LARGEST_SHIFT_C, min(LARGEST_SHIFT_C, self.shift_c + self.damage_c))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateChange:
+    """
+    One threshold that the state of a plant has moved, °C.
+
+    `field` is its name in `Needs`; `causes` are `first-winter`, `in-bud`, `shift` and `damage`.
+    """
+
+    field: str
+    causes: tuple[str, ...]
+    group_c: float
+    plant_c: float
+
+
+def apply_state(needs: Needs, state: PlantState) -> tuple[Needs, tuple[StateChange, ...]]:
+    """
+    The needs of a plant in a state, and what has changed.
+
+    A first winter raises the chill base by 2 °C; in a first winter and in bud the wet limit counts
+    for a dry plant too; a shift moves both limits and the chill base. The rest and the floor stay.
+
+    Parameters
+    ----------
+    needs
+        Of its group.
+    """
+    shift = state.total_shift_c
+    soft = [
+        word
+        for word, holds in (("first-winter", state.first_winter), ("in-bud", state.in_bud))
+        if holds
+    ]
+    moved = [
+        word for word, by in (("shift", state.shift_c), ("damage", state.damage_c)) if by != 0.0
+    ]
+    lift = FIRST_WINTER_LIFT_C if state.first_winter else 0.0
+    first = ["first-winter"] if state.first_winter else []
+    limit_c = (needs.limit_wet_c if soft else needs.limit_c) + shift
+    new = {
+        "limit_c": (limit_c, (*soft, *moved)),
+        "limit_wet_c": (needs.limit_wet_c + shift, tuple(moved)),
+        "chill_base_c": (needs.chill_base_c + lift + shift, (*first, *moved)),
+    }
+    changes = tuple(
+        StateChange(field=field, causes=causes, group_c=getattr(needs, field), plant_c=temp_c)
+        for field, (temp_c, causes) in new.items()
+        if temp_c != getattr(needs, field)
+    )
+    changed = replace(
+        needs,
+        limit_c=limit_c,
+        limit_wet_c=needs.limit_wet_c + shift,
+        chill_base_c=needs.chill_base_c + lift + shift,
+    )
+    return changed, changes

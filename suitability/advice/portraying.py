@@ -1,0 +1,419 @@
+"""
+Before buying: what fails first and when, and what would have to change.
+
+It asks the same questions as a check, of few groups and in full, and of a plant in its own state.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice import robustness, verdicts
+from suitability.advice.checking import dry_verdict_of, season_of
+from suitability.advice.heat_and_air import lay_out_spot_year
+from suitability.advice.needs import judge_plant_year
+from suitability.advice.plant_state import PlantState, apply_state
+from suitability.advice.portrait import (
+    BudRisk,
+    CautionVerdict,
+    FirstFailure,
+    HourRange,
+    NotedDamage,
+    Portrait,
+    Remedies,
+)
+from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.resting import days_out
+from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.climate.climatology import monthly_normals
+from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
+from suitability.climate.days import local_hour, month_day, position_of
+from suitability.climate.exposure import EPSILON_C, monthly_exposure
+from suitability.climate.heat import sum_by_year
+from suitability.climate.observing import plant_years
+from suitability.climate.states import unsafe_nights
+from suitability.groups.group import Caution
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from suitability.advice.heat_and_air import SpotYear
+    from suitability.advice.plant_state import StateChange
+    from suitability.advice.preparing import CheckOptions
+    from suitability.climate.states import SpotNights
+    from suitability.groups.group import Group, Needs
+    from suitability.places import Place
+    from suitability.spots.spot import Spot
+    from suitability.weather.record import Record
+
+__all__ = ["Sitter", "portray"]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+HOURS_OF_FORTNIGHT = DOSE_NIGHTS * 24.0
+HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
+BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
+DAMAGE_LIFT_C = 1.0  # K, for damage that the group's thresholds do not explain; reasoned
+JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sitter:
+    """
+    Who is portrayed: a group, or a plant of it.
+
+    Attributes
+    ----------
+    group
+    caution
+        Which end of the group's ranges the verdict takes.
+    state
+        Of the plant; the usual one for a group.
+    damage
+        Days on which harm was noted, with the grower's words.
+    evergreen
+        An evergreen plant recovers from chill once, and weakens with each repeat.
+    name
+        Of the plant; empty for a group.
+    """
+
+    group: Group
+    caution: Caution = Caution.USUAL
+    state: PlantState = field(default_factory=PlantState)
+    damage: tuple[tuple[date, str], ...] = ()
+    evergreen: bool | None = None
+    name: str = ""
+
+
+def portray(
+    record: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    sitters: Sequence[Sitter],
+    options: CheckOptions,
+    *,
+    label_c: tuple[float, float] | None = None,
+) -> tuple[Portrait, ...]:
+    """
+    Each group or plant at each spot, spots in the outer order.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    sitters
+        At least one.
+    label_c : °C
+        Lowest and highest temperature that the plant's label gives.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    used = years_asked(record, place, options)
+    as_group = [sitter.group.needs(sitter.caution) for sitter in sitters]
+    ends = {caution: [sitter.group.needs(caution) for sitter in sitters] for caution in Caution}
+    # Thresholds of a state are at most this much above those of its group.
+    warmest = [
+        apply_state(needs, PlantState(first_winter=True, shift_c=3.0))[0] for needs in as_group
+    ]
+    asked = [*as_group, *warmest, *(needs for many in ends.values() for needs in many)]
+    portraits: list[Portrait] = []
+    for spot, nights in zip(spots, lay_out_spots(used, place, spots, asked, options), strict=True):
+        year = lay_out_spot_year(spot, nights, used, place)
+        hours = _HoursOfYear(used, place)
+        for row, sitter in enumerate(sitters):
+            damage = _damage_noted(nights, as_group[row], sitter, options)
+            state = replace(sitter.state, damage_c=_lift_by_damage(damage, sitter))
+            needs, changes = apply_state(as_group[row], state)
+            by_caution = {caution: ends[caution][row] for caution in Caution}
+            portraits.append(
+                _portrait(
+                    _Sitting(
+                        spot=spot,
+                        nights=nights,
+                        year=year,
+                        hours=hours,
+                        sitter=sitter,
+                        needs=needs,
+                        changes=changes,
+                        state=state,
+                        damage=damage,
+                        by_caution=by_caution,
+                        label_c=label_c,
+                        options=options,
+                    )
+                )
+            )
+    return tuple(portraits)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sitting:
+    """All that a portrait is made from."""
+
+    spot: Spot
+    nights: SpotNights
+    year: SpotYear
+    hours: _HoursOfYear
+    sitter: Sitter
+    needs: Needs
+    changes: tuple[StateChange, ...]
+    state: PlantState
+    damage: tuple[NotedDamage, ...]
+    by_caution: Mapping[Caution, Needs]
+    label_c: tuple[float, float] | None
+    options: CheckOptions
+
+
+def _portrait(sitting: _Sitting) -> Portrait:
+    """One group or plant at one spot."""
+    needs, nights, rules = sitting.needs, sitting.nights, sitting.options.rules
+    (case,) = build_cases(nights, [needs], rules)
+    decision = verdicts.decide(case)
+    judged = decision.verdict is not Verdict.NONE
+    name = sitting.sitter.name
+    return Portrait(
+        spot=sitting.spot.name,
+        group=needs.key,
+        group_name=f"{name} ({needs.name})" if name else needs.name,
+        year=judge_plant_year(needs, case, decision, sitting.year),
+        cold=_first_cold(case) if judged else None,
+        heat=_first_heat(case) if judged else None,
+        ranges=_ranges(sitting),
+        remedies=_remedies(sitting, case, decision) if judged else None,
+        cautions=_by_caution(sitting) if judged else (),
+        state=sitting.state,
+        changes=sitting.changes,
+        damage=sitting.damage,
+        buds=_buds(case, decision) if sitting.state.in_bud and judged else None,
+    )
+
+
+# What fails first -----------------------------------------------------------------------------
+
+
+def _first_cold(case: Case) -> FirstFailure:
+    """By cold, each plant year from mid-summer on."""
+    lack = case.lack
+    causes = {
+        "hard-night": lack.dry_c > 0.0,
+        "wet-cold": (lack.wet_c > 0.0) & (lack.dry_c <= 0.0),
+        "dose": lack.dose_c > 0.0,
+    }
+    worst = np.maximum(lack.hard_c, lack.dose_c)
+    return _first(causes, worst, case.nights.summer, case.observed.summer_usable)
+
+
+def _first_heat(case: Case) -> FirstFailure | None:
+    """By heat, each plant year from mid-winter on; None where heat does not exclude."""
+    room = case.lack.heat_room_c
+    if room is None:
+        return None
+    return _first({"heat": room < 0.0}, -room, case.nights.winter, case.observed.winter_usable)
+
+
+def _first(
+    causes: Mapping[str, BoolArray], lack_c: FloatArray, cut: int, usable: BoolArray
+) -> FirstFailure:
+    """
+    The first unsafe night of each plant year, and its cause; the first listed where several meet.
+
+    Years not observed well enough tell where they have an unsafe night all the same.
+    """
+    by_cause = {cause: plant_years(flags, cut, outside=False) for cause, flags in causes.items()}
+    unsafe = np.logical_or.reduce(list(by_cause.values()))
+    fails = unsafe.any(axis=1)
+    day = np.argmax(unsafe, axis=1)
+    rows = np.flatnonzero(fails)
+    first = Counter(
+        next(cause for cause, flags in by_cause.items() if flags[row, day[row]])
+        for row in rows.tolist()
+    )
+    days = np.sort(day[rows])
+    tells = usable | fails
+    spare = None
+    if tells.any() and not rows.size:
+        worst = plant_years(lack_c, cut, outside=-np.inf).max(axis=1)[tells].max()
+        spare = float(np.floor(-worst * 10.0 + 1e-6) / 10.0) if np.isfinite(worst) else None
+    return FirstFailure(
+        failing_years=int(rows.size),
+        of_years=int(tells.sum()),
+        causes=tuple(first.most_common()),
+        usual_date=month_day(cut + int(days[days.size // 2])) if days.size else None,
+        earliest_date=month_day(cut + int(days[0])) if days.size else None,
+        spare_c=spare,
+    )
+
+
+# Ranges against hours -------------------------------------------------------------------------
+
+
+class _HoursOfYear:
+    """Hours of the mean year below any temperature, remembered."""
+
+    def __init__(self, used: Record, place: Place) -> None:
+        self._used = used
+        self._start = local_hour(used.start_hour, place.utc_offset_hours)
+        self._known: dict[float, float | None] = {}
+
+    def below(self, temp_c: float) -> float | None:
+        """Hours below; None where a month is not observed well enough."""
+        if temp_c not in self._known:
+            exposure = monthly_exposure(
+                self._used.temp_c, self._used.counted, self._start, np.array([temp_c])
+            )
+            total = float(monthly_normals(exposure, self._used.step_hours).mean_hours[0].sum())
+            self._known[temp_c] = None if np.isnan(total) else total
+        return self._known[temp_c]
+
+
+def _ranges(sitting: _Sitting) -> tuple[HourRange, ...]:
+    """The label's range, that of life and that of growth."""
+    needs, days = sitting.needs, sitting.sitter.group.day_growth_c
+    ranges = [
+        ("lives", needs.limit_c, needs.ceiling_c),
+        ("grows", needs.floor_c, needs.ceiling_c if days is None else days.high),
+    ]
+    if sitting.label_c is not None:
+        ranges.insert(0, ("label", *sitting.label_c))
+    return tuple(_hour_range(sitting.hours, *one) for one in ranges)
+
+
+def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | None) -> HourRange:
+    """Hours below, within and above a range; its ends are within."""
+    below = hours.below(low_c)
+    up_to = HOURS_OF_YEAR if high_c is None else hours.below(high_c + JUST_ABOVE_C)
+    return HourRange(
+        kind=kind,
+        low_c=low_c,
+        high_c=high_c,
+        hours_below=below,
+        hours_within=None if below is None or up_to is None else up_to - below,
+        hours_above=HOURS_OF_YEAR - up_to if up_to is not None else None,
+    )
+
+
+# What would have to change --------------------------------------------------------------------
+
+
+def _remedies(sitting: _Sitting, case: Case, decision: Decision) -> Remedies:
+    """Shelter, roof, heat, or a cooler place."""
+    verdict, needs, spot = decision.verdict, sitting.needs, sitting.spot
+    shelter = robustness.find_margin(case, verdict)
+    cooling = robustness.find_cooling(case, verdict) if needs.heat_limited else None
+    return Remedies(
+        shelter_c=shelter,
+        shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
+        all_year_c=None
+        if verdict is Verdict.ALL_YEAR
+        else robustness.find_shift_to(case, Verdict.ALL_YEAR),
+        cooling_c=cooling,
+        cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
+        roof_verdict=dry_verdict_of(case, spot, verdict),
+        hold_c=_held_c(needs, wet=not spot.roofed),
+        hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),
+    )
+
+
+def _held_c(needs: Needs, *, wet: bool) -> float:
+    """Night temperature that, held for ever, keeps every night fine, rounded up to 0.1 °C."""
+    weight = WET_WEIGHT if wet else 1.0
+    by_dose = needs.chill_base_c - needs.dose_limit_c_h / (HOURS_OF_FORTNIGHT * weight)
+    held = max(needs.limit_wet_c if wet else needs.limit_c, by_dose)
+    return float(np.ceil(held * 10.0 - 1e-6) / 10.0)
+
+
+def _by_caution(sitting: _Sitting) -> tuple[CautionVerdict, ...]:
+    """Verdicts at the ends of the group's ranges, for the plant in its state."""
+    found = []
+    for caution, group_needs in sitting.by_caution.items():
+        needs, _ = apply_state(group_needs, sitting.state)
+        (case,) = build_cases(sitting.nights, [needs], sitting.options.rules)
+        decision = verdicts.decide(case)
+        found.append(
+            CautionVerdict(
+                caution=caution.value,
+                verdict=decision.verdict,
+                season=season_of(decision.season),
+            )
+        )
+    return tuple(found)
+
+
+# State of a plant -----------------------------------------------------------------------------
+
+
+def _buds(case: Case, decision: Decision) -> BudRisk:
+    """Cold nights and jumps on the days out; on all days where there is none."""
+    nights, usable = case.nights, case.observed.winter_usable
+    out = days_out(decision)
+    days = out if out.any() else np.ones_like(out)
+    lowest = np.fmin.reduce(nights.temp_c, axis=1)
+    jump = np.abs(np.diff(lowest, prepend=np.nan)) > BUD_JUMP_C
+    cold = lowest < case.limits.chill_base_c - EPSILON_C
+
+    def a_year(flags: BoolArray) -> float | None:
+        if not usable.any():
+            return None
+        by_year = sum_by_year(nights.axis, flags.astype(np.float64), nights.winter, days)
+        return float(by_year[usable].mean())
+
+    return BudRisk(cold_nights=a_year(cold), jumps=a_year(jump))
+
+
+def _damage_noted(
+    nights: SpotNights, needs: Needs, sitter: Sitter, options: CheckOptions
+) -> tuple[NotedDamage, ...]:
+    """Each noted damage beside the 14 nights before it."""
+    if not sitter.damage:
+        return ()
+    (case,) = build_cases(nights, [needs], options.rules)
+    unsafe = unsafe_nights(case.lack)[position_of(nights.axis)]
+    dose = trailing_sum(np.nan_to_num(nights.dose.degree_hours_below(needs.chill_base_c)))
+    lowest = np.fmin.reduce(nights.temp_c, axis=1)
+    noted = []
+    for day, words in sorted(sitter.damage):
+        before = _nights_before(day, nights.first_day, lowest)
+        noted.append(
+            NotedDamage(day=day, words=words, lowest_c=None, dose_c_h=None, expected=None)
+            if before is None
+            else NotedDamage(
+                day=day,
+                words=words,
+                lowest_c=float(np.nanmin(lowest[before])),
+                dose_c_h=round(float(dose[before].max()), 6),
+                expected=bool(unsafe[before].any()),
+            )
+        )
+    return tuple(noted)
+
+
+def _nights_before(day: date, first_day: int, lowest_c: FloatArray) -> slice | None:
+    """The 14 nights before a day; None where the record does not hold them."""
+    evening = (day - date(1970, 1, 1)).days - first_day
+    before = slice(evening - DOSE_NIGHTS, evening)
+    if before.start < 0 or evening > lowest_c.size or np.isnan(lowest_c[before]).all():
+        return None
+    return before
+
+
+def _lift_by_damage(damage: Sequence[NotedDamage], sitter: Sitter) -> float:
+    """
+    How much tenderer than its group noted damage shows a plant to be, K.
+
+    One for each damage that the group's thresholds do not explain; for an evergreen plant one for
+    each repeat too, since it recovers once and weakens with each repeat (common practice, no
+    source). Damage outside the record tells nothing but counts as a time.
+    """
+    unexplained = sum(noted.expected is False for noted in damage)
+    repeats = max(0, len(damage) - 1 - unexplained) if sitter.evergreen is not False else 0
+    return DAMAGE_LIFT_C * (unexplained + repeats)

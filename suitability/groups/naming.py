@@ -1,0 +1,113 @@
+"""
+Which group is meant: keys, aliases, slips of the pen, hybrids, and plants without a label.
+
+A hybrid takes the needs of its most tender parent, a plant without a label those of the most tender
+group that it may belong to; what was taken is always said. A slip is taken for a name only where
+one group alone is that near: a wrong group is a wrong answer.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from suitability.errors import CatalogueError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.groups.group import Group
+    from suitability.groups.reading import Catalogue
+
+__all__ = ["Understood", "most_tender", "understand"]
+
+NEAR_ENOUGH = 0.86  # likeness of a slip to the name it is taken for: two letters of fourteen
+UNLABELLED = frozenset(
+    (
+        *("?", "unknown", "unlabelled", "unlabeled", "no-label", "hybrid", "unknown-hybrid"),
+        *("unlabelled-hybrid", "unlabeled-hybrid", "dendrobium", "dendrobiums"),
+        *("unknown-dendrobium", "unlabelled-dendrobium", "unlabeled-dendrobium"),
+        *("dendrobium-hybrid", "dendrobium-unknown"),
+    )
+)
+ANY_ORCHID = frozenset(("orchid", "orchids", "unknown-orchid", "unlabelled-orchid"))
+CROSS = re.compile(r"\s+[xX]\s+|\s*[×/+]\s*")  # noqa: RUF001  the multiplication sign of hybrids
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understood:
+    """
+    What a word was taken for.
+
+    `note` is a sentence to be shown; empty where the word was the group's own key.
+    """
+
+    asked: str
+    group: Group
+    note: str = ""
+
+
+def understand(catalogue: Catalogue, word: str) -> Understood:
+    """
+    The group that a grower means.
+
+    Raises
+    ------
+    CatalogueError
+        No group has that name; near names are offered.
+    """
+    parents = [part for part in CROSS.split(word.strip()) if part]
+    if len(parents) > 1:
+        return _hybrid(catalogue, word, parents)
+    name = "-".join(word.lower().replace("_", " ").replace(".", " ").replace("-", " ").split())
+    if name in UNLABELLED or name in ANY_ORCHID:
+        return _unlabelled(catalogue, word, every_orchid=name in ANY_ORCHID)
+    try:
+        group = catalogue.find(word)
+    except CatalogueError:
+        near = catalogue.near_names(word, cutoff=NEAR_ENOUGH)
+        if len(near) != 1:
+            raise
+        group = catalogue.by_name[near[0]]
+        leads = "" if near[0] == group.key else f", which belongs to {group.key}"
+        note = f'"{word}" is no name here: taken for {near[0]}{leads}.'
+        return Understood(asked=word, group=group, note=note)
+    note = "" if name == group.key else f'"{word}" belongs to the group {group.key}, {group.name}.'
+    return Understood(asked=word, group=group, note=note)
+
+
+def most_tender(groups: Sequence[Group]) -> Group:
+    """The group that cold harms first: highest limit, then chill base, floor, lowest dose."""
+    return max(
+        groups,
+        key=lambda group: (
+            group.limit_c.best,
+            group.chill_base_c.best,
+            group.floor_c.best,
+            -group.dose_limit_c_h.best,
+        ),
+    )
+
+
+def _hybrid(catalogue: Catalogue, word: str, parents: Sequence[str]) -> Understood:
+    """The most tender parent; the others may tire in heat, or ask for a rest, before it."""
+    groups = [understand(catalogue, parent).group for parent in parents]
+    taken = most_tender(groups)
+    others = dict.fromkeys(group.key for group in groups if group.key != taken.key)
+    note = f'"{word}" is judged as {taken.key}, its most tender parent.'
+    if others:
+        note += f" How much of {' and '.join(others)} is in it, in heat and in rest, no name tells."
+    return Understood(asked=word, group=taken, note=note)
+
+
+def _unlabelled(catalogue: Catalogue, word: str, *, every_orchid: bool) -> Understood:
+    """The most tender group that the plant may belong to."""
+    plausible = catalogue.groups if every_orchid else catalogue.dendrobiums
+    taken = most_tender(plausible)
+    kind = "orchid" if every_orchid else "Dendrobium"
+    note = (
+        f'"{word}" names no group: judged as {taken.key}, the most tender {kind} that it may be; '
+        "one of the cool mountain groups would suffer from heat instead."
+    )
+    return Understood(asked=word, group=taken, note=note)

@@ -1,0 +1,298 @@
+"""A group before buying, or a plant in its state, in sentences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.answers import Flowers, Grows, HeatWord, Rests, Survives
+from suitability.advice.verdicts import Verdict
+from suitability.output import words
+from suitability.units import TemperatureUnit, show_difference, show_temperature
+
+if TYPE_CHECKING:
+    from suitability.advice.plant_state import StateChange
+    from suitability.advice.plant_year import DryAir, HeatOutlook, RestOutlook
+    from suitability.advice.portrait import (
+        FirstFailure,
+        HourRange,
+        NotedDamage,
+        Portrait,
+        Remedies,
+    )
+
+__all__ = ["HEATING_CAUTION", "portrait_rows"]
+
+SURVIVES = {
+    Survives.ALL_YEAR: "all year outdoors, by the nights on record",
+    Survives.IN_SEASON: "for a season outdoors",
+    Survives.INDOORS: "indoors only: no season outdoors is long enough",
+    Survives.UNKNOWN: "cannot be said",
+}
+GROWS = {
+    Grows.ALL_YEAR: "all year, or rests",
+    Grows.IN_SEASON: "in its season",
+    Grows.HARDLY: "hardly, outdoors",
+    Grows.UNKNOWN: "cannot be said",
+}
+RESTS = {
+    Rests.MET: "yes, in most years",
+    Rests.PARTLY: "only partly, in most years",
+    Rests.HARDLY: "hardly, on the nights that it spends out",
+    Rests.NOT_NEEDED: "needs no rest for its flowers",
+    Rests.UNKNOWN: "cannot be said",
+}
+FLOWERS = {
+    Flowers.CAN: "nothing in its rest stands against it",
+    Flowers.SHYLY: "shyly",
+    Flowers.AFTER_COOL_ROOM: "hardly, unless it winters in a cool room",
+    Flowers.HARDLY: "hardly",
+    Flowers.UNKNOWN: "cannot be said",
+}
+FIRST = {
+    "hard-night": "a night below its limit",
+    "wet-cold": "a cold night in a wet pot",
+    "dose": "cold that had added up over a fortnight",
+    "heat": "the fourth hot day in a row",
+}
+STATE = {
+    "first-winter": "its first winter",
+    "in-bud": "its buds",
+    "shift": "what you know of it",
+    "damage": "damage noted",
+}
+FIELDS = {"limit_c": "dry limit", "limit_wet_c": "wet limit", "chill_base_c": "chill base"}
+RANGES = {"label": "Its label", "lives": "Lives between", "grows": "Grows between"}
+HEATING_CAUTION = (
+    "Heat outdoors or in the damp only from a fixed, weather-rated supply with residual-current "
+    "protection, fitted by a licensed electrician to the local code; no flame in a room or closed "
+    "porch, elsewhere only with a flue or large vents and a carbon-monoxide alarm."
+)
+
+
+def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str, str]]:
+    """Labels and sentences, in the order in which a buyer asks."""
+    year = portrait.year
+    rows = [
+        ("In short", year.line),
+        ("Survives", SURVIVES[year.survives]),
+        ("Grows", GROWS[year.grows]),
+        ("Rests", _rests(portrait, units)),
+        ("Flowers", FLOWERS[year.flowers]),
+    ]
+    rows += [(_state_label(change), _change(change, units)) for change in portrait.changes]
+    rows += [("Damage noted", _damage(noted, units)) for noted in portrait.damage]
+    if portrait.cold is not None:
+        rows.append(("Fails first", _fails(portrait.cold, "cold", units)))
+    if portrait.heat is not None:
+        rows.append(("In heat", _fails(portrait.heat, "heat", units)))
+    if portrait.buds is not None:
+        rows.append(("Buds", _buds(portrait, units)))
+    rows += [(RANGES[one.kind], _range(one, units)) for one in portrait.ranges]
+    label = _label_against_floor(portrait, units)
+    if label:
+        rows.append(("", label))
+    if year.heat is not None:
+        rows.append(("Heat", _heat(year.heat, units)))
+    if year.dry_air is not None:
+        rows.append(("Dry air", _dry_air(year.dry_air, units)))
+    if portrait.remedies is not None:
+        rows += _remedies(portrait, portrait.remedies, units)
+    if portrait.cautions:
+        rows.append(("By caution", _by_caution(portrait)))
+    return rows
+
+
+def _rests(portrait: Portrait, units: TemperatureUnit) -> str:
+    """The rest, year by year, and in a room."""
+    rest, word = portrait.year.rest, RESTS[portrait.year.rests]
+    if rest is None or not rest.needed or rest.of_years == 0:
+        return word
+    parts = [f"{word}: met in {rest.met_years}, partly in {rest.partly_years} of {rest.of_years}"]
+    if rest.usual_date is not None and rest.latest_date is not None:
+        parts.append(
+            f"complete by {words.day_month(rest.usual_date)} in a usual year, "
+            f"{words.day_month(rest.latest_date)} in the latest: not earlier may it come in"
+        )
+    if rest.left_usual:
+        parts.append(
+            f"{rest.left_usual} nights are still wanting in a usual year, {rest.left_most} at most"
+        )
+    parts.append(_rooms(rest, units))
+    return "; ".join(parts)
+
+
+def _rooms(rest: RestOutlook, units: TemperatureUnit) -> str:
+    """Which of the rooms asked about would do."""
+    shown: dict[str, list[str]] = {"met": [], "partly": [], "not": []}
+    for room in rest.rooms:
+        shown[room.state].append(show_temperature(room.room_c, units, 0))
+    parts = []
+    if shown["met"]:
+        nights = f" in {rest.room.nights} nights" if rest.room is not None else ""
+        parts.append(f"a bright, dry room at {_or(shown['met'])} meets it{nights}")
+    if shown["partly"]:
+        parts.append(f"at {_or(shown['partly'])} partly")
+    if shown["not"]:
+        parts.append(f"at {_or(shown['not'])} it does not")
+    return ", ".join(parts)
+
+
+def _or(listed: list[str]) -> str:
+    return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} or {listed[-1]}"
+
+
+def _state_label(change: StateChange) -> str:
+    return f"Its {FIELDS[change.field]}"
+
+
+def _change(change: StateChange, units: TemperatureUnit) -> str:
+    """A threshold that the state of the plant has moved."""
+    causes = " and ".join(STATE[cause] for cause in change.causes)
+    plant = show_temperature(change.plant_c, units)
+    return f"{plant} instead of {show_temperature(change.group_c, units)}, for {causes}"
+
+
+def _damage(noted: NotedDamage, units: TemperatureUnit) -> str:
+    """What the grower saw, beside the record."""
+    text = f"{words.day(noted.day)}, {words.clean(noted.words, 120)}: "
+    if noted.lowest_c is None or noted.dose_c_h is None:
+        return text + "the record does not hold the fortnight before it"
+    lowest = show_temperature(noted.lowest_c, units)
+    dose = show_difference(noted.dose_c_h, units, 0)
+    held = f"the fortnight before it went down to {lowest}, dose {dose}·h"
+    if noted.expected:
+        return text + held + "; its group's thresholds tell of harm there"
+    return text + held + "; its group would have stood that: taken as tenderer"
+
+
+def _fails(failure: FirstFailure, by: str, units: TemperatureUnit) -> str:
+    """What fails first, and when."""
+    if failure.of_years == 0:
+        return "no year on record tells"
+    if not failure.failing_years:
+        text = f"nothing, left out all year, in {failure.of_years} years"
+        if failure.spare_c is None:
+            return text
+        spare = show_difference(failure.spare_c, units)
+        left = f"{spare} {'colder' if by == 'cold' else 'warmer'}"
+        return f"{text}; the worst of their nights would have failed {left}"
+    causes = [
+        f"{FIRST[cause]} in {years}" if len(failure.causes) > 1 else FIRST[cause]
+        for cause, years in failure.causes
+    ]
+    usual = words.day_month(failure.usual_date or "01-01")
+    earliest = words.day_month(failure.earliest_date or "01-01")
+    when = f"on {usual}" if usual == earliest else f"usually on {usual}, earliest on {earliest}"
+    share = f"{failure.failing_years} of {failure.of_years} years"
+    return f"left out all year, in {share}: {', '.join(causes)}; {when}"
+
+
+def _buds(portrait: Portrait, units: TemperatureUnit) -> str:
+    """What may blast buds."""
+    buds = portrait.buds
+    if buds is None or buds.cold_nights is None or buds.jumps is None:
+        return "no year on record tells what may blast them"
+    jump = show_difference(8.0, units, 0)
+    return (
+        f"{buds.cold_nights:.0f} nights a year out below its chill base, {buds.jumps:.0f} over "
+        f"{jump} from the night before: either may blast them, and so may a move, dry air or fumes"
+    )
+
+
+def _range(one: HourRange, units: TemperatureUnit) -> str:
+    """A range against the hours of the mean year."""
+    low = show_temperature(one.low_c, units)
+    if one.high_c is None:
+        held = f"{low} and up"
+    else:
+        held = f"{low} and {show_temperature(one.high_c, units)}"
+    below, above = words.hours(one.hours_below), words.hours(one.hours_above)
+    return f"{held}: {below} h a year are colder, {above} h warmer"
+
+
+def _label_against_floor(portrait: Portrait, units: TemperatureUnit) -> str:
+    """What the label hides: hours that it calls fine and in which the group does not grow."""
+    by_kind = {one.kind: one for one in portrait.ranges}
+    label, grows = by_kind.get("label"), by_kind["grows"]
+    if label is None or label.hours_below is None or grows.hours_below is None:
+        return ""
+    hidden = grows.hours_below - label.hours_below
+    if hidden <= 0:
+        return "the label asks for no less than the group does"
+    floor = show_temperature(grows.low_c, units)
+    return (
+        f"{words.hours(hidden)} h a year are fine by the label and below the {floor} at which the "
+        "group stops growing"
+    )
+
+
+def _heat(heat: HeatOutlook, units: TemperatureUnit) -> str:
+    """Hours above the ceiling, hot runs, warm nights."""
+    word = {
+        HeatWord.LITTLE: "little to fear",
+        HeatWord.AT_TIMES: "harms at times",
+        HeatWord.EXPECT_DAMAGE: "expect heat damage",
+        HeatWord.UNKNOWN: "cannot be said",
+    }[heat.word]
+    if heat.hours_mean is None or heat.hours_bad is None:
+        return word
+    where = "" if heat.spent_out else ", were it out"
+    text = (
+        f"{word}: {words.hours(heat.hours_mean)} h a year above "
+        f"{show_temperature(heat.ceiling_c, units)}{where}, {words.hours(heat.hours_bad)} in a bad "
+        f"year; the longest hot run had {heat.longest_run} days"
+    )
+    if heat.warm_nights_mean is not None and heat.warm_night_c is not None:
+        limit = show_temperature(heat.warm_night_c, units)
+        text += f"; {heat.warm_nights_mean:.0f} nights a year stay above {limit}"
+    return text
+
+
+def _dry_air(dry: DryAir, units: TemperatureUnit) -> str:
+    """Hours of hot, dry air."""
+    hot = show_temperature(30.0, units, 0)
+    text = f"{words.hours(dry.hours_mean)} h a year warmer than {hot} and drier than 30%"
+    text += f", {words.hours(dry.deficit_hours_mean)} h with a vapour deficit over 2 kPa"
+    return f"{text}: it dries out, so water and mist the air" if dry.warned else text
+
+
+def _remedies(
+    portrait: Portrait, remedies: Remedies, units: TemperatureUnit
+) -> list[tuple[str, str]]:
+    """What would have to change for a better answer."""
+    rows: list[tuple[str, str]] = []
+    if remedies.shelter_c is not None and remedies.shelter_verdict is not None:
+        shelter = show_difference(remedies.shelter_c, units)
+        rows.append(("Shelter", f"{shelter} warmer: {_verdict(remedies.shelter_verdict)}"))
+        if remedies.all_year_c is not None and remedies.all_year_c > remedies.shelter_c:
+            more = show_difference(remedies.all_year_c, units)
+            rows.append(("", f"{more} warmer: {_verdict(Verdict.ALL_YEAR)}"))
+    elif portrait.year.survives is not Survives.ALL_YEAR:
+        most = show_difference(15.0, units, 0)
+        rows.append(("Shelter", f"no shelter up to {most} warmer gives a better verdict"))
+    if remedies.roof_verdict is not None:
+        rows.append(("Roof", f"with rain kept off: {_verdict(remedies.roof_verdict)}"))
+    if remedies.cooling_c is not None and remedies.cooling_verdict is not None:
+        cooler = show_difference(remedies.cooling_c, units)
+        rows.append(("Cooler spot", f"{cooler} colder: {_verdict(remedies.cooling_verdict)}"))
+    if portrait.year.survives is not Survives.ALL_YEAR:
+        hold = show_temperature(remedies.hold_c, units)
+        grow = show_temperature(remedies.hold_growing_c, units)
+        held = f"held at {hold} or more, no night would harm it by cold"
+        rows.append(("Heating", f"{held}; at {grow} it would keep growing. {HEATING_CAUTION}"))
+    return rows
+
+
+def _verdict(verdict: Verdict) -> str:
+    return words.VERDICT_WORDS[verdict]
+
+
+def _by_caution(portrait: Portrait) -> str:
+    """Verdicts at the ends of the group's ranges."""
+    parts = []
+    for one in portrait.cautions:
+        text = f"{one.caution}: {words.VERDICT_WORDS[one.verdict]}"
+        if one.verdict is Verdict.SEASONAL:
+            text += f", {words.season(one.season, short=True)}"
+        parts.append(text)
+    return "; ".join(parts)
