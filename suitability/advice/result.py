@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
+    from suitability.spots.spot import Spot
     from suitability.weather.record import FlagCount, Station
 
 __all__ = [
@@ -30,6 +31,7 @@ __all__ = [
     "RestRoom",
     "Season",
     "Settings",
+    "SpotEnds",
     "WorstFortnight",
     "WorstNight",
 ]
@@ -149,6 +151,14 @@ class RestFinding:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpotEnds:
+    """The verdicts at the colder and at the warmer end of what is known of a spot."""
+
+    low: Verdict
+    high: Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorstNight:
     """
     One of the coldest nights on record, dated by its evening.
@@ -183,6 +193,8 @@ class Finding:
         has another verdict (`verdict_colder`, `verdict_warmer`).
     dry_verdict
         The verdict if rain were kept off; None where rain makes no difference or is kept off.
+    spot_ends
+        The verdicts at the ends of the spot's range; None for a spot without one.
     reliability, model_based
         The probability promised, and whether the years alone, without a model, cannot carry it.
     years_usable, years_kept, years_counted
@@ -240,6 +252,7 @@ class Finding:
     limit_wet_c: float
     ceiling_c: float | None
     low_confidence_limit: bool
+    spot_ends: SpotEnds | None = None
     worst_nights: tuple[WorstNight, ...] = ()
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
@@ -280,9 +293,10 @@ class Settings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
-    """A place, its record, what was asked, and a finding for each spot and group."""
+    """A place, its record, what was asked, the spots, and a finding for each spot and group."""
 
     place: Place
     record: RecordSummary
     settings: Settings
     findings: tuple[Finding, ...]
+    spots: tuple[Spot, ...] = ()

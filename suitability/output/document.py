@@ -10,6 +10,7 @@ import json
 import math
 from typing import TYPE_CHECKING, Any
 
+from suitability.output.spot_words import spot_values
 from suitability.weather.record import Origin
 
 if TYPE_CHECKING:
@@ -62,6 +63,7 @@ def check_document(result: CheckResult) -> dict[str, Any]:
         "place": place_values(result.place),
         "record": record_values(result.record),
         "settings": settings_values(result.settings),
+        "spots": [spot_values(spot) for spot in result.spots],
         "results": [_finding(finding, months) for finding in result.findings],
     }
 
@@ -174,7 +176,7 @@ def _finding(finding: Finding, months: dict[int, list[dict[str, Any]]]) -> dict[
 
 def _judgement(finding: Finding) -> dict[str, Any]:
     """The verdict and what it leans on."""
-    dry = finding.dry_verdict
+    dry, ends = finding.dry_verdict, finding.spot_ends
     return {
         "verdict": finding.verdict.value,
         "reason": None if finding.reason is None else reason_values(finding.reason),
@@ -183,6 +185,7 @@ def _judgement(finding: Finding) -> dict[str, Any]:
         "verdict_colder": finding.verdict_colder.value,
         "verdict_warmer": finding.verdict_warmer.value,
         "dry_verdict": None if dry is None else dry.value,
+        "spot_ends": None if ends is None else {"low": ends.low.value, "high": ends.high.value},
         "reliability": finding.reliability,
         "model_based": finding.model_based,
         "years_usable": finding.years_usable,
