@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice import robustness, verdicts
+from suitability.advice.at_spots import records_at_spots
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.preparing import (
     CheckOptions,
@@ -25,6 +26,7 @@ from suitability.advice.preparing import (
     summarise_record,
     years_asked,
 )
+from suitability.advice.ranges import verdicts_at_ends
 from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
 from suitability.advice.result import (
@@ -34,6 +36,7 @@ from suitability.advice.result import (
     MonthOfYear,
     Normals,
     Season,
+    SpotEnds,
     WorstFortnight,
     WorstNight,
 )
@@ -100,20 +103,23 @@ def check_groups(
     """
     used = years_asked(record, place, options)
     local_start = local_hour(used.start_hour, place.utc_offset_hours)
-    floors = sorted({floor for needs in groups for floor in _floors(needs)})
-    exposure = monthly_exposure(used.temp_c, used.counted, local_start, np.array(floors))
-    normals = monthly_normals(exposure, used.step_hours)
-    by_floor = {floor: _normals_of(normals, row, floor) for row, floor in enumerate(floors)}
-    by_month = {floor: _months_of(exposure, row) for row, floor in enumerate(floors)}
     findings: list[Finding] = []
-    laid_out = lay_out_spots(used, place, spots, groups, options)
-    for spot, nights in zip(spots, laid_out, strict=True):
+    at_spots = records_at_spots(used, place, spots)
+    laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
+    ends = verdicts_at_ends(used, place, spots, groups, options)
+    outside: _Counts | None = None
+    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
+        if spot.is_as_outside:
+            counts = outside = outside or _count(used, local_start, groups)
+        else:
+            counts = _count(at_spot, local_start, groups)
         cases = build_cases(nights, groups, options.rules)
         shared = _Shared(
             spot=spot,
             options=options,
-            normals=by_floor,
-            by_month=by_month,
+            normals=counts.normals,
+            by_month=counts.by_month,
+            ends=ends.get(spot.name, {}),
             resting=lay_out_resting(nights, used.prcp_mm, local_start, roofed=spot.roofed),
             rain_unknown=used.prcp_mm is None and not spot.roofed,
         )
@@ -123,6 +129,26 @@ def check_groups(
         record=summarise_record(used),
         settings=settings_of(options),
         findings=tuple(findings),
+        spots=tuple(spots),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Counts:
+    """Counts at one spot by floor."""
+
+    normals: dict[float, Normals]
+    by_month: dict[float, tuple[MonthOfYear, ...]]
+
+
+def _count(record: Record, local_start: int, groups: Sequence[Needs]) -> _Counts:
+    """Observed hours below all floors in one pass."""
+    floors = sorted({floor for needs in groups for floor in _floors(needs)})
+    exposure = monthly_exposure(record.temp_c, record.counted, local_start, np.array(floors))
+    normals = monthly_normals(exposure, record.step_hours)
+    return _Counts(
+        normals={floor: _normals_of(normals, row, floor) for row, floor in enumerate(floors)},
+        by_month={floor: _months_of(exposure, row) for row, floor in enumerate(floors)},
     )
 
 
@@ -133,12 +159,13 @@ def _floors(needs: Needs) -> tuple[float, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Shared:
-    """What the findings of one spot share; counts by floor."""
+    """What the findings of one spot share; counts by floor, ends of the spot's range by group."""
 
     spot: Spot
     options: CheckOptions
     normals: dict[float, Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
+    ends: dict[str, SpotEnds]
     resting: RestPeriod
     rain_unknown: bool
 
@@ -204,6 +231,7 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         verdict_colder=colder,
         verdict_warmer=warmer,
         dry_verdict=dry_verdict_of(case, spot, verdict) if judged else None,
+        spot_ends=shared.ends.get(needs.key),
         reliability=options.rules.promise,
         model_based=judged and leans_on_model(decision, options.rules),
         years_usable=decision.years_usable,

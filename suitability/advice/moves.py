@@ -52,6 +52,7 @@ from suitability.climate.witnesses import (
     Stretch,
     share_and_error,
 )
+from suitability.spots.spot import OPEN_AIR
 from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:
@@ -110,7 +111,9 @@ def plan_moves(
     first_day, minimum_c = daily_minimum(
         fill_short_gaps(used).temp_c, local_hour(used.start_hour, place.utc_offset_hours)
     )
-    cut = laid_out[0].summer
+    cut = 0
+    if thresholds_c:  # of the station in the open, whatever the spots
+        cut = lay_out_spots(used, place, (OPEN_AIR,), groups[:1], options)[0].summer
     return MovesResult(
         place=place,
         record=summarise_record(used),

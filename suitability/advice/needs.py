@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.answers import Grows
+from suitability.advice.at_spots import records_at_spots, with_humidity
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.heat_and_air import find_dry_air, find_heat, lay_out_spot_year
 from suitability.advice.plant_year import PlantYear, RestOfYear, RestOutlook, RoomAnswer
@@ -72,8 +73,11 @@ def judge_needs(
     """
     used = years_asked(record, place, options)
     years: list[PlantYear] = []
-    for spot, nights in zip(spots, lay_out_spots(used, place, spots, groups, options), strict=True):
-        year = lay_out_spot_year(spot, nights, used, place)
+    at_spots = records_at_spots(used, place, spots)
+    laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
+    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
+        here = used if spot.is_as_outside else with_humidity(used, at_spot)
+        year = lay_out_spot_year(spot, nights, here, place)
         for needs, case in zip(groups, build_cases(nights, groups, options.rules), strict=True):
             years.append(judge_plant_year(needs, case, verdicts.decide(case), year, rooms_c))
     return tuple(years)

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice import robustness, verdicts
+from suitability.advice.at_spots import records_at_spots, with_humidity
 from suitability.advice.checking import dry_verdict_of, season_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
@@ -127,9 +128,12 @@ def portray(
     ]
     asked = [*as_group, *warmest, *(needs for many in ends.values() for needs in many)]
     portraits: list[Portrait] = []
-    for spot, nights in zip(spots, lay_out_spots(used, place, spots, asked, options), strict=True):
-        year = lay_out_spot_year(spot, nights, used, place)
-        hours = _HoursOfYear(used, place)
+    at_spots = records_at_spots(used, place, spots)
+    laid_out = lay_out_spots(used, place, spots, asked, options, at_spots=at_spots)
+    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
+        here = used if spot.is_as_outside else with_humidity(used, at_spot)
+        year = lay_out_spot_year(spot, nights, here, place)
+        hours = _HoursOfYear(here, place)
         for row, sitter in enumerate(sitters):
             damage = _damage_noted(nights, as_group[row], sitter, options)
             state = replace(sitter.state, damage_c=_lift_by_damage(damage, sitter))

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from suitability.advice import verdicts
+from suitability.advice.at_spots import records_at_spots
 from suitability.advice.result import RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C, Case, Rules
 from suitability.climate.days import local_hour
@@ -22,7 +23,6 @@ from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, w
 from suitability.weather.record import (
     clip_record,
     datetime_of_hour,
-    fill_short_gaps,
     hour_of_datetime,
 )
 
@@ -106,6 +106,8 @@ def lay_out_spots(
     spots: Sequence[Spot],
     groups: Sequence[Needs],
     options: CheckOptions,
+    *,
+    at_spots: Sequence[Record] | None = None,
 ) -> list[SpotNights]:
     """
     The nights of each spot.
@@ -113,24 +115,26 @@ def lay_out_spots(
     Parameters
     ----------
     used
-        From `years_asked`; its short gaps are filled here.
+        From `years_asked`.
     groups
         Their thresholds are those that will be asked for.
+    at_spots
+        From `records_at_spots`; None: at the usual end of the spots' ranges.
     """
-    filled = fill_short_gaps(used)
+    records = records_at_spots(used, place, spots) if at_spots is None else at_spots
     highest = FARTHEST_C + max(max(needs.floor_c, needs.chill_base_c) for needs in groups)
     coolest_hours = (needs.rest_cool_high_c for needs in groups)
     highest = max(highest, *(cool_c + 0.1 for cool_c in coolest_hours if cool_c is not None), 0.0)
     return [
         lay_out_nights(
-            filled.temp_c,
+            at_spot.temp_c,
             wet_hours(used.prcp_mm, used.temp_c.size, roofed=spot.roofed),
             local_hour(used.start_hour, place.utc_offset_hours),
             minimum_allowance_c=options.minimum_allowance_c,
             highest_c=highest,
             dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups),
         )
-        for spot in spots
+        for spot, at_spot in zip(spots, records, strict=True)
     ]
 
 

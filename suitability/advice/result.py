@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from suitability.advice.portrait import Portrait
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
+    from suitability.spots.spot import Spot
     from suitability.weather.record import FlagCount, Station
 
 __all__ = [
@@ -34,6 +35,7 @@ __all__ = [
     "RestRoom",
     "Season",
     "Settings",
+    "SpotEnds",
     "WorstFortnight",
     "WorstNight",
 ]
@@ -133,6 +135,14 @@ class RestFinding:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpotEnds:
+    """The verdicts at the colder and at the warmer end of what is known of a spot."""
+
+    low: Verdict
+    high: Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorstNight:
     """
     One of the coldest nights on record, dated by its evening.
@@ -167,6 +177,8 @@ class Finding:
         has another verdict (`verdict_colder`, `verdict_warmer`).
     dry_verdict
         The verdict if rain were kept off; None where rain makes no difference or is kept off.
+    spot_ends
+        The verdicts at the ends of the spot's range; None for a spot without one.
     reliability, model_based
         The probability promised, and whether the years alone, without a model, cannot carry it.
     years_usable, years_kept, years_counted
@@ -228,6 +240,7 @@ class Finding:
     limit_wet_c: float
     ceiling_c: float | None
     low_confidence_limit: bool
+    spot_ends: SpotEnds | None = None
     worst_nights: tuple[WorstNight, ...] = ()
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
@@ -270,7 +283,7 @@ class Settings:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
     """
-    A place, its record, what was asked, and a finding for each spot and group.
+    A place, its record, what was asked, the spots, and a finding for each spot and group.
 
     `portraits` show in full the groups that were asked for by name.
     """
@@ -280,3 +293,4 @@ class CheckResult:
     settings: Settings
     findings: tuple[Finding, ...]
     portraits: tuple[Portrait, ...] = ()
+    spots: tuple[Spot, ...] = ()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from suitability.cli import options
+from suitability.cli.collections import at_home, choose_spots, open_collection
 from suitability.cli.sources import Request, open_record
 from suitability.errors import OptionError
 
@@ -35,6 +36,8 @@ class Wishes:
     record: list[Path] | None
     group: list[str] | None
     groups: Path | None
+    collection: Path | None
+    spot: list[str] | None
     roof: bool
     reliability: float
     years: str | None
@@ -89,7 +92,6 @@ def read_wishes(wishes: Wishes) -> Asked:
     from suitability.advice.verdicts import Rules
     from suitability.groups import Caution, read_catalogue
     from suitability.groups.naming import understand
-    from suitability.spots.spot import OPEN_AIR, ROOFED
     from suitability.units import TemperatureUnit
 
     options.check_range("--reliability", wishes.reliability, 0.5, 0.99)
@@ -105,26 +107,27 @@ def read_wishes(wishes: Wishes) -> Asked:
     catalogue = read_catalogue(wishes.groups)
     named = [understand(catalogue, word) for word in wishes.group or ()]
     chosen = tuple(dict.fromkeys(one.group for one in named)) or catalogue.groups
-    record, place = open_record(
-        Request(
-            demo=wishes.demo,
-            place=wishes.place,
-            at=tuple(wishes.at or ()),
-            records=tuple(wishes.record or ()),
-            years=years,
-            utc_offset_hours=wishes.utc_offset,
-            offline=wishes.offline,
-            quality=checked,
-            allow_missing=wishes.allow_missing,
-            station=wishes.station,
-            neighbours=wishes.neighbours,
-            lapse_k_per_km=wishes.lapse_rate,
-        )
+    collection = open_collection(wishes.collection, catalogue) if wishes.collection else None
+    spots = choose_spots(collection, wishes.spot or (), roof=wishes.roof)
+    request = Request(
+        demo=wishes.demo,
+        place=wishes.place,
+        at=tuple(wishes.at or ()),
+        records=tuple(wishes.record or ()),
+        years=years,
+        utc_offset_hours=wishes.utc_offset,
+        offline=wishes.offline,
+        quality=checked,
+        allow_missing=wishes.allow_missing,
+        station=wishes.station,
+        neighbours=wishes.neighbours,
+        lapse_k_per_km=wishes.lapse_rate,
     )
+    record, place = open_record(request if collection is None else at_home(request, collection))
     return Asked(
         record=record,
         place=place,
-        spots=(ROOFED if wishes.roof else OPEN_AIR,),
+        spots=spots,
         groups=chosen,
         needs=tuple(group.needs(care) for group in chosen),
         by_name=bool(named),
@@ -153,6 +156,8 @@ def _check_targets(wishes: Wishes) -> None:
     if wishes.chart == STANDARD_OUTPUT:
         raise OptionError("--chart -: a page is no text for standard output. Name a file.")
     taken = {path.resolve(): f"--record {path}" for path in wishes.record or ()}
+    if wishes.collection is not None:
+        taken[wishes.collection.resolve()] = f"--collection {wishes.collection}"
     if wishes.groups is not None:
         taken[wishes.groups.resolve()] = f"--groups {wishes.groups}"
     for option, target in (("--csv", wishes.csv), ("--chart", wishes.chart)):

@@ -10,6 +10,7 @@ import typer
 from suitability.cli.check import check
 from suitability.cli.groups import groups_app
 from suitability.cli.moves import moves
+from suitability.cli.spots import spots_app
 from suitability.cli.weather import weather_app
 from suitability.errors import SuitabilityError
 
@@ -31,6 +32,7 @@ app = typer.Typer(
 app.command()(check)
 app.command()(moves)
 app.add_typer(groups_app)
+app.add_typer(spots_app)
 app.add_typer(weather_app, name="weather")
 
 

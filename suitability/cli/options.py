@@ -19,6 +19,7 @@ __all__ = [
     "AtOption",
     "CautionOption",
     "ChartOption",
+    "CollectionOption",
     "CsvOption",
     "GroupOption",
     "GroupsFileOption",
@@ -33,6 +34,7 @@ __all__ = [
     "ReliabilityOption",
     "RoofFlag",
     "SeedOption",
+    "SpotOption",
     "StationOption",
     "UnitsOption",
     "UtcOffsetOption",
@@ -65,6 +67,18 @@ GroupOption = Annotated[
 GroupsFileOption = Annotated[
     Path | None,
     typer.Option("--groups", metavar="FILE", help="Your own groups (TOML), added to ours."),
+]
+CollectionOption = Annotated[
+    Path | None,
+    typer.Option("--collection", metavar="FILE", help="Your place, spots and plants (TOML)."),
+]
+SpotOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--spot",
+        metavar="NAME",
+        help="Only this spot of the collection, or a ready kind; may be repeated.",
+    ),
 ]
 ReliabilityOption = Annotated[
     float,

@@ -17,6 +17,7 @@ from suitability.climate.exposure import EPSILON_C
 __all__ = [
     "dew_point_c",
     "dry_air",
+    "humidity_when_warmed",
     "relative_humidity_pct",
     "saturation_pressure_kpa",
     "saturation_slope_kpa",
@@ -67,6 +68,27 @@ def vapour_pressure_kpa(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
         Relative humidity; nan where unknown.
     """
     return saturation_pressure_kpa(temp_c) * rhum_pct / 100.0
+
+
+def humidity_when_warmed(
+    temp_c: FloatArray, rhum_pct: FloatArray, warmed_c: FloatArray
+) -> FloatArray:
+    """
+    Relative humidity of the same air at another temperature, %; 100 where it would be dew.
+
+    Parameters
+    ----------
+    temp_c, rhum_pct, warmed_c : same shape
+        nan where unknown.
+
+    Examples
+    --------
+    >>> humidity_when_warmed(np.array([10.0]), np.array([80.0]), np.array([20.0])).round(1).tolist()
+    [42.0]
+    """
+    pressure = vapour_pressure_kpa(temp_c, rhum_pct)
+    humidity: FloatArray = np.minimum(100.0 * pressure / saturation_pressure_kpa(warmed_c), 100.0)
+    return humidity
 
 
 def vapour_deficit_kpa(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:

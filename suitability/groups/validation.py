@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.groups.consistency import find_contradiction
-from suitability.groups.fields import (
+from suitability.fields import (
     Span,
     Where,
     check_fields,
@@ -23,6 +22,7 @@ from suitability.groups.fields import (
     parse_word,
     shown,
 )
+from suitability.groups.consistency import find_contradiction
 from suitability.groups.group import (
     FLOOR_HOURS_LIMIT,
     WET_LIMIT_LIFT_C,

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from suitability.groups.fields import (
+from suitability.fields import (
     Where,
     check_fields,
     check_present,
@@ -18,10 +18,11 @@ from suitability.groups.fields import (
     parse_list,
     parse_text,
     parse_word,
+    read_table,
     shown,
 )
 from suitability.groups.group import Mark
-from suitability.groups.reading import OUR_FOLDER, read_table
+from suitability.groups.reading import OUR_FOLDER
 from suitability.groups.validation import MARKS, OWN_SOURCE, WORD_TEXTS
 
 if TYPE_CHECKING:

@@ -10,6 +10,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from suitability.output.portrait_document import portrait_values
+from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
 from suitability.weather.record import Origin
 
@@ -56,6 +57,7 @@ def check_document(result: CheckResult) -> dict[str, Any]:
         "place": place_values(result.place),
         "record": record_values(result.record),
         "settings": settings_values(result.settings),
+        "spots": [spot_values(spot) for spot in result.spots],
         "results": [_finding(finding, months) for finding in result.findings],
         "portraits": [portrait_values(portrait) for portrait in result.portraits],
     }
@@ -163,7 +165,7 @@ def _finding(finding: Finding, months: dict[int, list[dict[str, Any]]]) -> dict[
 
 def _judgement(finding: Finding) -> dict[str, Any]:
     """The verdict and what it leans on."""
-    dry = finding.dry_verdict
+    dry, ends = finding.dry_verdict, finding.spot_ends
     return {
         "verdict": finding.verdict.value,
         "reason": None if finding.reason is None else reason_values(finding.reason),
@@ -172,6 +174,7 @@ def _judgement(finding: Finding) -> dict[str, Any]:
         "verdict_colder": finding.verdict_colder.value,
         "verdict_warmer": finding.verdict_warmer.value,
         "dry_verdict": None if dry is None else dry.value,
+        "spot_ends": None if ends is None else {"low": ends.low.value, "high": ends.high.value},
         "reliability": finding.reliability,
         "model_based": finding.model_based,
         "years_usable": finding.years_usable,

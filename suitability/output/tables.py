@@ -21,6 +21,7 @@ from suitability.output.plain import (
     printed_text,
     year_hours,
 )
+from suitability.output.spot_words import range_sentences, spot_decides, spot_sentences
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -40,12 +41,6 @@ STYLES = {
     Verdict.SEASONAL: "cyan",
     Verdict.INDOOR: "magenta",
     Verdict.NONE: "dim",
-}
-SHORT_VERDICTS = {
-    Verdict.ALL_YEAR: "all year",
-    Verdict.SEASONAL: "season",
-    Verdict.INDOOR: "indoors",
-    Verdict.NONE: "no verdict",
 }
 
 
@@ -67,7 +62,7 @@ def render_check(result: CheckResult, *, units: TemperatureUnit, width: int, col
     for spot in spots:
         findings = [finding for finding in result.findings if finding.spot == spot]
         where = f" at the spot {words.clean(spot, 40)}" if len(spots) > 1 else ""
-        _print_verdicts(console, findings, where, units)
+        _print_verdicts(console, findings, where, units, spot_sentences(result, spot, units))
         _print_hours(console, findings, where, units)
         if len(findings) <= DETAILED:
             portraits = {(one.spot, one.group): one for one in result.portraits}
@@ -106,9 +101,13 @@ def print_head(console: Console, result: Answer, units: TemperatureUnit) -> None
 
 
 def _print_verdicts(
-    console: Console, findings: Sequence[Finding], where: str, units: TemperatureUnit
+    console: Console,
+    findings: Sequence[Finding],
+    where: str,
+    units: TemperatureUnit,
+    about_spot: Sequence[str],
 ) -> None:
-    """One line a group: verdict, season, years, margin, what limits it."""
+    """One line a group: verdict, season, years, margin, what limits it; then about the spot."""
     from rich.text import Text  # noqa: PLC0415
 
     wide = console.width >= WIDE
@@ -139,19 +138,21 @@ def _print_verdicts(
         texts = [Text(cell, style=style if at == 1 else "") for at, cell in enumerate(cells)]
         table.add_row(*texts)
     console.print(table)
-    for sentence in _below_verdicts(findings, units, wide=wide):
+    for sentence in [*_below_verdicts(findings, units, wide=wide), *about_spot]:
         console.print(Text(sentence))
     console.print()
 
 
 def _verdict_cell(finding: Finding, *, wide: bool, provisional: bool) -> str:
     """The verdict, with what weakens it."""
-    verdict = (words.VERDICT_WORDS if wide else SHORT_VERDICTS)[finding.verdict]
+    verdict = (words.VERDICT_WORDS if wide else words.SHORT_VERDICTS)[finding.verdict]
     marks = [verdict]
     if finding.provisional and provisional:
         marks.append("provisional")
     if finding.borderline:
         marks.append("borderline")
+    if spot_decides(finding):
+        marks.append("spot decides")
     return (", " if wide else "\n").join(marks)
 
 
@@ -224,6 +225,7 @@ def _below_verdicts(
     ]
     if hardly:
         sentences.append(f"Will hardly flower, for want of a cool rest: {', '.join(hardly)}.")
+    sentences += range_sentences(findings)
     by_text: dict[str, list[str]] = {}
     for finding in findings:
         if finding.verdict is Verdict.NONE and finding.reason is not None:

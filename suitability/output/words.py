@@ -18,6 +18,7 @@ __all__ = [
     "CAUTIONS",
     "INVENTED",
     "MONTHS",
+    "SHORT_VERDICTS",
     "UNKNOWN",
     "VERDICT_WORDS",
     "cause_key",
@@ -48,6 +49,12 @@ VERDICT_WORDS = {
     Verdict.ALL_YEAR: "outdoors all year",
     Verdict.SEASONAL: "outdoors for a season",
     Verdict.INDOOR: "indoors only",
+    Verdict.NONE: "no verdict",
+}
+SHORT_VERDICTS = {
+    Verdict.ALL_YEAR: "all year",
+    Verdict.SEASONAL: "season",
+    Verdict.INDOOR: "indoors",
     Verdict.NONE: "no verdict",
 }
 _CAUSES = {

@@ -1,0 +1,87 @@
+"""Which spots a command works at: a collection's, a ready kind, or the open air."""
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.cli.sources import Request
+    from suitability.groups import Catalogue
+    from suitability.spots.collection import Collection
+    from suitability.spots.spot import Spot
+
+__all__ = ["at_home", "choose_spots", "open_collection"]
+
+
+def at_home(request: "Request", collection: "Collection") -> "Request":
+    """
+    What is asked of the record, with the collection's place and record where none was typed.
+
+    A place that was typed is another one: then neither place nor record of the file is taken.
+    Options that choose or mend the record of a weather station leave the file's record out.
+    """
+    if request.demo or request.at or request.place:
+        return request
+    home = collection.home
+    wants_station = request.station or request.neighbours or request.lapse_k_per_km is not None
+    records = request.records
+    if not records and home.record is not None and not wants_station:
+        records = (home.record,)
+    offset = request.utc_offset_hours
+    return replace(
+        request,
+        place=home.name,
+        at=() if home.at is None else (home.at,),
+        records=records,
+        utc_offset_hours=home.utc_offset_hours if offset is None else offset,
+    )
+
+
+def open_collection(path: Path, catalogue: "Catalogue") -> "Collection":
+    """The collection in a file, its plants led to their groups."""
+    from suitability.errors import CatalogueError
+    from suitability.spots.collection import read_collection
+
+    def find_group(word: str) -> tuple[str | None, tuple[str, ...]]:
+        try:
+            return catalogue.find(word).key, ()
+        except CatalogueError:
+            return None, catalogue.near_names(word)
+
+    return read_collection(path, find_group=find_group)
+
+
+def choose_spots(
+    collection: "Collection | None", names: "Sequence[str]", *, roof: bool
+) -> "tuple[Spot, ...]":
+    """
+    The spots asked for.
+
+    Those of the collection that are named, or all; without a collection the ready kinds that are
+    named, or the open air.
+
+    Raises
+    ------
+    OptionError
+        --roof stands beside spots, which say for themselves whether rain is kept off.
+    CatalogueError
+        A name is none.
+    """
+    from suitability.spots.kinds import read_kinds
+    from suitability.spots.spot import OPEN_AIR, ROOFED
+
+    if roof and (collection is not None or names):
+        raise OptionError(
+            "--roof is for the open air alone: a spot of a collection or a ready kind says for "
+            "itself whether rain is kept off (roofed = true)."
+        )
+    if collection is not None:
+        return collection.find_spots(names)
+    if names:
+        kinds = read_kinds()
+        return tuple(kinds.find(name).spot for name in dict.fromkeys(names))
+    return (ROOFED if roof else OPEN_AIR,)

@@ -1,0 +1,183 @@
+"""
+What a ready kind and a grower's own spot both say of a position, checked field by field.
+
+A number may stand alone, and then it is sure; or as low, usual and high.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from suitability.fields import (
+    Span,
+    check_fields,
+    check_present,
+    parse_flag,
+    parse_number,
+    parse_word,
+    shown,
+)
+from suitability.spots.spot import ASPECTS, LIGHT_CLASSES, NO_OFFSET, Heater, Offset, Room, Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from suitability.fields import Where
+
+__all__ = ["GLAZINGS", "POSITION_FIELDS", "parse_offset", "parse_position"]
+
+NIGHT = Span(-15.0, 25.0, "°C")
+DAY = Span(-15.0, 40.0, "°C")
+OFFSETS = {"clear_night_c": NIGHT, "other_night_c": NIGHT, "day_c": DAY}
+GLAZINGS = {"single": 5.8, "double": 2.8, "low-e": 1.2}  # W/(m² K): panes of 5, 13, 17 °C at 20/0
+ROOM_FIELDS = ("room_c", "glazing", "glass_u_w_m2k", "near_glass")
+HEATER_FIELDS = ("heater_watts", "heat_loss_w_per_k")
+POSITION_FIELDS = frozenset(
+    (
+        *("roofed", *OFFSETS, "damping_hours", "held_minimum_c", "light", "aspect"),
+        *(*ROOM_FIELDS, *HEATER_FIELDS),
+    )
+)
+SHARE = Span(0.0, 1.0, "(0: air of the room, 1: the pane)")
+WORDS_OF_LIGHT = {word: word for word in LIGHT_CLASSES}
+WORDS_OF_ASPECT = {word: word for word in ASPECTS}
+
+
+def parse_position(entry: Mapping[str, Any], start: Spot, where: Where) -> Spot:
+    """
+    A spot, from where it starts and what an entry says of it.
+
+    Parameters
+    ----------
+    entry
+        Its fields in `POSITION_FIELDS` are read, others left alone.
+    start
+        What holds where the entry says nothing: a ready kind, or the open air.
+
+    Raises
+    ------
+    CatalogueError
+        A value is none, out of range, or two contradict each other.
+    """
+    spot = replace(
+        start,
+        roofed=parse_flag(entry.get("roofed", start.roofed), "roofed", where),
+        damping_hours=parse_number(
+            entry.get("damping_hours", start.damping_hours),
+            Span(0.0, 240.0, "h"),
+            "damping_hours",
+            where,
+        ),
+        held_minimum_c=_optional(
+            entry,
+            "held_minimum_c",
+            Span(-5.0, 30.0, "°C", celsius=True),
+            start.held_minimum_c,
+            where,
+        ),
+        heater=_parse_heater(entry, start.heater, where),
+        room=_parse_room(entry, start.room, where),
+        light=_word(entry, "light", WORDS_OF_LIGHT, start.light, where),
+        aspect=_word(entry, "aspect", WORDS_OF_ASPECT, start.aspect, where),
+        clear_night_c=_offset(entry, "clear_night_c", start.clear_night_c, where),
+        other_night_c=_offset(entry, "other_night_c", start.other_night_c, where),
+        day_c=_offset(entry, "day_c", start.day_c, where),
+    )
+    _check_together(entry, spot, where)
+    return spot
+
+
+def parse_offset(raw: object, span: Span, field: str, where: Where) -> Offset:
+    """
+    A number with its range, from a number alone or from low, usual and high.
+
+    Raises
+    ------
+    CatalogueError
+        It is neither, or not in order.
+    """
+    if not isinstance(raw, dict):
+        number = parse_number(raw, span, field, where)
+        return Offset(low=number, usual=number, high=number)
+    check_fields(raw, frozenset(("low", "usual", "high")), where, f"{field}.")
+    check_present(raw, ("low", "usual", "high"), where, f"{field}.")
+    low, usual, high = (
+        parse_number(raw[part], span, f"{field}.{part}", where) for part in ("low", "usual", "high")
+    )
+    if not low <= usual <= high:
+        where.refuse(field, f"low {low:g}, usual {usual:g}, high {high:g}", "low <= usual <= high")
+    return Offset(low=low, usual=usual, high=high)
+
+
+def _offset(entry: Mapping[str, Any], field: str, start: Offset, where: Where) -> Offset:
+    return parse_offset(entry[field], OFFSETS[field], field, where) if field in entry else start
+
+
+def _optional(
+    entry: Mapping[str, Any], field: str, span: Span, start: float | None, where: Where
+) -> float | None:
+    return parse_number(entry[field], span, field, where) if field in entry else start
+
+
+def _word(
+    entry: Mapping[str, Any],
+    field: str,
+    words: Mapping[str, str],
+    start: str | None,
+    where: Where,
+) -> str | None:
+    return parse_word(entry[field], words, field, where) if field in entry else start
+
+
+def _parse_heater(entry: Mapping[str, Any], start: Heater | None, where: Where) -> Heater | None:
+    """A heater of limited power; both of its numbers or neither."""
+    given = [field for field in HEATER_FIELDS if field in entry]
+    if not given:
+        return start
+    check_present(entry, HEATER_FIELDS, where)
+    return Heater(
+        watts=parse_number(entry["heater_watts"], Span(1.0, 50_000.0, "W"), "heater_watts", where),
+        loss_w_per_k=parse_number(
+            entry["heat_loss_w_per_k"], Span(0.1, 5000.0, "W/K"), "heat_loss_w_per_k", where
+        ),
+    )
+
+
+def _parse_room(entry: Mapping[str, Any], start: Room | None, where: Where) -> Room | None:
+    """The room of a spot indoors."""
+    given = [field for field in ROOM_FIELDS if field in entry]
+    if not given:
+        return start
+    if start is None:
+        check_present(entry, ("room_c",), where)
+    if "glazing" in entry and "glass_u_w_m2k" in entry:
+        where.refuse("glass_u_w_m2k", "it beside glazing", "one of the two")
+    kept = start or Room(temp_c=20.0, glass_u_w_m2k=GLAZINGS["double"], near_glass=NO_OFFSET)
+    glass = kept.glass_u_w_m2k
+    if "glazing" in entry:
+        glass = parse_word(entry["glazing"], GLAZINGS, "glazing", where)
+    elif "glass_u_w_m2k" in entry:
+        span = Span(0.3, 7.0, "W/(m² K)")
+        glass = parse_number(entry["glass_u_w_m2k"], span, "glass_u_w_m2k", where)
+    near = kept.near_glass
+    if "near_glass" in entry:
+        near = parse_offset(entry["near_glass"], SHARE, "near_glass", where)
+    span = Span(0.0, 35.0, "°C", celsius=True)
+    temp_c = parse_number(entry.get("room_c", kept.temp_c), span, "room_c", where)
+    return Room(temp_c=temp_c, glass_u_w_m2k=glass, near_glass=near)
+
+
+def _check_together(entry: Mapping[str, Any], spot: Spot, where: Where) -> None:
+    """Refuse what contradicts itself."""
+    if spot.room is not None:
+        outdoors = (*OFFSETS, "damping_hours", "held_minimum_c", *HEATER_FIELDS)
+        wrong = next((field for field in outdoors if field in entry), None)
+        if wrong is not None:
+            where.refuse(
+                wrong, f"{shown(entry[wrong])} for a spot in a room", "room_c, glazing, near_glass"
+            )
+        if not spot.roofed:
+            where.refuse("roofed", "false for a spot in a room", "true, or an outdoor spot")
+    if spot.heater is not None and spot.held_minimum_c is None:
+        where.refuse("heater_watts", "a heater", "held_minimum_c beside it: what it shall hold")

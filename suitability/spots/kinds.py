@@ -1,0 +1,140 @@
+"""Ready kinds of spot, with the offsets that stand for them until the grower has measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from suitability.errors import CatalogueError
+from suitability.fields import (
+    Where,
+    check_fields,
+    check_present,
+    is_key,
+    parse_list,
+    parse_text,
+    parse_word,
+    read_table,
+    shown,
+)
+from suitability.spots.entries import POSITION_FIELDS, parse_position
+from suitability.spots.spot import Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+__all__ = ["OUR_FOLDER", "Kind", "Kinds", "read_kinds"]
+
+OUR_FOLDER = Path(__file__).parent
+NEEDED = ("key", "name", "roofed", "light", "confidence", "mark", "sources")
+KIND_FIELDS = frozenset((*NEEDED, *POSITION_FIELDS, "note"))
+MARKS = {word: word for word in ("found", "practice", "memory", "reasoned")}
+CONFIDENCES = {word: word for word in ("high", "medium", "low")}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """
+    A ready kind of spot.
+
+    Attributes
+    ----------
+    key, name
+    spot
+        A spot of this kind, named by its key.
+    mark, confidence, sources
+        Where its numbers come from, as for the values of groups.
+    note
+    """
+
+    key: str
+    name: str
+    spot: Spot
+    mark: str
+    confidence: str
+    sources: tuple[str, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kinds:
+    """All ready kinds in the order of their file, and the citations of their sources."""
+
+    by_key: Mapping[str, Kind]
+    citations: Mapping[str, str]
+
+    def find(self, key: str) -> Kind:
+        """
+        The kind of a key.
+
+        Raises
+        ------
+        CatalogueError
+            There is none; near keys are offered.
+        """
+        kind = self.by_key.get("-".join(key.strip().lower().replace("-", " ").split()))
+        if kind is None:
+            raise CatalogueError(
+                f'kind of spot "{key}": there is none of this name. {self.near(key)}'
+            )
+        return kind
+
+    def near(self, key: str) -> str:
+        """A sentence that offers keys like this one, or all."""
+        from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
+
+        near = get_close_matches(key.lower(), list(self.by_key), n=3)
+        return f"{'Near' if near else 'There are'}: {', '.join(near or self.by_key)}."
+
+
+def read_kinds(folder: Path = OUR_FOLDER) -> Kinds:
+    """
+    The ready kinds.
+
+    Raises
+    ------
+    CatalogueError
+        Something in their file is wrong.
+    """
+    names = Where("sources.toml")
+    citations = {
+        key: parse_text(text, key, names)
+        for key, text in read_table(folder / "sources.toml").items()
+    }
+    where = Where("kinds.toml", known_sources=citations)
+    table = read_table(folder / "kinds.toml")
+    entries = table.get("kind")
+    if set(table) != {"kind"} or not isinstance(entries, list):
+        where.refuse("", ", ".join(sorted(table)), "[[kind]] tables and nothing beside them")
+    kinds: dict[str, Kind] = {}
+    for number, entry in enumerate(entries, 1):
+        kind = _parse_kind(entry, where.at(f"kind {number}"), citations)
+        if kind.key in kinds:
+            where.refuse("key", f'"{kind.key}" twice', "a key used once")
+        kinds[kind.key] = kind
+    return Kinds(by_key=MappingProxyType(kinds), citations=MappingProxyType(citations))
+
+
+def _parse_kind(entry: object, where: Where, citations: Mapping[str, str]) -> Kind:
+    if not isinstance(entry, dict):
+        where.refuse("", shown(entry), "a [[kind]] table")
+    check_fields(entry, KIND_FIELDS, where)
+    check_present(entry, NEEDED, where)
+    key = parse_text(entry["key"], "key", where)
+    if not is_key(key):
+        where.refuse("key", shown(key), "lower-case letters, digits and single hyphens")
+    sources = parse_list(entry["sources"], "sources", where)
+    for source in sources:
+        if source not in citations:
+            where.refuse("sources", f'the unknown source "{source}"', "an id of sources.toml")
+    return Kind(
+        key=key,
+        name=parse_text(entry["name"], "name", where),
+        spot=parse_position(entry, Spot(name=key, kind=key), where),
+        mark=parse_word(entry["mark"], MARKS, "mark", where),
+        confidence=parse_word(entry["confidence"], CONFIDENCES, "confidence", where),
+        sources=sources,
+        note=parse_text(entry.get("note", ""), "note", where),
+    )

@@ -1,0 +1,187 @@
+"""
+The plants of a collection: group, number, spot, state, and what cold has done to them.
+
+A plant's group is a word of the grower's. Who reads the file says which group it leads to: this
+room knows no catalogue.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from suitability.fields import (
+    Span,
+    Where,
+    check_fields,
+    check_present,
+    parse_flag,
+    parse_number,
+    parse_text,
+    shown,
+)
+
+__all__ = ["LARGEST_SHIFT_C", "Damage", "GroupFinder", "Plant", "parse_plant"]
+
+LARGEST_SHIFT_C = 3.0  # K; a plant that differs more from its group belongs to another
+LONGEST_NAME = 80
+PLANT_FIELDS = frozenset(
+    (
+        *("name", "group", "number", "spot", "note"),
+        *("first_winter", "in_bud", "shift_c", "damage"),
+    )
+)
+DAMAGE_FIELDS = frozenset(("date", "words", "lowest_c"))
+
+GroupFinder = Callable[[str], tuple[str | None, tuple[str, ...]]]
+"""From a word to the key of its group, or None and near names."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Damage:
+    """Harm that was seen: the day, in words, and the lowest temperature if it is known, °C."""
+
+    day: date
+    words: str
+    lowest_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plant:
+    """
+    Plants of one group at one spot.
+
+    Attributes
+    ----------
+    name
+        What the grower calls it; the group's word where nothing else was said.
+    group
+        The word of the file.
+    group_key
+        Key of the group it leads to; None if nobody was asked.
+    number
+        How many there are.
+    spot
+        Name of its spot; None: not placed yet.
+    first_winter, in_bud
+        State that makes it more tender.
+    shift_c : K
+        How much tenderer (above 0) than its group it is taken to be.
+    damage
+        In the order of the file.
+    """
+
+    name: str
+    group: str
+    group_key: str | None = None
+    number: int = 1
+    spot: str | None = None
+    note: str = ""
+    first_winter: bool = False
+    in_bud: bool = False
+    shift_c: float = 0.0
+    damage: tuple[Damage, ...] = ()
+
+
+def parse_plant(
+    entry: object,
+    number: int,
+    outer: Where,
+    *,
+    find_spot: Callable[[str, Where], str],
+    find_group: GroupFinder | None,
+) -> Plant:
+    """
+    One [[plant]] of a collection.
+
+    Parameters
+    ----------
+    number
+        Which of the file it is, from 1.
+    find_spot
+        The name of a spot as the file writes it; refuses one that is not there.
+    find_group
+        None: groups are not looked up.
+
+    Raises
+    ------
+    CatalogueError
+        The first thing that is wrong.
+    """
+    where = outer.at(f"plant {number}")
+    if not isinstance(entry, dict):
+        where.refuse("", shown(entry), "a [[plant]] table")
+    name = parse_text(entry.get("name", ""), "name", where, LONGEST_NAME).strip()
+    if name:
+        where = outer.at(f'plant {number} ("{name}")')
+    check_fields(entry, PLANT_FIELDS, where)
+    check_present(entry, ("group",), where)
+    group = parse_text(entry["group"], "group", where, LONGEST_NAME).strip()
+    if not group:
+        where.refuse("group", "an empty text", "the key, an alias or the section of a group")
+    return Plant(
+        name=name or group,
+        group=group,
+        group_key=None if find_group is None else _found_group(group, find_group, where),
+        number=_parse_count(entry.get("number", 1), where),
+        spot=find_spot(entry["spot"], where) if "spot" in entry else None,
+        note=parse_text(entry.get("note", ""), "note", where),
+        first_winter=parse_flag(entry.get("first_winter", False), "first_winter", where),
+        in_bud=parse_flag(entry.get("in_bud", False), "in_bud", where),
+        shift_c=parse_number(
+            entry.get("shift_c", 0.0),
+            Span(-LARGEST_SHIFT_C, LARGEST_SHIFT_C, "°C"),
+            "shift_c",
+            where,
+        ),
+        damage=_parse_damages(entry.get("damage", []), where),
+    )
+
+
+def _found_group(word: str, find_group: GroupFinder, where: Where) -> str:
+    key, near = find_group(word)
+    if key is None:
+        hint = f"Near: {', '.join(near)}." if near else "`suitability groups` lists all."
+        where.refuse("group", f'"{word}"', "the key or an alias of a group", hint)
+    return key
+
+
+def _parse_count(raw: object, where: Where) -> int:
+    number = parse_number(raw, Span(1, 100_000, "plants"), "number", where)
+    if number != int(number):
+        where.refuse("number", shown(raw), "a whole number")
+    return int(number)
+
+
+def _parse_damages(raw: object, where: Where) -> tuple[Damage, ...]:
+    if not isinstance(raw, list):
+        where.refuse("damage", shown(raw), "[[plant.damage]] tables")
+    return tuple(_parse_damage(entry, number, where) for number, entry in enumerate(raw, 1))
+
+
+def _parse_damage(entry: Any, number: int, where: Where) -> Damage:
+    inside = f"damage {number}: "
+    if not isinstance(entry, dict):
+        where.refuse(inside.rstrip(": "), shown(entry), "a [[plant.damage]] table")
+    check_fields(entry, DAMAGE_FIELDS, where, inside)
+    check_present(entry, ("date", "words"), where, inside)
+    lowest = entry.get("lowest_c")
+    span = Span(-40.0, 30.0, "°C", celsius=True)
+    return Damage(
+        day=_parse_day(entry["date"], f"{inside}date", where),
+        words=parse_text(entry["words"], f"{inside}words", where),
+        lowest_c=None if lowest is None else parse_number(lowest, span, f"{inside}lowest_c", where),
+    )
+
+
+def _parse_day(raw: object, field: str, where: Where) -> date:
+    """A day, as TOML writes it or as text."""
+    if isinstance(raw, date) and not isinstance(raw, datetime):
+        return raw
+    if isinstance(raw, str):
+        with suppress(ValueError):
+            return date.fromisoformat(raw)
+    return where.refuse(field, shown(raw), "a day such as 2024-01-12")

@@ -1,0 +1,176 @@
+"""`suitability spots`, and spots in `check` and `moves`, as a user types them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from suitability.cli.main import main
+
+SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
+DATA = Path(__file__).parents[1] / "data"
+LISBON_LIKE = """
+[place]
+name = "rooftop"
+at = "33.938,-118.389,30"
+record = "{record}"
+
+[[spot]]
+name = "bench"
+
+[[spot]]
+name = "shelter"
+roofed = true
+
+[[plant]]
+group = "den-phal"
+number = 2
+spot = "shelter"
+"""
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error."""
+    with pytest.raises(SystemExit) as left:
+        main(list(arguments))
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> str:
+    """A collection at a real record: a bench as outside and a roofed shelter."""
+    path = tmp_path / "mine.toml"
+    path.write_text(LISBON_LIKE.format(record=DATA / "los_angeles.hourly"), encoding="utf-8")
+    return str(path)
+
+
+def keeps_schema(document: Any, name: str) -> None:
+    schema = json.loads((SCHEMAS / f"{name}.json").read_text("utf-8"))
+    checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.Draft202012Validator(schema, format_checker=checker).validate(document)
+
+
+def test_init_writes_an_example_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What is there is never written over, a dangling link neither."""
+    monkeypatch.chdir(tmp_path)
+    assert run(capsys, "spots", "init")[0] == 0
+    text = (tmp_path / "collection.toml").read_text("utf-8")
+    assert "[[spot]]" in text
+    code, out, err = run(capsys, "spots", "init")
+    assert (code, out) == (1, "")
+    assert "collection.toml: is there already" in err
+    assert (tmp_path / "collection.toml").read_text("utf-8") == text
+    (tmp_path / "link.toml").symlink_to(tmp_path / "nowhere.toml")
+    assert run(capsys, "spots", "init", "link.toml")[0] == 1
+    assert not (tmp_path / "nowhere.toml").exists()
+
+
+def test_the_example_is_listed_and_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """80 columns; numbers in the unit asked for; JSON keeps its schema."""
+    monkeypatch.chdir(tmp_path)
+    run(capsys, "spots", "init")
+    _, listed, _ = run(capsys, "spots", "list")
+    row = next(line for line in listed.splitlines() if line.startswith("porch"))
+    assert row.split() == ["porch", "+1.5", "(+0.5", "to", "+2.5)", "+0.5", "-1", "no"]
+    assert "  3 plants" in listed
+    _, shown, _ = run(capsys, "spots", "show", "Porch", "--units", "f")
+    assert "clear, calm nights: +2.7 (+0.9 to +4.5) °F" in shown
+    assert "3 x white hard-cane (phalaenanthe), first winter here" in shown
+    for words in (("list",), ("show", "porch")):
+        _, out, _ = run(capsys, "spots", *words, "--json")
+        keeps_schema(json.loads(out), "spots")
+    assert max(map(len, (listed + shown).splitlines())) <= 80
+
+
+def test_kinds_are_listed_in_80_columns_and_as_json(capsys: pytest.CaptureFixture[str]) -> None:
+    """In both units."""
+    for unit in ("c", "f"):
+        _, text, _ = run(capsys, "spots", "kinds", "--units", unit)
+        assert max(map(len, text.splitlines())) <= 80
+        assert "frost-hollow" in text
+    _, out, _ = run(capsys, "spots", "kinds", "--json")
+    document = json.loads(out)
+    keeps_schema(document, "kinds")
+    by_key = {kind["key"]: kind for kind in document["kinds"]}
+    assert by_key["frost-hollow"]["clear_night_c"] == {"low": -6, "usual": -3, "high": -1}
+    assert by_key["room"]["clear_night_c"] is None
+
+
+def test_check_takes_place_record_and_spots_from_the_file(
+    file: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Every spot has a finding; `--spot` chooses; a spot as outside is the open air."""
+    common = ("--group", "nobile", "--json")
+    code, out, err = run(capsys, "check", "--collection", file, *common)
+    assert code == 0, err
+    document = json.loads(out)
+    assert document["place"]["name"] == "rooftop"
+    assert [found["spot"] for found in document["results"]] == ["bench", "shelter"]
+    record = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30")
+    for flag, found in zip(((), ("--roof",)), document["results"], strict=True):
+        _, plain, _ = run(capsys, "check", *record, *flag, *common)
+        (alone,) = json.loads(plain)["results"]
+        assert {**alone, "spot": ""} == {**found, "spot": ""}
+    _, out, _ = run(capsys, "check", "--collection", file, "--spot", "Shelter", *common)
+    assert [found["spot"] for found in json.loads(out)["results"]] == ["shelter"]
+
+
+def test_moves_has_a_part_for_each_spot(file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """In JSON and in the tables."""
+    code, out, _ = run(capsys, "moves", "--collection", file, "--group", "nobile", "--json")
+    assert code == 0
+    assert [move["spot"] for move in json.loads(out)["results"]] == ["bench", "shelter"]
+    _, out, _ = run(capsys, "moves", "--collection", file, "--group", "nobile")
+    assert "at the spot shelter" in out
+
+
+def test_a_place_that_is_typed_is_another_place(
+    file: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The demo, or --at with a record, leaves the file's place and record alone."""
+    _, out, _ = run(capsys, "check", "--demo", "--collection", file, "--group", "nobile", "--json")
+    assert json.loads(out)["place"]["invented"] is True
+    reno = ("--record", str(DATA / "reno.hourly"), "--at", "39.5,-119.8")
+    _, out, _ = run(capsys, "check", *reno, "--collection", file, "--group", "nobile", "--json")
+    assert json.loads(out)["place"]["latitude"] == 39.5
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "words"),
+    [
+        (("check", "--collection", "none.toml"), 1, "none.toml: no such file"),
+        (("spots", "list"), 1, "collection.toml: no such file"),
+        (("check", "--collection", "FILE", "--spot", "benc"), 1, "Near: bench"),
+        (("check", "--demo", "--spot", "open-prch"), 1, "Near: open-porch"),
+        (("check", "--collection", "FILE", "--roof"), 2, "--roof is for the open air alone"),
+        (("moves", "--demo", "--spot", "open-porch", "--roof"), 2, "--roof is for the open air"),
+        (("check", "--collection", "FILE", "--csv", "FILE"), 2, "is the same file as --collection"),
+        (("spots", "show", "nowhere", "--collection", "FILE"), 1, 'no spot "nowhere"'),
+    ],
+)
+def test_mistakes_are_told_in_one_sentence(  # noqa: PLR0917
+    file: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    arguments: tuple[str, ...],
+    code: int,
+    words: str,
+) -> None:
+    """Exit code 2 for options, 1 for what files hold."""
+    monkeypatch.chdir(tmp_path)
+    found, out, err = run(capsys, *(file if word == "FILE" else word for word in arguments))
+    assert (found, out) == (code, "")
+    assert words in err
+    assert len(err.splitlines()) == 1
