@@ -224,6 +224,7 @@ def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _S
         spot=spot.name,
         group=needs.key,
         group_name=needs.name,
+        plant=needs.plant,
         verdict=verdict,
         reason=explain(case, decision),
         provisional=judged and not sure,

@@ -143,6 +143,7 @@ def _move(spot: Spot, needs: Needs, case: Case, carried: CarriedNights | None) -
         spot=spot.name,
         group=needs.key,
         group_name=needs.name,
+        plant=needs.plant,
         verdict=decision.verdict,
         reason=explain(case, decision),
         provisional=judged and decision.years_usable < case.rules.fewest_for_sure,

@@ -104,6 +104,8 @@ class Move:
 
     Attributes
     ----------
+    plant
+        Name of the plant that is judged in its own state; empty for a group.
     season, out, inn
         None where the verdict gives no dates: outdoors all year, or too short a season.
     chance
@@ -119,6 +121,7 @@ class Move:
     spot: str
     group: str
     group_name: str
+    plant: str
     verdict: Verdict
     reason: Reason | None
     provisional: bool

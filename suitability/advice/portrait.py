@@ -165,6 +165,8 @@ class Portrait:
 
     Attributes
     ----------
+    plant
+        Its name; empty for a group.
     year
         Whether it survives, grows, rests and flowers.
     cold, heat
@@ -184,6 +186,7 @@ class Portrait:
     spot: str
     group: str
     group_name: str
+    plant: str
     year: PlantYear
     cold: FirstFailure | None
     heat: FirstFailure | None

@@ -19,7 +19,7 @@ from suitability.advice.at_spots import records_at_spots, with_humidity
 from suitability.advice.checking import dry_verdict_of, season_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
-from suitability.advice.plant_state import PlantState, apply_state
+from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, apply_state
 from suitability.advice.portrait import (
     BudRisk,
     CautionVerdict,
@@ -53,7 +53,7 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["Sitter", "portray"]
+__all__ = ["Sitter", "needs_of_plant", "portray"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -120,13 +120,7 @@ def portray(
         Nothing of the record lies in the years asked for.
     """
     used = years_asked(record, place, options)
-    as_group = [sitter.group.needs(sitter.caution) for sitter in sitters]
-    ends = {caution: [sitter.group.needs(caution) for sitter in sitters] for caution in Caution}
-    # Thresholds of a state are at most this much above those of its group.
-    warmest = [
-        apply_state(needs, PlantState(first_winter=True, shift_c=3.0))[0] for needs in as_group
-    ]
-    asked = [*as_group, *warmest, *(needs for many in ends.values() for needs in many)]
+    asked = _thresholds_asked(sitters)
     portraits: list[Portrait] = []
     at_spots = records_at_spots(used, place, spots)
     laid_out = lay_out_spots(used, place, spots, asked, options, at_spots=at_spots)
@@ -134,30 +128,74 @@ def portray(
         here = used if spot.is_as_outside else with_humidity(used, at_spot)
         year = lay_out_spot_year(spot, nights, here, place)
         hours = _HoursOfYear(here, place)
-        for row, sitter in enumerate(sitters):
-            damage = _damage_noted(nights, as_group[row], sitter, options)
-            state = replace(sitter.state, damage_c=_lift_by_damage(damage, sitter))
-            needs, changes = apply_state(as_group[row], state)
-            by_caution = {caution: ends[caution][row] for caution in Caution}
-            portraits.append(
-                _portrait(
-                    _Sitting(
-                        spot=spot,
-                        nights=nights,
-                        year=year,
-                        hours=hours,
-                        sitter=sitter,
-                        needs=needs,
-                        changes=changes,
-                        state=state,
-                        damage=damage,
-                        by_caution=by_caution,
-                        label_c=label_c,
-                        options=options,
-                    )
-                )
+        for sitter in sitters:
+            pose = _pose(sitter, nights, options)
+            sitting = _Sitting(
+                spot=spot,
+                nights=nights,
+                year=year,
+                hours=hours,
+                sitter=sitter,
+                pose=pose,
+                label_c=label_c,
+                options=options,
             )
+            portraits.append(_portrait(sitting))
     return tuple(portraits)
+
+
+def needs_of_plant(
+    record: Record, place: Place, spot: Spot, sitter: Sitter, options: CheckOptions
+) -> Needs:
+    """
+    What a plant needs in its state, noted damage included.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    spot
+        Where it stood when it was damaged.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    nights = None
+    if sitter.damage:
+        used = years_asked(record, place, options)
+        (nights,) = lay_out_spots(used, place, (spot,), _thresholds_asked([sitter]), options)
+    return _pose(sitter, nights, options).needs
+
+
+def _thresholds_asked(sitters: Sequence[Sitter]) -> list[Needs]:
+    """All needs whose thresholds may be asked for."""
+    ends = [sitter.group.needs(caution) for sitter in sitters for caution in Caution]
+    # No state of a plant raises the thresholds of its group farther than this one.
+    tenderest = PlantState(first_winter=True, shift_c=LARGEST_SHIFT_C)
+    return [*ends, *(apply_state(needs, tenderest)[0] for needs in ends)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pose:
+    """A plant in its state: what it needs, why, and what was noted of it."""
+
+    needs: Needs
+    state: PlantState
+    changes: tuple[StateChange, ...]
+    damage: tuple[NotedDamage, ...]
+
+
+def _pose(sitter: Sitter, nights: SpotNights | None, options: CheckOptions) -> _Pose:
+    """A plant in its state; damage is looked up in the nights of its spot."""
+    as_group = sitter.group.needs(sitter.caution)
+    damage = () if nights is None else _damage_noted(nights, as_group, sitter, options)
+    state = replace(sitter.state, damage_c=_lift_by_damage(damage, sitter))
+    needs, changes = apply_state(as_group, state)
+    if sitter.name:
+        needs = replace(needs, plant=sitter.name, name=f"{sitter.name} ({needs.name})")
+    return _Pose(needs=needs, state=state, changes=changes, damage=damage)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,36 +207,33 @@ class _Sitting:
     year: SpotYear
     hours: _HoursOfYear
     sitter: Sitter
-    needs: Needs
-    changes: tuple[StateChange, ...]
-    state: PlantState
-    damage: tuple[NotedDamage, ...]
-    by_caution: Mapping[Caution, Needs]
+    pose: _Pose
     label_c: tuple[float, float] | None
     options: CheckOptions
 
 
 def _portrait(sitting: _Sitting) -> Portrait:
     """One group or plant at one spot."""
-    needs, nights, rules = sitting.needs, sitting.nights, sitting.options.rules
+    pose, nights, rules = sitting.pose, sitting.nights, sitting.options.rules
+    needs = pose.needs
     (case,) = build_cases(nights, [needs], rules)
     decision = verdicts.decide(case)
     judged = decision.verdict is not Verdict.NONE
-    name = sitting.sitter.name
     return Portrait(
         spot=sitting.spot.name,
         group=needs.key,
-        group_name=f"{name} ({needs.name})" if name else needs.name,
+        group_name=needs.name,
+        plant=needs.plant,
         year=judge_plant_year(needs, case, decision, sitting.year),
         cold=_first_cold(case) if judged else None,
         heat=_first_heat(case) if judged else None,
         ranges=_ranges(sitting),
         remedies=_remedies(sitting, case, decision) if judged else None,
         cautions=_by_caution(sitting) if judged else (),
-        state=sitting.state,
-        changes=sitting.changes,
-        damage=sitting.damage,
-        buds=_buds(case, decision) if sitting.state.in_bud and judged else None,
+        state=pose.state,
+        changes=pose.changes,
+        damage=pose.damage,
+        buds=_buds(case, decision) if pose.state.in_bud and judged else None,
     )
 
 
@@ -282,7 +317,7 @@ class _HoursOfYear:
 
 def _ranges(sitting: _Sitting) -> tuple[HourRange, ...]:
     """The label's range, that of life and that of growth."""
-    needs, days = sitting.needs, sitting.sitter.group.day_growth_c
+    needs, days = sitting.pose.needs, sitting.sitter.group.day_growth_c
     ranges = [
         ("lives", needs.limit_c, needs.ceiling_c),
         ("grows", needs.floor_c, needs.ceiling_c if days is None else days.high),
@@ -311,7 +346,7 @@ def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | No
 
 def _remedies(sitting: _Sitting, case: Case, decision: Decision) -> Remedies:
     """Shelter, roof, heat, or a cooler place."""
-    verdict, needs, spot = decision.verdict, sitting.needs, sitting.spot
+    verdict, needs, spot = decision.verdict, sitting.pose.needs, sitting.spot
     shelter = robustness.find_margin(case, verdict)
     cooling = robustness.find_cooling(case, verdict) if needs.heat_limited else None
     return Remedies(
@@ -339,8 +374,8 @@ def _held_c(needs: Needs, *, wet: bool) -> float:
 def _by_caution(sitting: _Sitting) -> tuple[CautionVerdict, ...]:
     """Verdicts at the ends of the group's ranges, for the plant in its state."""
     found = []
-    for caution, group_needs in sitting.by_caution.items():
-        needs, _ = apply_state(group_needs, sitting.state)
+    for caution in Caution:
+        needs, _ = apply_state(sitting.sitter.group.needs(caution), sitting.pose.state)
         (case,) = build_cases(sitting.nights, [needs], sitting.options.rules)
         decision = verdicts.decide(case)
         found.append(

@@ -172,6 +172,8 @@ class Finding:
 
     Attributes
     ----------
+    plant
+        Name of the plant that is judged in its own state; empty for a group.
     verdict, reason, provisional, borderline
         `reason` is None only for "outdoor all year"; borderline if a spot 1 °C colder or warmer
         has another verdict (`verdict_colder`, `verdict_warmer`).
@@ -204,6 +206,7 @@ class Finding:
     spot: str
     group: str
     group_name: str
+    plant: str
     verdict: Verdict
     reason: Reason | None
     provisional: bool

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 import typer
 
 from suitability.cli import options
-from suitability.cli.collections import at_home, choose_spots, open_collection
+from suitability.cli.collections import at_home, choose_spots, open_collection, plants_in_state
 from suitability.cli.sources import Request, open_record
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from suitability.advice.portraying import Sitter
     from suitability.advice.preparing import CheckOptions
     from suitability.groups import Caution, Group, Needs
     from suitability.places import Place
@@ -63,6 +64,7 @@ class Asked:
     """
     What the library is asked: record, place, spots, groups and options.
 
+    `plants` are those of the collection whose state moves their limits, each with a spot;
     `by_name` tells whether the groups were asked for by name.
     """
 
@@ -71,6 +73,7 @@ class Asked:
     spots: "tuple[Spot, ...]"
     groups: "tuple[Group, ...]"
     needs: "tuple[Needs, ...]"
+    plants: "tuple[tuple[Sitter, Spot], ...]"
     by_name: bool
     caution: "Caution"
     options: "CheckOptions"
@@ -123,6 +126,7 @@ def read_wishes(wishes: Wishes) -> Asked:
         neighbours=wishes.neighbours,
         lapse_k_per_km=wishes.lapse_rate,
     )
+    plants = plants_in_state(collection, catalogue, chosen, spots, care)
     record, place = open_record(request if collection is None else at_home(request, collection))
     return Asked(
         record=record,
@@ -130,6 +134,7 @@ def read_wishes(wishes: Wishes) -> Asked:
         spots=spots,
         groups=chosen,
         needs=tuple(group.needs(care) for group in chosen),
+        plants=tuple(plants),
         by_name=bool(named),
         caution=care,
         options=CheckOptions(

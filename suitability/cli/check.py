@@ -12,6 +12,8 @@ from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.advice.plant_state import PlantState
+    from suitability.advice.result import CheckResult
+    from suitability.cli.asking import Asked
 
 __all__ = ["check"]
 
@@ -108,14 +110,8 @@ def check(
     asked = read_wishes(wishes)
     needs = [apply_state(needs, state)[0] for needs in asked.needs]
     result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
-    if asked.by_name:
-        from suitability.advice.portraying import Sitter, portray
-
-        sitters = [Sitter(group=one, caution=asked.caution, state=state) for one in asked.groups]
-        portraits = portray(
-            asked.record, asked.place, asked.spots, sitters, asked.options, label_c=label_c
-        )
-        result = replace(result, portraits=portraits)
+    if asked.by_name or asked.plants:
+        result = _with_portraits(result, asked, state, label_c)
 
     def page() -> str:
         from suitability.output.charts import render_chart_page
@@ -147,6 +143,35 @@ def check(
         document=document,
         text=text,
     )
+
+
+def _with_portraits(
+    result: "CheckResult",
+    asked: "Asked",
+    state: "PlantState",
+    label_c: "tuple[float, float] | None",
+) -> "CheckResult":
+    """The result with groups asked for by name, and plants in their own state, shown in full."""
+    from suitability.advice.checking import check_groups
+    from suitability.advice.portraying import Sitter, needs_of_plant, portray
+
+    groups = asked.groups if asked.by_name else ()
+    sitters = [Sitter(group=one, caution=asked.caution, state=state) for one in groups]
+    asks = [(asked.spots, sitters)] if sitters else []
+    asks += [((spot,), [sitter]) for sitter, spot in asked.plants]
+    portraits = [
+        portrait
+        for spots, some in asks
+        for portrait in portray(
+            asked.record, asked.place, spots, some, asked.options, label_c=label_c
+        )
+    ]
+    findings = list(result.findings)
+    for sitter, spot in asked.plants:
+        needs = needs_of_plant(asked.record, asked.place, spot, sitter, asked.options)
+        found = check_groups(asked.record, asked.place, (spot,), [needs], asked.options)
+        findings += found.findings
+    return replace(result, findings=tuple(findings), portraits=tuple(portraits))
 
 
 def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":

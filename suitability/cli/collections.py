@@ -9,12 +9,13 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.portraying import Sitter
     from suitability.cli.sources import Request
-    from suitability.groups import Catalogue
+    from suitability.groups import Catalogue, Caution, Group
     from suitability.spots.collection import Collection
     from suitability.spots.spot import Spot
 
-__all__ = ["at_home", "choose_spots", "open_collection"]
+__all__ = ["at_home", "choose_spots", "open_collection", "plants_in_state"]
 
 
 def at_home(request: "Request", collection: "Collection") -> "Request":
@@ -44,15 +45,66 @@ def at_home(request: "Request", collection: "Collection") -> "Request":
 def open_collection(path: Path, catalogue: "Catalogue") -> "Collection":
     """The collection in a file, its plants led to their groups."""
     from suitability.errors import CatalogueError
+    from suitability.groups.naming import understand
     from suitability.spots.collection import read_collection
 
     def find_group(word: str) -> tuple[str | None, tuple[str, ...]]:
         try:
-            return catalogue.find(word).key, ()
+            return understand(catalogue, word).group.key, ()
         except CatalogueError:
             return None, catalogue.near_names(word)
 
     return read_collection(path, find_group=find_group)
+
+
+def plants_in_state(
+    collection: "Collection | None",
+    catalogue: "Catalogue",
+    groups: "Sequence[Group]",
+    spots: "Sequence[Spot]",
+    caution: "Caution",
+) -> "list[tuple[Sitter, Spot]]":
+    """
+    The plants whose state moves their limits, each with its spot; one without a spot at all asked.
+
+    Parameters
+    ----------
+    groups, spots
+        Those that are asked about.
+    """
+    from suitability.advice.plant_state import PlantState
+    from suitability.advice.portraying import Sitter
+    from suitability.groups.words import read_words
+
+    if collection is None:
+        return []
+    asked = {group.key: group for group in groups}
+    by_name = {spot.name: spot for spot in spots}
+    told = [
+        plant
+        for plant in collection.plants
+        if plant.first_winter or plant.in_bud or plant.shift_c or plant.damage
+    ]
+    words = read_words(catalogue) if any(plant.damage for plant in told) else {}
+    found = []
+    for plant in told:
+        if plant.group_key not in asked:
+            continue
+        state = PlantState(
+            first_winter=plant.first_winter, in_bud=plant.in_bud, shift_c=plant.shift_c
+        )
+        sitter = Sitter(
+            group=asked[plant.group_key],
+            caution=caution,
+            state=state,
+            damage=tuple((damage.day, damage.words) for damage in plant.damage),
+            evergreen=words[plant.group_key].evergreen if plant.damage else None,
+            name=plant.name,
+        )
+        own = by_name.get(plant.spot or "")
+        here = spots if plant.spot is None else [] if own is None else [own]
+        found += [(sitter, spot) for spot in here]
+    return found
 
 
 def choose_spots(

@@ -1,5 +1,6 @@
 """The command `moves`: when a plant goes out, when it comes in, and how sure that is."""
 
+from dataclasses import replace
 from typing import Annotated
 
 import typer
@@ -99,6 +100,14 @@ def moves(
         asked.options,
         thresholds_c=thresholds_c,
     )
+    if asked.plants:
+        from suitability.advice.portraying import needs_of_plant
+
+        moves = list(result.moves)
+        for sitter, where in asked.plants:
+            needs = needs_of_plant(asked.record, asked.place, where, sitter, asked.options)
+            moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).moves
+        result = replace(result, moves=tuple(moves))
 
     def page() -> str:
         from suitability.output.moves_page import render_moves_page

@@ -173,6 +173,8 @@ class Needs:
     """
     What the computation takes of a group: plain numbers at one caution, °C unless named otherwise.
 
+    `plant` is the name of a plant whose state has moved some of them; empty for the group itself.
+
     None means that the group has no such number: no rest floor (the growth floor counts all
     year), no ceiling, no warm-night limit, no rest band.
     """
@@ -200,6 +202,7 @@ class Needs:
     rest_cool_high_c: float | None
     rest_must_be_dry: bool
     low_confidence_limit: bool
+    plant: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

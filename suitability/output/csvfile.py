@@ -29,6 +29,7 @@ PLAIN = (
     "spot",
     "group",
     "group_name",
+    "plant",
     "verdict",
     "provisional",
     "borderline",

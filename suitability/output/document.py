@@ -150,6 +150,7 @@ def _finding(finding: Finding, months: dict[int, list[dict[str, Any]]]) -> dict[
         "spot": finding.spot,
         "group": finding.group,
         "group_name": finding.group_name,
+        "plant": finding.plant or None,
         **_judgement(finding),
         **_counts(finding),
         "by_month": months[id(finding.by_month)],

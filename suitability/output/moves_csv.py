@@ -51,6 +51,7 @@ def _row(document: dict[str, Any], move: dict[str, Any]) -> dict[str, object]:
         "spot": move["spot"],
         "group": move["group"],
         "group_name": move["group_name"],
+        "plant": move["plant"],
         "verdict": move["verdict"],
         "provisional": move["provisional"],
         **_named("out", move["out"], DATE),

@@ -47,6 +47,7 @@ def _move(move: Move, reliability: float) -> dict[str, Any]:
         "spot": move.spot,
         "group": move.group,
         "group_name": move.group_name,
+        "plant": move.plant or None,
         "verdict": move.verdict.value,
         "reason": None if move.reason is None else reason_values(move.reason),
         "provisional": move.provisional,

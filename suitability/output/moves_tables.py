@@ -94,7 +94,7 @@ def _add(table: Table, move: Move | None, *cells: str) -> None:
     """A row; without a move it goes on with the group above."""
     from rich.text import Text  # noqa: PLC0415
 
-    name = "" if move is None else words.clean(move.group, 60)
+    name = "" if move is None else moves_words.short_name(move)
     table.add_row(Text(name), *map(Text, cells))
 
 
@@ -276,7 +276,7 @@ def _print_unmoved(
     for move in moves:
         text = moves_words.not_moved(move, result.settings.reliability)
         same = text == said and move.verdict is Verdict.NONE
-        grid.add_row(Text(words.clean(move.group, 60)), Text("the same" if same else text))
+        grid.add_row(Text(moves_words.short_name(move)), Text("the same" if same else text))
         said = text
     console.print(Text(f"Not moved{where}", style="bold"))
     console.print(grid)

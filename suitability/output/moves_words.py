@@ -27,6 +27,7 @@ __all__ = [
     "not_excluded",
     "not_moved",
     "percent",
+    "short_name",
     "trend",
     "typical_date",
     "watch",
@@ -45,9 +46,14 @@ CAUSES = {  # of the letters of a night, gravest first
 TREND_P = 0.05  # two-sided; above it a drift of this size is common by chance
 
 
+def short_name(move: Move, longest: int = 60) -> str:
+    """The group's key, or the name of the plant that is judged in its own state."""
+    return words.clean(move.plant or move.group, longest)
+
+
 def move_label(move: Move, result: MovesResult, *, key: bool = True, longest: int = 60) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
-    name = words.clean(move.group if key else move.group_name, longest)
+    name = short_name(move, longest) if key else words.clean(move.group_name, longest)
     several = len({other.spot for other in result.moves}) > 1
     return f"{name}, {words.clean(move.spot, longest)}" if several else name
 

@@ -22,6 +22,7 @@ def portrait_values(portrait: Portrait) -> dict[str, Any]:
         "spot": portrait.spot,
         "group": portrait.group,
         "group_name": portrait.group_name,
+        "plant": portrait.plant or None,
         "survives": year.survives.value,
         "grows": year.grows.value,
         "rests": year.rests.value,

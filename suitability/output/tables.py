@@ -65,9 +65,10 @@ def render_check(result: CheckResult, *, units: TemperatureUnit, width: int, col
         _print_verdicts(console, findings, where, units, spot_sentences(result, spot, units))
         _print_hours(console, findings, where, units)
         if len(findings) <= DETAILED:
-            portraits = {(one.spot, one.group): one for one in result.portraits}
+            portraits = {(one.spot, one.group, one.plant): one for one in result.portraits}
             for finding in findings:
-                add_details(console, finding, units, portraits.get((spot, finding.group)))
+                portrait = portraits.get((spot, finding.group, finding.plant))
+                add_details(console, finding, units, portrait)
     print_closing(console, result)
     return printed_text(console)
 
@@ -125,7 +126,7 @@ def _print_verdicts(
     all_provisional = all(finding.provisional for finding in findings)
     for finding in findings:
         cells = [
-            words.clean(finding.group, 60),
+            words.short_name(finding),
             _verdict_cell(finding, wide=wide, provisional=not all_provisional),
             _season_cell(finding),
             _days_cell(finding),
@@ -219,7 +220,7 @@ def _below_verdicts(
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
     hardly = [
-        words.clean(finding.group, 60)
+        words.short_name(finding)
         for finding in findings
         if finding.flowers in (Flowers.HARDLY, Flowers.AFTER_COOL_ROOM)
     ]
@@ -229,7 +230,7 @@ def _below_verdicts(
     by_text: dict[str, list[str]] = {}
     for finding in findings:
         if finding.verdict is Verdict.NONE and finding.reason is not None:
-            by_text.setdefault(finding.reason.text, []).append(words.clean(finding.group, 60))
+            by_text.setdefault(finding.reason.text, []).append(words.short_name(finding))
     for text, groups in by_text.items():
         more = f" and {len(groups) - 2} more" if len(groups) > 2 else ""
         sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {words.clean(text)}")
@@ -246,7 +247,7 @@ def _print_hours(
     for finding in findings:
         floor = show_temperature(finding.floor_c, units, 1).removesuffix(f" {units.symbol}")
         cells = [
-            words.clean(finding.group, 60),
+            words.short_name(finding),
             floor,
             *(words.hours(hours) for hours in finding.growth.hours),
             year_hours(finding.growth),

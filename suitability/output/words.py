@@ -33,6 +33,7 @@ __all__ = [
     "promise",
     "season",
     "short_causes",
+    "short_name",
 ]
 
 MONTHS = (
@@ -230,10 +231,15 @@ def promise(finding: Finding) -> str:
     return f"kept by {kept}; {asked}."
 
 
+def short_name(finding: Finding, longest: int = 60) -> str:
+    """The group's key, or the name of the plant that is judged in its own state."""
+    return clean(finding.plant or finding.group, longest)
+
+
 def finding_label(
     finding: Finding, result: CheckResult, *, key: bool = True, longest: int = 60
 ) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
-    name = clean(finding.group if key else finding.group_name, longest)
+    name = short_name(finding, longest) if key else clean(finding.group_name, longest)
     several = len({other.spot for other in result.findings}) > 1
     return f"{name}, {clean(finding.spot, longest)}" if several else name

@@ -174,3 +174,81 @@ def test_mistakes_are_told_in_one_sentence(  # noqa: PLR0917
     assert (found, out) == (code, "")
     assert words in err
     assert len(err.splitlines()) == 1
+
+
+# Plants in their own state --------------------------------------------------------------------
+
+PLANTS = """
+[place]
+name = "invented garden"
+
+[[spot]]
+name = "porch"
+kind = "open-porch"
+
+[[spot]]
+name = "bench"
+kind = "open-bench"
+
+[[plant]]
+name = "white hard-cane"
+group = "den-phal"
+spot = "porch"
+first_winter = true
+
+[[plant.damage]]
+date = 2019-02-12
+words = "leaves shed"
+
+[[plant]]
+group = "nobile x kingianum"
+spot = "bench"
+in_bud = true
+
+[[plant]]
+name = "settled"
+group = "nobile"
+spot = "bench"
+"""
+
+
+def test_plants_in_a_state_are_judged_beside_their_group(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Under their own name, at their own spot; a plant like its group has no row of its own."""
+    file = tmp_path / "plants.toml"
+    file.write_text(PLANTS, encoding="utf-8")
+    asked = ["--demo", "--collection", str(file)]
+    code, out, err = run(capsys, "check", *asked, "--group", "phalaenanthe", "--json")
+    assert (code, err) == (0, "")
+    document = json.loads(out)
+    rows = [(row["spot"], row["group"], row["plant"]) for row in document["results"]]
+    assert rows == [
+        ("porch", "phalaenanthe", None),
+        ("bench", "phalaenanthe", None),
+        ("porch", "phalaenanthe", "white hard-cane"),
+    ]
+    group, _, plant = document["results"]
+    assert group["thresholds"]["chill_base_c"] == 12.0
+    assert plant["thresholds"]["chill_base_c"] >= 14.0
+    portrait = document["portraits"][-1]
+    assert portrait["plant"] == "white hard-cane"
+    assert portrait["state"]["first_winter"] is True
+    assert [one["words"] for one in portrait["damage"]] == ["leaves shed"]
+    _, out, _ = run(capsys, "moves", *asked, "--json")
+    moved = [row["plant"] for row in json.loads(out)["results"] if row["plant"]]
+    assert moved == ["white hard-cane", "nobile x kingianum"]
+
+
+def test_a_plants_rows_bear_its_name_in_the_tables(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "plants.toml"
+    file.write_text(PLANTS, encoding="utf-8")
+    asked = ["--demo", "--collection", str(file), "--spot", "porch", "--group", "phalaenanthe"]
+    _, out, _ = run(capsys, "check", *asked)
+    assert "\nwhite hard-cane" in out
+    assert "Its chill base" in out
+    assert "Damage noted" in out
+    _, out, _ = run(capsys, "moves", *asked)
+    assert "\nwhite hard-cane" in out

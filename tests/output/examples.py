@@ -126,6 +126,7 @@ def seasonal(**changes: object) -> Finding:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
+        plant="",
         verdict=Verdict.SEASONAL,
         reason=Reason(
             code="unsafe-nights",

@@ -56,6 +56,7 @@ def moving(**changes: object) -> Move:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
+        plant="",
         verdict=Verdict.SEASONAL,
         reason=Reason(code="fatal-night", text="15 nights on record would have been fatal."),
         provisional=False,
@@ -111,6 +112,7 @@ def staying(**changes: object) -> Move:
     made = moving(
         group="nobile",
         group_name="Nobile type (soft-cane)",
+        plant="",
         verdict=Verdict.ALL_YEAR,
         reason=None,
         season=whole,
@@ -136,6 +138,7 @@ def indoor(**changes: object) -> Move:
     made = moving(
         group="spatulata",
         group_name="Spatulata (antelope)",
+        plant="",
         verdict=Verdict.INDOOR,
         reason=Reason(
             code="season-too-short",
@@ -156,6 +159,7 @@ def unjudged(**changes: object) -> Move:
     made = moving(
         group="masdevallia",
         group_name="Masdevallia",
+        plant="",
         verdict=Verdict.NONE,
         reason=Reason(code="too-few-years", text="Only 1 usable plant year, 3 are needed."),
         model_based=False,

@@ -86,7 +86,7 @@ def test_what_is_not_known_is_null() -> None:
     assert empty == {
         "season", "typical_season", "safe_season", "out", "in", "chance", "chance_5_years",
         "chance_10_years", "kept_low", "kept_high", "risk_not_excluded", "carried_nights",
-        "decades",
+        "decades", "plant",
     }  # fmt: skip
     assert move["years_kept"] == 0
     assert move["safe_seasons"] == []
