@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 
     from suitability.advice.portraying import Sitter
     from suitability.advice.preparing import CheckOptions
-    from suitability.groups import Caution, Group, Needs
+    from suitability.groups import Catalogue, Caution, Group, Needs
     from suitability.places import Place
+    from suitability.spots.collection import Collection
     from suitability.spots.spot import Spot
     from suitability.units import TemperatureUnit
     from suitability.weather.record import Record
@@ -29,7 +30,7 @@ STANDARD_OUTPUT = "-"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """The options of a command as typed."""
+    """The options of a command as typed; `page_option` is the one that names a page."""
 
     demo: bool
     place: str | None
@@ -57,6 +58,7 @@ class Wishes:
     lapse_rate: float | None
     seed: int
     worst: bool = False
+    page_option: str = "--chart"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +73,8 @@ class Asked:
     record: "Record"
     place: "Place"
     spots: "tuple[Spot, ...]"
+    catalogue: "Catalogue"
+    collection: "Collection | None"
     groups: "tuple[Group, ...]"
     needs: "tuple[Needs, ...]"
     plants: "tuple[tuple[Sitter, Spot], ...]"
@@ -132,6 +136,8 @@ def read_wishes(wishes: Wishes) -> Asked:
         record=record,
         place=place,
         spots=spots,
+        catalogue=catalogue,
+        collection=collection,
         groups=chosen,
         needs=tuple(group.needs(care) for group in chosen),
         plants=tuple(plants),
@@ -159,13 +165,13 @@ def _check_targets(wishes: Wishes) -> None:
     if wishes.json and wishes.csv == STANDARD_OUTPUT:
         raise OptionError("--json and --csv -: both want standard output. Name a file for --csv.")
     if wishes.chart == STANDARD_OUTPUT:
-        raise OptionError("--chart -: a page is no text for standard output. Name a file.")
+        raise OptionError(f"{wishes.page_option} -: a page is no text; name a file.")
     taken = {path.resolve(): f"--record {path}" for path in wishes.record or ()}
     if wishes.collection is not None:
         taken[wishes.collection.resolve()] = f"--collection {wishes.collection}"
     if wishes.groups is not None:
         taken[wishes.groups.resolve()] = f"--groups {wishes.groups}"
-    for option, target in (("--csv", wishes.csv), ("--chart", wishes.chart)):
+    for option, target in (("--csv", wishes.csv), (wishes.page_option, wishes.chart)):
         if target is None or target == STANDARD_OUTPUT:
             continue
         check_target(target)

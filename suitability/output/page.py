@@ -41,6 +41,9 @@ __all__ = [
 
 ASSETS = Path(__file__).parent / "assets"
 PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"
+NO_SCRIPT = (
+    "<noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>\n"
+)
 EMPTY_STYLE = ""  # plotly adds one empty style element and fills it rule by rule
 
 
@@ -122,12 +125,12 @@ def render_document(
     head: str,
     body: str,
     footer: str,
-    data: object,
-    script: str,
+    data: object = None,
+    script: str = "",
     more_style: str = "",
 ) -> str:
     """
-    A whole self-contained page with its policy and scripts.
+    A whole self-contained page with its policy and scripts; none of them without a script.
 
     Parameters
     ----------
@@ -138,14 +141,14 @@ def render_document(
     data, script, more_style
         As for `render_frame`.
     """
-    plotly = PLOTLY_FILE.read_text(encoding="utf-8")
-    style = _style() + more_style
+    style = _style(more_style)
+    scripts, ending = _scripts(data, script) if script else ((), "")
     title = words.clean(title, 120)
     return f"""<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{_policy((plotly, script), style)}">
+<meta http-equiv="Content-Security-Policy" content="{_policy(scripts, style)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">
 <title>{html.escape(title)}</title>
@@ -157,23 +160,29 @@ def render_document(
 {head}
 </header>
 <main>
-<noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>
-{body}
+{NO_SCRIPT if script else ""}{body}
 </main>
 <footer>
 {footer}
 </footer>
-<script type="application/json" id="figures">{_json_in_html(data)}</script>
-<script>{plotly}</script>
-<script>{script}</script>
-</body>
+{ending}</body>
 </html>
 """
 
 
+def _scripts(data: object, script: str) -> tuple[tuple[str, ...], str]:
+    """The scripts of a page, and the elements that hold them and their data."""
+    plotly = PLOTLY_FILE.read_text(encoding="utf-8")
+    ending = f"""<script type="application/json" id="figures">{_json_in_html(data)}</script>
+<script>{plotly}</script>
+<script>{script}</script>
+"""
+    return (plotly, script), ending
+
+
 def _policy(scripts: Sequence[str], style: str) -> str:
     """The page's own policy: its scripts and styles by their hashes, nothing else."""
-    allowed = " ".join(map(_hash, scripts))
+    allowed = " ".join(map(_hash, scripts)) or "'none'"
     return (
         f"default-src 'none'; script-src {allowed}; "
         f"style-src {_hash(style)} {_hash(EMPTY_STYLE)}; "
@@ -241,9 +250,9 @@ def _hours_key() -> str:
     )
 
 
-def _style() -> str:
-    """The page's style, colours from the common look."""
-    text = (ASSETS / "page.css").read_text(encoding="utf-8")
+def _style(more: str) -> str:
+    """The page's style and what is added to it, colours from the common look."""
+    text = (ASSETS / "page.css").read_text(encoding="utf-8") + more
     for name, value in (("INK", INK), ("QUIET", QUIET), ("LINE", LINE), ("GROUND", GROUND)):
         text = text.replace(f"@{name}@", value)
     for state, look in STATES.items():

@@ -8,11 +8,11 @@ from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, sea
 
 if TYPE_CHECKING:
     from suitability.advice.answers import RestRoom
-    from suitability.advice.plant_year import DryAir, HeatOutlook, RestOutlook
+    from suitability.advice.plant_year import DryAir, HeatOutlook, PlantYear, RestOutlook
     from suitability.advice.portrait import FirstFailure, HourRange, Portrait, Remedies
     from suitability.advice.verdicts import Verdict
 
-__all__ = ["portrait_values", "rest_values"]
+__all__ = ["portrait_values", "rest_values", "year_values"]
 
 
 def portrait_values(portrait: Portrait) -> dict[str, Any]:
@@ -23,11 +23,7 @@ def portrait_values(portrait: Portrait) -> dict[str, Any]:
         "group": portrait.group,
         "group_name": portrait.group_name,
         "plant": portrait.plant or None,
-        "survives": year.survives.value,
-        "grows": year.grows.value,
-        "rests": year.rests.value,
-        "flowers": year.flowers.value,
-        "line": year.line,
+        **year_values(year),
         "fails_first": _failure(portrait.cold),
         "fails_in_heat": _failure(portrait.heat),
         "ranges": [_range(one) for one in portrait.ranges],
@@ -40,9 +36,6 @@ def portrait_values(portrait: Portrait) -> dict[str, Any]:
             }
             for one in portrait.cautions
         ],
-        "rest": None if year.rest is None else rest_values(year.rest),
-        "heat": None if year.heat is None else _heat(year.heat),
-        "dry_air": None if year.dry_air is None else _dry_air(year.dry_air),
         "state": {
             "first_winter": portrait.state.first_winter,
             "in_bud": portrait.state.in_bud,
@@ -74,6 +67,20 @@ def portrait_values(portrait: Portrait) -> dict[str, Any]:
             "cold_nights": finite(buds.cold_nights, NORMAL_DECIMALS),
             "jumps": finite(buds.jumps, NORMAL_DECIMALS),
         },
+    }
+
+
+def year_values(year: PlantYear) -> dict[str, Any]:
+    """What a group's year is like, as plain values."""
+    return {
+        "survives": year.survives.value,
+        "grows": year.grows.value,
+        "rests": year.rests.value,
+        "flowers": year.flowers.value,
+        "line": year.line,
+        "rest": None if year.rest is None else rest_values(year.rest),
+        "heat": None if year.heat is None else _heat(year.heat),
+        "dry_air": None if year.dry_air is None else _dry_air(year.dry_air),
     }
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from suitability.advice.answers import Flowers, Grows, HeatWord, Rests, Survives
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
+from suitability.output.cautions import HEATING
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
         Remedies,
     )
 
-__all__ = ["HEATING_CAUTION", "portrait_rows"]
+__all__ = ["portrait_rows"]
 
 SURVIVES = {
     Survives.ALL_YEAR: "all year outdoors, by the nights on record",
@@ -62,11 +63,6 @@ STATE = {
 }
 FIELDS = {"limit_c": "dry limit", "limit_wet_c": "wet limit", "chill_base_c": "chill base"}
 RANGES = {"label": "Its label", "lives": "Lives between", "grows": "Grows between"}
-HEATING_CAUTION = (
-    "Heat outdoors or in the damp only from a fixed, weather-rated supply with residual-current "
-    "protection, fitted by a licensed electrician to the local code; no flame in a room or closed "
-    "porch, elsewhere only with a flue or large vents and a carbon-monoxide alarm."
-)
 
 
 def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -240,8 +236,10 @@ def _heat(heat: HeatOutlook, units: TemperatureUnit) -> str:
     text = (
         f"{word}: {words.hours(heat.hours_mean)} h a year above "
         f"{show_temperature(heat.ceiling_c, units)}{where}, {words.hours(heat.hours_bad)} in a bad "
-        f"year; the longest hot run had {heat.longest_run} days"
+        "year"
     )
+    if heat.longest_run:
+        text += f"; hot days in a row: {heat.longest_run} at most"
     if heat.warm_nights_mean is not None and heat.warm_night_c is not None:
         limit = show_temperature(heat.warm_night_c, units)
         text += f"; {heat.warm_nights_mean:.0f} nights a year stay above {limit}"
@@ -279,7 +277,7 @@ def _remedies(
         hold = show_temperature(remedies.hold_c, units)
         grow = show_temperature(remedies.hold_growing_c, units)
         held = f"held at {hold} or more, no night would harm it by cold"
-        rows.append(("Heating", f"{held}; at {grow} it would keep growing. {HEATING_CAUTION}"))
+        rows.append(("Heating", f"{held}; at {grow} it would keep growing. {HEATING}"))
     return rows
 
 

@@ -1,0 +1,175 @@
+"""
+Cards: what check, moves and needs say of one group at one spot, with the words of the catalogue.
+
+Nothing new is judged here: a card that differed from the verdict would be a second opinion.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from suitability.advice.card import Card, CardResult, HardNights, RestWords, Span
+from suitability.advice.checking import check_groups
+from suitability.advice.moves import plan_moves
+from suitability.advice.needs import judge_needs
+from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.verdicts import Verdict
+from suitability.climate.days import MONTH_STARTS
+from suitability.climate.observing import plant_years
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from suitability.advice.moves_result import Move
+    from suitability.advice.plant_year import PlantYear
+    from suitability.advice.preparing import CheckOptions
+    from suitability.advice.result import Finding
+    from suitability.advice.verdicts import Case
+    from suitability.groups.group import Group, Needs, Value
+    from suitability.groups.words import GeneralWords, Words
+    from suitability.places import Place
+    from suitability.spots.spot import Spot
+    from suitability.weather.record import Record
+
+__all__ = ["make_cards"]
+
+TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
+ALIASES_SHOWN = 4
+
+
+def make_cards(
+    record: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    sitters: Sequence[tuple[Group, Needs]],
+    options: CheckOptions,
+    *,
+    words: Mapping[str, Words],
+    general: GeneralWords,
+) -> CardResult:
+    """
+    A card for each spot and group, spots in the outer order.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    sitters
+        Groups with their needs, or those of a plant in its state.
+    words
+        By group key.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    needs = [one for _, one in sitters]
+    checked = check_groups(record, place, spots, needs, options)
+    moves = plan_moves(record, place, spots, needs, options).moves
+    years = judge_needs(record, place, spots, needs, options)
+    laid_out = lay_out_spots(years_asked(record, place, options), place, spots, needs, options)
+    cases = [case for nights in laid_out for case in build_cases(nights, needs, options.rules)]
+    asked = [(spot, *sitter) for spot in spots for sitter in sitters]
+    told = zip(asked, checked.findings, moves, years, cases, strict=True)
+    return CardResult(
+        place=place,
+        record=checked.record,
+        settings=checked.settings,
+        cards=tuple(
+            _card(spot, group, one, words[group.key], finding, move, year, case)
+            for (spot, group, one), finding, move, year, case in told
+        ),
+        after_cold=general.after_cold,
+        trade=general.trade,
+    )
+
+
+def _card(  # noqa: PLR0917  (each of them is another kind of answer)
+    spot: Spot,
+    group: Group,
+    needs: Needs,
+    words: Words,
+    finding: Finding,
+    move: Move,
+    year: PlantYear,
+    case: Case,
+) -> Card:
+    """One card."""
+    judged = finding.verdict is not Verdict.NONE
+    return Card(
+        spot=spot.name,
+        roofed=spot.roofed,
+        group=needs.key,
+        group_name=needs.name,
+        plant=needs.plant,
+        aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
+        verdict=finding.verdict,
+        provisional=finding.provisional,
+        low_confidence_limit=finding.low_confidence_limit,
+        years_usable=finding.years_usable,
+        line=finding.line,
+        season=move.season,
+        limit_c=needs.limit_c,
+        limit_wet_c=needs.limit_wet_c,
+        floor_c=needs.floor_c,
+        rest_floor_c=needs.rest_floor_c,
+        good_nights_c=_span(group.comfort_night_c),
+        ceiling_c=needs.ceiling_c,
+        out=move.out,
+        inn=move.inn,
+        carried_nights=move.carried_nights,
+        hard_nights=_hard_nights(case) if judged else None,
+        year=year,
+        rest=_rest(group),
+        water_growth=words.water_growth,
+        feed_growth=words.feed_growth,
+        water_rest=words.water_rest,
+        feed_rest=words.feed_rest,
+        leaves=words.leaves,
+        rhythm=words.rhythm,
+        first_signs=words.first_signs,
+        notes=words.notes,
+        pets=words.pets,
+        light_class=group.light_class,
+        light_klx=_span(group.light_klx),
+        shade_pct=_span(group.shade_pct),
+        humidity_pct=_span(group.humidity_pct),
+        tonight_c=needs.limit_wet_c + TONIGHT_ABOVE_WET_C,
+    )
+
+
+def _hard_nights(case: Case) -> HardNights | None:
+    """Nights a year below the limit; None where no plant year is observed well enough."""
+    usable = case.observed.summer_usable
+    if not usable.any():
+        return None
+    hard = case.lack.hard_c > 0.0
+    by_year = plant_years(hard, case.nights.summer, outside=False).sum(axis=1)
+    by_month = np.add.reduceat(hard.reshape(-1, 365).sum(axis=0), MONTH_STARTS)
+    return HardNights(
+        mean=float(by_year[usable].mean()),
+        worst=int(by_year.max()),
+        month=int(np.argmax(by_month)) + 1 if by_month.any() else None,
+    )
+
+
+def _rest(group: Group) -> RestWords | None:
+    """The rest as the catalogue says it."""
+    rest = group.rest
+    if rest is None:
+        return None
+    return RestWords(
+        kind=rest.kind,
+        night_c=_span(rest.night_c),
+        weeks=_span(rest.weeks),
+        dry=rest.dry,
+        trigger=rest.trigger_words,
+    )
+
+
+def _span(value: Value | None) -> Span | None:
+    """The range of a value."""
+    return None if value is None else Span(low=value.low, high=value.high)

@@ -1,0 +1,147 @@
+"""The command `cards`: one card a group and spot, for the potting bench."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from suitability.cli import options
+from suitability.cli.asking import Wishes, read_wishes, write_answer
+
+if TYPE_CHECKING:
+    from suitability.advice.card import CardResult
+    from suitability.cli.asking import Asked
+    from suitability.groups import Group, Needs
+    from suitability.spots.spot import Spot
+
+__all__ = ["cards"]
+
+
+def cards(
+    *,
+    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    place: options.PlaceOption = None,
+    at: options.AtOption = None,
+    record: options.RecordOption = None,
+    group: options.GroupOption = None,
+    groups: options.GroupsFileOption = None,
+    collection: options.CollectionOption = None,
+    spot: options.SpotOption = None,
+    roof: options.RoofFlag = False,
+    reliability: options.ReliabilityOption = 0.9,
+    years: options.YearsOption = None,
+    caution: options.CautionOption = "usual",
+    quality: options.QualityOption = "on",
+    minimum_allowance: options.MinimumAllowanceOption = None,
+    utc_offset: options.UtcOffsetOption = None,
+    units: options.UnitsOption = "c",
+    json: options.JsonFlag = False,
+    out: Annotated[
+        str | None,
+        typer.Option("--out", metavar="FILE.html", help="One page that prints four to a sheet."),
+    ] = None,
+    offline: options.OfflineFlag = False,
+    allow_missing: options.AllowMissingFlag = False,
+    station: options.StationOption = None,
+    neighbours: options.NeighboursOption = 0,
+    lapse_rate: options.LapseRateOption = None,
+) -> None:
+    """
+    Write a card for each plant group: what it stands, when it moves, its rest, water, feed, light.
+
+    With a collection that has plants the cards are those of its plants, each at its spot.
+    """
+    wishes = Wishes(
+        demo=demo,
+        place=place,
+        at=at,
+        record=record,
+        group=group,
+        groups=groups,
+        collection=collection,
+        spot=spot,
+        roof=roof,
+        reliability=reliability,
+        years=years,
+        caution=caution,
+        quality=quality,
+        minimum_allowance=minimum_allowance,
+        utc_offset=utc_offset,
+        units=units,
+        json=json,
+        csv=None,
+        chart=out,
+        page_option="--out",
+        offline=offline,
+        allow_missing=allow_missing,
+        station=station,
+        neighbours=neighbours,
+        lapse_rate=lapse_rate,
+        seed=20,
+    )
+    asked = read_wishes(wishes)
+    result = _make(asked)
+
+    def page() -> str:
+        from suitability.output.cards import render_cards_page
+
+        return render_cards_page(result, asked.units)
+
+    def document() -> str:
+        from suitability.output.cards import cards_document
+        from suitability.output.document import render_json
+
+        return render_json(cards_document(result))
+
+    def text(width: int, colour: bool) -> str:
+        from suitability.output.cards import render_cards
+
+        return render_cards(result, units=asked.units, width=width, colour=colour)
+
+    write_answer(wishes, page=page, table=document, document=document, text=text)
+
+
+def _make(asked: "Asked") -> "CardResult":
+    """All cards, spot by spot."""
+    from suitability.advice.carding import make_cards
+    from suitability.groups.words import read_general_words, read_words
+
+    words, general = read_words(asked.catalogue), read_general_words()
+    made = [
+        make_cards(
+            asked.record,
+            asked.place,
+            (spot,),
+            sitters,
+            asked.options,
+            words=words,
+            general=general,
+        )
+        for spot, sitters in _sitters(asked)
+    ]
+    return replace(made[0], cards=tuple(card for one in made for card in one.cards))
+
+
+def _sitters(asked: "Asked") -> "list[tuple[Spot, list[tuple[Group, Needs]]]]":
+    """Groups at each spot, and plants in their own state; only where plants stand, if any do."""
+    from suitability.advice.portraying import needs_of_plant
+
+    grouped = dict(zip(asked.groups, asked.needs, strict=True))
+    found: list[tuple[Spot, list[tuple[Group, Needs]]]] = []
+    for spot in asked.spots:
+        here = grouped
+        if asked.collection is not None and asked.collection.plants and not asked.by_name:
+            keys = {
+                plant.group_key
+                for plant in asked.collection.plants
+                if plant.spot in (None, spot.name)
+            }
+            here = {group: needs for group, needs in grouped.items() if group.key in keys}
+        sitters = list(here.items())
+        for sitter, where in asked.plants:
+            if where.name == spot.name:
+                needs = needs_of_plant(asked.record, asked.place, where, sitter, asked.options)
+                sitters.append((sitter.group, needs))
+        if sitters:
+            found.append((spot, sitters))
+    return found or [(asked.spots[0], list(grouped.items()))]

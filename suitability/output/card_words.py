@@ -1,0 +1,221 @@
+"""A card in words: what stands on it, line by line, in plain words that promise nothing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.answers import HeatWord
+from suitability.advice.verdicts import Verdict
+from suitability.output import words
+from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING
+from suitability.units import TemperatureUnit, show_temperature
+
+if TYPE_CHECKING:
+    from suitability.advice.card import Card, CardResult, Span
+    from suitability.advice.moves_result import MoveDate
+
+__all__ = ["card_rows", "card_title", "cards_foot"]
+
+
+def card_title(card: Card) -> str:
+    """Name of the plant or group, and its spot."""
+    return f"{words.clean(card.group_name, 80)} - {words.clean(card.spot, 40)}"
+
+
+def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
+    """Labels and sentences of one card, in the order in which they are needed at the bench."""
+    rows = [
+        ("Also", ", ".join(words.clean(alias, 30) for alias in card.aliases)),
+        ("Here", _verdict(card)),
+        ("", card.line if card.verdict is not Verdict.NONE else ""),
+        ("Survives", _survives(card, units)),
+        ("Grows", _grows(card, units)),
+        *_moves(card),
+        ("Hard nights", _hard(card)),
+        ("Tonight", _tonight(card, units)),
+        ("Rest", _rest(card, units)),
+        ("Rest here", _rest_here(card)),
+        ("Heat", _heat(card, units)),
+        ("Water", _two(card.water_growth, card.water_rest)),
+        ("Feed", _two(card.feed_growth, card.feed_rest)),
+        ("Light", _light(card)),
+        ("Air", _air(card)),
+        ("Leaves", words.clean(card.leaves)),
+        ("First harm", words.clean(card.first_signs)),
+        ("Animals", ANIMALS if card.pets else ""),
+    ]
+    return [(label, text) for label, text in rows if text]
+
+
+def cards_foot(result: CardResult) -> list[str]:
+    """Sentences that stand once below all cards."""
+    return [
+        words.CAUTIONS,
+        words.clean(result.after_cold, 300),
+        *dict.fromkeys(words.clean(card.pets, 400) for card in result.cards if card.pets),
+        LIFTING,
+        SPRAYING,
+        words.clean(result.trade, 500),
+    ]
+
+
+def _verdict(card: Card) -> str:
+    """The verdict with the years behind it."""
+    years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'} on record"
+    text = f"{words.VERDICT_WORDS[card.verdict]}, by {years}"
+    if card.provisional:
+        text += "; provisional"
+    if card.low_confidence_limit:
+        text += "; its limit is of low confidence"
+    return text
+
+
+def _survives(card: Card, units: TemperatureUnit) -> str:
+    """What it is likely to come through."""
+    dry, wet = (show_temperature(temp_c, units, 0) for temp_c in (card.limit_c, card.limit_wet_c))
+    return f"single nights down to about {dry} dry, {wet} wet; below that expect lasting harm"
+
+
+def _grows(card: Card, units: TemperatureUnit) -> str:
+    """Nights from which it grows, and those that suit it."""
+    text = f"with nights from {show_temperature(card.floor_c, units, 0)}"
+    if card.good_nights_c is not None:
+        text += f", best {_degrees(card.good_nights_c, units)}"
+    if card.rest_floor_c is not None:
+        text += f"; in its rest from {show_temperature(card.rest_floor_c, units, 0)}"
+    return text
+
+
+def _moves(card: Card) -> list[tuple[str, str]]:
+    """Move out by, move in by."""
+    if card.verdict is Verdict.ALL_YEAR:
+        carried = card.carried_nights
+        if carried is None or carried.worst == 0:
+            return [("Moves", "stays out; watch the forecast all the same")]
+        nights = f"{carried.typical} a year, {carried.worst} in the worst"
+        return [("Moves", f"stays out; nights that would rather be indoors: {nights}")]
+    if card.out is None or card.inn is None:
+        return [("Moves", "" if card.verdict is Verdict.NONE else "stays indoors")]
+    return [("Out", _date(card.out, "from")), ("In", _date(card.inn, "by"))]
+
+
+def _date(date: MoveDate, word: str) -> str:
+    """A promised date with the typical one."""
+    promised = words.day_month(date.promised)
+    if date.typical == date.promised:
+        return f"{word} {promised}"
+    return f"{word} {promised} to be on the careful side, {words.day_month(date.typical)} typical"
+
+
+def _hard(card: Card) -> str:
+    """Nights below the limit, were it left out."""
+    hard = card.hard_nights
+    if hard is None:
+        return ""
+    if hard.month is None:
+        return "none on record, left out all year"
+    mean = words.hours(hard.mean)
+    worst = words.MONTHS[hard.month - 1]
+    return f"{mean} a year, left out all year; {hard.worst} in the worst; most in {worst}"
+
+
+def _tonight(card: Card, units: TemperatureUnit) -> str:
+    """The rule for a forecast."""
+    limit = show_temperature(card.tonight_c, units, 0)
+    text = f"bring it in if the low forecast for the spot is {limit} or less"
+    if card.roofed:
+        dry = show_temperature(card.limit_c + card.tonight_c - card.limit_wet_c, units, 0)
+        text += f" (kept quite dry: {dry})"
+    return text
+
+
+def _rest(card: Card, units: TemperatureUnit) -> str:
+    """The rest as the catalogue says it."""
+    rest = card.rest
+    if rest is None:
+        return ""
+    parts = [words.clean(rest.kind, 120)]
+    if rest.night_c is not None:
+        parts.append(f"nights of {_degrees(rest.night_c, units)}")
+    if rest.weeks is not None:
+        parts.append(f"{_numbers(rest.weeks)} weeks")
+    parts.append(words.clean(rest.dry, 120))
+    return ", ".join(part for part in parts if part)
+
+
+def _rest_here(card: Card) -> str:
+    """Whether it is met here."""
+    rest = card.year.rest
+    if rest is None or not rest.needed or rest.of_years == 0:
+        return ""
+    partly = f", partly in {rest.partly_years}" if rest.partly_years else ""
+    text = f"met outdoors in {rest.met_years}{partly} of {rest.of_years}"
+    if rest.usual_date is not None and rest.latest_date is not None:
+        usual, latest = words.day_month(rest.usual_date), words.day_month(rest.latest_date)
+        text += f" winters; by {usual} usually, {latest} at the latest"
+    else:
+        text += " winters"
+    if rest.left_usual:
+        text += f"; {rest.left_usual} nights in a bright, cool, dry room are still wanting"
+    return text
+
+
+def _heat(card: Card, units: TemperatureUnit) -> str:
+    """Where heat harms, and how often that is."""
+    heat = card.year.heat
+    if heat is None:
+        return ""
+    ceiling = show_temperature(heat.ceiling_c, units, 0)
+    if heat.hours_mean is None:
+        return f"harms above {ceiling}"
+    word = {
+        HeatWord.LITTLE: "little to fear",
+        HeatWord.AT_TIMES: "harms at times",
+        HeatWord.EXPECT_DAMAGE: "expect damage",
+        HeatWord.UNKNOWN: "not known",
+    }[heat.word]
+    text = f"{word}: {words.hours(heat.hours_mean)} h a year above {ceiling}"
+    if heat.longest_run:
+        text += f", hot days in a row: {heat.longest_run} at most"
+    return text
+
+
+def _two(growth: str, rest: str) -> str:
+    """Words for growth and rest."""
+    growing, resting = words.clean(growth), words.clean(rest)
+    if growing == resting:
+        return growing
+    parts = [f"growing: {growing}" if growing else "", f"resting: {resting}" if resting else ""]
+    return "; ".join(part for part in parts if part)
+
+
+def _light(card: Card) -> str:
+    """Light class with its numbers."""
+    parts = [card.light_class or ""]
+    if card.light_klx is not None:
+        parts.append(f"{_numbers(card.light_klx)} klx")
+    if card.shade_pct is not None:
+        parts.append(f"about {_numbers(card.shade_pct)}% shade in full summer")
+    return ", ".join(part for part in parts if part)
+
+
+def _air(card: Card) -> str:
+    """Humidity and drying out."""
+    text = "" if card.humidity_pct is None else f"{_numbers(card.humidity_pct)}% humidity"
+    dry = card.year.dry_air
+    if dry is not None and dry.warned:
+        text += f"; dries out here: {words.hours(dry.hours_mean)} hot, dry hours a year"
+    return text.removeprefix("; ")
+
+
+def _degrees(span: Span, units: TemperatureUnit) -> str:
+    """A range of temperatures."""
+    low, high = (show_temperature(temp_c, units, 0) for temp_c in (span.low, span.high))
+    if low == high:
+        return low
+    return f"{low.removesuffix(f' {units.symbol}')} to {high}"
+
+
+def _numbers(span: Span) -> str:
+    """A range of plain numbers."""
+    return f"{span.low:g}" if span.low == span.high else f"{span.low:g} to {span.high:g}"

@@ -1,0 +1,111 @@
+"""`suitability cards` as a user types it."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from suitability.cli.main import main
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+PLANTS = """
+[[spot]]
+name = "porch"
+kind = "open-porch"
+
+[[spot]]
+name = "bench"
+kind = "open-bench"
+
+[[plant]]
+name = "white hard-cane"
+group = "den-phal"
+spot = "porch"
+first_winter = true
+
+[[plant]]
+group = "nobile"
+spot = "bench"
+"""
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of the command."""
+    with pytest.raises(SystemExit) as left:
+        main(["cards", *arguments])
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+def test_a_card_agrees_with_check_and_moves(capsys: pytest.CaptureFixture[str]) -> None:
+    """The same verdict, season, dates and rest: a card is no second opinion."""
+    code, out, err = run(capsys, "--demo", "--json")
+    assert (code, err) == (0, "")
+    cards = {card["group"]: card for card in json.loads(out)["cards"]}
+    with pytest.raises(SystemExit):
+        main(["check", "--demo", "--json"])
+    checked = json.loads(capsys.readouterr().out)["results"]
+    with pytest.raises(SystemExit):
+        main(["moves", "--demo", "--json"])
+    moved = json.loads(capsys.readouterr().out)["results"]
+    assert len(cards) == len(checked) == len(moved)
+    for finding, move in zip(checked, moved, strict=True):
+        card = cards[finding["group"]]
+        for key in ("verdict", "provisional", "years_usable", "flowers", "line"):
+            assert card[key] == finding[key], key
+        assert card["limit_wet_c"] == finding["thresholds"]["limit_wet_c"]
+        assert (card["out"] or {}).get("promised") == (move["out"] or {}).get("promised")
+        assert (card["in"] or {}).get("typical") == (move["in"] or {}).get("typical")
+        if finding["rest"]["met_years"] is not None:
+            assert card["rest"]["met_years"] == finding["rest"]["met_years"]
+
+
+def test_a_collection_gets_the_cards_of_its_plants(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Each group where its plants stand; a plant in a state of its own has a card beside it."""
+    file = tmp_path / "plants.toml"
+    file.write_text(PLANTS, encoding="utf-8")
+    _, out, _ = run(capsys, "--demo", "--collection", str(file), "--json")
+    cards = [(c["spot"], c["group"], c["plant"]) for c in json.loads(out)["cards"]]
+    assert cards == [
+        ("porch", "phalaenanthe", None),
+        ("porch", "phalaenanthe", "white hard-cane"),
+        ("bench", "nobile", None),
+    ]
+
+
+def test_the_page_is_written_and_the_text_still_shown(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    target = tmp_path / "cards.html"
+    code, out, err = run(capsys, "--demo", "--group", "nobile", "--out", str(target))
+    assert code == 0
+    assert err.strip() == f"Wrote {target}"
+    assert "INVENTED" in out
+    assert "INVENTED" in target.read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "part"),
+    [
+        (["--demo", "--out", "-"], 2, "--out"),
+        (["--demo", "--out", "nowhere/cards.html"], 1, "nowhere"),
+        (["--demo", "--group", "begonia"], 1, "begonia"),
+        (["--demo", "--reliability", "1.5"], 2, "--reliability"),
+        ([], 2, "--demo"),
+    ],
+)
+def test_mistakes_are_one_sentence(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], code: int, part: str
+) -> None:
+    found, out, err = run(capsys, *arguments)
+    assert found == code
+    assert out == ""
+    assert part in err
+    assert len(err.strip().splitlines()) == 1

@@ -1,0 +1,178 @@
+"""Cards: the document to its schema, the text for the bench, and the page in a real browser."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import jsonschema
+import pytest
+
+from suitability.advice.carding import make_cards
+from suitability.advice.preparing import CheckOptions
+from suitability.advice.verdicts import Rules, Verdict
+from suitability.groups import read_catalogue
+from suitability.groups.words import read_general_words, read_words
+from suitability.output.card_words import card_rows
+from suitability.output.cards import cards_document, render_cards, render_cards_page
+from suitability.spots.spot import OPEN_AIR, ROOFED
+from suitability.units import TemperatureUnit
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from selenium.webdriver import Chrome
+
+    from suitability.advice.card import CardResult
+    from suitability.places import Place
+    from suitability.weather.record import Record
+
+    OpenExtract = Callable[[str], tuple[Record, Place]]
+
+DOCS = Path(__file__).parents[2] / "docs"
+SCHEMA = json.loads((DOCS / "schema" / "cards.json").read_text("utf-8"))
+CATALOGUE = read_catalogue()
+WORDS = read_words(CATALOGUE)
+C = TemperatureUnit.C
+
+
+@pytest.fixture(scope="module")
+def nashville(extract: OpenExtract) -> CardResult:
+    """All groups, in the open and under a roof: a place of hard winters and hot summers."""
+    return make_cards(
+        *extract("nashville"),
+        (OPEN_AIR, ROOFED),
+        [(group, group.needs()) for group in CATALOGUE.groups],
+        CheckOptions(rules=Rules()),
+        words=WORDS,
+        general=read_general_words(),
+    )
+
+
+def test_there_is_a_card_for_each_spot_and_group(nashville: CardResult) -> None:
+    """In the order of spots, then groups, and each knows whose it is."""
+    whose = [(card.spot, card.group) for card in nashville.cards]
+    spots = ("open-air", "roofed")
+    assert whose == [(spot, key) for spot in spots for key in CATALOGUE.keys]
+
+
+def test_the_document_holds_to_its_schema(nashville: CardResult) -> None:
+    document = json.loads(json.dumps(cards_document(nashville), allow_nan=False))
+    jsonschema.validate(document, SCHEMA)
+
+
+def test_every_key_of_a_card_is_explained() -> None:
+    page = (DOCS / "cards.md").read_text("utf-8")
+    keys = SCHEMA["$defs"]["card"]["properties"]
+    assert [key for key in keys if f"`{key}`" not in page] == []
+
+
+def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> None:
+    """
+    Nobile at Nashville, in the open: horticulture's list, filled with this place's numbers.
+
+    Its wet limit is 2 °C, so it comes in at a forecast of 4 °C. Its rest takes 21 nights.
+    """
+    card = next(card for card in nashville.cards if card.group == "nobile")
+    told = dict(row for row in card_rows(card, C) if row[0])
+    assert told["Survives"].startswith("single nights down to about -1 °C dry, 2 °C wet")
+    assert told["Grows"].startswith("with nights from 13 °C")
+    assert told["Tonight"] == "bring it in if the low forecast for the spot is 4 °C or less"
+    assert re.fullmatch(r"from \d+ \w+ to be on the careful side, \d+ \w+ typical", told["Out"])
+    assert "years on record" in told["Here"]
+    assert "most in January" in told["Hard nights"]
+    assert "weeks" in told["Rest"]
+    assert "of 20 winters; 21 nights" in told["Rest here"]
+    assert "h a year above 36 °C" in told["Heat"]
+    assert told["Water"].startswith("growing: ")
+    assert "resting: no feed" in told["Feed"]
+    assert "shade in full summer" in told["Light"]
+    assert told["First harm"]
+    assert "cats and dogs" in told["Animals"]
+
+
+def test_no_card_calls_a_plant_safe(nashville: CardResult) -> None:
+    """Nothing is promised to be safe, whatever the verdict."""
+    text = render_cards(nashville, units=C, width=80, colour=False)
+    assert not re.search(r"\bsafe\b", text)
+    assert "guarantees nothing" in text
+    assert "no ladder alone" in text
+    assert "keep to the label" in text
+
+
+def test_text_keeps_to_eighty_columns(nashville: CardResult) -> None:
+    text = render_cards(nashville, units=C, width=80, colour=False)
+    assert max(map(len, text.splitlines())) <= 80
+    assert text.count("Tonight ") == len(nashville.cards)
+
+
+def test_a_roofed_card_has_the_dry_rule_too(nashville: CardResult) -> None:
+    card = next(c for c in nashville.cards if (c.spot, c.group) == ("roofed", "nobile"))
+    told = dict(row for row in card_rows(card, C) if row[0])
+    assert told["Tonight"].endswith("4 °C or less (kept quite dry: 1 °C)")
+
+
+def test_a_card_without_a_verdict_says_so_and_no_dates(nashville: CardResult) -> None:
+    card = replace(
+        nashville.cards[0],
+        verdict=Verdict.NONE,
+        out=None,
+        inn=None,
+        season=None,
+        hard_nights=None,
+        years_usable=1,
+    )
+    told = dict(row for row in card_rows(card, C) if row[0])
+    assert told["Here"].startswith("no verdict, by 1 usable year")
+    assert not {"Out", "In", "Moves", "Hard nights"} & told.keys()
+
+
+def test_foreign_names_are_harmless(nashville: CardResult) -> None:
+    """A plant's name comes from the grower: it is shown as text and can end no element."""
+    nasty = '<script>alert(1)</script>"><img src=x onerror=alert(1)>'
+    card = replace(nashville.cards[0], group_name=nasty, spot=nasty)
+    page = render_cards_page(replace(nashville, cards=(card,)), C)
+    assert "<script" not in page
+    assert "<img" not in page
+    assert "&lt;script&gt;" in page
+
+
+def test_the_page_has_no_scripts_and_allows_none(nashville: CardResult) -> None:
+    page = render_cards_page(nashville, C)
+    assert "<script" not in page
+    assert "script-src 'none'" in page
+    assert "http" not in re.sub(r'http-equiv="[^"]*"', "", page)
+    assert len(page) < 300_000
+    assert page == render_cards_page(nashville, C)
+
+
+def test_four_cards_fit_a_sheet_and_none_is_torn(
+    nashville: CardResult, open_page: Callable[..., Chrome]
+) -> None:
+    """
+    In the real browser, as printed: two rows of two within the height of a Letter page.
+
+    216 x 279 mm less 10 mm on each side is 196 x 259 mm, at 96 px an inch 741 x 979 px.
+    """
+    page = render_cards_page(nashville, TemperatureUnit.F)
+    browser = open_page(page, width=741, height=979, media="print")
+    heights = browser.execute_script(
+        "return [...document.querySelectorAll('.card')].map(card => card.offsetHeight)"
+    )
+    lefts = browser.execute_script(
+        "return new Set([...document.querySelectorAll('.card')].map(c => c.offsetLeft)).size"
+    )
+    assert browser.get_log("browser") == []  # type: ignore[no-untyped-call]
+    assert len(heights) == len(nashville.cards)
+    assert max(heights) <= 979 / 2 - 8
+    assert lefts == 2
+
+
+def test_a_phone_does_not_scroll_sideways(
+    nashville: CardResult, open_page: Callable[..., Chrome]
+) -> None:
+    browser = open_page(render_cards_page(nashville, C), width=360, height=740)
+    assert browser.execute_script("return document.documentElement.scrollWidth") <= 360
