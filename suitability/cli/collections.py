@@ -123,7 +123,6 @@ def choose_spots(
     CatalogueError
         A name is none.
     """
-    from suitability.spots.kinds import read_kinds
     from suitability.spots.spot import OPEN_AIR, ROOFED
 
     if roof and (collection is not None or names):
@@ -134,6 +133,8 @@ def choose_spots(
     if collection is not None:
         return collection.find_spots(names)
     if names:
+        from suitability.spots.kinds import read_kinds
+
         kinds = read_kinds()
         return tuple(kinds.find(name).spot for name in dict.fromkeys(names))
     return (ROOFED if roof else OPEN_AIR,)

@@ -12,11 +12,13 @@ from suitability.cli.terminal import say
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.weather.fetching import Near
     from suitability.weather.record import Record
     from suitability.weather.sources.axis import FileRecord
 
-__all__ = ["import_file", "parse_columns"]
+__all__ = ["import_file", "parse_columns", "read_declared"]
 
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")
 
@@ -60,7 +62,7 @@ def import_file(
     from suitability.weather.store import ImportedPlace, default_store_folder, import_record
 
     near = near_position(place, at, needed=False)
-    found = _read(file, columns=columns, unit=unit, zone=zone, time_format=time_format)
+    found = read_declared(file, columns=columns, unit=unit, zone=zone, time_format=time_format)
     record = found.record
     say(f"{file.name} was understood so:", *found.understood.sentences(), *record.notes)
     check_solar_time_of(record, near.longitude if near else None, file.name)
@@ -79,7 +81,7 @@ def import_file(
     typer.echo(f"{name}: {first:%Y-%m-%d} to {last:%Y-%m-%d}, {int(record.counted.sum())} hours")
 
 
-def _read(
+def read_declared(
     file: Path,
     *,
     columns: str | None,
@@ -87,7 +89,16 @@ def _read(
     zone: str | None,
     time_format: str | None,
 ) -> "FileRecord":
-    """The record in a file: a logger's where columns are declared, else one of a known form."""
+    """
+    The record in a file: a logger's where columns are declared, else one of a known form.
+
+    Raises
+    ------
+    OptionError
+        Options of a logger without its columns, or columns without unit and zone.
+    RecordError
+        The file cannot be used.
+    """
     if columns is None:
         from suitability.weather.sources.files import read_file
 
@@ -116,7 +127,7 @@ def _read(
     )
 
 
-def parse_columns(text: str) -> dict[str, str]:
+def parse_columns(text: str, quantities: "Sequence[str]" = QUANTITIES) -> dict[str, str]:
     """
     What each column is, from "time=COLUMN,temp=COLUMN"; a name may hold commas and signs "=".
 
@@ -125,14 +136,14 @@ def parse_columns(text: str) -> dict[str, str]:
     OptionError
         The text is not of that form, or names one thing twice.
     """
-    known = "|".join(QUANTITIES)
+    known = "|".join(quantities)
     parts = re.split(rf",(?=\s*(?:{known})\s*=)", text)
     columns: dict[str, str] = {}
     for part in parts:
         what, sign, own = (piece.strip() for piece in part.partition("="))
-        if not sign or not own or what not in QUANTITIES:
+        if not sign or not own or what not in quantities:
             raise OptionError(
-                f"--columns {text}: {part.strip()!r} is none of {', '.join(QUANTITIES)} with the "
+                f"--columns {text}: {part.strip()!r} is none of {', '.join(quantities)} with the "
                 "name of its column; expected such as time=Date Time,temp=Temperature."
             )
         if what in columns:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
+from suitability.cli.fitting import fit
 from suitability.cli.terminal import print_json, say
 from suitability.errors import OutputError
 
@@ -26,6 +27,9 @@ FileOption = Annotated[
     Path,
     typer.Option("--collection", metavar="FILE", help="Your place, spots and plants (TOML)."),
 ]
+
+
+spots_app.command("fit")(fit)
 
 
 @spots_app.command("init")

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, Finding
     from suitability.spots.spot import Offset, Spot
 
-__all__ = ["range_sentences", "spot_decides", "spot_sentences", "spot_values"]
+__all__ = ["range_sentences", "signed_range", "spot_decides", "spot_sentences", "spot_values"]
 
 
 def spot_decides(finding: Finding) -> bool:
@@ -34,13 +34,16 @@ def spot_sentences(result: CheckResult, name: str, units: TemperatureUnit) -> li
             "'indoors' as 'not at this spot'."
         )
         return [sentence]
-    clear, other, day = (_signed(offset, units) for offset in spot.offsets_c)
+    clear, other, day = (signed_range(offset, units) for offset in spot.offsets_c)
     parts = [f"{clear} on clear and calm nights, {other} on other nights, {day} by day"]
     if spot.damping_hours:
         parts.append(f"following with a time constant of {spot.damping_hours:g} h")
     if spot.held_minimum_c is not None:
         parts.append(f"held at {show_temperature(spot.held_minimum_c, units)} or more")
     where = f"from the ready kind {spot.kind}; not measured" if spot.kind else "your own numbers"
+    if spot.measured is not None:
+        nights = spot.measured.clear_nights + spot.measured.other_nights
+        where = f"measured on {nights} nights"
     return [f"Against the open air: {'; '.join(parts)} ({where})."]
 
 
@@ -58,7 +61,7 @@ def range_sentences(findings: Sequence[Finding]) -> list[str]:
     return [f"Spot decides, from its colder to its warmer end: {named}. Measure it."]
 
 
-def _signed(offset: Offset, units: TemperatureUnit) -> str:
+def signed_range(offset: Offset, units: TemperatureUnit) -> str:
     """An offset with its sign and range."""
 
     def number(value_c: float) -> str:
@@ -82,6 +85,9 @@ def spot_values(spot: Spot) -> dict[str, Any]:
         "day_c": _range(spot.day_c) if outdoors else None,
         "damping_hours": spot.damping_hours,
         "held_minimum_c": spot.held_minimum_c,
+        "measured_nights": None
+        if spot.measured is None
+        else spot.measured.clear_nights + spot.measured.other_nights,
         "room_c": None if spot.room is None else spot.room.temp_c,
     }
 

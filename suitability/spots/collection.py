@@ -22,7 +22,7 @@ from suitability.fields import (
     shown,
 )
 from suitability.places import parse_at
-from suitability.spots.entries import POSITION_FIELDS, parse_position
+from suitability.spots.entries import POSITION_FIELDS, parse_measured, parse_position
 from suitability.spots.kinds import read_kinds
 from suitability.spots.plants import LONGEST_NAME, Plant, parse_plant
 from suitability.spots.spot import Spot
@@ -37,7 +37,7 @@ __all__ = ["Collection", "Home", "read_collection"]
 
 PARTS = frozenset(("place", "spot", "plant"))
 PLACE_FIELDS = frozenset(("name", "at", "record", "utc_offset"))
-SPOT_FIELDS = frozenset((*POSITION_FIELDS, "name", "kind", "note"))
+SPOT_FIELDS = frozenset((*POSITION_FIELDS, "name", "kind", "note", "measured"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -253,4 +253,5 @@ def _parse_spot(entry: object, number: int, outer: Where, kinds: Kinds) -> Spot:
         parse_position(entry, start, where),
         name=name,
         note=parse_text(entry.get("note", ""), "note", where),
+        measured=parse_measured(entry["measured"], where) if "measured" in entry else None,
     )

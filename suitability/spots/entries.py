@@ -6,7 +6,9 @@ A number may stand alone, and then it is sure; or as low, usual and high.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from suitability.fields import (
@@ -18,14 +20,30 @@ from suitability.fields import (
     parse_word,
     shown,
 )
-from suitability.spots.spot import ASPECTS, LIGHT_CLASSES, NO_OFFSET, Heater, Offset, Room, Spot
+from suitability.spots.spot import (
+    ASPECTS,
+    LIGHT_CLASSES,
+    NO_OFFSET,
+    Heater,
+    Measured,
+    Offset,
+    Room,
+    Spot,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from suitability.fields import Where
 
-__all__ = ["GLAZINGS", "POSITION_FIELDS", "parse_offset", "parse_position"]
+__all__ = [
+    "GLAZINGS",
+    "POSITION_FIELDS",
+    "parse_day",
+    "parse_measured",
+    "parse_offset",
+    "parse_position",
+]
 
 NIGHT = Span(-15.0, 25.0, "°C")
 DAY = Span(-15.0, 40.0, "°C")
@@ -39,6 +57,7 @@ POSITION_FIELDS = frozenset(
         *(*ROOM_FIELDS, *HEATER_FIELDS),
     )
 )
+MEASURED_FIELDS = ("first", "last", "clear_nights", "other_nights", "days", "night_error_c")
 SHARE = Span(0.0, 1.0, "(0: air of the room, 1: the pane)")
 WORDS_OF_LIGHT = {word: word for word in LIGHT_CLASSES}
 WORDS_OF_ASPECT = {word: word for word in ASPECTS}
@@ -108,6 +127,52 @@ def parse_offset(raw: object, span: Span, field: str, where: Where) -> Offset:
     if not low <= usual <= high:
         where.refuse(field, f"low {low:g}, usual {usual:g}, high {high:g}", "low <= usual <= high")
     return Offset(low=low, usual=usual, high=high)
+
+
+def parse_measured(raw: object, where: Where) -> Measured:
+    """
+    What a spot's numbers were measured on, as `spots fit --write` leaves it.
+
+    Raises
+    ------
+    CatalogueError
+        A value is none or missing.
+    """
+    if not isinstance(raw, dict):
+        where.refuse("measured", shown(raw), "a [spot.measured] table")
+    check_fields(raw, frozenset(MEASURED_FIELDS), where, "measured.")
+    check_present(raw, MEASURED_FIELDS, where, "measured.")
+    counts = {
+        name: int(parse_number(raw[name], Span(0, 100_000, "nights"), f"measured.{name}", where))
+        for name in ("clear_nights", "other_nights", "days")
+    }
+    return Measured(
+        first=parse_day(raw["first"], "measured.first", where),
+        last=parse_day(raw["last"], "measured.last", where),
+        clear_nights=counts["clear_nights"],
+        other_nights=counts["other_nights"],
+        days=counts["days"],
+        night_error_c=parse_number(
+            raw["night_error_c"], Span(0.0, 30.0, "°C"), "measured.night_error_c", where
+        ),
+    )
+
+
+def parse_day(raw: object, field: str, where: Where) -> date:
+    """
+    A day, as TOML writes it or as text.
+
+    Raises
+    ------
+    CatalogueError
+        It is none.
+    """
+    if isinstance(raw, date) and not isinstance(raw, datetime):
+        return raw
+    if isinstance(raw, str):
+        with suppress(ValueError):
+            return date.fromisoformat(raw)
+    return where.refuse(field, shown(raw), "a day such as 2024-01-12")
 
 
 def _offset(entry: Mapping[str, Any], field: str, start: Offset, where: Where) -> Offset:

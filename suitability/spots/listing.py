@@ -9,7 +9,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from suitability.spots.spot import NO_OFFSET, Offset, Spot
+from suitability.spots.spot import NO_OFFSET, Measured, Offset, Spot
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -76,6 +76,18 @@ def _spot(spot: Spot) -> dict[str, Any]:
         "kind": spot.kind or None,
         **_position(spot),
         "note": spot.note,
+        "measured": None if spot.measured is None else _measured(spot.measured),
+    }
+
+
+def _measured(measured: Measured) -> dict[str, Any]:
+    return {
+        "first": measured.first.isoformat(),
+        "last": measured.last.isoformat(),
+        "clear_nights": measured.clear_nights,
+        "other_nights": measured.other_nights,
+        "days": measured.days,
+        "night_error_c": measured.night_error_c,
     }
 
 
@@ -176,6 +188,12 @@ def render_collection(collection: Collection, unit: TemperatureUnit) -> str:
 def render_spot(spot: Spot, plants: Sequence[Plant], unit: TemperatureUnit) -> str:
     """Everything that a collection says of one spot."""
     lines = [spot.name, f"kind: {spot.kind or 'its own'}", *_temperature_lines(spot, unit)]
+    if spot.measured is not None:
+        nights = spot.measured.clear_nights + spot.measured.other_nights
+        lines.append(
+            f"measured: {nights} nights, {spot.measured.first} to {spot.measured.last}; night "
+            f"minima to {show_difference(spot.measured.night_error_c, unit)}"
+        )
     lines.append(f"rain: {'kept off the pots' if spot.roofed else 'reaches the pots'}")
     if spot.light:
         lines.append(f"light: {spot.light}")

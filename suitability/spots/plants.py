@@ -8,10 +8,8 @@ room knows no catalogue.
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
-from datetime import date, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from suitability.fields import (
     Span,
@@ -23,6 +21,10 @@ from suitability.fields import (
     parse_text,
     shown,
 )
+from suitability.spots.entries import parse_day
+
+if TYPE_CHECKING:
+    from datetime import date
 
 __all__ = ["LARGEST_SHIFT_C", "Damage", "GroupFinder", "Plant", "parse_plant"]
 
@@ -171,17 +173,7 @@ def _parse_damage(entry: Any, number: int, where: Where) -> Damage:
     lowest = entry.get("lowest_c")
     span = Span(-40.0, 30.0, "°C", celsius=True)
     return Damage(
-        day=_parse_day(entry["date"], f"{inside}date", where),
+        day=parse_day(entry["date"], f"{inside}date", where),
         words=parse_text(entry["words"], f"{inside}words", where),
         lowest_c=None if lowest is None else parse_number(lowest, span, f"{inside}lowest_c", where),
     )
-
-
-def _parse_day(raw: object, field: str, where: Where) -> date:
-    """A day, as TOML writes it or as text."""
-    if isinstance(raw, date) and not isinstance(raw, datetime):
-        return raw
-    if isinstance(raw, str):
-        with suppress(ValueError):
-            return date.fromisoformat(raw)
-    return where.refuse(field, shown(raw), "a day such as 2024-01-12")

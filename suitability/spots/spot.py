@@ -10,6 +10,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
 
 __all__ = [
     "ASPECTS",
@@ -19,6 +23,7 @@ __all__ = [
     "ROOFED",
     "End",
     "Heater",
+    "Measured",
     "Offset",
     "Room",
     "Spot",
@@ -92,6 +97,29 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """
+    That a spot's numbers come from a thermometer that hung there.
+
+    Attributes
+    ----------
+    first, last
+        Evenings of the first and last night.
+    clear_nights, other_nights, days
+        How many told of each offset; 0 for one that was not measured.
+    night_error_c : K
+        Root mean square error of night minima that had no part in the fit.
+    """
+
+    first: date
+    last: date
+    clear_nights: int
+    other_nights: int
+    days: int
+    night_error_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
     """
     A growing spot.
@@ -118,6 +146,8 @@ class Spot:
         One of `LIGHT_CLASSES` and of `ASPECTS`; None where not said.
     note
         Of the grower's own.
+    measured
+        None where nothing was measured.
     """
 
     name: str
@@ -133,6 +163,7 @@ class Spot:
     light: str | None = None
     aspect: str | None = None
     note: str = ""
+    measured: Measured | None = None
 
     @property
     def offsets_c(self) -> tuple[Offset, Offset, Offset]:

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["QUANTITIES", "read_logger"]
+__all__ = ["QUANTITIES", "LoggerTable", "parse_numbers", "parse_table", "read_logger"]
 
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
 SEPARATORS = (",", ";", "\t")
@@ -42,7 +42,7 @@ SURE_FILLER = 990.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Table:
+class LoggerTable:
     """The rows of a file below its header, cells of the declared columns only."""
 
     file: str
@@ -89,11 +89,11 @@ def read_logger(
     """
     _check_columns(columns)
     clock = parse_zone(zone)
-    table = _read_table(read_text_bytes(path).decode("utf-8", errors="replace"), path.name, columns)
+    table = parse_table(read_text_bytes(path).decode("utf-8", errors="replace"), path.name, columns)
     moments = parse_clock_times(_time_texts(table), table.lines, path.name, time_format)
     seconds, notes = utc_seconds(moments, table.lines, path.name, clock)
     numbers = {
-        name: _numbers(table, name, unit if name in {"temp", "dwpt"} else TemperatureUnit.C)
+        name: parse_numbers(table, name, unit if name in {"temp", "dwpt"} else TemperatureUnit.C)
         for name in ("temp", "rhum", "dwpt", "prcp")
         if name in columns and not (name == "dwpt" and "rhum" in columns)
     }
@@ -133,8 +133,15 @@ def _check_columns(columns: Mapping[str, str]) -> None:
         )
 
 
-def _read_table(text: str, file: str, columns: Mapping[str, str]) -> _Table:
-    """The declared columns of a file, found below whatever stands above the header."""
+def parse_table(text: str, file: str, columns: Mapping[str, str]) -> LoggerTable:
+    """
+    The declared columns of a file, found below whatever stands above the header.
+
+    Raises
+    ------
+    RecordError
+        No line names all of them, or the file has no readings.
+    """
     for separator in SEPARATORS:
         rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
         for header in rows:
@@ -165,7 +172,7 @@ def _places(header: Sequence[str], columns: Mapping[str, str]) -> dict[str, int]
     return places
 
 
-def _below(rows: Any, file: str, header: Sequence[str], places: Mapping[str, int]) -> _Table:
+def _below(rows: Any, file: str, header: Sequence[str], places: Mapping[str, int]) -> LoggerTable:
     """The table below a header that has been read."""
     lines: list[int] = []
     cells: dict[str, list[str]] = {name: [] for name in places}
@@ -189,10 +196,10 @@ def _below(rows: Any, file: str, header: Sequence[str], places: Mapping[str, int
     if not lines:
         raise RecordError(f"{file}: the file has a header but no readings.")
     named = tuple((name, header[at].strip()) for name, at in places.items())
-    return _Table(file=file, lines=lines, cells=cells, named=named)
+    return LoggerTable(file=file, lines=lines, cells=cells, named=named)
 
 
-def _time_texts(table: _Table) -> list[str]:
+def _time_texts(table: LoggerTable) -> list[str]:
     """The time of each row as written, day and clock joined."""
     if "time" in table.cells:
         return table.cells["time"]
@@ -200,8 +207,15 @@ def _time_texts(table: _Table) -> list[str]:
     return [f"{day} {clock}" for day, clock in zip(days, clocks, strict=True)]
 
 
-def _numbers(table: _Table, name: str, unit: TemperatureUnit) -> FloatArray:
-    """A column in our unit; sure fillers stay as written, so that they are named as such."""
+def parse_numbers(table: LoggerTable, name: str, unit: TemperatureUnit) -> FloatArray:
+    """
+    A column in our unit, (row); sure fillers stay as written, so that they are named as such.
+
+    Raises
+    ------
+    RecordError
+        A cell is no number.
+    """
     raw = np.array(
         [
             parse_number(_with_point(text), name, table.file, line)

@@ -1,0 +1,419 @@
+"""
+Calibration: from a grower's thermometer and the record to a spot with measured numbers.
+
+The log is compared with the record over the same hours. What would spoil the numbers is looked for
+first: a wrong unit, a clock that is off by some hours, a sensor in the sun.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice.log_checks import (
+    Window,
+    check_unit,
+    find_clock_shift,
+    find_sun,
+    fit_window,
+    window_around,
+)
+from suitability.climate.days import hours_by_night
+from suitability.climate.enclosure import CLEAR
+from suitability.climate.fitting import (
+    FEWEST_OF_A_KIND,
+    Level,
+    Levels,
+    fit_extremes,
+    student_95,
+)
+from suitability.errors import RecordError
+from suitability.spots.spot import Measured, Offset, Spot
+
+if TYPE_CHECKING:
+    from suitability.places import Place
+    from suitability.weather.record import Record
+    from suitability.weather.sources.extremes import Extremes
+
+__all__ = [
+    "FEWEST_NIGHTS",
+    "Calibration",
+    "FittedNight",
+    "HourResidual",
+    "Level",
+    "calibrate_from_extremes",
+    "calibrate_from_hours",
+]
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+FEWEST_NIGHTS = 10
+USUAL_NIGHTS = 21  # three weeks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FittedNight:
+    """Night minima of one night, °C: outside, of the log, of the fitted spot; None if unknown."""
+
+    evening: date
+    clear: bool
+    outside_c: float
+    log_c: float
+    model_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HourResidual:
+    """Log less model at one hour of the day, standard time: median and middle 80 %, K."""
+
+    hour: int
+    median_c: float
+    low_c: float
+    high_c: float
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calibration:
+    """
+    What a log says of a spot.
+
+    Attributes
+    ----------
+    spot
+        With its measured numbers; those that too few nights told are as before.
+    before
+        The spot as it was.
+    place, record_name
+    hourly
+        Whether the log holds hours, rather than minima and maxima alone.
+    levels
+        What was found, with intervals.
+    half_width_at_21_c
+        Half the 90 % interval of night offsets that three weeks would give, K.
+    hour_error_c
+        Of hours in nights left out, K; None for minima and maxima.
+    nights
+        In order of time.
+    by_hour
+        Residuals by hour of the day; empty for minima and maxima.
+    hours
+        UTC hours of the log with log and model, °C; empty likewise.
+    warnings
+        What spoils or limits the numbers, one sentence each.
+    """
+
+    spot: Spot
+    before: Spot
+    place: Place
+    record_name: str
+    hourly: bool
+    levels: Levels
+    half_width_at_21_c: float | None
+    hour_error_c: float | None
+    nights: tuple[FittedNight, ...]
+    by_hour: tuple[HourResidual, ...] = ()
+    hours: tuple[tuple[int, float | None, float | None], ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+def calibrate_from_hours(
+    record: Record,
+    place: Place,
+    log: Record,
+    spot: Spot,
+    *,
+    log_name: str,
+    sensor_error_c: float,
+) -> Calibration:
+    """
+    A spot measured with an hourly log.
+
+    Parameters
+    ----------
+    record
+        Of the place, after the checks of quality; its whole length tells which nights are clear.
+    log
+        Hours at the spot.
+    spot
+        What is known before, used where too few nights tell.
+    log_name
+        For sentences.
+    sensor_error_c : K
+        Half width of the thermometer's own 90 % interval.
+
+    Raises
+    ------
+    RecordError
+        The log lies outside the record, has too few nights, or is in another unit.
+    """
+    _check_outdoors(spot, log_name)
+    window = window_around(record, place, log.start_hour, log.stop_hour, log_name)
+    log_c = np.full(window.outside_c.size, np.nan)
+    first = max(log.start_hour, window.first)
+    part = log.temp_c[first - log.start_hour :][: window.outside_c.size - (first - window.first)]
+    log_c[first - window.first :][: part.size] = part
+    check_unit(log_c - window.outside_c, log_c, window.outside_c, log_name)
+    fallback = _fallback(spot)
+    fit = fit_window(window, log_c, fallback, sensor_error_c)
+    _check_enough(fit.levels.nights, log_name, fit.levels)
+    warnings = [
+        *find_clock_shift(window, log_c, fallback, log_name),
+        *find_sun(window, log_c, fit, log_name),
+    ]
+    nights = _nights_of_hours(window, log_c, fit.model_c)
+    return Calibration(
+        spot=_measured_spot(spot, fit.levels, nights, fit.damping_hours),
+        before=spot,
+        place=place,
+        record_name=record.source,
+        hourly=True,
+        levels=fit.levels,
+        half_width_at_21_c=_at_21(fit.levels, sensor_error_c),
+        hour_error_c=fit.hour_error_c,
+        nights=nights,
+        by_hour=_by_hour(log_c - fit.model_c, window.local_start),
+        hours=_hours(window, log_c, fit.model_c),
+        warnings=(*warnings, *_few_warnings(fit.levels, spot)),
+    )
+
+
+def calibrate_from_extremes(
+    record: Record,
+    place: Place,
+    log: Extremes,
+    spot: Spot,
+    *,
+    log_name: str,
+    sensor_error_c: float,
+    minimum_allowance_c: float,
+) -> Calibration:
+    """
+    A spot measured with daily minima and maxima alone.
+
+    A minimum thermometer sees what hourly readings of the record miss, so these are lowered by the
+    allowance before they are compared.
+
+    Parameters
+    ----------
+    log
+        By day: each minimum is that of the night before, each maximum that of the day itself.
+    minimum_allowance_c : K
+
+    Other parameters, errors and the result are as for `calibrate_from_hours`.
+    """
+    _check_outdoors(spot, log_name)
+    offset = place.utc_offset_hours
+    start = math.floor(log.first_day * 24 - offset) - 24
+    stop = math.ceil((log.first_day + log.min_c.size) * 24 - offset)
+    window = window_around(record, place, start, stop, log_name)
+    first_day, nights = hours_by_night(window.outside_c, window.local_start)
+    outside_min = nights[:, 6:22].min(axis=1) - minimum_allowance_c
+    first_date, days = hours_by_night(window.outside_c, window.local_start + 12)
+    outside_max = days[:, 9:19].max(axis=1)
+    log_min = _placed(log.min_c, log.first_day - 1 - first_day, outside_min.size)
+    log_max = _placed(log.max_c, log.first_day - 1 - first_date + 1, outside_max.size)
+    check_unit(log_min - outside_min, log_min, outside_min, log_name)
+    fallback = _fallback(spot)
+    levels = fit_extremes(
+        outside_min,
+        log_min,
+        window.kinds,
+        outside_max,
+        log_max,
+        fallback_c=fallback,
+        sensor_error_c=sensor_error_c,
+    )
+    _check_enough(levels.nights, log_name, levels)
+    clear, other, _ = _standing(levels, fallback)
+    model = outside_min + np.where(window.kinds == CLEAR, clear, other)
+    found = _night_rows(first_day, window.kinds, outside_min, log_min, model)
+    return Calibration(
+        spot=_measured_spot(spot, levels, found, spot.damping_hours),
+        before=spot,
+        place=place,
+        record_name=record.source,
+        hourly=False,
+        levels=levels,
+        half_width_at_21_c=_at_21(levels, sensor_error_c),
+        hour_error_c=None,
+        nights=found,
+        warnings=_few_warnings(levels, spot),
+    )
+
+
+def _check_outdoors(spot: Spot, log_name: str) -> None:
+    """Refuse spots whose temperature is not the weather's."""
+    if spot.room is not None or spot.held_minimum_c is not None:
+        what = "in a room" if spot.room is not None else "heated"
+        raise RecordError(
+            f'{log_name}: the spot "{spot.name}" is {what}; only a spot that follows the weather '
+            "can be measured against a record. Log it while nothing heats, and leave the heating "
+            "out of its entry for that."
+        )
+
+
+def _check_enough(nights: int, log_name: str, levels: Levels) -> None:
+    """Refuse a log that is too short to tell nights apart."""
+    if nights < FEWEST_NIGHTS:
+        raise RecordError(
+            f"{log_name}: {nights} whole nights can be compared with the record; at least "
+            f"{FEWEST_NIGHTS} are needed, and {USUAL_NIGHTS} are better."
+        )
+    if levels.clear_night is None and levels.other_night is None:
+        raise RecordError(
+            f"{log_name}: fewer than {FEWEST_OF_A_KIND} nights of either kind can be compared."
+        )
+
+
+def _few_warnings(levels: Levels, spot: Spot) -> tuple[str, ...]:
+    """Offsets that too few nights or days told."""
+    told = (
+        (levels.clear_night, "clear and calm nights", spot.clear_night_c),
+        (levels.other_night, "other nights", spot.other_night_c),
+        (levels.day, "days", spot.day_c),
+    )
+    return tuple(
+        f"Fewer than {FEWEST_OF_A_KIND} {words} can be compared: their offset stays as it was, "
+        f"{before.usual:+g} °C, not measured."
+        for level, words, before in told
+        if level is None
+    )
+
+
+def _fallback(spot: Spot) -> tuple[float, float, float]:
+    clear, other, day = spot.offsets_c
+    return clear.usual, other.usual, day.usual
+
+
+def _standing(levels: Levels, fallback: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Offsets found, or those that stood before."""
+    found = (levels.clear_night, levels.other_night, levels.day)
+    clear, other, day = (
+        before if level is None else level.usual
+        for level, before in zip(found, fallback, strict=True)
+    )
+    return clear, other, day
+
+
+def _at_21(levels: Levels, sensor_error_c: float) -> float | None:
+    """Half the 90 % interval of a night offset after 21 nights, half of them of each kind."""
+    scatters = [
+        level.scatter_c for level in (levels.clear_night, levels.other_night) if level is not None
+    ]
+    if not scatters:
+        return None
+    number = USUAL_NIGHTS / 2.0
+    return math.hypot(student_95(number - 1.0) * max(scatters) / math.sqrt(number), sensor_error_c)
+
+
+def _measured_spot(
+    spot: Spot, levels: Levels, nights: tuple[FittedNight, ...], damping_hours: float
+) -> Spot:
+    """The spot with its measured numbers."""
+
+    def offset(level: Level | None, before: Offset) -> Offset:
+        if level is None:
+            return before
+        return Offset(low=level.low, usual=level.usual, high=level.high)
+
+    def number(level: Level | None) -> int:
+        return 0 if level is None else level.number
+
+    return replace(
+        spot,
+        clear_night_c=offset(levels.clear_night, spot.clear_night_c),
+        other_night_c=offset(levels.other_night, spot.other_night_c),
+        day_c=offset(levels.day, spot.day_c),
+        damping_hours=damping_hours,
+        measured=Measured(
+            first=nights[0].evening,
+            last=nights[-1].evening,
+            clear_nights=number(levels.clear_night),
+            other_nights=number(levels.other_night),
+            days=number(levels.day),
+            night_error_c=levels.night_error_c,
+        ),
+    )
+
+
+def _nights_of_hours(
+    window: Window, log_c: FloatArray, model_c: FloatArray
+) -> tuple[FittedNight, ...]:
+    """Night minima from 18:00 to 9:00 of whole nights."""
+    rows = []
+    first_day = 0
+    for values in (window.outside_c, log_c, model_c):
+        first_day, nights = hours_by_night(values, window.local_start)
+        rows.append(nights[:, 6:22].min(axis=1))
+    return _night_rows(first_day, window.kinds, *rows)
+
+
+def _night_rows(
+    first_day: int,
+    kinds: IntArray,
+    outside_c: FloatArray,
+    log_c: FloatArray,
+    model_c: FloatArray,
+) -> tuple[FittedNight, ...]:
+    whole = np.flatnonzero(~np.isnan(outside_c + log_c + model_c) & (kinds >= 0))
+    return tuple(
+        FittedNight(
+            evening=date(1970, 1, 1) + timedelta(days=first_day + int(night)),
+            clear=bool(kinds[night] == CLEAR),
+            outside_c=float(outside_c[night]),
+            log_c=float(log_c[night]),
+            model_c=float(model_c[night]),
+        )
+        for night in whole
+    )
+
+
+def _by_hour(apart_c: FloatArray, local_start: int) -> tuple[HourResidual, ...]:
+    """Residuals by hour of the day."""
+    hour = (local_start + np.arange(apart_c.size)) % 24
+    found = []
+    for one in range(24):
+        values = apart_c[(hour == one) & ~np.isnan(apart_c)]
+        if values.size:
+            low, median, high = np.quantile(values, [0.1, 0.5, 0.9])
+            found.append(
+                HourResidual(
+                    hour=one,
+                    median_c=float(median),
+                    low_c=float(low),
+                    high_c=float(high),
+                    number=int(values.size),
+                )
+            )
+    return tuple(found)
+
+
+def _hours(
+    window: Window, log_c: FloatArray, model_c: FloatArray
+) -> tuple[tuple[int, float | None, float | None], ...]:
+    """UTC hour, log and model from the first to the last hour of the log."""
+    told = np.flatnonzero(~np.isnan(log_c))
+    part = range(int(told[0]), int(told[-1]) + 1)
+
+    def plain(value: float) -> float | None:
+        return None if math.isnan(value) else round(value, 3)
+
+    return tuple(
+        (window.first + at, plain(float(log_c[at])), plain(float(model_c[at]))) for at in part
+    )
+
+
+def _placed(values: FloatArray, at: int, size: int) -> FloatArray:
+    """Values put at a place on a longer axis, nan elsewhere; what lies outside is left out."""
+    placed = np.full(size, np.nan)
+    index = at + np.arange(values.size)
+    inside = (index >= 0) & (index < size)
+    placed[index[inside]] = values[inside]
+    return placed

@@ -1,0 +1,125 @@
+"""Daily minima and maxima that a grower wrote down, with columns and unit declared."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from suitability.errors import OptionError, RecordError
+from suitability.weather.sources.clocktimes import parse_clock_times
+from suitability.weather.sources.logger import parse_numbers, parse_table
+from suitability.weather.sources.textfile import read_text_bytes
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+    from numpy.typing import NDArray
+
+    from suitability.units import TemperatureUnit
+    from suitability.weather.record import FloatArray
+
+__all__ = ["COLUMNS", "Extremes", "read_extremes"]
+
+COLUMNS = ("date", "min", "max")
+NOON = " 12:00"  # so that a day can be read as a time
+RANGE_C = (-60.0, 70.0)  # of an instrument in the sun
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extremes:
+    """
+    Minima and maxima by day.
+
+    Attributes
+    ----------
+    first_day : d
+        Days from 1970-01-01 to the first.
+    min_c, max_c : (day), °C
+        Lowest of the night that ends on the day's morning; highest of the day. nan where missing.
+    """
+
+    first_day: int
+    min_c: FloatArray
+    max_c: FloatArray
+
+
+def read_extremes(
+    path: Path,
+    *,
+    columns: Mapping[str, str],
+    unit: TemperatureUnit,
+    read_in_the_morning: bool,
+    date_format: str | None = None,
+) -> Extremes:
+    """
+    Minima and maxima from a CSV with one line a day.
+
+    Parameters
+    ----------
+    path
+    columns
+        `date`, `min` and, if there are maxima, `max`, with their names in the file.
+    unit
+    read_in_the_morning
+        Whether the thermometer was read and set back in the morning: its maximum is then that of
+        the day before. Read in the evening, both belong to the date.
+    date_format
+        As for `datetime.strptime`, where day and month cannot be told apart.
+
+    Raises
+    ------
+    OptionError
+        The columns declared are none.
+    RecordError
+        The file cannot be read, lacks a column, holds a day twice, or a line cannot be true.
+    """
+    if not {"date", "min"} <= set(columns) <= set(COLUMNS):
+        raise OptionError(
+            f"Columns declared for {', '.join(columns) or 'nothing'}; expected date and min, and "
+            "max if there are maxima."
+        )
+    text = read_text_bytes(path).decode("utf-8", errors="replace")
+    table = parse_table(text, path.name, columns)
+    written = [f"{cell}{NOON}" for cell in table.cells["date"]]
+    style = None if date_format is None else f"{date_format} %H:%M"
+    moments = parse_clock_times(written, table.lines, path.name, style)
+    days = np.array([moment.date().toordinal() for moment in moments], np.int64)
+    days -= date(1970, 1, 1).toordinal()
+    _check_days(days, table.lines, path.name)
+    first, last = int(days.min()), int(days.max())
+    found = {}
+    for name in ("min", "max"):
+        values = np.full(last - first + 1, np.nan)
+        if name in columns:
+            numbers = parse_numbers(table, name, unit)
+            _check_range(numbers, table.lines, path.name)
+            values[days - first] = numbers
+        found[name] = values
+    if read_in_the_morning:
+        found["max"] = np.append(found["max"][1:], np.nan)
+    return Extremes(first_day=first, min_c=found["min"], max_c=found["max"])
+
+
+def _check_days(days: NDArray[np.int64], lines: list[int], file: str) -> None:
+    """Refuse a day that stands twice, and years that only a slip explains."""
+    if int(days.max()) - int(days.min()) > 4000:
+        raise RecordError(f"{file}: its days span more than ten years; mend the mistyped one.")
+    order = np.argsort(days, kind="stable")
+    twice = np.flatnonzero(np.diff(days[order]) == 0)
+    if twice.size:
+        line = lines[int(order[twice[0] + 1])]
+        raise RecordError(f"{file}, line {line}: the day stands twice; take one of them out.")
+
+
+def _check_range(numbers: FloatArray, lines: list[int], file: str) -> None:
+    outside = (numbers < RANGE_C[0]) | (numbers > RANGE_C[1])
+    if outside.any():
+        at = int(np.flatnonzero(outside)[0])
+        raise RecordError(
+            f"{file}, line {lines[at]}: {numbers[at]:g} °C is outside {RANGE_C[0]:g} to "
+            f"{RANGE_C[1]:g}. Mend the line, or declare the right --unit."
+        )
