@@ -294,6 +294,33 @@ def test_typical_dates_are_the_median_years(hourly: Hourly, plan: Plan, group: G
     assert [outs[5], inns[5]] == [day("03-22"), day("11-05")]
 
 
+def test_in_dates_around_new_year_have_their_middle_there(
+    hourly: Hourly, plan: Plan, group: Group
+) -> None:
+    """Cold begins on 21, 26, 31 December, 3, 8, 12 January, and ends on 31 May.
+
+    The median lies between 31 December and 3 January; the plain mean of the days of the year
+    would be in July.
+    """
+    begins = [(0, 12, 21), (0, 12, 26), (0, 12, 31), (1, 1, 3), (1, 1, 8), (1, 1, 12)]
+
+    def temp_of(evening: date) -> float:
+        winter = evening.year - (evening.month < 7)
+        later, month, number = begins[winter % 6]
+        since = date(winter + later, month, number)
+        return 0.0 if since <= evening <= date(winter + 1, 5, 31) else WARM
+
+    record = nights_record(hourly, temp_of, last="2013-12-31")  # twelve winters, two of each
+    move = only(plan(record, group(dose_limit_c_h=10_000.0, floor_c=-5.0)))
+    assert move.inn is not None
+    assert move.out is not None
+    assert move.inn.typical == "01-01"
+    assert move.out.typical == "06-01"
+    assert move.inn.watch_from == move.inn.promised  # the weeks to watch cross New Year
+    assert "12-01" <= move.inn.promised <= "12-21"
+    assert move.inn.watch_to == "01-01"
+
+
 def test_watch_weeks_lie_between_typical_and_promised(
     hourly: Hourly, plan: Plan, group: Group
 ) -> None:
