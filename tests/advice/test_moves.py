@@ -678,6 +678,33 @@ def test_threshold_dates_are_at_or_below_and_of_the_open_station(
         assert level.spring_if_it_happens is level.autumn_in_any_year is None
 
 
+def test_days_that_come_all_summer_leave_no_gap_between_the_dates(
+    hourly: Hourly, plan: Plan
+) -> None:
+    """At or below 5 °C all year: eleven summers between twelve winters without a gap.
+
+    At or below -2 °C, in winter alone, there is one every year.
+    """
+    result = plan(hourly(years=13, year_c=3.0, day_c=1.0, mean_c=0.0), thresholds_c=(5.0, -2.0))
+    always, winters = result.thresholds
+    assert (always.seasons, always.summers_without_gap) == (12, 11)
+    assert winters.seasons_with_event == 12
+    assert winters.summers_without_gap == 0
+
+
+@pytest.mark.parametrize(("last", "summers"), [(28, 10), (29, 0)])
+def test_four_weeks_between_the_dates_are_a_gap(
+    hourly: Hourly, plan: Plan, last: int, summers: int
+) -> None:
+    """Evenings from 1 to 28 July are warm, and so 27 whole days from 2 July on: too few by one."""
+
+    def temp_of(evening: date) -> float:
+        return WARM if evening.month == 7 and evening.day <= last else 0.0
+
+    (dates,) = plan(nights_record(hourly, temp_of), thresholds_c=(5.0,)).thresholds
+    assert (dates.seasons, dates.summers_without_gap) == (11, summers)
+
+
 def test_threshold_dates_do_not_hang_on_spot_allowance_or_group(
     extract: Callable[[str], tuple[Record, Place]], group: Group
 ) -> None:

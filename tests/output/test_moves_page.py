@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from suitability.output import moves_words, words
 from suitability.output.evidence import MARKS, column_of, draw_frame, evidence_data, pack_nights
 from suitability.output.moves_page import render_moves_page
+from suitability.output.moves_page_tables import dates_table
 from suitability.output.page import PLOTLY_FILE
 from suitability.units import TemperatureUnit
 
@@ -186,6 +187,26 @@ def test_a_chart_without_marks_says_that_none_was_needed() -> None:
     assert texts == ["No unsafe night in 4 years on record"]
     moving = [note.text for note in draw_frame(moves_examples.moving()).layout.annotations]
     assert not [text for text in moving if "No unsafe" in text]
+
+
+@pytest.mark.parametrize(
+    ("nights", "text"),
+    [("." * 40 + "?" * 325, "among the 40 known"), ("." + "?" * 364, "a single one was observed")],
+)
+def test_a_chart_of_few_nights_does_not_speak_of_years(nights: str, text: str) -> None:
+    """One day on record is not a year without an unsafe night."""
+    staying = moves_examples.staying()
+    short = replace(staying, by_year=(replace(staying.by_year[0], nights=nights),))
+    (note,) = [note.text for note in draw_frame(short).layout.annotations]
+    assert text in note
+    assert "year" not in note
+
+
+def test_a_group_that_cannot_be_judged_has_no_word_on_its_outdoor_season() -> None:
+    """Not "none": it is not known."""
+    unjudged = moves_examples.unjudged()
+    table = dates_table(moves_examples.result(unjudged))
+    assert "none" not in table
 
 
 def test_a_group_never_fine_is_drawn_full_and_says_so() -> None:
