@@ -41,9 +41,14 @@ RECENT = (10, 15, 20)  # years that a promise from the latest years only is made
 SHUFFLES = 20
 
 
+def mirrored(splits: Callable[[BoolArray], list[Split]], usable: BoolArray) -> list[Split]:
+    """The same splits of the years told backwards: as if time ran the other way."""
+    return [(training[::-1], tested[::-1]) for training, tested in splits(usable[::-1])]
+
+
 def later_and_first(usable: BoolArray) -> list[Split]:
     """The first five usable years tested by all later ones: `past_and_last` backwards."""
-    return [(later[::-1], first[::-1]) for later, first in past_and_last(usable[::-1])]
+    return mirrored(past_and_last, usable)
 
 
 def five_and_others(usable: BoolArray, seed: int) -> list[Split]:
@@ -156,6 +161,15 @@ LONG_ORDERS: tuple[Order, ...] = (
     ("past, next five", past_and_next, True),
     *(
         (f"latest {recent}, next five", partial(past_and_next, recent=recent), False)
+        for recent in RECENT
+    ),
+    ("later years, five before", partial(mirrored, past_and_next), False),
+    *(
+        (
+            f"next {recent}, five before",
+            partial(mirrored, partial(past_and_next, recent=recent)),
+            False,
+        )
         for recent in RECENT
     ),
 )
