@@ -16,6 +16,7 @@ from .drift import (
     levels,
     past_and_next,
     warmed,
+    with_trend,
     without_drift,
 )
 from .trials import delivered, past_and_last, try_seasons
@@ -81,6 +82,21 @@ def test_without_the_drift_both_directions_agree(warming: list[Asked]) -> None:
         if trial.promise == 0.8
     ]
     assert delivered(level, 0.8)[0] == pytest.approx(0.8, rel=0, abs=0.12)
+
+
+def test_a_trend_carried_on_meets_a_warming_that_goes_on(warming: list[Asked]) -> None:
+    """Where the warming is a straight line, its own slope takes most of the excess away."""
+    excess = kept(warming, past_and_last) - 0.8
+    trials = [
+        trial
+        for case in warming
+        for trial in with_trend(case, past_and_last(case.usable), 1.0)
+        if trial.promise == 0.8
+    ]
+    assert excess > 0.08
+    assert abs(delivered(trials, 0.8)[0] - 0.8) < excess
+    none = with_trend(warming[0], past_and_last(warming[0].usable), 0.0)
+    assert none == try_seasons(warming[0], past_and_last(warming[0].usable))
 
 
 def test_warming_a_case_is_warming_its_record() -> None:
