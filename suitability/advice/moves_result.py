@@ -164,11 +164,17 @@ class ThresholdLevel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThresholdDates:
-    """Last spring and first autumn dates of one temperature, at or below, at the open station."""
+    """
+    Last spring and first autumn dates of one temperature, at or below, at the open station.
+
+    `summers_without_gap` counts those in which less than four weeks lay between the last day of
+    spring and the first of autumn, so that the two dates do not hold a warm season between them.
+    """
 
     threshold_c: float
     seasons: int
     seasons_with_event: int
+    summers_without_gap: int
     levels: tuple[ThresholdLevel, ...]
 
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from suitability.advice.result import Limiting, Reason
 from suitability.advice.verdicts import Case, Decision, Verdict
 from suitability.climate.days import DAYS, MONTH_STARTS
+from suitability.climate.observing import UNKNOWN_RUN, UNKNOWN_SHARE_OF_YEAR
 from suitability.climate.states import FATAL_DROP_C
 
 if TYPE_CHECKING:
@@ -90,12 +91,15 @@ def explain(case: Case, decision: Decision) -> Reason | None:
 def _too_little(case: Case) -> Reason:
     """Why there is no verdict."""
     usable, needed = int(case.observed.winter_usable.sum()), case.rules.fewest_years
-    nights, known = case.nights.minimum_c.size, int((~case.nights.unknown).sum())
+    nights = int((case.nights.axis.night_of >= 0).sum())  # from the first to the last on record
+    known = int((~case.nights.unknown).sum())
     return Reason(
         code="too-few-years",
         text=(
             f"Only {usable} usable plant year{'' if usable == 1 else 's'}, {needed} are needed: "
-            f"{known} of {nights} nights of the record are known."
+            f"{known} of {nights} nights of the record are known. A usable one has at least "
+            f"{1.0 - UNKNOWN_SHARE_OF_YEAR:.0%} of its nights known and no more than {UNKNOWN_RUN} "
+            "unknown in a row."
         ),
         numbers=(
             ("years_usable", usable),

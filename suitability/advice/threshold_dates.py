@@ -9,8 +9,9 @@ from suitability.advice.moves_result import (
     ThresholdDates,
     ThresholdLevel,
 )
-from suitability.climate.dates import date_odds, event_dates
+from suitability.climate.dates import EventDates, date_odds, event_dates
 from suitability.climate.days import (
+    DAYS,
     fold_axis,
     fold_highest,
     month_day,
@@ -22,6 +23,7 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 LEVELS = (0.1, 0.5, 0.9)  # as published tables give them
+SHORTEST_GAP = 28  # days between last and first; fewer are no warm season
 
 
 def find_threshold_dates(
@@ -53,5 +55,12 @@ def find_threshold_dates(
         threshold_c=threshold_c,
         seasons=int(dates.observed.sum()),
         seasons_with_event=int((~np.isnan(dates.last[0])).sum()),
+        summers_without_gap=_without_gap(dates),
         levels=tuple(levels),
     )
+
+
+def _without_gap(dates: EventDates) -> int:
+    """Summers in which the last day of spring and the first of autumn lie close together."""
+    between = dates.first[0, 1:] + DAYS - dates.last[0, :-1] - 1.0  # nan where one is not known
+    return int((between < SHORTEST_GAP).sum())

@@ -174,7 +174,9 @@ def draw_frame(move: Move) -> Figure:
 
 def _say_nothing_unsafe(figure: Figure, move: Move) -> None:
     """A sentence where no mark would stand: an empty chart could be a broken one."""
-    years = len(move.by_year)
+    known = sum(len(year.nights) - year.nights.count("?") for year in move.by_year)
+    many = f"No unsafe night among the {known:,} known"
+    said = many if known != 1 else "The only night known is not unsafe"
     figure.add_annotation(
         x=0.5,
         y=0.5,
@@ -185,7 +187,7 @@ def _say_nothing_unsafe(figure: Figure, move: Move) -> None:
         bordercolor=INK,
         borderpad=6,
         font={"size": 14, "color": INK},
-        text=f"No unsafe night in {years} year{'s' if years != 1 else ''} on record",
+        text=said,
     )
 
 

@@ -80,6 +80,7 @@ def _thresholds(thresholds: Sequence[dict[str, Any]]) -> dict[str, object]:
         columns[f"{name}_c"] = dates["threshold_c"]
         columns[f"{name}_seasons"] = dates["seasons"]
         columns[f"{name}_seasons_with_event"] = dates["seasons_with_event"]
+        columns[f"{name}_summers_without_gap"] = dates["summers_without_gap"]
         for level in dates["levels"]:
             share = f"{100 * level['probability']:.0f}"
             columns |= {f"{name}_{key}_{share}": level[key] for key in LEVEL}

@@ -122,6 +122,7 @@ def _threshold(dates: ThresholdDates) -> dict[str, Any]:
         "threshold_c": finite(dates.threshold_c, RAW_DECIMALS),
         "seasons": dates.seasons,
         "seasons_with_event": dates.seasons_with_event,
+        "summers_without_gap": dates.summers_without_gap,
         "levels": [_level(level) for level in dates.levels],
     }
 

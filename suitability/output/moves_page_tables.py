@@ -63,7 +63,7 @@ def dates_table(result: MovesResult) -> str:
                 words.VERDICT_WORDS[move.verdict],
                 *dates,
                 str(move.season.days) if move.season is not None and move.out is not None else "",
-                words.season(move.safe_season, short=True),
+                "" if move.verdict is Verdict.NONE else words.season(move.safe_season, short=True),
             ]
         )
     return html_table(

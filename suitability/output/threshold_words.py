@@ -61,4 +61,12 @@ def threshold_winters(dates: ThresholdDates) -> str:
     winters = f"{dates.seasons} winter{'s' if dates.seasons != 1 else ''}"
     if not dates.seasons_with_event:
         return f"None of {winters} had such a day: there are no dates."
-    return f"{dates.seasons_with_event} of {winters} had such a day."
+    said = f"{dates.seasons_with_event} of {winters} had such a day."
+    if not dates.summers_without_gap:
+        return said
+    number = dates.summers_without_gap
+    return (
+        f"{said} In {number} summer{'s' if number != 1 else ''} less than four weeks lay between "
+        "the last of spring and the first of autumn: do not take the time between the two dates "
+        "for a warm season."
+    )

@@ -294,6 +294,33 @@ def test_typical_dates_are_the_median_years(hourly: Hourly, plan: Plan, group: G
     assert [outs[5], inns[5]] == [day("03-22"), day("11-05")]
 
 
+def test_in_dates_around_new_year_have_their_middle_there(
+    hourly: Hourly, plan: Plan, group: Group
+) -> None:
+    """Cold begins on 21, 26, 31 December, 3, 8, 12 January, and ends on 31 May.
+
+    The median lies between 31 December and 3 January; the plain mean of the days of the year
+    would be in July.
+    """
+    begins = [(0, 12, 21), (0, 12, 26), (0, 12, 31), (1, 1, 3), (1, 1, 8), (1, 1, 12)]
+
+    def temp_of(evening: date) -> float:
+        winter = evening.year - (evening.month < 7)
+        later, month, number = begins[winter % 6]
+        since = date(winter + later, month, number)
+        return 0.0 if since <= evening <= date(winter + 1, 5, 31) else WARM
+
+    record = nights_record(hourly, temp_of, last="2013-12-31")  # twelve winters, two of each
+    move = only(plan(record, group(dose_limit_c_h=10_000.0, floor_c=-5.0)))
+    assert move.inn is not None
+    assert move.out is not None
+    assert move.inn.typical == "01-01"
+    assert move.out.typical == "06-01"
+    assert move.inn.watch_from == move.inn.promised  # the weeks to watch cross New Year
+    assert "12-01" <= move.inn.promised <= "12-21"
+    assert move.inn.watch_to == "01-01"
+
+
 def test_watch_weeks_lie_between_typical_and_promised(
     hourly: Hourly, plan: Plan, group: Group
 ) -> None:
@@ -649,6 +676,33 @@ def test_threshold_dates_are_at_or_below_and_of_the_open_station(
         assert level.spring_if_it_happens == level.spring_in_any_year == "02-21"
     for level in below.levels:
         assert level.spring_if_it_happens is level.autumn_in_any_year is None
+
+
+def test_days_that_come_all_summer_leave_no_gap_between_the_dates(
+    hourly: Hourly, plan: Plan
+) -> None:
+    """At or below 5 °C all year: eleven summers between twelve winters without a gap.
+
+    At or below -2 °C, in winter alone, there is one every year.
+    """
+    result = plan(hourly(years=13, year_c=3.0, day_c=1.0, mean_c=0.0), thresholds_c=(5.0, -2.0))
+    always, winters = result.thresholds
+    assert (always.seasons, always.summers_without_gap) == (12, 11)
+    assert winters.seasons_with_event == 12
+    assert winters.summers_without_gap == 0
+
+
+@pytest.mark.parametrize(("last", "summers"), [(28, 10), (29, 0)])
+def test_four_weeks_between_the_dates_are_a_gap(
+    hourly: Hourly, plan: Plan, last: int, summers: int
+) -> None:
+    """Evenings from 1 to 28 July are warm, and so 27 whole days from 2 July on: too few by one."""
+
+    def temp_of(evening: date) -> float:
+        return WARM if evening.month == 7 and evening.day <= last else 0.0
+
+    (dates,) = plan(nights_record(hourly, temp_of), thresholds_c=(5.0,)).thresholds
+    assert (dates.seasons, dates.summers_without_gap) == (11, summers)
 
 
 def test_threshold_dates_do_not_hang_on_spot_allowance_or_group(

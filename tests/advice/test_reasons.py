@@ -51,8 +51,8 @@ def assert_no_verdict(finding: Finding) -> None:
 def test_half_a_year(hourly: Hourly, ask: Ask) -> None:
     """Half a year is not an error: none of three needed years is usable.
 
-    181 days from 1 January hold 180 nights between their first and their last noon, of the 730
-    nights of the two calendar years that they touch.
+    181 days from 1 January hold 180 nights between their first and their last noon, and touch the
+    night before and the one after.
     """
     year = hourly(years=1, year_c=5.0, day_c=4.0)
     hours = slice(0, 181 * 24)
@@ -60,9 +60,10 @@ def test_half_a_year(hourly: Hourly, ask: Ask) -> None:
     assert_no_verdict(finding)
     assert code_of(finding) == "too-few-years"
     assert numbers_of(finding) == {
-        "years_usable": 0, "years_needed": 3, "nights_known": 180, "nights": 730
+        "years_usable": 0, "years_needed": 3, "nights_known": 180, "nights": 182
     }  # fmt: skip
-    assert "180 of 730 nights" in str(finding.reason)
+    assert "180 of 182 nights" in str(finding.reason)
+    assert "at least 95% of its nights known and no more than 5 unknown" in str(finding.reason)
     assert finding.growth.years[0] == 1  # what was observed is counted all the same
     assert finding.growth.hours[11] is None
 

@@ -99,6 +99,23 @@ def test_six_months_shift_turns_north_into_south(hourly: Hourly, prepare: Prepar
         assert one == pytest.approx(other, abs=0.1)
 
 
+@pytest.mark.parametrize("later", [-28, 28, 56])
+def test_the_names_of_the_years_play_no_part(hourly: Hourly, prepare: Prepare, later: int) -> None:
+    """The same hours 28 years earlier or later, when the leap days fall alike: the same answer."""
+    record = weathered(hourly, years=12)
+    moved = replace(record, start_hour=record.start_hour + later // 4 * (4 * 365 + 1) * 24)
+    for offset in (-6.0, 0.0, 6.0):
+        here, there = (
+            decide(prepare(replace(one, temp_c=(one.temp_c + offset).round(1))))
+            for one in (record, moved)
+        )
+        assert here.verdict is there.verdict
+        assert here.season == there.season
+        assert here.safe_seasons == there.safe_seasons
+        assert here.all_year_chance == there.all_year_chance
+        assert (here.years_kept, here.years_failed) == (there.years_kept, there.years_failed)
+
+
 @pytest.mark.parametrize(
     ("years", "verdict"), [(3, NONE), (4, SEASONAL), (8, SEASONAL), (9, ALL_YEAR), (12, ALL_YEAR)]
 )

@@ -127,7 +127,9 @@ def test_chart_is_the_same_bytes_twice(capsys: pytest.CaptureFixture[str], tmp_p
     assert sorted(tmp_path.iterdir()) == files
 
 
-def hours_csv(path: Path, first: str, days: int, *, gap: tuple[int, int] = (0, 0)) -> Path:
+def hours_csv(
+    path: Path, first: str, days: int, *, gap: tuple[int, int] = (0, 0), mean_c: float = 15.0
+) -> Path:
     """An hourly file at Greenwich: warm days, winters near 3 °C; days of the gap are left out."""
     from datetime import datetime, timedelta
     from math import cos, pi
@@ -140,7 +142,9 @@ def hours_csv(path: Path, first: str, days: int, *, gap: tuple[int, int] = (0, 0
             continue
         of_year = moment.timetuple().tm_yday
         temp = (
-            15 - 9 * cos(2 * pi * (of_year - 15) / 365.25) + 4 * cos(pi * (moment.hour - 14) / 12)
+            mean_c
+            - 9 * cos(2 * pi * (of_year - 15) / 365.25)
+            + 4 * cos(pi * (moment.hour - 14) / 12)
         )
         lines.append(f"{moment:%Y-%m-%d %H:%M},{temp:.1f}")
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
@@ -168,6 +172,51 @@ def test_short_records_get_an_honest_answer(
     code, out, _ = run(capsys, *options, "--json")
     assert code == 0
     jsonschema.validate(json.loads(out), SCHEMA)
+
+
+@pytest.mark.parametrize(
+    ("days", "mean_c", "verdict", "reason", "mark"),
+    [
+        (1, 30.0, "no-verdict", "0 of 2 nights", "No night of the record was observed"),
+        (2, 30.0, "no-verdict", "1 of 3 nights", "The only night known is not unsafe"),
+        (
+            365 * 3,
+            30.0,
+            "no-verdict",
+            "Only 2 usable plant years",
+            "No unsafe night among the 1,09",
+        ),
+        (365 * 12, 30.0, "outdoor-all-year", None, "No unsafe night among the 4,3"),
+        (365 * 12, -10.0, "indoor-only", "has 0 days, 70 are needed", "<table class=years>"),
+    ],
+    ids=["one day", "two days", "three years never cold", "never cold", "never fit"],
+)
+def test_extreme_records_get_a_reason_and_a_chart(  # noqa: PLR0917
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+    days: int,
+    mean_c: float,
+    verdict: str,
+    reason: str | None,
+    mark: str,
+) -> None:
+    """An honest answer with its reason in `check` and `moves`, and no empty picture."""
+    file = hours_csv(tmp_path / "extreme.csv", "2008-01-01", days, mean_c=mean_c)
+    page = tmp_path / "page.html"
+    options = ["--record", str(file), "--at", "51.5,0", "--group", "cattleya"]
+    code, out, _ = run(capsys, *options, "--threshold", "0", "--chart", str(page))
+    assert code == 0
+    assert mark in page.read_text("utf-8")
+    code, out, _ = run(capsys, *options, "--json", "--threshold", "0")
+    move = json.loads(out)["results"][0]
+    with pytest.raises(SystemExit) as left:
+        main(["check", *options, "--json"])
+    assert left.value.code in (None, 0)
+    finding = json.loads(capsys.readouterr().out)["results"][0]
+    for found in (move, finding):
+        assert found["verdict"] == verdict
+        assert (found["reason"] is None) == (reason is None)
+        assert reason is None or reason in found["reason"]["text"]
 
 
 def test_a_hole_in_the_season_is_not_told_as_kept(

@@ -213,8 +213,12 @@ def thresholds() -> tuple[ThresholdDates, ...]:
         for level in levels
     )
     return (
-        ThresholdDates(threshold_c=5.0, seasons=11, seasons_with_event=10, levels=levels),
-        ThresholdDates(threshold_c=-20.0, seasons=11, seasons_with_event=0, levels=never),
+        ThresholdDates(
+            threshold_c=5.0, seasons=11, seasons_with_event=10, summers_without_gap=0, levels=levels
+        ),
+        ThresholdDates(
+            threshold_c=-20.0, seasons=11, seasons_with_event=0, summers_without_gap=0, levels=never
+        ),
     )
 
 

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from suitability.output import moves_words, words
 from suitability.output.evidence import MARKS, column_of, draw_frame, evidence_data, pack_nights
 from suitability.output.moves_page import render_moves_page
+from suitability.output.moves_page_tables import dates_table
 from suitability.output.page import PLOTLY_FILE
 from suitability.units import TemperatureUnit
 
@@ -182,10 +183,34 @@ def test_rows_with_winter_inside_carry_both_years() -> None:
 
 def test_a_chart_without_marks_says_that_none_was_needed() -> None:
     """A place never cold has no empty chart."""
-    texts = [note.text for note in draw_frame(moves_examples.staying()).layout.annotations]
-    assert texts == ["No unsafe night in 4 years on record"]
+    staying = moves_examples.staying()
+    known = sum(365 - year.nights.count("?") for year in staying.by_year)
+    texts = [note.text for note in draw_frame(staying).layout.annotations]
+    assert known > 1000
+    assert texts == [f"No unsafe night among the {known:,} known"]
     moving = [note.text for note in draw_frame(moves_examples.moving()).layout.annotations]
     assert not [text for text in moving if "No unsafe" in text]
+
+
+@pytest.mark.parametrize(
+    ("nights", "text"),
+    [
+        ("." * 40 + "?" * 325, "No unsafe night among the 40 known"),
+        ("." + "?" * 364, "The only night known is not unsafe"),
+    ],
+)
+def test_a_chart_of_few_nights_does_not_speak_of_years(nights: str, text: str) -> None:
+    """One day on record is not a year without an unsafe night."""
+    staying = moves_examples.staying()
+    short = replace(staying, by_year=(replace(staying.by_year[0], nights=nights),))
+    assert [note.text for note in draw_frame(short).layout.annotations] == [text]
+
+
+def test_a_group_that_cannot_be_judged_has_no_word_on_its_outdoor_season() -> None:
+    """Not "none": it is not known."""
+    unjudged = moves_examples.unjudged()
+    table = dates_table(moves_examples.result(unjudged))
+    assert "none" not in table
 
 
 def test_a_group_never_fine_is_drawn_full_and_says_so() -> None:

@@ -172,8 +172,19 @@ def test_thresholds_print_both_conventions_and_the_reader_s_unit() -> None:
 
 def test_a_winter_never_observed_is_said() -> None:
     """No season of cold was observed well enough: neither dates nor 'none of 0'."""
-    dates = ThresholdDates(threshold_c=0.0, seasons=0, seasons_with_event=0, levels=())
+    dates = ThresholdDates(
+        threshold_c=0.0, seasons=0, seasons_with_event=0, summers_without_gap=0, levels=()
+    )
     assert "No winter was observed well enough" in shown(thresholds=(dates,))
+
+
+def test_dates_that_hold_no_summer_between_them_say_so() -> None:
+    """A threshold so high that its days come all summer through."""
+    (dates, _) = moves_examples.thresholds()
+    assert "warm season" not in flat(shown(thresholds=(dates,)))
+    cold = flat(shown(thresholds=(replace(dates, summers_without_gap=3),)))
+    assert "In 3 summers less than four weeks lay between" in cold
+    assert "do not take the time between the two dates for a warm season" in cold
 
 
 def test_several_spots_stand_apart() -> None:

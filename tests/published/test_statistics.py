@@ -14,6 +14,8 @@ from suitability.climate.chance import (
     wilson_interval,
     without_model,
 )
+from suitability.climate.dates import date_odds
+from suitability.climate.trend import theil_sen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,6 +31,50 @@ def test_the_bad_year_is_a_quantile_of_type_8(table: OpenTable) -> None:
     assert bad_year(SAMPLE) == pytest.approx(float(row["type_8"]), rel=0, abs=0.00005)
     shuffled = np.random.default_rng(1).permutation(SAMPLE)
     assert bad_year(shuffled) == bad_year(SAMPLE)
+
+
+def test_published_dates_are_quantiles_of_type_6(table: OpenTable) -> None:
+    """Ranks k / (n + 1) at 10, 25, 50 and 90 % of the published sample."""
+    for row in table("quantiles"):
+        level = float(row["p"])
+        for spring in (True, False):
+            odds = date_odds(
+                SAMPLE, np.ones(10, np.bool_), 1.0 - level if spring else level, spring=spring
+            )
+            assert odds.if_it_happens == pytest.approx(float(row["type_6"]), rel=0, abs=0.00005)
+
+
+def test_weibull_exceedance_with_ties_and_gaps() -> None:
+    """10 5 0 15 8 NA 0 20 are exceeded with .375 .625 .8125 .25 .5 NA .8125 .125.
+
+    Manual of the R package preMetabolizer: rank of the ties / (n + 1), the gap left out.
+    """
+    values = np.array([10, 5, 0, 15, 8, np.nan, 0, 20])
+    exceeded = [0.375, 0.625, 0.8125, 0.25, 0.5, np.nan, 0.8125, 0.125]
+    observed = ~np.isnan(values)
+    for value, probability in zip(values, exceeded, strict=True):
+        if not np.isnan(value):
+            odds = date_odds(values, observed, probability, spring=True)
+            assert odds.if_it_happens == odds.in_any_year == pytest.approx(value)
+
+
+def test_theil_sen_of_data_with_a_certified_line(table: OpenTable) -> None:
+    """NIST StRD Norris: slope 1.00211681802045, standard deviation 0.000429796848199937.
+
+    The certified slope is that of least squares, which proves the table. The median of slopes is
+    another estimate of the same line from the same points, nearly as precise: it must lie within
+    one standard deviation of it.
+    """
+    from scipy.stats import linregress
+
+    rows = table("norris")
+    x, y = (np.array([float(row[name]) for row in rows]) for name in ("x", "y"))
+    fit = linregress(x, y)
+    assert fit.slope == pytest.approx(1.00211681802045, rel=1e-13)
+    assert fit.intercept == pytest.approx(-0.262323073774029, rel=1e-10)
+    assert fit.rvalue**2 == pytest.approx(0.999993745883712, rel=1e-13)
+    assert fit.stderr == pytest.approx(0.000429796848199937, rel=1e-10)
+    assert theil_sen(x, y) == pytest.approx(1.00211681802045, rel=0, abs=0.00043)
 
 
 def test_the_wilson_interval(table: OpenTable) -> None:
