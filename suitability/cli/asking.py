@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from suitability.advice.preparing import CheckOptions
-    from suitability.groups import Needs
+    from suitability.groups import Catalogue, Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
     from suitability.units import TemperatureUnit
@@ -57,7 +57,7 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What the library is asked: record, place, spots, groups and options."""
+    """What the library is asked: record, place, spots, groups and options; and the catalogue."""
 
     record: "Record"
     place: "Place"
@@ -65,6 +65,7 @@ class Asked:
     needs: "tuple[Needs, ...]"
     options: "CheckOptions"
     units: "TemperatureUnit"
+    catalogue: "Catalogue"
 
 
 def read_wishes(wishes: Wishes) -> Asked:
@@ -128,6 +129,7 @@ def read_wishes(wishes: Wishes) -> Asked:
             worst=wishes.worst,
         ),
         units=units,
+        catalogue=catalogue,
     )
 
 

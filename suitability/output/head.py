@@ -8,12 +8,13 @@ from suitability.output import words
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
+    from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
     from suitability.advice.result import CheckResult, RecordSummary
     from suitability.places import Place
     from suitability.weather.record import Station
 
-    Answer = CheckResult | MovesResult  # each has a place, a record and settings
+    Answer = CheckResult | MovesResult | GrowthYearResult  # each has a place, a record and settings
 
 __all__ = ["head_rows"]
 
