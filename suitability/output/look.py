@@ -73,9 +73,9 @@ PHASES = {
     "growing": Look(
         word="growing", fill="#24543a", hatch="", hatch_colour="#24543a", text="#ffffff"
     ),
-    "waking": Look(word="waking", fill="#9cc795", hatch="/", hatch_colour="#4f7d4c", text=INK),
-    "slowing": Look(word="slowing", fill="#ead7a6", hatch="\\", hatch_colour="#a8894a", text=INK),
-    "resting": Look(word="resting", fill="#f1efe9", hatch=".", hatch_colour="#8b8a80", text=INK),
+    "waking": Look(word="waking", fill="#9cc795", hatch="/", hatch_colour="#6f9f69", text=INK),
+    "slowing": Look(word="slowing", fill="#ead7a6", hatch="\\", hatch_colour="#c2a55f", text=INK),
+    "resting": Look(word="resting", fill="#f1efe9", hatch=".", hatch_colour="#b3b1a6", text=INK),
 }
 
 # Hours below the floor, from none to the whole month: one hue, light to dark, with a leap at half

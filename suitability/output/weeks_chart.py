@@ -106,7 +106,7 @@ def _add(
 
     if not bars:
         return
-    pattern = {"shape": look.hatch, "fgcolor": look.hatch_colour, "size": 6, "solidity": 0.3}
+    pattern = {"shape": look.hatch, "fgcolor": look.hatch_colour, "size": 6, "solidity": 0.2}
     figure.add_trace(
         Bar(
             name=name,
@@ -251,6 +251,7 @@ def draw_course(course: SpotCourse, units: TemperatureUnit) -> Figure:
             "overlaying": "y",
             "side": "right",
             "showgrid": False,
+            "tickmode": "auto",
             "title": {"text": "day length, h"},
         },
     )

@@ -199,10 +199,11 @@ def _course_table(course: SpotCourse, units: TemperatureUnit) -> str:
 
 def _notes(result: GrowthYearResult, units: TemperatureUnit) -> str:
     """Rest, signs of harm and doubts of each group."""
-    header = ("Group", "Rest", "Signs of harm", "Notes")
+    header = ("Group", "Air outdoors", "Rest", "Signs of harm", "Notes")
     rows = [
         [
             _label(year, result),
+            weeks_words.air_text(year, result) if year.season is not None and year.weeks else "",
             weeks_words.rest_text(year, units),
             words.clean(year.first_signs, 300),
             " ".join(weeks_words.notes(year, result, units)) or weeks_words.withheld(year),

@@ -217,6 +217,8 @@ def _detail_rows(
             ("  feed", words.clean(tending.feed, 300)),
             ("  look for", words.clean(tending.look_for, 300)),
         ]
+    if year.season is not None:
+        rows.append(("Air outdoors", weeks_words.air_text(year, result)))
     rows.append(("Rest", weeks_words.rest_text(year, units)))
     rows.append(("Signs of harm", words.clean(year.first_signs, 300) or "not said"))
     if year.about:

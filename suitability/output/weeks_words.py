@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Basis, Doing, Note, RestKind, Standing
+from suitability.advice.growth_year import AirWord, Basis, Doing, Note, RestKind, Standing
 from suitability.output import words
 from suitability.units import show_temperature
 
@@ -23,6 +23,7 @@ __all__ = [
     "FEEDING_CAUTION",
     "SHORT_BASIS",
     "STANDING_WORDS",
+    "air_text",
     "change_of",
     "change_text",
     "doubts",
@@ -187,6 +188,42 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
         f"Week {week}, {when}: of {groups} at "
         f"{words.clean(result.place.name, 80)}, {', '.join(parts)}."
     )
+
+
+def air_text(year: GrowthYear, result: GrowthYearResult) -> str:
+    """When the air outdoors is not what the group likes in growth, of the weeks spent out."""
+    parts = []
+    for said, phrases in (("night", _NIGHTS), ("day", _DAYS)):
+        for word, phrase in phrases.items():
+            held = [week.week for week in year.weeks if getattr(week, said) is word]
+            if held:
+                parts.append(f"{phrase} {_week_ranges(held, result)}")
+    return "; ".join(parts) or "nights and days as it likes them"
+
+
+_NIGHTS = {
+    AirWord.BELOW_REST_FLOOR: "nights below its rest floor",
+    AirWord.BELOW_FLOOR: "nights below its growth floor",
+}
+_DAYS = {
+    AirWord.COOLER: "days cooler than it likes",
+    AirWord.WARMER: "days warmer than it likes (shade, air, water)",
+}
+
+
+def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
+    """Weeks as dates, neighbours joined, across New Year too."""
+    held = set(weeks)
+    if len(held) == 52:
+        return "all year"
+    course = result.courses[0].weeks
+    parts = []
+    for start in sorted(week for week in held if (week - 2) % 52 + 1 not in held):
+        stop = start
+        while stop % 52 + 1 in held:
+            stop = stop % 52 + 1
+        parts.append(dates(course[start - 1].first_day, course[stop - 1].last_day, short=False))
+    return ", ".join(parts)
 
 
 def withheld(year: GrowthYear) -> str:
