@@ -147,10 +147,11 @@ def find_growth_days(
 ) -> GrowthDays:
     """Phases outdoors where the plant is out, indoors where it is in."""
     out = days_out(decision)
-    notes = (
-        [Note.FEW_YEARS] if case.observed.summer_usable.sum() < case.rules.fewest_for_sure else []
-    )
-    outdoor, by_year = _outdoors(needs, case, out, at_spot)
+    few = out.any() and case.observed.summer_usable.sum() < case.rules.fewest_for_sure
+    notes = [Note.FEW_YEARS] if few else []
+    outdoor, by_year = np.full(DAYS, int(Phase.GROWING)), None
+    if out.any():  # the air is nothing to one that never goes out
+        outdoor, by_year = _outdoors(needs, case, out, at_spot)
     indoor, said = _indoors(needs, at_spot, begun=bool((outdoor == Phase.RESTING).any()))
     notes += said if not out.all() else []
     if at_spot.years is None:

@@ -176,7 +176,7 @@ def _year(tended: Tended, case: Case, at_spot: GrowthSpot) -> GrowthYear:
         group_name=needs.name,
         verdict=decision.verdict,
         reason=reason,
-        provisional=reason is None and usable < case.rules.fewest_for_sure,
+        provisional=reason is None and seasonal and usable < case.rules.fewest_for_sure,
         of_years=usable,
         season=season_of(decision.season) if seasonal else None,
         floor_c=needs.floor_c,
@@ -199,7 +199,7 @@ def _withheld(case: Case, decision: Decision, usable: int) -> Reason | None:
     """Why there is no calendar."""
     if decision.verdict is Verdict.NONE:
         return explain(case, decision)
-    if usable >= FEWEST_YEARS:
+    if usable >= FEWEST_YEARS or decision.verdict is Verdict.INDOOR:  # indoors light decides
         return None
     return Reason(
         code="too-few-years",

@@ -199,7 +199,7 @@ class GrowthYear:
     reason
         Why there is no calendar; None where there is one.
     provisional
-        Fewer than ten years stand behind it.
+        It goes out, and fewer than ten years stand behind its dates outdoors.
     of_years
         Years, mid-summer to mid-summer, observed well enough.
     season

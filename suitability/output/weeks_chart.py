@@ -152,13 +152,11 @@ def _bars(label: str, first_week: int, weeks: int, text: str, hover: str) -> lis
 
 def _phase_bars(label: str, year: GrowthYear, run: PhaseRun) -> list[_Bar]:
     """The bars of one run with what the pointer tells."""
+    tended = (("water", run.tending.water), ("feed", run.tending.feed))
     lines = [
         f"{_name(year)}: {run.doing.value}",
         f"{weeks_words.run_dates(run, short=False)}, {weeks_words.weeks_text(run)}",
-        *(
-            f"{label}: {html.escape(words.clean(text, 90))}"
-            for label, text in (("water", run.tending.water), ("feed", run.tending.feed))
-        ),
+        *(f"{what}: {html.escape(words.clean(text, 90))}" for what, text in tended),
     ]
     return _bars(label, run.first_week, run.weeks, run.doing.value, "<br>".join(lines))
 

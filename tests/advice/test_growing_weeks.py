@@ -383,3 +383,12 @@ def test_no_function_alters_its_input(hourly: Hourly) -> None:
     before = record.temp_c.copy()
     plan(record, Place(name="invented", latitude=35.0, longitude=0.0))
     assert np.array_equal(record.temp_c, before)
+
+
+def test_a_plant_that_never_goes_out_needs_no_years_for_its_calendar(years: Years) -> None:
+    """Los Angeles, nine years: by light alone nothing is provisional."""
+    year = years("los_angeles")["victoriae-reginae"]
+    assert year.verdict is Verdict.INDOOR
+    assert year.of_years == 9
+    assert not year.provisional
+    assert Note.FEW_YEARS not in year.notes
