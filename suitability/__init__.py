@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from suitability.advice.checking import check_groups
+    from suitability.advice.growing_weeks import Tended, plan_growth
+    from suitability.advice.growth_year import GrowthYear, GrowthYearResult
     from suitability.advice.moves import plan_moves
     from suitability.advice.moves_result import Move, MoveDate, MovesResult
     from suitability.advice.preparing import CheckOptions
@@ -41,6 +43,8 @@ __all__ = [
     "CheckResult",
     "Finding",
     "Group",
+    "GrowthYear",
+    "GrowthYearResult",
     "MonthlyExposure",
     "MonthlyNormals",
     "Move",
@@ -56,6 +60,7 @@ __all__ = [
     "Station",
     "SuitabilityError",
     "TemperatureUnit",
+    "Tended",
     "Verdict",
     "__version__",
     "check_document",
@@ -69,6 +74,7 @@ __all__ = [
     "monthly_exposure",
     "monthly_normals",
     "place_at",
+    "plan_growth",
     "plan_moves",
     "read_catalogue",
     "read_file_record",
@@ -78,6 +84,10 @@ __all__ = [
 
 _MODULE = {  # public name: where it lives; type checkers read the same list above
     "check_groups": "advice.checking",
+    "Tended": "advice.growing_weeks",
+    "plan_growth": "advice.growing_weeks",
+    "GrowthYear": "advice.growth_year",
+    "GrowthYearResult": "advice.growth_year",
     "Move": "advice.moves_result",
     "MoveDate": "advice.moves_result",
     "MovesResult": "advice.moves_result",

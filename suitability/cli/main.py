@@ -13,6 +13,7 @@ from suitability.cli.groups import groups_app
 from suitability.cli.moves import moves
 from suitability.cli.spots import spots_app
 from suitability.cli.weather import weather_app
+from suitability.cli.year import year
 from suitability.errors import SuitabilityError
 
 __all__ = ["app", "main"]
@@ -33,6 +34,7 @@ app = typer.Typer(
 app.command()(check)
 app.command()(moves)
 app.command()(cards)
+app.command()(year)
 app.add_typer(groups_app)
 app.add_typer(spots_app)
 app.add_typer(weather_app, name="weather")

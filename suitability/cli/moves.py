@@ -90,7 +90,10 @@ def moves(
         lapse_rate=lapse_rate,
         seed=seed,
     )
-    thresholds_c = [_in_celsius(temperature, units) for temperature in threshold or ()]
+    thresholds_c = [
+        options.in_celsius("--threshold", temperature, units, COLDEST_C, WARMEST_C)
+        for temperature in threshold or ()
+    ]
     asked = read_wishes(wishes)
     result = plan_moves(
         asked.record,
@@ -131,22 +134,3 @@ def moves(
         return render_moves(result, units=asked.units, width=width, colour=colour)
 
     write_answer(wishes, page=page, table=table, document=document, text=text)
-
-
-def _in_celsius(asked: float, unit: str) -> float:
-    """
-    A temperature asked for, in °C.
-
-    Raises
-    ------
-    OptionError
-        No day is so cold or so warm.
-    """
-    from suitability.units import celsius_from_fahrenheit, fahrenheit_from_celsius
-
-    if options.parse_choice("--units", unit, ("c", "f")) == "c":
-        options.check_range("--threshold", asked, COLDEST_C, WARMEST_C)
-        return asked
-    coldest, warmest = map(fahrenheit_from_celsius, (COLDEST_C, WARMEST_C))
-    options.check_range("--threshold", asked, coldest, warmest)
-    return celsius_from_fahrenheit(asked)

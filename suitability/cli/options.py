@@ -41,6 +41,7 @@ __all__ = [
     "YearsOption",
     "allowance_for",
     "check_range",
+    "in_celsius",
     "parse_choice",
     "parse_years",
 ]
@@ -197,3 +198,22 @@ def check_range(option: str, value: float, low: float, high: float) -> None:
     """
     if not low <= value <= high:
         raise OptionError(f"{option} {value:g}: expected a number from {low:g} to {high:g}.")
+
+
+def in_celsius(option: str, asked: float, unit: str, coldest_c: float, warmest_c: float) -> float:
+    """
+    A temperature typed in the reader's unit, in °C.
+
+    Raises
+    ------
+    OptionError
+        The unit is none, or the temperature lies outside a range in °C.
+    """
+    from suitability.units import celsius_from_fahrenheit, fahrenheit_from_celsius
+
+    if parse_choice("--units", unit, ("c", "f")) == "c":
+        check_range(option, asked, coldest_c, warmest_c)
+        return asked
+    coldest, warmest = map(fahrenheit_from_celsius, (coldest_c, warmest_c))
+    check_range(option, asked, coldest, warmest)
+    return celsius_from_fahrenheit(asked)

@@ -8,12 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
 from suitability.output.card_words import card_rows, card_title, cards_foot
-from suitability.output.document import (
-    SCHEMA_VERSION,
-    place_values,
-    record_values,
-    settings_values,
-)
+from suitability.output.document import SCHEMA_VERSION, place_values, record_values, settings_values
 from suitability.output.head import head_rows
 from suitability.output.page import render_credit, render_document, render_head
 from suitability.output.plain import open_console, printed_text

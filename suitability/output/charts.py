@@ -25,7 +25,14 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["draw_hours", "draw_year", "lay_out", "lay_out_months", "render_chart_page"]
+__all__ = [
+    "draw_hours",
+    "draw_year",
+    "lay_out",
+    "lay_out_months",
+    "render_chart_page",
+    "write_months",
+]
 
 MONTH_HOURS = 744  # of the longest month: the dark end of the scale
 ROW_PX, HEAD_PX = 34, 64
@@ -81,7 +88,7 @@ def draw_year(result: CheckResult) -> Figure:
         ticktext=[""] * 13,
         title={"text": "day of the year, standard time", "standoff": 4},
     )
-    _write_months(figure, [start + 15 for start in MONTH_STARTS])
+    write_months(figure, [start + 15 for start in MONTH_STARTS])
     return figure
 
 
@@ -190,10 +197,10 @@ def lay_out_months(figure: Figure) -> None:
         title={"text": "month, standard time", "standoff": 4},
     )
     figure.update_yaxes(showgrid=False)
-    _write_months(figure, list(range(12)))
+    write_months(figure, list(range(12)))
 
 
-def _write_months(figure: Figure, places: Sequence[float]) -> None:
+def write_months(figure: Figure, places: Sequence[float]) -> None:
     """Names of the months above the plot."""
     for place, month in zip(places, words.MONTHS, strict=True):
         figure.add_annotation(

@@ -6,8 +6,8 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
-from suitability.output.document import NORMAL_DECIMALS, finite
 from suitability.output.spot_words import signed_range, spot_values
+from suitability.output.values import NORMAL_DECIMALS, finite
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:

@@ -9,12 +9,14 @@ from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
     from suitability.advice.card import CardResult
+    from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
     from suitability.advice.result import CheckResult, RecordSummary
     from suitability.places import Place
     from suitability.weather.record import Station
 
-    Answer = CardResult | CheckResult | MovesResult  # each has a place, a record and settings
+    # Each has a place, a record and settings.
+    Answer = CardResult | CheckResult | GrowthYearResult | MovesResult
 
 __all__ = ["head_rows"]
 

@@ -16,6 +16,7 @@ __all__ = [
     "HOURS_SCALE",
     "INK",
     "LINE",
+    "PHASES",
     "QUIET",
     "STATES",
     "Look",
@@ -65,6 +66,16 @@ STATES = {
         hatch_colour="#c3c7c5",
         text=INK,
     ),
+}
+
+# Phases of growth, from dark to light: growing, waking, slowing, resting.
+PHASES = {
+    "growing": Look(
+        word="growing", fill="#24543a", hatch="", hatch_colour="#24543a", text="#ffffff"
+    ),
+    "waking": Look(word="waking", fill="#9cc795", hatch="/", hatch_colour="#6f9f69", text=INK),
+    "slowing": Look(word="slowing", fill="#ead7a6", hatch="\\", hatch_colour="#c2a55f", text=INK),
+    "resting": Look(word="resting", fill="#f1efe9", hatch=".", hatch_colour="#b3b1a6", text=INK),
 }
 
 # Hours below the floor, from none to the whole month: one hue, light to dark, with a leap at half

@@ -1,0 +1,270 @@
+"""
+The weeks of each group: what it does, where it stands, how it is watered and fed, what comes next.
+
+What the plants do day by day is in `growing_days`; here it becomes a calendar of 52 weeks beside
+the place's own year.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice import verdicts
+from suitability.advice.checking import season_of
+from suitability.advice.growing_days import find_growth_days, lay_out_growth, year_lengths_h
+from suitability.advice.growth_runs import (
+    DOING,
+    MIDDLE,
+    days_of_week,
+    find_changes,
+    find_runs,
+    find_stays,
+    standing_of,
+)
+from suitability.advice.growth_year import (
+    WEEKS,
+    AirWord,
+    Basis,
+    CourseWeek,
+    GrowthWeek,
+    GrowthYear,
+    GrowthYearResult,
+    RestKind,
+    SpotCourse,
+)
+from suitability.advice.preparing import (
+    build_cases,
+    lay_out_spots,
+    settings_of,
+    summarise_record,
+    years_asked,
+)
+from suitability.advice.reasons import explain
+from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
+from suitability.advice.result import Reason
+from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.climate.days import local_hour, month_day
+from suitability.climate.growth_phases import Phase
+from suitability.groups.group import Rest, RestNeed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.advice.growing_days import GrowthDays, GrowthSpot
+    from suitability.advice.preparing import CheckOptions
+    from suitability.groups.group import Group, Needs
+    from suitability.groups.words import Words
+    from suitability.places import Place
+    from suitability.spots.spot import Spot
+    from suitability.weather.record import Record
+
+__all__ = ["Tended", "plan_growth"]
+
+FloatArray = NDArray[np.float64]
+
+FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tended:
+    """A group as `year` takes it: its numbers at one caution, its entry, and its words."""
+
+    needs: Needs
+    group: Group
+    words: Words
+
+
+def plan_growth(
+    record: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    groups: Sequence[Tended],
+    options: CheckOptions,
+    *,
+    room_c: float | None = None,
+) -> GrowthYearResult:
+    """
+    The calendar of each group at each spot.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    groups
+        At least one.
+    room_c : °C
+        Night temperature of the room in which plants stand while they are indoors; None: not known.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    used = years_asked(record, place, options)
+    start = local_hour(used.start_hour, place.utc_offset_hours)
+    needs = [group.needs for group in groups]
+    length = year_lengths_h(place)
+    courses, years = [], []
+    for spot, nights in zip(spots, lay_out_spots(used, place, spots, needs, options), strict=True):
+        resting = lay_out_resting(nights, used.prcp_mm, start, roofed=spot.roofed)
+        unknown = used.prcp_mm is None and not spot.roofed
+        at_spot = lay_out_growth(spot, nights, resting, length, room_c, rain_unknown=unknown)
+        courses.append(_course(at_spot))
+        cases = build_cases(nights, needs, options.rules)
+        years += [_year(group, case, at_spot) for group, case in zip(groups, cases, strict=True)]
+    return GrowthYearResult(
+        place=place,
+        record=summarise_record(used),
+        settings=settings_of(options),
+        room_c=room_c,
+        courses=tuple(courses),
+        years=tuple(years),
+        pets=groups[0].words.pets,
+    )
+
+
+# What all groups of a spot share ------------------------------------------------------------------
+
+
+def _course(at_spot: GrowthSpot) -> SpotCourse:
+    """The place's own year by weeks."""
+    night_c = at_spot.nights.calendar.night_minimum_c
+    weeks = []
+    for number in range(WEEKS):
+        days = days_of_week(number)
+        weeks.append(
+            CourseWeek(
+                week=number + 1,
+                first_day=month_day(days.start),
+                last_day=month_day(days.stop - 1),
+                days=days.stop - days.start,
+                night_c=_mean(night_c[days]),
+                day_c=_mean(at_spot.day_c[days]),
+                day_length_h=float(at_spot.length_h[days].mean()),
+            )
+        )
+    return SpotCourse(
+        spot=at_spot.spot.name, has_winter=at_spot.years is not None, weeks=tuple(weeks)
+    )
+
+
+def _mean(values: FloatArray) -> float | None:
+    mean = float(values.mean())
+    return mean if np.isfinite(mean) else None
+
+
+# One group ----------------------------------------------------------------------------------------
+
+
+def _year(tended: Tended, case: Case, at_spot: GrowthSpot) -> GrowthYear:
+    """The calendar of one group."""
+    needs, group, words = tended.needs, tended.group, tended.words
+    decision = verdicts.decide(case)
+    usable = int(case.observed.summer_usable.sum())
+    reason = _withheld(case, decision, usable)
+    days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)
+    runs = () if days is None else find_runs(days.phases, group, words)
+    rest = group.rest or Rest(needed=RestNeed.NO)
+    seasonal = decision.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR}
+    return GrowthYear(
+        spot=at_spot.spot.name,
+        group=needs.key,
+        group_name=needs.name,
+        verdict=decision.verdict,
+        reason=reason,
+        provisional=reason is None and seasonal and usable < case.rules.fewest_for_sure,
+        of_years=usable,
+        season=season_of(decision.season) if seasonal else None,
+        floor_c=needs.floor_c,
+        rest_kind=_rest_kind(needs),
+        rest_words=rest.kind,
+        rest_weeks=None if rest.weeks is None else (rest.weeks.low, rest.weeks.high),
+        rest=find_rest(needs, decision, at_spot.resting, rain_unknown=at_spot.rain_unknown),
+        weeks=() if days is None else _weeks(days, needs, group, decision, at_spot),
+        runs=runs,
+        stays=() if days is None else find_stays(decision),
+        changes=() if days is None else find_changes(days, at_spot),
+        notes=() if days is None else days.notes,
+        first_signs=words.first_signs,
+        about=words.notes,
+        mark=words.mark.value,
+    )
+
+
+def _withheld(case: Case, decision: Decision, usable: int) -> Reason | None:
+    """Why there is no calendar."""
+    if decision.verdict is Verdict.NONE:
+        return explain(case, decision)
+    if usable >= FEWEST_YEARS or decision.verdict is Verdict.INDOOR:  # indoors light decides
+        return None
+    return Reason(
+        code="too-few-years",
+        text=(
+            f"Only {usable} years from mid-summer to mid-summer were observed well enough, "
+            f"{FEWEST_YEARS} are needed for a calendar."
+        ),
+        numbers=(("years_usable", float(usable)), ("years_needed", float(FEWEST_YEARS))),
+    )
+
+
+def _rest_kind(needs: Needs) -> RestKind:
+    if rest_need_of(needs) is None:
+        return RestKind.NONE
+    return RestKind.NEEDED if needs.rest_needed else RestKind.OPTIONAL
+
+
+# Weeks, runs and changes --------------------------------------------------------------------------
+
+
+def _weeks(
+    days: GrowthDays, needs: Needs, group: Group, decision: Decision, at_spot: GrowthSpot
+) -> tuple[GrowthWeek, ...]:
+    """The calendar week by week."""
+    standing = standing_of(decision)
+    indoors = Basis.DAY_LENGTH if at_spot.room_c is None else Basis.ROOM
+    night_c, day_c = at_spot.nights.calendar.night_minimum_c, at_spot.day_c
+    weeks = []
+    for number in range(WEEKS):
+        day, span = 7 * number + MIDDLE, days_of_week(number)
+        out = bool(days.out[day])
+        weeks.append(
+            GrowthWeek(
+                week=number + 1,
+                doing=DOING[Phase(int(days.phases[day]))],
+                standing=standing[day],
+                basis=Basis.NIGHTS if out else indoors,
+                night=_night_word(_mean(night_c[span]), needs, group) if out else None,
+                day=_day_word(_mean(day_c[span]), group) if out else None,
+            )
+        )
+    return tuple(weeks)
+
+
+def _night_word(night_c: float | None, needs: Needs, group: Group) -> AirWord | None:
+    """A mean night beside floor, rest floor and the range of comfort."""
+    if night_c is None:
+        return None
+    if needs.rest_floor_c is not None and night_c < needs.rest_floor_c:
+        return AirWord.BELOW_REST_FLOOR
+    if night_c < needs.floor_c:
+        return AirWord.BELOW_FLOOR
+    comfort = group.comfort_night_c
+    if comfort is None:
+        return None
+    return _beside(night_c, comfort.low, comfort.high)
+
+
+def _day_word(day_c: float | None, group: Group) -> AirWord | None:
+    """A mean day's maximum beside the range of days in growth."""
+    likes = group.day_growth_c
+    return None if day_c is None or likes is None else _beside(day_c, likes.low, likes.high)
+
+
+def _beside(value_c: float, low_c: float, high_c: float) -> AirWord:
+    if value_c > high_c:
+        return AirWord.WARMER
+    return AirWord.COOLER if value_c < low_c else AirWord.FITTING

@@ -1,0 +1,173 @@
+"""Weeks in a row of one phase or one place, with their water and feed; and changes of phase."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice.growth_year import (
+    WEEKS,
+    Basis,
+    Change,
+    Doing,
+    PhaseRun,
+    Standing,
+    Stay,
+)
+from suitability.advice.resting import days_out
+from suitability.advice.tending import tend
+from suitability.advice.verdicts import Verdict
+from suitability.climate.days import DAYS, month_day
+from suitability.climate.growth_phases import Phase, PhaseDates, usual_dates
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.advice.growing_days import GrowthDays, GrowthSpot
+    from suitability.advice.verdicts import Decision
+    from suitability.groups.group import Group
+    from suitability.groups.words import Words
+
+__all__ = [
+    "DOING",
+    "MIDDLE",
+    "days_of_week",
+    "find_changes",
+    "find_runs",
+    "find_stays",
+    "standing_of",
+]
+
+IntArray = NDArray[np.int64]
+
+HARDENING_DAYS, COMING_IN_DAYS = 14, 7  # of moving out; of looking plants over before the day in
+MIDDLE = 3  # a week has the phase and the place of its fourth day
+DOING = {
+    Phase.GROWING: Doing.GROWING,
+    Phase.SLOWING: Doing.SLOWING,
+    Phase.RESTING: Doing.RESTING,
+    Phase.WAKING: Doing.WAKING,
+}
+
+
+def days_of_week(number: int) -> slice:
+    """Days of the folded year of a week, numbered from 0; the last one is longer."""
+    return slice(7 * number, DAYS if number == WEEKS - 1 else 7 * number + 7)
+
+
+def standing_of(decision: Decision) -> list[Standing]:
+    """Where the plant stands on each day; the day of carrying in is the last of moving in."""
+    out = days_out(decision)
+    standing = [Standing.OUTDOORS if day else Standing.INDOORS for day in out.tolist()]
+    season = decision.season
+    if season is None or decision.verdict is not Verdict.SEASONAL or out.all():
+        return standing
+    for later in range(HARDENING_DAYS):
+        standing[(season.start + later) % DAYS] = Standing.MOVING_OUT
+    for earlier in range(COMING_IN_DAYS):
+        standing[(season.start + season.nights - earlier) % DAYS] = Standing.MOVING_IN
+    return standing
+
+
+def _stretches(values: Sequence[object]) -> list[tuple[int, int]]:
+    """First week (from 0) and number of weeks of each run of a ring, the first week's run first."""
+    starts = [number for number in range(WEEKS) if values[number] != values[number - 1]]
+    if not starts:
+        return [(0, WEEKS)]
+    if starts[0] > 0:
+        starts = [starts[-1], *starts[:-1]]
+    ends = [*starts[1:], starts[0]]
+    return [
+        (start, (end - start) % WEEKS or WEEKS) for start, end in zip(starts, ends, strict=True)
+    ]
+
+
+def find_runs(phases: IntArray, group: Group, words: Words) -> tuple[PhaseRun, ...]:
+    """Weeks of one phase in a row, with their water and feed."""
+    of_week = [DOING[Phase(int(phases[7 * number + MIDDLE]))] for number in range(WEEKS)]
+    stretches = _stretches(of_week)
+    doings = [of_week[start] for start, _ in stretches]
+    following = [*doings[1:], doings[0]]
+
+    return tuple(
+        PhaseRun(
+            doing=doing,
+            first_week=start + 1,
+            last_week=(start + weeks - 1) % WEEKS + 1,
+            weeks=weeks,
+            first_day=month_day(days_of_week(start).start),
+            last_day=month_day(days_of_week((start + weeks - 1) % WEEKS).stop - 1),
+            tending=tend(doing, group, words, before_rest=after is Doing.RESTING),
+        )
+        for (start, weeks), doing, after in zip(stretches, doings, following, strict=True)
+    )
+
+
+def find_stays(decision: Decision) -> tuple[Stay, ...]:
+    """Weeks of one place in a row."""
+    standing = standing_of(decision)
+    of_week = [standing[7 * number + MIDDLE] for number in range(WEEKS)]
+    return tuple(
+        Stay(
+            standing=of_week[start],
+            first_week=start + 1,
+            last_week=(start + weeks - 1) % WEEKS + 1,
+            weeks=weeks,
+            first_day=month_day(days_of_week(start).start),
+            last_day=month_day(days_of_week((start + weeks - 1) % WEEKS).stop - 1),
+        )
+        for start, weeks in _stretches(of_week)
+    )
+
+
+def find_changes(days: GrowthDays, at_spot: GrowthSpot) -> tuple[Change, ...]:
+    """The first day of each phase, in the order of the calendar year."""
+    phases = days.phases
+    starts = np.flatnonzero(phases != np.roll(phases, 1)).tolist()
+    return tuple(_change(days, day, at_spot) for day in starts)
+
+
+def _change(days: GrowthDays, day: int, at_spot: GrowthSpot) -> Change:
+    """One change: by the years' nights outdoors, by light indoors, or with a move."""
+    phase = Phase(int(days.phases[day]))
+    now, before = bool(days.out[day]), bool(days.out[day - 1])
+    basis, among = Basis.MOVE, None
+    years_with = of_years = 0
+    if now and before:
+        basis = Basis.NIGHTS
+        found = _among_years(days.by_year, phase, (day - at_spot.anchor) % DAYS)
+        if found is not None and days.by_year is not None:
+            years_with, of_years = found.size, days.by_year.slow.size
+            among = (at_spot.anchor + int(found.min()), at_spot.anchor + int(found.max()))
+    elif not now and not before:
+        basis = Basis.DAY_LENGTH if at_spot.room_c is None else Basis.ROOM
+        among = (day, day)
+    return Change(
+        doing=DOING[phase],
+        basis=basis,
+        day=month_day(day),
+        week=_week_from(day),
+        earliest_day=None if among is None else month_day(among[0]),
+        latest_day=None if among is None else month_day(among[1]),
+        earliest_week=None if among is None else _week_from(among[0]),
+        latest_week=None if among is None else _week_from(among[1]),
+        years_with=years_with,
+        of_years=of_years,
+    )
+
+
+def _among_years(by_year: PhaseDates | None, phase: Phase, usual: int) -> IntArray | None:
+    """First days of the phase in the years that had it; None if it does not start with them."""
+    if by_year is None or int(usual_dates(by_year).starts(phase)[0]) != usual:
+        return None
+    starts: IntArray = by_year.starts(phase)[by_year.happens(phase)]
+    return starts if starts.size else None
+
+
+def _week_from(day: int) -> int:
+    """The first week, 1 to 52, whose fourth day is on this day or after it."""
+    day %= DAYS
+    week = min(day // 7, WEEKS - 1)
+    return (week + (day - 7 * week > MIDDLE)) % WEEKS + 1

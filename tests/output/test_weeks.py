@@ -1,0 +1,324 @@
+"""Tables, document, CSV and page of the weeks."""
+
+from __future__ import annotations
+
+import csv
+import html
+import io
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from suitability.advice.growth_year import Basis, Doing, Note, Standing
+from suitability.output import weeks_words
+from suitability.output.document import check_document, render_json
+from suitability.output.look import PHASES
+from suitability.output.weeks_chart import STANDINGS, draw_course, draw_weeks
+from suitability.output.weeks_csv import render_weeks_csv
+from suitability.output.weeks_document import year_document
+from suitability.output.weeks_page import render_weeks_page
+from suitability.output.weeks_tables import render_weeks
+from suitability.units import TemperatureUnit
+
+from . import examples, weeks_examples
+
+SCHEMA = json.loads(
+    (Path(__file__).parents[2] / "docs" / "schema" / "year.json").read_text("utf-8")
+)
+C, F = TemperatureUnit.C, TemperatureUnit.F
+
+
+def objects_in(value: object) -> list[dict[str, Any]]:
+    """Every object of a document, itself among them."""
+    if isinstance(value, dict):
+        return [value, *(one for inner in value.values() for one in objects_in(inner))]
+    if isinstance(value, list):
+        return [one for inner in value for one in objects_in(inner)]
+    return []
+
+
+def shown(*years: Any, week: int = 47, units: TemperatureUnit = C, width: int = 80) -> str:
+    """The tables without colour."""
+    result = weeks_examples.result(*years)
+    return render_weeks(result, week, units=units, width=width, colour=False)
+
+
+# The document -----------------------------------------------------------------------------------
+
+
+def test_every_kind_of_calendar_follows_the_schema() -> None:
+    """With and without a verdict, a room, a station."""
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    for changes in (
+        {},
+        {"room_c": None},
+        {"record": examples.record(station=examples.station())},
+    ):
+        jsonschema.validate(year_document(weeks_examples.result(**changes)), SCHEMA)
+
+
+def test_the_schema_refuses_missing_and_unknown_keys_everywhere() -> None:
+    """Whatever object loses or gains a key, the schema sees it."""
+    record = examples.record(station=examples.station())
+    whole = year_document(weeks_examples.result(record=record))
+    kinds = {tuple(one): number for number, one in enumerate(objects_in(whole))}
+    assert len(kinds) >= 14
+    for keys, number in kinds.items():
+        if not keys or "years_usable" in keys:  # numbers of a reason, by name: free
+            continue
+        for change in ("lose", "gain"):
+            copy = json.loads(json.dumps(whole))
+            one = objects_in(copy)[number]
+            if change == "lose":
+                del one[keys[0]]
+            else:
+                one["unheard_of"] = 1
+            with pytest.raises(jsonschema.ValidationError):
+                jsonschema.validate(copy, SCHEMA)
+
+
+def test_the_schema_lists_every_word_that_may_stand_there() -> None:
+    """Phases, places, what sets a change, notes."""
+    kinds = {"phase": Doing, "where": Standing, "set_by": Basis, "note": Note}
+    for name, words in kinds.items():
+        assert SCHEMA["$defs"][name]["enum"] == [word.value for word in words]
+
+
+def test_what_is_not_known_is_null() -> None:
+    """A group without a calendar has every key; a place's week without a value too."""
+    document = year_document(weeks_examples.result())
+    unjudged = document["results"][2]
+    assert {key for key, value in unjudged.items() if value is None} == {"season", "rest_weeks"}
+    assert unjudged["runs"] == unjudged["weeks"] == unjudged["changes"] == []
+    assert document["courses"][0]["weeks"][0]["night_c"] is None
+    nan = weeks_examples.resting(floor_c=float("nan"))
+    rendered = render_json(year_document(weeks_examples.result(nan)))
+    assert json.loads(rendered)["results"][0]["floor_c"] is None
+
+
+def test_place_record_and_settings_are_those_of_check() -> None:
+    """One description of them, whichever command is asked."""
+    year, check = year_document(weeks_examples.result()), check_document(examples.result())
+    for key in ("place", "record", "settings"):
+        assert year[key] == check[key]
+
+
+@pytest.mark.parametrize("text", examples.HOSTILE)
+def test_hostile_names_stay_text(text: str) -> None:
+    """In the document as they were read; in tables without escape codes; in the page escaped."""
+    result = weeks_examples.hostile_result(text)
+    rendered = render_json(year_document(result))
+    assert "\n" not in rendered
+    assert rendered.isascii()
+    assert json.loads(rendered)["results"][0]["runs"][0]["water"] == text
+    table = render_weeks(result, 1, units=C, width=80, colour=False)
+    assert not re.search(r"[\x00-\x09\x0b-\x1f\u202a-\u202e\u2066-\u2069\ud800-\udfff]", table)
+    assert max(map(len, table.splitlines())) <= 80
+    page = render_weeks_page(result, C)
+    body = page.split("<script", 1)[0]
+    assert "<script>alert" not in body
+    assert "<img" not in body
+    assert "<a href='https" not in body
+    for row in csv.DictReader(io.StringIO(render_weeks_csv(result))):
+        for cell in (row["group"], row["water"], row["place"]):
+            assert not cell.startswith(("=", "+", "-", "@", "\t", "\r"))
+
+
+# Tables -----------------------------------------------------------------------------------------
+
+
+def test_the_week_tells_what_to_do_and_what_comes_next() -> None:
+    """Week 47: nobile rests since week 44, and wakes in week 6."""
+    text = shown()
+    assert "Week 47, 19 November to 25 November: of 3 groups at Testing Cove, 1" in text
+    assert re.search(r"^nobile +resting outdoors +daily in heat +weak feed", text, re.MULTILINE)
+    assert re.search(r"^nobile +waking +6 Feb +23 Jan-20 Feb +nights +none$", text, re.MULTILINE)
+    assert re.search(
+        r"^phalaenanthe +growing +20 Feb +every year +room +only 7 years$", text, re.MULTILINE
+    )
+    assert re.search(
+        r"^nobile +2 Apr-23 Sep +24 Sep-28 Oct +29 Oct-4 Feb +5 Feb-1 Apr$", text, re.MULTILINE
+    )
+    assert "No calendar for masdevallia: Only 1 usable plant year, 3 are needed." in text
+
+
+def test_few_groups_are_told_in_full() -> None:
+    """Every run with water, feed, signs; every change; rest; every note."""
+    text = " ".join(shown().split())
+    for part in (
+        "usually 6 February (week 6); from 23 January to 20 February (weeks 4 to 8) in 10 of 11",
+        "met in 9 of 11 years on the nights spent out (if the pot is kept dry), usually by 1 Dec",
+        "or met by 21 nights in a bright room at 5.0 °C to 15.0 °C",
+        "indoors 8 October to 3 June; moving out 4 June to 17 June",
+        "A room at 18.0 °C is too warm for its rest",
+        "Only 7 years stand behind it",
+        "Air outdoors days cooler than it likes 4 June to 7 October",
+        "Signs of harm soft brown patches",
+        "Fertiliser, sprays and slug bait stay out of reach of children and pets",
+    ):
+        assert part in text, part
+
+
+def test_tables_fit_80_columns_and_other_widths_without_colour() -> None:
+    """Plain text, no trailing blanks; three groups and more."""
+    many = [weeks_examples.moving(group=f"group-{number}") for number in range(5)]
+    for years in ((), many):
+        for width in (80, 140):
+            text = shown(*years, width=width)
+            assert "\x1b" not in text
+            lines = text.splitlines()
+            assert max(map(len, lines)) <= width
+            assert not [line for line in lines if line != line.rstrip()]
+
+
+def test_notes_of_many_groups_are_said_once() -> None:
+    """With the groups that they belong to."""
+    many = [weeks_examples.moving(group=f"group-{number}") for number in range(5)]
+    text = " ".join(shown(*many).split())
+    assert text.count("This place has no winter") == 1
+    assert "All: This place has no winter" in text
+    mixed = " ".join(shown(*many, weeks_examples.resting()).split())
+    assert "group-0, group-1, group-2 and 2 more: This place has no winter" in mixed
+
+
+def test_fahrenheit_for_people() -> None:
+    """15 °C are 59 °F; the weeks of the place too."""
+    text = shown(units=F)
+    assert "59.0 °F" in text
+    assert "50.9 °F" in text  # 10.5 °C, night of week 5
+    assert "°C" not in text.replace("0.6 °C", "")
+
+
+def test_a_year_without_a_change_says_so() -> None:
+    """Growing in all 52 weeks."""
+    whole = weeks_examples.run(Doing.GROWING, 1, 52)
+    year = weeks_examples.resting(runs=(whole,), changes=())
+    text = shown(year)
+    assert re.search(r"^nobile +no change +- +- +- +none$", text, re.MULTILINE)
+    assert re.search(r"^nobile +all year +- +- +-$", text, re.MULTILINE)
+    assert "all 52 weeks" in text
+
+
+def test_a_run_is_found_across_new_year() -> None:
+    """Week 2 belongs to the rest that began in week 44, week 44 too, and 43 not."""
+    year = weeks_examples.resting()
+    doing = {week: weeks_words.run_of_week(year, week) for week in (2, 5, 6, 43, 44, 52)}
+    assert {week: run.doing for week, run in doing.items() if run is not None} == {
+        2: Doing.RESTING, 5: Doing.RESTING, 6: Doing.WAKING, 43: Doing.SLOWING,
+        44: Doing.RESTING, 52: Doing.RESTING,
+    }  # fmt: skip
+    following = weeks_words.next_run(year, 43)
+    assert following is not None
+    assert following.doing is Doing.RESTING
+    assert weeks_words.run_of_week(weeks_examples.unjudged(), 3) is None
+
+
+# CSV --------------------------------------------------------------------------------------------
+
+
+def test_one_row_a_group_and_week() -> None:
+    """52 each, and one with its reason for a group without a calendar."""
+    rows = list(csv.DictReader(io.StringIO(render_weeks_csv(weeks_examples.result()))))
+    assert len(rows) == 2 * 52 + 1
+    assert [row["week"] for row in rows[:52]] == [str(week) for week in range(1, 53)]
+    assert (rows[0]["phase"], rows[5]["phase"], rows[51]["phase"]) == (
+        "resting", "waking", "resting",
+    )  # fmt: skip
+    assert (rows[0]["night_c"], rows[1]["night_c"]) == ("", "10.2")
+    assert rows[0]["water"] == "daily in heat"
+    assert rows[52]["where"] == "indoors"
+    assert rows[-1]["week"] == ""
+    assert rows[-1]["reason_code"] == "too-few-years"
+    assert {tuple(row) for row in rows} == {tuple(rows[0])}
+
+
+# The page ---------------------------------------------------------------------------------------
+
+
+def test_the_chart_draws_every_week_once() -> None:
+    """Phases and places of a group fill its year, 365 days each; every bar has its word."""
+    figure = draw_weeks(weeks_examples.result())
+    phases, places = (
+        {look.word for look in PHASES.values()},
+        set(weeks_words.STANDING_WORDS.values()),
+    )
+    for label, names in (("nobile", phases), ("phalaenanthe", phases), ("phalaenanthe", places)):
+        days: set[int] = set()
+        for trace in figure.data:
+            if trace.name in names:
+                for row, base, length in zip(trace.y, trace.base, trace.x, strict=True):
+                    if row == label:
+                        span = set(range(base, base + length))
+                        assert not span & days
+                        days |= span
+        assert days == set(range(365))
+    (unknown,) = [trace for trace in figure.data if trace.name == "no calendar"]
+    assert list(unknown.y) == ["masdevallia"]
+    assert figure.layout.xaxis.title.text == "day of the year, standard time"
+
+
+def test_phases_differ_in_hatch_or_lightness_and_are_named() -> None:
+    """Meaning never hangs on colour."""
+    assert len({look.hatch for look in PHASES.values()}) == len(PHASES)
+    assert len({look.fill for look in PHASES.values()}) == len(PHASES)
+    assert set(PHASES) == {doing.value for doing in Doing}
+    assert set(STANDINGS) == set(Standing)
+
+
+def test_the_course_is_drawn_in_the_reader_s_unit() -> None:
+    """Days, nights and the length of the day, gaps left open."""
+    figure = draw_course(weeks_examples.course(), F)
+    by_name = {trace.name: trace for trace in figure.data}
+    assert by_name["night minimum"].y[0] is None
+    assert by_name["night minimum"].y[4] == 50.9  # 10.5 °C
+    assert by_name["day length"].yaxis == "y2"
+    assert figure.layout.yaxis.title.text == "temperature, °F"
+    assert figure.layout.yaxis2.title.text == "day length, h"
+
+
+def test_the_page_holds_the_numbers_in_tables_and_needs_no_network() -> None:
+    """The same bytes twice, no address to load from, every date of a run in a table."""
+    result = weeks_examples.result()
+    page = render_weeks_page(result, C)
+    assert page == render_weeks_page(result, C)
+    head = page.split('<script type="application/json"')[0]
+    assert not re.search(r'(?:src|href)="(?!#)', head)
+    assert "default-src 'none'" in page
+    for year in result.years:
+        for run in year.runs:
+            assert html.escape(weeks_words.run_dates(run)) in head
+    for part in ("20 February", "Only 1 usable plant year", "10 of 11", "12.0 h", "daily in heat"):
+        assert part.replace("20 February", "20 Feb") in head
+    assert len(page) < 1_700_000
+
+
+def test_two_spots_are_named_everywhere() -> None:
+    """In titles of tables, labels and the places' own years."""
+    result = weeks_examples.result(
+        weeks_examples.resting(),
+        weeks_examples.resting(spot="porch"),
+        courses=(weeks_examples.course(), weeks_examples.course("porch")),
+    )
+    text = render_weeks(result, 47, units=C, width=80, colour=False)
+    for part in ("This week at the spot porch", "The year of the place at the spot open-air"):
+        assert part in text
+    page = render_weeks_page(result, C)
+    assert "Nobile type (soft-cane), porch" in page
+    assert "The year of the place at the spot porch" in page
+
+
+def test_no_colour_and_colour_say_the_same() -> None:
+    """Escape codes only help."""
+    result = weeks_examples.result()
+    plain = render_weeks(result, 47, units=C, width=80, colour=False)
+    coloured = render_weeks(result, 47, units=C, width=80, colour=True)
+    assert re.sub(r"\x1b\[[0-9;]*m", "", coloured).split() == plain.split()
+    invented = render_weeks(
+        replace(result, place=examples.place(invented=True)), 47, units=C, width=80, colour=False
+    )
+    assert "INVENTED" in invented
