@@ -82,7 +82,7 @@ def render_json(document: dict[str, Any]) -> str:
     >>> render_json({"name": "Å"})
     '{"name":"\\u00c5"}'
     """
-    return json.dumps(document, allow_nan=False, separators=(",", ":"))
+    return json.dumps(document, allow_nan=False, check_circular=False, separators=(",", ":"))
 
 
 def finite(value: float | None, decimals: int) -> float | None:
