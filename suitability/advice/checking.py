@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -313,11 +314,14 @@ def _unsafe_share(case: Case) -> tuple[float | None, ...]:
 def carried_of(cases: Sequence[Case]) -> list[CarriedNights | None]:
     """Carried nights of all groups of a spot; None where a plant would hardly stay out at all."""
     nights = cases[0].nights
-    hard, degree_hours = [], []
-    for case in cases:
-        cold = gather(nights.axis, nights.dose.degree_hours_below(case.limits.chill_base_c))
-        hard.append(plant_years(case.lack.hard_c > 0.0, nights.summer, outside=False))
-        degree_hours.append(plant_years(np.nan_to_num(cold), nights.summer, outside=0))
+
+    @cache
+    def by_year(chill_base_c: float) -> FloatArray:
+        cold = gather(nights.axis, nights.dose.degree_hours_below(chill_base_c))
+        return plant_years(np.nan_to_num(cold), nights.summer, outside=0)
+
+    hard = [plant_years(case.lack.hard_c > 0.0, nights.summer, outside=False) for case in cases]
+    degree_hours = [by_year(case.limits.chill_base_c) for case in cases]
     limits = np.array([case.limits.dose_limit_c_h for case in cases])
     carried = carried_nights(np.stack(hard), np.stack(degree_hours), limits)
     return [_carried_in(years, case) for years, case in zip(carried, cases, strict=True)]

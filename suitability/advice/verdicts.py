@@ -194,7 +194,8 @@ def _shifted(case: Case, warmer_c: float) -> Case:
 
 def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
     """Plant years that hidden nights do not spoil, (plant year)."""
-    return usable_years(plant_years(hidden, cut, outside=False))
+    by_year = plant_years(hidden, cut, outside=False)
+    return usable_years(by_year) if hidden.any() else np.ones(by_year.shape[0], np.bool_)
 
 
 def whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:

@@ -11,6 +11,7 @@ from suitability.cli.cards import cards
 from suitability.cli.check import check
 from suitability.cli.groups import groups_app
 from suitability.cli.moves import moves
+from suitability.cli.plain_words import spare_conversion
 from suitability.cli.spots import spots_app
 from suitability.cli.weather import weather_app
 from suitability.cli.year import year
@@ -70,7 +71,9 @@ def main(arguments: list[str] | None = None) -> None:
     files, catalogue, network or folders. Our own mistakes keep their traceback.
     """
     try:
-        code = app(args=arguments, prog_name="suitability", standalone_mode=False)
+        program = typer.main.get_command(app)
+        spare_conversion(program)
+        code = program(args=arguments, prog_name="suitability", standalone_mode=False)
         if sys.stdout is not None:
             sys.stdout.flush()  # so that a full disk is told here and not at the very end
     except SuitabilityError as error:

@@ -21,7 +21,7 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 EPSILON_C = 1e-9  # K; an hour this close to a threshold stands at it
-YEAR_BLOCK = 12  # months handled at once, so that the work stays in the processor's cache
+BLOCK = 48  # months handled at once: the work stays in cache, and leap years fall alike
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,30 +141,39 @@ def _count_tenths(
     below = np.empty((thresholds_c.size, months))
     weighted = np.empty((thresholds_c.size, months))
     valid = np.empty(months)
-    for first in range(0, months, YEAR_BLOCK):
-        block = slice(first, min(first + YEAR_BLOCK, months))
-        cuts = edges[first : block.stop + 1]
-        hours = slice(cuts[0], cuts[-1])
-        scaled = temp_c[hours] * 10.0
-        level = np.rint(scaled)
-        np.subtract(scaled, level, out=scaled)
-        if np.fmax.reduce(np.abs(scaled, out=scaled), initial=0.0) > 1e-6:
+    blocks = [edges[first : first + BLOCK + 1] for first in range(0, months, BLOCK)]
+    longest = max(int(cuts[-1] - cuts[0]) for cuts in blocks)
+    # Memory that is used again spares the system finding new one for every block.
+    scaled_, level_, index_ = np.empty(longest), np.empty(longest), np.empty(longest, np.int64)
+    lengths, bins = np.empty(0, np.int64), np.empty(0)
+    for number, cuts in enumerate(blocks):
+        hours, size = slice(cuts[0], cuts[-1]), cuts[-1] - cuts[0]
+        scaled = np.multiply(temp_c[hours], 10.0, out=scaled_[:size])
+        level = np.rint(scaled, out=level_[:size])
+        scaled -= level
+        beside = np.abs(scaled, out=scaled).max(initial=0.0)
+        some_missing = bool(np.isnan(beside))
+        if some_missing:
+            beside = np.fmax.reduce(scaled, initial=0.0)
+        if beside > 1e-6:
             return None
-        missing = np.isnan(level)
+        missing = np.isnan(level) if some_missing else None
         if counted is not None:
-            missing |= ~counted[hours]
+            missing = ~counted[hours] if missing is None else missing | ~counted[hours]
         np.fmin(level, top, out=level)  # also sends nan to the warm bin
-        level -= bottom
-        if missing.any():
-            level[missing] = width - 1
-        index = level.astype(np.int64)
-        index += np.repeat(np.arange(block.stop - first) * width, np.diff(cuts))
-        table = np.bincount(index, minlength=(block.stop - first) * width)
-        running = np.cumsum(table.reshape(-1, width)[:, :-1], axis=1)  # hours at or below
+        if missing is not None:
+            level[missing] = top + 1
+        if not np.array_equal(lengths, np.diff(cuts)):
+            lengths = np.diff(cuts)
+            bins = np.repeat(np.arange(lengths.size) * float(width) - bottom, lengths)
+        index = np.add(level, bins, out=index_[:size], casting="unsafe")
+        table = np.bincount(index, minlength=lengths.size * width)
+        running = np.cumsum(table.reshape(-1, width), axis=1)  # hours at or below
         lack = np.cumsum(running, axis=1)  # tenth-degree-hours below the next level
+        block = slice(number * BLOCK, number * BLOCK + lengths.size)
         below[:, block] = running[:, columns].T
         weighted[:, block] = lack[:, columns].T
-        valid[block] = running[:, -1]
+        valid[block] = running[:, -2]
     # From its level to a threshold the hours of the level gather the rest of the way.
     beyond = thresholds_c * 10.0 - (columns + bottom) - 1.0
     degree_hours = (weighted + below * beyond[:, None]) / 10.0

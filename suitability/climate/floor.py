@@ -76,14 +76,13 @@ def calendar_cold(
     minimum = mean_of_years(gather(axis, complete))
     # Hours missing from a night that has some are taken as cold, so that a station that closes at
     # night cannot look warm; so are days that no year has.
-    missing = np.where(present, temp_c.shape[1] - by_position, 0).astype(np.float64)
+    missing = np.where(present, temp_c.shape[1] - by_position, 0).reshape(-1, DAYS).sum(axis=0)
     years = present.reshape(-1, DAYS).sum(axis=0)
 
     @cache
     def mean_hours_below(threshold_c: float) -> FloatArray:
-        hours = cold.hours_below(threshold_c)[axis.night_of] + missing
-        hours[~present] = 0.0
-        total = hours.reshape(-1, DAYS).sum(axis=0)
+        hours = cold.hours_below(threshold_c)[axis.night_of] * present
+        total = hours.reshape(-1, DAYS).sum(axis=0) + missing
         mean: FloatArray = np.divide(total, years, out=np.full(DAYS, 24.0), where=years > 0)
         return mean
 

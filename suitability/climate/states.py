@@ -330,11 +330,13 @@ def _hot_runs(temp_c: FloatArray) -> FloatArray:
     One day of the four that is not wholly known may have been as hot as it takes: a lost day does
     not break a hot run. With more of them only what is known counts.
     """
-    gaps = np.isnan(temp_c)
-    most, least = (
-        np.partition(np.where(gaps, value, temp_c), 24 - HOT_HOURS, axis=1)[:, 24 - HOT_HOURS]
-        for value in (np.inf, -np.inf)
-    )
+    sixth = 24 - HOT_HOURS
+    most = np.partition(temp_c, sixth, axis=1)[:, sixth]  # sorts nan as if it were the highest
+    least = most.copy()
+    torn = np.flatnonzero(np.isnan(temp_c).any(axis=1))
+    for days, value in ((most, np.inf), (least, -np.inf)):
+        known = np.where(np.isnan(temp_c[torn]), value, temp_c[torn])
+        days[torn] = np.partition(known, sixth, axis=1)[:, sixth]
     before = np.full(HOT_DAYS - 1, -np.inf)
     highest, lowest = (
         np.lib.stride_tricks.sliding_window_view(np.concatenate([before, days]), HOT_DAYS)

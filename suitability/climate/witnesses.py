@@ -12,6 +12,7 @@ Nothing is torn at New Year: stretches run on into the next year.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,6 +22,8 @@ from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from suitability.climate.states import Lack
 
 __all__ = [
@@ -102,23 +105,54 @@ def kernel_for(years: int) -> Kernel:
     )
 
 
+class RangeHighest:
+    """
+    The greatest of any number of values in a row, from every position on.
+
+    Row j holds the greatest of the 2^j values from each position on, so that any stretch is
+    covered by two of them. Rows are worked out when they are first asked for.
+    """
+
+    __slots__ = ("_rows",)
+
+    def __init__(self, values: FloatArray) -> None:
+        self._rows = [values]
+
+    def row(self, power: int) -> FloatArray:
+        """Greatest of 2^power values; at the end, of as many as there are."""
+        while len(self._rows) <= power:
+            last, step = self._rows[-1], 1 << (len(self._rows) - 1)
+            wider = np.empty_like(last)
+            np.maximum(last[:-step], last[step:], out=wider[:-step])
+            wider[-step:] = last[-step:]
+            self._rows.append(wider)
+        return self._rows[power]
+
+    def of(self, first: int, nights: int, starts: slice | IntArray) -> FloatArray:
+        """Greatest value of so many nights, beginning `first` nights after each start."""
+        power = nights.bit_length() - 1
+        row, last = self.row(power), first + nights - (1 << power)
+        return np.maximum(row[first:][starts], row[last:][starts])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Witnesses:
     """
-    What the nights of one group at one spot say about every stretch, by range-maximum tables.
-
-    Row j of a table holds the greatest lack of the 2^j nights from each position on, so that any
-    stretch is covered by two of them.
+    What the nights of one group at one spot say about every stretch.
 
     Attributes
     ----------
-    at_once : tables over (position), °C
+    at_once : over (position), °C
         Lack of nights unsafe whatever the day of moving out.
-    dose : tables over (position), °C
+    dose : over (position), °C
         Lack by dose; the dose starts at the day of moving out, so that a stretch is not judged by
         it before its 14th night.
-    room : tables over (position), °C, or None
+    room : over (position), °C, or None
         Negative of the warmth that days still stand, where heat excludes.
+    asked
+        For a number of nights from every start: lack and room of `stretch_lack`, and whether the
+        record speaks for so many, (position). Remembers the last number asked, since margin,
+        headroom and stability ask for the shortest season again and again.
     supported : (position)
         Nights for which the record speaks, from `support`.
     seen : (position)
@@ -131,9 +165,10 @@ class Witnesses:
         Whether no missing nights may hide what is asked.
     """
 
-    at_once: tuple[FloatArray, ...]
-    dose: tuple[FloatArray, ...]
-    room: tuple[FloatArray, ...] | None
+    at_once: RangeHighest
+    dose: RangeHighest
+    room: RangeHighest | None
+    asked: Callable[[int], tuple[FloatArray, FloatArray | None, BoolArray]]
     supported: IntArray
     seen: IntArray
     cut: int
@@ -154,20 +189,31 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
         Day of the folded year.
     """
 
-    def tables(by_position: FloatArray) -> tuple[FloatArray, ...]:
+    def laid_out(by_position: FloatArray) -> RangeHighest:
         before = np.full((DAYS - cut) % DAYS, -np.inf)
         after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
-        return _range_tables(np.concatenate([before, by_position, after]))
+        return RangeHighest(np.concatenate([before, by_position, after]))
 
+    at_once, dose = laid_out(lack.hard_c), laid_out(lack.dose_c)
+    room = None if lack.heat_room_c is None else laid_out(-lack.heat_room_c)
     spoken = plant_years(supported, cut, 0)
+    years = spoken.shape[0]
+    spoken = spoken.reshape(-1)
+
+    @lru_cache(maxsize=1)
+    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, BoolArray]:
+        everywhere = slice(0, spoken.size)
+        return *_lack_and_room(at_once, dose, room, nights, everywhere), spoken >= nights
+
     return Witnesses(
-        at_once=tables(lack.hard_c),
-        dose=tables(lack.dose_c),
-        room=None if lack.heat_room_c is None else tables(-lack.heat_room_c),
-        supported=spoken.reshape(-1),
+        at_once=at_once,
+        dose=dose,
+        room=room,
+        asked=asked,
+        supported=spoken,
         seen=plant_years(seen, cut, DAYS).reshape(-1),
         cut=cut,
-        counts=np.ones(spoken.shape[0], np.bool_),
+        counts=np.ones(years, np.bool_),
         all_seen=bool((seen >= DAYS).all()),
     )
 
@@ -179,27 +225,6 @@ def with_seen(witnesses: Witnesses, seen: IntArray) -> Witnesses:
         seen=plant_years(seen, witnesses.cut, DAYS).reshape(-1),
         all_seen=bool((seen >= DAYS).all()),
     )
-
-
-def _range_tables(values: FloatArray) -> tuple[FloatArray, ...]:
-    """Greatest of the 1, 2, 4, … 256 values from each position on."""
-    tables = [values]
-    for power in range(8):
-        step = 1 << power
-        last = tables[-1]
-        wider = last.copy()
-        np.maximum(last[:-step], last[step:], out=wider[:-step])
-        tables.append(wider)
-    return tuple(tables)
-
-
-def _greatest(
-    tables: tuple[FloatArray, ...], first: int, nights: int, starts: slice | IntArray
-) -> FloatArray:
-    """Greatest value of so many nights, beginning `first` nights after each start."""
-    power = nights.bit_length() - 1
-    table, last = tables[power], first + nights - (1 << power)
-    return np.maximum(table[first:][starts], table[last:][starts])
 
 
 def stretch_lack(
@@ -222,13 +247,22 @@ def stretch_lack(
     room : (start), °C, or None
         Warming it stands before heat makes it unsafe, where heat excludes.
     """
-    lack = _greatest(witnesses.at_once, 0, nights, starts)
+    return _lack_and_room(witnesses.at_once, witnesses.dose, witnesses.room, nights, starts)
+
+
+def _lack_and_room(
+    at_once: RangeHighest,
+    dose: RangeHighest,
+    room: RangeHighest | None,
+    nights: int,
+    starts: slice | IntArray,
+) -> tuple[FloatArray, FloatArray | None]:
+    """Lack and room of stretches, from the tables of `Witnesses`."""
+    lack = at_once.of(0, nights, starts)
     if nights >= DOSE_NIGHTS:
-        dose = _greatest(witnesses.dose, DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
-        np.maximum(lack, dose, out=lack)
-    if witnesses.room is None:
-        return lack, None
-    return lack, -_greatest(witnesses.room, 0, nights, starts)
+        by_dose = dose.of(DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
+        np.maximum(lack, by_dose, out=lack)
+    return lack, None if room is None else -room.of(0, nights, starts)
 
 
 def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> FloatArray:
@@ -293,14 +327,17 @@ def witness_weights(
     """
     years = witnesses.counts.size
     starts: slice | IntArray = slice(0, years * DAYS)
-    if columns is not None:
+    if columns is None:
+        lack, room, speaks = witnesses.asked(nights)
+    else:
         starts = (np.arange(years)[:, None] * DAYS + columns).reshape(-1)
-    lack, room = stretch_lack(witnesses, nights, starts)
+        lack, room = stretch_lack(witnesses, nights, starts)
+        speaks = witnesses.supported[starts] >= nights
     free = free_weight(lack, room, warmer_c, spread_c)
     if not witnesses.all_seen:
         free[witnesses.seen[starts] < nights] = 0.0
     failed = 1.0 - free
-    free[witnesses.supported[starts] < nights] = 0.0
+    free *= speaks
     kept_by_year, failed_by_year = free.reshape(years, -1), failed.reshape(years, -1)
     if not witnesses.counts.all():
         kept_by_year[~witnesses.counts] = 0.0
@@ -322,9 +359,9 @@ def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:
     if reach == 0:
         return by_start
     ring = np.concatenate([by_start[..., -reach:], by_start, by_start[..., :reach]], axis=-1)
-    if ring.ndim == 1:
-        return np.convolve(ring, days, mode="valid")
-    return np.stack([np.convolve(row, days, mode="valid") for row in ring])
+    # All rings in one go: what runs over from one into the next is cut off.
+    smooth = np.convolve(ring.reshape(-1), days, mode="same").reshape(ring.shape)
+    return smooth[..., reach:-reach]
 
 
 def promised_share(
@@ -345,8 +382,7 @@ def promised_share(
         By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it.
     """
     kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c)
-    good = smooth_starts(kept.sum(axis=0), kernel.days)
-    bad = smooth_starts(failed.sum(axis=0), kernel.days)
+    good, bad = smooth_starts(np.stack([kept.sum(axis=0), failed.sum(axis=0)]), kernel.days)
     share = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
     share[_years_speaking(witnesses, nights) < FEWEST_YEARS] = 0.0
     return turn(share, witnesses.cut)
@@ -354,8 +390,8 @@ def promised_share(
 
 def _years_speaking(witnesses: Witnesses, nights: int) -> IntArray:
     """Years observed well enough to keep a stretch of a length, by start from the cut, (365)."""
-    observed = (witnesses.supported >= nights).reshape(-1, DAYS)
-    years: IntArray = observed[witnesses.counts].sum(axis=0)
+    speaks = witnesses.asked(nights)[2].reshape(-1, DAYS)
+    years: IntArray = (speaks & witnesses.counts[:, None]).sum(axis=0, dtype=np.int64)
     return years
 
 

@@ -79,7 +79,7 @@ def render_json(document: dict[str, Any]) -> str:
     >>> render_json({"name": "Å"})
     '{"name":"\\u00c5"}'
     """
-    return json.dumps(document, allow_nan=False, separators=(",", ":"))
+    return json.dumps(document, allow_nan=False, check_circular=False, separators=(",", ":"))
 
 
 def _numbers(values: Iterable[float | None], decimals: int = NORMAL_DECIMALS) -> list[float | None]:

@@ -178,9 +178,11 @@ def _resolution(values: FloatArray) -> float:
 def _count_steps(temp_c: FloatArray) -> int:
     """Hours whose change since 1, 2, 3, 6 or 12 h before goes beyond the WMO limit."""
     steep = np.zeros(temp_c.size, np.bool_)
+    change = np.empty(temp_c.size)
     for hours, limit in STEP_LIMITS_C.items():
         if temp_c.size > hours:
-            steep[hours:] |= np.abs(temp_c[hours:] - temp_c[:-hours]) > limit
+            since = np.subtract(temp_c[hours:], temp_c[:-hours], out=change[hours:])
+            steep[hours:] |= np.abs(since, out=since) > limit
     return int(np.count_nonzero(steep))
 
 

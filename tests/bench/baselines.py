@@ -59,10 +59,10 @@ class Years:
 def lay_out_years(asked: Asked) -> Years:
     """The years of a case night by night, read from the witnesses."""
     witnesses = asked.witnesses
-    at_once = witnesses.at_once[0] > 0.0
+    at_once = witnesses.at_once.row(0) > 0.0
     if witnesses.room is not None:
-        at_once = at_once | (witnesses.room[0] > 0.0)
-    dose = witnesses.dose[0] > 0.0
+        at_once = at_once | (witnesses.room.row(0) > 0.0)
+    dose = witnesses.dose.row(0) > 0.0
     size = witnesses.supported.size
     here = np.arange(size)
     late = np.minimum(next_flag(dose)[here + DOSE_NIGHTS - 1], at_once.size + DAYS)

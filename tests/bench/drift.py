@@ -153,10 +153,10 @@ def warmed(asked: Asked, by_year_c: FloatArray) -> Asked:
     warmer = np.repeat(by_year_c, DAYS)[here]
     none = np.full(size, -np.inf)
     lack = Lack(
-        dry_c=old.at_once[0][here] - warmer,
+        dry_c=old.at_once.row(0)[here] - warmer,
         wet_c=none,
-        dose_c=old.dose[0][here] - warmer,
-        heat_room_c=None if old.room is None else -old.room[0][here] - warmer,
+        dose_c=old.dose.row(0)[here] - warmer,
+        heat_room_c=None if old.room is None else -old.room.row(0)[here] - warmer,
         fatal_c=0.0,
     )
     return replace(

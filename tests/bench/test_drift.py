@@ -103,10 +103,11 @@ def test_warming_a_case_is_warming_its_record() -> None:
     """Nights moved by two degrees lack two degrees less; by none, nothing changes."""
     case, warm = station(1, 0.0)[2], station(1, 0.0)[0]  # limits 12 and 8 °C: four degrees apart
     moved = warmed(case, np.full(case.usable.size, 4.0))
-    for one, other in zip(moved.witnesses.at_once, warm.witnesses.at_once, strict=True):
+    for power in range(9):
+        one, other = (case.witnesses.at_once.row(power) for case in (moved, warm))
         np.testing.assert_allclose(one, other, atol=1e-9)
     same = warmed(case, np.zeros(case.usable.size))
-    np.testing.assert_array_equal(same.witnesses.at_once[8], case.witnesses.at_once[8])
+    np.testing.assert_array_equal(same.witnesses.at_once.row(8), case.witnesses.at_once.row(8))
     np.testing.assert_array_equal(same.witnesses.supported, case.witnesses.supported)
 
 

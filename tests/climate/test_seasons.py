@@ -522,8 +522,8 @@ def test_nothing_is_altered() -> None:
     assert lack.heat_room_c is not None
     before = [array.copy() for array in (lack.dry_c, lack.dose_c, lack.heat_room_c)]
     witnesses = witnesses_of(lack, cut=20)
-    table = witnesses.at_once[0].copy()
+    table = witnesses.at_once.row(0).copy()
     find_separate(witnesses, kernel_for(4), 0.9, find_longest(witnesses, kernel_for(4), 0.9))
     for array, copy in zip((lack.dry_c, lack.dose_c, lack.heat_room_c), before, strict=True):
         np.testing.assert_array_equal(array, copy)
-    np.testing.assert_array_equal(witnesses.at_once[0], table)
+    np.testing.assert_array_equal(witnesses.at_once.row(0), table)

@@ -25,6 +25,7 @@ HEAVY = {
     "pandas",
     "plotly",
     "pyarrow",
+    "pydantic",  # typer's, for options that need conversion
     "rich",
     "scipy",
     "xarray",
