@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from suitability.places import Place, place_at
 from suitability.weather.quality import check_quality
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 DATA = Path(__file__).parent / "data"
+
+# How long an example takes says what else the machine does, not whether the program is right.
+settings.register_profile("no-deadline", deadline=None)
+settings.load_profile("no-deadline")
 
 
 class Hourly(Protocol):

@@ -42,6 +42,7 @@ from suitability.advice.result import (
     WorstNight,
 )
 from suitability.advice.verdicts import Case, Decision, Rules, Verdict
+from suitability.advice.zones import find_zones
 from suitability.climate.carrying import carried_nights
 from suitability.climate.chance import without_model
 from suitability.climate.climatology import MonthlyNormals, monthly_normals
@@ -130,6 +131,7 @@ def check_groups(
         record=summarise_record(used),
         settings=settings_of(options),
         findings=tuple(findings),
+        zones=find_zones(used, place, laid_out[0].summer, options.minimum_allowance_c),
         spots=tuple(spots),
     )
 

@@ -29,6 +29,7 @@ __all__ = [
     "Limiting",
     "MonthOfYear",
     "Normals",
+    "PlaceZones",
     "Reason",
     "RecordSummary",
     "RestFinding",
@@ -284,6 +285,27 @@ class Settings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceZones:
+    """
+    The published zones of a place in the open air; None where nothing tells.
+
+    Attributes
+    ----------
+    hardiness, lowest_c, winters
+        Half zone of plant hardiness, mean of each winter's coldest night, and how many told.
+    heat, hot_days, years
+        Heat zone, mean yearly number of days above 30 °C, and how many years told.
+    """
+
+    hardiness: str | None
+    lowest_c: float | None
+    winters: int
+    heat: int | None
+    hot_days: float | None
+    years: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
     """
     A place, its record, what was asked, the spots, and a finding for each spot and group.
@@ -296,4 +318,5 @@ class CheckResult:
     settings: Settings
     findings: tuple[Finding, ...]
     portraits: tuple[Portrait, ...] = ()
+    zones: PlaceZones | None = None
     spots: tuple[Spot, ...] = ()

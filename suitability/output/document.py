@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         CheckResult,
         Finding,
         MonthOfYear,
+        PlaceZones,
         Reason,
         RecordSummary,
         Settings,
@@ -57,9 +58,21 @@ def check_document(result: CheckResult) -> dict[str, Any]:
         "place": place_values(result.place),
         "record": record_values(result.record),
         "settings": settings_values(result.settings),
+        "zones": None if result.zones is None else _zones(result.zones),
         "spots": [spot_values(spot) for spot in result.spots],
         "results": [_finding(finding, months) for finding in result.findings],
         "portraits": [portrait_values(portrait) for portrait in result.portraits],
+    }
+
+
+def _zones(zones: PlaceZones) -> dict[str, Any]:
+    return {
+        "hardiness": zones.hardiness,
+        "lowest_c": finite(zones.lowest_c, NORMAL_DECIMALS),
+        "winters": zones.winters,
+        "heat": zones.heat,
+        "hot_days": finite(zones.hot_days, NORMAL_DECIMALS),
+        "years": zones.years,
     }
 
 

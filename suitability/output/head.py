@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.output import words
-from suitability.units import TemperatureUnit, show_difference
+from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
-    from suitability.advice.result import CheckResult, RecordSummary
+    from suitability.advice.result import CheckResult, PlaceZones, RecordSummary
     from suitability.places import Place
     from suitability.weather.record import Station
 
@@ -42,6 +42,9 @@ def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("Quality", _quality(result)),
         ("Asked for", _asked(result, units)),
     ]
+    zones = getattr(result, "zones", None)
+    if zones is not None:
+        rows.append(("Zones", _zones(zones, units)))
     rows += [("Understood", words.clean(note, 400)) for note in result.settings.understood]
     if result.place.invented and record.station is None:
         rows[3] = ("Station", "none: the record is invented")
@@ -90,6 +93,19 @@ def _station(station: Station) -> str:
         where = "higher" if station.height_difference_m > 0 else "lower"
         text += f", {abs(station.height_difference_m):.0f} m {where}"
     return text
+
+
+def _zones(zones: PlaceZones, units: TemperatureUnit) -> str:
+    """Hardiness and heat zone, for comparing with labels."""
+    parts = []
+    if zones.hardiness is not None and zones.lowest_c is not None:
+        lowest = show_temperature(zones.lowest_c, units)
+        years = f"{zones.winters} winter{'' if zones.winters == 1 else 's'}"
+        parts.append(f"hardiness {zones.hardiness} (coldest night {lowest} on the mean of {years})")
+    if zones.heat is not None and zones.hot_days is not None:
+        hot = show_temperature(30.0, units, 0)
+        parts.append(f"heat {zones.heat} ({zones.hot_days:.0f} days a year above {hot})")
+    return "; ".join(parts) or "not enough of the record is known"
 
 
 def _quality(result: Answer) -> str:

@@ -1,0 +1,126 @@
+"""
+What the trade knows of growth, rest and flowers, on real records, as a check says it.
+
+Every row is common practice, no source: what growers of a region see. The records are described in
+`tests/data/README.md`.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from suitability.advice.portraying import Sitter, portray
+from suitability.advice.preparing import CheckOptions
+from suitability.advice.verdicts import Rules, Verdict
+from suitability.groups import Caution, read_catalogue
+from suitability.spots.spot import OPEN_AIR, ROOFED
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from suitability.advice.portrait import Portrait
+    from suitability.places import Place
+    from suitability.weather.record import Record
+
+    Look = Callable[[str, str, bool, Caution], Portrait]
+
+CATALOGUE = read_catalogue()
+OPTIONS = CheckOptions(rules=Rules())
+
+# record, group, roofed, question, expected word or range
+TABLE: list[tuple[str, str, bool, str, Any]] = [
+    ("los_angeles", "nobile", False, "survives", "all-year"),
+    ("los_angeles", "nobile", False, "flowers", "can"),
+    ("los_angeles", "nobile", False, "rest met, share of years", (0.85, 1.0)),
+    ("los_angeles", "nobile", False, "hours below the floor", (1000, 2500)),
+    ("los_angeles", "phalaenanthe", False, "survives", "in-season"),
+    ("los_angeles", "phalaenanthe", True, "fails first by", "dose"),
+    ("los_angeles", "phalaenanthe", False, "fails first on", ("10-15", "12-15")),
+    ("los_angeles", "callista", True, "rest at least partly, share of years", (0.51, 1.0)),
+    ("los_angeles", "phalaenanthe", False, "heat", "little"),
+    ("nashville", "nobile", False, "flowers", "after-cool-room"),
+    ("nashville", "nobile", False, "rest met, share of years", (0.0, 0.5)),
+    ("manaus", "nobile", False, "survives", "all-year"),
+    ("manaus", "nobile", False, "flowers", "hardly"),
+    ("manaus", "nobile", False, "rest met, share of years", (0.0, 0.0)),
+    ("manaus", "cymbidium", False, "flowers", "hardly"),
+    ("dallas", "formosae", False, "heat", "expect-damage"),
+    ("dallas", "phalaenanthe", False, "survives", "in-season"),
+    ("lansing", "phalaenanthe", False, "survives", "indoors-only"),
+    ("porto_alegre", "nobile", False, "survives", "all-year"),
+]
+
+
+@pytest.fixture(scope="module")
+def look(extract: Callable[[str], tuple[Record, Place]]) -> Look:
+    """Portrait of a group at a place, worked out once."""
+
+    @cache
+    def find(name: str, group: str, roofed: bool, caution: Caution) -> Portrait:  # noqa: FBT001
+        sitter = Sitter(group=CATALOGUE.find(group), caution=caution)
+        spot = ROOFED if roofed else OPEN_AIR
+        return portray(*extract(name), (spot,), [sitter], OPTIONS)[0]
+
+    return find
+
+
+def answer(portrait: Portrait, question: str) -> Any:
+    """What the portrait says."""
+    year, cold = portrait.year, portrait.cold
+    assert cold is not None
+    if question == "hours below the floor":
+        return portrait.ranges[-1].hours_below
+    if question == "heat":
+        assert year.heat is not None
+        return year.heat.word.value
+    if question == "fails first by":
+        return cold.causes[0][0]
+    if question == "fails first on":
+        return cold.usual_date
+    if question.startswith("rest"):
+        assert year.rest is not None
+        met = year.rest.met_years + ("partly" in question) * year.rest.partly_years
+        return met / year.rest.of_years
+    return getattr(year, question).value
+
+
+@pytest.mark.parametrize(
+    ("name", "group", "roofed", "question", "expected"),
+    TABLE,
+    ids=[f"{row[0]}-{row[1]}-{row[3].replace(' ', '-')}" for row in TABLE],
+)
+def test_a_fact_of_the_trade(
+    *, look: Look, name: str, group: str, roofed: bool, question: str, expected: Any
+) -> None:
+    """Common practice, no source."""
+    found = answer(look(name, group, roofed, Caution.USUAL), question)
+    if isinstance(expected, tuple):
+        assert expected[0] <= found <= expected[1]
+    else:
+        assert found == expected
+
+
+def test_with_high_caution_the_season_of_hard_canes_is_shorter(look: Look) -> None:
+    """Nights under 18 °C count as cold: the season lies inside May to early November."""
+    for roofed in (False, True):
+        low, usual, high = look("los_angeles", "phalaenanthe", roofed, Caution.USUAL).cautions
+        assert low.season is not None
+        assert usual.season is not None
+        assert usual.season.days < low.season.days
+        assert high.season is None or high.season.days < usual.season.days
+        assert high.season is None or "05-01" <= high.season.out < high.season.inn <= "11-10"
+    assert high.verdict is Verdict.SEASONAL  # roofed
+
+
+def test_rain_makes_some_years_of_nobile_worse_in_porto_alegre(look: Look) -> None:
+    """Unroofed more years fail than roofed, because of cold nights in a wet pot."""
+    wet, dry = (
+        look("porto_alegre", "nobile", roofed, Caution.USUAL).cold for roofed in (False, True)
+    )
+    assert wet is not None
+    assert dry is not None
+    assert wet.failing_years > dry.failing_years
+    assert {cause for cause, _ in wet.causes} & {"wet-cold", "dose"}
