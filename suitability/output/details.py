@@ -43,7 +43,7 @@ def detail_rows(finding: Finding, units: TemperatureUnit) -> list[tuple[str, str
     if finding.verdict is not Verdict.NONE:
         rows += _seasons(finding)
         rows += _robustness(finding, units)
-    rows.append(("Limited by", words.causes(finding)))
+        rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
     if finding.rest.needed:
         rows.append(("Rest", _rest(finding, units)))
