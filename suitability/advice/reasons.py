@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from suitability.advice.result import Limiting, Reason
 from suitability.advice.verdicts import Case, Decision, Verdict
-from suitability.climate.days import DAYS, MONTH_STARTS
+from suitability.climate.days import DAYS, MONTH_STARTS, month_day
 from suitability.climate.observing import UNKNOWN_RUN, UNKNOWN_SHARE_OF_YEAR
 from suitability.climate.states import FATAL_DROP_C
 
@@ -93,11 +93,13 @@ def _too_little(case: Case) -> Reason:
     usable, needed = int(case.observed.winter_usable.sum()), case.rules.fewest_years
     nights = int((case.nights.axis.night_of >= 0).sum())  # from the first to the last on record
     known = int((~case.nights.unknown).sum())
+    begins = month_day(case.nights.winter)
     return Reason(
         code="too-few-years",
         text=(
             f"Only {usable} usable plant year{'' if usable == 1 else 's'}, {needed} are needed: "
-            f"{known} of {nights} nights of the record are known. A usable one has at least "
+            f"{known} of {nights} nights of the record are known. Plant years begin on "
+            f"{int(begins[3:])} {MONTH_WORDS[int(begins[:2]) - 1]} here; a usable one has at least "
             f"{1.0 - UNKNOWN_SHARE_OF_YEAR:.0%} of its nights known and no more than {UNKNOWN_RUN} "
             "unknown in a row."
         ),

@@ -51,7 +51,7 @@ def detail_rows(
     if finding.verdict is not Verdict.NONE:
         rows += _seasons(finding)
         rows += _robustness(finding, units, told=portrait is not None)
-    rows.append(("Limited by", words.causes(finding)))
+        rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
     if finding.rest.needed and portrait is None:
         rows.append(("Rest", _rest(finding, units)))

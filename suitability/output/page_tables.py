@@ -69,7 +69,7 @@ def _verdict_row(finding: Finding, result: CheckResult, units: TemperatureUnit) 
     margin, headroom = finding.margin_c, finding.headroom_c
     limits = words.causes(finding)
     if finding.verdict is Verdict.NONE:
-        limits = words.clean(finding.reason.text) if finding.reason else words.UNKNOWN
+        limits = words.clean(finding.reason.text, 400) if finding.reason else words.UNKNOWN
     return [
         words.finding_label(finding, result, key=False),
         ", ".join(marks),

@@ -63,6 +63,7 @@ def test_half_a_year(hourly: Hourly, ask: Ask) -> None:
         "years_usable": 0, "years_needed": 3, "nights_known": 180, "nights": 182
     }  # fmt: skip
     assert "180 of 182 nights" in str(finding.reason)
+    assert "Plant years begin on" in str(finding.reason)
     assert "at least 95% of its nights known and no more than 5 unknown" in str(finding.reason)
     assert finding.growth.years[0] == 1  # what was observed is counted all the same
     assert finding.growth.hours[11] is None

@@ -98,6 +98,7 @@ def test_no_verdict_gives_its_reason_in_numbers() -> None:
     text = shown(examples.no_verdict())
     assert "no verdict" in line_of(text, "masdevallia")
     assert "No verdict for masdevallia: Only 0 usable plant years, 3 are needed." in text
+    assert re.search(r"Limited by +nothing", text) is None  # without a verdict it is not known
 
 
 def test_same_reason_is_said_once() -> None:
