@@ -7,7 +7,6 @@ standard time. What is not known is None.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -16,6 +15,8 @@ if TYPE_CHECKING:
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
     from suitability.weather.record import FlagCount, Station
+
+from suitability.frozen import frozen
 
 __all__ = [
     "CarriedNights",
@@ -35,7 +36,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Reason:
     """Why a verdict is what it is, in words and numbers; `code` is stable for programs."""
 
@@ -44,7 +45,7 @@ class Reason:
     numbers: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Season:
     """
     A stretch of the year outdoors.
@@ -58,7 +59,7 @@ class Season:
     days: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class CarriedNights:
     """Nights a year on which a plant that otherwise stays out would be carried in."""
 
@@ -66,7 +67,7 @@ class CarriedNights:
     worst: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Limiting:
     """
     What limits the group, and in which months (1 to 12).
@@ -93,7 +94,7 @@ class MonthOfYear(NamedTuple):
     degree_hours_below: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Normals:
     """
     The climatological year below one threshold: twelve months, January first.
@@ -109,7 +110,7 @@ class Normals:
     years: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RestRoom:
     """A room held anywhere from one temperature to another, °C, meets a rest in so many nights."""
 
@@ -118,7 +119,7 @@ class RestRoom:
     nights: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RestFinding:
     """
     Whether the winter rest that brings flowers is met on the nights that the plant spends out.
@@ -148,7 +149,7 @@ class RestFinding:
     room: RestRoom | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class WorstNight:
     """
     One of the coldest nights on record, dated by its evening.
@@ -162,7 +163,7 @@ class WorstNight:
     below_limit_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class WorstFortnight:
     """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
 
@@ -171,7 +172,7 @@ class WorstFortnight:
     lowest_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Finding:
     """
     The answer for one group at one spot.
@@ -244,7 +245,7 @@ class Finding:
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RecordSummary:
     """
     The record that answered: ISO UTC period, hours, coverage, origin, licence.
@@ -267,7 +268,7 @@ class RecordSummary:
     rain_known: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Settings:
     """What was asked for."""
 
@@ -278,7 +279,7 @@ class Settings:
     quality: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class CheckResult:
     """A place, its record, what was asked, and a finding for each spot and group."""
 

@@ -13,7 +13,7 @@ cooling of the spot.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -46,6 +46,7 @@ __all__ = [
     "lay_out_nights",
     "unsafe_nights",
     "wet_hours",
+    "without_wet",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -308,6 +309,15 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
         dose_c=dose,
         heat_room_c=room,
         fatal_c=float(np.maximum(dry, wet).max()) - FATAL_DROP_C,
+    )
+
+
+def without_wet(lack: Lack) -> Lack:
+    """What each night would lack with rain kept off: no hour is wet."""
+    return replace(
+        lack,
+        wet_c=np.full(lack.dry_c.size, -np.inf),
+        fatal_c=float(lack.dry_c.max()) - FATAL_DROP_C,
     )
 
 
