@@ -8,7 +8,7 @@ thresholds of all groups share one pass of exposure.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING
@@ -292,12 +292,7 @@ def dry_verdict_of(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
         return None
     if verdict is Verdict.ALL_YEAR:
         return verdict  # no other is better
-    dry = replace(
-        nights,
-        wet_minimum_c=np.full(nights.wet_minimum_c.size, np.inf),
-        tolerated_base_c=nights.dry_tolerated_base_c,
-    )
-    return verdicts.grade(verdicts.build_case(dry, case.limits, case.rules, case.observed))
+    return verdicts.grade(verdicts.kept_dry(case))
 
 
 def _unsafe_share(case: Case) -> tuple[float | None, ...]:

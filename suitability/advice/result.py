@@ -7,7 +7,6 @@ standard time. What is not known is None.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from suitability.advice.answers import RestRoom, Season
@@ -21,6 +20,8 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.spots.spot import Spot
     from suitability.weather.record import FlagCount, Station
+
+from suitability.frozen import frozen
 
 __all__ = [
     "CarriedNights",
@@ -42,7 +43,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Reason:
     """Why a verdict is what it is, in words and numbers; `code` is stable for programs."""
 
@@ -51,7 +52,7 @@ class Reason:
     numbers: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class CarriedNights:
     """Nights a year on which a plant that otherwise stays out would be carried in."""
 
@@ -59,7 +60,7 @@ class CarriedNights:
     worst: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Limiting:
     """
     What limits the group, and in which months (1 to 12).
@@ -86,7 +87,7 @@ class MonthOfYear(NamedTuple):
     degree_hours_below: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Normals:
     """
     The climatological year below one threshold: twelve months, January first.
@@ -102,7 +103,7 @@ class Normals:
     years: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RestFinding:
     """
     Whether the winter rest that brings flowers is met on the nights that the plant spends out.
@@ -135,7 +136,7 @@ class RestFinding:
     room: RestRoom | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class SpotEnds:
     """The verdicts at the colder and at the warmer end of what is known of a spot."""
 
@@ -143,7 +144,7 @@ class SpotEnds:
     high: Verdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class WorstNight:
     """
     One of the coldest nights on record, dated by its evening.
@@ -157,7 +158,7 @@ class WorstNight:
     below_limit_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class WorstFortnight:
     """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
 
@@ -166,7 +167,7 @@ class WorstFortnight:
     lowest_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Finding:
     """
     The answer for one group at one spot.
@@ -249,7 +250,7 @@ class Finding:
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RecordSummary:
     """
     The record that answered: ISO UTC period, hours, coverage, origin, licence.
@@ -272,7 +273,7 @@ class RecordSummary:
     rain_known: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Settings:
     """What was asked for; `understood` says in sentences what names were taken for."""
 
@@ -284,7 +285,7 @@ class Settings:
     understood: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class PlaceZones:
     """
     The published zones of a place in the open air; None where nothing tells.
@@ -305,7 +306,7 @@ class PlaceZones:
     years: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class CheckResult:
     """
     A place, its record, what was asked, the spots, and a finding for each spot and group.

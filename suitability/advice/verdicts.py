@@ -6,7 +6,7 @@ The rules are those of `docs/method.md`; this module only puts the core's answer
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 
 import numpy as np
@@ -22,8 +22,10 @@ from suitability.climate.states import (
     Thresholds,
     hidden_nights,
     lacking_warmth,
+    without_wet,
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
+from suitability.frozen import frozen
 
 __all__ = [
     "FARTHEST_C",
@@ -36,6 +38,7 @@ __all__ = [
     "decide",
     "grade",
     "grows_long_enough",
+    "kept_dry",
     "whole_years",
 ]
 
@@ -61,7 +64,7 @@ class Verdict(StrEnum):
         return {"outdoor-all-year": 2, "outdoor-seasonal": 1, "indoor-only": 0}.get(self.value, -1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Rules:
     """
     The numbers of the verdict.
@@ -84,7 +87,7 @@ class Rules:
     fewest_for_sure: int = 10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Case:
     """
     One group at one spot, ready to be judged for every warming or cooling of the spot.
@@ -121,7 +124,7 @@ class Case:
     yearly_room: FloatArray | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Decision:
     """
     A verdict and what it was read from.
@@ -176,6 +179,18 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         yearly_lack=yearly_lack.max(axis=1),
         yearly_seen=_years_seen(hidden, nights.summer),
         yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
+    )
+
+
+def kept_dry(case: Case) -> Case:
+    """The case with rain kept off the pot: no hour is wet."""
+    lack = without_wet(case.lack, case.nights, case.limits)
+    yearly_lack = plant_years(np.maximum(lack.dry_c, lack.dose_c), case.nights.summer, -np.inf)
+    return replace(
+        case,
+        lack=lack,
+        witnesses=witnesses.with_cold(case.witnesses, lack),
+        yearly_lack=yearly_lack.max(axis=1),
     )
 
 

@@ -189,32 +189,26 @@ class ColdTable:
         """
         Highest chill base at which the trailing dose stays within each limit, (night), °C.
 
-        The dose grows with the level, so that halving finds the level at which it crosses the
-        limit. Between two tenths it is a straight line: the crossing is exact.
+        Walks up the levels: between two tenths the dose is a straight line, so that the crossing
+        is exact.
         """
-        levels, nights = self.hours.shape
-        dose = np.zeros((levels + 1, nights), np.int32)  # tenth-degree-hours below each level
-        window = np.zeros(nights, np.int16)
-        for level in range(levels):
+        nights = self.hours.shape[1]
+        limits = {limit: round(limit * 10.0, 6) for limit in dose_limits_c_h}  # tenth-degree-hours
+        bases = {limit: np.full(nights, np.inf) for limit in limits}
+        beyond = {limit: np.zeros(nights, np.bool_) for limit in limits}
+        dose, window = np.zeros(nights, np.int32), np.zeros(nights, np.int16)
+        for level in range(self.hours.shape[0]):
             _trailing_hours(self.hours[level], window)
-            np.add(dose[level], window, out=dose[level + 1])
-        return {limit: self._tolerated_base(dose, limit) for limit in dose_limits_c_h}
-
-    def _tolerated_base(self, dose: NDArray[np.int32], dose_limit_c_h: float) -> FloatArray:
-        """Highest chill base within one limit, shape (night), °C."""
-        tenths = round(dose_limit_c_h * 10.0, 6)
-        every = np.arange(dose.shape[1])
-        low, high = np.zeros_like(every), np.full_like(every, dose.shape[0] - 1)
-        for _ in range(dose.shape[0].bit_length()):
-            middle = (low + high + 1) // 2
-            within = dose[middle, every] <= tenths
-            low, high = np.where(within, middle, low), np.where(within, high, middle - 1)
-        base = np.full(every.size, np.inf)
-        crossing = np.flatnonzero(low < dose.shape[0] - 1)
-        level = low[crossing]
-        before, after = dose[level, crossing], dose[level + 1, crossing]
-        base[crossing] = (self.bottom + level + (tenths - before) / (after - before)) / 10.0
-        return base
+            dose += window  # at the next level, in tenth-degree-hours
+            for limit, tenths in limits.items():
+                after = dose > int(tenths)  # doses are whole: comparing so is exact, and quick
+                crossing = np.flatnonzero(after != beyond[limit])
+                if crossing.size:
+                    hours = window[crossing]
+                    part = (tenths - (dose[crossing] - hours)) / hours
+                    bases[limit][crossing] = (self.bottom + level + part) / 10.0
+                    beyond[limit] = after
+        return bases
 
 
 def _trailing_hours(hours: NDArray[np.int16], out: NDArray[np.int16]) -> None:

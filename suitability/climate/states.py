@@ -13,7 +13,7 @@ cooling of the spot.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -46,6 +46,7 @@ __all__ = [
     "lay_out_nights",
     "unsafe_nights",
     "wet_hours",
+    "without_wet",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -314,6 +315,17 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
         dose_c=dose,
         heat_room_c=room,
         fatal_c=float(np.maximum(dry, wet).max()) - FATAL_DROP_C,
+    )
+
+
+def without_wet(lack: Lack, nights: SpotNights, limits: Thresholds) -> Lack:
+    """What each night would lack with rain kept off: no hour is wet, and none weighs more."""
+    dry_base_c = nights.dry_tolerated_base_c[limits.dose_limit_c_h]
+    return replace(
+        lack,
+        wet_c=np.full(lack.dry_c.size, -np.inf),
+        dose_c=limits.chill_base_c - EPSILON_C - dry_base_c,
+        fatal_c=float(lack.dry_c.max()) - FATAL_DROP_C,
     )
 
 

@@ -38,6 +38,7 @@ __all__ = [
     "share_and_error",
     "smooth_starts",
     "stretch_lack",
+    "with_cold",
     "with_seen",
     "witness_weights",
 ]
@@ -188,33 +189,51 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
     cut
         Day of the folded year.
     """
-
-    def laid_out(by_position: FloatArray) -> RangeHighest:
-        before = np.full((DAYS - cut) % DAYS, -np.inf)
-        after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
-        return RangeHighest(np.concatenate([before, by_position, after]))
-
-    at_once, dose = laid_out(lack.hard_c), laid_out(lack.dose_c)
-    room = None if lack.heat_room_c is None else laid_out(-lack.heat_room_c)
     spoken = plant_years(supported, cut, 0)
-    years = spoken.shape[0]
-    spoken = spoken.reshape(-1)
-
-    @lru_cache(maxsize=1)
-    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, BoolArray]:
-        everywhere = slice(0, spoken.size)
-        return *_lack_and_room(at_once, dose, room, nights, everywhere), spoken >= nights
-
+    at_once, dose = _laid_out(lack.hard_c, cut), _laid_out(lack.dose_c, cut)
+    room = None if lack.heat_room_c is None else _laid_out(-lack.heat_room_c, cut)
     return Witnesses(
         at_once=at_once,
         dose=dose,
         room=room,
-        asked=asked,
-        supported=spoken,
+        asked=_asked_of(at_once, dose, room, spoken.reshape(-1)),
+        supported=spoken.reshape(-1),
         seen=plant_years(seen, cut, DAYS).reshape(-1),
         cut=cut,
-        counts=np.ones(years, np.bool_),
+        counts=np.ones(spoken.shape[0], np.bool_),
         all_seen=bool((seen >= DAYS).all()),
+    )
+
+
+def _laid_out(by_position: FloatArray, cut: int) -> RangeHighest:
+    """The positions from the first plant year on, with nothing known before and after."""
+    before = np.full((DAYS - cut) % DAYS, -np.inf)
+    after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
+    return RangeHighest(np.concatenate([before, by_position, after]))
+
+
+def _asked_of(
+    at_once: RangeHighest, dose: RangeHighest, room: RangeHighest | None, supported: IntArray
+) -> Callable[[int], tuple[FloatArray, FloatArray | None, BoolArray]]:
+    """`Witnesses.asked`."""
+
+    @lru_cache(maxsize=1)
+    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, BoolArray]:
+        everywhere = slice(0, supported.size)
+        lack, room_c = _lack_and_room(at_once, dose, room, nights, everywhere)
+        return lack, room_c, supported >= nights
+
+    return asked
+
+
+def with_cold(witnesses: Witnesses, lack: Lack) -> Witnesses:
+    """The witnesses with other hard nights and doses, and the same heat."""
+    at_once, dose = (_laid_out(cold_c, witnesses.cut) for cold_c in (lack.hard_c, lack.dose_c))
+    return replace(
+        witnesses,
+        at_once=at_once,
+        dose=dose,
+        asked=_asked_of(at_once, dose, witnesses.room, witnesses.supported),
     )
 
 

@@ -6,7 +6,7 @@ Hours stand on a regular UTC axis, counted from 1970-01-01 00:00; an hour withou
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from enum import IntEnum
 from typing import TYPE_CHECKING, Any
@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -53,7 +54,7 @@ class Origin(IntEnum):
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Station:
     """A weather station; distance (km) and height difference (m) are seen from the place."""
 
@@ -66,7 +67,7 @@ class Station:
     height_difference_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class FlagCount:
     """How many hours a named check of quality flagged, and whether they were taken out."""
 
@@ -75,7 +76,7 @@ class FlagCount:
     removed: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Record:
     """
     An hourly record of one position.
