@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from suitability.cli.check import check
+from suitability.cli.compare import compare
 from suitability.cli.groups import groups_app
 from suitability.cli.moves import moves
 from suitability.cli.spots import spots_app
@@ -31,6 +32,7 @@ app = typer.Typer(
 )
 app.command()(check)
 app.command()(moves)
+app.command()(compare)
 app.add_typer(groups_app)
 app.add_typer(spots_app)
 app.add_typer(weather_app, name="weather")
