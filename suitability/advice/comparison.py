@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.result import CarriedNights, Limiting, RestFinding, Season
-    from suitability.advice.verdicts import Case
+    from suitability.advice.verdicts import Case, Decision
     from suitability.climate.states import SpotNights
     from suitability.groups.group import Needs
     from suitability.places import Place
@@ -209,76 +209,77 @@ def _compare_site(
     rows: list[Row],
     years: dict[tuple[str, str, str], dict[End, _Years]],
 ) -> None:
-    """Add the rows and the years of one place."""
+    """Add the rows and the years of one place; one spot at a time, for its nights fill memory."""
     used = years_asked(site.record, site.place, site.options)
     start = local_hour(used.start_hour, site.place.utc_offset_hours)
-    cases: dict[tuple[str, End], list[Case]] = {}
-    at_usual: dict[str, Record] = {}
-    for end in End:
-        spots = [spot for spot in site.spots if end is End.USUAL or spot.has_range]
-        if not spots:
-            continue
-        at_spots = records_at_spots(used, site.place, spots, end)
-        laid_out = lay_out_spots(used, site.place, spots, groups, site.options, at_spots=at_spots)
-        for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
-            cases[spot.name, end] = build_cases(nights, groups, site.options.rules)
-            if end is End.USUAL:
-                at_usual[spot.name] = at_spot
     for spot in site.spots:
-        ends = [end for end in End if (spot.name, end) in cases]
-        period = lay_out_resting(
-            cases[spot.name, End.USUAL][0].nights, used.prcp_mm, start, roofed=spot.roofed
-        )
-        carried = carried_of(cases[spot.name, End.USUAL])
-        for at, needs in enumerate(groups):
-            by_end = {end: cases[spot.name, end][at] for end in ends}
-            told = {end: _years(case, needs.floor_c) for end, case in by_end.items()}
-            years[site.place.name, spot.name, needs.key] = told
-            rest = find_rest(
-                needs,
-                verdicts.decide(by_end[End.USUAL]),
-                period,
-                rain_unknown=used.prcp_mm is None and not spot.roofed,
-            )
+        grades: dict[End, list[Verdict]] = {}
+        told: dict[End, list[_Years]] = {}
+        for end in (End.LOW, End.HIGH) if spot.has_range else ():
+            _, cases = _cases(site, used, spot, groups, end)
+            grades[end] = [verdicts.grade(case) for case in cases]
+            told[end] = [
+                _years(case, needs.floor_c) for case, needs in zip(cases, groups, strict=True)
+            ]
+        at_spot, cases = _cases(site, used, spot, groups, End.USUAL)
+        period = lay_out_resting(cases[0].nights, used.prcp_mm, start, roofed=spot.roofed)
+        for at, (needs, case, carried) in enumerate(
+            zip(groups, cases, carried_of(cases), strict=True)
+        ):
+            here = {end: by_group[at] for end, by_group in told.items()}
+            here[End.USUAL] = _years(case, needs.floor_c)
+            years[site.place.name, spot.name, needs.key] = here
+            decision = verdicts.decide(case)
+            rain_unknown = used.prcp_mm is None and not spot.roofed
             rows.append(
                 _row(
-                    site.place,
-                    spot,
                     needs,
-                    by_end,
-                    told[End.USUAL],
-                    carried=carried[at],
-                    rest=rest,
-                    heat_hours=_heat_hours(at_usual[spot.name], needs.ceiling_c),
+                    case,
+                    decision,
+                    here[End.USUAL],
+                    place=site.place.name,
+                    spot=spot.name,
+                    ends=SpotEnds(low=grades[End.LOW][at], high=grades[End.HIGH][at])
+                    if grades
+                    else None,
+                    carried=carried,
+                    rest=find_rest(needs, decision, period, rain_unknown=rain_unknown),
+                    heat_hours=_heat_hours(at_spot, needs.ceiling_c),
                     light=light_of(spot.light, light_classes.get(needs.key)),
                 )
             )
 
 
+def _cases(
+    site: Site, used: Record, spot: Spot, groups: Sequence[Needs], end: End
+) -> tuple[Record, list[Case]]:
+    """The record at one end of a spot, and all groups there, ready to be judged."""
+    at_spots = records_at_spots(used, site.place, [spot], end)
+    (nights,) = lay_out_spots(used, site.place, [spot], groups, site.options, at_spots=at_spots)
+    return at_spots[0], build_cases(nights, groups, site.options.rules)
+
+
 def _row(
-    place: Place,
-    spot: Spot,
     needs: Needs,
-    by_end: Mapping[End, Case],
+    case: Case,
+    decision: Decision,
     years: _Years,
     *,
+    place: str,
+    spot: str,
+    ends: SpotEnds | None,
     carried: CarriedNights | None,
     rest: RestFinding,
     heat_hours: float | None,
     light: str,
 ) -> Row:
-    case = by_end[End.USUAL]
-    decision = verdicts.decide(case)
     verdict = decision.verdict
     outdoors = verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL)
-    ends = None
-    if End.LOW in by_end:
-        ends = SpotEnds(low=verdicts.grade(by_end[End.LOW]), high=verdicts.grade(by_end[End.HIGH]))
     known = years.unsafe[~np.isnan(years.unsafe)]
     hours = years.hours[~np.isnan(years.hours)]
     return Row(
-        place=place.name,
-        spot=spot.name,
+        place=place,
+        spot=spot,
         group=needs.key,
         group_name=needs.name,
         verdict=verdict,
