@@ -9,6 +9,7 @@ import typer
 
 from suitability.cli.cards import cards
 from suitability.cli.check import check
+from suitability.cli.compare import compare
 from suitability.cli.groups import groups_app
 from suitability.cli.moves import moves
 from suitability.cli.plain_words import spare_conversion
@@ -36,6 +37,7 @@ app.command()(check)
 app.command()(moves)
 app.command()(cards)
 app.command()(year)
+app.command()(compare)
 app.add_typer(groups_app)
 app.add_typer(spots_app)
 app.add_typer(weather_app, name="weather")

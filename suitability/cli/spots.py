@@ -7,6 +7,7 @@ import typer
 
 from suitability.cli import options
 from suitability.cli.fitting import fit
+from suitability.cli.protecting import protect
 from suitability.cli.terminal import print_json, say
 from suitability.errors import OutputError
 
@@ -30,6 +31,7 @@ FileOption = Annotated[
 
 
 spots_app.command("fit")(fit)
+spots_app.command("protect")(protect)
 
 
 @spots_app.command("init")

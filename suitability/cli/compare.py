@@ -1,0 +1,152 @@
+"""The command `compare`: which spot, or place, suits which group, and whether that can be told."""
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from suitability.cli import options
+from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from suitability.advice.comparison import Site
+    from suitability.cli.asking import Asked
+
+__all__ = ["compare"]
+
+
+def compare(
+    *,
+    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    place: options.PlaceOption = None,
+    at: Annotated[
+        list[str] | None,
+        typer.Option("--at", metavar="LAT,LON[,ELEV]", help="A candidate place; may be repeated."),
+    ] = None,
+    record: Annotated[
+        list[Path] | None,
+        typer.Option("--record", metavar="FILE", help="Its record; pairs with --at in order."),
+    ] = None,
+    group: options.GroupOption = None,
+    groups: options.GroupsFileOption = None,
+    collection: options.CollectionOption = None,
+    spot: options.SpotOption = None,
+    reliability: options.ReliabilityOption = 0.9,
+    years: options.YearsOption = None,
+    caution: options.CautionOption = "usual",
+    quality: options.QualityOption = "on",
+    minimum_allowance: options.MinimumAllowanceOption = None,
+    utc_offset: options.UtcOffsetOption = None,
+    units: options.UnitsOption = "c",
+    json: options.JsonFlag = False,
+    csv: options.CsvOption = None,
+    chart: options.ChartOption = None,
+    offline: options.OfflineFlag = False,
+    allow_missing: options.AllowMissingFlag = False,
+) -> None:
+    """
+    Compare growing spots, at one place or several, for each plant group.
+
+    Spots are ordered by verdict and season; the difference of neighbours is told with its error.
+    """
+    from suitability.advice.comparison import compare_sites
+    from suitability.groups import read_catalogue
+    from suitability.units import TemperatureUnit
+
+    wishes = Wishes(
+        demo=demo,
+        place=place,
+        at=at,
+        record=record,
+        group=group,
+        groups=groups,
+        collection=collection,
+        spot=spot,
+        roof=False,
+        reliability=reliability,
+        years=years,
+        caution=caution,
+        quality=quality,
+        minimum_allowance=minimum_allowance,
+        utc_offset=utc_offset,
+        units=units,
+        json=json,
+        csv=csv,
+        chart=chart,
+        offline=offline,
+        allow_missing=allow_missing,
+        station=None,
+        neighbours=0,
+        lapse_rate=None,
+        seed=20,
+    )
+    several = _one_by_one(wishes)
+    asked = [read_wishes(one) for one in several]
+    catalogue = read_catalogue(groups)
+    light = {one.key: one.light_class for one in catalogue.groups}
+    found = compare_sites(_sites(asked), asked[0].needs, light)
+
+    def page() -> str:
+        from suitability.output.comparison_page import render_comparison_page
+
+        return render_comparison_page(found)
+
+    def table() -> str:
+        from suitability.output.comparison_words import render_comparison_csv
+
+        return render_comparison_csv(found)
+
+    def document() -> str:
+        from suitability.output.comparison_words import comparison_document
+        from suitability.output.document import render_json
+
+        return render_json(comparison_document(found))
+
+    def text(width: int, colour: bool) -> str:
+        from suitability.output.comparison_words import render_comparison
+
+        unit = TemperatureUnit(units.strip().lower())
+        return render_comparison(found, units=unit, width=width, colour=colour)
+
+    write_answer(wishes, page=page, table=table, document=document, text=text)
+
+
+def _one_by_one(wishes: Wishes) -> list[Wishes]:
+    """What is asked of each place by itself."""
+    places, records = wishes.at or [], wishes.record or []
+    if records and len(records) != len(places):
+        raise OptionError(
+            f"--record: {len(records)} for {len(places)} --at; they pair in order, so give as many."
+        )
+    if len(places) < 2:
+        return [wishes]
+    if len(set(places)) < len(places):
+        raise OptionError("--at: the same position stands twice; name each place once.")
+    return [
+        replace(wishes, at=[at], record=[records[number]] if records else None, place=None)
+        for number, at in enumerate(places)
+    ]
+
+
+def _sites(asked: "list[Asked]") -> "list[Site]":
+    """Places with their spots, each under a name of its own."""
+    from suitability.advice.comparison import Site
+
+    sites: list[Site] = []
+    names: set[str] = set()
+    for one in asked:
+        name, number = one.place.name, 2
+        while name in names:
+            name, number = f"{one.place.name} ({number})", number + 1
+        names.add(name)
+        sites.append(
+            Site(
+                record=one.record,
+                place=replace(one.place, name=name),
+                spots=one.spots,
+                options=one.options,
+            )
+        )
+    return sites

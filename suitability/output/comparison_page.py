@@ -1,0 +1,189 @@
+"""The page of `compare --chart`: the matrix of verdicts, and hours below the floor by spot."""
+
+from __future__ import annotations
+
+import html
+from typing import TYPE_CHECKING, Any
+
+from suitability.output import words
+from suitability.output.charts import HEAD_PX, ROW_PX, lay_out
+from suitability.output.comparison_words import difference_sentence, short_cell, spot_label
+from suitability.output.look import INK, LINE, STATES
+from suitability.output.page import (
+    ASSETS,
+    render_credit,
+    render_document,
+    render_head,
+    render_section,
+)
+from suitability.output.page_tables import html_table
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+    from suitability.advice.comparison import Comparison, Row
+
+__all__ = ["draw_hours_by_spot", "draw_matrix", "render_comparison_page"]
+
+RANKS = {"no-verdict": 0, "indoor-only": 1, "outdoor-seasonal": 2, "outdoor-all-year": 3}
+FILLS = ("#f4f2ec", STATES["indoors"].fill, "#a9c9c6", STATES["outdoors"].fill)
+CELL_PX = 54
+BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
+
+
+def _labels(found: Comparison) -> list[str]:
+    return list(dict.fromkeys(html.escape(spot_label(row, found)) for row in found.rows))
+
+
+def draw_matrix(found: Comparison) -> Figure:
+    """Spots down, groups across: the verdict in words, darker the better."""
+    from plotly.graph_objects import Figure, Heatmap  # noqa: PLC0415  (heavy, only for charts)
+
+    labels = _labels(found)
+    groups = list(dict.fromkeys(row.group for row in found.rows))
+    by_cell = {(html.escape(spot_label(row, found)), row.group): row for row in found.rows}
+    rows = [[by_cell[label, group] for group in groups] for label in labels]
+    figure = Figure(
+        Heatmap(
+            x=[html.escape(group) for group in groups],
+            y=labels,
+            z=[[RANKS[row.verdict.value] for row in line] for line in rows],
+            text=[[short_cell(row).replace(" ", "<br>") for row in line] for line in rows],
+            texttemplate="%{text}",
+            textfont={"size": 12},
+            hovertext=[[_hover(row) for row in line] for line in rows],
+            hovertemplate="%{hovertext}<extra></extra>",
+            colorscale=[
+                [step / 4 + edge / 4, fill] for step, fill in enumerate(FILLS) for edge in (0, 1)
+            ],
+            zmin=-0.5,
+            zmax=3.5,
+            xgap=2,
+            ygap=2,
+            showscale=False,
+        )
+    )
+    lay_out(figure, "", labels)
+    figure.update_layout(
+        title=None,
+        height=HEAD_PX * 2 + 100 + CELL_PX * len(labels),
+        margin={"l": 8, "r": 64, "t": 130, "b": 24},
+    )
+    figure.update_xaxes(side="top", type="category", tickangle=-45, title={"text": ""})
+    return figure
+
+
+def _hover(row: Row) -> str:
+    unsafe = words.UNKNOWN if row.unsafe_nights is None else f"{row.unsafe_nights:.0f}"
+    below = words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
+    return (
+        f"<b>{html.escape(words.clean(row.group_name, 60))}</b><br>"
+        f"{html.escape(words.clean(row.spot, 40))}: {words.VERDICT_WORDS[row.verdict]}<br>"
+        f"{unsafe} unsafe nights a year<br>{below} h a year below the growth floor"
+    )
+
+
+def draw_hours_by_spot(found: Comparison) -> Figure:
+    """Bars of hours a year below the growth floor, by spot; the first groups asked for."""
+    from plotly.graph_objects import Bar, Figure  # noqa: PLC0415  (heavy, only for charts)
+
+    labels = _labels(found)
+    groups = list(dict.fromkeys(row.group for row in found.rows))[:BAR_GROUPS]
+    hatches = ("", "/", "x", ".", "\\", "-")
+    fills = (STATES["outdoors"].fill, "#b4541a", "#6f8f8c", "#d9b44a", "#45616d", "#a9c9c6")
+    figure = Figure()
+    for group, hatch, fill in zip(groups, hatches, fills, strict=False):
+        rows = [row for row in found.rows if row.group == group]
+        figure.add_trace(
+            Bar(
+                name=html.escape(group),
+                orientation="h",
+                y=[html.escape(spot_label(row, found)) for row in rows],
+                x=[0.0 if row.hours_below is None else round(row.hours_below, 1) for row in rows],
+                text=[
+                    words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
+                    for row in rows
+                ],
+                insidetextfont={"size": 12},
+                marker={
+                    "color": fill,
+                    "pattern": {"shape": hatch, "fgcolor": "#ffffff", "size": 6, "solidity": 0.3},
+                },
+                hovertemplate="%{y}: %{x:.0f} h a year<extra>%{fullData.name}</extra>",
+            )
+        )
+    lay_out(figure, "", labels)
+    figure.update_layout(
+        title=None,
+        barmode="group",
+        height=HEAD_PX * 2 + max(ROW_PX, 20 * len(groups)) * len(labels),
+        margin={"l": 8, "r": 8, "t": 28, "b": 72},
+        legend={"orientation": "h", "x": 0, "y": 1, "yref": "paper", "yanchor": "bottom"},
+    )
+    figure.update_xaxes(
+        title={"text": "hours a year below the growth floor"}, gridcolor=LINE, linecolor=INK
+    )
+    return figure
+
+
+def render_comparison_page(found: Comparison) -> str:
+    """One self-contained page; the same comparison, the same bytes."""
+    names = "; ".join(words.clean(place.name, 60) for place in found.places)
+    invented = any(place.invented for place in found.places)
+    head = [("Places", names), ("Promise", f"what {found.promise:.0%} of new years keep")]
+    if invented:
+        head.insert(0, ("Invented", words.INVENTED))
+    figures = [
+        ("matrix", "What lives where", draw_matrix(found), _matrix_table(found)),
+        ("hours", "Hours below the growth floor, by spot", draw_hours_by_spot(found), ""),
+    ]
+    order = "".join(
+        f"<li>{html.escape(f'{one.group}: {difference_sentence(one, found)}')}</li>"
+        for one in found.differences
+    )
+    data: list[dict[str, Any]] = [
+        {"id": name, "figure": figure.to_dict()} for name, _, figure, _ in figures
+    ]
+    key = {
+        "matrix": '<p class="key">Days: of the season outdoors. ?: the range of what is known of '
+        "the spot decides.</p>",
+        "hours": f'<p class="key">The first {BAR_GROUPS} groups; all are in the table above.</p>',
+    }
+    body = "\n".join(
+        render_section(name, heading, key[name], table) for name, heading, _, table in figures
+    )
+    return render_document(
+        title="Which spot suits which group",
+        head=render_head(head),
+        body=f"{body}<section><h2>The order of spots</h2><ul>{order}</ul></section>",
+        footer=f"<p>{html.escape(words.CAUTIONS)}</p>{render_credit('', '', '')}",
+        data=data,
+        script=(ASSETS / "page.js").read_text(encoding="utf-8"),
+    )
+
+
+def _matrix_table(found: Comparison) -> str:
+    header = (
+        *("Spot", "Group", "Verdict", "Season, days", "Unsafe nights a year", "in the worst year"),
+        *("Hours below floor a year", "Hours above ceiling a year", "Carried nights", "Light"),
+    )
+
+    def number(value: float | None) -> str:
+        return words.UNKNOWN if value is None else f"{value:.0f}"
+
+    rows = [
+        (
+            spot_label(row, found),
+            words.clean(row.group, 40),
+            short_cell(row),
+            str(row.days),
+            number(row.unsafe_nights),
+            number(row.unsafe_nights_worst),
+            number(row.hours_below),
+            "-" if row.heat_hours is None else number(row.heat_hours),
+            "-" if row.carried is None else str(row.carried.typical),
+            row.light,
+        )
+        for row in found.rows
+    ]
+    return html_table("All spots and groups", header, rows, numbers_from=3)

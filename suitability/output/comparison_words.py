@@ -1,0 +1,286 @@
+"""A comparison of spots as text, CSV, and the JSON document of docs/schema/compare.json."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import TYPE_CHECKING, Any
+
+from suitability.output import words
+from suitability.output.document import place_values
+from suitability.output.plain import open_console, plain_table, printed_text
+from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
+from suitability.units import TemperatureUnit, show_difference
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from rich.console import Console
+
+    from suitability.advice.comparison import Comparison, Difference, Row
+
+__all__ = [
+    "comparison_document",
+    "difference_sentence",
+    "render_comparison",
+    "render_comparison_csv",
+    "short_cell",
+    "spot_label",
+]
+
+SCHEMA_VERSION = 1
+IN_FULL = 4  # groups up to which every number is shown
+LIGHT_WORDS = {
+    "fits": "fits",
+    "darker": "too dark",
+    "brighter": "brighter",
+    "not-said": words.UNKNOWN,
+}
+CSV_COLUMNS = (
+    *("place", "spot", "group", "verdict", "verdict_low", "verdict_high", "season_days"),
+    *("unsafe_nights", "unsafe_nights_worst", "worst_dose_c_h", "hours_below", "heat_hours"),
+    *("rest_met_years", "rest_of_years", "carried_typical", "carried_worst", "moves"),
+    *("margin_c", "light", "years_usable"),
+)
+
+
+def spot_label(row: Row, found: Comparison) -> str:
+    """A spot, with its place where there are several."""
+    name = words.clean(row.spot, 24)
+    return name if len(found.places) == 1 else f"{words.clean(row.place, 24)}: {name}"
+
+
+def short_cell(row: Row) -> str:
+    """Verdict and days in few words."""
+    verdict = words.SHORT_VERDICTS[row.verdict]
+    if row.verdict.value == "outdoor-seasonal":
+        verdict = f"{row.days} days"
+    ends = row.ends
+    return (
+        f"{verdict} ?" if ends is not None and {ends.low, ends.high} != {row.verdict} else verdict
+    )
+
+
+def render_comparison(
+    found: Comparison, *, units: TemperatureUnit, width: int, colour: bool
+) -> str:
+    """
+    The whole answer as text: few groups in full, many as a matrix of verdicts.
+
+    Parameters
+    ----------
+    width : columns
+    colour
+        Whether escape codes for colour may be used.
+    """
+    from rich.text import Text  # noqa: PLC0415  only where tables are drawn
+
+    console = open_console(width, colour=colour)
+    if any(place.invented for place in found.places):
+        console.print(Text(words.INVENTED, style="bold yellow"))
+        console.print()
+    groups = list(dict.fromkeys(row.group for row in found.rows))
+    if len(groups) <= IN_FULL:
+        for group in groups:
+            _print_group(console, found, group, units)
+    else:
+        _print_matrix(console, found, groups)
+    if any("?" in short_cell(row) for row in found.rows):
+        console.print(Text("?: the range of what is known of the spot decides; measure it."))
+    console.print(Text(words.CAUTIONS))
+    return printed_text(console)
+
+
+def _print_group(console: Console, found: Comparison, group: str, units: TemperatureUnit) -> None:
+    """All spots for one group, with every number; then their order in words."""
+    from rich.text import Text  # noqa: PLC0415  only where tables are drawn
+
+    rows = [row for row in found.rows if row.group == group]
+    table = plain_table(words.clean(rows[0].group_name, 60), gap=1)
+    table.add_column("Spot", overflow="fold", max_width=22)
+    for name in ("Verdict", "Unsafe", "Below", "Dose", "Rest", "Heat", "Carried", "Margin"):
+        table.add_column(name, no_wrap=True, justify="left" if name == "Verdict" else "right")
+    table.add_column("Light", no_wrap=True)
+    for row in rows:
+        table.add_row(*map(Text, _cells(row, found, units)))
+    console.print(table)
+    console.print(
+        Text(
+            f"Unsafe: nights a year, median (worst). Below: hours a year below the growth floor. "
+            f"Dose: worst {units.symbol}·h in 14 days. Rest: years that met it. Heat: hours a year "
+            "above the ceiling. Carried: nights a year, typical (worst), were it left out."
+        )
+    )
+    told = [one for one in found.differences if one.group == group]
+    for difference in told:
+        console.print(Text(difference_sentence(difference, found)))
+    console.print()
+
+
+def _cells(row: Row, found: Comparison, units: TemperatureUnit) -> list[str]:
+    rest = row.rest
+    met = "-" if not rest.needed else words.UNKNOWN
+    if rest.of_years:
+        met = f"{rest.met_years}/{rest.of_years}"
+    dose = show_difference(row.worst_dose_c_h, units, 0).removesuffix(f" {units.symbol}")
+    margin = "-"
+    if row.margin_c is not None:
+        margin = "+" + show_difference(row.margin_c, units).removesuffix(f" {units.symbol}")
+    carried = row.carried
+    return [
+        spot_label(row, found),
+        short_cell(row),
+        f"{_whole(row.unsafe_nights)} ({_whole(row.unsafe_nights_worst)})",
+        _whole(row.hours_below),
+        dose,
+        met,
+        "-" if row.heat_hours is None else _whole(row.heat_hours),
+        "-" if carried is None else f"{carried.typical} ({carried.worst})",
+        margin,
+        LIGHT_WORDS[row.light],
+    ]
+
+
+def _whole(value: float | None) -> str:
+    return words.UNKNOWN if value is None else f"{value:.0f}"
+
+
+def _print_matrix(console: Console, found: Comparison, groups: Sequence[str]) -> None:
+    """Groups down, spots across: verdict and days."""
+    from rich.text import Text  # noqa: PLC0415  only where tables are drawn
+
+    first = [row for row in found.rows if row.group == groups[0]]
+    table = plain_table("What lives where", gap=2)
+    table.add_column("Group", no_wrap=True, overflow="ellipsis", max_width=20)
+    for row in first:
+        table.add_column(spot_label(row, found), overflow="fold")
+    for group in groups:
+        cells = [short_cell(row) for row in found.rows if row.group == group]
+        table.add_row(*map(Text, [words.clean(group, 40), *cells]))
+    console.print(table)
+    console.print(
+        Text("Days: of the season outdoors. Name up to four groups with --group to see numbers.")
+    )
+    console.print()
+
+
+def difference_sentence(one: Difference, found: Comparison) -> str:
+    """Which of two spots comes first, why, and whether that can be told."""
+    several = len(found.places) > 1
+
+    def label(key: tuple[str, str]) -> str:
+        place, spot = (words.clean(part, 24) for part in key)
+        return f"{place}: {spot}" if several else spot
+
+    parts = [f"{label(one.better)} before {label(one.other)}: {one.reason}"]
+    for words_of, found_difference in (
+        ("unsafe nights a year", one.unsafe_nights),
+        ("hours below the floor a year", one.hours_below),
+    ):
+        if found_difference is not None:
+            difference, low, high = found_difference
+            parts.append(f"{difference:+.0f} {words_of} ({low:+.0f} to {high:+.0f})")
+    if one.told_apart is None:
+        parts.append("too few years tell how sure that is")
+    elif not one.told_apart:
+        parts.append("not to be told apart with what is known of them")
+    return "; ".join(parts) + "."
+
+
+def render_comparison_csv(found: Comparison) -> str:
+    """One line a place, spot and group."""
+    target = io.StringIO()
+    writer = csv.writer(target, lineterminator="\n")
+    writer.writerow(CSV_COLUMNS)
+    for row in found.rows:
+        ends, carried, rest = row.ends, row.carried, row.rest
+        values = (
+            *(row.place, row.spot, row.group, row.verdict.value),
+            *(("", "") if ends is None else (ends.low.value, ends.high.value)),
+            row.days,
+            *(
+                "" if value is None else finite(value, NORMAL_DECIMALS)
+                for value in (
+                    row.unsafe_nights,
+                    row.unsafe_nights_worst,
+                    row.worst_dose_c_h,
+                    row.hours_below,
+                    row.heat_hours,
+                )
+            ),
+            *("" if value is None else value for value in (rest.met_years, rest.of_years)),
+            *(("", "") if carried is None else (carried.typical, carried.worst)),
+            row.moves,
+            "" if row.margin_c is None else row.margin_c,
+            row.light,
+            row.years_usable,
+        )
+        writer.writerow(
+            [words.clean(value) if isinstance(value, str) else value for value in values]
+        )
+    return target.getvalue()
+
+
+def comparison_document(found: Comparison) -> dict[str, Any]:
+    """A comparison as plain values, in °C."""
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "reliability": finite(found.promise, RAW_DECIMALS),
+        "places": [place_values(place) for place in found.places],
+        "results": [_row_values(row) for row in found.rows],
+        "differences": [_difference_values(one) for one in found.differences],
+    }
+
+
+def _row_values(row: Row) -> dict[str, Any]:
+    ends, carried, rest = row.ends, row.carried, row.rest
+    return {
+        "place": row.place,
+        "spot": row.spot,
+        "group": row.group,
+        "verdict": row.verdict.value,
+        "spot_ends": None if ends is None else {"low": ends.low.value, "high": ends.high.value},
+        "season": season_values(row.season),
+        "years_usable": row.years_usable,
+        "unsafe_nights": finite(row.unsafe_nights, NORMAL_DECIMALS),
+        "unsafe_nights_worst": finite(row.unsafe_nights_worst, NORMAL_DECIMALS),
+        "worst_dose_c_h": finite(row.worst_dose_c_h, NORMAL_DECIMALS),
+        "hours_below": finite(row.hours_below, NORMAL_DECIMALS),
+        "heat_hours": finite(row.heat_hours, NORMAL_DECIMALS),
+        "rest": {
+            "needed": rest.needed,
+            "met_years": rest.met_years,
+            "partly_years": rest.partly_years,
+            "of_years": rest.of_years,
+        },
+        "carried_nights": None
+        if carried is None
+        else {"typical": carried.typical, "worst": carried.worst},
+        "moves": row.moves,
+        "margin_c": finite(row.margin_c, NORMAL_DECIMALS),
+        "light": row.light,
+        "limiting": [
+            {"cause": limiting.cause, "months": list(limiting.months)} for limiting in row.limiting
+        ],
+    }
+
+
+def _difference_values(one: Difference) -> dict[str, Any]:
+    def interval(found: tuple[float, float, float] | None) -> dict[str, Any] | None:
+        if found is None:
+            return None
+        names = ("difference", "low", "high")
+        return {
+            name: finite(value, NORMAL_DECIMALS) for name, value in zip(names, found, strict=True)
+        }
+
+    return {
+        "group": one.group,
+        "better": {"place": one.better[0], "spot": one.better[1]},
+        "other": {"place": one.other[0], "spot": one.other[1]},
+        "reason": one.reason,
+        "unsafe_nights": interval(one.unsafe_nights),
+        "hours_below": interval(one.hours_below),
+        "years": one.years,
+        "told_apart": one.told_apart,
+    }

@@ -1,0 +1,185 @@
+"""What would protect a group, as text and as the JSON document of docs/schema/protect.json."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TYPE_CHECKING, Any
+
+from suitability.output import words
+from suitability.output.spot_words import spot_values
+from suitability.output.values import NORMAL_DECIMALS, finite
+from suitability.units import TemperatureUnit, show_difference, show_temperature
+
+if TYPE_CHECKING:
+    from suitability.advice.protection import Heating, Lift, Measure, Protection
+
+__all__ = ["HEATING_CAUTIONS", "protection_document", "render_protection"]
+
+SCHEMA_VERSION = 1
+WIDTH = 80
+HEATING_CAUTIONS = (
+    (
+        "Electric heating outdoors or in damp only on a fixed, weather-rated supply with a "
+        "residual-current device; an extension lead is not a permanent feed."
+    ),
+    (
+        "No heater with a flame in a room or an enclosed porch; elsewhere only with a flue or "
+        "large vents and a carbon monoxide alarm. Its fumes also make buds drop."
+    ),
+    "Keep heaters off fleece and plastic.",
+    "Local codes come first: have the supply and the heater put in by a licensed electrician.",
+)
+
+
+def render_protection(found: Protection, units: TemperatureUnit, *, width: int = WIDTH) -> str:
+    """The whole answer as text."""
+    lines = [
+        (
+            f"{words.clean(found.group_name, 60)} at the spot {words.clean(found.spot.name, 40)}, "
+            f"{words.clean(found.place.name)}"
+        ),
+        f"Unheated: {words.VERDICT_WORDS[found.verdict]}, from {found.years_usable} years.",
+        "",
+    ]
+    promise = f"{found.promise:.0%} of new years"
+    lines.append(
+        _goal(f"To live out all year in {promise}", found.to_live, units, reached=found.lives)
+    )
+    grows = found.verdict.value == "outdoor-all-year"
+    lines.append(_goal(f"To grow too, in {promise}", found.to_grow, units, reached=grows))
+    lines += ["", "Without electricity:"]
+    lines += [f"- {_measure(measure)}" for measure in found.measures]
+    for name, heating in (("live", found.heating), ("grow too", found.heating_to_grow)):
+        if heating is not None:
+            lines += ["", *_heating_lines(f"Heating so that it may {name}", heating, units)]
+    if found.heating is None and found.to_live.held_c is not None:
+        lines += [
+            "",
+            (
+                "Say what the enclosure loses (--area with --covering or --u, --volume, "
+                "--air-changes) to have watts and kilowatt-hours."
+            ),
+        ]
+    lines += _outage_lines(found, units)
+    lines += ["", "Cautions:", *(f"- {caution}" for caution in HEATING_CAUTIONS)]
+    lines.append("Nothing here is a promise that a plant survives; see docs/safety.md.")
+    wrapped = []
+    for line in lines:
+        indent = "  " if line.startswith("- ") else ""
+        wrapped += textwrap.wrap(line, width, subsequent_indent=indent) or [""]
+    return "\n".join(wrapped)
+
+
+def _goal(name: str, lift: Lift, units: TemperatureUnit, *, reached: bool) -> str:
+    if reached:
+        return f"{name}: nothing is needed."
+    if lift.lift_c is None and lift.held_c is None:
+        return f"{name}: no warmth that was tried is enough, or the record is too short."
+    parts = []
+    if lift.lift_c is not None:
+        parts.append(f"every hour {show_difference(lift.lift_c, units)} warmer")
+    if lift.held_c is not None:
+        parts.append(f"a held minimum of {show_temperature(lift.held_c, units)}")
+    return f"{name}: {', or '.join(parts)}."
+
+
+def _measure(measure: Measure) -> str:
+    short = words.SHORT_VERDICTS
+    verdict = words.VERDICT_WORDS[measure.verdict]
+    ends = ""
+    if {measure.low, measure.high} != {measure.verdict}:
+        ends = (
+            f" (from its colder to its warmer end: {short[measure.low]} to {short[measure.high]})"
+        )
+    lives = "; enough to live, also at its colder end" if measure.lives else ""
+    return f"{measure.name}: {verdict}{ends}{lives}"
+
+
+def _heating_lines(name: str, heating: Heating, units: TemperatureUnit) -> list[str]:
+    held = show_temperature(heating.held_c, units)
+    lines = [
+        f"{name}, held at {held}, loss {heating.loss_w_per_k:.1f} W/K:",
+        f"- heater: {heating.watts:.0f} W for the coldest hour on record; choose one above that",
+    ]
+    if heating.kwh_typical is None or heating.kwh_bad_year is None:
+        lines.append("- energy: not known; the record has fewer than three whole years")
+        return lines
+    cost = ""
+    if heating.cost_typical is not None and heating.cost_bad_year is not None:
+        cost = f" (cost {heating.cost_typical:.2f} and {heating.cost_bad_year:.2f})"
+    lines.append(
+        f"- energy: {heating.kwh_typical:.0f} kWh in a typical year, {heating.kwh_bad_year:.0f} "
+        f"in one of ten{cost}, from {heating.years} years"
+    )
+    return lines
+
+
+def _outage_lines(found: Protection, units: TemperatureUnit) -> list[str]:
+    outage = found.outage
+    if outage is None:
+        return []
+    lowest = show_temperature(outage.lowest_c, units)
+    damping = found.spot.damping_hours
+    how = f"time constant {damping:g} h" if damping else "no lag is known of the spot"
+    below = (
+        f", {show_difference(outage.below_limit_c, units)} below the dry limit"
+        if outage.below_limit_c > 0.0
+        else ", above the dry limit"
+    )
+    return [
+        "",
+        (
+            f"A power cut of {outage.hours} h at the worst hour on record would let it fall to "
+            f"{lowest}{below} ({how})."
+        ),
+    ]
+
+
+def protection_document(found: Protection) -> dict[str, Any]:
+    """The answer as plain values, in °C."""
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "spot": spot_values(found.spot),
+        "group": found.group,
+        "reliability": found.promise,
+        "verdict": found.verdict.value,
+        "lives": found.lives,
+        "years_usable": found.years_usable,
+        "to_live": {"lift_c": found.to_live.lift_c, "held_c": found.to_live.held_c},
+        "to_grow": {"lift_c": found.to_grow.lift_c, "held_c": found.to_grow.held_c},
+        "measures": [
+            {
+                "name": measure.name,
+                "verdict": measure.verdict.value,
+                "spot_ends": {"low": measure.low.value, "high": measure.high.value},
+                "lives": measure.lives,
+            }
+            for measure in found.measures
+        ],
+        "heating": None if found.heating is None else _heating_values(found.heating),
+        "heating_to_grow": None
+        if found.heating_to_grow is None
+        else _heating_values(found.heating_to_grow),
+        "outage": None
+        if found.outage is None
+        else {
+            "hours": found.outage.hours,
+            "lowest_c": finite(found.outage.lowest_c, NORMAL_DECIMALS),
+            "below_limit_c": finite(found.outage.below_limit_c, NORMAL_DECIMALS),
+        },
+        "cautions": list(HEATING_CAUTIONS),
+    }
+
+
+def _heating_values(heating: Heating) -> dict[str, Any]:
+    return {
+        "held_c": heating.held_c,
+        "loss_w_per_k": finite(heating.loss_w_per_k, NORMAL_DECIMALS),
+        "watts": finite(heating.watts, NORMAL_DECIMALS),
+        "watts_bad_year": finite(heating.watts_bad_year, NORMAL_DECIMALS),
+        "kwh_typical": finite(heating.kwh_typical, NORMAL_DECIMALS),
+        "kwh_bad_year": finite(heating.kwh_bad_year, NORMAL_DECIMALS),
+        "years": heating.years,
+        "cost_typical": finite(heating.cost_typical, NORMAL_DECIMALS),
+        "cost_bad_year": finite(heating.cost_bad_year, NORMAL_DECIMALS),
+    }

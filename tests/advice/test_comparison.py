@@ -1,0 +1,145 @@
+"""Spots compared: their order, its reason, and whether the difference can be told."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from suitability.advice.checking import check_groups
+from suitability.advice.comparison import Comparison, Site, compare_sites, order_of
+from suitability.advice.verdicts import Verdict
+from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
+
+from .conftest import GROUP, OPTIONS, PLACE
+
+if TYPE_CHECKING:
+    from suitability.weather.record import Record
+    from tests.conftest import Hourly
+
+
+@pytest.fixture(scope="module")
+def mild(hourly: Hourly) -> Record:
+    """Eleven years with a cold winter and some chance, so that years differ."""
+    record = hourly(years=11, mean_c=15.0, year_c=6.0, day_c=4.0)
+    chance = np.random.default_rng(7).normal(0.0, 1.5, record.temp_c.size // 24 + 1)
+    temp_c = record.temp_c + np.repeat(chance, 24)[: record.temp_c.size]
+    return replace(record, temp_c=temp_c.round(1))
+
+
+def warmer(name: str, low: float, usual: float, high: float) -> Spot:
+    offset = Offset(low=low, usual=usual, high=high)
+    return replace(ROOFED, name=name, clear_night_c=offset, other_night_c=offset, day_c=offset)
+
+
+def compare(record: Record, *spots: Spot, light: str | None = None) -> Comparison:
+    site = Site(record=record, place=PLACE, spots=spots, options=OPTIONS)
+    return compare_sites([site], [GROUP], {GROUP.key: light})
+
+
+def test_rows_say_what_check_says(mild: Record) -> None:
+    """Verdict, season, margin, carried nights and ends are those of `check`."""
+    spots = (OPEN_AIR, warmer("wall", 0.0, 1.0, 3.0))
+    found = compare(mild, *spots)
+    findings = check_groups(mild, PLACE, spots, [GROUP], OPTIONS).findings
+    for row, finding in zip(found.rows, findings, strict=True):
+        assert (row.spot, row.verdict) == (finding.spot, finding.verdict)
+        assert (row.margin_c, row.ends) == (finding.margin_c, finding.spot_ends)
+        assert row.rest == finding.rest
+        if row.verdict is not Verdict.INDOOR:
+            assert (row.season, row.carried) == (finding.season, finding.carried_nights)
+
+
+def test_the_warmer_spot_comes_first_and_a_sure_difference_is_told(mild: Record) -> None:
+    """Two degrees, known exactly: fewer hours below the floor in every year."""
+    found = compare(mild, ROOFED, warmer("wall", 2.0, 2.0, 2.0))
+    (difference,) = found.differences
+    assert (difference.better[1], difference.other[1]) == ("wall", "roofed")
+    assert difference.hours_below is not None
+    middle, low, high = difference.hours_below
+    assert low < middle < high < 0.0
+    assert difference.told_apart is True
+    assert difference.years >= 9
+
+
+def test_what_is_not_known_of_a_spot_widens_the_difference(mild: Record) -> None:
+    """The same two degrees, but anywhere from -4 to +8: not to be told apart."""
+    sure = compare(mild, ROOFED, warmer("wall", 2.0, 2.0, 2.0)).differences[0].hours_below
+    loose = compare(mild, ROOFED, warmer("wall", -4.0, 2.0, 8.0)).differences[0]
+    assert sure is not None
+    assert loose.hours_below is not None
+    assert loose.hours_below[0] == pytest.approx(sure[0])
+    assert loose.hours_below[2] - loose.hours_below[1] > 3.0 * (sure[2] - sure[1])
+    assert loose.told_apart is False
+
+
+def test_a_spot_differs_from_itself_by_nothing(mild: Record) -> None:
+    """Alike in all that is compared, and not told apart."""
+    (difference,) = compare(mild, ROOFED, replace(ROOFED, name="twin")).differences
+    assert difference.reason == "alike in all that is compared"
+    assert difference.hours_below == (0.0, 0.0, 0.0)
+    assert difference.told_apart is False
+
+
+def test_two_places_are_compared_and_other_years_are_not_paired(
+    mild: Record, hourly: Hourly
+) -> None:
+    """The second place has a record twenty years later and is 3 °C colder."""
+    later = hourly(years=11, start="2021-01-01T00", mean_c=12.0, year_c=6.0, day_c=4.0)
+    sites = [
+        Site(record=record, place=replace(PLACE, name=name), spots=(ROOFED,), options=OPTIONS)
+        for record, name in ((later, "cold"), (mild, "mild"))
+    ]
+    found = compare_sites(sites, [GROUP], {})
+    (difference,) = found.differences
+    assert (difference.better[0], difference.other[0]) == ("mild", "cold")
+    assert difference.told_apart is True
+
+
+def test_the_order_asks_verdict_then_days_then_rest_then_hours(mild: Record) -> None:
+    """Made by hand from one row."""
+    (row,) = compare(mild, ROOFED).rows
+    rest = replace(row.rest, needed=True, met_years=9, of_years=10)
+    rows = [
+        replace(row, spot="e", verdict=Verdict.INDOOR, season=None),
+        replace(row, spot="d", rest=replace(rest, met_years=1)),
+        replace(row, spot="c", rest=rest, hours_below=50.0),
+        replace(row, spot="b", rest=rest, hours_below=10.0),
+        replace(row, spot="a", verdict=Verdict.ALL_YEAR),
+    ]
+    assert [one.spot for one in order_of(rows)] == ["a", "b", "c", "d", "e"]
+
+
+@pytest.mark.parametrize(
+    ("spot_light", "group_light", "word"),
+    [
+        ("bright", "bright", "fits"),
+        ("low", "medium", "darker"),
+        ("very bright", "bright", "brighter"),
+        (None, "bright", "not-said"),
+        ("bright", None, "not-said"),
+    ],
+)
+def test_light_of_spot_and_group(
+    mild: Record, spot_light: str | None, group_light: str | None, word: str
+) -> None:
+    """A mismatch is told either way, and silence is not taken for a fit."""
+    (row,) = compare(mild, replace(ROOFED, light=spot_light), light=group_light).rows
+    assert row.light == word
+
+
+def test_heat_and_dose_are_counted_at_the_spot(mild: Record) -> None:
+    """Ten degrees warmer: more hours above the ceiling, less cold."""
+    hot = replace(GROUP, ceiling_c=26.0)
+    site = Site(
+        record=mild, place=PLACE, spots=(ROOFED, warmer("hot", 10, 10, 10)), options=OPTIONS
+    )
+    plain, heated = compare_sites([site], [hot], {}).rows
+    assert plain.heat_hours is not None
+    assert heated.heat_hours is not None
+    share = np.mean(mild.temp_c > 26.0)
+    assert plain.heat_hours == pytest.approx(8766.0 * share, abs=0.5)
+    assert heated.heat_hours > plain.heat_hours
+    assert heated.worst_dose_c_h < plain.worst_dose_c_h

@@ -1,0 +1,105 @@
+"""What would protect a group: lifts, held minima, measures, energy and power cuts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from suitability.advice.checking import check_groups
+from suitability.advice.protection import plan_protection
+from suitability.advice.verdicts import Verdict
+from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
+
+from .conftest import GROUP, OPTIONS, PLACE
+
+if TYPE_CHECKING:
+    from suitability.advice.protection import Protection
+    from suitability.weather.record import Record
+    from tests.conftest import Hourly
+
+
+@pytest.fixture(scope="module")
+def cool(hourly: Hourly) -> Record:
+    """Eleven years with nights of 3 °C in winter: too cold for the group, whose limit is 5."""
+    return hourly(years=11, mean_c=14.0, year_c=6.0, day_c=5.0)
+
+
+def plan(record: Record, spot: Spot = ROOFED, **settings: float) -> Protection:
+    return plan_protection(record, PLACE, spot, GROUP, OPTIONS, **settings)  # type: ignore[arg-type]  # numbers of the plan
+
+
+def verdict_at(record: Record, spot: Spot) -> Verdict:
+    return check_groups(record, PLACE, [spot], [GROUP], OPTIONS).findings[0].verdict
+
+
+def test_the_lift_is_the_least_that_gives_the_whole_year(cool: Record) -> None:
+    """A spot lifted by it is judged "all year" by `check`; a tenth less is not."""
+    lift = plan(cool).to_grow.lift_c
+    assert lift is not None
+    for more, wanted in ((0.0, True), (-0.1, False)):
+        sure = Offset(low=lift + more, usual=lift + more, high=lift + more)
+        spot = replace(ROOFED, clear_night_c=sure, other_night_c=sure, day_c=sure)
+        assert (verdict_at(cool, spot) is Verdict.ALL_YEAR) is wanted
+
+
+def test_the_held_minimum_is_the_least_that_gives_the_whole_year(cool: Record) -> None:
+    """In half degrees, and never below what living alone takes."""
+    found = plan(cool)
+    held = found.to_grow.held_c
+    assert held is not None
+    assert found.to_live.held_c is not None
+    assert found.to_live.held_c <= held
+    assert verdict_at(cool, replace(ROOFED, held_minimum_c=held)) is Verdict.ALL_YEAR
+    assert verdict_at(cool, replace(ROOFED, held_minimum_c=held - 0.5)) is not Verdict.ALL_YEAR
+
+
+def test_energy_is_the_sum_of_what_every_hour_lacks(cool: Record) -> None:
+    """Loss 10 W/K: watts for the coldest hour; kWh of any year within those of all years."""
+    found = plan(cool, loss_w_per_k=10.0, price=0.5)
+    heating = found.heating
+    assert heating is not None
+    lack = np.maximum(heating.held_c - cool.temp_c, 0.0)
+    assert heating.watts == pytest.approx(10.0 * lack.max())
+    assert heating.kwh_typical == pytest.approx(10.0 * lack.sum() / 1000.0 / 11.0, rel=0.05)
+    assert heating.kwh_typical is not None
+    assert heating.kwh_bad_year is not None
+    assert heating.kwh_bad_year >= heating.kwh_typical
+    assert heating.cost_typical == pytest.approx(heating.kwh_typical * 0.5)
+    assert plan(cool).heating is None  # nobody said what is lost
+
+
+def test_a_power_cut_without_lag_falls_to_the_coldest_hour_and_slower_with_one(
+    cool: Record,
+) -> None:
+    """With 12 h of lag the spot stays warmer than with none."""
+    plain, lagging = plan(cool).outage, plan(cool, replace(ROOFED, damping_hours=12.0)).outage
+    assert plain is not None
+    assert lagging is not None
+    assert plain.lowest_c == pytest.approx(float(np.nanmin(cool.temp_c)))
+    assert lagging.lowest_c > plain.lowest_c + 0.5
+
+
+def test_measures_are_tried_and_a_roof_only_where_there_is_none(cool: Record) -> None:
+    """Names say what; a spot under a roof is not offered another."""
+    assert [measure.name for measure in plan(cool).measures] == ["fleece over the plants at night"]
+    names = [measure.name for measure in plan(cool, OPEN_AIR).measures]
+    assert names == ["a roof that keeps rain off", names[1], "fleece and a roof"]
+
+
+def test_where_nothing_is_needed_nothing_is_held(hourly: Hourly) -> None:
+    """A warm place: lift 0, no minimum, no heating."""
+    warm = hourly(years=11, mean_c=24.0, year_c=2.0, day_c=2.0)
+    found = plan(warm, loss_w_per_k=10.0)
+    assert (found.lives, found.verdict) == (True, Verdict.ALL_YEAR)
+    assert (found.to_live.lift_c, found.to_live.held_c) == (0.0, None)
+    assert (found.heating, found.outage) == (None, None)
+
+
+def test_a_short_record_promises_nothing(hourly: Hourly) -> None:
+    """Five years: no lift can make a promise for the whole year."""
+    found = plan(hourly(years=5, mean_c=24.0, year_c=2.0, day_c=2.0))
+    assert not found.lives
+    assert (found.to_live.lift_c, found.to_live.held_c) == (None, None)

@@ -1,0 +1,110 @@
+"""`suitability compare` as a user types it: text, JSON, CSV, page, and mistakes."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from suitability.cli.main import main
+from suitability.groups import read_catalogue
+
+SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "compare.json"
+DATA = Path(__file__).parents[1] / "data"
+SPOTS = ("--spot", "open-porch", "--spot", "frost-hollow")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error."""
+    with pytest.raises(SystemExit) as left:
+        main(["compare", *arguments])
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+def test_few_groups_are_shown_in_full_and_keep_the_schema(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """80 columns; a porch before a hollow, with the difference in words."""
+    asked = ("--demo", *SPOTS, "--group", "nobile")
+    code, out, err = run(capsys, *asked)
+    assert code == 0, err
+    assert "open-porch before frost-hollow: all year against a season" in " ".join(out.split())
+    assert max(map(len, out.splitlines())) <= 80
+    _, out, _ = run(capsys, *asked, "--json")
+    document = json.loads(out)
+    schema = json.loads(SCHEMA.read_text("utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.Draft202012Validator(schema).validate(document)
+    (difference,) = document["differences"]
+    assert difference["better"]["spot"] == "open-porch"
+    assert difference["told_apart"] is True
+
+
+def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Every group stands in both; the page is the same twice and its axes are named."""
+    pages = []
+    for name in ("a.html", "b.html"):
+        target = str(tmp_path / name)
+        _, out, _ = run(
+            capsys, "--demo", *SPOTS, "--csv", str(tmp_path / "all.csv"), "--chart", target
+        )
+        pages.append((tmp_path / name).read_text("utf-8"))
+    keys = read_catalogue().keys
+    assert all(any(line.startswith(key) for line in out.splitlines()) for key in keys)
+    assert max(map(len, out.splitlines())) <= 80
+    rows = list(csv.DictReader(io.StringIO((tmp_path / "all.csv").read_text("utf-8"))))
+    assert [(row["spot"], row["group"]) for row in rows] == [
+        (spot, key) for spot in ("open-porch", "frost-hollow") for key in keys
+    ]
+    assert pages[0] == pages[1]
+    text = pages[0].split('<script type="application/json" id="figures">')[1].split("</script>")[0]
+    figures = {item["id"]: item["figure"] for item in json.loads(text)}
+    matrix = figures["matrix"]["data"][0]
+    assert (matrix["y"], len(matrix["x"])) == (["open-porch", "frost-hollow"], len(keys))
+    at = keys.index("nobile")
+    assert matrix["text"][0][at] == "all<br>year"
+    title = figures["hours"]["layout"]["xaxis"]["title"]["text"]
+    assert title == "hours a year below the growth floor"
+    first = figures["hours"]["data"][0]
+    assert first["x"][0] == pytest.approx(float(rows[0]["hours_below"]), abs=0.06)
+
+
+def test_candidate_places_are_compared(capsys: pytest.CaptureFixture[str]) -> None:
+    """Los Angeles before Reno for a hard-cane dendrobium; records pair with places in order."""
+    places = ("--at", "39.5,-119.8,1344", "--at", "33.938,-118.389,30")
+    records = [str(DATA / f"{name}.hourly") for name in ("reno", "los_angeles")]
+    paired = (*places, "--record", records[0], "--record", records[1])
+    code, out, err = run(capsys, *paired, "--group", "den-phal", "--json")
+    assert code == 0, err
+    document = json.loads(out)
+    assert [place["latitude"] for place in document["places"]] == [39.5, 33.938]
+    (difference,) = document["differences"]
+    assert difference["better"]["place"] == document["places"][1]["name"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "words"),
+    [
+        (("--at", "1,1", "--at", "1,1"), 2, "the same position stands twice"),
+        (("--at", "1,1", "--at", "2,2", "--record", "a.csv"), 2, "1 for 2 --at"),
+        (("--demo", "--spot", "open-prch"), 1, "Near: open-porch"),
+        (("--demo", "--json", "--csv", "-"), 2, "both want standard output"),
+        (("--demo", "--units", "k"), 2, "--units k: expected c or f"),
+    ],
+)
+def test_mistakes_are_told_in_one_sentence(
+    capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...], code: int, words: str
+) -> None:
+    """Before any work."""
+    found, out, err = run(capsys, *arguments)
+    assert (found, out) == (code, "")
+    assert words in err
+    assert len(err.splitlines()) == 1

@@ -1,0 +1,71 @@
+"""`suitability spots protect` as a user types it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from suitability.cli.main import main
+
+SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "protect.json"
+HOUSE = ("--area", "20", "--u", "6", "--volume", "10", "--air-changes", "1.5", "--price", "0.25")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error."""
+    with pytest.raises(SystemExit) as left:
+        main(["spots", "protect", *arguments])
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+def test_the_document_keeps_its_schema_and_the_loss_that_was_said(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """20 m² of U 6 and 10 m³ changed 1.5 times an hour: 125.0 W/K."""
+    asked = ("--demo", "--group", "den-phal", "--spot", "open-porch", *HOUSE, "--json")
+    code, out, err = run(capsys, *asked)
+    assert code == 0, err
+    document = json.loads(out)
+    schema = json.loads(SCHEMA.read_text("utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.Draft202012Validator(schema).validate(document)
+    assert document["heating"]["loss_w_per_k"] == pytest.approx(125.0, abs=0.05)
+    assert document["heating"]["kwh_bad_year"] >= document["heating"]["kwh_typical"] > 0
+
+
+def test_the_cautions_are_always_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    """Residual-current device, flue and alarm, local codes; 80 columns."""
+    _, out, _ = run(capsys, "--demo", "--group", "nobile", "--spot", "frost-hollow")
+    flat = " ".join(out.split())
+    for words in ("residual-current device", "carbon monoxide alarm", "licensed electrician"):
+        assert words in flat
+    assert "Say what the enclosure loses" in flat
+    assert max(map(len, out.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(
+    ("more", "code", "words"),
+    [
+        (("--u", "-2", "--area", "20"), 2, "--u -2: expected a number from 0.1 to 20"),
+        (("--area", "20"), 2, "--area: say what covers"),
+        (("--covering", "double"), 2, "--area: say how many square metres"),
+        (("--covering", "double", "--u", "3", "--area", "9"), 2, "give one of them"),
+        (("--covering", "paper", "--area", "9"), 2, "expected single or double or twin-wall"),
+        (("--outage", "0"), 2, "--outage 0: expected a number from 1 to 72"),
+        (("--price", "-1"), 2, "--price -1"),
+        (("--spot", "room"), 2, "a room needs no protection"),
+    ],
+)
+def test_mistakes_are_told_in_one_sentence(
+    capsys: pytest.CaptureFixture[str], more: tuple[str, ...], code: int, words: str
+) -> None:
+    """Negative U, missing parts, ranges."""
+    found, out, err = run(capsys, "--demo", "--group", "nobile", *more)
+    assert (found, out) == (code, "")
+    assert words in err
+    assert len(err.splitlines()) == 1
