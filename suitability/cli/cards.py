@@ -7,6 +7,7 @@ import typer
 
 from suitability.cli import options
 from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.advice.card import CardResult
@@ -39,6 +40,10 @@ def cards(
     out: Annotated[
         str | None,
         typer.Option("--out", metavar="FILE.html", help="One page that prints four to a sheet."),
+    ] = None,
+    pdf: Annotated[
+        str | None,
+        typer.Option("--pdf", metavar="FILE.pdf", help="The same, printed by a browser."),
     ] = None,
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
@@ -79,6 +84,7 @@ def cards(
         lapse_rate=lapse_rate,
         seed=20,
     )
+    _check_pdf(pdf, out)
     asked = read_wishes(wishes)
     result = _make(asked)
 
@@ -98,7 +104,32 @@ def cards(
 
         return render_cards(result, units=asked.units, width=width, colour=colour)
 
+    if pdf is not None:
+        from suitability.output.printing import print_page
+
+        print_page(page(), pdf)
+        typer.echo(f"Wrote {pdf}", err=True)
     write_answer(wishes, page=page, table=document, document=document, text=text)
+
+
+def _check_pdf(pdf: str | None, out: str | None) -> None:
+    """
+    Refuse, before the work, a PDF that cannot be written.
+
+    Raises
+    ------
+    OptionError
+        It is standard output, or the page's own file.
+    OutputError
+        It cannot be written, or no browser can print it.
+    """
+    from suitability.output.printing import check_printing
+
+    if pdf is None:
+        return
+    if pdf in ("-", out):
+        raise OptionError(f"--pdf {pdf}: name a file of its own, such as cards.pdf.")
+    check_printing(pdf)
 
 
 def _make(asked: "Asked") -> "CardResult":

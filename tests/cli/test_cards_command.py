@@ -109,3 +109,59 @@ def test_mistakes_are_one_sentence(
     assert out == ""
     assert part in err
     assert len(err.strip().splitlines()) == 1
+
+
+def test_a_pdf_is_printed_where_there_is_a_browser(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """One sheet for where the numbers come from, one for the cards, one for the cautions."""
+    import shutil
+
+    if shutil.which("chromium") is None:
+        pytest.skip("no chromium on this machine")
+    target = tmp_path / "cards.pdf"
+    asked = ["--demo", "--group", "nobile", "--group", "phalaenanthe", "--pdf", str(target)]
+    code, _, err = run(capsys, *asked)
+    assert (code, err.strip()) == (0, f"Wrote {target}")
+    printed = target.read_bytes()
+    assert printed.startswith(b"%PDF")
+    assert printed.count(b"/Type /Page\n") == 3
+    assert list(tmp_path.iterdir()) == [target]
+
+
+def test_without_a_browser_one_sentence_says_what_to_do(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))
+    code, out, err = run(capsys, "--demo", "--pdf", str(tmp_path / "cards.pdf"))
+    assert (code, out) == (1, "")
+    assert "--out" in err
+    assert len(err.strip().splitlines()) == 1
+
+
+def test_a_browser_that_fails_leaves_no_file(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It leaves with an error, or prints something that is no PDF."""
+    folder = tmp_path / "bin"
+    folder.mkdir()
+    browser = folder / "chromium"
+    monkeypatch.setenv("PATH", f"{folder}:/usr/bin:/bin")
+    target = tmp_path / "cards.pdf"
+    asked = ["--demo", "--group", "nobile", "--pdf", str(target)]
+    print_to = 'for word in "$@"; do case $word in --print-to-pdf=*) to=${word#*=};; esac; done'
+    for script in ("exit 3", f"{print_to}; echo no > $to"):
+        browser.write_text(f"#!/bin/sh\n{script}\n", encoding="utf-8")
+        browser.chmod(0o755)
+        code, _, err = run(capsys, *asked)
+        assert code == 1
+        assert "chromium" in err
+        assert len(err.strip().splitlines()) == 1
+        assert not target.exists()
+
+
+@pytest.mark.parametrize("target", ["-", "same.html"])
+def test_a_pdf_needs_a_file_of_its_own(capsys: pytest.CaptureFixture[str], target: str) -> None:
+    code, _, err = run(capsys, "--demo", "--pdf", target, "--out", "same.html")
+    assert code == 2
+    assert "--pdf" in err

@@ -1,0 +1,90 @@
+"""
+Pages printed to PDF by a browser that the machine has: it knows paper, fonts and hyphens best.
+
+The browser is started without a window and without a profile of the user's, on a page that asks for
+no network; it is given a minute.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+from suitability.errors import OutputError
+from suitability.output.writing import check_target, write_bytes
+
+__all__ = ["BROWSERS", "check_printing", "print_page"]
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "msedge")
+SECONDS = 60.0
+
+
+def check_printing(target: str) -> str:
+    """
+    The browser that will print; called before a long computation.
+
+    Raises
+    ------
+    OutputError
+        There is no such browser, or the file cannot be written.
+    """
+    check_target(target)
+    browser = next(filter(None, map(shutil.which, BROWSERS)), None)
+    if browser is None:
+        raise OutputError(
+            f"{target}: a PDF is printed by a browser, and none of {', '.join(BROWSERS[:3])} is "
+            "installed; install one, or write the page with --out and print it yourself."
+        )
+    return browser
+
+
+def print_page(page: str, target: str) -> None:
+    """
+    A page as PDF, on the paper that its style asks for.
+
+    Parameters
+    ----------
+    page
+        A whole self-contained page.
+    target
+        File to write.
+
+    Raises
+    ------
+    OutputError
+        There is no such browser, it fails, or the file cannot be written.
+    """
+    browser = check_printing(target)
+    with tempfile.TemporaryDirectory(prefix="suitability-") as folder:
+        source, printed = Path(folder, "page.html"), Path(folder, "page.pdf")
+        source.write_text(page, encoding="utf-8")
+        arguments = [
+            browser,
+            "--headless",
+            "--disable-gpu",
+            "--no-first-run",
+            "--no-pdf-header-footer",
+            f"--user-data-dir={folder}/profile",
+            *(["--no-sandbox"] if _is_root() else []),
+            f"--print-to-pdf={printed}",
+            source.as_uri(),
+        ]
+        try:
+            subprocess.run(arguments, check=True, capture_output=True, timeout=SECONDS)  # noqa: S603
+            made = printed.read_bytes()
+        except (OSError, subprocess.SubprocessError) as error:
+            raise OutputError(
+                f"{target}: {Path(browser).name} could not print the page; write it with --out and "
+                "print it yourself."
+            ) from error
+    if not made.startswith(b"%PDF"):
+        raise OutputError(f"{target}: {Path(browser).name} printed something that is no PDF.")
+    write_bytes(target, made)
+
+
+def _is_root() -> bool:
+    """Whether the browser would refuse its own sandbox, as in a container."""
+    return hasattr(os, "geteuid") and os.geteuid() == 0
