@@ -9,7 +9,7 @@ from suitability.cli import options
 from suitability.cli.fitting import fit
 from suitability.cli.protecting import protect
 from suitability.cli.terminal import print_json, say
-from suitability.errors import OutputError
+from suitability.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
     from suitability.spots.collection import Collection
@@ -89,6 +89,60 @@ def show_spot(
         print_json(describe_collection(found, (spot,), plants))
     else:
         typer.echo(render_spot(spot, plants, unit))
+
+
+@spots_app.command("week")
+def show_week(
+    first_day: Annotated[
+        str, typer.Argument(metavar="DATE", help="First of seven days, such as 2024-01-08.")
+    ],
+    *,
+    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    place: options.PlaceOption = None,
+    at: options.AtOption = None,
+    record: options.RecordOption = None,
+    collection: options.CollectionOption = None,
+    spot: options.SpotOption = None,
+    utc_offset: options.UtcOffsetOption = None,
+    offline: options.OfflineFlag = False,
+    units: options.UnitsOption = "c",
+    chart: options.ChartOption = None,
+) -> None:
+    """Show a week of the record at the station and at spots, to see what a spot does."""
+    from datetime import date
+
+    from suitability.advice.week import see_week
+    from suitability.cli.collections import at_home, choose_spots, open_collection
+    from suitability.cli.sources import Request, open_record
+    from suitability.groups import read_catalogue
+    from suitability.output.week_page import render_week, render_week_page
+    from suitability.output.writing import check_target, write_text
+    from suitability.units import TemperatureUnit
+
+    unit = TemperatureUnit(options.parse_choice("--units", units, ("c", "f")))
+    check_target(chart)
+    try:
+        day = date.fromisoformat(first_day)
+    except ValueError as reason:
+        raise OptionError(f"DATE {first_day}: expected a day such as 2024-01-08.") from reason
+    mine = None if collection is None else open_collection(collection, read_catalogue())
+    spots = choose_spots(mine, spot or (), roof=False)
+    request = Request(
+        demo=demo,
+        place=place,
+        at=tuple(at or ()),
+        records=tuple(record or ()),
+        years=(day.year - 5, day.year),
+        utc_offset_hours=utc_offset,
+        offline=offline,
+        quality=True,
+    )
+    found, where = open_record(request if mine is None else at_home(request, mine))
+    week = see_week(found, where, spots, day)
+    if chart is not None:
+        write_text(chart, render_week_page(week, unit))
+        say(f"Wrote {chart}")
+    typer.echo(render_week(week, unit))
 
 
 @spots_app.command("kinds")

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.calibration import Calibration
 
-__all__ = ["draw_hours_of_log", "draw_nights", "draw_residuals", "render_fit_page"]
+__all__ = ["draw_hours_of_log", "draw_nights", "draw_residuals", "lay_out_plain", "render_fit_page"]
 
 LOG_COLOUR, MODEL_COLOUR = STATES["outdoors"].fill, "#b4541a"
 HEIGHT_PX = 420
@@ -53,7 +53,7 @@ def draw_hours_of_log(fit: Calibration, units: TemperatureUnit) -> Figure:
                 hovertemplate=f"%{{x}}<br>{name}: %{{y:.1f}} {units.symbol}<extra></extra>",
             )
         )
-    _lay_out(figure, f"temperature, {units.symbol}", "date, standard time", dates=True)
+    lay_out_plain(figure, f"temperature, {units.symbol}", "date, standard time", dates=True)
     return figure
 
 
@@ -77,7 +77,7 @@ def draw_nights(fit: Calibration, units: TemperatureUnit) -> Figure:
                 hovertemplate=f"%{{x}}<br>{name}: %{{y:+.1f}} {units.symbol}<extra></extra>",
             )
         )
-    _lay_out(
+    lay_out_plain(
         figure,
         f"thermometer less station, night minimum, {units.symbol}",
         "evening of the night",
@@ -117,7 +117,7 @@ def draw_residuals(fit: Calibration, units: TemperatureUnit) -> Figure:
             hovertemplate=f"%{{x}}:00: %{{y:+.1f}} {units.symbol}<extra></extra>",
         )
     )
-    _lay_out(
+    lay_out_plain(
         figure,
         f"thermometer less fitted spot, {units.symbol}",
         "hour of the day, standard time",
@@ -126,7 +126,7 @@ def draw_residuals(fit: Calibration, units: TemperatureUnit) -> Figure:
     return figure
 
 
-def _lay_out(figure: Figure, upright: str, along: str, *, dates: bool) -> None:
+def lay_out_plain(figure: Figure, upright: str, along: str, *, dates: bool) -> None:
     """Two plain axes; those of charts with rows do not fit."""
     lay_out(figure, "", [])
     figure.update_layout(

@@ -1,0 +1,76 @@
+"""`suitability spots week`: seven days at the station and at spots."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from suitability.advice.at_spots import records_at_spots
+from suitability.cli.main import main
+from suitability.spots.kinds import read_kinds
+from suitability.weather.record import hour_of_datetime
+from suitability.weather.sources.demo import demo_place, demo_record
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+PORCH = ("--demo", "--spot", "open-porch")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error."""
+    with pytest.raises(SystemExit) as left:
+        main(["spots", "week", *arguments])
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+def test_days_and_hours_are_those_of_the_record_and_of_the_spot(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """8 January 2024 from midnight of UTC-1: 01:00 UTC. Text, page and record agree."""
+    target = tmp_path / "week.html"
+    code, out, err = run(capsys, "2024-01-08", *PORCH, "--chart", str(target))
+    assert code == 0, err
+    record = demo_record()
+    (there,) = records_at_spots(record, demo_place(), [read_kinds().by_key["open-porch"].spot])
+    first = hour_of_datetime(datetime(2024, 1, 8, 1, tzinfo=UTC)) - record.start_hour
+    day = record.temp_c[first : first + 24]
+    line = next(line for line in out.splitlines() if line.startswith("2024-01-08"))
+    assert f"{np.nanmin(day):.1f} to {np.nanmax(day):.1f}" in line
+    text = target.read_text("utf-8")
+    figures = json.loads(
+        text.split('<script type="application/json" id="figures">')[1].split("</script>")[0]
+    )
+    figure = figures[0]["figure"]
+    by_name = {trace["name"]: trace for trace in figure["data"]}
+    drawn = [np.nan if value is None else value for value in by_name["open-porch"]["y"]]
+    np.testing.assert_allclose(drawn, there.temp_c[first : first + 168], atol=0.051)
+    assert by_name["station"]["x"][0] == "2024-01-08 00:00"
+    assert figure["layout"]["yaxis"]["title"]["text"] == "temperature, °C"
+    low, high = (trace["y"] for trace in figure["data"][:2])
+    pairs = [(a, b) for a, b in zip(low, high, strict=True) if a is not None and b is not None]
+    assert all(a <= b for a, b in pairs)
+
+
+@pytest.mark.parametrize(
+    ("day", "code", "words"),
+    [
+        ("8.1.2024", 2, "DATE 8.1.2024: expected a day such as 2024-01-08"),
+        ("1990-01-01", 1, "The record has no hours between"),
+        ("2024-12-29", 1, "only part of the week"),
+    ],
+)
+def test_mistakes_are_told_in_one_sentence(
+    capsys: pytest.CaptureFixture[str], day: str, code: int, words: str
+) -> None:
+    """No day, and days that the record does not hold."""
+    found, out, err = run(capsys, day, *PORCH)
+    assert (found, out) == (code, "")
+    assert words in err
+    assert len(err.splitlines()) == 1
