@@ -316,7 +316,7 @@ def _years(case: Case, floor_c: float) -> _Years:
 
 
 def _worst_dose(nights: SpotNights, chill_base_c: float) -> float:
-    return float(trailing_sum(nights.cold.degree_hours_below(chill_base_c)).max())
+    return float(trailing_sum(nights.dose.degree_hours_below(chill_base_c)).max())
 
 
 def _heat_hours(at_spot: Record, ceiling_c: float | None) -> float | None:
