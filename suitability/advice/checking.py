@@ -8,7 +8,6 @@ thresholds of all groups share one pass of exposure.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING
@@ -49,6 +48,7 @@ from suitability.climate.states import (
     unsafe_nights,
 )
 from suitability.climate.worst import highest_apart, lowest
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -124,7 +124,7 @@ def _floors(needs: Needs) -> tuple[float, ...]:
     return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class _Shared:
     """What the findings of one spot share; counts by floor."""
 

@@ -1,6 +1,5 @@
 """What check and moves are asked: their common options, checked and opened, and answers written."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +8,7 @@ import typer
 from suitability.cli import options
 from suitability.cli.sources import Request, open_record
 from suitability.errors import OptionError
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -25,7 +25,7 @@ __all__ = ["Asked", "Wishes", "read_wishes", "write_answer"]
 STANDARD_OUTPUT = "-"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Wishes:
     """The options of a command as typed."""
 
@@ -55,7 +55,7 @@ class Wishes:
     worst: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Asked:
     """What the library is asked: record, place, spots, groups and options."""
 

@@ -9,13 +9,13 @@ lies above it: one array per dose limit answers for every group, and for every w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C, is_tenths
+from suitability.frozen import frozen
 
 __all__ = [
     "DOSE_NIGHTS",
@@ -67,7 +67,7 @@ def trailing_sum(by_night: NDArray[np.generic], nights: int = DOSE_NIGHTS) -> Fl
     return trailing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class NightHours:
     """
     Nights of a record with more decimals: counted at each question.
@@ -119,7 +119,7 @@ class NightHours:
         return base
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class ColdTable:
     """
     Nights of a record in tenths: every level is already counted.

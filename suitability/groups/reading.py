@@ -7,7 +7,6 @@ takes 9: the catalogue is read at every start.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -15,6 +14,7 @@ from typing import TYPE_CHECKING
 import tomli
 
 from suitability.errors import CatalogueError
+from suitability.frozen import frozen
 from suitability.groups.fields import Where, parse_text
 from suitability.groups.validation import check_names_once, parse_groups
 
@@ -30,7 +30,7 @@ OUR_FILES = ("dendrobium.toml", "other_orchids.toml")
 PREFIXES = ("dendrobium-", "den-", "d-", "section-", "sect-")  # people write them or leave them out
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Catalogue:
     """
     All groups that can be asked for, ours first, in the order of their files.

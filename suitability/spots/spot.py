@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from suitability.frozen import frozen
 
 __all__ = ["OPEN_AIR", "ROOFED", "Spot"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Spot:
     """
     A growing spot.
