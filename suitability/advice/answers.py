@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from suitability.frozen import frozen
 
 __all__ = [
     "Flowers",
@@ -72,7 +73,7 @@ class HeatWord(StrEnum):
     UNKNOWN = "unknown"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Season:
     """
     A stretch of the year outdoors.
@@ -86,7 +87,7 @@ class Season:
     days: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RestRoom:
     """A room held anywhere from one temperature to another, °C, meets a rest in so many nights."""
 

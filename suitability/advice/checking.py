@@ -8,7 +8,6 @@ thresholds of all groups share one pass of exposure.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING
@@ -54,6 +53,7 @@ from suitability.climate.states import (
     unsafe_nights,
 )
 from suitability.climate.worst import highest_apart, lowest
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -136,7 +136,7 @@ def check_groups(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class _Counts:
     """Counts at one spot by floor."""
 
@@ -160,7 +160,7 @@ def _floors(needs: Needs) -> tuple[float, ...]:
     return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class _Shared:
     """What the findings of one spot share; counts by floor, ends of the spot's range by group."""
 

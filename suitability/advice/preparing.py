@@ -7,7 +7,7 @@ What does not depend on the plant (nights, cold by level, coverage) is worked ou
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ from suitability.advice.verdicts import FARTHEST_C, Case, Rules
 from suitability.climate.days import local_hour
 from suitability.climate.observing import observe
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
+from suitability.frozen import frozen
 from suitability.weather.record import (
     clip_record,
     datetime_of_hour,
@@ -45,7 +46,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class CheckOptions:
     """
     What is asked of a record.

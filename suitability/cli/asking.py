@@ -1,6 +1,5 @@
 """What check and moves are asked: their common options, checked and opened, and answers written."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from suitability.cli import options
 from suitability.cli.collections import at_home, choose_spots, open_collection, plants_in_state
 from suitability.cli.sources import Request, open_record
 from suitability.errors import OptionError
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -28,7 +28,7 @@ __all__ = ["Asked", "Wishes", "read_wishes", "write_answer"]
 STANDARD_OUTPUT = "-"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Wishes:
     """The options of a command as typed; `page_option` is the one that names a page."""
 
@@ -61,7 +61,7 @@ class Wishes:
     page_option: str = "--chart"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Asked:
     """
     What the library is asked: record, place, spots, groups and options.

@@ -1,12 +1,13 @@
 """Which record a command works on: the demo, a file, or what is stored or fetched for a place."""
 
 import os
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from suitability.cli.options import MOST_NEIGHBOURS, check_range
 from suitability.errors import OptionError, RecordError
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from suitability.places import Place
@@ -17,7 +18,7 @@ __all__ = ["Request", "open_record"]
 LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Request:
     """What the options say about the record, as typed."""
 

@@ -10,13 +10,13 @@ every group, and for every warming of the spot.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C, is_tenths
+from suitability.frozen import frozen
 
 __all__ = [
     "DOSE_NIGHTS",
@@ -74,7 +74,7 @@ def trailing_sum(by_night: NDArray[np.generic], nights: int = DOSE_NIGHTS) -> Fl
     return trailing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class NightHours:
     """
     Nights of a record with more decimals: counted at each question.
@@ -144,7 +144,7 @@ def _fortnights(by_hour: NDArray[Number], before: float) -> NDArray[Number]:
     return np.lib.stride_tricks.sliding_window_view(hours, DOSE_NIGHTS * 24)[::24]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class ColdTable:
     """
     Nights of a record in tenths: every level is already counted.
@@ -223,7 +223,7 @@ def _trailing_hours(hours: NDArray[np.int16], out: NDArray[np.int16]) -> None:
     out[12:] += two[:-12]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class SpotDose:
     """
     Cold that injures, by night: as `cold` counts it, each count weighing so many hours.

@@ -9,7 +9,6 @@ that applies than the group's limit for a month.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,7 +33,7 @@ TRAILING_DAYS = 28
 MONTH_DAYS = 365.25 / 12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class CalendarCold:
     """
     The mean year of a spot, as the floor rule needs it.

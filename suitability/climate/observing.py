@@ -7,13 +7,13 @@ next: mid-winter for outdoor seasons, mid-summer for the question "all year?".
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
+from suitability.frozen import frozen
 
 __all__ = ["Observed", "enough_hidden", "observe", "plant_years", "support", "usable_years"]
 
@@ -104,7 +104,7 @@ def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:
     return reached
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Observed:
     """
     How well a record observes the nights of a spot.

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import IntEnum
+
+from suitability.frozen import frozen
 
 __all__ = ["RestNeed", "RestState", "room_nights", "room_state"]
 
@@ -19,7 +20,7 @@ class RestState(IntEnum):
     MET = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RestNeed:
     """
     How much of which cold makes a rest.

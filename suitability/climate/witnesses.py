@@ -11,7 +11,7 @@ Nothing is torn at New Year: stretches run on into the next year.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
+from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -51,7 +52,7 @@ DOSE_NIGHTS = 14
 FEWEST_YEARS = 3  # that must speak for a stretch
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Stretch:
     """A run of calendar days: first day (0 to 364) and number of nights (1 to 365)."""
 
@@ -64,7 +65,7 @@ class Stretch:
         return self.start + self.nights
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Kernel:
     """
     How far a past year stands for years like it.
@@ -136,7 +137,7 @@ class RangeHighest:
         return np.maximum(row[first:][starts], row[last:][starts])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Witnesses:
     """
     What the nights of one group at one spot say about every stretch.
