@@ -3,44 +3,50 @@
 import errno
 import os
 import sys
+from importlib import import_module
 from typing import Annotated
 
 import typer
 
-from suitability.cli.cards import cards
-from suitability.cli.check import check
-from suitability.cli.compare import compare
-from suitability.cli.groups import groups_app
-from suitability.cli.moves import moves
 from suitability.cli.plain_words import spare_conversion
-from suitability.cli.spots import spots_app
-from suitability.cli.weather import weather_app
-from suitability.cli.year import year
 from suitability.errors import SuitabilityError
 
-__all__ = ["app", "main"]
+__all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
 INTERRUPTED = 130  # the shell's own code for Ctrl-C
+COMMANDS = ("check", "moves", "year", "cards", "compare")  # each in the module of its name
+FAMILIES = ("groups", "spots", "weather")  # of commands
 
-app = typer.Typer(
-    name="suitability",
-    help=(
-        "Where a tender orchid can live, and when it must move, from the place's own hourly "
-        "temperature record."
-    ),
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-)
-app.command()(check)
-app.command()(moves)
-app.command()(cards)
-app.command()(year)
-app.command()(compare)
-app.add_typer(groups_app)
-app.add_typer(spots_app)
-app.add_typer(weather_app, name="weather")
+
+def build_app(asked: str | None = None) -> typer.Typer:
+    """
+    The program with its commands.
+
+    Parameters
+    ----------
+    asked
+        The first word typed: the name of a command, then only that one is loaded, which is quicker.
+    """
+    app = typer.Typer(
+        name="suitability",
+        help=(
+            "Where a tender orchid can live, and when it must move, from the place's own hourly "
+            "temperature record."
+        ),
+        no_args_is_help=True,
+        add_completion=False,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+    )
+    app.callback()(root)
+    every = (*COMMANDS, *FAMILIES)
+    for name in (asked,) if asked in every else every:
+        module = import_module(f"suitability.cli.{name}")
+        if name in COMMANDS:
+            app.command()(getattr(module, name))
+        else:
+            app.add_typer(getattr(module, f"{name}_app"), name=name)
+    return app
 
 
 def _show_version(asked: bool) -> None:
@@ -52,7 +58,6 @@ def _show_version(asked: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def root(
     *,
     version: Annotated[
@@ -73,7 +78,8 @@ def main(arguments: list[str] | None = None) -> None:
     files, catalogue, network or folders. Our own mistakes keep their traceback.
     """
     try:
-        program = typer.main.get_command(app)
+        words = sys.argv[1:] if arguments is None else arguments
+        program = typer.main.get_command(build_app(words[0] if words else None))
         spare_conversion(program)
         code = program(args=arguments, prog_name="suitability", standalone_mode=False)
         if sys.stdout is not None:

@@ -9,7 +9,7 @@ import pytest
 import typer
 from typer.core import TyperGroup
 
-from suitability.cli.main import app, main
+from suitability.cli.main import COMMANDS, FAMILIES, build_app, main
 from suitability.cli.plain_words import spare_conversion
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def parameters(command: Any) -> Iterator[Any]:
 
 def test_no_text_or_path_of_ours_is_declared_with_conditions_that_would_be_skipped() -> None:
     number = 0
-    for parameter in parameters(typer.main.get_command(app)):
+    for parameter in parameters(typer.main.get_command(build_app())):
         annotation = parameter.type_descriptor.annotation
         if {str, Path} & {annotation, *get_args(annotation)}:
             number += 1
@@ -109,3 +109,19 @@ def test_an_option_out_of_range_is_told_as_before(capsys: pytest.CaptureFixture[
         main(["check", "--demo", "--seed", "x"])
     assert stopped.value.code == 2
     assert "'--seed'" in capsys.readouterr().err
+
+
+def test_a_command_that_is_asked_for_is_loaded_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    """Its help is the same as with all of them; help and unknown words know every command."""
+    every = typer.main.get_command(build_app())
+    assert isinstance(every, TyperGroup)
+    assert set(every.commands) == {*COMMANDS, *FAMILIES}
+    for name in every.commands:
+        alone = typer.main.get_command(build_app(name))
+        assert isinstance(alone, TyperGroup)
+        assert set(alone.commands) == {name}
+        assert alone.commands[name].help == every.commands[name].help
+    with pytest.raises(SystemExit) as left:
+        main(["chek", "--demo"])
+    assert left.value.code == 2
+    assert "chek" in capsys.readouterr().err
