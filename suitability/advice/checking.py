@@ -54,6 +54,7 @@ from suitability.climate.states import (
 )
 from suitability.climate.worst import highest_apart, lowest
 from suitability.frozen import frozen
+from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -107,6 +108,8 @@ def check_groups(
     local_start = local_hour(used.start_hour, place.utc_offset_hours)
     findings: list[Finding] = []
     at_spots = records_at_spots(used, place, spots)
+    as_outside = (one for spot, one in zip(spots, at_spots, strict=True) if spot.is_as_outside)
+    filled = next(as_outside, None) or fill_short_gaps(used)
     laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
     ends = verdicts_at_ends(used, place, spots, groups, options)
     outside: _Counts | None = None
@@ -131,7 +134,7 @@ def check_groups(
         record=summarise_record(used),
         settings=settings_of(options),
         findings=tuple(findings),
-        zones=find_zones(used, place, laid_out[0].summer, options.minimum_allowance_c),
+        zones=find_zones(filled, place, laid_out[0].summer, options.minimum_allowance_c),
         spots=tuple(spots),
     )
 

@@ -12,8 +12,8 @@ from suitability.advice.verdicts import (
     Case,
     Decision,
     Verdict,
-    grade,
     grows_long_enough,
+    reaches,
     whole_years,
 )
 from suitability.climate import chance, witnesses
@@ -39,34 +39,41 @@ def find_margin(case: Case, verdict: Verdict) -> float | None:
     """
     if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
         return None
-    return _first_step(case, lambda found: found.rank > verdict.rank, 1)
+    better = _next_better(verdict)
+    return _first_step(case, lambda shift_c: reaches(case, better, shift_c), 1)
 
 
 def find_shift_to(case: Case, verdict: Verdict) -> float | None:
     """Least warming, °C, that gives a verdict or a better one; None if there is none up to 15."""
-    return _first_step(case, lambda found: found.rank >= verdict.rank, 1)
+    return _first_step(case, lambda shift_c: reaches(case, verdict, shift_c), 1)
 
 
 def find_cooling(case: Case, verdict: Verdict) -> float | None:
     """Least cooling, °C, that would raise the verdict; None if there is none up to 15."""
     if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
         return None
-    return _first_step(case, lambda found: found.rank > verdict.rank, -1)
+    better = _next_better(verdict)
+    return _first_step(case, lambda shift_c: reaches(case, better, shift_c), -1)
 
 
 def find_headroom(case: Case, verdict: Verdict) -> float | None:
     """Most cooling, °C, that the verdict stands, up to 15; None where it cannot fall."""
     if verdict in (Verdict.NONE, Verdict.INDOOR):
         return None
-    falls = _first_step(case, lambda found: found.rank < verdict.rank, -1)
+    falls = _first_step(case, lambda shift_c: not reaches(case, verdict, shift_c), -1)
     return float(FARTHEST_C) if falls is None else round(falls - 1 / STEPS_PER_DEGREE, 1)
 
 
-def _first_step(case: Case, changed: Callable[[Verdict], bool], sign: int) -> float | None:
-    """Least shift in tenths that changes the verdict, as a positive number."""
+def _next_better(verdict: Verdict) -> Verdict:
+    """The verdict above one that can rise."""
+    return Verdict.ALL_YEAR if verdict is Verdict.SEASONAL else Verdict.SEASONAL
+
+
+def _first_step(case: Case, changed: Callable[[float], bool], sign: int) -> float | None:
+    """Least shift in tenths, K, that changes the verdict, as a positive number."""
 
     def at(step: int) -> bool:
-        return changed(grade(case, sign * step / STEPS_PER_DEGREE))
+        return changed(sign * step / STEPS_PER_DEGREE)
 
     last = FARTHEST_C * STEPS_PER_DEGREE
     if case.limits.ceiling_c is None:

@@ -39,6 +39,7 @@ __all__ = [
     "grade",
     "grows_long_enough",
     "kept_dry",
+    "reaches",
     "whole_years",
 ]
 
@@ -287,6 +288,27 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     if _all_year(case, growing, warmer_c):
         return Verdict.ALL_YEAR
     return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else Verdict.INDOOR
+
+
+def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
+    """
+    Whether the verdict is so good or better, with a constant added to every hour of the spot.
+
+    Answers as `grade` would, without asking for a season where only the whole year matters.
+
+    Parameters
+    ----------
+    verdict
+        All year or seasonal.
+    warmer_c : K
+    """
+    if case.observed.winter_usable.sum() < case.rules.fewest_years:
+        return False
+    case = _shifted(case, warmer_c)
+    growing = _growing(case, warmer_c)
+    if _all_year(case, growing, warmer_c):
+        return True
+    return verdict is Verdict.SEASONAL and _seasonal(case, growing, warmer_c)
 
 
 def decide(case: Case) -> Decision:

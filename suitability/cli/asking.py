@@ -98,7 +98,6 @@ def read_wishes(wishes: Wishes) -> Asked:
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.verdicts import Rules
     from suitability.groups import Caution, read_catalogue
-    from suitability.groups.naming import understand
     from suitability.units import TemperatureUnit
 
     options.check_range("--reliability", wishes.reliability, 0.5, 0.99)
@@ -112,7 +111,11 @@ def read_wishes(wishes: Wishes) -> Asked:
     years = options.parse_years(wishes.years)
     _check_targets(wishes)
     catalogue = read_catalogue(wishes.groups)
-    named = [understand(catalogue, word) for word in wishes.group or ()]
+    named = []
+    if wishes.group:
+        from suitability.groups.naming import understand
+
+        named = [understand(catalogue, word) for word in wishes.group]
     chosen = tuple(dict.fromkeys(one.group for one in named)) or catalogue.groups
     collection = open_collection(wishes.collection, catalogue) if wishes.collection else None
     spots = choose_spots(collection, wishes.spot or (), roof=wishes.roof)

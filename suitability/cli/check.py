@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from suitability.advice.plant_state import PlantState
     from suitability.advice.result import CheckResult
     from suitability.cli.asking import Asked
+    from suitability.groups import Needs
 
 __all__ = ["check"]
 
@@ -71,7 +72,6 @@ def check(
     The verdict is outdoor-all-year, outdoor-seasonal, indoor-only, or no-verdict with its reason.
     """
     from suitability.advice.checking import check_groups
-    from suitability.advice.plant_state import apply_state
 
     wishes = Wishes(
         demo=demo,
@@ -101,16 +101,18 @@ def check(
         seed=seed,
         worst=worst,
     )
-    label_c = _read_label(label, units)
-    state = _read_state(first_winter=first_winter, in_bud=in_bud, shift=shift, units=units)
-    if not group and (label_c is not None or state != type(state)()):
+    if not group and (label is not None or first_winter or in_bud or shift):
         raise OptionError(
             "--label, --first-winter, --in-bud and --shift tell of one plant: name its --group."
         )
+    label_c = _read_label(label, units)
+    state = None
+    if group:
+        state = _read_state(first_winter=first_winter, in_bud=in_bud, shift=shift, units=units)
     asked = read_wishes(wishes)
-    needs = [apply_state(needs, state)[0] for needs in asked.needs]
+    needs = asked.needs if state is None else _in_state(asked.needs, state)
     result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
-    if asked.by_name or asked.plants:
+    if state is not None or asked.plants:
         result = _with_portraits(result, asked, state, label_c)
 
     def page() -> str:
@@ -145,19 +147,27 @@ def check(
     )
 
 
+def _in_state(needs: "tuple[Needs, ...]", state: "PlantState") -> "tuple[Needs, ...]":
+    """The needs of plants in a state."""
+    from suitability.advice.plant_state import apply_state
+
+    return tuple(apply_state(one, state)[0] for one in needs)
+
+
 def _with_portraits(
     result: "CheckResult",
     asked: "Asked",
-    state: "PlantState",
+    state: "PlantState | None",
     label_c: "tuple[float, float] | None",
 ) -> "CheckResult":
     """The result with groups asked for by name, and plants in their own state, shown in full."""
     from suitability.advice.checking import check_groups
     from suitability.advice.portraying import Sitter, needs_of_plant, portray
 
-    groups = asked.groups if asked.by_name else ()
-    sitters = [Sitter(group=one, caution=asked.caution, state=state) for one in groups]
-    asks = [(asked.spots, sitters)] if sitters else []
+    asks = []
+    if state is not None:
+        sitters = [Sitter(group=one, caution=asked.caution, state=state) for one in asked.groups]
+        asks.append((asked.spots, sitters))
     asks += [((spot,), [sitter]) for sitter, spot in asked.plants]
     portraits = [
         portrait

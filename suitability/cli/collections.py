@@ -72,12 +72,12 @@ def plants_in_state(
     groups, spots
         Those that are asked about.
     """
+    if collection is None:
+        return []
     from suitability.advice.plant_state import PlantState
     from suitability.advice.portraying import Sitter
     from suitability.groups.words import read_words
 
-    if collection is None:
-        return []
     asked = {group.key: group for group in groups}
     by_name = {spot.name: spot for spot in spots}
     told = [
