@@ -276,8 +276,9 @@ def _remedies(
     if portrait.year.survives is not Survives.ALL_YEAR:
         hold = show_temperature(remedies.hold_c, units)
         grow = show_temperature(remedies.hold_growing_c, units)
-        held = f"held at {hold} or more, no night would harm it by cold"
-        rows.append(("Heating", f"{held}; at {grow} it would keep growing. {HEATING}"))
+        held = f"at {hold} all night none of its cold thresholds is passed, at {grow} it grows"
+        how = "`suitability spots protect` reckons what to hold for new years, watts and energy"
+        rows.append(("Heating", f"{held}; {how}. {HEATING}"))
     return rows
 
 
