@@ -9,12 +9,21 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from suitability.advice.card import Card, CardResult
+    from suitability.advice.carding import make_cards
     from suitability.advice.checking import check_groups
+    from suitability.advice.comparison import compare_sites
     from suitability.advice.growing_weeks import Tended, plan_growth
     from suitability.advice.growth_year import GrowthYear, GrowthYearResult
     from suitability.advice.moves import plan_moves
     from suitability.advice.moves_result import Move, MoveDate, MovesResult
+    from suitability.advice.needs import judge_needs
+    from suitability.advice.plant_state import PlantState
+    from suitability.advice.plant_year import PlantYear
+    from suitability.advice.portrait import Portrait
+    from suitability.advice.portraying import Sitter, portray
     from suitability.advice.preparing import CheckOptions
+    from suitability.advice.protection import plan_protection
     from suitability.advice.result import CheckResult, Finding, Season
     from suitability.advice.verdicts import Rules, Verdict
     from suitability.climate.climatology import MonthlyNormals, monthly_normals
@@ -24,6 +33,7 @@ if TYPE_CHECKING:
     from suitability.output.charts import draw_hours, draw_year
     from suitability.output.document import check_document
     from suitability.places import Place, place_at
+    from suitability.spots.collection import Collection, read_collection
     from suitability.spots.spot import OPEN_AIR, ROOFED, Spot
     from suitability.units import TemperatureUnit
     from suitability.weather.fetching import record_for_place
@@ -37,10 +47,13 @@ if TYPE_CHECKING:
 __all__ = [
     "OPEN_AIR",
     "ROOFED",
+    "Card",
+    "CardResult",
     "Catalogue",
     "Caution",
     "CheckOptions",
     "CheckResult",
+    "Collection",
     "Finding",
     "Group",
     "GrowthYear",
@@ -53,9 +66,13 @@ __all__ = [
     "Needs",
     "Origin",
     "Place",
+    "PlantState",
+    "PlantYear",
+    "Portrait",
     "Record",
     "Rules",
     "Season",
+    "Sitter",
     "Spot",
     "Station",
     "SuitabilityError",
@@ -66,23 +83,42 @@ __all__ = [
     "check_document",
     "check_groups",
     "check_quality",
+    "compare_sites",
     "demo_place",
     "demo_record",
     "draw_hours",
     "draw_year",
     "from_dataset",
+    "judge_needs",
+    "make_cards",
     "monthly_exposure",
     "monthly_normals",
     "place_at",
     "plan_growth",
     "plan_moves",
+    "plan_protection",
+    "portray",
     "read_catalogue",
+    "read_collection",
     "read_file_record",
     "record_for_place",
     "to_dataset",
 ]
 
 _MODULE = {  # public name: where it lives; type checkers read the same list above
+    "Card": "advice.card",
+    "CardResult": "advice.card",
+    "make_cards": "advice.carding",
+    "compare_sites": "advice.comparison",
+    "judge_needs": "advice.needs",
+    "PlantState": "advice.plant_state",
+    "PlantYear": "advice.plant_year",
+    "Portrait": "advice.portrait",
+    "Sitter": "advice.portraying",
+    "portray": "advice.portraying",
+    "plan_protection": "advice.protection",
+    "Collection": "spots.collection",
+    "read_collection": "spots.collection",
     "check_groups": "advice.checking",
     "Tended": "advice.growing_weeks",
     "plan_growth": "advice.growing_weeks",
