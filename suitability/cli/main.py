@@ -14,7 +14,7 @@ from suitability.errors import SuitabilityError
 __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
 INTERRUPTED = 130  # the shell's own code for Ctrl-C
-COMMANDS = ("check", "moves", "year", "cards", "compare")  # each in the module of its name
+COMMANDS = ("check", "moves", "year", "report", "cards", "compare")  # each in its own module
 FAMILIES = ("groups", "spots", "weather")  # of commands
 
 

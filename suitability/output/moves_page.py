@@ -11,7 +11,7 @@ import html
 from typing import TYPE_CHECKING
 
 from suitability.output import moves_words, words
-from suitability.output.evidence import BAND, HATCH, MARKS, draw_frame, evidence_data
+from suitability.output.evidence import BAND, HATCH, MARKS, evidence_data, frame_traces
 from suitability.output.look import INK, STATES
 from suitability.output.moves_page_tables import (
     dates_table,
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from suitability.advice.moves_result import Move, MovesResult
     from suitability.units import TemperatureUnit
 
-__all__ = ["render_moves_page"]
+__all__ = ["evidence_key", "evidence_style", "render_moves_page"]
 
 
 def render_moves_page(result: MovesResult, units: TemperatureUnit) -> str:
@@ -56,12 +56,14 @@ def render_moves_page(result: MovesResult, units: TemperatureUnit) -> str:
         title=f"When to move plants at {result.place.name}",
         body="\n".join([_contents(result, parts), *(_section(*part) for part in parts)]),
         data={
-            "traces": draw_frame(drawn[0][1]).to_dict()["data"] if drawn else [],
+            "traces": frame_traces(),
             "groups": [{"id": name, **evidence_data(move)} for name, move in drawn],
             "months": list(words.MONTHS),
             "starts": list(MONTH_STARTS),
         },
-        script=(ASSETS / "moves.js").read_text(encoding="utf-8"),
+        script="".join(
+            (ASSETS / name).read_text(encoding="utf-8") for name in ("evidence.js", "moves.js")
+        ),
         more_style=_style(),
     )
 
@@ -98,10 +100,10 @@ def _evidence(result: MovesResult, names: list[str]) -> str:
     groups = "\n".join(
         _group(name, move, result) for name, move in zip(names, result.moves, strict=True)
     )
-    return chooser + _key() + groups
+    return chooser + evidence_key() + groups
 
 
-def _key() -> str:
+def evidence_key() -> str:
     """What each mark means."""
     marks = [
         (f'<span class="swatch {mark.style}"></span>', moves_words.CAUSES[letter])
@@ -139,8 +141,13 @@ def _group(name: str, move: Move, result: MovesResult) -> str:
 
 
 def _style() -> str:
-    """The style of this page, colours from the common look."""
-    text = (ASSETS / "moves.css").read_text(encoding="utf-8")
+    """The style of this page."""
+    return (ASSETS / "moves.css").read_text(encoding="utf-8") + evidence_style()
+
+
+def evidence_style() -> str:
+    """The style of the evidence, its key and its table, colours from the common look."""
+    text = (ASSETS / "evidence.css").read_text(encoding="utf-8")
     tokens = {letter: mark.fill for letter, mark in MARKS.items()}
     tokens |= {"INK": INK, "band": BAND, "outdoors": STATES["outdoors"].fill}
     tokens["unknown-hatch"] = HATCH
