@@ -11,9 +11,13 @@ from suitability.cli.asking import Wishes, read_wishes, write_answer
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.plant_state import PlantState
     from suitability.advice.result import CheckResult
     from suitability.cli.asking import Asked
+    from suitability.output.images import NamedFigure
+    from suitability.output.workbook import Sheet
 
 __all__ = ["check"]
 
@@ -57,7 +61,10 @@ def check(
     ] = False,
     json: options.JsonFlag = False,
     csv: options.CsvOption = None,
+    xlsx: options.XlsxOption = None,
+    tables: options.TablesOption = None,
     chart: options.ChartOption = None,
+    figure: options.FigureOption = None,
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
     station: options.StationOption = None,
@@ -92,6 +99,9 @@ def check(
         units=units,
         json=json,
         csv=csv,
+        xlsx=xlsx,
+        tables=tables,
+        figure=figure,
         chart=chart,
         offline=offline,
         allow_missing=allow_missing,
@@ -136,12 +146,24 @@ def check(
             return shown
         return f"{shown}\n{render_worst(result, units=asked.units, width=width, colour=colour)}"
 
+    def sheets() -> "Sequence[Sheet]":
+        from suitability.output.sheets import check_sheets
+
+        return check_sheets(result)
+
+    def figures() -> "Sequence[NamedFigure]":
+        from suitability.output.figures import check_figures
+
+        return check_figures(result, asked.units)
+
     write_answer(
         wishes,
         page=page,
         table=table,
         document=document,
         text=text,
+        sheets=sheets,
+        figures=figures,
     )
 
 

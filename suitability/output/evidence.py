@@ -32,6 +32,7 @@ __all__ = [
     "column_of",
     "draw_frame",
     "evidence_data",
+    "own_span",
     "pack_nights",
 ]
 
@@ -108,7 +109,7 @@ def evidence_data(move: Move) -> dict[str, Any]:
             {
                 "label": moves_words.year_label(year.year, year.first_day),
                 "runs": pack_nights(year.nights),
-                "span": _own_span(year),
+                "span": own_span(year),
                 "kept": year.kept,
             }
             for year in move.by_year
@@ -116,7 +117,7 @@ def evidence_data(move: Move) -> dict[str, Any]:
     }
 
 
-def _own_span(year: YearOutdoors) -> list[int] | None:
+def own_span(year: YearOutdoors) -> list[int] | None:
     """Columns of the first day out and the day in that the year itself allowed."""
     if year.out is None or year.inn is None or not year.days:
         return None
