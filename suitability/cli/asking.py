@@ -8,15 +8,17 @@ import typer
 from suitability.cli import options
 from suitability.cli.collections import at_home, choose_spots, open_collection, plants_in_state
 from suitability.cli.sources import Request, open_record
-from suitability.errors import OptionError
+from suitability.errors import OptionError, OutputError
 from suitability.frozen import frozen
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping, Sequence
 
     from suitability.advice.portraying import Sitter
     from suitability.advice.preparing import CheckOptions
     from suitability.groups import Catalogue, Caution, Group, Needs
+    from suitability.output.images import NamedFigure
+    from suitability.output.workbook import Sheet
     from suitability.places import Place
     from suitability.spots.collection import Collection
     from suitability.spots.spot import Spot
@@ -59,6 +61,10 @@ class Wishes:
     seed: int
     worst: bool = False
     page_option: str = "--chart"
+    ics: str | None = None
+    xlsx: str | None = None
+    tables: str | None = None
+    figure: str | None = None
 
 
 @frozen
@@ -174,7 +180,14 @@ def _check_targets(wishes: Wishes) -> None:
         taken[wishes.collection.resolve()] = f"--collection {wishes.collection}"
     if wishes.groups is not None:
         taken[wishes.groups.resolve()] = f"--groups {wishes.groups}"
-    for option, target in (("--csv", wishes.csv), (wishes.page_option, wishes.chart)):
+    _check_endings(wishes)
+    for option, target in (
+        ("--csv", wishes.csv),
+        (wishes.page_option, wishes.chart),
+        ("--ics", wishes.ics),
+        ("--xlsx", wishes.xlsx),
+        ("--figure", wishes.figure),
+    ):
         if target is None or target == STANDARD_OUTPUT:
             continue
         check_target(target)
@@ -184,6 +197,38 @@ def _check_targets(wishes: Wishes) -> None:
                 f"{option} {target}: is the same file as {taken[path]}; choose another."
             )
         taken[path] = f"{option} {target}"
+    _check_folder(wishes.tables, taken)
+
+
+def _check_folder(tables: str | None, taken: "Mapping[Path, str]") -> None:
+    """Refuse a folder of tables that is not there, or in which one could overwrite a file named."""
+    if tables is None:
+        return
+    if not Path(tables).is_dir():
+        raise OutputError(f"--tables {tables}: is no folder; create it first.")
+    for path, named in taken.items():
+        if path.parent == Path(tables).resolve() and path.suffix.lower() == ".csv":
+            raise OptionError(
+                f"--tables {tables}: holds {named}, which a table may overwrite; choose another "
+                "folder."
+            )
+
+
+def _check_endings(wishes: Wishes) -> None:
+    """Refuse names that do not say what is in the file, and pictures that cannot be drawn."""
+    for option, target, endings in (
+        ("--ics", wishes.ics, (".ics",)),
+        ("--xlsx", wishes.xlsx, (".xlsx",)),
+        ("--figure", wishes.figure, (".png", ".svg")),
+    ):
+        if target is not None and Path(target).suffix.lower() not in endings:
+            raise OptionError(
+                f"{option} {target}: name a file that ends in {' or '.join(endings)}."
+            )
+    if wishes.figure is not None:
+        from suitability.output.images import check_drawing
+
+        check_drawing()
 
 
 def write_answer(
@@ -193,6 +238,9 @@ def write_answer(
     table: "Callable[[], str]",
     document: "Callable[[], str]",
     text: "Callable[[int, bool], str]",
+    calendar: "Callable[[], bytes] | None" = None,
+    sheets: "Callable[[], Sequence[Sheet]] | None" = None,
+    figures: "Callable[[], Sequence[NamedFigure]] | None" = None,
 ) -> None:
     """
     Write the files asked for, then the document or the tables to standard output.
@@ -203,6 +251,8 @@ def write_answer(
         Make the page of --chart, the CSV and the JSON document.
     text
         Makes the tables for a terminal so wide, with colour or without.
+    calendar, sheets, figures
+        Make the calendar of --ics, the tables of --xlsx and --tables, the charts of --figure.
     """
     from suitability.cli.terminal import terminal_colour, terminal_width
     from suitability.output.writing import write_text
@@ -212,7 +262,37 @@ def write_answer(
             write_text(target, make())
             if target != STANDARD_OUTPUT:
                 typer.echo(f"Wrote {target}", err=True)
+    if wishes.ics is not None and calendar is not None:
+        _write(wishes.ics, calendar())
+    if sheets is not None and (wishes.xlsx is not None or wishes.tables is not None):
+        _write_sheets(wishes, sheets())
+    if wishes.figure is not None and figures is not None:
+        from suitability.output.images import render_images
+
+        asked = Path(wishes.figure)
+        for name, image in render_images(figures(), asked.suffix.lower().removeprefix(".")):
+            _write(asked.with_name(f"{asked.stem}-{name}{asked.suffix}"), image)
     if wishes.json:
         typer.echo(document())
     elif wishes.csv != STANDARD_OUTPUT:
         typer.echo(text(terminal_width(), terminal_colour()))
+
+
+def _write(target: str | Path, data: bytes) -> None:
+    """One file, and a line on standard error that tells of it."""
+    from suitability.output.writing import write_bytes
+
+    write_bytes(target, data)
+    typer.echo(f"Wrote {target}", err=True)
+
+
+def _write_sheets(wishes: Wishes, sheets: "Sequence[Sheet]") -> None:
+    """The workbook, and each table as CSV."""
+    from suitability.output.workbook import render_workbook, sheet_as_csv
+
+    if wishes.xlsx is not None:
+        _write(wishes.xlsx, render_workbook(sheets))
+    if wishes.tables is not None:
+        for sheet in sheets:
+            table = sheet_as_csv(sheet).encode("utf-8", errors="replace")
+            _write(Path(wishes.tables) / f"{sheet.name}.csv", table)

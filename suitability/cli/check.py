@@ -11,10 +11,14 @@ from suitability.cli.asking import Wishes, read_wishes, write_answer
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.plant_state import PlantState
     from suitability.advice.result import CheckResult
     from suitability.cli.asking import Asked
     from suitability.groups import Needs
+    from suitability.output.images import NamedFigure
+    from suitability.output.workbook import Sheet
 
 __all__ = ["check"]
 
@@ -58,7 +62,10 @@ def check(
     ] = False,
     json: options.JsonFlag = False,
     csv: options.CsvOption = None,
+    xlsx: options.XlsxOption = None,
+    tables: options.TablesOption = None,
     chart: options.ChartOption = None,
+    figure: options.FigureOption = None,
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
     station: options.StationOption = None,
@@ -92,6 +99,9 @@ def check(
         units=units,
         json=json,
         csv=csv,
+        xlsx=xlsx,
+        tables=tables,
+        figure=figure,
         chart=chart,
         offline=offline,
         allow_missing=allow_missing,
@@ -101,18 +111,14 @@ def check(
         seed=seed,
         worst=worst,
     )
-    if not group and (label is not None or first_winter or in_bud or shift):
-        raise OptionError(
-            "--label, --first-winter, --in-bud and --shift tell of one plant: name its --group."
-        )
+    state = _read_state(first_winter=first_winter, in_bud=in_bud, shift=shift, units=units)
+    if not group:
+        _refuse_state(state, label)
     label_c = _read_label(label, units)
-    state = None
-    if group:
-        state = _read_state(first_winter=first_winter, in_bud=in_bud, shift=shift, units=units)
     asked = read_wishes(wishes)
     needs = asked.needs if state is None else _in_state(asked.needs, state)
     result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
-    if state is not None or asked.plants:
+    if asked.by_name or asked.plants:
         result = _with_portraits(result, asked, state, label_c)
 
     def page() -> str:
@@ -138,12 +144,24 @@ def check(
             return shown
         return f"{shown}\n{render_worst(result, units=asked.units, width=width, colour=colour)}"
 
+    def sheets() -> "Sequence[Sheet]":
+        from suitability.output.sheets import check_sheets
+
+        return check_sheets(result)
+
+    def figures() -> "Sequence[NamedFigure]":
+        from suitability.output.figures import check_figures
+
+        return check_figures(result, asked.units)
+
     write_answer(
         wishes,
         page=page,
         table=table,
         document=document,
         text=text,
+        sheets=sheets,
+        figures=figures,
     )
 
 
@@ -162,10 +180,12 @@ def _with_portraits(
 ) -> "CheckResult":
     """The result with groups asked for by name, and plants in their own state, shown in full."""
     from suitability.advice.checking import check_groups
+    from suitability.advice.plant_state import PlantState
     from suitability.advice.portraying import Sitter, needs_of_plant, portray
 
     asks = []
-    if state is not None:
+    if asked.by_name:
+        state = state or PlantState()
         sitters = [Sitter(group=one, caution=asked.caution, state=state) for one in asked.groups]
         asks.append((asked.spots, sitters))
     asks += [((spot,), [sitter]) for sitter, spot in asked.plants]
@@ -211,15 +231,34 @@ def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":
     return low, high
 
 
-def _read_state(*, first_winter: bool, in_bud: bool, shift: float, units: str) -> "PlantState":
+def _refuse_state(state: "PlantState | None", label: str | None) -> None:
     """
-    The state of the plant.
+    Refuse what tells of one plant where no group is named.
+
+    Raises
+    ------
+    OptionError
+        There is a label or a state.
+    """
+    if state is not None or label is not None:
+        raise OptionError(
+            "--label, --first-winter, --in-bud and --shift tell of one plant: name its --group."
+        )
+
+
+def _read_state(
+    *, first_winter: bool, in_bud: bool, shift: float, units: str
+) -> "PlantState | None":
+    """
+    The state of the plant; None where nothing was said of it.
 
     Raises
     ------
     OptionError
         It differs too much from its group.
     """
+    if not (first_winter or in_bud or shift):
+        return None
     from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState
 
     scale = 1.8 if options.parse_choice("--units", units, ("c", "f")) == "f" else 1.0

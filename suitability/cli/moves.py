@@ -1,12 +1,19 @@
 """The command `moves`: when a plant goes out, when it comes in, and how sure that is."""
 
 from dataclasses import replace
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from suitability.cli import options
 from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.cli.dated import plan_phases, read_first_day, stand_here, today_at
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.output.images import NamedFigure
+    from suitability.output.workbook import Sheet
 
 __all__ = ["moves"]
 
@@ -43,12 +50,17 @@ def moves(
     threshold: ThresholdOption = None,
     json: options.JsonFlag = False,
     csv: options.CsvOption = None,
+    xlsx: options.XlsxOption = None,
+    tables: options.TablesOption = None,
     chart: Annotated[
         str | None,
         typer.Option(
             "--chart", metavar="FILE.html", help="Every past year drawn, one page, opens offline."
         ),
     ] = None,
+    ics: options.IcsOption = None,
+    first_day: options.FromOption = None,
+    figure: options.FigureOption = None,
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
     station: options.StationOption = None,
@@ -63,6 +75,7 @@ def moves(
     """
     from suitability.advice.moves import plan_moves
 
+    first = read_first_day(first_day, ics)
     wishes = Wishes(
         demo=demo,
         place=place,
@@ -82,6 +95,10 @@ def moves(
         units=units,
         json=json,
         csv=csv,
+        ics=ics,
+        xlsx=xlsx,
+        tables=tables,
+        figure=figure,
         chart=chart,
         offline=offline,
         allow_missing=allow_missing,
@@ -103,12 +120,14 @@ def moves(
         asked.options,
         thresholds_c=thresholds_c,
     )
+    judged = list(asked.needs)
     if asked.plants:
         from suitability.advice.portraying import needs_of_plant
 
         moves = list(result.moves)
         for sitter, where in asked.plants:
             needs = needs_of_plant(asked.record, asked.place, where, sitter, asked.options)
+            judged.append(needs)
             moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).moves
         result = replace(result, moves=tuple(moves))
 
@@ -133,4 +152,37 @@ def moves(
 
         return render_moves(result, units=asked.units, width=width, colour=colour)
 
-    write_answer(wishes, page=page, table=table, document=document, text=text)
+    def calendar() -> bytes:
+        from suitability.advice.occasions import list_occasions, tonight_of
+        from suitability.output.calendar import render_calendar
+
+        growth, wanted = plan_phases(asked), stand_here(asked)
+        moves = [one for one in result.moves if one.plant or wanted(one.spot, one.group)]
+        years = [one for one in growth.years if wanted(one.spot, one.group)]
+        own = replace(result, moves=tuple(moves))
+        growth = replace(growth, years=tuple(years))
+        day = first or today_at(asked.place.utc_offset_hours)
+        nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}
+        occasions = list_occasions(own, growth, day, nights)
+        return render_calendar(occasions, own, growth, first_day=day, units=asked.units)
+
+    def sheets() -> "Sequence[Sheet]":
+        from suitability.output.sheets import moves_sheets
+
+        return moves_sheets(result)
+
+    def figures() -> "Sequence[NamedFigure]":
+        from suitability.output.figures import moves_figures
+
+        return moves_figures(result)
+
+    write_answer(
+        wishes,
+        page=page,
+        table=table,
+        document=document,
+        text=text,
+        calendar=calendar,
+        sheets=sheets,
+        figures=figures,
+    )

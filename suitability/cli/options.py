@@ -21,8 +21,11 @@ __all__ = [
     "ChartOption",
     "CollectionOption",
     "CsvOption",
+    "FigureOption",
+    "FromOption",
     "GroupOption",
     "GroupsFileOption",
+    "IcsOption",
     "JsonFlag",
     "LapseRateOption",
     "MinimumAllowanceOption",
@@ -36,8 +39,10 @@ __all__ = [
     "SeedOption",
     "SpotOption",
     "StationOption",
+    "TablesOption",
     "UnitsOption",
     "UtcOffsetOption",
+    "XlsxOption",
     "YearsOption",
     "allowance_for",
     "check_range",
@@ -122,6 +127,32 @@ ChartOption = Annotated[
     typer.Option(
         "--chart", metavar="FILE.html", help="The year drawn, one page that opens offline."
     ),
+]
+XlsxOption = Annotated[
+    str | None,
+    typer.Option("--xlsx", metavar="FILE.xlsx", help="Every table in one workbook, in °C."),
+]
+TablesOption = Annotated[
+    str | None,
+    typer.Option(
+        "--tables", metavar="FOLDER", help="Every table of the workbook as CSV, into a folder."
+    ),
+]
+FigureOption = Annotated[
+    str | None,
+    typer.Option(
+        "--figure",
+        metavar="FILE.png|FILE.svg",
+        help="Each chart as a picture, its name put before the ending; needs Chromium.",
+    ),
+]
+IcsOption = Annotated[
+    str | None,
+    typer.Option("--ics", metavar="FILE.ics", help="The dates for your calendar program."),
+]
+FromOption = Annotated[
+    str | None,
+    typer.Option("--from", metavar="YYYY-MM-DD", help="First day of the calendar; default today."),
 ]
 OfflineFlag = Annotated[bool, typer.Option("--offline", help="Use only what is stored.")]
 AllowMissingFlag = Annotated[

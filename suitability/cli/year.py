@@ -1,13 +1,21 @@
 """The command `year`: what each group does week by week, and how it is watered and fed."""
 
-from datetime import UTC, datetime, timedelta
-from typing import Annotated
+from dataclasses import replace
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from suitability.cli import options
 from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.cli.dated import plan_phases, read_first_day, stand_here, today_at
 from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.output.images import NamedFigure
+    from suitability.output.workbook import Sheet
 
 __all__ = ["day_of_year", "year"]
 
@@ -44,12 +52,17 @@ def year(
     units: options.UnitsOption = "c",
     json: options.JsonFlag = False,
     csv: options.CsvOption = None,
+    xlsx: options.XlsxOption = None,
+    tables: options.TablesOption = None,
     chart: Annotated[
         str | None,
         typer.Option(
             "--chart", metavar="FILE.html", help="The weeks of each group drawn, opens offline."
         ),
     ] = None,
+    ics: options.IcsOption = None,
+    first_day: options.FromOption = None,
+    figure: options.FigureOption = None,
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
     station: options.StationOption = None,
@@ -62,9 +75,7 @@ def year(
 
     Outdoors by the place's own nights and day length, indoors by day length.
     """
-    from suitability.advice.growing_weeks import Tended, plan_growth
-    from suitability.groups.words import read_words
-
+    first = read_first_day(first_day, ics)
     wishes = Wishes(
         demo=demo,
         place=place,
@@ -84,6 +95,10 @@ def year(
         units=units,
         json=json,
         csv=csv,
+        ics=ics,
+        xlsx=xlsx,
+        tables=tables,
+        figure=figure,
         chart=chart,
         offline=offline,
         allow_missing=allow_missing,
@@ -97,14 +112,7 @@ def year(
         room_c = options.in_celsius("--room", room, units, COLDEST_ROOM_C, WARMEST_ROOM_C)
     day = None if on is None else day_of_year(on)
     asked = read_wishes(wishes)
-    words = read_words(asked.catalogue)
-    tended = [
-        Tended(needs=needs, group=asked.catalogue.find(needs.key), words=words[needs.key])
-        for needs in asked.needs
-    ]
-    result = plan_growth(
-        asked.record, asked.place, asked.spots, tended, asked.options, room_c=room_c
-    )
+    result = plan_phases(asked, room_c)
 
     def page() -> str:
         from suitability.output.weeks_page import render_weeks_page
@@ -131,12 +139,41 @@ def year(
             result, week_of_day(told), units=asked.units, width=width, colour=colour
         )
 
-    write_answer(wishes, page=page, table=table, document=document, text=text)
+    def calendar() -> bytes:
+        from suitability.advice.occasions import list_occasions
+        from suitability.output.calendar import render_calendar
+
+        start, wanted = first or today_at(asked.place.utc_offset_hours), stand_here(asked)
+        years = [one for one in result.years if wanted(one.spot, one.group)]
+        own = replace(result, years=tuple(years))
+        occasions = list_occasions(None, own, start)
+        return render_calendar(occasions, None, own, first_day=start, units=asked.units)
+
+    def sheets() -> "Sequence[Sheet]":
+        from suitability.output.sheets import year_sheets
+
+        return year_sheets(result)
+
+    def figures() -> "Sequence[NamedFigure]":
+        from suitability.output.figures import year_figures
+
+        return year_figures(result, asked.units)
+
+    write_answer(
+        wishes,
+        page=page,
+        table=table,
+        document=document,
+        text=text,
+        calendar=calendar,
+        sheets=sheets,
+        figures=figures,
+    )
 
 
 def _today(utc_offset_hours: float) -> int:
     """Today at the place, in standard time, as a day of the folded year."""
-    return day_of_year(f"{datetime.now(UTC) + timedelta(hours=utc_offset_hours):%m-%d}")
+    return day_of_year(f"{today_at(utc_offset_hours):%m-%d}")
 
 
 def day_of_year(text: str) -> int:

@@ -20,7 +20,16 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult
 
-__all__ = ["neutral_cell", "record_columns", "render_csv", "rows_as_csv"]
+__all__ = [
+    "FORMULA_STARTS",
+    "LONGEST_CELL",
+    "MONTHLY",
+    "check_row",
+    "neutral_cell",
+    "record_columns",
+    "render_csv",
+    "rows_as_csv",
+]
 
 LONGEST_CELL = 32_000  # characters; spreadsheets take 32,767
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001  (full width)
@@ -54,7 +63,7 @@ def render_csv(result: CheckResult) -> str:
     Texts that a spreadsheet would take for a formula get an apostrophe in front.
     """
     document = check_document(result)
-    return rows_as_csv([_row(document, finding) for finding in document["results"]])
+    return rows_as_csv([check_row(document, finding) for finding in document["results"]])
 
 
 def rows_as_csv(rows: Sequence[dict[str, object]]) -> str:
@@ -113,8 +122,8 @@ def record_columns(document: dict[str, Any]) -> dict[str, object]:
     }
 
 
-def _row(document: dict[str, Any], finding: dict[str, Any]) -> dict[str, object]:
-    """One finding, flat."""
+def check_row(document: dict[str, Any], finding: dict[str, Any]) -> dict[str, object]:
+    """One finding of the document of a check, flat."""
     reason = finding["reason"] or {}
     limiting = "; ".join(
         f"{one['cause']} {' '.join(map(str, one['months']))}".strip() for one in finding["limiting"]

@@ -35,6 +35,7 @@ __all__ = [
     "evidence_data",
     "frame_layout",
     "frame_traces",
+    "own_span",
     "pack_nights",
 ]
 
@@ -111,7 +112,7 @@ def evidence_data(move: Move) -> dict[str, Any]:
             {
                 "label": moves_words.year_label(year.year, year.first_day),
                 "runs": pack_nights(year.nights),
-                "span": _own_span(year),
+                "span": own_span(year),
                 "kept": year.kept,
             }
             for year in move.by_year
@@ -119,7 +120,7 @@ def evidence_data(move: Move) -> dict[str, Any]:
     }
 
 
-def _own_span(year: YearOutdoors) -> list[int] | None:
+def own_span(year: YearOutdoors) -> list[int] | None:
     """Columns of the first day out and the day in that the year itself allowed."""
     if year.out is None or year.inn is None or not year.days:
         return None

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.moves_result import MovesResult
 
-__all__ = ["render_moves_csv"]
+__all__ = ["move_row", "render_moves_csv"]
 
 DATE = ("promised", "typical", "watch_from", "watch_to", "earliest", "latest", "holds_alone")
 SURE = (
@@ -40,11 +40,11 @@ def render_moves_csv(result: MovesResult) -> str:
     """
     document = moves_document(result)
     thresholds = _thresholds(document["thresholds"])
-    return rows_as_csv([{**_row(document, move), **thresholds} for move in document["results"]])
+    return rows_as_csv([{**move_row(document, move), **thresholds} for move in document["results"]])
 
 
-def _row(document: dict[str, Any], move: dict[str, Any]) -> dict[str, object]:
-    """One group, flat."""
+def move_row(document: dict[str, Any], move: dict[str, Any]) -> dict[str, object]:
+    """One group of the document of moves, flat."""
     reason = move["reason"] or {}
     return {
         **record_columns(document),

@@ -14,6 +14,7 @@ __all__ = [
     "ALONE",
     "ANY_DAY",
     "CAUSES",
+    "OWN_DATES",
     "carried",
     "counts_of",
     "days_a_decade",
@@ -43,6 +44,7 @@ CAUSES = {  # of the letters of a night, gravest first
     "t": "heat: fourth day in a row",
     "?": "not observed",
 }
+OWN_DATES = ("out that the year itself allowed", "in that the year itself allowed")
 TREND_P = 0.05  # two-sided; above it a drift of this size is common by chance
 
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.growth_year import GrowthYearResult
 
-__all__ = ["render_weeks_csv"]
+__all__ = ["render_weeks_csv", "week_rows"]
 
 GROUP = ("spot", "group", "group_name", "verdict", "provisional", "of_years")
 COURSE = ("week", "first_day", "last_day", "days", "night_c", "day_c", "day_length_h")
@@ -38,13 +38,13 @@ def render_weeks_csv(result: GrowthYearResult) -> str:
         [
             {**head, **row}
             for year in document["results"]
-            for row in _rows(year, courses[year["spot"]])
+            for row in week_rows(year, courses[year["spot"]])
         ]
     )
 
 
-def _rows(year: dict[str, Any], course: list[dict[str, Any]]) -> Iterator[dict[str, object]]:
-    """The weeks of one group, flat."""
+def week_rows(year: dict[str, Any], course: list[dict[str, Any]]) -> Iterator[dict[str, object]]:
+    """The weeks of one group of the document of year, flat."""
     reason = year["reason"] or {}
     named: dict[str, object] = {name: year[name] for name in GROUP}
     said: dict[str, object] = {"reason_code": reason.get("code"), "reason": reason.get("text")}

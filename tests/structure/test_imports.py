@@ -17,8 +17,11 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 HEAVY = {
+    "choreographer",
     "dask",
+    "icalendar",
     "ipykernel",
+    "kaleido",
     "meteostat",
     "netCDF4",
     "numpy",
@@ -29,6 +32,7 @@ HEAVY = {
     "rich",
     "scipy",
     "xarray",
+    "xlsxwriter",
 }
 LIGHT = {"suitability.errors", "suitability.frozen"}  # what commands import at once
 LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everywhere

@@ -1,0 +1,228 @@
+"""
+The occasions of a grower's calendar: moves, weeks to watch, starts of phases, on dated days.
+
+Days of the year become dates: each occasion stands at its first coming whose last day is not past.
+Nothing is decided here; dates and odds are those of the moves and of the weeks.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from suitability.advice.carding import TONIGHT_ABOVE_WET_C
+from suitability.advice.growth_year import Doing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, PhaseRun
+    from suitability.advice.moves_result import Move, MoveDate, MovesResult
+    from suitability.groups.group import Needs
+
+__all__ = [
+    "HARDENING_DAYS",
+    "REPEATED_YEARS",
+    "Occasion",
+    "OccasionKind",
+    "list_occasions",
+    "tonight_of",
+]
+
+HARDENING_DAYS = 14
+DAYS = 365
+UNSAFE = "hwdt"  # letters of the nights of past years; "t" is heat
+REPEATED_YEARS = 5  # the farthest for which the moves state the odds before ten
+
+
+class OccasionKind(StrEnum):
+    """What an occasion is; the values are part of its identity in a calendar."""
+
+    OUT = "out"
+    WATCH_OUT = "watch-out"
+    IN = "in"
+    WATCH_IN = "watch-in"
+    GROWING = "growing"
+    SLOWING = "slowing"
+    RESTING = "resting"
+    WAKING = "waking"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Occasion:
+    """
+    One occasion of one group, or plant, at one spot.
+
+    Attributes
+    ----------
+    number
+        Counts from 1 where a kind comes several times a year to the same.
+    first, days
+        First day and number of days; the last one is included.
+    repeats
+        Whether the same days may be said of the years after: not for a plant in a passing state,
+        and not where fewer than ten years stand behind them.
+    move, moved
+        The moves of the group and the date of them; None for a phase.
+    year, change, run
+        The calendar of the group, the change, and the weeks that it begins; None for a move.
+    rest_ends
+        The phase before was the rest.
+    by_heat
+        In most years the night beyond this date that first forbids it is one of heat, not of cold.
+    tonight_c : °C
+        At this forecast low, or less, it comes in; None where it is not known.
+    """
+
+    kind: OccasionKind
+    spot: str
+    group: str
+    group_name: str
+    plant: str
+    number: int
+    first: date
+    days: int
+    repeats: bool
+    move: Move | None = None
+    moved: MoveDate | None = None
+    year: GrowthYear | None = None
+    change: Change | None = None
+    run: PhaseRun | None = None
+    rest_ends: bool = False
+    by_heat: bool = False
+    tonight_c: float | None = None
+
+
+def tonight_of(needs: Needs) -> float:
+    """The forecast low for the spot, °C, at which or below it a plant outdoors comes in."""
+    return needs.limit_wet_c + TONIGHT_ABOVE_WET_C
+
+
+def list_occasions(
+    moves: MovesResult | None,
+    growth: GrowthYearResult | None,
+    first_day: date,
+    tonight_c: Mapping[tuple[str, str], float] | None = None,
+) -> tuple[Occasion, ...]:
+    """
+    All occasions, in the order of their first days.
+
+    A group without moving dates has no move here, and one without a calendar no phase.
+
+    Parameters
+    ----------
+    moves, growth
+        Of the same place; None where only the other is asked for.
+    first_day
+        At the place. An occasion that is over by then stands a year later.
+    tonight_c
+        For group key and plant (empty for the group itself), `tonight_of` its needs.
+    """
+    found: list[Occasion] = []
+    for move in () if moves is None else moves.moves:
+        known = (tonight_c or {}).get((move.group, move.plant))
+        found += _of_move(move, first_day, known)
+    for year in () if growth is None else growth.years:
+        found += _of_year(year, first_day)
+    return tuple(sorted(_numbered(found), key=lambda one: (one.first, one.spot, one.group)))
+
+
+def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[Occasion]:
+    """Out with its hardening, in, and the weeks to watch."""
+    if move.out is None or move.inn is None:
+        return
+    spans: list[tuple[OccasionKind, MoveDate, tuple[str, str | int]]] = [
+        (OccasionKind.OUT, move.out, (move.out.promised, HARDENING_DAYS)),
+        (OccasionKind.IN, move.inn, (move.inn.promised, 1)),
+    ]
+    for kind, moved in ((OccasionKind.WATCH_OUT, move.out), (OccasionKind.WATCH_IN, move.inn)):
+        # Where half of the years set no date on this side, watching has no beginning or end.
+        unlimited = bool(move.by_year) and moved.typical == move.by_year[0].first_day
+        if moved.watch_from is not None and moved.watch_to is not None and not unlimited:
+            spans.append((kind, moved, (moved.watch_from, moved.watch_to)))
+    for kind, moved, (start, stop) in spans:
+        first, days = _next(start, stop, first_day)
+        yield Occasion(
+            kind=kind,
+            spot=move.spot,
+            group=move.group,
+            group_name=move.group_name,
+            plant=move.plant,
+            number=1,
+            first=first,
+            days=days,
+            repeats=not move.provisional and not move.plant,
+            move=move,
+            moved=moved,
+            by_heat=_by_heat(move, moved),
+            tonight_c=tonight_c,
+        )
+
+
+def _by_heat(move: Move, moved: MoveDate) -> bool:
+    """Whether heat, not cold, lies beyond a date in most years that have an unsafe night."""
+    beyond: list[str] = []
+    for year in move.by_year:
+        column = (_day_of_year(moved.promised) - _day_of_year(year.first_day)) % DAYS
+        nights = year.nights[column:] if moved is move.inn else year.nights[:column][::-1]
+        beyond += next(([letter] for letter in nights if letter in UNSAFE), [])
+    return 2 * beyond.count("t") > len(beyond)
+
+
+def _day_of_year(month_day: str) -> int:
+    """Day of the folded year, 0 is 1 January."""
+    return _date(2001, month_day).timetuple().tm_yday - 1
+
+
+def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
+    """The start of each phase."""
+    for change in year.changes:
+        run = next((one for one in year.runs if one.first_week == change.week), None)
+        before = None if run is None else year.runs[year.runs.index(run) - 1]
+        first, days = _next(change.day, 1, first_day)
+        yield Occasion(
+            kind=OccasionKind(change.doing.value),
+            spot=year.spot,
+            group=year.group,
+            group_name=year.group_name,
+            plant="",
+            number=1,
+            first=first,
+            days=days,
+            repeats=not year.provisional,
+            year=year,
+            change=change,
+            run=run,
+            rest_ends=before is not None and before.doing is Doing.RESTING,
+        )
+
+
+def _next(start: str, stop: str | int, first_day: date) -> tuple[date, int]:
+    """The first stretch, from one "MM-DD" to another or of so many days, that is not yet over."""
+    for year in range(first_day.year - 1, first_day.year + 2):
+        first = _date(year, start)
+        if isinstance(stop, int):
+            last = first + timedelta(days=stop - 1)
+        else:
+            last = _date(year + (stop < start), stop)
+        if last >= first_day:
+            break
+    return first, (last - first).days + 1
+
+
+def _date(year: int, month_day: str) -> date:
+    """A day of the folded year in a year; it never is 29 February, which is folded away."""
+    month, number = (int(part) for part in month_day.split("-"))
+    return date(year, month, number)
+
+
+def _numbered(found: list[Occasion]) -> Iterator[Occasion]:
+    """The same, those that share everything but their days told apart by a number."""
+    seen: Counter[tuple[str, ...]] = Counter()
+    for one in found:
+        key = (one.kind, one.spot.casefold(), one.group, one.plant)
+        seen[key] += 1
+        yield replace(one, number=seen[key])

@@ -1,0 +1,190 @@
+"""The words of a calendar: titles and descriptions of its occasions, in the reader's unit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.growth_year import Basis, RestKind
+from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
+from suitability.output import moves_words, weeks_words, words
+from suitability.output.cautions import LIFTING
+from suitability.output.head import head_rows
+from suitability.units import show_temperature
+
+if TYPE_CHECKING:
+    from suitability.advice.growth_year import GrowthYearResult
+    from suitability.advice.moves_result import MovesResult
+    from suitability.advice.occasions import Occasion
+    from suitability.units import TemperatureUnit
+
+__all__ = ["KIND_WORDS", "about_lines", "occasion_lines", "occasion_title", "renewal_lines"]
+
+KIND_WORDS = {
+    OccasionKind.OUT: "Move out and harden",
+    OccasionKind.WATCH_OUT: "Out early only by the forecast",
+    OccasionKind.IN: "Carry in before sunset",
+    OccasionKind.WATCH_IN: "Still out only by the forecast",
+    OccasionKind.GROWING: "Growing, water and feed as for growth",
+    OccasionKind.SLOWING: "Slowing, less water and feed",
+    OccasionKind.RESTING: "Rest begins",
+    OccasionKind.WAKING: "Waking",
+}
+IN_FROM_HEAT = "Carry in before the heat"
+HEAT = (
+    "Heat sets this date: it stands in a cooler place before hot days follow one another, and "
+    "till then in shade with moving air."
+)
+HARDENING = (
+    "Two weeks of hardening: shade and shelter first, then lighter by steps, so that leaves do "
+    "not burn."
+)
+USUAL = "A reading of the place's usual year, not a promise; the plant's signs come first."
+LOOK_OUT = "Look for: pale or brown patches from the sun, slugs, leaves that wilt in wind."
+LOOK_IN = "Look for: slugs, scale and mealy bugs below leaves and in the mix, before they come in."
+RENEWAL = (
+    "A year of weather more is on record, and the dates may have moved. Make this calendar anew "
+    "with the same command: the same occasions take the place of the old ones."
+)
+REMOVAL = (
+    "What is no longer in the new one stays in your program: keep these dates in a calendar of "
+    "their own, and empty it first."
+)
+LONG = 400  # characters of a text from the catalogue or a file
+
+
+def occasion_title(occasion: Occasion, *, spots: int) -> str:
+    """What is to be done, for whom, and at which spot where there are several."""
+    what = KIND_WORDS[occasion.kind]
+    if occasion.by_heat and occasion.kind is OccasionKind.IN:
+        what = IN_FROM_HEAT
+    if occasion.rest_ends:
+        what = f"Rest ends. {what}"
+    name = words.clean(occasion.plant or occasion.group_name, 60) or "unnamed"
+    where = f", {words.clean(occasion.spot, 40)}" if spots > 1 else ""
+    return f"{what}: {name}{where}"
+
+
+def occasion_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) -> list[str]:
+    """
+    The description of an occasion, a sentence or two each line.
+
+    Parameters
+    ----------
+    reliability
+        The probability asked for.
+    units
+        In which temperatures are shown.
+    """
+    lines = _move_lines(occasion, reliability, units) if occasion.move else []
+    lines += _phase_lines(occasion, units) if occasion.change else []
+    if occasion.repeats:
+        lines.append(f"Repeated for {REPEATED_YEARS} years; make the calendar anew each year.")
+    elif occasion.plant:
+        lines.append("Not repeated: it is for this plant in its present state.")
+    else:
+        lines.append("Not repeated: fewer than ten years stand behind it, dates may shift.")
+    return lines
+
+
+def _move_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) -> list[str]:
+    """Out, in, and the weeks to watch."""
+    move, moved = occasion.move, occasion.moved
+    assert move is not None
+    assert moved is not None
+    typical = moves_words.typical_date(moved, move, short=False)
+    promised = words.day_month(moved.promised)
+    night = ""
+    if occasion.tonight_c is not None:
+        low = show_temperature(occasion.tonight_c, units, 0)
+        night = f"In for the night if the forecast low for the spot is {low} or less."
+    before_sunset = "" if occasion.by_heat else ", before sunset"
+    what = {
+        OccasionKind.OUT: f"First day out: {promised}. Typical: {typical}.",
+        OccasionKind.IN: (
+            f"Carry in by {promised}{before_sunset}: its night is not spent out. "
+            f"Typical: {typical}."
+        ),
+        OccasionKind.WATCH_OUT: (
+            f"Between the typical date, {typical}, and the promised one, {promised}: out only if "
+            "the forecast allows."
+        ),
+        OccasionKind.WATCH_IN: (
+            f"Between the promised date, {promised}, and the typical one, {typical}: what is "
+            "still out stays only if the forecast allows."
+        ),
+    }[occasion.kind]
+    five = moves_words.percent(move.chance_5_years)
+    odds = (
+        f"{reliability:.0%} of new years are expected to keep out and in together; "
+        f"{moves_words.kept(move)} past years did. That five new years all do: {five}. This date "
+        f"alone: {moves_words.percent(moved.holds_alone)}. 90% interval of the date: "
+        f"{moves_words.interval(moved, short=False)}."
+    )
+    sure = [odds]
+    if move.provisional:
+        sure.append("Provisional: fewer than ten usable years.")
+    heat = HEAT if occasion.by_heat else ""
+    lines = {
+        OccasionKind.OUT: [what, HARDENING, heat, night, *sure, LOOK_OUT, LIFTING],
+        OccasionKind.IN: [what, heat, *sure, LOOK_IN, LIFTING],
+    }.get(occasion.kind, [what, heat or night, *sure])
+    return [line for line in lines if line]
+
+
+def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
+    """The start of a phase, with its water and feed."""
+    change, run, year = occasion.change, occasion.run, occasion.year
+    assert change is not None
+    assert year is not None
+    told = weeks_words.change_text(change)
+    lines = [f"{told[0].upper()}{told[1:]}."]
+    if change.basis in {Basis.DAY_LENGTH, Basis.ROOM}:
+        lines.append("Indoors light alone dates it: go by the plant.")
+    if run is not None:
+        tending = run.tending
+        lines += [
+            f"{label}: {words.clean(text, LONG)}."
+            for label, text in (
+                ("Water", tending.water),
+                ("Feed", tending.feed),
+                ("Look for", tending.look_for),
+            )
+        ]
+    if occasion.kind is OccasionKind.RESTING and year.rest_kind is not RestKind.NONE:
+        lines.append(f"Rest: {weeks_words.rest_text(year, units)}.")
+    lines.append(
+        "A reading of the place's usual year, not a promise; the plant's signs come first."
+    )
+    return lines
+
+
+def about_lines(
+    moves: MovesResult | None, growth: GrowthYearResult | None, units: TemperatureUnit
+) -> list[str]:
+    """What stands behind a calendar: record, licence, groups without dates, cautions."""
+    result = moves if moves is not None else growth
+    assert result is not None
+    lines = [words.INVENTED] if result.place.invented else []
+    if moves is not None:
+        lines.append(moves_words.moves_title(moves))
+        lines += [
+            f"No moving dates for {moves_words.move_label(move, moves)}: "
+            f"{moves_words.not_moved(move, moves.settings.reliability)}"
+            for move in moves.moves
+            if move.out is None or move.inn is None
+        ]
+    if growth is not None:
+        lines += [
+            f"No phases for {weeks_words.year_label(year, growth)}: "
+            + (weeks_words.withheld(year) or "nothing changes through the year.")
+            for year in growth.years
+            if not year.changes
+        ]
+        lines += [weeks_words.FEEDING_CAUTION, words.clean(growth.pets, LONG)]
+    lines += [f"{label}: {text}" for label, text in head_rows(result, units)]
+    return [line for line in (*lines, words.CAUTIONS) if line]
+
+
+def renewal_lines() -> list[str]:
+    """Why a calendar is made anew."""
+    return [RENEWAL, REMOVAL]

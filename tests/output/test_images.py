@@ -1,0 +1,134 @@
+"""Charts as pictures: what is drawn, with which title and credit, and by a real browser."""
+
+from __future__ import annotations
+
+import importlib.util
+import shutil
+import struct
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from suitability.errors import OutputError
+from suitability.output import images, moves_words
+from suitability.output.evidence_figure import draw_evidence
+from suitability.output.figures import check_figures, moves_figures, year_figures
+from suitability.output.images import NamedFigure, check_drawing, render_images
+from suitability.units import TemperatureUnit
+
+from . import examples, moves_examples, weeks_examples
+
+
+def everything() -> list[NamedFigure]:
+    return [
+        *check_figures(examples.result(), TemperatureUnit.C),
+        *moves_figures(moves_examples.result()),
+        *year_figures(weeks_examples.result(), TemperatureUnit.C),
+    ]
+
+
+def test_every_chart_has_a_name_a_title_and_the_credit() -> None:
+    """The licence asks that a picture names its source wherever it goes."""
+    figures = everything()
+    assert [one.name for one in figures] == [
+        "year", "hours", "past-years-1", "past-years-2", "past-years-3", "past-years-4", "weeks",
+        "place-1",
+    ]  # fmt: skip
+    for one in figures:
+        title = one.figure.layout.title
+        assert len(title.text) > 10
+        assert "Nobody; CC0" in title.subtitle.text
+        assert one.figure.layout.paper_bgcolor == "#ffffff"
+
+
+def test_the_evidence_marks_each_night_of_its_cause() -> None:
+    """The nights of the bars are those of the letters."""
+    move = moves_examples.moving()
+    figure = draw_evidence(move)
+    for trace in figure.data[:5]:
+        assert sum(trace.x) == sum(year.nights.count(trace.meta) for year in move.by_year)
+        for row, base, nights in zip(trace.y, trace.base, trace.x, strict=True):
+            assert move.by_year[row].nights[base : base + nights] == trace.meta * nights
+    out, inn = figure.data[5:]
+    assert (out.name, inn.name) == moves_words.OWN_DATES
+    assert list(out.y) == [1, 2]
+    assert list(inn.y) == [1, 2]
+    assert not draw_evidence(moves_examples.staying()).data[5].x
+
+
+@pytest.mark.parametrize("text", examples.HOSTILE)
+def test_hostile_text_adds_no_markup(text: str) -> None:
+    """Titles and credits are escaped: plotly reads markup in them."""
+    for one in (
+        *check_figures(examples.hostile_result(text), TemperatureUnit.C),
+        *moves_figures(moves_examples.hostile_result(text)),
+        *year_figures(weeks_examples.hostile_result(text), TemperatureUnit.C),
+    ):
+        for shown in (one.figure.layout.title.text, one.figure.layout.title.subtitle.text):
+            bare = shown.replace("<br>", "")
+            assert "<" not in bare
+            assert len(bare) < 2000
+
+
+def test_a_missing_package_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It says what is missing and what does without."""
+    found = importlib.util.find_spec
+
+    def hidden(name: str) -> object:
+        return None if name == "kaleido" else found(name)
+
+    monkeypatch.setattr(importlib.util, "find_spec", hidden)
+    with pytest.raises(OutputError, match="need the package kaleido") as told:
+        check_drawing()
+    assert "\n" not in str(told.value)
+
+
+@pytest.fixture
+def drawing() -> None:
+    """Skips where the machine has no browser: none comes with the program."""
+    if shutil.which("chromium") is None and shutil.which("google-chrome") is None:
+        pytest.skip("no browser on this machine")
+
+
+@pytest.mark.usefixtures("drawing")
+def test_a_browser_that_is_not_there_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    """BROWSER_PATH leads nowhere."""
+    monkeypatch.setenv("BROWSER_PATH", "nowhere/chromium")
+    with pytest.raises(OutputError, match="nowhere/chromium does not exist"):
+        check_drawing()
+
+
+@pytest.mark.usefixtures("drawing")
+def test_a_browser_that_does_not_answer_is_one_sentence(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A program that ends at once, in the browser's place."""
+    monkeypatch.setenv("BROWSER_PATH", shutil.which("true") or "")
+    monkeypatch.setattr(images, "LONGEST_S", 5.0)
+    with pytest.raises(OutputError, match="could not draw within 5 s"):
+        render_images(check_figures(examples.result(), TemperatureUnit.C), "png")
+
+
+@pytest.mark.usefixtures("drawing")
+def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The real one, with no time to draw."""
+    monkeypatch.setattr(images, "LONGEST_S", 0.01)
+    with pytest.raises(OutputError, match="could not draw within 0 s"):
+        render_images(check_figures(examples.result(), TemperatureUnit.C), "png")
+
+
+@pytest.mark.usefixtures("drawing")
+def test_the_real_browser_draws_png_and_svg() -> None:
+    """Each figure, at its size; the SVG holds the title."""
+    figures = [everything()[0], everything()[2], everything()[-1]]
+    pictures = render_images(figures, "png")
+    assert [name for name, _ in pictures] == ["year", "past-years-1", "place-1"]
+    for (_, data), one in zip(pictures, figures, strict=True):
+        assert data.startswith(b"\x89PNG\r\n\x1a\n")
+        width, height = struct.unpack(">II", data[16:24])
+        assert (width, height) == (2200, 2 * one.figure.layout.height)
+        assert len(data) > 20_000  # an empty plot of this size has less
+    ((_, drawn),) = render_images(figures[:1], "svg")
+    shown = "".join(ET.fromstring(drawn).itertext())  # noqa: S314  (drawn by ourselves)
+    assert "can stay outdoors all year" in shown
+    assert "Weather: A made-up file" in shown
