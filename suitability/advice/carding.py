@@ -14,7 +14,7 @@ from suitability.advice.card import Card, CardResult, HardNights, RestWords, Spa
 from suitability.advice.checking import check_groups
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.preparing import lay_out
 from suitability.advice.verdicts import Verdict
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.moves_result import Move
     from suitability.advice.plant_year import PlantYear
-    from suitability.advice.preparing import CheckOptions
+    from suitability.advice.preparing import CheckOptions, LaidOut
     from suitability.advice.result import Finding
     from suitability.advice.verdicts import Case
     from suitability.groups.group import Group, Needs, Value
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["make_cards"]
+__all__ = ["assemble_cards", "make_cards"]
 
 TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
 ALIASES_SHOWN = 4
@@ -67,23 +67,52 @@ def make_cards(
         Nothing of the record lies in the years asked for.
     """
     needs = [one for _, one in sitters]
-    checked = check_groups(record, place, spots, needs, options)
-    moves = plan_moves(record, place, spots, needs, options).moves
-    years = judge_needs(record, place, spots, needs, options)
-    laid_out = lay_out_spots(years_asked(record, place, options), place, spots, needs, options)
-    cases = [case for nights in laid_out for case in build_cases(nights, needs, options.rules)]
-    asked = [(spot, *sitter) for spot in spots for sitter in sitters]
-    told = zip(asked, checked.findings, moves, years, cases, strict=True)
+    laid_out = lay_out(record, place, spots, needs, options)
+    asked = (record, place, spots, needs, options)
+    checked = check_groups(*asked, laid_out=laid_out)
+    moves = plan_moves(*asked, laid_out=laid_out).moves
+    years = judge_needs(*asked, laid_out=laid_out)
     return CardResult(
         place=place,
         record=checked.record,
         settings=checked.settings,
-        cards=tuple(
-            _card(spot, group, one, words[group.key], finding, move, year, case)
-            for (spot, group, one), finding, move, year, case in told
+        cards=assemble_cards(
+            laid_out, sitters, words, findings=checked.findings, moves=moves, years=years
         ),
         after_cold=general.after_cold,
         trade=general.trade,
+    )
+
+
+def assemble_cards(
+    laid_out: LaidOut,
+    sitters: Sequence[tuple[Group, Needs]],
+    words: Mapping[str, Words],
+    *,
+    findings: Sequence[Finding],
+    moves: Sequence[Move],
+    years: Sequence[PlantYear],
+) -> tuple[Card, ...]:
+    """
+    Cards from answers that are there already, spots in the outer order.
+
+    Parameters
+    ----------
+    words
+        By group key.
+    findings, moves, years
+        Of each spot and sitter.
+    """
+    asked = [
+        (laid.spot, sitter, case)
+        for laid in laid_out.spots
+        for sitter, case in zip(sitters, laid.cases, strict=True)
+    ]
+    return tuple(
+        _card(spot, group, needs, words[group.key], finding, move, year, case)
+        for (spot, (group, needs), case), finding, move, year in zip(
+            asked, findings, moves, years, strict=True
+        )
     )
 
 

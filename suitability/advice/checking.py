@@ -17,15 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice import robustness, verdicts
-from suitability.advice.at_spots import records_at_spots
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.preparing import (
     CheckOptions,
-    build_cases,
-    lay_out_spots,
+    LaidOut,
+    lay_out,
     settings_of,
     summarise_record,
-    years_asked,
 )
 from suitability.advice.ranges import verdicts_at_ends
 from suitability.advice.reasons import explain, limiting_causes
@@ -86,6 +84,8 @@ def check_groups(
     spots: Sequence[Spot],
     groups: Sequence[Needs],
     options: CheckOptions,
+    *,
+    laid_out: LaidOut | None = None,
 ) -> CheckResult:
     """
     The finding for each spot and group.
@@ -96,35 +96,37 @@ def check_groups(
         After the checks of quality.
     groups
         At least one.
+    laid_out
+        From `lay_out` of the same, where other questions share it.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    used = years_asked(record, place, options)
+    laid_out = laid_out or lay_out(record, place, spots, groups, options)
+    used = laid_out.used
     local_start = local_hour(used.start_hour, place.utc_offset_hours)
     findings: list[Finding] = []
-    at_spots = records_at_spots(used, place, spots)
-    laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
     ends = verdicts_at_ends(used, place, spots, groups, options)
     outside: _Counts | None = None
-    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
+    for laid in laid_out.spots:
+        spot = laid.spot
         if spot.is_as_outside:
             counts = outside = outside or _count(used, local_start, groups)
         else:
-            counts = _count(at_spot, local_start, groups)
-        cases = build_cases(nights, groups, options.rules)
+            counts = _count(laid.record, local_start, groups)
         shared = _Shared(
             spot=spot,
             options=options,
             normals=counts.normals,
             by_month=counts.by_month,
             ends=ends.get(spot.name, {}),
-            resting=lay_out_resting(nights, used.prcp_mm, local_start, roofed=spot.roofed),
+            resting=lay_out_resting(laid.nights, used.prcp_mm, local_start, roofed=spot.roofed),
             rain_unknown=used.prcp_mm is None and not spot.roofed,
         )
-        findings += map(_finding, groups, cases, carried_of(cases), [shared] * len(groups))
+        carried, shared_by_all = carried_of(laid.cases), [shared] * len(groups)
+        findings += map(_finding, groups, laid.cases, laid.decisions, carried, shared_by_all)
     return CheckResult(
         place=place,
         record=summarise_record(used),
@@ -209,10 +211,15 @@ def _numbers(values: FloatArray) -> tuple[float | None, ...]:
     return tuple(None if value != value else value for value in values.tolist())  # noqa: PLR0124
 
 
-def _finding(needs: Needs, case: Case, carried: CarriedNights | None, shared: _Shared) -> Finding:
+def _finding(
+    needs: Needs,
+    case: Case,
+    decision: Decision,
+    carried: CarriedNights | None,
+    shared: _Shared,
+) -> Finding:
     """The answer for one group at one spot."""
     spot, options = shared.spot, shared.options
-    decision = verdicts.decide(case)
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
     colder = verdicts.grade(case, -1.0) if judged else verdict

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice import verdicts
 from suitability.advice.checking import season_of
 from suitability.advice.growing_days import find_growth_days, lay_out_growth, year_lengths_h
 from suitability.advice.growth_runs import (
@@ -37,11 +36,9 @@ from suitability.advice.growth_year import (
     SpotCourse,
 )
 from suitability.advice.preparing import (
-    build_cases,
-    lay_out_spots,
+    lay_out,
     settings_of,
     summarise_record,
-    years_asked,
 )
 from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
@@ -55,7 +52,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.growing_days import GrowthDays, GrowthSpot
-    from suitability.advice.preparing import CheckOptions
+    from suitability.advice.preparing import CheckOptions, LaidOut
     from suitability.groups.group import Group, Needs
     from suitability.groups.words import Words
     from suitability.places import Place
@@ -86,6 +83,7 @@ def plan_growth(
     options: CheckOptions,
     *,
     room_c: float | None = None,
+    laid_out: LaidOut | None = None,
 ) -> GrowthYearResult:
     """
     The calendar of each group at each spot.
@@ -98,24 +96,28 @@ def plan_growth(
         At least one.
     room_c : °C
         Night temperature of the room in which plants stand while they are indoors; None: not known.
+    laid_out
+        From `lay_out` of the same, where other questions share it.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    used = years_asked(record, place, options)
-    start = local_hour(used.start_hour, place.utc_offset_hours)
     needs = [group.needs for group in groups]
+    laid_out = laid_out or lay_out(record, place, spots, needs, options)
+    used = laid_out.used
+    start = local_hour(used.start_hour, place.utc_offset_hours)
     length = year_lengths_h(place)
-    courses, years = [], []
-    for spot, nights in zip(spots, lay_out_spots(used, place, spots, needs, options), strict=True):
+    courses: list[SpotCourse] = []
+    years: list[GrowthYear] = []
+    for laid in laid_out.spots:
+        spot, nights = laid.spot, laid.nights
         resting = lay_out_resting(nights, used.prcp_mm, start, roofed=spot.roofed)
         unknown = used.prcp_mm is None and not spot.roofed
         at_spot = lay_out_growth(spot, nights, resting, length, room_c, rain_unknown=unknown)
         courses.append(_course(at_spot))
-        cases = build_cases(nights, needs, options.rules)
-        years += [_year(group, case, at_spot) for group, case in zip(groups, cases, strict=True)]
+        years += map(_year, groups, laid.cases, laid.decisions, [at_spot] * len(groups))
     return GrowthYearResult(
         place=place,
         record=summarise_record(used),
@@ -160,10 +162,9 @@ def _mean(values: FloatArray) -> float | None:
 # One group ----------------------------------------------------------------------------------------
 
 
-def _year(tended: Tended, case: Case, at_spot: GrowthSpot) -> GrowthYear:
+def _year(tended: Tended, case: Case, decision: Decision, at_spot: GrowthSpot) -> GrowthYear:
     """The calendar of one group."""
     needs, group, words = tended.needs, tended.group, tended.words
-    decision = verdicts.decide(case)
     usable = int(case.observed.summer_usable.sum())
     reason = _withheld(case, decision, usable)
     days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)

@@ -31,11 +31,11 @@ from suitability.advice.past_years import (
 )
 from suitability.advice.preparing import (
     CheckOptions,
-    build_cases,
+    LaidOut,
+    lay_out,
     lay_out_spots,
     settings_of,
     summarise_record,
-    years_asked,
 )
 from suitability.advice.reasons import explain
 from suitability.advice.threshold_dates import find_threshold_dates
@@ -85,6 +85,7 @@ def plan_moves(
     options: CheckOptions,
     *,
     thresholds_c: Sequence[float] = (),
+    laid_out: LaidOut | None = None,
 ) -> MovesResult:
     """
     The moves of each group at each spot.
@@ -95,19 +96,20 @@ def plan_moves(
         After the checks of quality.
     thresholds_c : °C
         Temperatures whose last spring and first autumn dates are asked for.
+    laid_out
+        From `lay_out` of the same, where other questions share it.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    used = years_asked(record, place, options)
+    laid_out = laid_out or lay_out(record, place, spots, groups, options)
+    used = laid_out.used
     moves: list[Move] = []
-    laid_out = lay_out_spots(used, place, spots, groups, options)
-    for spot, nights in zip(spots, laid_out, strict=True):
-        cases = build_cases(nights, groups, options.rules)
-        for needs, case, carried in zip(groups, cases, carried_of(cases), strict=True):
-            moves.append(_move(spot, needs, case, carried))
+    for laid in laid_out.spots:
+        carried, here = carried_of(laid.cases), [laid.spot] * len(groups)
+        moves += map(_move, here, groups, laid.cases, laid.decisions, carried)
     first_day, minimum_c = daily_minimum(
         fill_short_gaps(used).temp_c, local_hour(used.start_hour, place.utc_offset_hours)
     )
@@ -125,9 +127,10 @@ def plan_moves(
     )
 
 
-def _move(spot: Spot, needs: Needs, case: Case, carried: CarriedNights | None) -> Move:
+def _move(
+    spot: Spot, needs: Needs, case: Case, decision: Decision, carried: CarriedNights | None
+) -> Move:
     """The moves of one group."""
-    decision = verdicts.decide(case)
     judged = decision.verdict is not Verdict.NONE
     counted = decision.years_kept + decision.years_failed
     season = decision.season if judged else None

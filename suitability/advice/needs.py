@@ -13,13 +13,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice import verdicts
 from suitability.advice.answers import Grows
-from suitability.advice.at_spots import records_at_spots, with_humidity
+from suitability.advice.at_spots import with_humidity
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.heat_and_air import find_dry_air, find_heat, lay_out_spot_year
 from suitability.advice.plant_year import PlantYear, RestOfYear, RestOutlook, RoomAnswer
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.preparing import lay_out
 from suitability.advice.resting import completion, days_out, find_room, nights_indoors, rest_need_of
 from suitability.advice.verdicts import Case, Decision, Verdict
 from suitability.climate.days import month_day
@@ -30,7 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.heat_and_air import SpotYear
-    from suitability.advice.preparing import CheckOptions
+    from suitability.advice.preparing import CheckOptions, LaidOut
     from suitability.climate.rest import RestPeriod, RestYears
     from suitability.climate.rest_need import RestNeed
     from suitability.groups.group import Needs
@@ -53,6 +52,7 @@ def judge_needs(
     options: CheckOptions,
     *,
     rooms_c: Sequence[float] = ROOMS_C,
+    laid_out: LaidOut | None = None,
 ) -> tuple[PlantYear, ...]:
     """
     The year of each group at each spot.
@@ -65,21 +65,24 @@ def judge_needs(
         At least one.
     rooms_c : °C
         Rooms in which the rest may be spent.
+    laid_out
+        From `lay_out` of the same, where other questions share it.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    used = years_asked(record, place, options)
+    laid_out = laid_out or lay_out(record, place, spots, groups, options)
+    used = laid_out.used
     years: list[PlantYear] = []
-    at_spots = records_at_spots(used, place, spots)
-    laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
-    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
-        here = used if spot.is_as_outside else with_humidity(used, at_spot)
-        year = lay_out_spot_year(spot, nights, here, place)
-        for needs, case in zip(groups, build_cases(nights, groups, options.rules), strict=True):
-            years.append(judge_plant_year(needs, case, verdicts.decide(case), year, rooms_c))
+    for laid in laid_out.spots:
+        here = used if laid.spot.is_as_outside else with_humidity(used, laid.record)
+        year = lay_out_spot_year(laid.spot, laid.nights, here, place)
+        years += [
+            judge_plant_year(needs, case, decision, year, rooms_c)
+            for needs, case, decision in zip(groups, laid.cases, laid.decisions, strict=True)
+        ]
     return tuple(years)
 
 

@@ -29,6 +29,7 @@ from suitability.weather.record import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.verdicts import Decision
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
@@ -36,7 +37,10 @@ if TYPE_CHECKING:
 
 __all__ = [
     "CheckOptions",
+    "LaidOut",
+    "LaidSpot",
     "build_cases",
+    "lay_out",
     "lay_out_spots",
     "settings_of",
     "summarise_record",
@@ -136,6 +140,71 @@ def lay_out_spots(
         )
         for spot, at_spot in zip(spots, records, strict=True)
     ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidSpot:
+    """
+    One spot ready for every question.
+
+    Attributes
+    ----------
+    spot
+    record
+        At the spot, from `records_at_spots`.
+    nights
+    cases, decisions
+        Of each group, in their order.
+    """
+
+    spot: Spot
+    record: Record
+    nights: SpotNights
+    cases: tuple[Case, ...]
+    decisions: tuple[Decision, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidOut:
+    """What check, moves, needs and the year of growth share: the hours used, and each spot."""
+
+    used: Record
+    spots: tuple[LaidSpot, ...]
+
+
+def lay_out(
+    record: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    groups: Sequence[Needs],
+    options: CheckOptions,
+) -> LaidOut:
+    """
+    Everything laid out once, so that several questions can be asked of it.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    groups
+        At least one.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    used = years_asked(record, place, options)
+    at_spots = records_at_spots(used, place, spots)
+    laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
+    parts = []
+    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
+        cases = tuple(build_cases(nights, groups, options.rules))
+        decisions = tuple(map(verdicts.decide, cases))
+        parts.append(
+            LaidSpot(spot=spot, record=at_spot, nights=nights, cases=cases, decisions=decisions)
+        )
+    return LaidOut(used=used, spots=tuple(parts))
 
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +26,9 @@ from suitability.climate.states import (
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
 
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
 __all__ = [
     "FARTHEST_C",
     "Case",
@@ -34,6 +38,7 @@ __all__ = [
     "all_year_chance",
     "build_case",
     "decide",
+    "foresee",
     "grade",
     "grows_long_enough",
     "whole_years",
@@ -272,6 +277,70 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     if _all_year(case, growing, warmer_c):
         return Verdict.ALL_YEAR
     return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else Verdict.INDOOR
+
+
+def foresee(
+    case: Case, warmer_c: Sequence[float], promises: Sequence[float]
+) -> tuple[tuple[tuple[Verdict, Stretch | None], ...], ...]:
+    """
+    The verdict and the season alone, with constants added to every hour, for several promises.
+
+    What `decide` says of the same spot so much warmer, without what only a full answer needs.
+
+    Parameters
+    ----------
+    warmer_c : K
+        Those beside one another are best asked one after another.
+    promises : 0 to 1
+
+    Returns
+    -------
+    By warming, then by promise; no season where the verdict gives none.
+    """
+    nothing: tuple[tuple[Verdict, Stretch | None], ...] = ((Verdict.NONE, None),) * len(promises)
+    if case.observed.winter_usable.sum() < case.rules.fewest_years:
+        return (nothing,) * len(warmer_c)
+    told: list[tuple[tuple[Verdict, Stretch | None], ...]] = []
+    guesses: dict[float, int] = {}
+    for step_c in warmer_c:
+        answers = _foresee_step(case, step_c, promises, guesses)
+        told.append(answers)
+        guesses |= {
+            promise: season.nights
+            for promise, (verdict, season) in zip(promises, answers, strict=True)
+            if season is not None and verdict is Verdict.SEASONAL
+        }
+    return tuple(told)
+
+
+def _foresee_step(
+    case: Case, warmer_c: float, promises: Sequence[float], guesses: Mapping[float, int]
+) -> tuple[tuple[Verdict, Stretch | None], ...]:
+    """What each promise gives at one warming."""
+    rules, case = case.rules, _shifted(case, warmer_c)
+    growing = _growing(case, warmer_c)
+    whole = {
+        promise
+        for promise in promises
+        if _all_year(replace(case, rules=replace(rules, promise=promise)), growing, warmer_c)
+    }
+    partial = [promise for promise in promises if promise not in whole]
+    seasons_found = seasons.find_longest_each(
+        case.witnesses,
+        case.kernel,
+        partial,
+        longest=seasons.run_from(growing),
+        shortest=rules.shortest_season,
+        warmer_c=warmer_c,
+        guesses=guesses,
+    )
+    found = dict(zip(partial, seasons_found, strict=True))
+    return tuple(
+        (Verdict.ALL_YEAR, WHOLE_YEAR)
+        if promise in whole
+        else (Verdict.SEASONAL if found[promise] else Verdict.INDOOR, found[promise])
+        for promise in promises
+    )
 
 
 def decide(case: Case) -> Decision:

@@ -7,6 +7,7 @@ say it (`witnesses`).
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,11 +17,11 @@ from suitability.climate.days import DAYS, next_flag
 from suitability.climate.witnesses import Stretch, promised_share
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping, Sequence
 
     from suitability.climate.witnesses import Kernel, Witnesses
 
-__all__ = ["find_longest", "find_separate", "longest_around", "run_from"]
+__all__ = ["find_longest", "find_longest_each", "find_separate", "longest_around", "run_from"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -28,6 +29,7 @@ BoolArray = NDArray[np.bool_]
 
 SHORTEST_LOOKED_FOR = 14  # nights; within fewer no dose is whole
 APART = 28  # nights between separate seasons
+FIRST_STEP = 4  # nights from a guess
 
 
 def run_from(days: BoolArray) -> IntArray:
@@ -76,6 +78,52 @@ def find_longest(
     return _halve(starts, shortest)
 
 
+def find_longest_each(
+    witnesses: Witnesses,
+    kernel: Kernel,
+    promises: Sequence[float],
+    *,
+    longest: IntArray,
+    shortest: int,
+    warmer_c: float,
+    guesses: Mapping[float, int],
+) -> tuple[Stretch | None, ...]:
+    """
+    What `find_longest` finds for each of several promises, with a constant added to every hour.
+
+    A stretch that keeps a higher promise keeps a lower one, so that each length lies between those
+    of the promises beside it, and what was asked for one of them is not asked again.
+
+    Parameters
+    ----------
+    promises : 0 to 1
+    longest : (365)
+    shortest
+    warmer_c : K
+    guesses : promise -> nights
+        Lengths near which to look first; they change how soon the answer is found, not the answer.
+    """
+
+    @cache
+    def share_of(nights: int) -> FloatArray:
+        share = promised_share(witnesses, nights, kernel, warmer_c)
+        return np.where(longest >= nights, share, -1.0)
+
+    found: dict[float, Stretch | None] = {}
+    for promise in sorted(promises, key=lambda one: (min(promises) < one < max(promises), -one)):
+
+        def starts(nights: int, promise: float = promise) -> FloatArray | None:
+            share = share_of(nights)
+            return share if share.max() >= promise - 1e-9 else None
+
+        surer = [one.nights for other, one in found.items() if other >= promise and one]
+        below = [one.nights if one else 0 for other, one in found.items() if other <= promise]
+        most = min([DAYS, int(longest.max()), *below])
+        least = max([shortest, *surer])
+        found[promise] = None if most < least else _halve(starts, least, most, guesses.get(promise))
+    return tuple(found[promise] for promise in promises)
+
+
 def longest_around(witnesses: Witnesses, kernel: Kernel, promise: float, inner: Stretch) -> Stretch:
     """
     The longest stretch that reaches the promise and holds another within it.
@@ -96,19 +144,32 @@ def longest_around(witnesses: Witnesses, kernel: Kernel, promise: float, inner: 
     return _halve(starts, inner.nights) or inner
 
 
-def _halve(starts: Callable[[int], FloatArray | None], shortest: int) -> Stretch | None:
-    """The greatest length for which some start is good, with its best start."""
-    best = starts(shortest)
+def _halve(
+    starts: Callable[[int], FloatArray | None],
+    shortest: int,
+    most: int = DAYS,
+    guess: int | None = None,
+) -> Stretch | None:
+    """
+    The greatest length from `shortest` to `most` for which some start is good, with its best start.
+
+    From the guess on steps grow until the answer lies between two of them; halving finds it there.
+    """
+    low, high, best = shortest - 1, most + 1, None
+    probe, step = shortest if guess is None else min(max(guess, shortest), most), FIRST_STEP
+    while high - low > 1:
+        good = starts(probe)
+        if good is None:
+            high = probe
+        else:
+            low, best = probe, good
+        probe = (low + high) // 2
+        if guess is not None and low < shortest:
+            probe, step = max(shortest, high - step), 2 * step
+        elif guess is not None and high > most:
+            probe, step = min(most, low + step), 2 * step
     if best is None:
         return None
-    low, high = shortest, DAYS + 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        found = starts(middle)
-        if found is None:
-            high = middle
-        else:
-            low, best = middle, found
     return Stretch(start=0 if low == DAYS else int(np.argmax(best)), nights=low)
 
 
