@@ -73,8 +73,8 @@ def monthly_normals(exposure: MonthlyExposure, step_hours: int) -> MonthlyNormal
     years = known.sum(axis=1)
     return MonthlyNormals(
         mean_hours=_mean(hours),
-        median_hours=_quantile(hours, 0.5),
-        bad_hours=_quantile(hours, BAD_YEAR, fewest=FEWEST_FOR_QUANTILE),
+        median_hours=quantile_of_years(hours, 0.5),
+        bad_hours=quantile_of_years(hours, BAD_YEAR, fewest=FEWEST_FOR_QUANTILE),
         mean_degree_hours=_mean(degree_hours * HOURS_OF_MONTH),
         years=years[0] if years.size else np.zeros(12, np.int64),
     )
@@ -98,12 +98,23 @@ def _mean(by_year: FloatArray) -> FloatArray:
     return mean
 
 
-def _quantile(by_year: FloatArray, level: float, fewest: int = 1) -> FloatArray:
+def quantile_of_years(by_year: FloatArray, level: float, fewest: int = 1) -> FloatArray:
     """
     Quantile of type 8 over the years that have each month; with fewer than `fewest`, the greatest.
 
     Hyndman & Fan 1996: the value of rank (n + 1/3) level + 1/3, between order statistics on a
     straight line. All months at once, which `chance.bad_year` gives one by one.
+
+    Parameters
+    ----------
+    by_year : (threshold, year, month)
+        Or days of the year instead of months; nan where there is none.
+    level : 0 to 1
+    fewest
+
+    Returns
+    -------
+    (threshold, month)
     """
     ordered = np.sort(by_year, axis=1)  # nan last
     count = np.count_nonzero(~np.isnan(by_year), axis=1)

@@ -4,7 +4,8 @@ The picture of the evidence: past years down, days across, unsafe nights marked 
 The days begin half a year before the middle of the season, so that it lies in the middle. Causes
 differ in colour and in where their mark stands within the row of the year, for a single night is
 too narrow to be hatched: a hard night fills it, a wet one its upper half, a dose its lower half,
-heat a line in its middle. Nights travel packed; the page's script unpacks and draws them.
+heat a line in its middle. Nights travel packed; the page's script unpacks and draws them. Layouts
+and traces are plain values: a page holds dozens of them, and plotly's own types are slow to make.
 """
 
 from __future__ import annotations
@@ -32,6 +33,8 @@ __all__ = [
     "column_of",
     "draw_frame",
     "evidence_data",
+    "frame_layout",
+    "frame_traces",
     "pack_nights",
 ]
 
@@ -102,7 +105,7 @@ def evidence_data(move: Move) -> dict[str, Any]:
     The traces are those of every group's `draw_frame`, and empty: the page holds them once.
     """
     return {
-        "layout": draw_frame(move).to_dict()["layout"],
+        "layout": frame_layout(move),
         "first": _day_of_year(move.by_year[0].first_day),
         "years": [
             {
@@ -133,65 +136,93 @@ def draw_frame(move: Move) -> Figure:
     move
         With at least one year.
     """
-    from plotly.graph_objects import Bar, Figure, Scatter  # noqa: PLC0415  (heavy, only for charts)
+    from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
-    figure = Figure()
-    for letter, mark in MARKS.items():
-        pattern = {"shape": mark.hatch, "fgcolor": HATCH, "bgcolor": mark.fill, "size": 5}
-        figure.add_trace(
-            Bar(
-                name=moves_words.CAUSES[letter],
-                meta=letter,
-                orientation="h",
-                offset=ROW * (mark.top - 0.5),
-                width=ROW * (mark.bottom - mark.top),
-                marker={"color": mark.fill, "line": {"width": 0}, "pattern": pattern},
-                hovertemplate="%{hovertext}<extra></extra>",
-            )
-        )
-    for symbol in ("triangle-right", "triangle-left"):
-        figure.add_trace(
-            Scatter(
-                name="what the year itself allowed",
-                meta=symbol,
-                mode="markers",
-                cliponaxis=False,
-                marker={
-                    "symbol": symbol,
-                    "size": 7,
-                    "color": "#ffffff",
-                    "line": {"color": INK, "width": 1},
+    return Figure(data=frame_traces(), layout={"template": "none", **frame_layout(move)})
+
+
+def frame_traces() -> list[dict[str, Any]]:
+    """The empty traces of every group: one a cause, and the ends that a year itself allowed."""
+    traces: list[dict[str, Any]] = [
+        {
+            "type": "bar",
+            "name": moves_words.CAUSES[letter],
+            "meta": letter,
+            "orientation": "h",
+            "offset": ROW * (mark.top - 0.5),
+            "width": ROW * (mark.bottom - mark.top),
+            "marker": {
+                "color": mark.fill,
+                "line": {"width": 0},
+                "pattern": {
+                    "shape": mark.hatch,
+                    "fgcolor": HATCH,
+                    "bgcolor": mark.fill,
+                    "size": 5,
                 },
-                hovertemplate="%{hovertext}<extra></extra>",
-            )
-        )
-    _lay_out(figure, move)
-    _draw_season(figure, move)
+            },
+            "hovertemplate": "%{hovertext}<extra></extra>",
+        }
+        for letter, mark in MARKS.items()
+    ]
+    traces += [
+        {
+            "type": "scatter",
+            "name": "what the year itself allowed",
+            "meta": symbol,
+            "mode": "markers",
+            "cliponaxis": False,
+            "marker": {
+                "symbol": symbol,
+                "size": 7,
+                "color": "#ffffff",
+                "line": {"color": INK, "width": 1},
+            },
+            "hovertemplate": "%{hovertext}<extra></extra>",
+        }
+        for symbol in ("triangle-right", "triangle-left")
+    ]
+    return traces
+
+
+def frame_layout(move: Move) -> dict[str, Any]:
+    """
+    Axes, season and typical dates of one group.
+
+    Parameters
+    ----------
+    move
+        With at least one year.
+    """
+    layout = _axes(move)
+    shapes, notes = _season_marks(move)
     if not any(set(year.nights) & set("hwdt") for year in move.by_year):
-        _say_nothing_unsafe(figure, move)
-    return figure
+        notes.append(_nothing_unsafe(move))
+    return layout | {
+        name: some for name, some in (("shapes", shapes), ("annotations", notes)) if some
+    }
 
 
-def _say_nothing_unsafe(figure: Figure, move: Move) -> None:
+def _nothing_unsafe(move: Move) -> dict[str, Any]:
     """A sentence where no mark would stand: an empty chart could be a broken one."""
     known = sum(len(year.nights) - year.nights.count("?") for year in move.by_year)
     many = f"No unsafe night among the {known:,} known"
     said = many if known != 1 else "The only night known is not unsafe"
-    figure.add_annotation(
-        x=0.5,
-        y=0.5,
-        xref="paper",
-        yref="paper",
-        showarrow=False,
-        bgcolor="#ffffff",
-        bordercolor=INK,
-        borderpad=6,
-        font={"size": 14, "color": INK},
-        text=said,
-    )
+    return {
+        "x": 0.5,
+        "y": 0.5,
+        "xref": "paper",
+        "yref": "paper",
+        "showarrow": False,
+        "bgcolor": "#ffffff",
+        "bordercolor": INK,
+        "borderpad": 6,
+        "font": {"size": 14, "color": INK},
+        "text": said,
+    }
 
 
-def _lay_out(figure: Figure, move: Move) -> None:
+def _axes(move: Move) -> dict[str, Any]:
     """Axes: months along the top, years down the side with what became of the season."""
     first_day, rows = move.by_year[0].first_day, len(move.by_year)
     axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": ""}
@@ -200,40 +231,48 @@ def _lay_out(figure: Figure, move: Move) -> None:
         f"{moves_words.year_label(year.year, year.first_day)} {signs[year.kept]}"
         for year in move.by_year
     ]
-    figure.update_layout(
-        template="none",
-        barmode="overlay",
-        font={"family": FONT, "size": 12, "color": INK},
-        paper_bgcolor="rgba(0,0,0,0)",
-        plot_bgcolor="#ffffff",
-        height=HEAD_PX + FOOT_PX + ROW_PX * max(rows, 3),
-        margin={"l": 8, "r": 8, "t": HEAD_PX, "b": FOOT_PX},
-        showlegend=False,
-        hoverlabel={"align": "left", "font": {"family": FONT, "size": 13}},
-        dragmode=False,
-    )
     starts = [(start - _day_of_year(first_day)) % DAYS for start in MONTH_STARTS]
     named = [piece for piece in _month_pieces(starts) if piece[1] - piece[0] >= SHORTEST_NAMED]
-    figure.update_xaxes(
-        **axis,
-        side="top",
-        range=[0, DAYS],
-        showgrid=False,
-        minor={"tickvals": sorted(starts), "showgrid": True, "gridcolor": LINE, "ticks": ""},
-        tickvals=[(start + stop) / 2 for start, stop, _ in named],
-        ticktext=[name[:3] for _, _, name in named],
-        tickangle=0,
-        title={"text": "night of the year, standard time", "standoff": 4, "font": {"size": 12}},
-    )
-    figure.update_yaxes(
-        **axis,
-        range=[rows - 0.5, -0.5],
-        showgrid=False,
-        automargin=True,
-        tickvals=list(range(rows)),
-        ticktext=labels,
-        title={"text": ""},
-    )
+    return {
+        "barmode": "overlay",
+        "font": {"family": FONT, "size": 12, "color": INK},
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "#ffffff",
+        "height": HEAD_PX + FOOT_PX + ROW_PX * max(rows, 3),
+        "margin": {"l": 8, "r": 8, "t": HEAD_PX, "b": FOOT_PX},
+        "showlegend": False,
+        "hoverlabel": {"align": "left", "font": {"family": FONT, "size": 13}},
+        "dragmode": False,
+        "xaxis": {
+            **axis,
+            "side": "top",
+            "range": [0, DAYS],
+            "showgrid": False,
+            "minor": {
+                "tickvals": sorted(starts),
+                "showgrid": True,
+                "gridcolor": LINE,
+                "ticks": "",
+            },
+            "tickvals": [(start + stop) / 2 for start, stop, _ in named],
+            "ticktext": [name[:3] for _, _, name in named],
+            "tickangle": 0,
+            "title": {
+                "text": "night of the year, standard time",
+                "standoff": 4,
+                "font": {"size": 12},
+            },
+        },
+        "yaxis": {
+            **axis,
+            "range": [rows - 0.5, -0.5],
+            "showgrid": False,
+            "automargin": True,
+            "tickvals": list(range(rows)),
+            "ticktext": labels,
+            "title": {"text": ""},
+        },
+    }
 
 
 def _month_pieces(starts: list[int]) -> list[tuple[int, int, str]]:
@@ -250,45 +289,51 @@ def _month_pieces(starts: list[int]) -> list[tuple[int, int, str]]:
     return pieces
 
 
-def _draw_season(figure: Figure, move: Move) -> None:
+def _season_marks(move: Move) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
     """The promised season as a band with its dates, typical dates as dotted lines."""
     season, first_day = move.season, move.by_year[0].first_day
     if season is None:
-        return
+        return [], []
+    shapes: list[dict[str, Any]] = []
+    notes: list[dict[str, Any]] = []
     start = 0 if season.days >= DAYS else column_of(season.out, first_day)
     stop, promised = start + season.days, move.verdict is not Verdict.INDOOR
     edge = STATES["outdoors"].fill
+    box = {"type": "rect", "x0": start, "x1": stop, "y0": 0, "y1": 1, "yref": "paper"}
     if promised:
-        figure.add_shape(
-            type="rect", x0=start, x1=stop, y0=0, y1=1, yref="paper", fillcolor=BAND,
-            line={"width": 0}, layer="below",
-        )  # fmt: skip
-    figure.add_shape(
-        type="rect", x0=start, x1=stop, y0=0, y1=1, yref="paper",
-        line={"color": edge, "width": 2.5, "dash": "solid" if promised else "dash"}, layer="above",
-    )  # fmt: skip
+        shapes.append({**box, "fillcolor": BAND, "line": {"width": 0}, "layer": "below"})
+    line = {"color": edge, "width": 2.5, "dash": "solid" if promised else "dash"}
+    shapes.append({**box, "line": line, "layer": "above"})
     if season.days < DAYS:
-        _write_date(figure, start, f"out {words.day_month(season.out, short=True)}", 3)
-        _write_date(figure, stop, f"in {words.day_month(season.inn, short=True)}", 3)
+        notes.append(_date_below(start, f"out {words.day_month(season.out, short=True)}", 3))
+        notes.append(_date_below(stop, f"in {words.day_month(season.inn, short=True)}", 3))
     for date in (move.out, move.inn):
         if date is not None and moves_words.typical_date(date, move) != moves_words.ANY_DAY:
             column = column_of(date.typical, first_day)
-            figure.add_shape(
-                type="line", x0=column, x1=column, y0=0, y1=1, yref="paper", layer="above",
-                line={"color": edge, "width": 2, "dash": "dot"},
-            )  # fmt: skip
-            _write_date(figure, column, f"typical {moves_words.typical_date(date, move)}", 18)
+            shapes.append(
+                {
+                    **box,
+                    "type": "line",
+                    "x0": column,
+                    "x1": column,
+                    "layer": "above",
+                    "line": {"color": edge, "width": 2, "dash": "dot"},
+                }
+            )
+            told = moves_words.typical_date(date, move)
+            notes.append(_date_below(column, f"typical {told}", 18))
+    return shapes, notes
 
 
-def _write_date(figure: Figure, column: int, text: str, below_px: int) -> None:
+def _date_below(column: int, text: str, below_px: int) -> dict[str, Any]:
     """A date below the plot."""
-    figure.add_annotation(
-        x=column,
-        y=0,
-        yref="paper",
-        yanchor="top",
-        yshift=-below_px,
-        text=html.escape(text),
-        showarrow=False,
-        font={"size": 12, "color": INK},
-    )
+    return {
+        "x": column,
+        "y": 0,
+        "yref": "paper",
+        "yanchor": "top",
+        "yshift": -below_px,
+        "text": html.escape(text),
+        "showarrow": False,
+        "font": {"size": 12, "color": INK},
+    }

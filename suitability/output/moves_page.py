@@ -11,7 +11,7 @@ import html
 from typing import TYPE_CHECKING
 
 from suitability.output import moves_words, words
-from suitability.output.evidence import BAND, HATCH, MARKS, draw_frame, evidence_data
+from suitability.output.evidence import BAND, HATCH, MARKS, evidence_data, frame_traces
 from suitability.output.look import INK, STATES
 from suitability.output.moves_page_tables import (
     dates_table,
@@ -56,12 +56,14 @@ def render_moves_page(result: MovesResult, units: TemperatureUnit) -> str:
         title=f"When to move plants at {result.place.name}",
         body="\n".join([_contents(result, parts), *(_section(*part) for part in parts)]),
         data={
-            "traces": draw_frame(drawn[0][1]).to_dict()["data"] if drawn else [],
+            "traces": frame_traces(),
             "groups": [{"id": name, **evidence_data(move)} for name, move in drawn],
             "months": list(words.MONTHS),
             "starts": list(MONTH_STARTS),
         },
-        script=(ASSETS / "moves.js").read_text(encoding="utf-8"),
+        script="".join(
+            (ASSETS / name).read_text(encoding="utf-8") for name in ("evidence.js", "moves.js")
+        ),
         more_style=_style(),
     )
 

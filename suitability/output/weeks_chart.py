@@ -19,11 +19,13 @@ from suitability.output.year import DAYS, MONTH_STARTS
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from plotly.graph_objects import Figure
 
     from suitability.advice.growth_year import GrowthYear, GrowthYearResult, PhaseRun, SpotCourse
 
-__all__ = ["STANDINGS", "draw_course", "draw_weeks"]
+__all__ = ["STANDINGS", "draw_course", "draw_weeks", "weeks_traces"]
 
 LABELLED_DAYS = 42  # a stretch at least so long has its word written on it
 PHASE_TOP, PHASE_HEIGHT = -0.38, 0.52  # of a row, which reaches from -0.5 to 0.5
@@ -54,38 +56,7 @@ def draw_weeks(result: GrowthYearResult) -> Figure:
     from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
     labels = _labels(result)
-    figure = Figure()
-    for doing, look in PHASES.items():
-        bars = [
-            bar
-            for label, year in zip(labels, result.years, strict=True)
-            for run in year.runs
-            if run.doing.value == doing
-            for bar in _phase_bars(label, year, run)
-        ]
-        _add(figure, look.word, look, bars, (PHASE_TOP, PHASE_HEIGHT))
-    for standing, look in STANDINGS.items():
-        bars = [
-            bar
-            for label, year in zip(labels, result.years, strict=True)
-            for stay in year.stays
-            if stay.standing is standing
-            for bar in _bars(
-                label,
-                stay.first_week,
-                stay.weeks,
-                "",
-                f"{_name(year)}<br>{weeks_words.STANDING_WORDS[standing]} "
-                f"{weeks_words.run_dates(stay, short=False)}",
-            )
-        ]
-        _add(figure, weeks_words.STANDING_WORDS[standing], look, bars, (STRIP_TOP, STRIP_HEIGHT))
-    unknown = [
-        _Bar(row=label, start=0, days=DAYS, text=NOT_KNOWN, hover=_withheld(year))
-        for label, year in zip(labels, result.years, strict=True)
-        if not year.runs
-    ]
-    _add(figure, NOT_KNOWN, STATES["unknown"], unknown, (PHASE_TOP, PHASE_HEIGHT + STRIP_HEIGHT))
+    figure = Figure(weeks_traces(labels, result.years))
     lay_out(figure, "The weeks of each group", labels)
     figure.update_layout(barmode="overlay", uniformtext={"mode": "hide", "minsize": 9})
     figure.update_xaxes(
@@ -98,36 +69,78 @@ def draw_weeks(result: GrowthYearResult) -> Figure:
     return figure
 
 
-def _add(
-    figure: Figure, name: str, look: Look, bars: list[_Bar], place: tuple[float, float]
-) -> None:
-    """The bars of one phase or place; nothing where there is none."""
-    from plotly.graph_objects import Bar  # noqa: PLC0415  (heavy, only for charts)
+def weeks_traces(labels: Sequence[str], years: Sequence[GrowthYear]) -> list[dict[str, Any]]:
+    """The bars of the weeks as plain values, one trace a phase or place that occurs."""
+    rows = list(zip(labels, years, strict=True))
+    traces = []
+    for doing, look in PHASES.items():
+        bars = [
+            bar
+            for label, year in rows
+            for run in year.runs
+            if run.doing.value == doing
+            for bar in _phase_bars(label, year, run)
+        ]
+        traces += _trace(look.word, look, bars, (PHASE_TOP, PHASE_HEIGHT))
+    for standing, look in STANDINGS.items():
+        bars = [
+            bar
+            for label, year in rows
+            for stay in year.stays
+            if stay.standing is standing
+            for bar in _bars(
+                label,
+                stay.first_week,
+                stay.weeks,
+                "",
+                f"{_name(year)}<br>{weeks_words.STANDING_WORDS[standing]} "
+                f"{weeks_words.run_dates(stay, short=False)}",
+            )
+        ]
+        word = weeks_words.STANDING_WORDS[standing]
+        traces += _trace(word, look, bars, (STRIP_TOP, STRIP_HEIGHT))
+    unknown = [
+        _Bar(row=label, start=0, days=DAYS, text=NOT_KNOWN, hover=_withheld(year))
+        for label, year in rows
+        if not year.runs
+    ]
+    place = (PHASE_TOP, PHASE_HEIGHT + STRIP_HEIGHT)
+    return traces + _trace(NOT_KNOWN, STATES["unknown"], unknown, place)
 
+
+def _trace(
+    name: str, look: Look, bars: list[_Bar], place: tuple[float, float]
+) -> list[dict[str, Any]]:
+    """The bars of one phase or place; nothing where there is none."""
     if not bars:
-        return
+        return []
     pattern = {"shape": look.hatch, "fgcolor": look.hatch_colour, "size": 6, "solidity": 0.2}
-    figure.add_trace(
-        Bar(
-            name=name,
-            orientation="h",
-            y=[bar.row for bar in bars],
-            x=[bar.days for bar in bars],
-            base=[bar.start for bar in bars],
-            offset=place[0],
-            width=place[1],
-            text=[bar.text for bar in bars],
-            textposition="inside",
-            insidetextanchor="middle",
-            insidetextfont={"color": look.text, "size": 12},
-            textangle=0,
-            constraintext="none",
-            cliponaxis=True,
-            hovertext=[bar.hover for bar in bars],
-            hovertemplate="%{hovertext}<extra></extra>",
-            marker={"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},
-        )
-    )
+    return [
+        {
+            "type": "bar",
+            "name": name,
+            "orientation": "h",
+            "y": [bar.row for bar in bars],
+            "x": [bar.days for bar in bars],
+            "base": [bar.start for bar in bars],
+            "offset": place[0],
+            "width": place[1],
+            "text": [bar.text for bar in bars],
+            "textposition": "inside",
+            "insidetextanchor": "middle",
+            "insidetextfont": {"color": look.text, "size": 12},
+            "textangle": 0,
+            "constraintext": "none",
+            "cliponaxis": True,
+            "hovertext": [bar.hover for bar in bars],
+            "hovertemplate": "%{hovertext}<extra></extra>",
+            "marker": {
+                "color": look.fill,
+                "pattern": pattern,
+                "line": {"color": INK, "width": 0.6},
+            },
+        }
+    ]
 
 
 def _bars(label: str, first_week: int, weeks: int, text: str, hover: str) -> list[_Bar]:

@@ -1,0 +1,148 @@
+"""
+The report: what its page shows of a place, its spots and groups, and none of it computes.
+
+Days of the year are "MM-DD" in the place's standard time, temperatures °C; what is not known is
+None. Everything of one group at one spot stands at the same number in `check.findings`,
+`moves.moves`, `growth.years`, `cards.cards` and `trials`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from suitability.advice.card import CardResult
+    from suitability.advice.growth_year import Doing, GrowthYearResult
+    from suitability.advice.moves_result import MovesResult
+    from suitability.advice.result import CheckResult, RecordSummary, Season, Settings
+    from suitability.advice.verdicts import Verdict
+    from suitability.places import Place
+    from suitability.weather.coverage import Coverage
+
+__all__ = [
+    "Direction",
+    "NextChange",
+    "NextMove",
+    "NightCourse",
+    "ReportResult",
+    "Trial",
+    "Trials",
+]
+
+
+class Direction(StrEnum):
+    """Which way a plant is carried."""
+
+    OUT = "out"
+    IN = "in"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextMove:
+    """
+    The next time that one group is carried.
+
+    Attributes
+    ----------
+    number
+        Of the group and spot in the report.
+    day, in_days
+        Promised date, and how many days it is ahead, 0 to 364.
+    watching
+        Whether the day of the report lies in the weeks between promised and typical date, in which
+        the forecast decides.
+    """
+
+    number: int
+    direction: Direction
+    day: str
+    in_days: int
+    watching: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextChange:
+    """The start of a phase ahead, with the numbers of all groups that have it on that day."""
+
+    numbers: tuple[int, ...]
+    doing: Doing
+    day: str
+    in_days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightCourse:
+    """
+    Night minima of each day of the year at one spot, (365), °C, from 1 January on.
+
+    They are lowered by the allowance for what hourly readings miss, as verdicts take them.
+    """
+
+    spot: str
+    lowest_c: tuple[float | None, ...]
+    low_c: tuple[float | None, ...]
+    middle_c: tuple[float | None, ...]
+    high_c: tuple[float | None, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """The verdict and season of one group at one warming and promise."""
+
+    verdict: Verdict
+    season: Season | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trials:
+    """
+    Every verdict were the spot warmer or colder, and another share of new years promised.
+
+    Attributes
+    ----------
+    warmer_c : (step), K
+        Constants added to every hour of the spot.
+    promises : (promise)
+    rows : (group and spot), (step), (promise)
+    """
+
+    warmer_c: tuple[float, ...]
+    promises: tuple[float, ...]
+    rows: tuple[tuple[tuple[Trial, ...], ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportResult:
+    """
+    All that a report shows; `on` is the day ("MM-DD") from which on the next moves are told.
+
+    `courses` has one entry a spot.
+    """
+
+    on: str
+    check: CheckResult
+    moves: MovesResult
+    growth: GrowthYearResult
+    cards: CardResult
+    coverage: Coverage
+    courses: tuple[NightCourse, ...]
+    trials: Trials
+    next_moves: tuple[NextMove, ...]
+    next_changes: tuple[NextChange, ...]
+
+    @property
+    def place(self) -> Place:
+        """The place of all parts."""
+        return self.check.place
+
+    @property
+    def record(self) -> RecordSummary:
+        """The record of all parts."""
+        return self.check.record
+
+    @property
+    def settings(self) -> Settings:
+        """What was asked of all parts."""
+        return self.check.settings

@@ -1,0 +1,276 @@
+"""
+Reporting: one record laid out once, asked by check, moves, needs and the year of growth.
+
+Nothing new is judged here: a report that differed from the commands would be a second opinion.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice import verdicts
+from suitability.advice.card import CardResult
+from suitability.advice.carding import assemble_cards
+from suitability.advice.checking import check_groups, season_of
+from suitability.advice.growing_weeks import Tended, plan_growth
+from suitability.advice.moves import plan_moves
+from suitability.advice.needs import judge_needs
+from suitability.advice.preparing import LaidOut, lay_out
+from suitability.advice.report import (
+    Direction,
+    NextChange,
+    NextMove,
+    NightCourse,
+    ReportResult,
+    Trial,
+    Trials,
+)
+from suitability.climate.days import DAYS, MONTH_STARTS
+from suitability.climate.night_band import night_band
+from suitability.weather.coverage import count_coverage
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from suitability.advice.growth_year import Doing, GrowthYear
+    from suitability.advice.moves_result import Move, MoveDate
+    from suitability.advice.preparing import CheckOptions, LaidSpot
+    from suitability.advice.verdicts import Case
+    from suitability.groups.group import Group, Needs
+    from suitability.groups.words import GeneralWords, Words
+    from suitability.places import Place
+    from suitability.spots.spot import Spot
+    from suitability.weather.record import Record
+
+    Told = Callable[[int, int, str], None]
+
+__all__ = ["Sitting", "make_report"]
+
+FloatArray = NDArray[np.float64]
+
+STEPS_C = tuple(float(step) for step in range(-5, 6))  # K, tried on the page
+PROMISES = (0.8, 0.9, 0.95)  # and the one that was asked for
+AHEAD_DAYS = 84  # within which changes of phase are told
+STAGES = ("verdicts", "moves", "rest and heat", "growth", "trials")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sitting:
+    """Spots, and the groups (or plants in their state) that are asked about at each of them."""
+
+    spots: tuple[Spot, ...]
+    sitters: tuple[tuple[Group, Needs], ...]
+
+
+def make_report(
+    record: Record,
+    place: Place,
+    sittings: Sequence[Sitting],
+    options: CheckOptions,
+    *,
+    words: Mapping[str, Words],
+    general: GeneralWords,
+    on: str,
+    tell: Told | None = None,
+) -> ReportResult:
+    """
+    The report of all sittings, one after another.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    sittings
+        At least one.
+    words
+        By group key.
+    on : "MM-DD"
+        Day from which on the next moves are told.
+    tell
+        Told how many stages of how many are done, and which is next.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    stages = len(sittings) * len(STAGES)
+    made = []
+    for number, sitting in enumerate(sittings):
+
+        def say(stage: int, done: int = number * len(STAGES)) -> None:
+            if tell is not None:
+                tell(done + stage, stages, STAGES[stage])
+
+        made.append(_sit(record, place, sitting, options, words, general, say))
+    first = made[0]
+    joined = replace(
+        first,
+        check=replace(
+            first.check, findings=tuple(one for part in made for one in part.check.findings)
+        ),
+        moves=replace(first.moves, moves=tuple(one for part in made for one in part.moves.moves)),
+        growth=replace(
+            first.growth, years=tuple(one for part in made for one in part.growth.years)
+        ),
+        cards=replace(first.cards, cards=tuple(one for part in made for one in part.cards.cards)),
+        trials=replace(first.trials, rows=tuple(row for part in made for row in part.trials.rows)),
+    )
+    return replace(
+        joined,
+        on=on,
+        next_moves=_next_moves(joined.moves.moves, _day_of_year(on)),
+        next_changes=_next_changes(joined.growth.years, _day_of_year(on)),
+    )
+
+
+def _sit(  # noqa: PLR0917  (what make_report was given)
+    record: Record,
+    place: Place,
+    sitting: Sitting,
+    options: CheckOptions,
+    words: Mapping[str, Words],
+    general: GeneralWords,
+    say: Callable[[int], None],
+) -> ReportResult:
+    """The report of one sitting, still without what comes next."""
+    needs = [one for _, one in sitting.sitters]
+    asked = (record, place, sitting.spots, needs, options)
+    say(0)
+    laid_out = lay_out(*asked)
+    check = check_groups(*asked, laid_out=laid_out)
+    say(1)
+    moves = plan_moves(*asked, laid_out=laid_out)
+    say(2)
+    years = judge_needs(*asked, laid_out=laid_out)
+    say(3)
+    tended = [
+        Tended(needs=one, group=group, words=words[group.key]) for group, one in sitting.sitters
+    ]
+    growth = plan_growth(record, place, sitting.spots, tended, options, laid_out=laid_out)
+    say(4)
+    return ReportResult(
+        on="01-01",
+        check=check,
+        moves=moves,
+        growth=growth,
+        cards=CardResult(
+            place=place,
+            record=check.record,
+            settings=check.settings,
+            cards=assemble_cards(
+                laid_out,
+                sitting.sitters,
+                words,
+                findings=check.findings,
+                moves=moves.moves,
+                years=years,
+            ),
+            after_cold=general.after_cold,
+            trade=general.trade,
+        ),
+        coverage=count_coverage(laid_out.used, place.utc_offset_hours),
+        courses=tuple(map(_course, laid_out.spots)),
+        trials=_trials(laid_out, options.rules.promise),
+        next_moves=(),
+        next_changes=(),
+    )
+
+
+# What the place is like --------------------------------------------------------------------------
+
+
+def _course(laid: LaidSpot) -> NightCourse:
+    """Night minima over the year at one spot."""
+    band = night_band(laid.nights.minimum_c, laid.nights.unknown)
+    return NightCourse(
+        spot=laid.spot.name,
+        lowest_c=_numbers(band.lowest),
+        low_c=_numbers(band.low),
+        middle_c=_numbers(band.middle),
+        high_c=_numbers(band.high),
+    )
+
+
+def _numbers(values: FloatArray) -> tuple[float | None, ...]:
+    return tuple(None if np.isnan(value) else round(value, 1) for value in values.tolist())
+
+
+# Trials ------------------------------------------------------------------------------------------
+
+
+def _trials(laid_out: LaidOut, promise: float) -> Trials:
+    """Verdicts were each spot warmer or colder, by promise."""
+    promises = tuple(sorted({*PROMISES, promise}))
+    return Trials(
+        warmer_c=STEPS_C,
+        promises=promises,
+        rows=tuple(_trials_of(case, promises) for laid in laid_out.spots for case in laid.cases),
+    )
+
+
+def _trials_of(case: Case, promises: Sequence[float]) -> tuple[tuple[Trial, ...], ...]:
+    """One group at one spot, by warming and promise."""
+    return tuple(
+        tuple(Trial(verdict=verdict, season=season_of(season)) for verdict, season in row)
+        for row in verdicts.foresee(case, STEPS_C, promises)
+    )
+
+
+# What comes next ---------------------------------------------------------------------------------
+
+
+def _next_moves(moves: Sequence[Move], today: int) -> tuple[NextMove, ...]:
+    """The next dates of going out and coming in, in the order in which they come."""
+    found = [
+        NextMove(
+            number=number,
+            direction=direction,
+            day=date.promised,
+            in_days=_ahead(date.promised, today),
+            watching=_is_watching(date, today),
+        )
+        for number, move in enumerate(moves)
+        for direction, date in ((Direction.OUT, move.out), (Direction.IN, move.inn))
+        if date is not None
+    ]
+    return tuple(sorted(found, key=lambda one: (one.in_days, one.direction, one.number)))
+
+
+def _is_watching(date: MoveDate, today: int) -> bool:
+    """Whether today lies in the weeks in which the forecast decides."""
+    if date.watch_from is None or date.watch_to is None:
+        return False
+    first, last = _day_of_year(date.watch_from), _day_of_year(date.watch_to)
+    return (today - first) % DAYS <= (last - first) % DAYS
+
+
+def _next_changes(years: Sequence[GrowthYear], today: int) -> tuple[NextChange, ...]:
+    """Phases that begin within the next weeks, those of the same day together."""
+    found: dict[tuple[int, str, Doing], list[int]] = {}
+    for number, year in enumerate(years):
+        for change in year.changes:
+            ahead = _ahead(change.day, today)
+            if ahead <= AHEAD_DAYS:
+                found.setdefault((ahead, change.day, change.doing), []).append(number)
+    return tuple(
+        NextChange(numbers=tuple(numbers), doing=doing, day=day, in_days=ahead)
+        for (ahead, day, doing), numbers in sorted(found.items())
+    )
+
+
+def _ahead(month_day: str, today: int) -> int:
+    """Days from today to the next such day, 0 to 364."""
+    return (_day_of_year(month_day) - today) % DAYS
+
+
+def _day_of_year(month_day: str) -> int:
+    """Day of the folded year; 29 February counts as the 28th."""
+    month, day = (int(part) for part in month_day.split("-"))
+    if (month, day) == (2, 29):
+        day = 28
+    return int(MONTH_STARTS[month - 1]) + day - 1
