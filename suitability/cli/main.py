@@ -12,6 +12,7 @@ from suitability.cli.check import check
 from suitability.cli.groups import groups_app
 from suitability.cli.moves import moves
 from suitability.cli.plain_words import spare_conversion
+from suitability.cli.report import report
 from suitability.cli.spots import spots_app
 from suitability.cli.weather import weather_app
 from suitability.cli.year import year
@@ -34,6 +35,7 @@ app = typer.Typer(
 )
 app.command()(check)
 app.command()(moves)
+app.command()(report)
 app.command()(cards)
 app.command()(year)
 app.add_typer(groups_app)

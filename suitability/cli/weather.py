@@ -39,8 +39,8 @@ weather_app.command("show")(show)
 
 
 @contextmanager
-def progress_bar() -> Iterator[Callable[[int, int, str], None] | None]:
-    """A bar on standard error while years are fetched; None where nobody would see it."""
+def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], None] | None]:
+    """A bar on standard error while years are fetched, or other work is done; None if unseen."""
     if not sys.stderr.isatty():
         yield None
         return
@@ -50,7 +50,7 @@ def progress_bar() -> Iterator[Callable[[int, int, str], None] | None]:
     bar = Progress(
         BarColumn(24),
         MofNCompleteColumn(),
-        TextColumn("years  {task.description}"),
+        TextColumn(f"{counted}  {{task.description}}"),
         console=Console(stderr=True),
         transient=True,
     )

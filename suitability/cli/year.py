@@ -9,7 +9,7 @@ from suitability.cli import options
 from suitability.cli.asking import Wishes, read_wishes, write_answer
 from suitability.errors import OptionError
 
-__all__ = ["year"]
+__all__ = ["day_of_year", "year"]
 
 COLDEST_ROOM_C, WARMEST_ROOM_C = -10.0, 40.0  # °C
 
@@ -95,7 +95,7 @@ def year(
     room_c = None
     if room is not None:
         room_c = options.in_celsius("--room", room, units, COLDEST_ROOM_C, WARMEST_ROOM_C)
-    day = None if on is None else _day_of_year(on)
+    day = None if on is None else day_of_year(on)
     asked = read_wishes(wishes)
     words = read_words(asked.catalogue)
     tended = [
@@ -136,10 +136,10 @@ def year(
 
 def _today(utc_offset_hours: float) -> int:
     """Today at the place, in standard time, as a day of the folded year."""
-    return _day_of_year(f"{datetime.now(UTC) + timedelta(hours=utc_offset_hours):%m-%d}")
+    return day_of_year(f"{datetime.now(UTC) + timedelta(hours=utc_offset_hours):%m-%d}")
 
 
-def _day_of_year(text: str) -> int:
+def day_of_year(text: str) -> int:
     """
     The day of the folded year of "MM-DD", 0 is 1 January; 29 February counts as the 28th.
 

@@ -56,7 +56,13 @@ def draw_year(result: CheckResult) -> Figure:
         drawn = by_state[state]
         if not drawn:
             continue
-        pattern = {"shape": look.hatch, "fgcolor": look.hatch_colour, "size": 6, "solidity": 0.35}
+        pattern = {
+            "shape": look.hatch,
+            "fgcolor": look.hatch_colour,
+            "bgcolor": look.fill,
+            "size": 6,
+            "solidity": 0.35,
+        }
         figure.add_trace(
             Bar(
                 name=look.word,

@@ -22,7 +22,18 @@ if TYPE_CHECKING:
 
     from plotly.graph_objects import Figure
 
-__all__ = ["CoverageCalendar", "coverage_title", "draw_coverage", "render_coverage_page"]
+    from suitability.advice.result import RecordSummary
+    from suitability.weather.coverage import Coverage
+    from suitability.weather.record import Record
+
+__all__ = [
+    "CoverageCalendar",
+    "calendar_of",
+    "coverage_table",
+    "coverage_title",
+    "draw_coverage",
+    "render_coverage_page",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +68,36 @@ class CoverageCalendar:
     source: str = ""
     attribution: str = ""
     licence: str = ""
+
+
+def calendar_of(
+    coverage: Coverage, name: str, head: Sequence[tuple[str, str]], record: Record | RecordSummary
+) -> CoverageCalendar:
+    """
+    Coverage as plain values.
+
+    Parameters
+    ----------
+    coverage
+    name
+        Of the station or the imported record.
+    head
+        Labels and texts that stand above.
+    record
+        Whose source, attribution and licence must be said.
+    """
+    return CoverageCalendar(
+        name=name,
+        years=list(coverage.years),
+        observed=coverage.observed.tolist(),
+        full=coverage.full.tolist(),
+        usable=coverage.counts_usable.tolist(),
+        complete=coverage.wmo_complete.tolist(),
+        head=head,
+        source=record.source,
+        attribution=record.attribution,
+        licence=record.licence,
+    )
 
 
 def coverage_title(calendar: CoverageCalendar) -> str:
@@ -143,7 +184,7 @@ def _hover(year: int, name: str, month: _Month) -> str:
     )
 
 
-def _table(calendar: CoverageCalendar) -> str:
+def coverage_table(calendar: CoverageCalendar) -> str:
     """The numbers behind the calendar."""
     header = (
         "Year",
@@ -174,7 +215,7 @@ def render_coverage_page(calendar: CoverageCalendar) -> str:
     return render_document(
         title=f"What was observed: {calendar.name}",
         head=render_head(calendar.head),
-        body=render_section("coverage", coverage_title(calendar), key, _table(calendar)),
+        body=render_section("coverage", coverage_title(calendar), key, coverage_table(calendar)),
         footer=render_credit(calendar.source, calendar.attribution, calendar.licence),
         data=data,
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),

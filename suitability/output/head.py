@@ -11,12 +11,13 @@ if TYPE_CHECKING:
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
+    from suitability.advice.report import ReportResult
     from suitability.advice.result import CheckResult, RecordSummary
     from suitability.places import Place
     from suitability.weather.record import Station
 
     # Each has a place, a record and settings.
-    Answer = CardResult | CheckResult | GrowthYearResult | MovesResult
+    Answer = CardResult | CheckResult | GrowthYearResult | MovesResult | ReportResult
 
 __all__ = ["head_rows"]
 

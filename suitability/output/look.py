@@ -11,11 +11,13 @@ from dataclasses import dataclass
 
 __all__ = [
     "COVERAGE_SCALE",
+    "DARK",
     "FONT",
     "GROUND",
     "HOURS_SCALE",
     "INK",
     "LINE",
+    "NIGHTS",
     "PHASES",
     "QUIET",
     "STATES",
@@ -76,6 +78,60 @@ PHASES = {
     "waking": Look(word="waking", fill="#9cc795", hatch="/", hatch_colour="#6f9f69", text=INK),
     "slowing": Look(word="slowing", fill="#ead7a6", hatch="\\", hatch_colour="#c2a55f", text=INK),
     "resting": Look(word="resting", fill="#f1efe9", hatch=".", hatch_colour="#b3b1a6", text=INK),
+}
+
+# What the charts of one group draw: hours by month, night minima, thresholds, heat. Lines differ in
+# dash and width too, bars in hatch and lightness.
+NIGHTS = {
+    "mean": Look(word="mean", fill="#33507a", hatch="", hatch_colour="#33507a", text="#ffffff"),
+    "bad": Look(word="bad year", fill="#d5dfea", hatch="/", hatch_colour="#33507a", text=INK),
+    "rest": Look(word="rest floor", fill="#9a5b13", hatch="", hatch_colour="#9a5b13", text=INK),
+    "band": Look(word="band", fill="#c3d0de", hatch="", hatch_colour="#c3d0de", text=INK),
+    "middle": Look(word="usual", fill="#1d3f72", hatch="", hatch_colour="#1d3f72", text=INK),
+    "lowest": Look(word="lowest", fill="#4d5b58", hatch="", hatch_colour="#4d5b58", text=INK),
+    "floor": Look(word="floor", fill="#24653a", hatch="", hatch_colour="#24653a", text=INK),
+    "chill": Look(word="chill base", fill="#8a5200", hatch="", hatch_colour="#8a5200", text=INK),
+    "limit": Look(word="limit", fill="#9c1f14", hatch="", hatch_colour="#9c1f14", text=INK),
+    "heat": Look(word="heat", fill="#c4564a", hatch="\\", hatch_colour="#6d140b", text=INK),
+}
+
+# The same colours where a reader's screen is dark. Scales from none to much stay as they are.
+DARK = {
+    "#20302e": "#ebe8df",  # ink
+    "#4d5b58": "#b4beba",  # quiet
+    "#c9cfc8": "#43504d",  # line
+    "#fbfaf6": "#141d1c",  # ground
+    "#ffffff": "#1d2827",  # paper
+    "#1d5c63": "#27757d",  # outdoors
+    "#f0c75e": "#6d5413",  # moving
+    "#7a4f00": "#f0c75e",
+    "#cfdde3": "#33464f",  # survives
+    "#45616d": "#a5c0cb",
+    "#efe9dc": "#333d3a",  # indoors
+    "#c3c7c5": "#6b7673",  # no verdict
+    "#24543a": "#2f7a52",  # growing
+    "#9cc795": "#3c6a39",  # waking
+    "#6f9f69": "#9cc795",
+    "#ead7a6": "#665527",  # slowing
+    "#c2a55f": "#d9c183",
+    "#f1efe9": "#39413e",  # resting
+    "#b3b1a6": "#8b918c",
+    "#33507a": "#86a9dc",  # mean
+    "#d5dfea": "#2a3a4e",  # bad year
+    "#9a5b13": "#e0a458",  # rest floor
+    "#c3d0de": "#2d3f55",  # band of nights
+    "#1d3f72": "#a9c6f2",  # usual night
+    "#24653a": "#7cc796",  # floor
+    "#8a5200": "#e3a94f",  # chill base
+    "#9c1f14": "#ff9a8c",  # limit
+    "#c4564a": "#d9796d",  # heat
+    "#6d140b": "#ffd3cc",
+    "#d9e8e6": "#203a39",  # season
+    "#16243f": "#c4d4f6",  # hard night
+    "#2f74b5": "#66a9e8",  # wet
+    "#c47a17": "#e5a64c",  # dose
+    "#a3271b": "#f58e82",  # hot day
+    "#98a29e": "#77827e",  # not observed
 }
 
 # Hours below the floor, from none to the whole month: one hue, light to dark, with a leap at half

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from suitability.advice.moves_result import Move, MovesResult
     from suitability.units import TemperatureUnit
 
-__all__ = ["render_moves_page"]
+__all__ = ["evidence_key", "evidence_style", "render_moves_page"]
 
 
 def render_moves_page(result: MovesResult, units: TemperatureUnit) -> str:
@@ -100,10 +100,10 @@ def _evidence(result: MovesResult, names: list[str]) -> str:
     groups = "\n".join(
         _group(name, move, result) for name, move in zip(names, result.moves, strict=True)
     )
-    return chooser + _key() + groups
+    return chooser + evidence_key() + groups
 
 
-def _key() -> str:
+def evidence_key() -> str:
     """What each mark means."""
     marks = [
         (f'<span class="swatch {mark.style}"></span>', moves_words.CAUSES[letter])
@@ -141,8 +141,13 @@ def _group(name: str, move: Move, result: MovesResult) -> str:
 
 
 def _style() -> str:
-    """The style of this page, colours from the common look."""
-    text = (ASSETS / "moves.css").read_text(encoding="utf-8")
+    """The style of this page."""
+    return (ASSETS / "moves.css").read_text(encoding="utf-8") + evidence_style()
+
+
+def evidence_style() -> str:
+    """The style of the evidence, its key and its table, colours from the common look."""
+    text = (ASSETS / "evidence.css").read_text(encoding="utf-8")
     tokens = {letter: mark.fill for letter, mark in MARKS.items()}
     tokens |= {"INK": INK, "band": BAND, "outdoors": STATES["outdoors"].fill}
     tokens["unknown-hatch"] = HATCH

@@ -12,6 +12,7 @@ import base64
 import hashlib
 import html
 import json
+import zlib
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,12 +32,15 @@ if TYPE_CHECKING:
 __all__ = [
     "ASSETS",
     "PLOTLY_FILE",
+    "fill_colours",
+    "hours_key",
     "render_credit",
     "render_document",
     "render_frame",
     "render_head",
     "render_page",
     "render_section",
+    "year_key",
 ]
 
 ASSETS = Path(__file__).parent / "assets"
@@ -63,7 +67,7 @@ def render_page(
         In which temperatures are shown.
     """
     tables = {"year": verdict_table(result, units), "hours": hours_table(result, units)}
-    keys = {"year": _year_key(result), "hours": _hours_key()}
+    keys = {"year": year_key(result), "hours": hours_key()}
     return render_frame(
         result,
         units,
@@ -85,6 +89,8 @@ def render_frame(
     data: object,
     script: str,
     more_style: str = "",
+    skip_to: tuple[str, str] | None = None,
+    packed: bool = False,
 ) -> str:
     """
     A whole page around sections: head, place and record, footer, policy and scripts.
@@ -101,6 +107,11 @@ def render_frame(
         The page's own script, run after the plotting script.
     more_style
         Added to the common style.
+    skip_to
+        Identifier of the element to which readers by keyboard may jump at once, and the words of
+        that link.
+    packed
+        Whether the data travel compressed; the script then unpacks them.
     """
     invented = f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
     invented = invented if result.place.invented else ""
@@ -116,6 +127,8 @@ def render_frame(
         data=data,
         script=script,
         more_style=more_style,
+        skip_to=skip_to,
+        packed=packed,
     )
 
 
@@ -128,6 +141,8 @@ def render_document(
     data: object = None,
     script: str = "",
     more_style: str = "",
+    skip_to: tuple[str, str] | None = None,
+    packed: bool = False,
 ) -> str:
     """
     A whole self-contained page with its policy and scripts; none of them without a script.
@@ -138,12 +153,13 @@ def render_document(
         As it was read; escaped here.
     head, body, footer
         HTML, already escaped: below the title, the sections, and the end.
-    data, script, more_style
+    data, script, more_style, skip_to, packed
         As for `render_frame`.
     """
     style = _style(more_style)
-    scripts, ending = _scripts(data, script) if script else ((), "")
+    scripts, ending = _scripts(data, script, packed=packed) if script else ((), "")
     title = words.clean(title, 120)
+    skip = "" if skip_to is None else _skip_link(*skip_to)
     return f"""<!doctype html>
 <html lang="en">
 <head>
@@ -155,7 +171,7 @@ def render_document(
 <style>{style}</style>
 </head>
 <body>
-<header>
+{skip}<header>
 <h1>{html.escape(title)}</h1>
 {head}
 </header>
@@ -170,10 +186,19 @@ def render_document(
 """
 
 
-def _scripts(data: object, script: str) -> tuple[tuple[str, ...], str]:
+def _skip_link(identifier: str, told: str) -> str:
+    """The first thing that the keyboard reaches."""
+    return f'<a class="skip" href="#{identifier}">{html.escape(told)}</a>\n'
+
+
+def _scripts(data: object, script: str, *, packed: bool) -> tuple[tuple[str, ...], str]:
     """The scripts of a page, and the elements that hold them and their data."""
     plotly = PLOTLY_FILE.read_text(encoding="utf-8")
-    ending = f"""<script type="application/json" id="figures">{_json_in_html(data)}</script>
+    kind, held = "json", _json_in_html(data)
+    if packed:
+        kind = "zlib"
+        held = base64.b64encode(zlib.compress(held.encode("utf-8"), 9)).decode("ascii")
+    ending = f"""<script type="application/{kind}" id="figures">{held}</script>
 <script>{plotly}</script>
 <script>{script}</script>
 """
@@ -218,11 +243,11 @@ def render_credit(source: str, attribution: str, licence: str) -> str:
     return f"<p>{html.escape(told)}</p>"
 
 
-def render_section(name: str, heading: str, key: str, table: str) -> str:
-    """One chart with its heading, its key (HTML) and its table (HTML)."""
+def render_section(name: str, heading: str, key: str, table: str, *, level: int = 2) -> str:
+    """One chart with its heading of a level, its key (HTML) and its table (HTML)."""
     escaped = html.escape(heading)
     return f"""<section aria-labelledby="{name}-heading">
-<h2 id="{name}-heading">{escaped}</h2>
+<h{level} id="{name}-heading">{escaped}</h{level}>
 {key}
 <div class="chart" id="{name}" role="img" aria-label="Chart: {html.escape(heading, quote=True)} \
 The table below holds the same numbers."></div>
@@ -230,7 +255,7 @@ The table below holds the same numbers."></div>
 </section>"""
 
 
-def _year_key(result: CheckResult) -> str:
+def year_key(result: CheckResult) -> str:
     """What each fill and hatch of the year means."""
     judged = all(finding.verdict is not Verdict.NONE for finding in result.findings)
     items = "".join(
@@ -241,7 +266,7 @@ def _year_key(result: CheckResult) -> str:
     return f'<ul class="key">{items}</ul>'
 
 
-def _hours_key() -> str:
+def hours_key() -> str:
     """What the numbers and shades of the hours mean."""
     return (
         '<p class="key">Each number: hours of a mean month that are colder than the group\'s '
@@ -251,8 +276,12 @@ def _hours_key() -> str:
 
 
 def _style(more: str) -> str:
-    """The page's style and what is added to it, colours from the common look."""
-    text = (ASSETS / "page.css").read_text(encoding="utf-8") + more
+    """The page's style and what is added to it."""
+    return fill_colours((ASSETS / "page.css").read_text(encoding="utf-8") + more)
+
+
+def fill_colours(text: str) -> str:
+    """A style with the colours of the common look in the place of their names."""
     for name, value in (("INK", INK), ("QUIET", QUIET), ("LINE", LINE), ("GROUND", GROUND)):
         text = text.replace(f"@{name}@", value)
     for state, look in STATES.items():

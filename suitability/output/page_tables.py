@@ -118,10 +118,13 @@ def html_table(
         Whether a phone shows each row as a block of its own.
     """
     head = "".join(f'<th scope="col">{html.escape(text)}</th>' for text in header)
+    names = [
+        f' data-column="{html.escape(text, quote=True)}"' if stacked else "" for text in header
+    ]
     body = []
     for first, *others in rows:
         cells = "".join(
-            f'<td data-column="{html.escape(header[at], quote=True)}"'
+            f"<td{names[at]}"
             f"{' class=number' if at >= numbers_from else ''}>{html.escape(text)}</td>"
             for at, text in enumerate(others, start=1)
         )

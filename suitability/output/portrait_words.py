@@ -21,7 +21,7 @@ if TYPE_CHECKING:
         Remedies,
     )
 
-__all__ = ["portrait_rows"]
+__all__ = ["dry_air_sentence", "heat_sentence", "portrait_rows"]
 
 SURVIVES = {
     Survives.ALL_YEAR: "all year outdoors, by the nights on record",
@@ -88,9 +88,9 @@ def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str,
     if label:
         rows.append(("", label))
     if year.heat is not None:
-        rows.append(("Heat", _heat(year.heat, units)))
+        rows.append(("Heat", heat_sentence(year.heat, units)))
     if year.dry_air is not None:
-        rows.append(("Dry air", _dry_air(year.dry_air, units)))
+        rows.append(("Dry air", dry_air_sentence(year.dry_air, units)))
     if portrait.remedies is not None:
         rows += _remedies(portrait, portrait.remedies, units)
     if portrait.cautions:
@@ -222,7 +222,7 @@ def _label_against_floor(portrait: Portrait, units: TemperatureUnit) -> str:
     )
 
 
-def _heat(heat: HeatOutlook, units: TemperatureUnit) -> str:
+def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
     """Hours above the ceiling, hot runs, warm nights."""
     word = {
         HeatWord.LITTLE: "little to fear",
@@ -246,7 +246,7 @@ def _heat(heat: HeatOutlook, units: TemperatureUnit) -> str:
     return text
 
 
-def _dry_air(dry: DryAir, units: TemperatureUnit) -> str:
+def dry_air_sentence(dry: DryAir, units: TemperatureUnit) -> str:
     """Hours of hot, dry air."""
     hot = show_temperature(30.0, units, 0)
     text = f"{words.hours(dry.hours_mean)} h a year warmer than {hot} and drier than 30%"

@@ -25,7 +25,14 @@ if TYPE_CHECKING:
 
     from suitability.advice.growth_year import GrowthYear, GrowthYearResult, PhaseRun, SpotCourse
 
-__all__ = ["STANDINGS", "draw_course", "draw_weeks", "weeks_traces"]
+__all__ = [
+    "STANDINGS",
+    "STRIP_HEIGHT",
+    "STRIP_TOP",
+    "draw_course",
+    "draw_weeks",
+    "phase_traces",
+]
 
 LABELLED_DAYS = 42  # a stretch at least so long has its word written on it
 PHASE_TOP, PHASE_HEIGHT = -0.38, 0.52  # of a row, which reaches from -0.5 to 0.5
@@ -72,16 +79,7 @@ def draw_weeks(result: GrowthYearResult) -> Figure:
 def weeks_traces(labels: Sequence[str], years: Sequence[GrowthYear]) -> list[dict[str, Any]]:
     """The bars of the weeks as plain values, one trace a phase or place that occurs."""
     rows = list(zip(labels, years, strict=True))
-    traces = []
-    for doing, look in PHASES.items():
-        bars = [
-            bar
-            for label, year in rows
-            for run in year.runs
-            if run.doing.value == doing
-            for bar in _phase_bars(label, year, run)
-        ]
-        traces += _trace(look.word, look, bars, (PHASE_TOP, PHASE_HEIGHT))
+    traces = phase_traces(labels, years)
     for standing, look in STANDINGS.items():
         bars = [
             bar
@@ -108,13 +106,41 @@ def weeks_traces(labels: Sequence[str], years: Sequence[GrowthYear]) -> list[dic
     return traces + _trace(NOT_KNOWN, STATES["unknown"], unknown, place)
 
 
+def phase_traces(
+    labels: Sequence[str], years: Sequence[GrowthYear], *, named: bool = True
+) -> list[dict[str, Any]]:
+    """
+    The bars of the phases alone.
+
+    Without names the pointer tells neither the group nor its water and feed, which stand beside
+    the chart of one group.
+    """
+    traces = []
+    for doing, look in PHASES.items():
+        bars = [
+            bar
+            for label, year in zip(labels, years, strict=True)
+            for run in year.runs
+            if run.doing.value == doing
+            for bar in _phase_bars(label, year, run, named=named)
+        ]
+        traces += _trace(look.word, look, bars, (PHASE_TOP, PHASE_HEIGHT))
+    return traces
+
+
 def _trace(
     name: str, look: Look, bars: list[_Bar], place: tuple[float, float]
 ) -> list[dict[str, Any]]:
     """The bars of one phase or place; nothing where there is none."""
     if not bars:
         return []
-    pattern = {"shape": look.hatch, "fgcolor": look.hatch_colour, "size": 6, "solidity": 0.2}
+    pattern = {
+        "shape": look.hatch,
+        "fgcolor": look.hatch_colour,
+        "bgcolor": look.fill,
+        "size": 6,
+        "solidity": 0.2,
+    }
     return [
         {
             "type": "bar",
@@ -163,11 +189,11 @@ def _bars(label: str, first_week: int, weeks: int, text: str, hover: str) -> lis
     ]
 
 
-def _phase_bars(label: str, year: GrowthYear, run: PhaseRun) -> list[_Bar]:
+def _phase_bars(label: str, year: GrowthYear, run: PhaseRun, *, named: bool) -> list[_Bar]:
     """The bars of one run with what the pointer tells."""
-    tended = (("water", run.tending.water), ("feed", run.tending.feed))
+    tended = (("water", run.tending.water), ("feed", run.tending.feed)) if named else ()
     lines = [
-        f"{_name(year)}: {run.doing.value}",
+        f"{f'{_name(year)}: ' if named else ''}{run.doing.value}",
         f"{weeks_words.run_dates(run, short=False)}, {weeks_words.weeks_text(run)}",
         *(f"{what}: {html.escape(words.clean(text, 90))}" for what, text in tended),
     ]

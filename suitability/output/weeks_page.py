@@ -18,10 +18,12 @@ from suitability.output.weeks_chart import draw_course, draw_weeks
 from suitability.units import show_temperature
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, SpotCourse
     from suitability.units import TemperatureUnit
 
-__all__ = ["render_weeks_page"]
+__all__ = ["phases_key", "phases_style", "render_weeks_page"]
 
 PLACES = ("indoors", "moving", "outdoors")
 
@@ -40,7 +42,7 @@ def render_weeks_page(result: GrowthYearResult, units: TemperatureUnit) -> str:
     data = [{"id": "weeks", "figure": weeks.to_dict()}]
     heading = f"The year of each group at {result.place.name}"
     parts = [
-        render_section("weeks", heading, _weeks_key(result), _year_table(result)),
+        render_section("weeks", heading, phases_key(result.years), _year_table(result)),
         _section("changes", "When it changes", _changes_table(result)),
         _section("tending", "Water, feed, and what to look for", _tending_table(result)),
     ]
@@ -64,7 +66,7 @@ def render_weeks_page(result: GrowthYearResult, units: TemperatureUnit) -> str:
         body="\n".join(parts),
         data=data,
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),
-        more_style=_style(),
+        more_style=phases_style(),
     )
 
 
@@ -79,10 +81,10 @@ def _paragraph(*sentences: str) -> str:
     return f"\n<p>{html.escape(' '.join(sentences))}</p>\n"
 
 
-def _weeks_key(result: GrowthYearResult) -> str:
+def phases_key(years: Sequence[GrowthYear]) -> str:
     """What each fill and hatch means."""
     items = [(doing.value, PHASES[doing.value].word) for doing in Doing]
-    if any(not year.runs for year in result.years):
+    if any(not year.runs for year in years):
         items.append(("unknown", "no calendar: too little is known"))
     strip = [(f"strip {place}", _PLACE_WORDS[place]) for place in PLACES]
     listed = "".join(
@@ -213,7 +215,7 @@ def _notes(result: GrowthYearResult, units: TemperatureUnit) -> str:
     return html_table("Beside the calendar", header, rows, numbers_from=len(header), stacked=True)
 
 
-def _style() -> str:
+def phases_style() -> str:
     """Swatches of the phases and of the strip."""
     rules = [
         f".swatch.{name} {{ background: {_ground(look.fill, look.hatch, look.hatch_colour)}; }}"

@@ -1,0 +1,162 @@
+"use strict";
+(async function () {
+  const narrow = 640;
+  const printed = 690;  // px: what A4 and Letter leave between margins of 12 mm, at 96 px an inch
+
+  // The data travel as base64 of a zlib stream.
+  const packed = atob(document.getElementById("figures").textContent);
+  const bytes = Uint8Array.from(packed, (letter) => letter.charCodeAt(0));
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
+  const page = await new Response(stream).json();
+
+  const evidence = evidenceOf(page);
+  const dark = window.matchMedia("(prefers-color-scheme: dark)");
+  let printing = false;
+
+  // Parts that repeat stand once, in page.parts; keys beside a reference are added to its part.
+  function opened(value) {
+    if (Array.isArray(value)) { return value.map(opened); }
+    if (value === null || typeof value !== "object") { return value; }
+    if ("$" in value && Object.keys(value).length === 1) { return opened(page.parts[value.$]); }
+    const copy = "$" in value ? opened(page.parts[value.$]) : {};
+    for (const key of Object.keys(value)) {
+      if (key !== "$") { copy[key] = opened(value[key]); }
+    }
+    return copy;
+  }
+
+  function dayInWords(day) {
+    let month = 11;
+    while (page.starts[month] > day) { month -= 1; }
+    return (day - page.starts[month] + 1) + " " + page.months[month];
+  }
+
+  // The four courses of the nights in words, for the pointer.
+  function withNights(figure) {
+    const usual = figure.data.find((trace) => trace.meta === "nights");
+    if (!usual) { return figure; }
+    const unit = figure.layout.yaxis.title.text.split(", ").pop();
+    const [high, low, , lowest] = figure.data;
+    const said = (value) => value === null ? "?" : String(value);
+    usual.hovertext = usual.y.map((middle, day) => "<b>" + dayInWords(day) + "</b>: usually " +
+      said(middle) + " " + unit + "<br>eight of ten nights " + said(low.y[day]) + " to " +
+      said(high.y[day]) + "<br>lowest on record " + said(lowest.y[day]));
+    return figure;
+  }
+
+  // Colours for a dark screen; scales from none to much, and text on filled bars, stay.
+  function themed(value, key) {
+    if (key === "colorscale") { return value; }
+    if (typeof value === "string") { return page.dark[value] || value; }
+    if (Array.isArray(value)) { return value.map((one) => themed(one, key)); }
+    if (value !== null && typeof value === "object") {
+      for (const name of Object.keys(value)) {
+        if (name === "insidetextfont" && value[name].color === "#ffffff") { continue; }
+        value[name] = themed(value[name], name);
+      }
+    }
+    return value;
+  }
+
+  function fitted(figure, width) {
+    if (width >= narrow) { return figure; }
+    const layout = figure.layout;
+    layout.font.size = 11;
+    for (const axis of ["xaxis", "yaxis"]) {
+      if (layout[axis] && layout[axis].title) { layout[axis].title.font = { size: 11 }; }
+    }
+    if (layout.xaxis.ticktext) {
+      layout.xaxis.ticktext = layout.xaxis.ticktext.map((month) => month.slice(0, 1));
+    }
+    for (const note of layout.annotations || []) {
+      if (note.yref === "paper" && page.short.includes(note.text)) { note.text = note.text.slice(0, 1); }
+      if (note.font) { note.font.size = 11; }
+    }
+    if (layout.margin.r > 100) { layout.margin.r = 104; }
+    if (layout.margin.l > 50) { layout.margin.l = 48; }
+    if (layout.showlegend) {  // each entry stands in a line of its own
+      const entries = figure.data.filter((trace) => trace.name && trace.showlegend !== false).length;
+      layout.height += 20 * entries - 20;
+      layout.margin.b += 20 * entries - 20;
+    }
+    for (const trace of figure.data) {
+      if (trace.textfont) { trace.textfont.size = 9; }
+      if (trace.type === "scatter" && trace.marker && trace.marker.size < 10) { trace.marker.size = 5; }
+      if (trace.type === "bar" && trace.text) {
+        const pixels = 0.6 * width / 365;
+        trace.insidetextfont.size = 10;
+        trace.text = trace.text.map((text, at) => text.length * 6 > trace.x[at] * pixels ? "" : text);
+      }
+    }
+    return figure;
+  }
+
+  const charts = new Map(page.charts.map((chart) => [chart.id, chart]));
+  const drawn = new Set();
+  function draw(id) {
+    const chart = charts.get(id);
+    const place = document.getElementById(id);
+    const width = printing ? printed : place.clientWidth;
+    let figure = opened(chart.group ? { group: chart.group } : chart.figure);
+    if (chart.group) { figure = evidence(figure.group); }
+    figure = fitted(withNights(figure), width);
+    if (dark.matches && !printing) { figure = themed(figure, ""); }
+    if (printing) { figure.layout.width = printed; }
+    Plotly.react(place, figure.data, figure.layout, { responsive: !printing, displayModeBar: false });
+    drawn.add(id);
+  }
+
+  // A chart is drawn when it comes near the window: a page holds more than a hundred.
+  const near = new IntersectionObserver(function (seen) {
+    for (const one of seen) {
+      if (one.isIntersecting) { near.unobserve(one.target); draw(one.target.id); }
+    }
+  }, { rootMargin: "600px 0px" });
+  for (const id of charts.keys()) { near.observe(document.getElementById(id)); }
+
+  function again() { drawn.forEach(draw); }
+  let wasNarrow = document.body.clientWidth < narrow;
+  window.addEventListener("resize", function () {
+    const isNarrow = document.body.clientWidth < narrow;
+    if (isNarrow !== wasNarrow) { wasNarrow = isNarrow; again(); }
+  });
+  dark.addEventListener("change", again);
+  window.addEventListener("beforeprint", function () {
+    printing = true;
+    for (const id of charts.keys()) { near.unobserve(document.getElementById(id)); draw(id); }
+  });
+  window.addEventListener("afterprint", function () { printing = false; again(); });
+
+  // Trials: every verdict was worked out beforehand; the control only shows another one.
+  const trial = document.querySelector(".trial");
+  if (trial) {
+    const slider = document.getElementById("warmer");
+    const told = document.getElementById("warmer-told");
+    const status = document.getElementById("try-told");
+    const shares = [...trial.querySelectorAll("input[type=radio]")];
+    const rows = [...document.querySelectorAll("#try tbody tr")];
+    const show = function () {
+      const step = Number(slider.value);
+      const share = shares.findIndex((one) => one.checked);
+      told.textContent = page.trials.steps[step];
+      slider.setAttribute("aria-valuetext", page.trials.steps[step]);
+      rows.forEach(function (row, at) {
+        const texts = page.trials.texts[page.trials.rows[at][step][share]].split("|");
+        [...row.querySelectorAll("td")].forEach((cell, number) => { cell.textContent = texts[number]; });
+        row.classList.toggle("other", texts[texts.length - 1] !== "same");
+      });
+      status.textContent = page.trials.summaries[step][share];
+    };
+    slider.addEventListener("input", show);
+    for (const one of shares) { one.addEventListener("change", show); }
+    document.getElementById("try-back").addEventListener("click", function () {
+      slider.value = page.trials.asked[0];
+      shares[page.trials.asked[1]].checked = true;
+      show();
+    });
+    slider.value = page.trials.asked[0];  // a browser may remember another place
+    shares[page.trials.asked[1]].checked = true;
+    slider.setAttribute("aria-valuetext", page.trials.steps[page.trials.asked[0]]);
+    trial.hidden = false;
+  }
+})();
