@@ -150,7 +150,7 @@ def weeks_table(year: GrowthYear) -> str:
 
 def dates_table(move: Move) -> str:
     """Dates of moving."""
-    header = ("", "Promised", "90% interval", "Typical", "Watch weeks", "Odds alone")
+    header = ("Move", "Promised", "90% interval", "Typical", "Watch weeks", "Odds alone")
     rows = [
         [
             side,
