@@ -17,7 +17,7 @@ from suitability.output.card_words import cards_foot
 from suitability.output.cautions import HEATING
 from suitability.output.charts import draw_hours, draw_year
 from suitability.output.coverage_page import (
-    calendar_of,
+    CoverageCalendar,
     coverage_table,
     coverage_title,
     draw_coverage,
@@ -279,7 +279,16 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> str:
 
 def _coverage(result: ReportResult, charts: list[dict[str, Any]]) -> str:
     """The calendar of coverage."""
-    calendar = calendar_of(result.coverage, result.place.name, (), result.record)
+    months = result.coverage
+    calendar = CoverageCalendar(
+        name=result.place.name,
+        years=[months.first_year + row for row in range(len(months.observed))],
+        observed=months.observed,
+        full=months.full,
+        usable=months.usable,
+        complete=months.complete,
+        head=(),
+    )
     figure = draw_coverage(calendar)
     figure.update_layout(title=None, margin={"t": 28, "b": 40})
     figure.update_traces(

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import re
 import stat
+import subprocess
+import sys
 from typing import TYPE_CHECKING
 
 import pytest
@@ -59,7 +61,7 @@ def test_without_a_day_it_begins_today(capsys: pytest.CaptureFixture[str], tmp_p
         (("--out", "page.pdf"), 2, "--out page.pdf: is no folder that exists and does not end in"),
         (("--out", "-"), 2, "a page is no text; name a file"),
         (("--on", "13-40"), 2, "--on 13-40: expected a day of the year MM-DD"),
-        (("--out", "nowhere/page.html"), 1, "the folder nowhere does not exist"),
+        (("--out", "nowhere/page.html"), 1, "nowhere does not exist; create it first"),
         (("--out", "page.html", "--reliability", "1.5"), 2, "--reliability"),
         (("--out", "page.html", "--group", "zzz"), 1, "zzz"),
     ],
@@ -96,21 +98,19 @@ def test_a_collection_tells_of_its_plants_at_its_spots(
     assert "Latouria" not in page
 
 
-def test_open_hands_the_page_to_the_system(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The system's opener, here one that writes down what it was given."""
-    told, opener = tmp_path / "told", tmp_path / "bin" / "xdg-open"
-    opener.parent.mkdir()
-    opener.write_text(f'#!/bin/sh\necho "$1" > "{told}"\n', encoding="utf-8")
-    opener.chmod(opener.stat().st_mode | stat.S_IXUSR)
-    monkeypatch.setenv("PATH", f"{opener.parent}{os.pathsep}{os.environ['PATH']}")
+def test_open_hands_the_page_to_the_browser(tmp_path: Path) -> None:
+    """The browser that the system names, here one that writes down what it was given."""
+    told, browser = tmp_path / "told", tmp_path / "browser"
+    browser.write_text(f'#!/bin/sh\necho "$1" > "{told}"\n', encoding="utf-8")
+    browser.chmod(browser.stat().st_mode | stat.S_IXUSR)
     file = tmp_path / "page.html"
-    assert run(capsys, *FEW, "--out", str(file), "--open")[0] == 0
-    for _ in range(100):
-        if told.exists() and told.read_text("utf-8"):
-            break
-        import time
-
-        time.sleep(0.05)
+    done = subprocess.run(
+        [sys.executable, "-m", "suitability", "report", *FEW, "--out", str(file), "--open"],
+        env={**os.environ, "BROWSER": str(browser)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert (done.returncode, done.stderr) == (0, f"Wrote {file}\n")
     assert told.read_text("utf-8").strip() == file.resolve().as_uri()
