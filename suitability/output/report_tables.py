@@ -80,7 +80,13 @@ def moves_table(result: ReportResult) -> str:
         )
     if not rows:
         return note("No group has a date of moving.")
-    return html_table(
+    watched = [
+        f"{names[one.number]} ({'to go out' if one.direction is Direction.OUT else 'to come in'})"
+        for one in result.next_moves
+        if one.watching
+    ]
+    now = note(f"To be watched now, by the forecast: {'; '.join(watched)}.") if watched else ""
+    return now + html_table(
         "Next moves, in order of date", header, rows, numbers_from=len(header), stacked=True
     )
 
