@@ -19,10 +19,10 @@ if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, RecordSummary, Season, Settings
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
-    from suitability.weather.coverage import Coverage
 
 __all__ = [
     "Direction",
+    "MonthsObserved",
     "NextChange",
     "NextMove",
     "NightCourse",
@@ -70,6 +70,28 @@ class NextChange:
     doing: Doing
     day: str
     in_days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MonthsObserved:
+    """
+    How much of each month was observed, all (year, month).
+
+    Attributes
+    ----------
+    first_year
+        Year of the first row, standard time.
+    observed, full : h
+        Hours observed, and hours of the whole month.
+    usable, complete
+        Whether counts may use the month, and whether a monthly value may be formed.
+    """
+
+    first_year: int
+    observed: tuple[tuple[int, ...], ...]
+    full: tuple[tuple[int, ...], ...]
+    usable: tuple[tuple[bool, ...], ...]
+    complete: tuple[tuple[bool, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +148,7 @@ class ReportResult:
     moves: MovesResult
     growth: GrowthYearResult
     cards: CardResult
-    coverage: Coverage
+    coverage: MonthsObserved
     courses: tuple[NightCourse, ...]
     trials: Trials
     next_moves: tuple[NextMove, ...]

@@ -22,6 +22,7 @@ from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import LaidOut, lay_out
 from suitability.advice.report import (
     Direction,
+    MonthsObserved,
     NextChange,
     NextMove,
     NightCourse,
@@ -173,7 +174,7 @@ def _sit(  # noqa: PLR0917  (what make_report was given)
             after_cold=general.after_cold,
             trade=general.trade,
         ),
-        coverage=count_coverage(laid_out.used, place.utc_offset_hours),
+        coverage=_observed(laid_out.used, place.utc_offset_hours),
         courses=tuple(map(_course, laid_out.spots)),
         trials=_trials(laid_out, options.rules.promise),
         next_moves=(),
@@ -193,6 +194,27 @@ def _course(laid: LaidSpot) -> NightCourse:
         low_c=_numbers(band.low),
         middle_c=_numbers(band.middle),
         high_c=_numbers(band.high),
+    )
+
+
+def _observed(used: Record, utc_offset_hours: float) -> MonthsObserved:
+    """Coverage by year and month."""
+    coverage = count_coverage(used, utc_offset_hours)
+    observed, full, usable, complete = (
+        tuple(map(tuple, table.tolist()))
+        for table in (
+            coverage.observed,
+            coverage.full,
+            coverage.counts_usable,
+            coverage.wmo_complete,
+        )
+    )
+    return MonthsObserved(
+        first_year=coverage.first_year,
+        observed=observed,
+        full=full,
+        usable=usable,
+        complete=complete,
     )
 
 

@@ -31,6 +31,9 @@ from suitability.frozen import frozen
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
 __all__ = [
     "FARTHEST_C",
     "Case",

@@ -66,7 +66,10 @@ def report(
 
     With a collection that has plants the page is about their groups, at each of its spots.
     """
+    from webbrowser import open as open_page
+
     from suitability.advice.reporting import make_report
+    from suitability.cli.terminal import say
     from suitability.cli.weather import progress_bar
     from suitability.groups.words import read_general_words, read_words
     from suitability.output.report_page import render_report_page
@@ -117,8 +120,8 @@ def report(
         )
     write_text(target, render_report_page(result, asked.units))
     typer.echo(f"Wrote {target}", err=True)
-    if open_it:
-        typer.launch(Path(target).resolve().as_uri())
+    if open_it and not open_page(Path(target).resolve().as_uri()):
+        say("no browser was found; open the page yourself.")
 
 
 def _target(out: str) -> str:

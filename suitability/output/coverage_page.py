@@ -22,13 +22,8 @@ if TYPE_CHECKING:
 
     from plotly.graph_objects import Figure
 
-    from suitability.advice.result import RecordSummary
-    from suitability.weather.coverage import Coverage
-    from suitability.weather.record import Record
-
 __all__ = [
     "CoverageCalendar",
-    "calendar_of",
     "coverage_table",
     "coverage_title",
     "draw_coverage",
@@ -68,36 +63,6 @@ class CoverageCalendar:
     source: str = ""
     attribution: str = ""
     licence: str = ""
-
-
-def calendar_of(
-    coverage: Coverage, name: str, head: Sequence[tuple[str, str]], record: Record | RecordSummary
-) -> CoverageCalendar:
-    """
-    Coverage as plain values.
-
-    Parameters
-    ----------
-    coverage
-    name
-        Of the station or the imported record.
-    head
-        Labels and texts that stand above.
-    record
-        Whose source, attribution and licence must be said.
-    """
-    return CoverageCalendar(
-        name=name,
-        years=list(coverage.years),
-        observed=coverage.observed.tolist(),
-        full=coverage.full.tolist(),
-        usable=coverage.counts_usable.tolist(),
-        complete=coverage.wmo_complete.tolist(),
-        head=head,
-        source=record.source,
-        attribution=record.attribution,
-        licence=record.licence,
-    )
 
 
 def coverage_title(calendar: CoverageCalendar) -> str:

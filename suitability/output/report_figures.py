@@ -146,6 +146,7 @@ def _bars(values: Sequence[float | None], name: str, look: Look) -> dict[str, An
     return {
         "type": "bar",
         "name": name,
+        "meta": "month",
         "x": list(range(12)),
         "y": [_whole(value) for value in values],
         "customdata": list(words.MONTHS),

@@ -49,6 +49,7 @@ if TYPE_CHECKING:
 
 __all__ = ["render_group"]
 
+LEAST_HEAT_H = 0.5  # a year, below which there is nothing to draw
 LEFT_OUT = frozenset(("", "Animals", "Heat", "Water", "Feed"))  # told in the cautions, or below
 
 
@@ -178,7 +179,8 @@ def _heat(year: PlantYear, units: TemperatureUnit, chart: AddChart) -> str:
     told = [] if heat is None else [f"Heat: {heat_sentence(heat, units)}."]
     if year.dry_air is not None:
         told.append(f"Dry air: {dry_air_sentence(year.dry_air, units)}.")
-    if heat is not None and any(heat.hours_by_month):
+    if heat is not None and heat.hours_mean is not None and heat.hours_mean >= LEAST_HEAT_H:
+        told.append("Months are means of all that were observed, the year of usable years alone.")
         parts.append(
             chart(
                 "heat",
@@ -198,5 +200,9 @@ def _rest(year: PlantYear) -> str:
     if rest is None or not rest.by_year:
         return ""
     met, partly, of_years = rest.met_years, rest.partly_years, rest.of_years
-    title = f"Rest: met in {met}, partly in {partly} of {of_years} winters on the nights spent out."
+    weight = "flowers hang on it" if rest.needed else "helps, flowers do not hang on it"
+    title = (
+        f"Rest ({weight}): met in {met}, partly in {partly} of {of_years} winters on the nights "
+        "spent out."
+    )
     return f"<h3>{html.escape(title)}</h3>\n" + _folded("Winter by winter", rest_table(rest))

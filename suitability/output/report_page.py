@@ -17,7 +17,7 @@ from suitability.output.card_words import cards_foot
 from suitability.output.cautions import HEATING
 from suitability.output.charts import draw_hours, draw_year
 from suitability.output.coverage_page import (
-    calendar_of,
+    CoverageCalendar,
     coverage_table,
     coverage_title,
     draw_coverage,
@@ -133,8 +133,12 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
 
 
 def _slim(body: str) -> str:
-    """The same page without the ends of cells and rows, which HTML lets one leave out."""
-    return re.sub(r"</(?:td|th|tr)>", "", body)
+    """
+    The same page without the ends of cells and rows, which HTML lets one leave out.
+
+    Its tables are no landmarks: there are too many of them to go by.
+    """
+    return re.sub(r"</(?:td|th|tr)>", "", body).replace('role="region"', 'role="group"')
 
 
 def _section(name: str, heading: str, body: str) -> str:
@@ -210,6 +214,7 @@ def _keys(result: ReportResult) -> str:
         f'<p id="keys-told">{html.escape(told)}</p>\n<h3>The year of a group</h3>\n'
         f"{phases_key(result.growth.years)}\n<h3>Nights</h3>{note(nights)}"
         f"<h3>Past years, night by night</h3>\n{evidence_key()}"
+        f"{note('On paper, nights that were not observed are grey instead of hatched.')}"
     )
 
 
@@ -222,7 +227,7 @@ def _next(result: ReportResult) -> str:
             "season. Between the promised and the typical date, that of half of the years, the "
             "forecast decides."
         )
-        + changes_table(result)
+        + f'<div class="changes">{changes_table(result)}</div>'
     )
 
 
@@ -274,7 +279,16 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> str:
 
 def _coverage(result: ReportResult, charts: list[dict[str, Any]]) -> str:
     """The calendar of coverage."""
-    calendar = calendar_of(result.coverage, result.place.name, (), result.record)
+    months = result.coverage
+    calendar = CoverageCalendar(
+        name=result.place.name,
+        years=[months.first_year + row for row in range(len(months.observed))],
+        observed=months.observed,
+        full=months.full,
+        usable=months.usable,
+        complete=months.complete,
+        head=(),
+    )
     figure = draw_coverage(calendar)
     figure.update_layout(title=None, margin={"t": 28, "b": 40})
     figure.update_traces(

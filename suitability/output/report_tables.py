@@ -80,7 +80,13 @@ def moves_table(result: ReportResult) -> str:
         )
     if not rows:
         return note("No group has a date of moving.")
-    return html_table(
+    watched = [
+        f"{names[one.number]} ({'to go out' if one.direction is Direction.OUT else 'to come in'})"
+        for one in result.next_moves
+        if one.watching
+    ]
+    now = note(f"To be watched now, by the forecast: {'; '.join(watched)}.") if watched else ""
+    return now + html_table(
         "Next moves, in order of date", header, rows, numbers_from=len(header), stacked=True
     )
 
@@ -150,7 +156,7 @@ def weeks_table(year: GrowthYear) -> str:
 
 def dates_table(move: Move) -> str:
     """Dates of moving."""
-    header = ("", "Promised", "90% interval", "Typical", "Watch weeks", "Odds alone")
+    header = ("Move", "Promised", "90% interval", "Typical", "Watch weeks", "Odds alone")
     rows = [
         [
             side,

@@ -12,7 +12,13 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
 from suitability.climate.observing import plant_years, support, usable_years
-from suitability.climate.seasons import find_longest, find_separate, longest_around, run_from
+from suitability.climate.seasons import (
+    find_longest,
+    find_longest_each,
+    find_separate,
+    longest_around,
+    run_from,
+)
 from suitability.climate.states import Lack
 from suitability.climate.witnesses import (
     PLAIN,
@@ -527,3 +533,26 @@ def test_nothing_is_altered() -> None:
     for array, copy in zip((lack.dry_c, lack.dose_c, lack.heat_room_c), before, strict=True):
         np.testing.assert_array_equal(array, copy)
     np.testing.assert_array_equal(witnesses.at_once.row(0), table)
+
+
+@settings(max_examples=30)
+@given(
+    st.integers(0, 2**32 - 1),
+    st.lists(st.sampled_from([0.5, 0.7, 0.8, 0.9, 0.99]), min_size=1, unique=True),
+    st.integers(1, 400),
+)
+def test_several_promises_at_once_are_as_one_by_one(
+    seed: int, promises: list[float], guess: int
+) -> None:
+    """Whatever lengths are guessed: the answer is that of each promise alone."""
+    witnesses, kernel = witnesses_of(invent(seed)), kernel_for(5)
+    found = find_longest_each(
+        witnesses,
+        kernel,
+        promises,
+        longest=np.full(DAYS, DAYS),
+        shortest=14,
+        warmer_c=0.0,
+        guesses={promises[0]: guess},
+    )
+    assert found == tuple(find_longest(witnesses, kernel, one) for one in promises)

@@ -37,11 +37,19 @@ def chromium() -> Iterator[Chrome]:
 def open_page(chromium: Chrome, tmp_path: Path) -> Callable[..., Chrome]:
     """Opener of a page at a width, on screen or as printed; nothing is left of earlier ones."""
 
-    def show(page: str, *, width: int = 1200, height: int = 900, media: str = "screen") -> Chrome:
+    def show(
+        page: str,
+        *,
+        width: int = 1200,
+        height: int = 900,
+        media: str = "screen",
+        scheme: str = "light",
+    ) -> Chrome:
         file = tmp_path / "page.html"
         file.write_text(page, encoding="utf-8")
         command: Callable[[str, dict[str, Any]], Any] = chromium.execute_cdp_cmd
-        command("Emulation.setEmulatedMedia", {"media": media})
+        features = [{"name": "prefers-color-scheme", "value": scheme}]
+        command("Emulation.setEmulatedMedia", {"media": media, "features": features})
         command(
             "Emulation.setDeviceMetricsOverride",
             {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 500},

@@ -2,6 +2,7 @@
 (async function () {
   const narrow = 640;
   const printed = 690;  // px: what A4 and Letter leave between margins of 12 mm, at 96 px an inch
+  const tallest = 540;
 
   // The data travel as base64 of a zlib stream.
   const packed = atob(document.getElementById("figures").textContent);
@@ -91,6 +92,17 @@
     return figure;
   }
 
+  // On paper a chart is as wide as the page and no longer than half of it. Fine hatches make files
+  // of many megabytes, so that only charts of few bars keep them; the others differ in tone.
+  function forPaper(figure) {
+    figure.layout.width = printed;
+    figure.layout.height = Math.min(figure.layout.height, tallest);
+    for (const trace of figure.data) {
+      if (trace.meta === "?") { trace.marker.color = "#dddddd"; }
+      if (trace.meta && trace.marker && trace.marker.pattern) { trace.marker.pattern.shape = ""; }
+    }
+  }
+
   const charts = new Map(page.charts.map((chart) => [chart.id, chart]));
   const drawn = new Set();
   function draw(id) {
@@ -101,7 +113,7 @@
     if (chart.group) { figure = evidence(figure.group); }
     figure = fitted(withNights(figure), width);
     if (dark.matches && !printing) { figure = themed(figure, ""); }
-    if (printing) { figure.layout.width = printed; }
+    if (printing) { forPaper(figure); }
     Plotly.react(place, figure.data, figure.layout, { responsive: !printing, displayModeBar: false });
     drawn.add(id);
   }

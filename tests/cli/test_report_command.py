@@ -1,0 +1,116 @@
+"""`suitability report` as a user types it."""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+import subprocess
+import sys
+from typing import TYPE_CHECKING
+
+import pytest
+
+from suitability.cli.main import main
+
+from .test_cards_command import PLANTS
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+FEW = ("--demo", "--group", "phalaenanthe", "--group", "nobile", "--on", "03-10")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of the command."""
+    with pytest.raises(SystemExit) as left:
+        main(["report", *arguments])
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+def test_a_file_gets_the_page(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Nothing on standard output; the same question gives the same bytes."""
+    for name in ("one.html", "two.html"):
+        file = tmp_path / name
+        assert run(capsys, *FEW, "--out", str(file)) == (0, "", f"Wrote {file}\n")
+    page = (tmp_path / "one.html").read_bytes()
+    assert page == (tmp_path / "two.html").read_bytes()
+    text = page.decode("utf-8")
+    assert "What moves next, from 10 March on" in text
+    assert text.count('<section class="group"') == 2
+    assert "INVENTED" in text
+
+
+def test_a_folder_gets_report_html(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    code, _, err = run(capsys, *FEW, "--out", str(tmp_path))
+    assert (code, err) == (0, f"Wrote {tmp_path / 'report.html'}\n")
+    assert (tmp_path / "report.html").stat().st_size > 1_500_000
+
+
+def test_without_a_day_it_begins_today(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    file = tmp_path / "page.html"
+    assert run(capsys, *FEW[:-2], "--out", str(file))[0] == 0
+    assert re.search(r"What moves next, from \d+ [A-Z][a-z]+ on", file.read_text("utf-8"))
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "said"),
+    [
+        (("--out", "page.pdf"), 2, "--out page.pdf: is no folder that exists and does not end in"),
+        (("--out", "-"), 2, "a page is no text; name a file"),
+        (("--on", "13-40"), 2, "--on 13-40: expected a day of the year MM-DD"),
+        (("--out", "nowhere/page.html"), 1, "nowhere does not exist; create it first"),
+        (("--out", "page.html", "--reliability", "1.5"), 2, "--reliability"),
+        (("--out", "page.html", "--group", "zzz"), 1, "zzz"),
+    ],
+)
+def test_what_cannot_be_done_is_said_in_one_sentence(  # noqa: PLR0917  (what is typed and told)
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    arguments: tuple[str, ...],
+    code: int,
+    said: str,
+) -> None:
+    """Before the work, and nothing is written."""
+    monkeypatch.chdir(tmp_path)
+    left, out, err = run(capsys, "--demo", *arguments)
+    assert (left, out) == (code, "")
+    assert said in err
+    assert err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_collection_tells_of_its_plants_at_its_spots(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """The groups of its plants at each spot, compared, and the tender plant in its own state."""
+    collection, file = tmp_path / "plants.toml", tmp_path / "page.html"
+    collection.write_text(PLANTS, encoding="utf-8")
+    asked = ("--demo", "--collection", str(collection), "--on", "03-10", "--out", str(file))
+    assert run(capsys, *asked)[0] == 0
+    page = file.read_text("utf-8")
+    assert page.count('<section class="group"') == 2 * 2 + 1
+    assert "The spots compared" in page
+    assert "white hard-cane" in page
+    assert "Latouria" not in page
+
+
+def test_open_hands_the_page_to_the_browser(tmp_path: Path) -> None:
+    """The browser that the system names, here one that writes down what it was given."""
+    told, browser = tmp_path / "told", tmp_path / "browser"
+    browser.write_text(f'#!/bin/sh\necho "$1" > "{told}"\n', encoding="utf-8")
+    browser.chmod(browser.stat().st_mode | stat.S_IXUSR)
+    file = tmp_path / "page.html"
+    done = subprocess.run(
+        [sys.executable, "-m", "suitability", "report", *FEW, "--out", str(file), "--open"],
+        env={**os.environ, "BROWSER": str(browser)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert (done.returncode, done.stderr) == (0, f"Wrote {file}\n")
+    assert told.read_text("utf-8").strip() == file.resolve().as_uri()

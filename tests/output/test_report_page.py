@@ -1,0 +1,501 @@
+"""The page of a report, in the real browser too: numbers, controls, paper, phone, hostile names."""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+import zlib
+from dataclasses import replace
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from plotly.graph_objects import Figure
+
+from suitability.output import words
+from suitability.output.document import check_document
+from suitability.output.evidence import frame_traces
+from suitability.output.look import DARK, GROUND, INK, NIGHTS, PHASES, QUIET, STATES
+from suitability.output.moves_document import moves_document
+from suitability.output.page import PLOTLY_FILE
+from suitability.output.repeats import share_repeats
+from suitability.output.report_page import render_report_page
+from suitability.output.report_titles import months_title, nights_title
+from suitability.units import TemperatureUnit
+
+from . import examples, report_examples
+from .test_charts import contrast
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from selenium.webdriver import Chrome
+
+    from suitability.advice.report import ReportResult
+
+C, F = TemperatureUnit.C, TemperatureUnit.F
+MEGABYTE = 1_000_000
+
+
+@cache
+def whole() -> str:
+    """The page of a real place and the whole catalogue."""
+    return render_report_page(report_examples.reported("los_angeles"), C)
+
+
+@cache
+def small() -> str:
+    """The page of three groups at two spots."""
+    return render_report_page(report_examples.few(two_spots=True), C)
+
+
+def data_of(page: str) -> dict[str, Any]:
+    """What the script reads, unpacked, its repeated parts put in."""
+    held = re.search(r'<script type="application/zlib" id="figures">([^<]*)</script>', page)
+    assert held is not None
+    data: dict[str, Any] = json.loads(zlib.decompress(base64.b64decode(held[1])))
+    return data | {"charts": opened(data["charts"], data["parts"])}
+
+
+def opened(value: Any, parts: list[Any]) -> Any:
+    """As the page's script opens it."""
+    if isinstance(value, list):
+        return [opened(inner, parts) for inner in value]
+    if not isinstance(value, dict):
+        return value
+    drawn = opened(parts[value["$"]], parts) if "$" in value else {}
+    own = {key: opened(inner, parts) for key, inner in value.items() if key != "$"}
+    return {**drawn, **own} if own or isinstance(drawn, dict) else drawn
+
+
+def figures_of(page: str) -> dict[str, dict[str, Any]]:
+    """Figures of a page by their place; those of evidence with the empty traces."""
+    data = data_of(page)
+    return {
+        chart["id"]: chart.get("figure")
+        or {"data": frame_traces(), "layout": chart["group"]["layout"]}
+        for chart in data["charts"]
+    }
+
+
+def rows_of(browser: Chrome, selector: str) -> list[list[str]]:
+    """Texts of the cells of a table, row by row, in the real page."""
+    rows: list[list[str]] = browser.execute_script(
+        "return [...document.querySelectorAll(arguments[0] + ' tbody tr')].map("
+        "row => [...row.cells].map(cell => cell.textContent.trim()))",
+        selector,
+    )
+    return rows
+
+
+# Content ------------------------------------------------------------------------------------------
+
+
+def test_the_whole_catalogue_is_less_than_two_megabytes() -> None:
+    assert len(whole().encode()) < 2 * MEGABYTE
+
+
+def test_the_same_report_gives_the_same_bytes() -> None:
+    assert render_report_page(report_examples.few(two_spots=True), C) == small()
+
+
+def test_the_page_names_place_record_and_licence_first() -> None:
+    """Before any verdict."""
+    text = whole()
+    head = text[text.index("<header>") : text.index("</header>")]
+    for said in ("Los Angeles International Airport", "public domain", "99.7%", "NOAA National"):
+        assert said in head
+    order = [
+        text.index(f'id="{name}"') for name in ("verdicts", "next", "try", "keys", "g0", "g27")
+    ]
+    assert order == sorted(order)
+    assert text.index("</header>") < order[0]
+    assert text.count('<section class="group"') == 28
+    assert "guarantees nothing" in text
+    assert "licensed electrician" in text
+    assert not re.search(r"\bsafe\b", re.sub(r"<script.*?</script>", "", text, flags=re.DOTALL))
+
+
+def test_every_figure_is_one_of_plotlys() -> None:
+    """Plain values, put through plotly's own types: a misspelt key would be refused there."""
+    figures = figures_of(small())
+    kinds = {name.split("-")[-1] for name in figures}
+    assert kinds == {
+        "year",
+        "hours",
+        "weeks",
+        "months",
+        "nights",
+        "dates",
+        "years",
+        "heat",
+        "coverage",
+    }
+    for name, figure in figures.items():
+        drawn = Figure(figure)
+        title = drawn.layout.xaxis.title.text
+        assert re.fullmatch(
+            r"(day|night) of the year, standard time|month, standard time", title
+        ), name
+
+
+def test_axes_of_numbers_have_units() -> None:
+    for name, figure in figures_of(small()).items():
+        told = Figure(figure).layout.yaxis.title.text
+        kind = name.split("-")[-1]
+        if kind in {"months", "heat"}:
+            assert told == "hours a month"
+        if kind == "nights":
+            assert told == "night minimum, °C"
+    nights = figures_of(render_report_page(report_examples.few(), F))["g0-nights"]
+    assert nights["layout"]["yaxis"]["title"]["text"] == "night minimum, °F"
+    assert [note["text"] for note in nights["layout"]["annotations"]][-1] == "dry limit 41 °F"
+
+
+def test_charts_hold_the_numbers_of_the_result() -> None:
+    result = report_examples.few(two_spots=True)
+    figures = figures_of(small())
+    for number, finding in enumerate(result.check.findings):
+        mean, bad = figures[f"g{number}-months"]["data"][:2]
+        assert mean["y"] == [round(hours, 1) for hours in finding.growth.hours if hours is not None]
+        assert bad["y"] == [round(h, 1) for h in finding.growth.bad_hours if h is not None]
+        course = next(one for one in result.courses if one.spot == finding.spot)
+        nights = figures[f"g{number}-nights"]
+        drawn = [trace["y"] for trace in nights["data"]]
+        assert drawn == [
+            list(c) for c in (course.high_c, course.low_c, course.middle_c, course.lowest_c)
+        ]
+        levels = {shape["y0"] for shape in nights["layout"]["shapes"] if shape["type"] == "line"}
+        asked = {finding.floor_c, finding.chill_base_c, finding.limit_c, finding.limit_wet_c}
+        assert levels == asked | ({finding.rest_floor_c} - {None})
+
+
+def test_titles_state_findings_that_hold() -> None:
+    """Read off the result by other means."""
+    result = report_examples.few()
+    finding, course = result.check.findings[0], result.courses[0]
+    most = max(hours for hours in finding.growth.hours if hours is not None)
+    month = words.MONTHS[finding.growth.hours.index(most)]
+    assert months_title(finding, C).startswith(
+        f"{month} has the most hours below its floor of 15.0 °C"
+    )
+    below = sum(value is not None and value < finding.floor_c for value in course.middle_c)
+    coldest = min(value for value in course.lowest_c if value is not None)
+    title = nights_title(course, finding, C)
+    assert f"on {below} days of the year" in title
+    assert f"{coldest:.1f} °C, is {finding.limit_c - coldest:.1f} °C below its dry limit" in title
+
+
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.text("ab", max_size=30),
+        lambda inner: (
+            st.lists(inner, max_size=4)
+            | st.dictionaries(
+                st.sampled_from(["x", "y", "font", "line", "shapes"]), inner, max_size=4
+            )
+        ),
+        max_leaves=30,
+    )
+)
+def test_shared_parts_are_put_together_again(value: Any) -> None:
+    """Whatever repeats, what is read is what was written."""
+    shared, parts = share_repeats([value, value, {"font": value}])
+    assert opened(json.loads(json.dumps(shared)), parts) == [value, value, {"font": value}]
+
+
+@pytest.mark.parametrize("ground", [GROUND, "#ffffff"])
+def test_lines_and_text_are_legible_on_both_grounds(ground: str) -> None:
+    """Text 4.5 to 1 and lines 3 to 1 (WCAG 2.2, 1.4.3 and 1.4.11), by day and on a dark screen."""
+    by_day: dict[str, str] = {}
+    for colours in (by_day, DARK):
+        one = colours.get(ground, ground)
+        for text in (INK, QUIET, *(NIGHTS[name].fill for name in ("floor", "chill", "limit"))):
+            assert contrast(colours.get(text, text), one) >= 4.5, (text, one)
+        for name in ("mean", "rest", "middle", "lowest", "heat"):
+            fill = NIGHTS[name].fill
+            assert contrast(colours.get(fill, fill), one) >= 3.0, name
+
+
+def test_text_on_every_fill_is_legible_on_a_dark_screen() -> None:
+    """White words on filled bars stay white there, dark ones turn light."""
+    for look in (*STATES.values(), *PHASES.values()):
+        text = look.text if look.text == "#ffffff" else DARK[look.text]
+        assert contrast(text, DARK.get(look.fill, look.fill)) >= 4.5, look.word
+
+
+def test_spots_are_compared_where_there_are_several() -> None:
+    assert "The spots compared" in small()
+    assert "The spots compared" not in whole()
+
+
+# In the real browser ------------------------------------------------------------------------------
+
+
+def wait_for_charts(browser: Chrome) -> None:
+    """Until the first charts are drawn; on a phone they lie below the window."""
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    browser.execute_script("document.getElementById('year').scrollIntoView()")
+    WebDriverWait(browser, 20).until(
+        lambda driver: driver.execute_script("return document.querySelectorAll('.main-svg').length")
+    )
+
+
+def quiet(browser: Chrome) -> None:
+    """No error in the console, no request but the page itself."""
+    assert browser.get_log("browser") == []  # type: ignore[no-untyped-call]
+    asked = [
+        message["params"]["request"]["url"]
+        for entry in browser.get_log("performance")  # type: ignore[no-untyped-call]
+        for message in [json.loads(entry["message"])["message"]]
+        if message["method"] == "Network.requestWillBeSent"
+    ]
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    assert len({url for url in asked if url.startswith("file:")}) == 1
+
+
+def test_the_page_opens_without_error_and_without_network(open_page: Callable[..., Chrome]) -> None:
+    """Charts are drawn as they come near; the tables are those of check and moves."""
+    result = report_examples.reported("los_angeles")
+    browser = open_page(whole())
+    wait_for_charts(browser)
+    drawn = browser.execute_script("return document.querySelectorAll('.js-plotly-plot').length")
+    assert 0 < drawn < 40
+    browser.execute_script("document.getElementById('g20').scrollIntoView()")
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    WebDriverWait(browser, 20).until(
+        lambda driver: driver.execute_script(
+            "return document.querySelectorAll('#g20 .main-svg').length"
+        )
+    )
+    quiet(browser)
+    checked = check_document(result.check)["results"]
+    verdicts = rows_of(browser, "#verdicts")
+    assert len(verdicts) == len(checked) == 28
+    for cells, found in zip(verdicts, checked, strict=True):
+        assert cells[0] == found["group_name"]
+        assert cells[1].startswith(words.VERDICT_WORDS[found["verdict"]])
+        season = found["season"]
+        if found["verdict"] == "outdoor-seasonal":
+            assert cells[2:5] == [
+                words.day_month(season["out"]),
+                words.day_month(season["in"]),
+                str(season["days"]),
+            ]
+            assert cells[6] == f"{found['years_kept']} of {found['years_counted']}"
+    hours = rows_of(browser, "#g0 table:has(caption):not(.years):not(.stacked)")[0]
+    assert hours[1:] == [words.hours(value) for value in checked[0]["hours_below"]]
+
+
+def test_the_next_moves_are_those_of_moves(open_page: Callable[..., Chrome]) -> None:
+    """Every promised date of `moves --json`, each once, the next one first."""
+    result = report_examples.reported("los_angeles")
+    browser = open_page(whole())
+    moved = moves_document(result.moves)["results"]
+    dates = {
+        (move["group_name"], said, words.day_month(move[side]["promised"]))
+        for move in moved
+        for side, said in (("out", "move out, harden two weeks"), ("in", "carry in before sunset"))
+        if move[side] is not None
+    }
+    rows = rows_of(browser, "#next > .wide")
+    assert {tuple(row[:3]) for row in rows} == dates
+    ahead = [0 if row[3] == "today" else int(row[3]) for row in rows]
+    assert ahead == sorted(ahead)
+    years = rows_of(browser, "#g0 .years")
+    assert [row[0] for row in years] == [str(one["year"]) for one in moved[0]["by_year"]]
+
+
+def trial_of(result: ReportResult, step: int, promise: int) -> list[str]:
+    """Verdicts that the table of trials must show."""
+    rows = result.trials.rows
+    return [words.VERDICT_WORDS[row[step][promise].verdict] for row in rows]
+
+
+def test_the_control_works_with_mouse_and_keyboard(open_page: Callable[..., Chrome]) -> None:
+    """Each answer is the one worked out beforehand, and it is told in a sentence too."""
+    from selenium.webdriver.common.by import By
+    from selenium.webdriver.common.keys import Keys
+
+    result = report_examples.reported("los_angeles")
+    browser = open_page(whole())
+    wait_for_charts(browser)
+
+    def shown() -> list[str]:
+        return [row[1] for row in rows_of(browser, "#try")]
+
+    assert shown() == trial_of(result, 5, 1)
+    slider = browser.find_element(By.ID, "warmer")
+    assert slider.get_attribute("aria-valuetext") == "as it is"
+    slider.send_keys(Keys.ARROW_RIGHT, Keys.ARROW_RIGHT)
+    assert shown() == trial_of(result, 7, 1)
+    assert slider.get_attribute("aria-valuetext") == "2 °C warmer"
+    status = browser.find_element(By.ID, "try-told")
+    assert status.get_attribute("aria-live") == "polite"
+    assert status.text.startswith("Spot 2 °C warmer, kept by 90% of new years: ")
+    slider.send_keys(Keys.HOME)
+    assert shown() == trial_of(result, 0, 1)
+    browser.find_elements(By.CSS_SELECTOR, "#try fieldset label")[2].click()
+    assert shown() == trial_of(result, 0, 2)
+    marked = browser.execute_script("return document.querySelectorAll('#try tr.other').length")
+    other = sum(row[0][2] != row[5][1] for row in result.trials.rows)
+    assert 0 < marked <= other
+    browser.find_element(By.ID, "try-back").click()
+    assert shown() == trial_of(result, 5, 1)
+    assert browser.execute_script("return document.querySelectorAll('#try tr.other').length") == 0
+    quiet(browser)
+
+
+def test_the_keyboard_reaches_what_it_needs(open_page: Callable[..., Chrome]) -> None:
+    """First the way past the head, then the contents."""
+    from selenium.webdriver.common.action_chains import ActionChains
+    from selenium.webdriver.common.keys import Keys
+
+    browser = open_page(small())
+    wait_for_charts(browser)
+    ActionChains(browser).send_keys(Keys.TAB).perform()
+    assert browser.switch_to.active_element.text == "Skip to what lives here"
+    ActionChains(browser).send_keys(Keys.TAB).perform()
+    assert browser.switch_to.active_element.text == "What lives here"
+
+
+AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1200, "light"), (1200, "dark"), (360, "light")])
+def test_rules_of_accessibility_hold(
+    open_page: Callable[..., Chrome], width: int, scheme: str
+) -> None:
+    """The rules of axe-core for WCAG 2.2, A and AA, on the page as a grower's browser draws it."""
+    browser = open_page(render_report_page(report_examples.few(), C), width=width, scheme=scheme)
+    wait_for_charts(browser)
+    browser.execute_script(AXE)
+    found = browser.execute_async_script(
+        "const done = arguments[arguments.length - 1];"
+        "const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];"
+        "axe.run({runOnly: rules}).then(result => done([result.passes.length, "
+        "result.violations.map(one => [one.id, one.impact, one.nodes.map(node => node.html)])]))"
+    )
+    passes, violations = found
+    assert passes > 20
+    assert violations == []
+
+
+def test_a_phone_does_not_scroll_sideways(open_page: Callable[..., Chrome]) -> None:
+    """At 360 px, with every table open and every chart drawn."""
+    browser = open_page(small(), width=360, height=740)
+    wait_for_charts(browser)
+    browser.execute_script(
+        "document.querySelectorAll('details').forEach(one => { one.open = true })"
+    )
+    for number in range(6):
+        browser.execute_script(f"document.getElementById('g{number}').scrollIntoView()")
+    assert browser.execute_script("return document.documentElement.scrollWidth") <= 360
+    widest = browser.execute_script(
+        "return Math.max(...[...document.querySelectorAll('.main-svg')].map(s => s.clientWidth))"
+    )
+    assert widest <= 360
+
+
+@pytest.mark.parametrize("width", [703, 725])
+def test_on_paper_no_table_is_cut(open_page: Callable[..., Chrome], width: int) -> None:
+    """A4 and Letter less 12 mm on either side, at 96 px an inch; rows are not torn."""
+    browser = open_page(whole(), width=width, media="print")
+    cut = browser.execute_script(
+        "return [...document.querySelectorAll('table')].filter(table => table.offsetParent && "
+        "table.getBoundingClientRect().right > document.documentElement.clientWidth + 1)"
+        ".map(table => table.caption.textContent)"
+    )
+    assert cut == []
+    torn = browser.execute_script(
+        "return [...document.querySelectorAll('tr, .chart')].filter("
+        "one => getComputedStyle(one).breakInside !== 'avoid').length"
+    )
+    assert torn == 0
+
+
+def test_printing_draws_every_chart(open_page: Callable[..., Chrome]) -> None:
+    """Not only those that were looked at, none wider than the page nor longer than half of it."""
+    browser = open_page(small())
+    wait_for_charts(browser)
+    browser.execute_script("window.dispatchEvent(new Event('beforeprint'))")
+    sizes = browser.execute_script(
+        "return [...document.querySelectorAll('.chart')].map(one => "
+        "[one.querySelector('.main-svg').clientWidth, one.querySelector('.main-svg').clientHeight])"
+    )
+    assert len(sizes) == len(figures_of(small()))
+    assert {width for width, _ in sizes} == {690}
+    assert max(height for _, height in sizes) <= 540
+    printed = browser.execute_cdp_cmd("Page.printToPDF", {"printBackground": False})
+    paper = base64.b64decode(printed["data"])
+    assert paper.startswith(b"%PDF-")
+    pages = len(re.findall(rb"/Type\s*/Page\b(?!s)", paper))
+    assert 6 * 2 <= pages <= 6 * 4 + 8  # each group begins on a page of its own
+    assert len(paper) < 6 * MEGABYTE
+
+
+# Hostile names ------------------------------------------------------------------------------------
+
+
+def test_hostile_names_do_no_harm_in_the_browser(open_page: Callable[..., Chrome]) -> None:
+    """Scripts, attributes, marks that reorder, 10,000 characters and formulas as names."""
+    texts = [text for text in examples.HOSTILE if text != ""]
+    result = report_examples.named(report_examples.reported("los_angeles"), texts)
+    browser = open_page(render_report_page(result, C))
+    wait_for_charts(browser)
+    for number in (0, 3, 9):
+        browser.execute_script(f"document.getElementById('g{number}').scrollIntoView()")
+    quiet(browser)
+    counts = browser.execute_script(
+        "return ['img', 'iframe', 'form', 'b', 'a[href^=\"http\"]', 'script:not([type])', "
+        "'[onmouseover]', '[onerror]'].map(one => document.querySelectorAll(one).length)"
+    )
+    assert counts == [0, 0, 0, 0, 0, 2, 0, 0]
+    text = browser.execute_script("return document.body.textContent")
+    assert not set(text) & set("\x00\x07\x1b\u202e\u2066\u2069\u200f")
+    assert "x" * 500 not in re.sub(r"<script.*", "", text)
+
+
+@pytest.mark.parametrize("text", [text for text in examples.HOSTILE if text != ""])
+def test_hostile_text_is_no_markup_anywhere(text: str) -> None:
+    """The page has the elements that plain names give, and labels hold no tags but ours."""
+    plain = render_report_page(report_examples.named(report_examples.few(), ["plain"]), C)
+    page = render_report_page(report_examples.named(report_examples.few(), [text]), C)
+    tags = [re.sub(r'\s(?:aria-label|data-column)="[^"]*"', "", tag) for tag in tags_of(page)]
+    assert tags == [
+        re.sub(r'\s(?:aria-label|data-column)="[^"]*"', "", one) for one in tags_of(plain)
+    ]
+    labels = " ".join(strings_of(data_of(page)["charts"]))
+    assert set(re.findall(r"<[^>]*>", labels)) <= {"<b>", "</b>", "<br>", "<extra>", "</extra>"}
+    assert "Content-Security-Policy" in page
+    assert f"{PLOTLY_FILE.read_text('utf-8')}" in page
+
+
+def tags_of(page: str) -> list[str]:
+    """Every tag of the page outside its scripts and style."""
+    body = re.sub(r"<(script|style)\b.*?</\1>", "", page, flags=re.DOTALL)
+    return re.findall(r"<[a-z/!][^>]*>", body)
+
+
+def strings_of(value: Any) -> list[str]:
+    """Every text within plain values."""
+    if isinstance(value, str):
+        return [value]
+    if isinstance(value, dict):
+        return [text for inner in value.values() for text in strings_of(inner)]
+    return (
+        [text for inner in value for text in strings_of(inner)] if isinstance(value, list) else []
+    )
+
+
+def test_an_invented_place_says_so() -> None:
+    result = report_examples.few()
+    place = replace(result.place, invented=True)
+    page = render_report_page(replace(result, check=replace(result.check, place=place)), C)
+    assert page.count(words.INVENTED) == 2
