@@ -88,7 +88,7 @@ def _coverage_page(
     offset_hours: float,
 ) -> str:
     """The calendar of coverage as a page."""
-    from suitability.output.coverage_page import calendar_of, render_coverage_page
+    from suitability.output.coverage_page import CoverageCalendar, render_coverage_page
     from suitability.weather.minima import say_miss
     from suitability.weather.record import datetime_of_hour
 
@@ -105,4 +105,17 @@ def _coverage_page(
         ("Source", record.source or "not said"),
         ("Licence", record.licence or "not said"),
     ]
-    return render_coverage_page(calendar_of(coverage, title, head, record))
+    return render_coverage_page(
+        CoverageCalendar(
+            name=title,
+            years=list(coverage.years),
+            observed=coverage.observed.tolist(),
+            full=coverage.full.tolist(),
+            usable=coverage.counts_usable.tolist(),
+            complete=coverage.wmo_complete.tolist(),
+            head=head,
+            source=record.source,
+            attribution=record.attribution,
+            licence=record.licence,
+        )
+    )
