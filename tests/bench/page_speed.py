@@ -38,7 +38,8 @@ ROUNDS = 3
 PATIENCE_S = 60.0
 SEEN = (
     "const year = document.getElementById('year'); if (!year) { return null; }"
-    "year.scrollIntoView(); return year.querySelector('.main-svg') && performance.now()"
+    "if (!window.seen) { window.seen = true; year.scrollIntoView(); }"
+    "return year.querySelector('.main-svg') && performance.now()"
 )
 
 
@@ -78,7 +79,7 @@ def until(browser: Chrome, file: Path, script: str) -> float:
         found = browser.execute_script(script)
         if found:
             return float(found)
-        time.sleep(0.005)
+        time.sleep(0.02)
     raise TimeoutError(f"{file.name} was not drawn within {PATIENCE_S:.0f} s")
 
 
@@ -88,7 +89,12 @@ def main() -> None:
     theirs = plotly_page(ours)
     options = webdriver.ChromeOptions()
     options.binary_location = "/usr/bin/chromium"
-    for argument in ("--headless=new", "--no-sandbox", "--disable-dev-shm-usage"):
+    for argument in (
+        "--headless=new",
+        "--no-sandbox",
+        "--disable-dev-shm-usage",
+        "--window-size=1280,1000",
+    ):
         options.add_argument(argument)
     browser = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
     spent: dict[str, list[float]] = {"in view": [], "all": [], "plotly": []}
