@@ -28,10 +28,15 @@ if TYPE_CHECKING:
 __all__ = [
     "draw_hours",
     "draw_year",
+    "hours_figure",
     "lay_out",
     "lay_out_months",
+    "month_notes",
+    "months_layout",
     "render_chart_page",
+    "rows_layout",
     "write_months",
+    "year_figure",
 ]
 
 MONTH_HOURS = 744  # of the longest month: the dark end of the scale
@@ -44,101 +49,111 @@ def draw_year(result: CheckResult) -> Figure:
 
     The fortnight from the first day out is the one of moving; `in` is the day of carrying in.
     """
-    from plotly.graph_objects import Bar, Figure  # noqa: PLC0415  (heavy, only for charts)
+    from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
+    return Figure(year_figure(result))
+
+
+def year_figure(result: CheckResult) -> dict[str, Any]:
+    """What `draw_year` draws, as plain values: plotly's own types are slow to make."""
     labels = _labels(result)
     by_state: dict[str, list[tuple[str, Piece]]] = {state: [] for state in STATES}
     for label, finding in zip(labels, result.findings, strict=True):
         for piece in year_pieces(finding):
             by_state[piece.state].append((label, piece))
-    figure = Figure()
-    for state, look in STATES.items():
-        drawn = by_state[state]
-        if not drawn:
-            continue
-        pattern = {
-            "shape": look.hatch,
-            "fgcolor": look.hatch_colour,
-            "bgcolor": look.fill,
-            "size": 6,
-            "solidity": 0.35,
-        }
-        figure.add_trace(
-            Bar(
-                name=look.word,
-                orientation="h",
-                y=[label for label, _ in drawn],
-                x=[piece.days for _, piece in drawn],
-                base=[piece.start for _, piece in drawn],
-                text=[piece.text for _, piece in drawn],
-                textposition="inside",
-                insidetextanchor="middle",
-                insidetextfont={"color": look.text, "size": 12},
-                textangle=0,
-                constraintext="none",
-                cliponaxis=True,
-                hovertext=[piece.hover for _, piece in drawn],
-                hovertemplate="%{hovertext}<extra></extra>",
-                marker={
-                    "color": look.fill,
-                    "pattern": pattern,
-                    "line": {"color": INK, "width": 0.6},
-                },
-            )
-        )
-    lay_out(figure, year_title(result), labels)
-    figure.update_layout(barmode="overlay", bargap=0.28, uniformtext={"mode": "hide", "minsize": 9})
-    figure.update_xaxes(
-        range=[0, DAYS],
-        tickvals=[*MONTH_STARTS, DAYS],
-        ticktext=[""] * 13,
-        title={"text": "day of the year, standard time", "standoff": 4},
-    )
-    write_months(figure, [start + 15 for start in MONTH_STARTS])
-    return figure
+    data = [_state_bars(state, drawn) for state, drawn in by_state.items() if drawn]
+    layout = rows_layout(year_title(result), labels)
+    layout |= {
+        "barmode": "overlay",
+        "bargap": 0.28,
+        "uniformtext": {"mode": "hide", "minsize": 9},
+        "annotations": month_notes([start + 15 for start in MONTH_STARTS]),
+    }
+    layout["xaxis"] |= {
+        "range": [0, DAYS],
+        "tickvals": [*MONTH_STARTS, DAYS],
+        "ticktext": [""] * 13,
+        "title": {"text": "day of the year, standard time", "standoff": 4},
+    }
+    return {"data": data, "layout": layout}
+
+
+def _state_bars(state: str, drawn: Sequence[tuple[str, Piece]]) -> dict[str, Any]:
+    """The pieces of one state."""
+    look = STATES[state]
+    pattern = {
+        "shape": look.hatch,
+        "fgcolor": look.hatch_colour,
+        "bgcolor": look.fill,
+        "size": 6,
+        "solidity": 0.35,
+    }
+    return {
+        "type": "bar",
+        "name": look.word,
+        "orientation": "h",
+        "y": [label for label, _ in drawn],
+        "x": [piece.days for _, piece in drawn],
+        "base": [piece.start for _, piece in drawn],
+        "text": [piece.text for _, piece in drawn],
+        "textposition": "inside",
+        "insidetextanchor": "middle",
+        "insidetextfont": {"color": look.text, "size": 12},
+        "textangle": 0,
+        "constraintext": "none",
+        "cliponaxis": True,
+        "hovertext": [piece.hover for _, piece in drawn],
+        "hovertemplate": "%{hovertext}<extra></extra>",
+        "marker": {"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},
+    }
 
 
 def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) -> Figure:
     """Hours below each group's growth floor in a mean month, the bad year in the hover text."""
-    from plotly.graph_objects import Figure, Heatmap  # noqa: PLC0415  (heavy, only for charts)
+    from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
+    figure = hours_figure(result)
+    figure["data"][0]["hovertext"] = [_hours_hover(one, units) for one in result.findings]
+    return Figure(figure)
+
+
+def hours_figure(result: CheckResult) -> dict[str, Any]:
+    """What `draw_hours` draws, as plain values, without its hover text."""
     findings = result.findings
     labels = _labels(result)
-    figure = Figure(
-        Heatmap(
-            x=list(range(12)),
-            y=labels,
-            z=[list(finding.growth.hours) for finding in findings],
-            text=[
-                [_escaped_hours(value) for value in finding.growth.hours] for finding in findings
-            ],
-            texttemplate="%{text}",
-            textfont={"size": 12},
-            hovertext=[_hours_hover(finding, units) for finding in findings],
-            hovertemplate="%{hovertext}<extra></extra>",
-            hoverongaps=True,
-            colorscale=[list(step) for step in HOURS_SCALE],
-            zmin=0,
-            zmax=MONTH_HOURS,
-            xgap=1,
-            ygap=1,
-            colorbar={
-                "title": {"text": "hours a month below the floor", "side": "top"},
-                "orientation": "h",
-                "y": 0,
-                "yref": "container",
-                "yanchor": "bottom",
-                "thickness": 10,
-                "len": 1.0,
-                "tickvals": [0, 186, 372, 558, 744],
-                "ticktext": ["0 h", "186 h", "372 h", "558 h", "744 h, all of it"],
-            },
-        )
-    )
-    _mark_unknown(figure, findings, labels)
-    lay_out(figure, hours_title(result), labels)
-    lay_out_months(figure)
-    return figure
+    heat = {
+        "type": "heatmap",
+        "x": list(range(12)),
+        "y": labels,
+        "z": [list(finding.growth.hours) for finding in findings],
+        "text": [[_escaped_hours(value) for value in finding.growth.hours] for finding in findings],
+        "texttemplate": "%{text}",
+        "textfont": {"size": 12},
+        "hovertemplate": "%{hovertext}<extra></extra>",
+        "hoverongaps": True,
+        "colorscale": [list(step) for step in HOURS_SCALE],
+        "zmin": 0,
+        "zmax": MONTH_HOURS,
+        "xgap": 1,
+        "ygap": 1,
+        "colorbar": {
+            "title": {"text": "hours a month below the floor", "side": "top"},
+            "orientation": "h",
+            "y": 0,
+            "yref": "container",
+            "yanchor": "bottom",
+            "thickness": 10,
+            "len": 1.0,
+            "tickvals": [0, 186, 372, 558, 744],
+            "ticktext": ["0 h", "186 h", "372 h", "558 h", "744 h, all of it"],
+        },
+    }
+    layout = months_layout(hours_title(result), labels)
+    layout["annotations"] = [
+        {"x": x, "y": label, "text": words.UNKNOWN, "showarrow": False}
+        for x, label in _unknown_cells(findings, labels)
+    ] + layout["annotations"]
+    return {"data": [heat], "layout": layout}
 
 
 def _hours_hover(finding: Finding, units: TemperatureUnit) -> list[str]:
@@ -179,12 +194,6 @@ def _labels(result: CheckResult) -> list[str]:
     return labels
 
 
-def _mark_unknown(figure: Figure, findings: Sequence[Finding], labels: Sequence[str]) -> None:
-    """Question marks where a month was not observed: the map leaves such cells empty."""
-    for x, label in _unknown_cells(findings, labels):
-        figure.add_annotation(x=x, y=label, text=words.UNKNOWN, showarrow=False)
-
-
 def _unknown_cells(findings: Sequence[Finding], labels: Sequence[str]) -> Iterator[tuple[int, str]]:
     """Month and label of each cell without a value."""
     for finding, label in zip(findings, labels, strict=True):
@@ -195,61 +204,84 @@ def _unknown_cells(findings: Sequence[Finding], labels: Sequence[str]) -> Iterat
 
 def lay_out_months(figure: Figure) -> None:
     """The axes of a chart with one column a month."""
-    figure.update_xaxes(
-        range=[-0.5, 11.5],
-        tickvals=list(range(12)),
-        ticktext=[""] * 12,
-        showgrid=False,
-        title={"text": "month, standard time", "standoff": 4},
-    )
-    figure.update_yaxes(showgrid=False)
+    figure.update_layout(xaxis=_MONTHS_AXIS, yaxis={"showgrid": False})
     write_months(figure, list(range(12)))
+
+
+_MONTHS_AXIS: dict[str, Any] = {
+    "range": [-0.5, 11.5],
+    "tickvals": list(range(12)),
+    "ticktext": [""] * 12,
+    "showgrid": False,
+    "title": {"text": "month, standard time", "standoff": 4},
+}
+
+
+def months_layout(title: str, labels: Sequence[str]) -> dict[str, Any]:
+    """The layout of rows with one column a month, as plain values."""
+    layout = rows_layout(title, labels)
+    layout["xaxis"] |= _MONTHS_AXIS
+    layout["yaxis"] |= {"showgrid": False}
+    return layout | {"annotations": month_notes(range(12))}
 
 
 def write_months(figure: Figure, places: Sequence[float]) -> None:
     """Names of the months above the plot."""
-    for place, month in zip(places, words.MONTHS, strict=True):
-        figure.add_annotation(
-            x=place,
-            y=1,
-            yref="paper",
-            yanchor="bottom",
-            text=month[:3],
-            showarrow=False,
-            font={"size": 13, "color": INK},
-        )
+    for note in month_notes(places):
+        figure.add_annotation(note)
+
+
+def month_notes(places: Sequence[float]) -> list[dict[str, Any]]:
+    """Names of the months above the plot, as plain values."""
+    return [
+        {
+            "x": place,
+            "y": 1,
+            "yref": "paper",
+            "yanchor": "bottom",
+            "text": month[:3],
+            "showarrow": False,
+            "font": {"size": 13, "color": INK},
+        }
+        for place, month in zip(places, words.MONTHS, strict=True)
+    ]
 
 
 def lay_out(figure: Figure, title: str, labels: Sequence[str]) -> None:
     """What charts with rows down the side share; the first label stands on top."""
+    figure.update_layout(rows_layout(title, labels))
+
+
+def rows_layout(title: str, labels: Sequence[str]) -> dict[str, Any]:
+    """The layout of rows down the side, as plain values."""
     axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": "", "gridcolor": LINE}
-    figure.update_layout(
-        template="none",
-        title={"text": html.escape(title), "x": 0, "xref": "paper", "font": {"size": 16}},
-        font={"family": FONT, "size": 13, "color": INK},
-        paper_bgcolor="rgba(0,0,0,0)",
-        plot_bgcolor="rgba(0,0,0,0)",
-        height=HEAD_PX * 2 + ROW_PX * len(labels),
-        margin={"l": 8, "r": 8, "t": HEAD_PX, "b": HEAD_PX},
-        legend={"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
-        hoverlabel={
+    return {
+        "template": "none",
+        "title": {"text": html.escape(title), "x": 0, "xref": "paper", "font": {"size": 16}},
+        "font": {"family": FONT, "size": 13, "color": INK},
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "rgba(0,0,0,0)",
+        "height": HEAD_PX * 2 + ROW_PX * len(labels),
+        "margin": {"l": 8, "r": 8, "t": HEAD_PX, "b": HEAD_PX},
+        "legend": {"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
+        "hoverlabel": {
             "align": "left",
             "bgcolor": "#ffffff",
             "bordercolor": INK,
             "font": {"family": FONT, "size": 13, "color": INK},
         },
-        dragmode=False,
-    )
-    figure.update_xaxes(**axis)
-    figure.update_yaxes(
-        **axis,
-        categoryorder="array",
-        categoryarray=list(labels),
-        autorange="reversed",
-        automargin=True,
-        title={"text": ""},
-        type="category",
-    )
+        "dragmode": False,
+        "xaxis": dict(axis),
+        "yaxis": {
+            **axis,
+            "categoryorder": "array",
+            "categoryarray": list(labels),
+            "autorange": "reversed",
+            "automargin": True,
+            "title": {"text": ""},
+            "type": "category",
+        },
+    }
 
 
 def render_chart_page(result: CheckResult, units: TemperatureUnit) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
-from suitability.output.charts import lay_out, lay_out_months
+from suitability.output.charts import months_layout
 from suitability.output.look import COVERAGE_SCALE
 from suitability.output.page import (
     ASSETS,
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "CoverageCalendar",
+    "coverage_figure",
     "coverage_table",
     "coverage_title",
     "draw_coverage",
@@ -78,34 +79,37 @@ def coverage_title(calendar: CoverageCalendar) -> str:
 
 def draw_coverage(calendar: CoverageCalendar) -> Figure:
     """Years down, months across: per cent of the month's hours that were observed."""
-    from plotly.graph_objects import Figure, Heatmap  # noqa: PLC0415  (heavy, only for charts)
+    from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
+    figure = coverage_figure(calendar)
+    figure["data"][0]["hovertext"] = [
+        [_hover(year, name, one) for name, one in zip(words.MONTHS, row, strict=True)]
+        for year, row in zip(calendar.years, _months(calendar), strict=True)
+    ]
+    return Figure(figure)
+
+
+def coverage_figure(calendar: CoverageCalendar) -> dict[str, Any]:
+    """What `draw_coverage` draws, as plain values, without its hover text."""
     labels = [str(year) for year in calendar.years]
     rows = _months(calendar)
-    figure = Figure(
-        Heatmap(
-            x=list(range(12)),
-            y=labels,
-            z=[[round(100 * one.observed / one.full, 3) for one in row] for row in rows],
-            text=[[_cell(one) for one in row] for row in rows],
-            texttemplate="%{text}",
-            textfont={"size": 12},
-            hovertext=[
-                [_hover(year, name, one) for name, one in zip(words.MONTHS, row, strict=True)]
-                for year, row in zip(calendar.years, rows, strict=True)
-            ],
-            hovertemplate="%{hovertext}<extra></extra>",
-            colorscale=[list(step) for step in COVERAGE_SCALE],
-            zmin=0,
-            zmax=100,
-            xgap=1,
-            ygap=1,
-            showscale=False,
-        )
-    )
-    lay_out(figure, coverage_title(calendar), labels)
-    lay_out_months(figure)
-    return figure
+    heat = {
+        "type": "heatmap",
+        "x": list(range(12)),
+        "y": labels,
+        "z": [[round(100 * one.observed / one.full, 3) for one in row] for row in rows],
+        "text": [[_cell(one) for one in row] for row in rows],
+        "texttemplate": "%{text}",
+        "textfont": {"size": 12},
+        "hovertemplate": "%{hovertext}<extra></extra>",
+        "colorscale": [list(step) for step in COVERAGE_SCALE],
+        "zmin": 0,
+        "zmax": 100,
+        "xgap": 1,
+        "ygap": 1,
+        "showscale": False,
+    }
+    return {"data": [heat], "layout": months_layout(coverage_title(calendar), labels)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ part, which dozens of them share.
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass, field
 from json import dumps
 from typing import Any
 
@@ -48,53 +49,66 @@ def share_repeats(value: Any) -> tuple[Any, list[Any]]:
     >>> share_repeats([{"font": "a long name of a font"}, {"font": "a long name of a font"}])
     ([{'$': 0}, {'$': 0}], [{'font': 'a long name of a font'}])
     """
-    counts: Counter[str] = Counter()
-    _count(value, counts)
-    parts: list[Any] = []
-    return _shared(value, counts, {}, parts), parts
+    tally = _Tally()
+    _count(value, tally)
+    return _shared(value, tally), tally.parts
 
 
-def _count(part: Any, counts: Counter[str]) -> None:
+@dataclass(slots=True)
+class _Tally:
+    """Names of parts by identity, how often each occurs, and the parts written so far."""
+
+    names: dict[int, str] = field(default_factory=dict)
+    counts: Counter[str] = field(default_factory=Counter)
+    numbers: dict[str, int] = field(default_factory=dict)
+    parts: list[Any] = field(default_factory=list)
+
+    def name(self, part: Any) -> str:
+        """What two equal parts share; it is kept, since every part is asked for twice."""
+        found = self.names.get(id(part))
+        return found if found is not None else dumps(part, separators=(",", ":"))
+
+
+def _count(part: Any, tally: _Tally) -> None:
     """How often each part occurs, by its JSON; what lies within a repeated one counts once."""
     if not isinstance(part, (dict, list)):
         return
-    name = _name(part)
-    counts[name] += 1
-    if counts[name] == 1:
+    name = tally.names[id(part)] = tally.name(part)
+    tally.counts[name] += 1
+    if tally.counts[name] == 1:
         own, rest = _parted(part)
         for inner in own:
-            _count(inner, counts)
-        if rest:
-            _count(rest, counts)
+            _count(inner, tally)
+        if rest:  # made for the count alone: its name is not kept
+            rest_name = dumps(rest, separators=(",", ":"))
+            tally.counts[rest_name] += 1
+            if tally.counts[rest_name] == 1:
+                for inner in rest.values():
+                    _count(inner, tally)
 
 
-def _shared(part: Any, counts: Counter[str], numbers: dict[str, int], parts: list[Any]) -> Any:
+def _shared(part: Any, tally: _Tally) -> Any:
     """The part, or a reference to it where it occurs again."""
     if not isinstance(part, (dict, list)):
         return part
-    name = _name(part)
-    if counts[name] < 2 or len(name) < SHORTEST:
-        return _opened(part, counts, numbers, parts)
-    if name not in numbers:
-        numbers[name] = len(parts)
-        parts.append(None)
-        parts[numbers[name]] = _opened(part, counts, numbers, parts)
-    return {REFERENCE: numbers[name]}
+    name = tally.name(part)
+    if tally.counts[name] < 2 or len(name) < SHORTEST:
+        return _opened(part, tally)
+    if name not in tally.numbers:
+        number = tally.numbers[name] = len(tally.parts)
+        tally.parts.append(None)
+        tally.parts[number] = _opened(part, tally)
+    return {REFERENCE: tally.numbers[name]}
 
 
-def _opened(
-    part: dict[str, Any] | list[Any],
-    counts: Counter[str],
-    numbers: dict[str, int],
-    parts: list[Any],
-) -> Any:
+def _opened(part: dict[str, Any] | list[Any], tally: _Tally) -> Any:
     """The part with references inside."""
     if isinstance(part, list):
-        return [_shared(inner, counts, numbers, parts) for inner in part]
+        return [_shared(inner, tally) for inner in part]
     _, rest = _parted(part)
-    drawn = _shared(rest, counts, numbers, parts) if rest else {}
+    drawn = _shared(rest, tally) if rest else {}
     own = part if not rest else {key: part[key] for key in part if key in OWN}
-    return drawn | {key: _shared(inner, counts, numbers, parts) for key, inner in own.items()}
+    return drawn | {key: _shared(inner, tally) for key, inner in own.items()}
 
 
 def _parted(part: dict[str, Any] | list[Any]) -> tuple[list[Any], dict[str, Any]]:
@@ -105,7 +119,3 @@ def _parted(part: dict[str, Any] | list[Any]) -> tuple[list[Any], dict[str, Any]
     if not own or len(own) == len(part):
         return list(part.values()), {}
     return list(own.values()), {key: inner for key, inner in part.items() if key not in OWN}
-
-
-def _name(part: Any) -> str:
-    return dumps(part, sort_keys=True, separators=(",", ":"))

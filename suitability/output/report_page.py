@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING, Any
 from suitability.output import words
 from suitability.output.card_words import cards_foot
 from suitability.output.cautions import HEATING
-from suitability.output.charts import draw_hours, draw_year
+from suitability.output.charts import hours_figure, year_figure
 from suitability.output.coverage_page import (
     CoverageCalendar,
+    coverage_figure,
     coverage_table,
     coverage_title,
-    draw_coverage,
 )
 from suitability.output.evidence import frame_traces
 from suitability.output.look import DARK
@@ -173,29 +173,27 @@ def _contents(
 def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[dict[str, Any]]) -> str:
     """The charts of all groups with their numbers."""
     check = result.check
-    year, hours = draw_year(check), draw_hours(check, units)
-    year.update_layout(title=None, showlegend=False, margin={"t": 28, "b": 40})
-    hours.update_layout(title=None, margin={"t": 28, "b": 40})
-    hours.update_traces(
-        showscale=False,
-        hovertext=None,
-        customdata=[list(words.MONTHS)] * len(check.findings),
-        hovertemplate="<b>%{y}</b>, %{customdata}<br>%{text} h below its floor in a mean year"
+    year, hours = year_figure(check), hours_figure(check)
+    hours["data"][0] |= {
+        "showscale": False,
+        "customdata": [list(words.MONTHS)] * len(check.findings),
+        "hovertemplate": "<b>%{y}</b>, %{customdata}<br>%{text} h below its floor in a mean year"
         "<extra></extra>",
-    )
-    charts.append({"id": "year", "figure": _plain(year.to_dict())})
-    charts.append({"id": "hours", "figure": _plain(hours.to_dict())})
+    }
+    charts.append({"id": "year", "figure": _untitled(year)})
+    charts.append({"id": "hours", "figure": _untitled(hours)})
     told = "The number of each month stands in its cell, the bad year in the section of each group."
     return render_section(
         "year", year_title(check), year_key(check), verdict_table(check, units), level=3
     ) + render_section("hours", hours_title(check), hours_key(), note(told), level=3)
 
 
-def _plain(value: Any) -> Any:
-    """Lists for tuples, so that equal parts are found equal; without the empty template."""
-    if isinstance(value, dict):
-        return {key: _plain(inner) for key, inner in value.items() if key != "template"}
-    return [_plain(inner) for inner in value] if isinstance(value, (list, tuple)) else value
+def _untitled(figure: dict[str, Any]) -> dict[str, Any]:
+    """A figure whose title and key the page has, and which needs no template."""
+    left_out = {"template", "title", "legend"}
+    layout = {key: value for key, value in figure["layout"].items() if key not in left_out}
+    margin = {"l": 8, "r": 8, "t": 28, "b": 40}
+    return {"data": figure["data"], "layout": layout | {"showlegend": False, "margin": margin}}
 
 
 def _keys(result: ReportResult) -> str:
@@ -289,15 +287,13 @@ def _coverage(result: ReportResult, charts: list[dict[str, Any]]) -> str:
         complete=months.complete,
         head=(),
     )
-    figure = draw_coverage(calendar)
-    figure.update_layout(title=None, margin={"t": 28, "b": 40})
-    figure.update_traces(
-        hovertext=None,
-        customdata=[list(words.MONTHS)] * len(calendar.years),
-        hovertemplate="<b>%{customdata} %{y}</b><br>%{z:.0f} per cent of its hours observed"
+    figure = coverage_figure(calendar)
+    figure["data"][0] |= {
+        "customdata": [list(words.MONTHS)] * len(calendar.years),
+        "hovertemplate": "<b>%{customdata} %{y}</b><br>%{z:.0f} per cent of its hours observed"
         "<extra></extra>",
-    )
-    charts.append({"id": "coverage", "figure": _plain(figure.to_dict())})
+    }
+    charts.append({"id": "coverage", "figure": _untitled(figure)})
     return render_section(
         "coverage",
         coverage_title(calendar),
