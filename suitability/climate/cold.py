@@ -183,7 +183,9 @@ class ColdTable:
         if level < 0:
             return np.zeros(self.hours.shape[1])
         lack: FloatArray = self.hours[level] * (beyond / 10.0)
-        lack += self.hours[:level].sum(axis=0, dtype=np.int32) / 10.0
+        # No row holds more than the last, so that what 16 bits hold is known; they add up faster.
+        small = level * int(self.hours[level].max()) < 2**15
+        lack += self.hours[:level].sum(axis=0, dtype=np.int16 if small else np.int32) / 10.0
         return lack
 
     def tolerated_bases(self, dose_limits_c_h: frozenset[float]) -> dict[float, FloatArray]:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from suitability.climate.states import Lack
 
 __all__ = [
+    "FARTHEST_NEIGHBOUR_C",
     "PLAIN",
     "Kernel",
     "Stretch",
@@ -87,6 +88,9 @@ class Kernel:
 
 
 PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
+
+
+FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5  # K, from a year to the last of those it stands for
 
 
 def kernel_for(years: int) -> Kernel:
