@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,9 @@ from suitability.climate.states import (
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
 from suitability.frozen import frozen
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = [
     "FARTHEST_C",
@@ -318,8 +322,9 @@ def decide(case: Case) -> Decision:
     verdict = Verdict.NONE
     season: Stretch | None = None
     safe: Stretch | None = None
+    share_of = seasons.shares_of(case.witnesses, case.kernel)
     if judged:
-        season, safe = _find_seasons(case, growing)
+        season, safe = _find_seasons(case, growing, share_of)
         long_enough = season is not None and season.nights >= rules.shortest_season
         verdict = Verdict.SEASONAL if long_enough else Verdict.INDOOR
         if _all_year(case, growing):
@@ -333,7 +338,9 @@ def decide(case: Case) -> Decision:
         safe_season=safe,
         safe_seasons=(safe,)
         if all_year and safe
-        else seasons.find_separate(case.witnesses, case.kernel, rules.promise, safe),
+        else seasons.find_separate(
+            case.witnesses, case.kernel, rules.promise, safe, share_of=share_of
+        ),
         years_usable=int(
             (case.observed.summer_usable if all_year else case.observed.winter_usable).sum()
         ),
@@ -345,19 +352,21 @@ def decide(case: Case) -> Decision:
     )
 
 
-def _find_seasons(case: Case, growing: BoolArray) -> tuple[Stretch | None, Stretch | None]:
+def _find_seasons(
+    case: Case, growing: BoolArray, share_of: Callable[[int], FloatArray]
+) -> tuple[Stretch | None, Stretch | None]:
     """The longest season that grows or rests throughout, and the safe season around it."""
-    promise = case.rules.promise
-    safe = seasons.find_longest(case.witnesses, case.kernel, promise)
+    told, kernel, promise = case.witnesses, case.kernel, case.rules.promise
+    safe = seasons.find_longest(told, kernel, promise, share_of=share_of)
     if safe is None:
         return None, None
     run = seasons.run_from(growing)
     if run[safe.start] >= safe.nights:
         return safe, safe
-    season = seasons.find_longest(case.witnesses, case.kernel, promise, run)
+    season = seasons.find_longest(told, kernel, promise, run, share_of=share_of)
     if season is None:
         return None, safe
-    return season, seasons.longest_around(case.witnesses, case.kernel, promise, season)
+    return season, seasons.longest_around(told, kernel, promise, season, share_of=share_of)
 
 
 def _plain_years(case: Case, asked: Stretch | None, *, all_year: bool) -> tuple[int, int]:

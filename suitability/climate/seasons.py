@@ -7,6 +7,7 @@ say it (`witnesses`).
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
     from suitability.climate.witnesses import Kernel, Witnesses
 
-__all__ = ["find_longest", "find_separate", "longest_around", "run_from"]
+__all__ = ["find_longest", "find_separate", "longest_around", "run_from", "shares_of"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -43,12 +44,28 @@ def run_from(days: BoolArray) -> IntArray:
     return run
 
 
+def shares_of(witnesses: Witnesses, kernel: Kernel) -> Callable[[int], FloatArray]:
+    """
+    `promised_share` by the number of nights, which remembers what it was asked.
+
+    The searches for one group halve the same lengths one after the other.
+    """
+
+    @cache
+    def share_of(nights: int) -> FloatArray:
+        return promised_share(witnesses, nights, kernel)
+
+    return share_of
+
+
 def find_longest(
     witnesses: Witnesses,
     kernel: Kernel,
     promise: float,
     longest: IntArray | None = None,
     shortest: int = SHORTEST_LOOKED_FOR,
+    *,
+    share_of: Callable[[int], FloatArray] | None = None,
 ) -> Stretch | None:
     """
     The longest stretch that reaches the promise; of equals the surest, of these the first.
@@ -62,13 +79,16 @@ def find_longest(
         Nights that a stretch from each day may have.
     shortest
         Nights below which none is looked for.
+    share_of
+        From `shares_of`, where several searches share it.
     """
+    ask = share_of or shares_of(witnesses, kernel)
 
     def starts(nights: int) -> FloatArray | None:
         allowed = None if longest is None else longest >= nights
         if allowed is not None and not allowed.any():
             return None
-        share = promised_share(witnesses, nights, kernel)
+        share = ask(nights)
         if allowed is not None:
             share = np.where(allowed, share, -1.0)
         return share if share.max() >= promise - 1e-9 else None
@@ -76,7 +96,14 @@ def find_longest(
     return _halve(starts, shortest)
 
 
-def longest_around(witnesses: Witnesses, kernel: Kernel, promise: float, inner: Stretch) -> Stretch:
+def longest_around(
+    witnesses: Witnesses,
+    kernel: Kernel,
+    promise: float,
+    inner: Stretch,
+    *,
+    share_of: Callable[[int], FloatArray] | None = None,
+) -> Stretch:
     """
     The longest stretch that reaches the promise and holds another within it.
 
@@ -85,12 +112,15 @@ def longest_around(witnesses: Witnesses, kernel: Kernel, promise: float, inner: 
     promise : 0 to 1
     inner
         A stretch that itself reaches the promise.
+    share_of
+        From `shares_of`, where several searches share it.
     """
+    ask = share_of or shares_of(witnesses, kernel)
     back = (inner.start - np.arange(DAYS)) % DAYS  # days by which each start comes earlier
 
     def starts(nights: int) -> FloatArray | None:
         holds = back + inner.nights <= nights
-        share = np.where(holds, promised_share(witnesses, nights, kernel), -1.0)
+        share = np.where(holds, ask(nights), -1.0)
         return share if share.max() >= promise - 1e-9 else None
 
     return _halve(starts, inner.nights) or inner
@@ -113,22 +143,28 @@ def _halve(starts: Callable[[int], FloatArray | None], shortest: int) -> Stretch
 
 
 def find_separate(
-    witnesses: Witnesses, kernel: Kernel, promise: float, first: Stretch | None
+    witnesses: Witnesses,
+    kernel: Kernel,
+    promise: float,
+    first: Stretch | None,
+    *,
+    share_of: Callable[[int], FloatArray] | None = None,
 ) -> tuple[Stretch, ...]:
     """
     All stretches that reach the promise and lie four weeks apart: the first, then the longest left.
 
     Where heat or a wet month splits the year there are two; what only touches the first is no
-    season of its own.
+    season of its own. `share_of` is from `shares_of`, where several searches share it.
     """
     if first is None:
         return ()
+    ask = share_of or shares_of(witnesses, kernel)
     found = [first]
     free = np.ones(DAYS, np.bool_)
     while True:
         nights = np.arange(found[-1].start - APART, found[-1].stop + APART)
         free[nights % DAYS] = False
-        stretch = find_longest(witnesses, kernel, promise, run_from(free))
+        stretch = find_longest(witnesses, kernel, promise, run_from(free), share_of=ask)
         if stretch is None:
             return tuple(found)
         found.append(stretch)

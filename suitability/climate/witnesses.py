@@ -93,6 +93,7 @@ PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
 FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5  # K, from a year to the last of those it stands for
 
 
+@lru_cache(maxsize=8)
 def kernel_for(years: int) -> Kernel:
     """
     The calibrated kernel for so many years: the fewer, the wider.
@@ -156,9 +157,9 @@ class Witnesses:
     room : over (position), °C, or None
         Negative of the warmth that days still stand, where heat excludes.
     asked
-        For a number of nights from every start: lack and room of `stretch_lack`, and whether the
-        record speaks for so many, (position). Remembers the last number asked, since margin,
-        headroom and stability ask for the shortest season again and again.
+        For a number of nights from every start: lack and room of `stretch_lack`, and the positions
+        from which the record does not speak for so many, (silent). Remembers the last number
+        asked, since margin, headroom and stability ask for the shortest season again and again.
     supported : (position)
         Nights for which the record speaks, from `support`.
     seen : (position)
@@ -174,7 +175,7 @@ class Witnesses:
     at_once: RangeHighest
     dose: RangeHighest
     room: RangeHighest | None
-    asked: Callable[[int], tuple[FloatArray, FloatArray | None, BoolArray]]
+    asked: Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]
     supported: IntArray
     seen: IntArray
     cut: int
@@ -219,14 +220,14 @@ def _laid_out(by_position: FloatArray, cut: int) -> RangeHighest:
 
 def _asked_of(
     at_once: RangeHighest, dose: RangeHighest, room: RangeHighest | None, supported: IntArray
-) -> Callable[[int], tuple[FloatArray, FloatArray | None, BoolArray]]:
+) -> Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]:
     """`Witnesses.asked`."""
 
     @lru_cache(maxsize=1)
-    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, BoolArray]:
+    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
         everywhere = slice(0, supported.size)
         lack, room_c = _lack_and_room(at_once, dose, room, nights, everywhere)
-        return lack, room_c, supported >= nights
+        return lack, room_c, np.flatnonzero(supported < nights)
 
     return asked
 
@@ -352,16 +353,16 @@ def witness_weights(
     years = witnesses.counts.size
     starts: slice | IntArray = slice(0, years * DAYS)
     if columns is None:
-        lack, room, speaks = witnesses.asked(nights)
+        lack, room, silent = witnesses.asked(nights)
     else:
         starts = (np.arange(years)[:, None] * DAYS + columns).reshape(-1)
         lack, room = stretch_lack(witnesses, nights, starts)
-        speaks = witnesses.supported[starts] >= nights
+        silent = np.flatnonzero(witnesses.supported[starts] < nights)
     free = free_weight(lack, room, warmer_c, spread_c)
     if not witnesses.all_seen:
         free[witnesses.seen[starts] < nights] = 0.0
     failed = 1.0 - free
-    free *= speaks
+    free[silent] = 0.0
     kept_by_year, failed_by_year = free.reshape(years, -1), failed.reshape(years, -1)
     if not witnesses.counts.all():
         kept_by_year[~witnesses.counts] = 0.0
@@ -414,8 +415,10 @@ def promised_share(
 
 def _years_speaking(witnesses: Witnesses, nights: int) -> IntArray:
     """Years observed well enough to keep a stretch of a length, by start from the cut, (365)."""
-    speaks = witnesses.asked(nights)[2].reshape(-1, DAYS)
-    years: IntArray = (speaks & witnesses.counts[:, None]).sum(axis=0, dtype=np.int64)
+    silent = witnesses.asked(nights)[2]
+    if not witnesses.counts.all():
+        silent = silent[witnesses.counts[silent // DAYS]]
+    years: IntArray = witnesses.counts.sum() - np.bincount(silent % DAYS, minlength=DAYS)
     return years
 
 
