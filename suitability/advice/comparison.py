@@ -221,10 +221,13 @@ def _compare_site(
         for end in (End.LOW, End.HIGH) if spot.has_range else ():
             cases = _cases(site, used, spot, groups, records[end])
             grades[end] = [verdicts.grade(case) for case in cases]
+            hours_by_year = _hours_by_year(cases[0].nights)
             told[end] = [
-                _years(case, needs.floor_c) for case, needs in zip(cases, groups, strict=True)
+                _years(case, hours_by_year(needs.floor_c))
+                for case, needs in zip(cases, groups, strict=True)
             ]
         cases = _cases(site, used, spot, groups, records[End.USUAL])
+        hours_by_year = _hours_by_year(cases[0].nights)
         worst_dose = _worst_doses(cases[0].nights)
         heat_hours = _heat_hours(records[End.USUAL])
         period = lay_out_resting(cases[0].nights, used.prcp_mm, start, roofed=spot.roofed)
@@ -232,7 +235,7 @@ def _compare_site(
             zip(groups, cases, carried_of(cases), strict=True)
         ):
             here = {end: by_group[at] for end, by_group in told.items()}
-            here[End.USUAL] = _years(case, needs.floor_c)
+            here[End.USUAL] = _years(case, hours_by_year(needs.floor_c))
             years[site.place.name, spot.name, needs.key] = here
             decision = verdicts.decide(case)
             rain_unknown = used.prcp_mm is None and not spot.roofed
@@ -308,13 +311,23 @@ def _row(
     )
 
 
-def _years(case: Case, floor_c: float) -> _Years:
+def _hours_by_year(nights: SpotNights) -> Callable[[float], FloatArray]:
+    """Hours below a floor in each plant year; remembers what it was asked."""
+
+    @cache
+    def hours_by_year(floor_c: float) -> FloatArray:
+        below = np.nan_to_num(gather(nights.axis, nights.cold.hours_below(floor_c)))
+        hours: FloatArray = plant_years(below, nights.summer, outside=0.0).sum(axis=1)
+        return hours
+
+    return hours_by_year
+
+
+def _years(case: Case, hours: FloatArray) -> _Years:
     """Unsafe nights and hours below the floor of each plant year, cut at mid-summer."""
     nights = case.nights
     usable = case.observed.summer_usable
     unsafe = plant_years(unsafe_nights(case.lack), nights.summer, outside=False).sum(axis=1)
-    below = gather(nights.axis, nights.cold.hours_below(floor_c))
-    hours = plant_years(np.nan_to_num(below), nights.summer, outside=0.0).sum(axis=1)
     return _Years(
         first=nights.axis.first_year,
         cut=nights.summer,

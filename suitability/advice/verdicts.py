@@ -170,7 +170,8 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
     """
     lack = lacking_warmth(nights, limits)
     hidden, seen = enough_hidden(hidden_nights(nights, limits))
-    yearly_lack = plant_years(np.maximum(lack.hard_c, lack.dose_c), nights.summer, -np.inf)
+    cold_c = np.maximum(lack.hard_c, lack.dose_c)
+    yearly_lack = plant_years(cold_c, nights.summer, -np.inf)
     room = lack.heat_room_c
     return Case(
         nights=nights,
@@ -214,8 +215,9 @@ def _shifted(case: Case, warmer_c: float) -> Case:
 
 def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
     """Plant years that hidden nights do not spoil, (plant year)."""
-    by_year = plant_years(hidden, cut, outside=False)
-    return usable_years(by_year) if hidden.any() else np.ones(by_year.shape[0], np.bool_)
+    if not hidden.any():
+        return np.ones(hidden.size // DAYS + (cut > 0), np.bool_)
+    return usable_years(plant_years(hidden, cut, outside=False))
 
 
 def whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
@@ -307,6 +309,8 @@ def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
     warmer_c : K
     """
     if case.observed.winter_usable.sum() < case.rules.fewest_years:
+        return False
+    if verdict is Verdict.ALL_YEAR and case.lack.fatal_c > warmer_c:
         return False
     case = _shifted(case, warmer_c)
     growing = _growing(case, warmer_c)

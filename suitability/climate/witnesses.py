@@ -407,7 +407,10 @@ def promised_share(
         By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it.
     """
     kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c)
-    good, bad = smooth_starts(np.stack([kept.sum(axis=0), failed.sum(axis=0)]), kernel.days)
+    both = np.empty((2, DAYS))
+    np.add.reduce(kept, axis=0, out=both[0])
+    np.add.reduce(failed, axis=0, out=both[1])
+    good, bad = smooth_starts(both, kernel.days)
     share = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
     share[_years_speaking(witnesses, nights) < FEWEST_YEARS] = 0.0
     return turn(share, witnesses.cut)
