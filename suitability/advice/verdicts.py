@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,9 +26,6 @@ from suitability.climate.states import (
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
 from suitability.frozen import frozen
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 __all__ = [
     "FARTHEST_C",
@@ -357,7 +353,7 @@ def decide(case: Case) -> Decision:
 
 
 def _find_seasons(
-    case: Case, growing: BoolArray, share_of: Callable[[int], FloatArray]
+    case: Case, growing: BoolArray, share_of: seasons.ShareOf
 ) -> tuple[Stretch | None, Stretch | None]:
     """The longest season that grows or rests throughout, and the safe season around it."""
     told, kernel, promise = case.witnesses, case.kernel, case.rules.promise

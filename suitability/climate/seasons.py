@@ -7,7 +7,6 @@ say it (`witnesses`).
 
 from __future__ import annotations
 
-from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,6 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from suitability.climate.witnesses import Kernel, Witnesses
+
+    ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
 
 __all__ = ["find_longest", "find_separate", "longest_around", "run_from", "shares_of"]
 
@@ -44,16 +45,22 @@ def run_from(days: BoolArray) -> IntArray:
     return run
 
 
-def shares_of(witnesses: Witnesses, kernel: Kernel) -> Callable[[int], FloatArray]:
+def shares_of(witnesses: Witnesses, kernel: Kernel) -> ShareOf:
     """
-    `promised_share` by the number of nights, which remembers what it was asked.
+    `promised_share` by the number of nights and the starts asked about; remembers the answers.
 
     The searches for one group halve the same lengths one after the other.
     """
+    told: dict[int, tuple[BoolArray | None, FloatArray]] = {}
 
-    @cache
-    def share_of(nights: int) -> FloatArray:
-        return promised_share(witnesses, nights, kernel)
+    def share_of(nights: int, among: BoolArray | None) -> FloatArray:
+        if nights in told:
+            held, share = told[nights]
+            if held is None or (among is not None and not (among & ~held).any()):
+                return share if among is None else np.where(among, share, 0.0)
+        share = promised_share(witnesses, nights, kernel, among=among)
+        told[nights] = among, share
+        return share
 
     return share_of
 
@@ -65,7 +72,7 @@ def find_longest(
     longest: IntArray | None = None,
     shortest: int = SHORTEST_LOOKED_FOR,
     *,
-    share_of: Callable[[int], FloatArray] | None = None,
+    share_of: ShareOf | None = None,
 ) -> Stretch | None:
     """
     The longest stretch that reaches the promise; of equals the surest, of these the first.
@@ -84,14 +91,20 @@ def find_longest(
     """
     ask = share_of or shares_of(witnesses, kernel)
 
+    kept: list[BoolArray] = []  # starts of the longest stretch so far; no other has a longer one
+
     def starts(nights: int) -> FloatArray | None:
-        allowed = None if longest is None else longest >= nights
-        if allowed is not None and not allowed.any():
+        among = kept[-1] if kept else None
+        if longest is not None:
+            among = longest >= nights if among is None else among & (longest >= nights)
+            if not among.any():
+                return None
+        share = ask(nights, among)
+        good = share >= promise - 1e-9
+        if not good.any():
             return None
-        share = ask(nights)
-        if allowed is not None:
-            share = np.where(allowed, share, -1.0)
-        return share if share.max() >= promise - 1e-9 else None
+        kept.append(good)
+        return share
 
     return _halve(starts, shortest)
 
@@ -102,7 +115,7 @@ def longest_around(
     promise: float,
     inner: Stretch,
     *,
-    share_of: Callable[[int], FloatArray] | None = None,
+    share_of: ShareOf | None = None,
 ) -> Stretch:
     """
     The longest stretch that reaches the promise and holds another within it.
@@ -120,7 +133,7 @@ def longest_around(
 
     def starts(nights: int) -> FloatArray | None:
         holds = back + inner.nights <= nights
-        share = np.where(holds, ask(nights), -1.0)
+        share = ask(nights, holds)
         return share if share.max() >= promise - 1e-9 else None
 
     return _halve(starts, inner.nights) or inner
@@ -148,7 +161,7 @@ def find_separate(
     promise: float,
     first: Stretch | None,
     *,
-    share_of: Callable[[int], FloatArray] | None = None,
+    share_of: ShareOf | None = None,
 ) -> tuple[Stretch, ...]:
     """
     All stretches that reach the promise and lie four weeks apart: the first, then the longest left.

@@ -51,6 +51,7 @@ BoolArray = NDArray[np.bool_]
 
 DOSE_NIGHTS = 14
 FEWEST_YEARS = 3  # that must speak for a stretch
+FEW_STARTS = 150  # up to which it is quicker to look them up one by one
 
 
 @frozen
@@ -390,7 +391,11 @@ def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:
 
 
 def promised_share(
-    witnesses: Witnesses, nights: int, kernel: Kernel, warmer_c: float = 0.0
+    witnesses: Witnesses,
+    nights: int,
+    kernel: Kernel,
+    warmer_c: float = 0.0,
+    among: BoolArray | None = None,
 ) -> FloatArray:
     """
     Probability that a new year keeps a stretch of a length, by its start.
@@ -400,24 +405,66 @@ def promised_share(
     nights
     kernel
     warmer_c : K
+    among : (365), or None
+        Starts that are asked about; None: all.
 
     Returns
     -------
     (365)
-        By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it.
+        By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it,
+        and at starts that are not asked about.
     """
-    kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c)
-    both = np.empty((2, DAYS))
-    np.add.reduce(kept, axis=0, out=both[0])
-    np.add.reduce(failed, axis=0, out=both[1])
+    if among is not None:
+        columns = _with_shifts(turn(among, -witnesses.cut), kernel.days.size // 2)
+        if columns.size <= FEW_STARTS:
+            share = _share_at(witnesses, nights, kernel, warmer_c, columns)
+            share = turn(share, witnesses.cut)
+            return np.where(among, share, 0.0)
+    share = _share_at(witnesses, nights, kernel, warmer_c, None)
+    share = turn(share, witnesses.cut)
+    return share if among is None else np.where(among, share, 0.0)
+
+
+def _with_shifts(days: BoolArray, reach: int) -> IntArray:
+    """Days of the ring no further than so many from a flagged one, and never one alone."""
+    ring = np.flatnonzero(days)[:, None] + np.arange(-max(reach, 1), max(reach, 1) + 1)
+    near = np.zeros(DAYS, np.bool_)
+    near[ring % DAYS] = True
+    return np.flatnonzero(near)
+
+
+def _share_at(
+    witnesses: Witnesses,
+    nights: int,
+    kernel: Kernel,
+    warmer_c: float,
+    columns: IntArray | None,
+) -> FloatArray:
+    """`promised_share` in days from the cut, (365); of those columns alone whose shifts are too."""
+    kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c, columns)
+    both = np.zeros((2, DAYS))
+    if columns is None:
+        np.add.reduce(kept, axis=0, out=both[0])
+        np.add.reduce(failed, axis=0, out=both[1])
+    else:
+        both[0, columns], both[1, columns] = kept.sum(axis=0), failed.sum(axis=0)
     good, bad = smooth_starts(both, kernel.days)
-    share = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
-    share[_years_speaking(witnesses, nights) < FEWEST_YEARS] = 0.0
-    return turn(share, witnesses.cut)
+    share: FloatArray = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
+    share[_years_speaking(witnesses, nights, columns) < FEWEST_YEARS] = 0.0
+    return share
 
 
-def _years_speaking(witnesses: Witnesses, nights: int) -> IntArray:
-    """Years observed well enough to keep a stretch of a length, by start from the cut, (365)."""
+def _years_speaking(witnesses: Witnesses, nights: int, columns: IntArray | None = None) -> IntArray:
+    """
+    Years observed well enough to keep a stretch of a length, by start from the cut, (365).
+
+    With columns only these are looked at; 0 elsewhere.
+    """
+    if columns is not None:
+        at_columns = np.zeros(DAYS, np.int64)
+        speaks = witnesses.supported.reshape(-1, DAYS)[:, columns] >= nights
+        at_columns[columns] = (speaks & witnesses.counts[:, None]).sum(axis=0)
+        return at_columns
     silent = witnesses.asked(nights)[2]
     if not witnesses.counts.all():
         silent = silent[witnesses.counts[silent // DAYS]]
