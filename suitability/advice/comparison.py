@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -34,7 +35,7 @@ from suitability.climate.states import unsafe_nights
 from suitability.spots.spot import LIGHT_CLASSES, End, Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.result import CarriedNights, Limiting, RestFinding, Season
@@ -212,22 +213,29 @@ def _compare_site(
     """Add the rows and the years of one place; one spot at a time, for its nights fill memory."""
     used = years_asked(site.record, site.place, site.options)
     start = local_hour(used.start_hour, site.place.utc_offset_hours)
-    for spot in site.spots:
+    at_ends = {end: records_at_spots(used, site.place, site.spots, end) for end in End}
+    for number, spot in enumerate(site.spots):
+        records = {end: at_spots[number] for end, at_spots in at_ends.items()}
         grades: dict[End, list[Verdict]] = {}
         told: dict[End, list[_Years]] = {}
         for end in (End.LOW, End.HIGH) if spot.has_range else ():
-            _, cases = _cases(site, used, spot, groups, end)
+            cases = _cases(site, used, spot, groups, records[end])
             grades[end] = [verdicts.grade(case) for case in cases]
+            hours_by_year = _hours_by_year(cases[0].nights)
             told[end] = [
-                _years(case, needs.floor_c) for case, needs in zip(cases, groups, strict=True)
+                _years(case, hours_by_year(needs.floor_c))
+                for case, needs in zip(cases, groups, strict=True)
             ]
-        at_spot, cases = _cases(site, used, spot, groups, End.USUAL)
+        cases = _cases(site, used, spot, groups, records[End.USUAL])
+        hours_by_year = _hours_by_year(cases[0].nights)
+        worst_dose = _worst_doses(cases[0].nights)
+        heat_hours = _heat_hours(records[End.USUAL])
         period = lay_out_resting(cases[0].nights, used.prcp_mm, start, roofed=spot.roofed)
         for at, (needs, case, carried) in enumerate(
             zip(groups, cases, carried_of(cases), strict=True)
         ):
             here = {end: by_group[at] for end, by_group in told.items()}
-            here[End.USUAL] = _years(case, needs.floor_c)
+            here[End.USUAL] = _years(case, hours_by_year(needs.floor_c))
             years[site.place.name, spot.name, needs.key] = here
             decision = verdicts.decide(case)
             rain_unknown = used.prcp_mm is None and not spot.roofed
@@ -244,19 +252,21 @@ def _compare_site(
                     else None,
                     carried=carried,
                     rest=find_rest(needs, decision, period, rain_unknown=rain_unknown),
-                    heat_hours=_heat_hours(at_spot, needs.ceiling_c),
+                    worst_dose_c_h=worst_dose(needs.chill_base_c),
+                    heat_hours=heat_hours(needs.ceiling_c),
                     light=light_of(spot.light, light_classes.get(needs.key)),
                 )
             )
 
 
 def _cases(
-    site: Site, used: Record, spot: Spot, groups: Sequence[Needs], end: End
-) -> tuple[Record, list[Case]]:
-    """The record at one end of a spot, and all groups there, ready to be judged."""
-    at_spots = records_at_spots(used, site.place, [spot], end)
-    (nights,) = lay_out_spots(used, site.place, [spot], groups, site.options, at_spots=at_spots)
-    return at_spots[0], build_cases(nights, groups, site.options.rules)
+    site: Site, used: Record, spot: Spot, groups: Sequence[Needs], at_spot: Record
+) -> list[Case]:
+    """All groups at one end of a spot, ready to be judged as it is and warmer."""
+    (nights,) = lay_out_spots(
+        used, site.place, [spot], groups, site.options, at_spots=[at_spot], colder_c=0.0
+    )
+    return build_cases(nights, groups, site.options.rules)
 
 
 def _row(
@@ -270,6 +280,7 @@ def _row(
     ends: SpotEnds | None,
     carried: CarriedNights | None,
     rest: RestFinding,
+    worst_dose_c_h: float,
     heat_hours: float | None,
     light: str,
 ) -> Row:
@@ -288,7 +299,7 @@ def _row(
         years_usable=decision.years_usable,
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,
-        worst_dose_c_h=_worst_dose(case.nights, needs.chill_base_c),
+        worst_dose_c_h=worst_dose_c_h,
         hours_below=float(hours.mean()) if hours.size else None,
         heat_hours=heat_hours,
         rest=rest,
@@ -300,13 +311,23 @@ def _row(
     )
 
 
-def _years(case: Case, floor_c: float) -> _Years:
+def _hours_by_year(nights: SpotNights) -> Callable[[float], FloatArray]:
+    """Hours below a floor in each plant year; remembers what it was asked."""
+
+    @cache
+    def hours_by_year(floor_c: float) -> FloatArray:
+        below = np.nan_to_num(gather(nights.axis, nights.cold.hours_below(floor_c)))
+        hours: FloatArray = plant_years(below, nights.summer, outside=0.0).sum(axis=1)
+        return hours
+
+    return hours_by_year
+
+
+def _years(case: Case, hours: FloatArray) -> _Years:
     """Unsafe nights and hours below the floor of each plant year, cut at mid-summer."""
     nights = case.nights
     usable = case.observed.summer_usable
     unsafe = plant_years(unsafe_nights(case.lack), nights.summer, outside=False).sum(axis=1)
-    below = gather(nights.axis, nights.cold.hours_below(floor_c))
-    hours = plant_years(np.nan_to_num(below), nights.summer, outside=0.0).sum(axis=1)
     return _Years(
         first=nights.axis.first_year,
         cut=nights.summer,
@@ -315,17 +336,28 @@ def _years(case: Case, floor_c: float) -> _Years:
     )
 
 
-def _worst_dose(nights: SpotNights, chill_base_c: float) -> float:
-    return float(trailing_sum(nights.dose.degree_hours_below(chill_base_c)).max())
+def _worst_doses(nights: SpotNights) -> Callable[[float], float]:
+    """Heaviest cold of 14 nights on record below a chill base; remembers what it was asked."""
+
+    @cache
+    def worst_dose(chill_base_c: float) -> float:
+        return float(trailing_sum(nights.dose.degree_hours_below(chill_base_c)).max())
+
+    return worst_dose
 
 
-def _heat_hours(at_spot: Record, ceiling_c: float | None) -> float | None:
-    """Observed hours above the ceiling, a year of 8,766 h; None without a ceiling or an hour."""
-    told = at_spot.counted & ~np.isnan(at_spot.temp_c)
-    if ceiling_c is None or not told.any():
-        return None
-    share = np.count_nonzero(at_spot.temp_c[told] > ceiling_c + 1e-9) / np.count_nonzero(told)
-    return float(share * YEAR_HOURS)
+def _heat_hours(at_spot: Record) -> Callable[[float | None], float | None]:
+    """Observed hours above a ceiling, a year of 8,766 h; None without a ceiling or an hour."""
+    temp_c = at_spot.temp_c[at_spot.counted & ~np.isnan(at_spot.temp_c)]
+
+    @cache
+    def heat_hours(ceiling_c: float | None) -> float | None:
+        if ceiling_c is None or not temp_c.size:
+            return None
+        share = np.count_nonzero(temp_c > ceiling_c + 1e-9) / temp_c.size
+        return float(share * YEAR_HOURS)
+
+    return heat_hours
 
 
 def light_of(spot_light: str | None, group_light: str | None) -> str:

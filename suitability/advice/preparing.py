@@ -20,6 +20,7 @@ from suitability.advice.verdicts import FARTHEST_C, Case, Rules
 from suitability.climate.days import local_hour
 from suitability.climate.observing import observe
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
+from suitability.climate.witnesses import FARTHEST_NEIGHBOUR_C
 from suitability.frozen import frozen
 from suitability.weather.record import (
     clip_record,
@@ -113,6 +114,7 @@ def lay_out_spots(
     options: CheckOptions,
     *,
     at_spots: Sequence[Record] | None = None,
+    colder_c: float = FARTHEST_C,
 ) -> list[SpotNights]:
     """
     The nights of each spot.
@@ -125,9 +127,12 @@ def lay_out_spots(
         Their thresholds are those that will be asked for.
     at_spots
         From `records_at_spots`; None: at the usual end of the spots' ranges.
+    colder_c : K, 0 to 15
+        Greatest cooling of the spots that will be asked for; the less, the quicker.
     """
     records = records_at_spots(used, place, spots) if at_spots is None else at_spots
-    highest = FARTHEST_C + max(max(needs.floor_c, needs.chill_base_c) for needs in groups)
+    spread_c = max(colder_c, FARTHEST_NEIGHBOUR_C)  # nights warmer than that are free for certain
+    highest = max(max(needs.floor_c + colder_c, needs.chill_base_c + spread_c) for needs in groups)
     coolest_hours = (needs.rest_cool_high_c for needs in groups)
     highest = max(highest, *(cool_c + 0.1 for cool_c in coolest_hours if cool_c is not None), 0.0)
     return [

@@ -69,5 +69,7 @@ def _grades(
     at_spots = records_at_spots(used, place, spots, end)
     return [
         [verdicts.grade(case) for case in build_cases(nights, groups, options.rules)]
-        for nights in lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
+        for nights in lay_out_spots(
+            used, place, spots, groups, options, at_spots=at_spots, colder_c=0.0
+        )
     ]

@@ -48,6 +48,8 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
     years = np.maximum(np.add.reduceat(known, MONTH_STARTS, axis=1).any(axis=1).sum(), 1)
 
     def months_of(flags: BoolArray) -> tuple[int, ...]:
+        if not flags.any():
+            return ()
         monthly = np.add.reduceat(flags.reshape(-1, DAYS), MONTH_STARTS, axis=1) > 0
         share = monthly.sum(axis=0) / years
         return tuple(int(month) + 1 for month in np.flatnonzero(share > allowed + 1e-9))

@@ -174,7 +174,8 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
     """
     lack = lacking_warmth(nights, limits)
     hidden, seen = enough_hidden(hidden_nights(nights, limits))
-    yearly_lack = plant_years(np.maximum(lack.hard_c, lack.dose_c), nights.summer, -np.inf)
+    cold_c = np.maximum(lack.hard_c, lack.dose_c)
+    yearly_lack = plant_years(cold_c, nights.summer, -np.inf)
     room = lack.heat_room_c
     return Case(
         nights=nights,
@@ -218,8 +219,9 @@ def _shifted(case: Case, warmer_c: float) -> Case:
 
 def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
     """Plant years that hidden nights do not spoil, (plant year)."""
-    by_year = plant_years(hidden, cut, outside=False)
-    return usable_years(by_year) if hidden.any() else np.ones(by_year.shape[0], np.bool_)
+    if not hidden.any():
+        return np.ones(hidden.size // DAYS + (cut > 0), np.bool_)
+    return usable_years(plant_years(hidden, cut, outside=False))
 
 
 def whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
@@ -312,6 +314,8 @@ def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
     """
     if case.observed.winter_usable.sum() < case.rules.fewest_years:
         return False
+    if verdict is Verdict.ALL_YEAR and case.lack.fatal_c > warmer_c:
+        return False
     case = _shifted(case, warmer_c)
     growing = _growing(case, warmer_c)
     if _all_year(case, growing, warmer_c):
@@ -390,8 +394,9 @@ def decide(case: Case) -> Decision:
     verdict = Verdict.NONE
     season: Stretch | None = None
     safe: Stretch | None = None
+    share_of = seasons.shares_of(case.witnesses, case.kernel)
     if judged:
-        season, safe = _find_seasons(case, growing)
+        season, safe = _find_seasons(case, growing, share_of)
         long_enough = season is not None and season.nights >= rules.shortest_season
         verdict = Verdict.SEASONAL if long_enough else Verdict.INDOOR
         if _all_year(case, growing):
@@ -405,7 +410,9 @@ def decide(case: Case) -> Decision:
         safe_season=safe,
         safe_seasons=(safe,)
         if all_year and safe
-        else seasons.find_separate(case.witnesses, case.kernel, rules.promise, safe),
+        else seasons.find_separate(
+            case.witnesses, case.kernel, rules.promise, safe, share_of=share_of
+        ),
         years_usable=int(
             (case.observed.summer_usable if all_year else case.observed.winter_usable).sum()
         ),
@@ -417,19 +424,21 @@ def decide(case: Case) -> Decision:
     )
 
 
-def _find_seasons(case: Case, growing: BoolArray) -> tuple[Stretch | None, Stretch | None]:
+def _find_seasons(
+    case: Case, growing: BoolArray, share_of: seasons.ShareOf
+) -> tuple[Stretch | None, Stretch | None]:
     """The longest season that grows or rests throughout, and the safe season around it."""
-    promise = case.rules.promise
-    safe = seasons.find_longest(case.witnesses, case.kernel, promise)
+    told, kernel, promise = case.witnesses, case.kernel, case.rules.promise
+    safe = seasons.find_longest(told, kernel, promise, share_of=share_of)
     if safe is None:
         return None, None
     run = seasons.run_from(growing)
     if run[safe.start] >= safe.nights:
         return safe, safe
-    season = seasons.find_longest(case.witnesses, case.kernel, promise, run)
+    season = seasons.find_longest(told, kernel, promise, run, share_of=share_of)
     if season is None:
         return None, safe
-    return season, seasons.longest_around(case.witnesses, case.kernel, promise, season)
+    return season, seasons.longest_around(told, kernel, promise, season, share_of=share_of)
 
 
 def _plain_years(case: Case, asked: Stretch | None, *, all_year: bool) -> tuple[int, int]:

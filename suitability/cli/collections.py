@@ -25,6 +25,8 @@ def at_home(request: "Request", collection: "Collection") -> "Request":
     A place that was typed is another one: then neither place nor record of the file is taken.
     Options that choose or mend the record of a weather station leave the file's record out.
     """
+    from suitability.cli.sources import is_imported
+
     if request.demo or request.at or request.place:
         return request
     home = collection.home
@@ -33,9 +35,11 @@ def at_home(request: "Request", collection: "Collection") -> "Request":
     if not records and home.record is not None and not wants_station:
         records = (home.record,)
     offset = request.utc_offset_hours
+    knows_where = home.at is None and bool(records) and is_imported(records[0])
     return replace(
         request,
-        place=home.name,
+        place=None if knows_where else home.name,
+        shown=home.name if knows_where else None,
         at=() if home.at is None else (home.at,),
         records=records,
         utc_offset_hours=home.utc_offset_hours if offset is None else offset,

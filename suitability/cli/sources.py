@@ -13,14 +13,19 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.weather.record import Record
 
-__all__ = ["Request", "open_record"]
+__all__ = ["Request", "is_imported", "open_record"]
 
 LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8
 
 
 @frozen
 class Request:
-    """What the options say about the record, as typed."""
+    """
+    What the options say about the record, as typed.
+
+    `shown` is a collection's name of its place: only shown if the record knows where it was
+    measured, else a town to be looked up.
+    """
 
     demo: bool
     place: str | None
@@ -34,6 +39,7 @@ class Request:
     station: str | None = None
     neighbours: int = 0
     lapse_k_per_km: float | None = None
+    shown: str | None = None
 
 
 def open_record(request: Request) -> "tuple[Record, Place]":
@@ -54,7 +60,7 @@ def open_record(request: Request) -> "tuple[Record, Place]":
         from suitability.weather.sources.demo import demo_place, demo_record
 
         record, place = demo_record(), demo_place()
-    elif request.records and _is_imported(request.records[0]):
+    elif request.records and is_imported(request.records[0]):
         record, place = _from_import(request)
     elif request.records:
         record, place = _from_file(request)
@@ -69,7 +75,7 @@ def _check(request: Request) -> None:
         raise OptionError("This command takes one --record and one --at.")
     if request.demo and (request.records or request.at or request.place):
         raise OptionError("--demo brings its own place: leave out --record, --at and --place.")
-    imported = bool(request.records) and _is_imported(request.records[0])
+    imported = bool(request.records) and is_imported(request.records[0])
     if request.records and not imported:
         _check_exists(request.records[0])
     if request.station is not None and (request.demo or request.records):
@@ -121,7 +127,7 @@ def _position(request: Request) -> tuple[str | None, float, float, float | None]
     return name, latitude, longitude, None
 
 
-def _is_imported(path: Path) -> bool:
+def is_imported(path: Path) -> bool:
     """Whether what is no file is the name of a record that was imported into the store."""
     from suitability.weather.store import default_store_folder, list_imported
 
@@ -137,11 +143,13 @@ def _from_import(request: Request) -> "tuple[Record, Place]":
     from suitability.weather.store import default_store_folder, read_imported
 
     record, kept = read_imported(default_store_folder(), request.records[0].name)
+    if request.shown and (kept.latitude is None or kept.longitude is None):
+        request = replace(request, place=request.shown)
     asked = bool(request.at or request.place)
     name, latitude, longitude, elevation_m = (
         _position(request)
         if asked
-        else (kept.name, kept.latitude, kept.longitude, kept.elevation_m)
+        else (request.shown or kept.name, kept.latitude, kept.longitude, kept.elevation_m)
     )
     if latitude is None or longitude is None:
         raise OptionError(

@@ -36,6 +36,7 @@ BoolArray = NDArray[np.bool_]
 Number = TypeVar("Number", bound=np.generic)
 DOSE_NIGHTS = 14
 WET_WEIGHT = 1.5  # of an hour in a wet pot; reasoned
+LEVELS_AT_ONCE = 16  # so many rows of nights stay in the cache; under 128
 
 
 class NightCold(Protocol):
@@ -182,45 +183,58 @@ class ColdTable:
         if level < 0:
             return np.zeros(self.hours.shape[1])
         lack: FloatArray = self.hours[level] * (beyond / 10.0)
-        lack += self.hours[:level].sum(axis=0, dtype=np.int32) / 10.0
+        # No row holds more than the last, so that what 16 bits hold is known; they add up faster.
+        small = level * int(self.hours[level].max()) < 2**15
+        lack += self.hours[:level].sum(axis=0, dtype=np.int16 if small else np.int32) / 10.0
         return lack
 
     def tolerated_bases(self, dose_limits_c_h: frozenset[float]) -> dict[float, FloatArray]:
         """
         Highest chill base at which the trailing dose stays within each limit, (night), °C.
 
-        Walks up the levels: between two tenths the dose is a straight line, so that the crossing
-        is exact.
+        Walks up the levels, some at a time, with the nights that have cold by then and are not yet
+        beyond every limit: between two tenths the dose is a straight line, so that the crossing is
+        exact.
         """
-        nights = self.hours.shape[1]
+        levels, nights = self.hours.shape
         limits = {limit: round(limit * 10.0, 6) for limit in dose_limits_c_h}  # tenth-degree-hours
         bases = {limit: np.full(nights, np.inf) for limit in limits}
-        beyond = {limit: np.zeros(nights, np.bool_) for limit in limits}
-        dose, window = np.zeros(nights, np.int32), np.zeros(nights, np.int16)
-        for level in range(self.hours.shape[0]):
-            _trailing_hours(self.hours[level], window)
-            dose += window  # at the next level, in tenth-degree-hours
+        most = int(max(limits.values(), default=0.0))
+        dose = np.zeros(nights, np.int32)
+        for first in range(0, levels, LEVELS_AT_ONCE):
+            window = _trailing_hours(self.hours[first : first + LEVELS_AT_ONCE])
+            here = np.flatnonzero((window[-1] > 0) & (dose <= most))
+            if not here.size:
+                continue
+            window = window.take(here, axis=1)
+            after = window.astype(np.int32)
+            after[0] += dose[here]
+            for row in range(1, after.shape[0]):  # quicker than one sum down the columns
+                after[row] += after[row - 1]  # dose at the next level, in tenth-degree-hours
             for limit, tenths in limits.items():
-                after = dose > int(tenths)  # doses are whole: comparing so is exact, and quick
-                crossing = np.flatnonzero(after != beyond[limit])
-                if crossing.size:
-                    hours = window[crossing]
-                    part = (tenths - (dose[crossing] - hours)) / hours
-                    bases[limit][crossing] = (self.bottom + level + part) / 10.0
-                    beyond[limit] = after
+                # Doses are whole: comparing so is exact, and quick.
+                level = (after <= int(tenths)).view(np.int8).sum(axis=0, dtype=np.int8)
+                within = dose[here] <= int(tenths)
+                column = np.flatnonzero(within & (level < window.shape[0]))
+                level = level[column].astype(np.int64)
+                hours = window[level, column]
+                part = (tenths - (after[level, column] - hours)) / hours
+                bases[limit][here[column]] = (self.bottom + first + level + part) / 10.0
+            dose[here] = after[-1]
         return bases
 
 
-def _trailing_hours(hours: NDArray[np.int16], out: NDArray[np.int16]) -> None:
-    """Sum over 14 nights, as 8 + 4 + 2 of them: quicker than a running sum."""
+def _trailing_hours(hours: NDArray[np.int16]) -> NDArray[np.int16]:
+    """Sum over 14 nights, the last axis, as 8 + 4 + 2 of them: quicker than a running sum."""
     two = hours.copy()
-    two[1:] += hours[:-1]
+    two[:, 1:] += hours[:, :-1]
     four = two.copy()
-    four[2:] += two[:-2]
-    out[:] = four
-    out[4:] += four[:-4]
-    out[8:] += four[:-8]
-    out[12:] += two[:-12]
+    four[:, 2:] += two[:, :-2]
+    total = four.copy()
+    total[:, 4:] += four[:, :-4]
+    total[:, 8:] += four[:, :-8]
+    total[:, 12:] += two[:, :-12]
+    return total
 
 
 @frozen

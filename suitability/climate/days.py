@@ -8,6 +8,7 @@ folded axis run on from year to year (position = 365 x years since the first + d
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
@@ -136,6 +137,7 @@ def daily_minimum(temp_c: FloatArray, local_start_hour: int) -> tuple[int, Float
     return first_day, lowest
 
 
+@lru_cache(maxsize=2)  # all spots at a record have one axis
 def fold_axis(first_day: int, nights: int) -> FoldedAxis:
     """
     The folded axis that covers all calendar years touched by a run of nights.

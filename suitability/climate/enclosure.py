@@ -144,9 +144,10 @@ def shift_by_night(
     of_kind = np.array([other_night_c, clear_night_c, min(clear_night_c, other_night_c)])
     by_night = of_kind[kinds]  # unknown is -1: the last
     into = (local_start_hour - 12) % 24
-    night = np.repeat(by_night, 24)[into : into + temp_c.size]
-    weight = np.resize(day_weight(solar_start_hour + np.arange(24.0)), temp_c.size)
-    shifted: FloatArray = temp_c + (night + weight * (day_c - night))
+    weight = np.roll(day_weight(solar_start_hour + np.arange(24.0)), into)  # from noon on
+    night = by_night[:, None]
+    added = (night + weight * (day_c - night)).reshape(-1)
+    shifted: FloatArray = temp_c + added[into : into + temp_c.size]
     return shifted
 
 

@@ -7,6 +7,7 @@ next: mid-winter for outdoor seasons, mid-summer for the question "all year?".
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
@@ -86,6 +87,13 @@ def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:
     -------
     (position)
     """
+    return _support(np.asarray(unknown, np.bool_).tobytes(), beyond=beyond)
+
+
+@lru_cache(maxsize=4)  # spots at one record mostly miss the same nights
+def _support(flags: bytes, *, beyond: bool) -> IntArray:
+    """`support`, of flags as they lie in memory."""
+    unknown = np.frombuffer(flags, np.bool_)
     size = unknown.size
     reach = np.concatenate([unknown, np.full(DAYS + UNKNOWN_RUN + 1, beyond)])
     where = np.append(np.flatnonzero(reach), size + 4 * DAYS)
@@ -101,6 +109,7 @@ def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:
     runs: BoolArray = total[UNKNOWN_RUN + 1 :] - total[: -UNKNOWN_RUN - 1] == UNKNOWN_RUN + 1
     run_start = next_flag(runs)[:size]
     reached: IntArray = np.minimum(kept, run_start + UNKNOWN_RUN - here)
+    reached.flags.writeable = False
     return reached
 
 
@@ -135,7 +144,9 @@ def enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
         Nights that may have been unsafe but were observed by day only.
     """
     total = np.cumsum(np.concatenate([np.zeros(DAYS, np.bool_), hidden]), dtype=np.int64)
-    if (total[DAYS:] - total[:-DAYS]).max() > 2:  # fewer are tolerated in any stretch
+    if (
+        total[-1] > 2 and (total[DAYS:] - total[:-DAYS]).max() > 2
+    ):  # fewer are tolerated in any stretch
         seen = support(hidden, beyond=False)
         if seen.min() < DAYS:
             return hidden, seen

@@ -21,7 +21,16 @@ if TYPE_CHECKING:
 
     from suitability.climate.witnesses import Kernel, Witnesses
 
-__all__ = ["find_longest", "find_longest_each", "find_separate", "longest_around", "run_from"]
+    ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
+
+__all__ = [
+    "find_longest",
+    "find_longest_each",
+    "find_separate",
+    "longest_around",
+    "run_from",
+    "shares_of",
+]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -45,12 +54,34 @@ def run_from(days: BoolArray) -> IntArray:
     return run
 
 
+def shares_of(witnesses: Witnesses, kernel: Kernel) -> ShareOf:
+    """
+    `promised_share` by the number of nights and the starts asked about; remembers the answers.
+
+    The searches for one group halve the same lengths one after the other.
+    """
+    told: dict[int, tuple[BoolArray | None, FloatArray]] = {}
+
+    def share_of(nights: int, among: BoolArray | None) -> FloatArray:
+        if nights in told:
+            held, share = told[nights]
+            if held is None or (among is not None and not (among & ~held).any()):
+                return share if among is None else np.where(among, share, 0.0)
+        share = promised_share(witnesses, nights, kernel, among=among)
+        told[nights] = among, share
+        return share
+
+    return share_of
+
+
 def find_longest(
     witnesses: Witnesses,
     kernel: Kernel,
     promise: float,
     longest: IntArray | None = None,
     shortest: int = SHORTEST_LOOKED_FOR,
+    *,
+    share_of: ShareOf | None = None,
 ) -> Stretch | None:
     """
     The longest stretch that reaches the promise; of equals the surest, of these the first.
@@ -64,16 +95,25 @@ def find_longest(
         Nights that a stretch from each day may have.
     shortest
         Nights below which none is looked for.
+    share_of
+        From `shares_of`, where several searches share it.
     """
+    ask = share_of or shares_of(witnesses, kernel)
+
+    kept: list[BoolArray] = []  # starts of the longest stretch so far; no other has a longer one
 
     def starts(nights: int) -> FloatArray | None:
-        allowed = None if longest is None else longest >= nights
-        if allowed is not None and not allowed.any():
+        among = kept[-1] if kept else None
+        if longest is not None:
+            among = longest >= nights if among is None else among & (longest >= nights)
+            if not among.any():
+                return None
+        share = ask(nights, among)
+        good = share >= promise - 1e-9
+        if not good.any():
             return None
-        share = promised_share(witnesses, nights, kernel)
-        if allowed is not None:
-            share = np.where(allowed, share, -1.0)
-        return share if share.max() >= promise - 1e-9 else None
+        kept.append(good)
+        return share
 
     return _halve(starts, shortest)
 
@@ -124,7 +164,14 @@ def find_longest_each(
     return tuple(found[promise] for promise in promises)
 
 
-def longest_around(witnesses: Witnesses, kernel: Kernel, promise: float, inner: Stretch) -> Stretch:
+def longest_around(
+    witnesses: Witnesses,
+    kernel: Kernel,
+    promise: float,
+    inner: Stretch,
+    *,
+    share_of: ShareOf | None = None,
+) -> Stretch:
     """
     The longest stretch that reaches the promise and holds another within it.
 
@@ -133,12 +180,15 @@ def longest_around(witnesses: Witnesses, kernel: Kernel, promise: float, inner: 
     promise : 0 to 1
     inner
         A stretch that itself reaches the promise.
+    share_of
+        From `shares_of`, where several searches share it.
     """
+    ask = share_of or shares_of(witnesses, kernel)
     back = (inner.start - np.arange(DAYS)) % DAYS  # days by which each start comes earlier
 
     def starts(nights: int) -> FloatArray | None:
         holds = back + inner.nights <= nights
-        share = np.where(holds, promised_share(witnesses, nights, kernel), -1.0)
+        share = ask(nights, holds)
         return share if share.max() >= promise - 1e-9 else None
 
     return _halve(starts, inner.nights) or inner
@@ -174,22 +224,28 @@ def _halve(
 
 
 def find_separate(
-    witnesses: Witnesses, kernel: Kernel, promise: float, first: Stretch | None
+    witnesses: Witnesses,
+    kernel: Kernel,
+    promise: float,
+    first: Stretch | None,
+    *,
+    share_of: ShareOf | None = None,
 ) -> tuple[Stretch, ...]:
     """
     All stretches that reach the promise and lie four weeks apart: the first, then the longest left.
 
     Where heat or a wet month splits the year there are two; what only touches the first is no
-    season of its own.
+    season of its own. `share_of` is from `shares_of`, where several searches share it.
     """
     if first is None:
         return ()
+    ask = share_of or shares_of(witnesses, kernel)
     found = [first]
     free = np.ones(DAYS, np.bool_)
     while True:
         nights = np.arange(found[-1].start - APART, found[-1].stop + APART)
         free[nights % DAYS] = False
-        stretch = find_longest(witnesses, kernel, promise, run_from(free))
+        stretch = find_longest(witnesses, kernel, promise, run_from(free), share_of=ask)
         if stretch is None:
             return tuple(found)
         found.append(stretch)

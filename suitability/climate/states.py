@@ -14,6 +14,7 @@ cooling of the spot.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -35,6 +36,8 @@ from suitability.climate.floor import CalendarCold, calendar_cold, mean_of_years
 from suitability.frozen import frozen
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from suitability.climate.cold import NightCold
 
 __all__ = [
@@ -93,8 +96,10 @@ class SpotNights:
     minimum_c, wet_minimum_c : (position), °C
         Lowest hour of the night, and of those of its hours in which the pot is wet; both lowered
         by the allowance for what hourly readings miss. +inf where there is no such hour.
-    tolerated_base_c, dry_tolerated_base_c : dose limit -> (position), °C
-        Highest chill base whose trailing dose each night tolerates; and if no pot were ever wet.
+    tolerated_base_c : dose limit -> (position), °C
+        Highest chill base whose trailing dose each night tolerates.
+    dry_tolerated_base_c
+        The same if no pot were ever wet; worked out when it is first asked for.
     cold, dose, axis, calendar
         Cold by night, what of it injures, the folded axis, the mean year.
     unknown, day_unknown : (position)
@@ -116,7 +121,7 @@ class SpotNights:
     minimum_c: FloatArray
     wet_minimum_c: FloatArray
     tolerated_base_c: dict[float, FloatArray]
-    dry_tolerated_base_c: dict[float, FloatArray]
+    dry_tolerated_base_c: Callable[[], dict[float, FloatArray]]
     cold: NightCold
     dose: SpotDose
     axis: FoldedAxis
@@ -223,9 +228,14 @@ def lay_out_nights(
     _, wet_nights = hours_by_night(wet.astype(np.float64), local_start_hour)
     in_wet = wet_nights == 1.0
     dose = lay_out_dose(nights, in_wet, cold, highest_c)
-    tolerated = dry = _tolerated(dose, axis, dose_limits_c_h)
-    if dose.weighs != 1.0:
-        dry = _tolerated(SpotDose(cold=cold, weighs=1.0), axis, dose_limits_c_h)
+    tolerated = _tolerated(dose, axis, dose_limits_c_h)
+
+    @cache
+    def dry_tolerated() -> dict[float, FloatArray]:
+        if dose.weighs == 1.0:
+            return tolerated
+        return _tolerated(SpotDose(cold=cold, weighs=1.0), axis, dose_limits_c_h)
+
     coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, _daily_mean(nights, gaps))))
     seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
@@ -237,7 +247,7 @@ def lay_out_nights(
         wet_minimum_c=-fold_highest(axis, -np.where(in_wet, full, np.inf).min(axis=1))
         - minimum_allowance_c,
         tolerated_base_c=tolerated,
-        dry_tolerated_base_c=dry,
+        dry_tolerated_base_c=dry_tolerated,
         cold=cold,
         dose=dose,
         axis=axis,
@@ -321,7 +331,7 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
 
 def without_wet(lack: Lack, nights: SpotNights, limits: Thresholds) -> Lack:
     """What each night would lack with rain kept off: no hour is wet, and none weighs more."""
-    dry_base_c = nights.dry_tolerated_base_c[limits.dose_limit_c_h]
+    dry_base_c = nights.dry_tolerated_base_c()[limits.dose_limit_c_h]
     return replace(
         lack,
         wet_c=np.full(lack.dry_c.size, -np.inf),

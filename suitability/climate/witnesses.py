@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from suitability.climate.states import Lack
 
 __all__ = [
+    "FARTHEST_NEIGHBOUR_C",
     "PLAIN",
     "Kernel",
     "Stretch",
@@ -50,6 +51,7 @@ BoolArray = NDArray[np.bool_]
 
 DOSE_NIGHTS = 14
 FEWEST_YEARS = 3  # that must speak for a stretch
+FEW_STARTS = 150  # up to which it is quicker to look them up one by one
 
 
 @frozen
@@ -89,6 +91,10 @@ class Kernel:
 PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
 
 
+FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5  # K, from a year to the last of those it stands for
+
+
+@lru_cache(maxsize=8)
 def kernel_for(years: int) -> Kernel:
     """
     The calibrated kernel for so many years: the fewer, the wider.
@@ -152,9 +158,9 @@ class Witnesses:
     room : over (position), °C, or None
         Negative of the warmth that days still stand, where heat excludes.
     asked
-        For a number of nights from every start: lack and room of `stretch_lack`, and whether the
-        record speaks for so many, (position). Remembers the last number asked, since margin,
-        headroom and stability ask for the shortest season again and again.
+        For a number of nights from every start: lack and room of `stretch_lack`, and the positions
+        from which the record does not speak for so many, (silent). Remembers the last number
+        asked, since margin, headroom and stability ask for the shortest season again and again.
     supported : (position)
         Nights for which the record speaks, from `support`.
     seen : (position)
@@ -170,7 +176,7 @@ class Witnesses:
     at_once: RangeHighest
     dose: RangeHighest
     room: RangeHighest | None
-    asked: Callable[[int], tuple[FloatArray, FloatArray | None, BoolArray]]
+    asked: Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]
     supported: IntArray
     seen: IntArray
     cut: int
@@ -215,14 +221,14 @@ def _laid_out(by_position: FloatArray, cut: int) -> RangeHighest:
 
 def _asked_of(
     at_once: RangeHighest, dose: RangeHighest, room: RangeHighest | None, supported: IntArray
-) -> Callable[[int], tuple[FloatArray, FloatArray | None, BoolArray]]:
+) -> Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]:
     """`Witnesses.asked`."""
 
     @lru_cache(maxsize=1)
-    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, BoolArray]:
+    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
         everywhere = slice(0, supported.size)
         lack, room_c = _lack_and_room(at_once, dose, room, nights, everywhere)
-        return lack, room_c, supported >= nights
+        return lack, room_c, np.flatnonzero(supported < nights)
 
     return asked
 
@@ -348,16 +354,16 @@ def witness_weights(
     years = witnesses.counts.size
     starts: slice | IntArray = slice(0, years * DAYS)
     if columns is None:
-        lack, room, speaks = witnesses.asked(nights)
+        lack, room, silent = witnesses.asked(nights)
     else:
         starts = (np.arange(years)[:, None] * DAYS + columns).reshape(-1)
         lack, room = stretch_lack(witnesses, nights, starts)
-        speaks = witnesses.supported[starts] >= nights
+        silent = np.flatnonzero(witnesses.supported[starts] < nights)
     free = free_weight(lack, room, warmer_c, spread_c)
     if not witnesses.all_seen:
         free[witnesses.seen[starts] < nights] = 0.0
     failed = 1.0 - free
-    free *= speaks
+    free[silent] = 0.0
     kept_by_year, failed_by_year = free.reshape(years, -1), failed.reshape(years, -1)
     if not witnesses.counts.all():
         kept_by_year[~witnesses.counts] = 0.0
@@ -385,7 +391,11 @@ def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:
 
 
 def promised_share(
-    witnesses: Witnesses, nights: int, kernel: Kernel, warmer_c: float = 0.0
+    witnesses: Witnesses,
+    nights: int,
+    kernel: Kernel,
+    warmer_c: float = 0.0,
+    among: BoolArray | None = None,
 ) -> FloatArray:
     """
     Probability that a new year keeps a stretch of a length, by its start.
@@ -395,23 +405,70 @@ def promised_share(
     nights
     kernel
     warmer_c : K
+    among : (365), or None
+        Starts that are asked about; None: all.
 
     Returns
     -------
     (365)
-        By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it.
+        By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it,
+        and at starts that are not asked about.
     """
-    kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c)
-    good, bad = smooth_starts(np.stack([kept.sum(axis=0), failed.sum(axis=0)]), kernel.days)
-    share = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
-    share[_years_speaking(witnesses, nights) < FEWEST_YEARS] = 0.0
-    return turn(share, witnesses.cut)
+    if among is not None:
+        columns = _with_shifts(turn(among, -witnesses.cut), kernel.days.size // 2)
+        if columns.size <= FEW_STARTS:
+            share = _share_at(witnesses, nights, kernel, warmer_c, columns)
+            share = turn(share, witnesses.cut)
+            return np.where(among, share, 0.0)
+    share = _share_at(witnesses, nights, kernel, warmer_c, None)
+    share = turn(share, witnesses.cut)
+    return share if among is None else np.where(among, share, 0.0)
 
 
-def _years_speaking(witnesses: Witnesses, nights: int) -> IntArray:
-    """Years observed well enough to keep a stretch of a length, by start from the cut, (365)."""
-    speaks = witnesses.asked(nights)[2].reshape(-1, DAYS)
-    years: IntArray = (speaks & witnesses.counts[:, None]).sum(axis=0, dtype=np.int64)
+def _with_shifts(days: BoolArray, reach: int) -> IntArray:
+    """Days of the ring no further than so many from a flagged one, and never one alone."""
+    ring = np.flatnonzero(days)[:, None] + np.arange(-max(reach, 1), max(reach, 1) + 1)
+    near = np.zeros(DAYS, np.bool_)
+    near[ring % DAYS] = True
+    return np.flatnonzero(near)
+
+
+def _share_at(
+    witnesses: Witnesses,
+    nights: int,
+    kernel: Kernel,
+    warmer_c: float,
+    columns: IntArray | None,
+) -> FloatArray:
+    """`promised_share` in days from the cut, (365); of those columns alone whose shifts are too."""
+    kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c, columns)
+    both = np.zeros((2, DAYS))
+    if columns is None:
+        np.add.reduce(kept, axis=0, out=both[0])
+        np.add.reduce(failed, axis=0, out=both[1])
+    else:
+        both[0, columns], both[1, columns] = kept.sum(axis=0), failed.sum(axis=0)
+    good, bad = smooth_starts(both, kernel.days)
+    share: FloatArray = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
+    share[_years_speaking(witnesses, nights, columns) < FEWEST_YEARS] = 0.0
+    return share
+
+
+def _years_speaking(witnesses: Witnesses, nights: int, columns: IntArray | None = None) -> IntArray:
+    """
+    Years observed well enough to keep a stretch of a length, by start from the cut, (365).
+
+    With columns only these are looked at; 0 elsewhere.
+    """
+    if columns is not None:
+        at_columns = np.zeros(DAYS, np.int64)
+        speaks = witnesses.supported.reshape(-1, DAYS)[:, columns] >= nights
+        at_columns[columns] = (speaks & witnesses.counts[:, None]).sum(axis=0)
+        return at_columns
+    silent = witnesses.asked(nights)[2]
+    if not witnesses.counts.all():
+        silent = silent[witnesses.counts[silent // DAYS]]
+    years: IntArray = witnesses.counts.sum() - np.bincount(silent % DAYS, minlength=DAYS)
     return years
 
 

@@ -48,7 +48,8 @@ class Home:
     Attributes
     ----------
     name
-        A town to be looked up; beside `at` only the name to show.
+        A town to be looked up; beside `at`, or a record imported with its position, only the name
+        to show.
     at
         "LAT,LON[,ELEV]".
     record

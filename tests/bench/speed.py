@@ -121,6 +121,37 @@ def whole_processes(record: Record, at: str) -> None:
     show("moves --json from the store / import numpy", found["moves"] / found["numpy"], "6")
 
 
+def spots(record: Record) -> None:
+    """The whole catalogue at 1, 5 and 20 spots with ranges, as multiples of one spot."""
+    program = str(Path(sys.executable).with_name("suitability"))
+    kinds = ("open-bench", "open-porch", "closed-greenhouse", "frost-hollow")
+    with tempfile.TemporaryDirectory() as folder:
+        home = {"SUITABILITY_HOME": folder}
+        place = ImportedPlace(name="bench", latitude=36.1, longitude=-86.7, utc_offset_hours=-6.0)
+        import_record(
+            Path(folder) / "weather",
+            "bench",
+            record,
+            place=place,
+            from_where="",
+            now=datetime.now(UTC),
+        )
+        contenders: dict[str, Callable[[], object]] = {}
+        for number in (1, 5, 20):
+            file = Path(folder) / f"{number}.toml"
+            tables = (
+                f'[[spot]]\nname = "{spot}"\nkind = "{kinds[spot % 4]}"\nday_c = {spot / 10}\n'
+                for spot in range(number)
+            )
+            file.write_text('[place]\nrecord = "bench"\n' + "".join(tables), "utf-8")
+            asked = ("compare", "--collection", str(file), "--json")
+            contenders[str(number)] = process(program, *asked, **home)
+        found = rounds(contenders, 3)
+    print(f"compare --json, whole process: {found['1']:.2f} s at 1 spot, {found['20']:.2f} s at 20")
+    show("compare --json at 5 spots / at 1", found["5"] / found["1"], "under 5")
+    show("compare --json at 20 spots / at 1", found["20"] / found["1"], "under 20")
+
+
 def exposure(temp_c: NDArray[np.float64]) -> None:
     """Thirty years below 12 and 100 thresholds, beside one streaming read and the peers."""
     copies = [temp_c.copy() for _ in range(COPIES)]
@@ -260,6 +291,7 @@ def main(file: Path, at: str) -> None:
     exposure(hours)
     dates(hours)
     whole_processes(record, at)
+    spots(record)
 
 
 if __name__ == "__main__":

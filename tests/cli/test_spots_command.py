@@ -252,3 +252,27 @@ def test_a_plants_rows_bear_its_name_in_the_tables(
     assert "Damage noted" in out
     _, out, _ = run(capsys, "moves", *asked)
     assert "\nwhite hard-cane" in out
+
+
+def test_a_name_beside_an_imported_record_is_only_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The record knows where it was measured; one that does not leaves the name to be looked up."""
+    monkeypatch.setenv("SUITABILITY_HOME", str(tmp_path / "store"))
+    file = tmp_path / "mine.toml"
+    for name, where in (("here", ["--at=33.938,-118.389,30"]), ("nowhere", [])):
+        source = str(DATA / "los_angeles.hourly")
+        assert run(capsys, "weather", "import", source, "--name", name, *where)[0] == 0
+        file.write_text(
+            f'[place]\nname = "my own rooftop"\nrecord = "{name}"\n[[spot]]\nname = "bench"\n',
+            encoding="utf-8",
+        )
+        asked = ("check", "--collection", str(file), "--group", "nobile", "--json")
+        code, out, err = run(capsys, *asked)
+        if name == "here":
+            place = json.loads(out)["place"]
+            assert code == 0
+            assert (place["name"], place["latitude"]) == ("my own rooftop", 33.938)
+        else:
+            assert code == 1
+            assert "No town" in err

@@ -191,6 +191,32 @@ def test_the_longest_is_the_longest_of_all(
     assert find_longest(witnesses, kernel, promise) == best
 
 
+@settings(max_examples=40, deadline=None)
+@given(
+    seed=st.integers(0, 2**32 - 1),
+    cut=st.sampled_from([0, 15, 197]),
+    nights=st.integers(1, DAYS),
+    first=st.integers(0, DAYS - 1),
+    number=st.integers(0, DAYS),
+    heat=st.booleans(),
+)
+def test_starts_asked_for_alone_have_the_same_shares_to_the_last_bit(
+    seed: int, cut: int, nights: int, first: int, number: int, *, heat: bool
+) -> None:
+    """Some nights are unknown and one year may not speak; starts not asked for are 0."""
+    unknown = np.random.default_rng(seed).random(5 * DAYS) < 0.01
+    witnesses = witnesses_of(invent(seed, 5, heat=heat), unknown, cut)
+    counts = witnesses.counts.copy()
+    counts[seed % counts.size] = seed % 2 == 0
+    witnesses = replace(witnesses, counts=counts)
+    among = np.zeros(DAYS, np.bool_)
+    among[(first + np.arange(number)) % DAYS] = True
+    for kernel in (PLAIN, kernel_for(5)):
+        share = promised_share(witnesses, nights, kernel)
+        alone = promised_share(witnesses, nights, kernel, among=among)
+        np.testing.assert_array_equal(alone, np.where(among, share, 0.0))
+
+
 @settings(max_examples=25)
 @given(st.integers(0, 2**32 - 1), st.integers(1, DAYS - 1), st.floats(0.0, 5.0))
 def test_longer_is_never_surer_and_warmer_never_less_so(
