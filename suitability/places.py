@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from suitability.errors import OptionError, PlaceError
-from suitability.frozen import frozen
 
 __all__ = ["Place", "find_place", "find_zone", "parse_at", "place_at", "standard_offset_hours"]
 
@@ -14,7 +14,7 @@ HIGHEST_M = 6000.0  # nobody grows orchids outdoors above the tree line of the A
 LOWEST_M = -430.0  # shore of the Dead Sea
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
     """
     A place on the ground.

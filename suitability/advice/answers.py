@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
-
-from suitability.frozen import frozen
 
 __all__ = [
     "Flowers",
@@ -73,7 +72,7 @@ class HeatWord(StrEnum):
     UNKNOWN = "unknown"
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
     """
     A stretch of the year outdoors.
@@ -87,7 +86,7 @@ class Season:
     days: int
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RestRoom:
     """A room held anywhere from one temperature to another, °C, meets a rest in so many nights."""
 

@@ -8,6 +8,7 @@ thresholds of all groups share one pass of exposure.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING
@@ -51,7 +52,6 @@ from suitability.climate.states import (
     unsafe_nights,
 )
 from suitability.climate.worst import highest_apart, lowest
-from suitability.frozen import frozen
 from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:
@@ -142,7 +142,7 @@ def check_groups(
     )
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Counts:
     """Counts at one spot by floor."""
 
@@ -166,7 +166,7 @@ def _floors(needs: Needs) -> tuple[float, ...]:
     return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Shared:
     """What the findings of one spot share; counts by floor, ends of the spot's range by group."""
 

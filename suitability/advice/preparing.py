@@ -7,7 +7,7 @@ What does not depend on the plant (nights, cold by level, coverage) is worked ou
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -21,7 +21,6 @@ from suitability.climate.days import local_hour
 from suitability.climate.observing import observe
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.climate.witnesses import FARTHEST_NEIGHBOUR_C
-from suitability.frozen import frozen
 from suitability.weather.record import (
     clip_record,
     datetime_of_hour,
@@ -51,7 +50,7 @@ __all__ = [
 ]
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CheckOptions:
     """
     What is asked of a record.
@@ -148,7 +147,7 @@ def lay_out_spots(
     ]
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LaidSpot:
     """
     One spot ready for every question.
@@ -170,7 +169,7 @@ class LaidSpot:
     decisions: tuple[Decision, ...]
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LaidOut:
     """What check, moves, needs and the year of growth share: the hours used, and each spot."""
 

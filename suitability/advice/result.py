@@ -7,6 +7,7 @@ standard time. What is not known is None.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from suitability.advice.answers import RestRoom, Season
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import FlagCount, Station
 
-from suitability.frozen import frozen
 
 __all__ = [
     "CarriedNights",
@@ -43,7 +43,7 @@ __all__ = [
 ]
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reason:
     """Why a verdict is what it is, in words and numbers; `code` is stable for programs."""
 
@@ -52,7 +52,7 @@ class Reason:
     numbers: tuple[tuple[str, float], ...] = ()
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CarriedNights:
     """Nights a year on which a plant that otherwise stays out would be carried in."""
 
@@ -60,7 +60,7 @@ class CarriedNights:
     worst: int
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Limiting:
     """
     What limits the group, and in which months (1 to 12).
@@ -87,7 +87,7 @@ class MonthOfYear(NamedTuple):
     degree_hours_below: float | None
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Normals:
     """
     The climatological year below one threshold: twelve months, January first.
@@ -103,7 +103,7 @@ class Normals:
     years: tuple[int, ...]
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RestFinding:
     """
     Whether the winter rest that brings flowers is met on the nights that the plant spends out.
@@ -136,7 +136,7 @@ class RestFinding:
     room: RestRoom | None = None
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SpotEnds:
     """The verdicts at the colder and at the warmer end of what is known of a spot."""
 
@@ -144,7 +144,7 @@ class SpotEnds:
     high: Verdict
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorstNight:
     """
     One of the coldest nights on record, dated by its evening.
@@ -158,7 +158,7 @@ class WorstNight:
     below_limit_c: float
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorstFortnight:
     """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
 
@@ -167,7 +167,7 @@ class WorstFortnight:
     lowest_c: float
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """
     The answer for one group at one spot.
@@ -250,7 +250,7 @@ class Finding:
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecordSummary:
     """
     The record that answered: ISO UTC period, hours, coverage, origin, licence.
@@ -273,7 +273,7 @@ class RecordSummary:
     rain_known: bool
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """What was asked for; `understood` says in sentences what names were taken for."""
 
@@ -285,7 +285,7 @@ class Settings:
     understood: tuple[str, ...] = ()
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlaceZones:
     """
     The published zones of a place in the open air; None where nothing tells.
@@ -306,7 +306,7 @@ class PlaceZones:
     years: int
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
     """
     A place, its record, what was asked, the spots, and a finding for each spot and group.

@@ -6,7 +6,7 @@ The rules are those of `docs/method.md`; this module only puts the core's answer
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,6 @@ from suitability.climate.states import (
     without_wet,
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -73,7 +72,7 @@ class Verdict(StrEnum):
         return {"outdoor-all-year": 2, "outdoor-seasonal": 1, "indoor-only": 0}.get(self.value, -1)
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rules:
     """
     The numbers of the verdict.
@@ -96,7 +95,7 @@ class Rules:
     fewest_for_sure: int = 10
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
     """
     One group at one spot, ready to be judged for every warming or cooling of the spot.
@@ -133,7 +132,7 @@ class Case:
     yearly_room: FloatArray | None
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """
     A verdict and what it was read from.

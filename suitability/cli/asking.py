@@ -1,5 +1,6 @@
 """What check and moves are asked: their common options, checked and opened, and answers written."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,6 @@ from suitability.cli import options
 from suitability.cli.collections import at_home, choose_spots, open_collection, plants_in_state
 from suitability.cli.sources import Request, open_record
 from suitability.errors import OptionError, OutputError
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -30,7 +30,7 @@ __all__ = ["Asked", "Wishes", "read_wishes", "write_answer"]
 STANDARD_OUTPUT = "-"
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
     """The options of a command as typed; `page_option` is the one that names a page."""
 
@@ -67,7 +67,7 @@ class Wishes:
     figure: str | None = None
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
     """
     What the library is asked: record, place, spots, groups and options.

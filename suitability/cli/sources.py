@@ -1,13 +1,12 @@
 """Which record a command works on: the demo, a file, or what is stored or fetched for a place."""
 
 import os
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from suitability.cli.options import MOST_NEIGHBOURS, check_range
 from suitability.errors import OptionError, RecordError
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from suitability.places import Place
@@ -18,7 +17,7 @@ __all__ = ["Request", "is_imported", "open_record"]
 LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Request:
     """
     What the options say about the record, as typed.

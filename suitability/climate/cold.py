@@ -10,13 +10,13 @@ every group, and for every warming of the spot.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C, is_tenths
-from suitability.frozen import frozen
 
 __all__ = [
     "DOSE_NIGHTS",
@@ -75,7 +75,7 @@ def trailing_sum(by_night: NDArray[np.generic], nights: int = DOSE_NIGHTS) -> Fl
     return trailing
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NightHours:
     """
     Nights of a record with more decimals: counted at each question.
@@ -145,7 +145,7 @@ def _fortnights(by_hour: NDArray[Number], before: float) -> NDArray[Number]:
     return np.lib.stride_tricks.sliding_window_view(hours, DOSE_NIGHTS * 24)[::24]
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ColdTable:
     """
     Nights of a record in tenths: every level is already counted.
@@ -237,7 +237,7 @@ def _trailing_hours(hours: NDArray[np.int16]) -> NDArray[np.int16]:
     return total
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SpotDose:
     """
     Cold that injures, by night: as `cold` counts it, each count weighing so many hours.

@@ -8,13 +8,12 @@ folded axis run on from year to year (position = 365 x years since the first + d
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-
-from suitability.frozen import frozen
 
 __all__ = [
     "DAYS",
@@ -46,7 +45,7 @@ NIGHT_HOURS = slice(6, 22)  # 18:00 to 09:00 within noon to noon: all must be kn
 MONTH_STARTS = np.array([0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334])
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FoldedAxis:
     """
     Where each position of the folded axis finds its night.

@@ -9,10 +9,10 @@ integers; records with more decimals are sorted month by month instead.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
-
-from suitability.frozen import frozen
 
 __all__ = ["EPSILON_C", "MonthlyExposure", "is_tenths", "month_starts", "monthly_exposure"]
 
@@ -24,7 +24,7 @@ EPSILON_C = 1e-9  # K; an hour this close to a threshold stands at it
 BLOCK = 48  # months handled at once: the work stays in cache, and leap years fall alike
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MonthlyExposure:
     """
     Exposure by running month.

@@ -9,6 +9,7 @@ that applies than the group's limit for a month.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,7 +33,7 @@ TRAILING_DAYS = 28
 MONTH_DAYS = 365.25 / 12
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CalendarCold:
     """
     The mean year of a spot, as the floor rule needs it.
@@ -125,11 +125,12 @@ def cool_season(night_minimum_c: FloatArray, floor_c: float, coldest_day: int) -
     Returns
     -------
     (365)
-        No day where even the coldest day is not below, every day where all are.
+        No day where even the coldest day is not below. None either where all are: what never
+        grows does not rest, and the growth floor counts all year.
     """
     below = turn(night_minimum_c < floor_c, -coldest_day)
     if below.all() or not below[0]:
-        return np.full(DAYS, bool(below[0]))
+        return np.zeros(DAYS, np.bool_)
     season = np.zeros(DAYS, np.bool_)
     season[: np.argmin(below)] = True
     season[DAYS - np.argmin(below[::-1]) :] = True

@@ -7,6 +7,7 @@ next: mid-winter for outdoor seasons, mid-summer for the question "all year?".
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
@@ -14,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
-from suitability.frozen import frozen
 
 __all__ = ["Observed", "enough_hidden", "observe", "plant_years", "support", "usable_years"]
 
@@ -113,7 +113,7 @@ def _support(flags: bytes, *, beyond: bool) -> IntArray:
     return reached
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Observed:
     """
     How well a record observes the nights of a spot.

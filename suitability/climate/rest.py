@@ -13,6 +13,7 @@ no winter it is the whole year.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
@@ -24,7 +25,6 @@ from suitability.climate.days import DAYS, gather, hours_by_night, turn
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.observing import plant_years
 from suitability.climate.rest_need import RestNeed, RestState
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -52,7 +52,7 @@ UNKNOWN_SHARE, UNKNOWN_RUN = 0.05, 5  # of the period's nights that may be unkno
 JUST_ABOVE_C = 1e-6  # °C; "at or below t" is "below t and this"
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RestPeriod:
     """
     The period of rest at one spot, year by year: what all groups share.
@@ -82,7 +82,7 @@ class RestPeriod:
     cool_hours: Callable[[float, float], FloatArray]
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RestYears:
     """
     What each year did for the rest of one group.

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import IntEnum
-
-from suitability.frozen import frozen
 
 __all__ = ["RestNeed", "RestState", "room_nights", "room_state"]
 
@@ -20,7 +19,7 @@ class RestState(IntEnum):
     MET = 2
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RestNeed:
     """
     How much of which cold makes a rest.

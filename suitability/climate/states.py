@@ -13,7 +13,7 @@ cooling of the spot.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -33,7 +33,6 @@ from suitability.climate.days import (
 )
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import CalendarCold, calendar_cold, mean_of_years
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -63,7 +62,7 @@ WET_MM, WET_HOURS = 1.0, 24  # rain of the past day that leaves a pot wet
 DAY_HOURS = [*range(6), 22, 23]  # noon to 18:00 and 10:00 to noon of a noon-to-noon night
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Thresholds:
     """
     The numbers that make a night unsafe, and a calendar day one of growth or rest.
@@ -82,7 +81,7 @@ class Thresholds:
     ceiling_c: float | None = None
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SpotNights:
     """
     Everything about the nights of one spot that does not depend on the plant.
@@ -135,7 +134,7 @@ class SpotNights:
     hot_run_c: FloatArray
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lack:
     """
     What each night lacks for one group, all over (position), °C.

@@ -11,7 +11,7 @@ Nothing is torn at New Year: stretches run on into the next year.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -20,7 +20,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -54,7 +53,7 @@ FEWEST_YEARS = 3  # that must speak for a stretch
 FEW_STARTS = 150  # up to which it is quicker to look them up one by one
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
     """A run of calendar days: first day (0 to 364) and number of nights (1 to 365)."""
 
@@ -67,7 +66,7 @@ class Stretch:
         return self.start + self.nights
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kernel:
     """
     How far a past year stands for years like it.
@@ -143,7 +142,7 @@ class RangeHighest:
         return np.maximum(row[first:][starts], row[last:][starts])
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Witnesses:
     """
     What the nights of one group at one spot say about every stretch.

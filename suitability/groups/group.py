@@ -8,9 +8,8 @@ that the computation takes, chosen from the ranges by a `Caution`.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import StrEnum
-
-from suitability.frozen import frozen
 
 __all__ = [
     "FLOOR_HOURS_LIMIT",
@@ -65,7 +64,7 @@ class RestNeed(StrEnum):
     NO = "no"
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Value:
     """
     One number with its range and its evidence.
@@ -95,7 +94,7 @@ class Value:
         return self.high if caution is Caution.LOW else self.best
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rest:
     """
     The cool, usually dry, winter period, and how much of it brings flowers.
@@ -169,7 +168,7 @@ class Rest:
         return float(math.ceil(self.weeks.low * NIGHTS_IN_TEN_WEEKS_OF_REST / 10.0))
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Needs:
     """
     What the computation takes of a group: plain numbers at one caution, °C unless named otherwise.
@@ -206,7 +205,7 @@ class Needs:
     plant: str = ""
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
     """
     Plants that share needs, usually a section of a genus; docs/groups.md explains each field.

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from suitability.errors import CatalogueError
 from suitability.fields import Where, parse_text, read_table
-from suitability.frozen import frozen
 from suitability.groups.validation import check_names_once, parse_groups
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked ab
 PREFIXES = ("dendrobium-", "den-", "d-", "section-", "sect-")  # people write them or leave them out
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Catalogue:
     """
     All groups that can be asked for, ours first, in the order of their files.

@@ -8,10 +8,9 @@ worth little in wind. Each has a range, and the range is carried into the verdic
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
-
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     from datetime import date
@@ -45,7 +44,7 @@ class End(StrEnum):
     HIGH = "high"
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Offset:
     """A number with the range in which it may lie: low <= usual <= high."""
 
@@ -66,7 +65,7 @@ class Offset:
 NO_OFFSET = Offset(low=0.0, usual=0.0, high=0.0)
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Heater:
     """
     A heater of limited power: `watts`, and what the enclosure loses, `loss_w_per_k`.
@@ -78,7 +77,7 @@ class Heater:
     loss_w_per_k: float
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """
     A room held at one temperature, and the window that the plant stands at.
@@ -97,7 +96,7 @@ class Room:
     near_glass: Offset
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
     """
     That a spot's numbers come from a thermometer that hung there.
@@ -120,7 +119,7 @@ class Measured:
     night_error_c: float
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
     """
     A growing spot.

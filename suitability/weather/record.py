@@ -6,7 +6,7 @@ Hours stand on a regular UTC axis, counted from 1970-01-01 00:00; an hour withou
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from enum import IntEnum
 from typing import TYPE_CHECKING, Any
@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
-from suitability.frozen import frozen
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -54,7 +53,7 @@ class Origin(IntEnum):
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
     """A weather station; distance (km) and height difference (m) are seen from the place."""
 
@@ -67,7 +66,7 @@ class Station:
     height_difference_m: float | None = None
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlagCount:
     """How many hours a named check of quality flagged, and whether they were taken out."""
 
@@ -76,7 +75,7 @@ class FlagCount:
     removed: bool
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
     """
     An hourly record of one position.

@@ -22,11 +22,10 @@ import os
 import re
 import zlib
 from contextlib import suppress
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from suitability.errors import StoreError
-from suitability.frozen import frozen
 from suitability.weather.disk import (
     explain_disk,
     find_manifests,
@@ -60,7 +59,7 @@ IMPORT_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 CHECKSUM_IN_NAME = 12  # characters; the manifest holds the whole
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KeptFile:
     """
     A file of the store: its name within its folder, size in bytes and checksums.
@@ -75,7 +74,7 @@ class KeptFile:
     sha256: str
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ImportedPlace:
     """Where an imported record was measured; what is not known is None."""
 

@@ -93,13 +93,13 @@ def test_a_cool_season_of_the_southern_winter() -> None:
     assert np.flatnonzero(cool_season(minimum, 15.0, 197)).tolist() == list(range(150, 250))
 
 
-def test_no_cool_season_and_nothing_but() -> None:
-    """A mid-winter at the floor is not below it; a year wholly below is cool throughout."""
+def test_no_cool_season_where_it_is_never_cool_or_never_warm() -> None:
+    """A mid-winter at the floor is not below it; a year wholly below has no growth to rest from."""
     assert not cool_season(np.full(DAYS, 15.0), 15.0, 10).any()
     beside = np.full(DAYS, 15.0)
     beside[5:10] = beside[11:20] = 10.0  # cold on either side of mid-winter, not on it
     assert not cool_season(beside, 15.0, 10).any()
-    assert cool_season(np.full(DAYS, 14.9), 15.0, 10).all()
+    assert not cool_season(np.full(DAYS, 14.9), 15.0, 10).any()
 
 
 def test_in_the_cool_season_the_rest_floor_counts(hourly: Hourly, lay_out: LayOut) -> None:

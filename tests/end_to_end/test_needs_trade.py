@@ -10,6 +10,7 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 import pytest
 
 from suitability.advice.portraying import Sitter, portray
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from suitability.advice.portrait import Portrait
     from suitability.places import Place
     from suitability.weather.record import Record
+    from tests.conftest import Hourly
 
     Look = Callable[[str, str, bool, Caution], Portrait]
 
@@ -124,3 +126,20 @@ def test_rain_makes_some_years_of_nobile_worse_in_porto_alegre(look: Look) -> No
     assert dry is not None
     assert wet.failing_years > dry.failing_years
     assert {cause for cause, _ in wet.causes} & {"wet-cold", "dose"}
+
+
+def test_a_plant_that_never_meets_its_floor_does_not_rest_all_year(hourly: Hourly) -> None:
+    """
+    An even 14 °C is above the rest floor of hard-canes (13 °C) and below their growth floor (15).
+
+    Three to four weeks of it are a rest; a whole year of it is no life. Common practice, no source.
+    """
+    from suitability.places import Place
+
+    record = hourly(np.full(12 * 8766, 14.0))
+    place = Place(name="invented", latitude=35.0, longitude=0.0)
+    sitter = Sitter(group=CATALOGUE.find("phalaenanthe"))
+    found = portray(record, place, (ROOFED,), [sitter], OPTIONS)[0]
+    assert found.cautions[1].verdict is Verdict.INDOOR
+    assert found.year.survives.value == "all-year"
+    assert found.year.grows.value == "hardly"

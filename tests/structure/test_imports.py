@@ -34,7 +34,7 @@ HEAVY = {
     "xarray",
     "xlsxwriter",
 }
-LIGHT = {"suitability.errors", "suitability.frozen"}  # what commands import at once
+LIGHT = {"suitability.errors"}  # what commands import at once
 LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everywhere
 
 
@@ -87,7 +87,7 @@ def test_the_core_knows_no_group_spot_record_or_file() -> None:
     assert core
     for name in core:
         imports = imported_by(parsed(name))
-        assert {other.split(".")[1] for other in ours(imports)} <= {"climate", "frozen"}, name
+        assert {other.split(".")[1] for other in ours(imports)} <= {"climate"}, name
         assert imports.isdisjoint({"os", "pathlib", "io", "time", "datetime", "random"}), name
 
 
