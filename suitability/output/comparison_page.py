@@ -7,11 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
 from suitability.output.charts import HEAD_PX, ROW_PX, lay_out
-from suitability.output.comparison_words import difference_sentence, short_cell, spot_label
+from suitability.output.comparison_words import (
+    credit_sentences,
+    difference_sentence,
+    short_cell,
+    spot_label,
+)
 from suitability.output.look import INK, LINE, STATES
 from suitability.output.page import (
     ASSETS,
-    render_credit,
     render_document,
     render_head,
     render_section,
@@ -152,11 +156,12 @@ def render_comparison_page(found: Comparison) -> str:
     body = "\n".join(
         render_section(name, heading, key[name], table) for name, heading, _, table in figures
     )
+    credit = "".join(f"<p>{html.escape(text)}</p>" for text in credit_sentences(found))
     return render_document(
         title="Which spot suits which group",
         head=render_head(head),
         body=f"{body}<section><h2>The order of spots</h2><ul>{order}</ul></section>",
-        footer=f"<p>{html.escape(words.CAUTIONS)}</p>{render_credit('', '', '')}",
+        footer=f"<p>{html.escape(words.CAUTIONS)}</p>{credit}",
         data=data,
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),
     )
