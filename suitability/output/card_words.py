@@ -8,7 +8,7 @@ from suitability.advice.answers import HeatWord
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING
-from suitability.units import TemperatureUnit, show_temperature
+from suitability.units import TemperatureUnit, show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult, Span
@@ -48,7 +48,7 @@ def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("Light", _light(card)),
         ("Air", _air(card)),
         ("Leaves", words.clean(card.leaves)),
-        ("First harm", words.clean(card.first_signs)),
+        ("First harm", words.clean(temperatures_in(card.first_signs, units))),
         ("Animals", ANIMALS if card.pets else ""),
     ]
     return [(label, text) for label, text in rows if text]
@@ -150,7 +150,7 @@ def _rest(card: Card, units: TemperatureUnit) -> str:
     rest = card.rest
     if rest is None:
         return ""
-    parts = [words.clean(rest.kind, 120)]
+    parts = [words.clean(temperatures_in(rest.kind, units), 120)]
     if rest.night_c is not None:
         parts.append(f"nights of {_degrees(rest.night_c, units)}")
     if rest.weeks is not None:

@@ -128,6 +128,13 @@ def test_a_card_names_no_typical_day_where_half_of_the_years_set_none(
     assert "any day" not in told["In"]
 
 
+def test_words_of_the_catalogue_follow_the_unit(nashville: CardResult) -> None:
+    """No °C is left on a card in °F."""
+    text = render_cards(nashville, units=TemperatureUnit.F, width=80, colour=False)
+    assert "blast below about 54 °F" in " ".join(text.split())
+    assert "°C" not in text
+
+
 def test_a_card_of_a_room_sends_nothing_outdoors(extract: OpenExtract) -> None:
     """It may stand there all year: no outdoors, no forecast to watch, nothing to bring in."""
     group = CATALOGUE.find("nobile")
