@@ -6,6 +6,7 @@ Differences and temperatures convert differently, so each has a function of its 
 
 from __future__ import annotations
 
+import math
 import re
 from enum import StrEnum
 from typing import TYPE_CHECKING, overload
@@ -19,6 +20,7 @@ __all__ = [
     "celsius_from_fahrenheit",
     "fahrenheit_from_celsius",
     "show_difference",
+    "show_not_below",
     "show_temperature",
     "temperatures_in",
 ]
@@ -92,6 +94,21 @@ def show_temperature(temp_c: float, unit: TemperatureUnit, decimals: int = 1) ->
     """
     value = temp_c if unit is TemperatureUnit.C else fahrenheit_from_celsius(temp_c)
     return f"{round(value, decimals) + 0.0:.{decimals}f} {unit.symbol}"  # no minus before 0
+
+
+def show_not_below(temp_c: float, unit: TemperatureUnit) -> str:
+    """
+    The whole degree at or above a temperature: a mark that must not be told too low.
+
+    Examples
+    --------
+    >>> show_not_below(4.5, TemperatureUnit.C), show_not_below(10.0, TemperatureUnit.F)
+    ('5 °C', '50 °F')
+    >>> show_not_below(4.0, TemperatureUnit.F)
+    '40 °F'
+    """
+    value = temp_c if unit is TemperatureUnit.C else fahrenheit_from_celsius(temp_c)
+    return f"{math.ceil(round(value, DECIMALS_KEPT))} {unit.symbol}"
 
 
 def show_difference(delta_c: float, unit: TemperatureUnit, decimals: int = 1) -> str:

@@ -8,7 +8,7 @@ from suitability.advice.answers import HeatWord
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING
-from suitability.units import TemperatureUnit, show_temperature, temperatures_in
+from suitability.units import TemperatureUnit, show_not_below, show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult, Span
@@ -137,10 +137,10 @@ def _hard(card: Card) -> str:
 
 def _tonight(card: Card, units: TemperatureUnit) -> str:
     """The rule for a forecast."""
-    limit = show_temperature(card.tonight_c, units, 0)
+    limit = show_not_below(card.tonight_c, units)
     text = f"bring it in if the low forecast for the spot is {limit} or less"
     if card.roofed:
-        dry = show_temperature(card.limit_c + card.tonight_c - card.limit_wet_c, units, 0)
+        dry = show_not_below(card.limit_c + card.tonight_c - card.limit_wet_c, units)
         text += f" (kept quite dry: {dry})"
     return text
 

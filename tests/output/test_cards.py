@@ -153,6 +153,13 @@ def test_a_card_of_a_room_sends_nothing_outdoors(extract: OpenExtract) -> None:
     assert "outdoors" not in " ".join(text for _, text in card_rows(card, C))
 
 
+def test_the_forecast_that_brings_a_plant_in_is_never_told_too_low(nashville: CardResult) -> None:
+    """4.5 °C is told as 5 °C and 40.1 °F as 41 °F: the other way a plant stays out too long."""
+    card = replace(nashville.cards[0], tonight_c=4.5)
+    for units, told in ((C, "5 °C or less"), (TemperatureUnit.F, "41 °F or less")):
+        assert dict(card_rows(card, units))["Tonight"].endswith(told)
+
+
 def test_a_card_without_a_verdict_says_so_and_no_dates(nashville: CardResult) -> None:
     card = replace(
         nashville.cards[0],
