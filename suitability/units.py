@@ -6,6 +6,8 @@ Differences and temperatures convert differently, so each has a function of its 
 
 from __future__ import annotations
 
+import math
+import re
 from enum import StrEnum
 from typing import TYPE_CHECKING, overload
 
@@ -18,10 +20,19 @@ __all__ = [
     "celsius_from_fahrenheit",
     "fahrenheit_from_celsius",
     "show_difference",
+    "show_not_below",
     "show_temperature",
+    "temperatures_in",
 ]
 
 DECIMALS_KEPT = 6  # of a converted Fahrenheit value, so that 55.04 °F is 12.8 °C and not 12.7999…
+
+# A temperature or two of them in a sentence; not a difference, which converts otherwise.
+TEMPERATURES = re.compile(
+    r"(?<!by )(?<!\d or )(?<!\d and )(?<!\d, )(?<![\d./\u2013-])"
+    r"(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? °C(?!\w)"
+    r"(?! (?:above|below|colder|cooler|higher|less|lower|more|warmer))"
+)
 
 
 class TemperatureUnit(StrEnum):
@@ -78,9 +89,26 @@ def show_temperature(temp_c: float, unit: TemperatureUnit, decimals: int = 1) ->
     --------
     >>> show_temperature(15.0, TemperatureUnit.F, 0)
     '59 °F'
+    >>> show_temperature(-17.777778, TemperatureUnit.F)
+    '0.0 °F'
     """
     value = temp_c if unit is TemperatureUnit.C else fahrenheit_from_celsius(temp_c)
-    return f"{value:.{decimals}f} {unit.symbol}"
+    return f"{round(value, decimals) + 0.0:.{decimals}f} {unit.symbol}"  # no minus before 0
+
+
+def show_not_below(temp_c: float, unit: TemperatureUnit) -> str:
+    """
+    The whole degree at or above a temperature: a mark that must not be told too low.
+
+    Examples
+    --------
+    >>> show_not_below(4.5, TemperatureUnit.C), show_not_below(10.0, TemperatureUnit.F)
+    ('5 °C', '50 °F')
+    >>> show_not_below(4.0, TemperatureUnit.F)
+    '40 °F'
+    """
+    value = temp_c if unit is TemperatureUnit.C else fahrenheit_from_celsius(temp_c)
+    return f"{math.ceil(round(value, DECIMALS_KEPT))} {unit.symbol}"
 
 
 def show_difference(delta_c: float, unit: TemperatureUnit, decimals: int = 1) -> str:
@@ -94,3 +122,28 @@ def show_difference(delta_c: float, unit: TemperatureUnit, decimals: int = 1) ->
     """
     value = delta_c if unit is TemperatureUnit.C else delta_c * 1.8
     return f"{value:.{decimals}f} {unit.symbol}"
+
+
+def temperatures_in(text: str, unit: TemperatureUnit) -> str:
+    """
+    A sentence of the catalogue with its temperatures in the reader's unit, whole °F.
+
+    Differences ("2 °C colder") and what cannot be turned as a whole ("10, 12 or 15 °C") stay.
+
+    Examples
+    --------
+    >>> temperatures_in("buds blast below about 12 °C", TemperatureUnit.F)
+    'buds blast below about 54 °F'
+    >>> temperatures_in("nights of 10 to 16 °C; 2 °C colder harms", TemperatureUnit.F)
+    'nights of 50 to 61 °F; 2 °C colder harms'
+    >>> temperatures_in("10 or 12 °C, 10-12 °C, -3 °C", TemperatureUnit.F)
+    '10 or 12 °C, 10-12 °C, 27 °F'
+    """
+    if unit is TemperatureUnit.C:
+        return text
+
+    def shown(found: re.Match[str]) -> str:
+        temps = [float(group) for group in found.groups() if group is not None]
+        return f"{' to '.join(str(round(fahrenheit_from_celsius(temp))) for temp in temps)} °F"
+
+    return TEMPERATURES.sub(shown, text)

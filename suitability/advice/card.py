@@ -72,8 +72,12 @@ class Card:
         Survives down to, dry and wet; grows from; rests down to; heat harms above.
     good_nights_c
         Nights on which it grows well.
+    indoors
+        The spot is in a room: nothing is carried out of it or into it for cold.
     out, inn
         Dates of moving, promised and typical; None where nothing moves.
+    out_any_day, in_any_day
+        Whether half of the years set no date on that side.
     hard_nights
         None without a verdict.
     year
@@ -90,6 +94,7 @@ class Card:
 
     spot: str
     roofed: bool
+    indoors: bool
     group: str
     group_name: str
     plant: str
@@ -108,6 +113,8 @@ class Card:
     ceiling_c: float | None
     out: MoveDate | None
     inn: MoveDate | None
+    out_any_day: bool
+    in_any_day: bool
     carried_nights: CarriedNights | None
     hard_nights: HardNights | None
     year: PlantYear

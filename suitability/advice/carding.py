@@ -131,6 +131,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     return Card(
         spot=spot.name,
         roofed=spot.roofed,
+        indoors=spot.room is not None,
         group=needs.key,
         group_name=needs.name,
         plant=needs.plant,
@@ -149,6 +150,8 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         ceiling_c=needs.ceiling_c,
         out=move.out,
         inn=move.inn,
+        out_any_day=move.sets_no_date(move.out),
+        in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,
         hard_nights=_hard_nights(case) if judged else None,
         year=year,

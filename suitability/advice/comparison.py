@@ -72,6 +72,15 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Credit:
+    """Where the weather of a place comes from, and what must be said when it is shown."""
+
+    source: str
+    licence: str
+    attribution: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Years:
     """By plant year, cut at mid-summer: unsafe nights, hours below the floor; nan if unknown."""
 
@@ -155,9 +164,14 @@ class Difference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
-    """Rows by place, spot and group as asked for, and neighbours in each group's order."""
+    """
+    Rows by place, spot and group as asked for, and neighbours in each group's order.
+
+    `credits` has one for each place.
+    """
 
     places: tuple[Place, ...]
+    credits: tuple[Credit, ...]
     promise: float
     rows: tuple[Row, ...]
     differences: tuple[Difference, ...]
@@ -193,6 +207,14 @@ def compare_sites(
             differences.append(_difference(better, other, years))
     return Comparison(
         places=tuple(site.place for site in sites),
+        credits=tuple(
+            Credit(
+                source=site.record.source,
+                licence=site.record.licence,
+                attribution=site.record.attribution,
+            )
+            for site in sites
+        ),
         promise=sites[0].options.rules.promise,
         rows=tuple(rows),
         differences=tuple(differences),

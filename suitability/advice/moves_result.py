@@ -145,6 +145,10 @@ class Move:
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
 
+    def sets_no_date(self, date: MoveDate | None) -> bool:
+        """Whether half of the years have no unsafe night on this side of the season."""
+        return date is not None and bool(self.by_year) and date.typical == self.by_year[0].first_day
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThresholdLevel:

@@ -9,7 +9,7 @@ from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
 from suitability.output import moves_words, weeks_words, words
 from suitability.output.cautions import LIFTING
 from suitability.output.head import head_rows
-from suitability.units import show_temperature
+from suitability.units import show_not_below
 
 if TYPE_CHECKING:
     from suitability.advice.growth_year import GrowthYearResult
@@ -95,7 +95,7 @@ def _move_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) 
     promised = words.day_month(moved.promised)
     night = ""
     if occasion.tonight_c is not None:
-        low = show_temperature(occasion.tonight_c, units, 0)
+        low = show_not_below(occasion.tonight_c, units)
         night = f"In for the night if the forecast low for the spot is {low} or less."
     before_sunset = "" if occasion.by_heat else ", before sunset"
     what = {

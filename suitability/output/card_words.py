@@ -8,13 +8,20 @@ from suitability.advice.answers import HeatWord
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING
-from suitability.units import TemperatureUnit, show_temperature
+from suitability.units import TemperatureUnit, show_not_below, show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult, Span
     from suitability.advice.moves_result import MoveDate
 
 __all__ = ["card_rows", "card_title", "cards_foot"]
+
+IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody carries it out
+    Verdict.ALL_YEAR: "can stand in this room all year",
+    Verdict.SEASONAL: "can stand in this room for a season",
+    Verdict.INDOOR: "not in this room",
+    Verdict.NONE: words.VERDICT_WORDS[Verdict.NONE],
+}
 
 
 def card_title(card: Card) -> str:
@@ -32,7 +39,7 @@ def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("Grows", _grows(card, units)),
         *_moves(card),
         ("Hard nights", _hard(card)),
-        ("Tonight", _tonight(card, units)),
+        ("Tonight", "" if card.indoors else _tonight(card, units)),
         ("Rest", _rest(card, units)),
         ("Rest here", _rest_here(card)),
         ("Heat", _heat(card, units)),
@@ -41,7 +48,7 @@ def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("Light", _light(card)),
         ("Air", _air(card)),
         ("Leaves", words.clean(card.leaves)),
-        ("First harm", words.clean(card.first_signs)),
+        ("First harm", words.clean(temperatures_in(card.first_signs, units))),
         ("Animals", ANIMALS if card.pets else ""),
     ]
     return [(label, text) for label, text in rows if text]
@@ -62,7 +69,8 @@ def cards_foot(result: CardResult) -> list[str]:
 def _verdict(card: Card) -> str:
     """The verdict with the years behind it."""
     years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'} on record"
-    text = f"{words.VERDICT_WORDS[card.verdict]}, by {years}"
+    here = IN_A_ROOM if card.indoors else words.VERDICT_WORDS
+    text = f"{here[card.verdict]}, by {years}"
     if card.provisional:
         text += "; provisional"
     if card.low_confidence_limit:
@@ -88,6 +96,8 @@ def _grows(card: Card, units: TemperatureUnit) -> str:
 
 def _moves(card: Card) -> list[tuple[str, str]]:
     """Move out by, move in by."""
+    if card.indoors and (card.out is None or card.inn is None):
+        return []
     if card.verdict is Verdict.ALL_YEAR:
         carried = card.carried_nights
         if carried is None or carried.worst == 0:
@@ -96,14 +106,19 @@ def _moves(card: Card) -> list[tuple[str, str]]:
         return [("Moves", f"stays out; nights that would rather be indoors: {nights}")]
     if card.out is None or card.inn is None:
         return [("Moves", "" if card.verdict is Verdict.NONE else "stays indoors")]
-    return [("Out", _date(card.out, "from")), ("In", _date(card.inn, "by"))]
+    return [
+        ("There" if card.indoors else "Out", _date(card.out, "from", any_day=card.out_any_day)),
+        ("Away" if card.indoors else "In", _date(card.inn, "by", any_day=card.in_any_day)),
+    ]
 
 
-def _date(date: MoveDate, word: str) -> str:
-    """A promised date with the typical one."""
+def _date(date: MoveDate, word: str, *, any_day: bool) -> str:
+    """A promised date with the typical one, or that half of the years set none."""
     promised = words.day_month(date.promised)
     if date.typical == date.promised:
         return f"{word} {promised}"
+    if any_day:
+        return f"{word} {promised} to be on the careful side, any day typical"
     return f"{word} {promised} to be on the careful side, {words.day_month(date.typical)} typical"
 
 
@@ -112,19 +127,20 @@ def _hard(card: Card) -> str:
     hard = card.hard_nights
     if hard is None:
         return ""
+    where = "there" if card.indoors else "out"
     if hard.month is None:
-        return "none on record, left out all year"
+        return f"none on record, left {where} all year"
     mean = words.hours(hard.mean)
     worst = words.MONTHS[hard.month - 1]
-    return f"{mean} a year, left out all year; {hard.worst} in the worst; most in {worst}"
+    return f"{mean} a year, left {where} all year; {hard.worst} in the worst; most in {worst}"
 
 
 def _tonight(card: Card, units: TemperatureUnit) -> str:
     """The rule for a forecast."""
-    limit = show_temperature(card.tonight_c, units, 0)
+    limit = show_not_below(card.tonight_c, units)
     text = f"bring it in if the low forecast for the spot is {limit} or less"
     if card.roofed:
-        dry = show_temperature(card.limit_c + card.tonight_c - card.limit_wet_c, units, 0)
+        dry = show_not_below(card.limit_c + card.tonight_c - card.limit_wet_c, units)
         text += f" (kept quite dry: {dry})"
     return text
 
@@ -134,7 +150,7 @@ def _rest(card: Card, units: TemperatureUnit) -> str:
     rest = card.rest
     if rest is None:
         return ""
-    parts = [words.clean(rest.kind, 120)]
+    parts = [words.clean(temperatures_in(rest.kind, units), 120)]
     if rest.night_c is not None:
         parts.append(f"nights of {_degrees(rest.night_c, units)}")
     if rest.weeks is not None:
@@ -149,7 +165,8 @@ def _rest_here(card: Card) -> str:
     if rest is None or not rest.needed or rest.of_years == 0:
         return ""
     partly = f", partly in {rest.partly_years}" if rest.partly_years else ""
-    text = f"met outdoors in {rest.met_years}{partly} of {rest.of_years}"
+    where = "there" if card.indoors else "outdoors"
+    text = f"met {where} in {rest.met_years}{partly} of {rest.of_years}"
     if rest.usual_date is not None and rest.latest_date is not None:
         usual, latest = words.day_month(rest.usual_date), words.day_month(rest.latest_date)
         text += f" winters; by {usual} usually, {latest} at the latest"

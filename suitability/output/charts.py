@@ -8,7 +8,6 @@ reads markup in labels.
 
 from __future__ import annotations
 
-import html
 from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
@@ -158,7 +157,7 @@ def hours_figure(result: CheckResult) -> dict[str, Any]:
 
 def _hours_hover(finding: Finding, units: TemperatureUnit) -> list[str]:
     """What the pointer over each month tells."""
-    name = html.escape(words.clean(finding.group_name, 80))
+    name = words.chart_text(words.clean(finding.group_name, 80))
     floor = show_temperature(finding.floor_c, units)
     texts = []
     for month, mean, bad, years in zip(
@@ -180,14 +179,14 @@ def _hours_hover(finding: Finding, units: TemperatureUnit) -> list[str]:
 
 def _escaped_hours(value: float | None) -> str:
     """Hours in words; the sign of a trace ("<1") would open a tag."""
-    return html.escape(words.hours(value))
+    return words.chart_text(words.hours(value))
 
 
 def _labels(result: CheckResult) -> list[str]:
     """One label a finding, all different, escaped."""
     labels: list[str] = []
     for finding in result.findings:
-        label = html.escape(words.finding_label(finding, result, longest=20)) or "unnamed"
+        label = words.chart_text(words.finding_label(finding, result, longest=20)) or "unnamed"
         while label in labels:
             label += " "
         labels.append(label)
@@ -257,7 +256,7 @@ def rows_layout(title: str, labels: Sequence[str]) -> dict[str, Any]:
     axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": "", "gridcolor": LINE}
     return {
         "template": "none",
-        "title": {"text": html.escape(title), "x": 0, "xref": "paper", "font": {"size": 16}},
+        "title": {"text": words.chart_text(title), "x": 0, "xref": "paper", "font": {"size": 16}},
         "font": {"family": FONT, "size": 13, "color": INK},
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "rgba(0,0,0,0)",

@@ -7,11 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
 from suitability.output.charts import HEAD_PX, ROW_PX, lay_out
-from suitability.output.comparison_words import difference_sentence, short_cell, spot_label
+from suitability.output.comparison_words import (
+    credit_sentences,
+    difference_sentence,
+    short_cell,
+    spot_label,
+)
 from suitability.output.look import INK, LINE, STATES
 from suitability.output.page import (
     ASSETS,
-    render_credit,
     render_document,
     render_head,
     render_section,
@@ -32,7 +36,7 @@ BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 
 
 def _labels(found: Comparison) -> list[str]:
-    return list(dict.fromkeys(html.escape(spot_label(row, found)) for row in found.rows))
+    return list(dict.fromkeys(words.chart_text(spot_label(row, found)) for row in found.rows))
 
 
 def draw_matrix(found: Comparison) -> Figure:
@@ -41,11 +45,11 @@ def draw_matrix(found: Comparison) -> Figure:
 
     labels = _labels(found)
     groups = list(dict.fromkeys(row.group for row in found.rows))
-    by_cell = {(html.escape(spot_label(row, found)), row.group): row for row in found.rows}
+    by_cell = {(words.chart_text(spot_label(row, found)), row.group): row for row in found.rows}
     rows = [[by_cell[label, group] for group in groups] for label in labels]
     figure = Figure(
         Heatmap(
-            x=[html.escape(group) for group in groups],
+            x=[words.chart_text(group) for group in groups],
             y=labels,
             z=[[RANKS[row.verdict.value] for row in line] for line in rows],
             text=[[short_cell(row).replace(" ", "<br>") for row in line] for line in rows],
@@ -77,8 +81,8 @@ def _hover(row: Row) -> str:
     unsafe = words.UNKNOWN if row.unsafe_nights is None else f"{row.unsafe_nights:.0f}"
     below = words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
     return (
-        f"<b>{html.escape(words.clean(row.group_name, 60))}</b><br>"
-        f"{html.escape(words.clean(row.spot, 40))}: {words.VERDICT_WORDS[row.verdict]}<br>"
+        f"<b>{words.chart_text(words.clean(row.group_name, 60))}</b><br>"
+        f"{words.chart_text(words.clean(row.spot, 40))}: {words.VERDICT_WORDS[row.verdict]}<br>"
         f"{unsafe} unsafe nights a year<br>{below} h a year below the growth floor"
     )
 
@@ -96,9 +100,9 @@ def draw_hours_by_spot(found: Comparison) -> Figure:
         rows = [row for row in found.rows if row.group == group]
         figure.add_trace(
             Bar(
-                name=html.escape(group),
+                name=words.chart_text(group),
                 orientation="h",
-                y=[html.escape(spot_label(row, found)) for row in rows],
+                y=[words.chart_text(spot_label(row, found)) for row in rows],
                 x=[0.0 if row.hours_below is None else round(row.hours_below, 1) for row in rows],
                 text=[
                     words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
@@ -152,11 +156,12 @@ def render_comparison_page(found: Comparison) -> str:
     body = "\n".join(
         render_section(name, heading, key[name], table) for name, heading, _, table in figures
     )
+    credit = "".join(f"<p>{html.escape(text)}</p>" for text in credit_sentences(found))
     return render_document(
         title="Which spot suits which group",
         head=render_head(head),
         body=f"{body}<section><h2>The order of spots</h2><ul>{order}</ul></section>",
-        footer=f"<p>{html.escape(words.CAUTIONS)}</p>{render_credit('', '', '')}",
+        footer=f"<p>{html.escape(words.CAUTIONS)}</p>{credit}",
         data=data,
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),
     )

@@ -87,8 +87,22 @@ def render_comparison(
         _print_matrix(console, found, groups)
     if any("?" in short_cell(row) for row in found.rows):
         console.print(Text("?: the range of what is known of the spot decides; measure it."))
+    for sentence in credit_sentences(found):
+        console.print(Text(sentence))
     console.print(Text(words.CAUTIONS))
     return printed_text(console)
+
+
+def credit_sentences(found: Comparison) -> list[str]:
+    """Source, attribution and licence of the weather, each said once."""
+    sentences = []
+    for place, credit in zip(found.places, found.credits, strict=True):
+        texts = (credit.source, credit.attribution, credit.licence)
+        told = "; ".join(text for text in map(words.clean, texts) if text)
+        where = f" at {words.clean(place.name, 60)}" if len(found.places) > 1 else ""
+        if told:
+            sentences.append(f"Weather{where}: {told}")
+    return sentences
 
 
 def _print_group(console: Console, found: Comparison, group: str, units: TemperatureUnit) -> None:
@@ -227,6 +241,14 @@ def comparison_document(found: Comparison) -> dict[str, Any]:
         "schema_version": SCHEMA_VERSION,
         "reliability": finite(found.promise, RAW_DECIMALS),
         "places": [place_values(place) for place in found.places],
+        "credits": [
+            {
+                "source": credit.source,
+                "licence": credit.licence,
+                "attribution": credit.attribution,
+            }
+            for credit in found.credits
+        ],
         "results": [_row_values(row) for row in found.rows],
         "differences": [_difference_values(one) for one in found.differences],
     }

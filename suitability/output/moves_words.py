@@ -78,14 +78,9 @@ def percent(share: float | None) -> str:
 
 def typical_date(date: MoveDate, move: Move, *, short: bool = True) -> str:
     """The date of half of the years, or that half of them set none on this side."""
-    if _unlimited(date, move):
+    if move.sets_no_date(date):
         return ANY_DAY
     return words.day_month(date.typical, short=short)
-
-
-def _unlimited(date: MoveDate, move: Move) -> bool:
-    """Whether half of the years have no unsafe night on this side of the season."""
-    return bool(move.by_year) and date.typical == move.by_year[0].first_day
 
 
 def watch(date: MoveDate, move: Move, *, short: bool = True) -> str:
@@ -94,7 +89,7 @@ def watch(date: MoveDate, move: Move, *, short: bool = True) -> str:
         return "none"
     first = words.day_month(date.watch_from, short=short)
     last = words.day_month(date.watch_to, short=short)
-    if _unlimited(date, move):
+    if move.sets_no_date(date):
         return f"until {last}" if date is move.out else f"from {first}"
     return f"{first} to {last}"
 

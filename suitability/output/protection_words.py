@@ -46,10 +46,15 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
         _goal(f"To live out all year in {promise}", found.to_live, units, reached=found.lives)
     )
     grows = found.verdict.value == "outdoor-all-year"
-    lines.append(_goal(f"To grow too, in {promise}", found.to_grow, units, reached=grows))
+    lines.append(
+        _goal(f"To grow or rest all year too, in {promise}", found.to_grow, units, reached=grows)
+    )
     lines += ["", "Without electricity:"]
     lines += [f"- {_measure(measure)}" for measure in found.measures]
-    for name, heating in (("live", found.heating), ("grow too", found.heating_to_grow)):
+    for name, heating in (
+        ("live", found.heating),
+        ("grow or rest all year too", found.heating_to_grow),
+    ):
         if heating is not None:
             lines += ["", *_heating_lines(f"Heating so that it may {name}", heating, units)]
     if found.heating is None and found.to_live.held_c is not None:
@@ -74,7 +79,10 @@ def _goal(name: str, lift: Lift, units: TemperatureUnit, *, reached: bool) -> st
     if reached:
         return f"{name}: nothing is needed."
     if lift.lift_c is None and lift.held_c is None:
-        return f"{name}: no warmth that was tried is enough, or the record is too short."
+        return (
+            f"{name}: no warmth that was tried is enough (heat may be what harms it, or too few "
+            "years are known)."
+        )
     parts = []
     if lift.lift_c is not None:
         parts.append(f"every hour {show_difference(lift.lift_c, units)} warmer")

@@ -82,7 +82,7 @@ def draw_week(week: Week, units: TemperatureUnit) -> Figure:
     figure = Figure()
     for number, spot in enumerate(week.spots):
         colour = COLOURS[number % len(COLOURS)]
-        name = html.escape(words.clean(spot.name, 40))
+        name = words.chart_text(words.clean(spot.name, 40))
         if spot.low_c:
             for values, fill in ((spot.low_c, None), (spot.high_c, "tonexty")):
                 figure.add_trace(

@@ -7,7 +7,6 @@ where the plant stands. Every number is also in a table of the page.
 
 from __future__ import annotations
 
-import html
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -195,24 +194,24 @@ def _phase_bars(label: str, year: GrowthYear, run: PhaseRun, *, named: bool) -> 
     lines = [
         f"{f'{_name(year)}: ' if named else ''}{run.doing.value}",
         f"{weeks_words.run_dates(run, short=False)}, {weeks_words.weeks_text(run)}",
-        *(f"{what}: {html.escape(words.clean(text, 90))}" for what, text in tended),
+        *(f"{what}: {words.chart_text(words.clean(text, 90))}" for what, text in tended),
     ]
     return _bars(label, run.first_week, run.weeks, run.doing.value, "<br>".join(lines))
 
 
 def _name(year: GrowthYear) -> str:
-    return f"<b>{html.escape(words.clean(year.group_name, 80))}</b>"
+    return f"<b>{words.chart_text(words.clean(year.group_name, 80))}</b>"
 
 
 def _withheld(year: GrowthYear) -> str:
-    return f"{_name(year)}<br>{html.escape(weeks_words.withheld(year))}"
+    return f"{_name(year)}<br>{words.chart_text(weeks_words.withheld(year))}"
 
 
 def _labels(result: GrowthYearResult) -> list[str]:
     """One label a group, all different, escaped."""
     labels: list[str] = []
     for year in result.years:
-        label = html.escape(weeks_words.year_label(year, result, longest=20)) or "unnamed"
+        label = words.chart_text(weeks_words.year_label(year, result, longest=20)) or "unnamed"
         while label in labels:
             label += " "
         labels.append(label)

@@ -15,7 +15,7 @@ from suitability.output.look import PHASES
 from suitability.output.page import ASSETS, render_frame, render_section
 from suitability.output.page_tables import html_table
 from suitability.output.weeks_chart import draw_course, draw_weeks
-from suitability.units import show_temperature
+from suitability.units import show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -207,7 +207,7 @@ def _notes(result: GrowthYearResult, units: TemperatureUnit) -> str:
             _label(year, result),
             weeks_words.air_text(year, result) if year.season is not None and year.weeks else "",
             weeks_words.rest_text(year, units),
-            words.clean(year.first_signs, 300),
+            words.clean(temperatures_in(year.first_signs, units), 300),
             " ".join(weeks_words.notes(year, result, units)) or weeks_words.withheld(year),
         ]
         for year in result.years

@@ -12,7 +12,7 @@ from suitability.advice.growth_year import Doing
 from suitability.output import weeks_words, words
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.output.tables import print_closing, print_head
-from suitability.units import show_temperature
+from suitability.units import show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -220,9 +220,11 @@ def _detail_rows(
     if year.season is not None:
         rows.append(("Air outdoors", weeks_words.air_text(year, result)))
     rows.append(("Rest", weeks_words.rest_text(year, units)))
-    rows.append(("Signs of harm", words.clean(year.first_signs, 300) or "not said"))
+    rows.append(
+        ("Signs of harm", words.clean(temperatures_in(year.first_signs, units), 300) or "not said")
+    )
     if year.about:
-        rows.append(("About it", words.clean(year.about, 400)))
+        rows.append(("About it", words.clean(temperatures_in(year.about, units), 400)))
     rows.append(("Words from", f"its catalogue (mark: {words.clean(year.mark, 20)})"))
     rows += [("Note", sentence) for sentence in weeks_words.notes(year, result, units)]
     return rows

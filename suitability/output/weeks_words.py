@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import AirWord, Basis, Doing, Note, RestKind, Standing
 from suitability.output import words
-from suitability.units import show_temperature
+from suitability.units import show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from suitability.advice.growth_year import (
@@ -233,7 +233,7 @@ def withheld(year: GrowthYear) -> str:
 
 def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
     """The rest of a group, and what past years did for it."""
-    kind = words.clean(year.rest_words, 100) or "none"
+    kind = words.clean(temperatures_in(year.rest_words, units), 100) or "none"
     if year.rest_kind is RestKind.NONE:
         return f"none that cool nights bring ({kind})" if kind != "none" else "none"
     needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import unicodedata
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -23,6 +24,7 @@ __all__ = [
     "VERDICT_WORDS",
     "cause_key",
     "causes",
+    "chart_text",
     "clean",
     "day",
     "day_month",
@@ -96,6 +98,18 @@ def clean(text: str, longest: int = LONGEST) -> str:
         if character not in _REORDERING and unicodedata.category(character) not in ("Cc", "Cs")
     ).strip()
     return kept if len(kept) <= longest else kept[: longest - 1].rstrip() + "…"
+
+
+def chart_text(text: str) -> str:
+    """
+    Text for a chart, where it may hold no markup; the charting script shows `&quot;` as it is.
+
+    Examples
+    --------
+    >>> chart_text('<b>"my" porch')
+    '&lt;b&gt;"my" porch'
+    """
+    return html.escape(text, quote=False)
 
 
 def day_month(month_day: str, *, short: bool = False) -> str:

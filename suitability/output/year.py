@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -89,7 +88,7 @@ def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:
 
 def _year_hover(finding: Finding, state: str) -> str:
     """What the pointer over a piece tells."""
-    name = html.escape(words.clean(finding.group_name, 80))
+    name = words.chart_text(words.clean(finding.group_name, 80))
     verdict = words.VERDICT_WORDS[finding.verdict]
     lines = [f"<b>{name}</b>: {verdict}", STATES[state].word]
     if state in {"outdoors", "moving"} and finding.season is not None:

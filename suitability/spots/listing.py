@@ -181,7 +181,7 @@ def render_collection(collection: Collection, unit: TemperatureUnit) -> str:
     lines += ["", f"What is added to the open air, {unit.symbol}; in brackets the range."]
     loose = [plant for plant in collection.plants if plant.spot is None]
     if loose:
-        lines += ["", "Not placed yet:", *_plant_lines(loose)]
+        lines += ["", "Not placed yet:", *_plant_lines(loose, unit)]
     return "\n".join(lines)
 
 
@@ -201,7 +201,9 @@ def render_spot(spot: Spot, plants: Sequence[Plant], unit: TemperatureUnit) -> s
         lines.append(f"faces: {spot.aspect}")
     if spot.note:
         lines += textwrap.wrap(f"note: {spot.note}", WIDTH)
-    lines += ["", "Plants:", *_plant_lines(plants)] if plants else ["", "No plants stand here."]
+    lines += (
+        ["", "Plants:", *_plant_lines(plants, unit)] if plants else ["", "No plants stand here."]
+    )
     return "\n".join(lines)
 
 
@@ -269,14 +271,14 @@ def _plain_range(offset: Offset) -> str:
     return f"{offset.usual:g} ({offset.low:g} to {offset.high:g})"
 
 
-def _plant_lines(plants: Iterable[Plant]) -> list[str]:
+def _plant_lines(plants: Iterable[Plant], unit: TemperatureUnit) -> list[str]:
     """One line a plant, with its state; then what cold has done to it."""
     lines = []
     for plant in plants:
         state = [
             *(["first winter here"] if plant.first_winter else []),
             *(["in bud"] if plant.in_bud else []),
-            *([f"{plant.shift_c:+g} °C against its group"] if plant.shift_c else []),
+            *([f"{_shown_shift(plant.shift_c, unit)} against its group"] if plant.shift_c else []),
         ]
         key = plant.group_key or plant.group
         words = ", ".join([f"{plant.number} x {plant.name} ({key})", *state])
@@ -286,6 +288,13 @@ def _plant_lines(plants: Iterable[Plant]) -> list[str]:
                 plant.note, WIDTH, initial_indent="    ", subsequent_indent="    "
             )
         for damage in plant.damage:
-            lowest = "" if damage.lowest_c is None else f", at {damage.lowest_c:g} °C"
+            lowest = (
+                "" if damage.lowest_c is None else f", at {show_temperature(damage.lowest_c, unit)}"
+            )
             lines.append(f"    {damage.day:%Y-%m-%d}: {damage.words}{lowest}")
     return lines
+
+
+def _shown_shift(shift_c: float, unit: TemperatureUnit) -> str:
+    """A difference with its sign and unit."""
+    return f"{'+' if shift_c > 0 else '-'}{show_difference(abs(shift_c), unit)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import html
 import io
 import json
 from pathlib import Path
@@ -77,6 +78,19 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     assert first["x"][0] == pytest.approx(float(rows[0]["hours_below"]), abs=0.06)
 
 
+def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """In table, page and document, for every place."""
+    target = tmp_path / "spots.html"
+    asked = ("--demo", *SPOTS, "--group", "nobile")
+    _, text, _ = run(capsys, *asked, "--chart", str(target))
+    _, document, _ = run(capsys, *asked, "--json")
+    (credit,) = json.loads(document)["credits"]
+    assert credit["attribution"] == "Invented demo record of the suitability authors"
+    told = f"Weather: {credit['source']}; {credit['attribution']}"
+    assert told in " ".join(text.split())
+    assert f"<p>{html.escape(told)}" in target.read_text("utf-8")
+
+
 def test_candidate_places_are_compared(capsys: pytest.CaptureFixture[str]) -> None:
     """Los Angeles before Reno for a hard-cane dendrobium; records pair with places in order."""
     places = ("--at", "39.5,-119.8,1344", "--at", "33.938,-118.389,30")
@@ -86,6 +100,7 @@ def test_candidate_places_are_compared(capsys: pytest.CaptureFixture[str]) -> No
     assert code == 0, err
     document = json.loads(out)
     assert [place["latitude"] for place in document["places"]] == [39.5, 33.938]
+    assert len(document["credits"]) == 2
     (difference,) = document["differences"]
     assert difference["better"]["place"] == document["places"][1]["name"]
 

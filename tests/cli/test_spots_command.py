@@ -276,3 +276,18 @@ def test_a_name_beside_an_imported_record_is_only_shown(
         else:
             assert code == 1
             assert "No town" in err
+
+
+def test_plants_and_their_damage_are_listed_in_the_degrees_asked_for(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A temperature that was noted, and a difference, each turned in its own way."""
+    file = tmp_path / "plants.toml"
+    noted = 'words = "leaves shed"\nlowest_c = 1.5'
+    text = PLANTS.replace('words = "leaves shed"', noted)
+    file.write_text(text.replace("first_winter = true", "shift_c = 0.5"), encoding="utf-8")
+    asked = ["spots", "show", "porch", "--collection", str(file), "--units", "f"]
+    code, out, err = run(capsys, *asked)
+    assert (code, err) == (0, "")
+    assert "+0.9 °F against its group" in out
+    assert "2019-02-12: leaves shed, at 34.7 °F" in out

@@ -38,6 +38,15 @@ def test_the_document_keeps_its_schema_and_the_loss_that_was_said(
     assert document["heating"]["kwh_bad_year"] >= document["heating"]["kwh_typical"] > 0
 
 
+def test_a_group_that_heat_excludes_is_not_told_to_be_heated(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Warmth cannot help it, and the answer says why that may be."""
+    _, out, _ = run(capsys, "--demo", "--group", "masdevallia")
+    assert " ".join(out.split()).count("heat may be what harms it") == 2
+    assert "held minimum" not in out
+
+
 def test_the_cautions_are_always_printed(capsys: pytest.CaptureFixture[str]) -> None:
     """Residual-current device, flue and alarm, local codes; 80 columns."""
     _, out, _ = run(capsys, "--demo", "--group", "nobile", "--spot", "frost-hollow")

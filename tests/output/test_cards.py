@@ -18,6 +18,7 @@ from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
 from suitability.output.card_words import card_rows
 from suitability.output.cards import cards_document, render_cards, render_cards_page
+from suitability.spots.kinds import read_kinds
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
 
@@ -113,6 +114,50 @@ def test_a_roofed_card_has_the_dry_rule_too(nashville: CardResult) -> None:
     card = next(c for c in nashville.cards if (c.spot, c.group) == ("roofed", "nobile"))
     told = dict(row for row in card_rows(card, C) if row[0])
     assert told["Tonight"].endswith("4 °C or less (kept quite dry: 1 °C)")
+
+
+def test_a_card_names_no_typical_day_where_half_of_the_years_set_none(
+    nashville: CardResult,
+) -> None:
+    """Two equal days, out and in, would read as a single day outdoors."""
+    card = next(c for c in nashville.cards if (c.spot, c.group) == ("open-air", "nobile"))
+    assert (card.out_any_day, card.in_any_day) == (False, False)
+    told = dict(card_rows(replace(card, out_any_day=True), C))
+    assert told["Out"].endswith("to be on the careful side, any day typical")
+    assert told["In"].endswith(" typical")
+    assert "any day" not in told["In"]
+
+
+def test_words_of_the_catalogue_follow_the_unit(nashville: CardResult) -> None:
+    """No °C is left on a card in °F."""
+    text = render_cards(nashville, units=TemperatureUnit.F, width=80, colour=False)
+    assert "blast below about 54 °F" in " ".join(text.split())
+    assert "°C" not in text
+
+
+def test_a_card_of_a_room_sends_nothing_outdoors(extract: OpenExtract) -> None:
+    """It may stand there all year: no outdoors, no forecast to watch, nothing to bring in."""
+    group = CATALOGUE.find("nobile")
+    (card,) = make_cards(
+        *extract("nashville"),
+        (read_kinds().find("room").spot,),
+        [(group, group.needs())],
+        CheckOptions(rules=Rules()),
+        words=WORDS,
+        general=read_general_words(),
+    ).cards
+    told = dict(row for row in card_rows(card, C) if row[0])
+    assert told["Here"].startswith("can stand in this room all year, by ")
+    assert told["Hard nights"] == "none on record, left there all year"
+    assert not {"Moves", "Out", "In", "Tonight"} & told.keys()
+    assert "outdoors" not in " ".join(text for _, text in card_rows(card, C))
+
+
+def test_the_forecast_that_brings_a_plant_in_is_never_told_too_low(nashville: CardResult) -> None:
+    """4.5 °C is told as 5 °C and 40.1 °F as 41 °F: the other way a plant stays out too long."""
+    card = replace(nashville.cards[0], tonight_c=4.5)
+    for units, told in ((C, "5 °C or less"), (TemperatureUnit.F, "41 °F or less")):
+        assert dict(card_rows(card, units))["Tonight"].endswith(told)
 
 
 def test_a_card_without_a_verdict_says_so_and_no_dates(nashville: CardResult) -> None:
