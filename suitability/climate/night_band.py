@@ -54,7 +54,7 @@ def night_band(minimum_c: FloatArray, unknown: BoolArray) -> NightBand:
     Examples
     --------
     >>> band = night_band(np.repeat([4.0, 8.0], 365), np.zeros(730, np.bool_))
-    >>> float(band.lowest[0]), float(band.middle[0])
+    >>> float(band.lowest[100]), float(band.middle[100])
     (4.0, 6.0)
     """
     known = np.where(unknown | ~np.isfinite(minimum_c), np.nan, minimum_c)
