@@ -77,6 +77,8 @@ def main(arguments: list[str] | None = None) -> None:
     0: done, whatever the verdict. 2: a malformed or out-of-range option. 1: anything found in
     files, catalogue, network or folders. Our own mistakes keep their traceback.
     """
+    # Matrices here are small: threads of the array library cost more than they bring.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         words = sys.argv[1:] if arguments is None else arguments
         program = typer.main.get_command(build_app(words[0] if words else None))
