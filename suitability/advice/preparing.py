@@ -60,6 +60,8 @@ class CheckOptions:
     rules
     minimum_allowance_c : K
         What hourly readings miss of the night minimum.
+    minimum_allowance_from
+        What tells so (`weather.sampling.ToldBy`); said in the result.
     caution, quality
         Said in the result; `needs` and the record already follow them.
     seed
@@ -74,6 +76,7 @@ class CheckOptions:
 
     rules: Rules
     minimum_allowance_c: float = 0.6
+    minimum_allowance_from: str = "usual"
     caution: str = "usual"
     quality: bool = True
     seed: int = 20
@@ -245,6 +248,7 @@ def settings_of(options: CheckOptions) -> Settings:
         reliability=options.rules.promise,
         caution=options.caution,
         minimum_allowance_c=options.minimum_allowance_c,
+        minimum_allowance_from=options.minimum_allowance_from,
         seed=options.seed,
         quality=options.quality,
         understood=options.understood,

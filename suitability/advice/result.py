@@ -280,6 +280,7 @@ class Settings:
     reliability: float
     caution: str
     minimum_allowance_c: float
+    minimum_allowance_from: str
     seed: int
     quality: bool
     understood: tuple[str, ...] = ()

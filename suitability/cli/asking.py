@@ -105,6 +105,7 @@ def read_wishes(wishes: Wishes) -> Asked:
     from suitability.advice.verdicts import Rules
     from suitability.groups import Caution, read_catalogue
     from suitability.units import TemperatureUnit
+    from suitability.weather.sampling import find_allowance
 
     options.check_range("--reliability", wishes.reliability, 0.5, 0.99)
     if wishes.minimum_allowance is not None:
@@ -141,6 +142,7 @@ def read_wishes(wishes: Wishes) -> Asked:
     )
     plants = plants_in_state(collection, catalogue, chosen, spots, care)
     record, place = open_record(request if collection is None else at_home(request, collection))
+    allowance_c, told_by = find_allowance(record, wishes.minimum_allowance)
     return Asked(
         record=record,
         place=place,
@@ -154,7 +156,8 @@ def read_wishes(wishes: Wishes) -> Asked:
         caution=care,
         options=CheckOptions(
             rules=Rules(promise=wishes.reliability),
-            minimum_allowance_c=options.allowance_for(record, wishes.minimum_allowance),
+            minimum_allowance_c=allowance_c,
+            minimum_allowance_from=told_by.value,
             caution=care.value,
             quality=checked,
             seed=wishes.seed,

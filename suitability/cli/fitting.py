@@ -141,6 +141,7 @@ def _calibrate(
     from dataclasses import replace
 
     from suitability.advice.calibration import calibrate_from_extremes, calibrate_from_hours
+    from suitability.weather.sampling import find_allowance
     from suitability.weather.sources.extremes import Extremes
 
     if isinstance(log, Extremes):
@@ -153,7 +154,7 @@ def _calibrate(
             before,
             log_name=name,
             sensor_error_c=sensor_error_c,
-            minimum_allowance_c=options.allowance_for(outside, None),
+            minimum_allowance_c=find_allowance(outside, None)[0],
         )
     return calibrate_from_hours(
         outside,

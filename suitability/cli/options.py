@@ -11,8 +11,6 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.weather.record import Record
-
 __all__ = [
     "MOST_NEIGHBOURS",
     "AllowMissingFlag",
@@ -44,7 +42,6 @@ __all__ = [
     "UtcOffsetOption",
     "XlsxOption",
     "YearsOption",
-    "allowance_for",
     "check_range",
     "in_celsius",
     "parse_choice",
@@ -52,7 +49,6 @@ __all__ = [
 ]
 
 MOST_NEIGHBOURS = 4
-USUAL_ALLOWANCE_C = 0.6  # on the mean where it was checked; see docs/method.md
 
 PlaceOption = Annotated[
     str | None,
@@ -172,14 +168,6 @@ LapseRateOption = Annotated[
 ]
 SeedOption = Annotated[int, typer.Option("--seed", help="Of the resampling of years.")]
 RoofFlag = Annotated[bool, typer.Option("--roof", help="Rain is kept off the pots.")]
-
-
-def allowance_for(record: "Record", asked_c: float | None) -> float:
-    """What hourly readings miss of night minima, K: as asked, else the record's own, else 0.6."""
-    if asked_c is not None:
-        return asked_c
-    measured_c = record.minimum_allowance_c
-    return USUAL_ALLOWANCE_C if measured_c is None else measured_c
 
 
 def parse_choice(option: str, word: str, choices: "Sequence[str]") -> str:

@@ -152,6 +152,7 @@ def settings_values(settings: Settings) -> dict[str, Any]:
         "reliability": settings.reliability,
         "caution": str(settings.caution),
         "minimum_allowance_c": finite(settings.minimum_allowance_c, RAW_DECIMALS),
+        "minimum_allowance_from": settings.minimum_allowance_from,
         "seed": settings.seed,
         "quality": settings.quality,
         "understood": list(settings.understood),

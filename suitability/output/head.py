@@ -21,6 +21,12 @@ if TYPE_CHECKING:
 
 __all__ = ["head_rows"]
 
+TOLD_BY = {
+    "daily-minima": ", as the station's daily minima show",
+    "readings": ", as its readings tell of themselves",
+    "usual": ", as is usual",
+}
+
 
 def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
     """Labels and texts, in order; every text is one line, free of control characters."""
@@ -124,8 +130,9 @@ def _asked(result: Answer, units: TemperatureUnit) -> str:
     """The promise and the caution."""
     settings = result.settings
     lowered = show_difference(settings.minimum_allowance_c, units)
+    told_by = TOLD_BY.get(settings.minimum_allowance_from, "")
     caution = words.clean(settings.caution)
     return (
         f"what {settings.reliability:.0%} of new years keep; caution {caution}; "
-        f"night minima taken {lowered} lower than read"
+        f"night minima taken {lowered} lower than read{told_by}"
     )

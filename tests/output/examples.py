@@ -103,7 +103,12 @@ def record(**changes: object) -> RecordSummary:
 def settings() -> Settings:
     """The usual settings."""
     return Settings(
-        reliability=0.9, caution="usual", minimum_allowance_c=0.6, seed=20, quality=True
+        reliability=0.9,
+        caution="usual",
+        minimum_allowance_c=0.6,
+        minimum_allowance_from="usual",
+        seed=20,
+        quality=True,
     )
 
 

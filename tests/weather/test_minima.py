@@ -15,13 +15,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from suitability.cli.options import allowance_for
 from suitability.cli.weather import weather_app
 from suitability.errors import SourceError
 from suitability.weather.fetching import record_for_place
 from suitability.weather.minima import DailyMinima, compare_minima, say_miss
 from suitability.weather.minima_store import minima_path, read_minima
 from suitability.weather.record import Origin, Record, from_dataset, to_dataset
+from suitability.weather.sampling import ToldBy, find_allowance
 from suitability.weather.sources.daily import parse_minima
 from suitability.weather.sources.meteostat import Addresses, read_addresses
 from suitability.weather.sources.providers import DAILY_OBSERVERS
@@ -431,13 +431,14 @@ def test_the_allowance_travels_with_the_record() -> None:
 
 
 def test_the_allowance_used_is_the_asked_one_else_the_records_else_the_usual() -> None:
-    """0.6 K is the mean where it was checked; 0 may be asked for."""
+    """0 may be asked for; with few days the usual 0.6 K."""
     record = hourly_of(fine_weather(days=40)[0])
     own = replace(record, minimum_allowance_c=0.9)
-    assert allowance_for(record, None) == 0.6
-    assert allowance_for(own, None) == 0.9
-    assert allowance_for(own, 0.0) == 0.0
-    assert allowance_for(replace(record, minimum_allowance_c=0.0), None) == 0.0
+    assert find_allowance(record, None) == (0.6, ToldBy.USUAL)
+    assert find_allowance(own, None) == (0.9, ToldBy.DAILY_MINIMA)
+    assert find_allowance(own, 0.0) == (0.0, ToldBy.ASKED)
+    none = replace(record, minimum_allowance_c=0.0)
+    assert find_allowance(none, None) == (0.0, ToldBy.DAILY_MINIMA)
 
 
 def test_fetch_and_show_tell_the_miss_of_the_station(
