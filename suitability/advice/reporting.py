@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from suitability import parallel
 from suitability.advice import verdicts
 from suitability.advice.card import CardResult
 from suitability.advice.carding import assemble_cards
@@ -143,17 +144,19 @@ def _sit(  # noqa: PLR0917  (what make_report was given)
     asked = (record, place, sitting.spots, needs, options)
     say(0)
     laid_out = lay_out(*asked)
-    check = check_groups(*asked, laid_out=laid_out)
-    say(1)
-    moves = plan_moves(*asked, laid_out=laid_out)
-    say(2)
-    years = judge_needs(*asked, laid_out=laid_out)
-    say(3)
-    tended = [
-        Tended(needs=one, group=group, words=words[group.key]) for group, one in sitting.sitters
-    ]
-    growth = plan_growth(record, place, sitting.spots, tended, options, laid_out=laid_out)
-    say(4)
+    with parallel.aside(lambda: _trials(laid_out, options.rules.promise)) as tried:
+        check = check_groups(*asked, laid_out=laid_out)
+        say(1)
+        moves = plan_moves(*asked, laid_out=laid_out)
+        say(2)
+        years = judge_needs(*asked, laid_out=laid_out)
+        say(3)
+        tended = [
+            Tended(needs=one, group=group, words=words[group.key]) for group, one in sitting.sitters
+        ]
+        growth = plan_growth(record, place, sitting.spots, tended, options, laid_out=laid_out)
+        say(4)
+        trials = tried()
     return ReportResult(
         on="01-01",
         check=check,
@@ -176,7 +179,7 @@ def _sit(  # noqa: PLR0917  (what make_report was given)
         ),
         coverage=_observed(laid_out.used, place.utc_offset_hours),
         courses=tuple(map(_course, laid_out.spots)),
-        trials=_trials(laid_out, options.rules.promise),
+        trials=trials,
         next_moves=(),
         next_changes=(),
     )

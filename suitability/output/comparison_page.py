@@ -25,7 +25,7 @@ from suitability.output.page_tables import html_table
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-    from suitability.advice.comparison import Comparison, Row
+    from suitability.advice.compared import Comparison, Row
 
 __all__ = ["draw_hours_by_spot", "draw_matrix", "render_comparison_page"]
 

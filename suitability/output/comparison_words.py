@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from suitability.advice.comparison import Comparison, Difference, Row
+    from suitability.advice.compared import Comparison, Difference, Row
 
 __all__ = [
     "comparison_document",

@@ -8,14 +8,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
+from suitability import parallel
 from suitability.advice.checking import check_groups
-from suitability.advice.comparison import Comparison, Site, compare_sites, order_of
+from suitability.advice.comparison import Site, compare_sites
+from suitability.advice.differing import order_of
 from suitability.advice.verdicts import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
 
 from .conftest import GROUP, OPTIONS, PLACE
 
 if TYPE_CHECKING:
+    from suitability.advice.compared import Comparison
     from suitability.weather.record import Record
     from tests.conftest import Hourly
 
@@ -50,6 +53,17 @@ def test_rows_say_what_check_says(mild: Record) -> None:
         assert row.rest == finding.rest
         if row.verdict is not Verdict.INDOOR:
             assert (row.season, row.carried) == (finding.season, finding.carried_nights)
+
+
+def test_spots_compared_by_copies_of_the_process_say_the_same(
+    mild: Record, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three spots by two copies, and alone."""
+    spots = (OPEN_AIR, ROOFED, warmer("wall", 0.0, 1.0, 3.0))
+    monkeypatch.setattr(parallel, "workers", lambda: 2)
+    shared = compare(mild, *spots)
+    monkeypatch.setattr(parallel, "workers", lambda: 1)
+    assert compare(mild, *spots) == shared
 
 
 def test_the_warmer_spot_comes_first_and_a_sure_difference_is_told(mild: Record) -> None:

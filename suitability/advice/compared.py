@@ -1,0 +1,124 @@
+"""What a comparison of growing spots says: rows by place, spot and group, and differences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from suitability.advice.result import CarriedNights, Limiting, RestFinding, Season, SpotEnds
+    from suitability.advice.verdicts import Verdict
+    from suitability.places import Place
+
+__all__ = ["Comparison", "Credit", "Difference", "Row", "Years"]
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Credit:
+    """Where the weather of a place comes from, and what must be said when it is shown."""
+
+    source: str
+    licence: str
+    attribution: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Years:
+    """By plant year, cut at mid-summer: unsafe nights, hours below the floor; nan if unknown."""
+
+    first: int
+    cut: int
+    unsafe: FloatArray
+    hours: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """
+    One group at one spot of one place.
+
+    Attributes
+    ----------
+    place, spot, group, group_name
+    verdict, ends
+        At the usual numbers of the spot; at both ends of its range, None without one.
+    season
+    years_usable
+    unsafe_nights, unsafe_nights_worst
+        A year, in the median and in the worst of the usable years; None without any.
+    worst_dose_c_h
+        Heaviest cold of 14 nights on record.
+    hours_below, heat_hours
+        A year on the mean: below the growth floor, above the ceiling (None without a ceiling).
+    rest
+    carried
+    moves
+        How often a year one plant is carried by its season: 2, or 0.
+    margin_c
+    light
+        `fits`, `darker`, `brighter` than the group wants, or `not-said`.
+    limiting
+    """
+
+    place: str
+    spot: str
+    group: str
+    group_name: str
+    verdict: Verdict
+    ends: SpotEnds | None
+    season: Season | None
+    years_usable: int
+    unsafe_nights: float | None
+    unsafe_nights_worst: float | None
+    worst_dose_c_h: float
+    hours_below: float | None
+    heat_hours: float | None
+    rest: RestFinding
+    carried: CarriedNights | None
+    moves: int
+    margin_c: float | None
+    light: str
+    limiting: tuple[Limiting, ...]
+
+    @property
+    def days(self) -> int:
+        """Days of the season outdoors; 0 where the verdict allows none."""
+        return 0 if self.season is None else self.season.days
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """
+    One spot less another, for one group, with 90 % intervals; None where too few years tell.
+
+    `told_apart` is None where neither difference could be formed.
+    """
+
+    group: str
+    better: tuple[str, str]
+    other: tuple[str, str]
+    reason: str
+    unsafe_nights: tuple[float, float, float] | None
+    hours_below: tuple[float, float, float] | None
+    years: int
+    told_apart: bool | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """
+    Rows by place, spot and group as asked for, and neighbours in each group's order.
+
+    `credits` has one for each place.
+    """
+
+    places: tuple[Place, ...]
+    credits: tuple[Credit, ...]
+    promise: float
+    rows: tuple[Row, ...]
+    differences: tuple[Difference, ...]
