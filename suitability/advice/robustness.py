@@ -12,6 +12,7 @@ from suitability.advice.verdicts import (
     Case,
     Decision,
     Verdict,
+    all_year_chances,
     grows_long_enough,
     reaches,
     whole_years,
@@ -39,13 +40,13 @@ def find_margin(case: Case, verdict: Verdict) -> float | None:
     """
     if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
         return None
-    better = _next_better(verdict)
-    return _first_step(case, lambda shift_c: reaches(case, better, shift_c), 1)
+    return find_shift_to(case, _next_better(verdict))
 
 
 def find_shift_to(case: Case, verdict: Verdict) -> float | None:
     """Least warming, °C, that gives a verdict or a better one; None if there is none up to 15."""
-    return _first_step(case, lambda shift_c: reaches(case, verdict, shift_c), 1)
+    hint = _hint(case, verdict, 1)
+    return _first_step(case, lambda shift_c: reaches(case, verdict, shift_c), 1, hint)
 
 
 def find_cooling(case: Case, verdict: Verdict) -> float | None:
@@ -60,7 +61,8 @@ def find_headroom(case: Case, verdict: Verdict) -> float | None:
     """Most cooling, °C, that the verdict stands, up to 15; None where it cannot fall."""
     if verdict in (Verdict.NONE, Verdict.INDOOR):
         return None
-    falls = _first_step(case, lambda shift_c: not reaches(case, verdict, shift_c), -1)
+    hint = _hint(case, verdict, -1)
+    falls = _first_step(case, lambda shift_c: not reaches(case, verdict, shift_c), -1, hint)
     return float(FARTHEST_C) if falls is None else round(falls - 1 / STEPS_PER_DEGREE, 1)
 
 
@@ -69,17 +71,52 @@ def _next_better(verdict: Verdict) -> Verdict:
     return Verdict.ALL_YEAR if verdict is Verdict.SEASONAL else Verdict.SEASONAL
 
 
-def _first_step(case: Case, changed: Callable[[float], bool], sign: int) -> float | None:
-    """Least shift in tenths, K, that changes the verdict, as a positive number."""
+def _hint(case: Case, verdict: Verdict, sign: int) -> int | None:
+    """
+    A step near which a verdict begins, or ends, to be reached; None if none is in reach.
+
+    It is that of the whole year, or of the start that is best as it is, without the floor rule and
+    hidden nights, and cheap to find.
+    """
+    promise = case.rules.promise - 1e-9
+    steps = np.arange(1, FARTHEST_C * STEPS_PER_DEGREE + 1)
+    if verdict is Verdict.ALL_YEAR:
+        kept = all_year_chances(case, sign * steps / STEPS_PER_DEGREE) >= promise
+        changed = np.flatnonzero(kept == (sign > 0))
+        return int(steps[changed[0]]) if changed.size else None
+    nights = case.rules.shortest_season
+    share = witnesses.promised_share(case.witnesses, nights, case.kernel)
+    best = witnesses.Stretch(start=int(np.argmax(share)), nights=nights)
+    share_at = witnesses.share_by_warming(case.witnesses, best, case.kernel)
+    low, high = 0, int(steps[-1]) + 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        kept_there = share_at(sign * middle / STEPS_PER_DEGREE) >= promise
+        low, high = (low, middle) if kept_there == (sign > 0) else (middle, high)
+    return high if high <= steps[-1] else None
+
+
+def _first_step(
+    case: Case, changed: Callable[[float], bool], sign: int, hint: int | None = None
+) -> float | None:
+    """
+    Least shift in tenths, K, that changes the verdict, as a positive number.
+
+    A hint changes how soon it is found.
+    """
 
     def at(step: int) -> bool:
         return changed(sign * step / STEPS_PER_DEGREE)
 
     last = FARTHEST_C * STEPS_PER_DEGREE
     if case.limits.ceiling_c is None:
-        if not at(last):
-            return None
         low, high = 0, last
+        if hint is not None and at(hint):
+            low, high = (0, hint - 1) if hint > 1 and at(hint - 1) else (hint - 1, hint)
+        elif not at(last):
+            return None
+        elif hint is not None:
+            low = hint
     else:
         whole = range(STEPS_PER_DEGREE, last + 1, STEPS_PER_DEGREE)
         high = next((step for step in whole if at(step)), 0)

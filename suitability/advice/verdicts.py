@@ -40,6 +40,7 @@ __all__ = [
     "Rules",
     "Verdict",
     "all_year_chance",
+    "all_year_chances",
     "build_case",
     "decide",
     "foresee",
@@ -244,6 +245,23 @@ def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
     return float(kept.sum()) / total if total > 0 else 0.0
 
 
+def all_year_chances(case: Case, warmer_c: FloatArray) -> FloatArray:
+    """
+    `all_year_chance` for several warmings, were no night hidden.
+
+    Parameters
+    ----------
+    warmer_c : (warming), K
+    """
+    room = None if case.yearly_room is None else case.yearly_room[:, None]
+    spread_c = case.kernel.whole_year_spread_c
+    free = witnesses.free_weight(case.yearly_lack[:, None], room, warmer_c, spread_c)
+    kept = free[case.observed.summer_usable].sum(axis=0)
+    total = kept + (1.0 - free).sum(axis=0)
+    chances: FloatArray = np.divide(kept, total, out=np.zeros(kept.size), where=total > 0.0)
+    return chances
+
+
 def _all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
     """Whether the whole year is promised, no night was fatal and the floor rule always holds."""
     if case.observed.summer_usable.sum() < case.rules.fewest_for_all_year:
@@ -394,13 +412,13 @@ def decide(case: Case) -> Decision:
     season: Stretch | None = None
     safe: Stretch | None = None
     share_of = seasons.shares_of(case.witnesses, case.kernel)
-    if judged:
+    if judged and _all_year(case, growing):
+        verdict = Verdict.ALL_YEAR
+        season = safe = WHOLE_YEAR
+    elif judged:
         season, safe = _find_seasons(case, growing, share_of)
         long_enough = season is not None and season.nights >= rules.shortest_season
         verdict = Verdict.SEASONAL if long_enough else Verdict.INDOOR
-        if _all_year(case, growing):
-            verdict = Verdict.ALL_YEAR
-            season = safe = WHOLE_YEAR
     all_year = verdict is Verdict.ALL_YEAR
     kept, failed = _plain_years(case, season or safe, all_year=all_year)
     return Decision(

@@ -37,6 +37,7 @@ __all__ = [
     "kernel_for",
     "promised_share",
     "share_and_error",
+    "share_by_warming",
     "smooth_starts",
     "stretch_lack",
     "with_cold",
@@ -290,7 +291,7 @@ def _lack_and_room(
     return lack, None if room is None else -room.of(0, nights, starts)
 
 
-def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> FloatArray:
+def _weight_below(lack_c: FloatArray, warmer_c: float | FloatArray, spread_c: float) -> FloatArray:
     """Weight of a year's neighbours in temperature whose lack is met by a warming."""
     if spread_c == 0.0:
         return (lack_c <= warmer_c).astype(np.float64)
@@ -308,17 +309,17 @@ def _weight_below(lack_c: FloatArray, warmer_c: float, spread_c: float) -> Float
 
 
 def free_weight(
-    lack: FloatArray, room: FloatArray | None, warmer_c: float, spread_c: float
+    lack: FloatArray, room: FloatArray | None, warmer_c: float | FloatArray, spread_c: float
 ) -> FloatArray:
     """
-    Weight of each witness's neighbours that are free of unsafe nights, 0 to 1, same shape.
+    Weight of each witness's neighbours that are free of unsafe nights, 0 to 1.
 
     Parameters
     ----------
     lack, room : °C
         From `stretch_lack`.
     warmer_c : K
-        Constant added to every hour of the spot.
+        Constant added to every hour of the spot; an array goes with the shape of `lack`.
     spread_c : K
     """
     weight = _weight_below(lack, warmer_c, spread_c)
@@ -493,3 +494,27 @@ def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> t
     share = float(good.sum()) / total
     error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
     return share, error
+
+
+def share_by_warming(
+    witnesses: Witnesses, stretch: Stretch, kernel: Kernel
+) -> Callable[[float], float]:
+    """
+    Probability that a new year keeps one stretch, as a function of a warming, K.
+
+    What missing nights may hide is not looked at, so that it is never less than `promised_share`.
+    """
+    start, reach = (stretch.start - witnesses.cut) % DAYS, kernel.days.size // 2
+    around = (start + np.arange(-reach, reach + 1)) % DAYS
+    starts = (np.flatnonzero(witnesses.counts)[:, None] * DAYS + around).reshape(-1)
+    lack, room = stretch_lack(witnesses, stretch.nights, starts)
+    spoken = witnesses.supported[starts] >= stretch.nights
+    days = np.tile(kernel.days, starts.size // around.size)
+    speaking = days * spoken
+
+    def share(warmer_c: float) -> float:
+        free = free_weight(lack, room, warmer_c, kernel.spread_c)
+        kept, failed = float(free @ speaking), float((1.0 - free) @ days)
+        return kept / (kept + failed) if kept > 0.0 else 0.0
+
+    return share
