@@ -3,7 +3,8 @@ Work shared with forked copies of this process.
 
 A copy has all that this process holds, so that only answers travel. Where the system cannot fork
 safely (another system than Linux, more than one thread) or has one core only, everything is done
-here, one piece after the other: the answers are the same.
+here, one piece after the other: the answers are the same. What a copy could not do, because it
+failed or was killed, is done here too, and so fails here if it must.
 """
 
 from __future__ import annotations
@@ -12,17 +13,19 @@ import os
 import signal
 import sys
 import threading
-from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, TypeVar
+from contextlib import ExitStack, contextmanager
+from functools import partial
+from typing import TYPE_CHECKING, TypeVar
+
+from suitability.errors import SuitabilityError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from multiprocessing.connection import Connection
 
 __all__ = ["aside", "each", "workers"]
 
 Answer = TypeVar("Answer")
-
-_held: list[Callable[..., Any]] = []  # what copies are to do; they find it in their copy
 
 
 def workers() -> int:
@@ -32,11 +35,11 @@ def workers() -> int:
     return len(os.sched_getaffinity(0))
 
 
-def each(work: Callable[[int], Answer], number: int, at_once: int | None = None) -> list[Answer]:
+def each(
+    work: Callable[[int], Answer], number: int, at_once: int | None = None, fewest: int = 1
+) -> list[Answer]:
     """
-    `[work(0), work(1), ...]` of so many pieces.
-
-    What a piece raises is raised here. Interrupted, the copies are stopped.
+    `[work(0), work(1), ...]` of so many pieces, this process doing its share.
 
     Parameters
     ----------
@@ -44,18 +47,20 @@ def each(work: Callable[[int], Answer], number: int, at_once: int | None = None)
         Must not depend on what earlier pieces changed.
     at_once
         Processes; None: as many as the system has cores.
+    fewest
+        Pieces for which a process is worth its start.
     """
-    processes = min(workers() if at_once is None else at_once, number)
+    processes = min(workers() if at_once is None else at_once, number // fewest)
     if processes < 2:
         return [work(piece) for piece in range(number)]
-    from multiprocessing import get_context  # noqa: PLC0415  (one piece alone needs none of it)
 
-    _held.append(work)
-    try:
-        with get_context("fork").Pool(processes, _leave_interrupts) as pool:
-            return pool.map(_do, range(number), chunksize=1)
-    finally:
-        _held.pop()
+    def share(first: int) -> list[Answer]:
+        return [work(piece) for piece in range(first, number, processes)]
+
+    with ExitStack() as stack:
+        others = [stack.enter_context(aside(partial(share, at), 2)) for at in range(1, processes)]
+        shares = [share(0), *(other() for other in others)]
+    return [shares[piece % processes][piece // processes] for piece in range(number)]
 
 
 @contextmanager
@@ -63,28 +68,40 @@ def aside(work: Callable[[], Answer], at_once: int | None = None) -> Iterator[Ca
     """
     Begin some work in a copy; the function given waits for it and returns its answer.
 
-    Without a copy the work is done when the answer is asked for. What it raises is raised there.
+    Without a copy the work is done when the answer is asked for. A copy whose answer nobody waited
+    for is stopped.
     """
     if (workers() if at_once is None else at_once) < 2:
         yield work
         return
-    from multiprocessing import get_context  # noqa: PLC0415
+    from multiprocessing import get_context  # noqa: PLC0415  (little work needs none of it)
 
-    _held.append(lambda _: work())
+    context = get_context("fork")
+    receiving, sending = context.Pipe(duplex=False)
+    copy = context.Process(target=_answer, args=(work, sending), daemon=True)
+    copy.start()
+    sending.close()  # so that a copy that ends without an answer is noticed
+
+    def answer() -> Answer:
+        try:
+            told: Answer = receiving.recv()
+        except EOFError:
+            return work()
+        return told
+
     try:
-        pool = get_context("fork").Pool(1, _leave_interrupts)
+        yield answer
     finally:
-        _held.pop()
-    with pool:
-        begun = pool.apply_async(_do, (0,))
-        yield begun.get
+        copy.terminate()
+        copy.join()
+        receiving.close()
 
 
-def _leave_interrupts() -> None:
-    """Ctrl-C is for the process that waits; it stops the copies."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-
-
-def _do(piece: int) -> Any:
-    """One piece of what is held, in a copy."""
-    return _held[-1](piece)
+def _answer(work: Callable[[], Answer], sending: Connection) -> None:
+    """Do the work in a copy and send what it gives; nothing where it fails."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that waits stops the copies
+    try:
+        told = work()
+    except SuitabilityError:
+        return
+    sending.send(told)

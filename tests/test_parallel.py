@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
 import threading
 
 import pytest
@@ -35,8 +36,9 @@ def test_what_a_piece_raises_is_raised_here(at_once: int) -> None:
 
 
 def test_copies_are_other_processes() -> None:
-    """Two pieces, none of them done here."""
-    assert os.getpid() not in parallel.each(lambda _: os.getpid(), 2, 2)
+    """The first share is done here, the others are not."""
+    here, there, again = parallel.each(lambda _: os.getpid(), 3, 2)
+    assert here == again == os.getpid() != there
     assert parallel.each(lambda _: os.getpid(), 2, 1) == [os.getpid()] * 2
 
 
@@ -73,3 +75,15 @@ def test_with_other_threads_nothing_is_forked() -> None:
     assert parallel.workers() == 1
     go.set()
     thread.join()
+
+
+def test_what_a_copy_could_not_do_is_done_here() -> None:
+    """Killed, as for lack of memory."""
+    parent = os.getpid()
+
+    def work(piece: int) -> int:
+        if os.getpid() != parent:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return piece
+
+    assert parallel.each(work, 5, 2) == [0, 1, 2, 3, 4]

@@ -10,15 +10,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cache
+from functools import cache, partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from suitability import parallel
 from suitability.advice import robustness, verdicts
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.preparing import (
+    GROUPS_WORTH_A_COPY,
     CheckOptions,
     LaidOut,
     lay_out,
@@ -57,6 +59,7 @@ from suitability.weather.record import fill_short_gaps
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.preparing import LaidSpot
     from suitability.climate.rest import RestPeriod
     from suitability.climate.witnesses import Stretch
     from suitability.groups.group import Needs
@@ -130,8 +133,12 @@ def check_groups(
             resting=lay_out_resting(laid.nights, used.prcp_mm, local_start, roofed=spot.roofed),
             rain_unknown=used.prcp_mm is None and not spot.roofed,
         )
-        carried, shared_by_all = carried_of(laid.cases), [shared] * len(groups)
-        findings += map(_finding, groups, laid.cases, laid.decisions, carried, shared_by_all)
+        nearness = partial(_nearness, laid, options)
+        near = parallel.each(nearness, len(groups), fewest=GROUPS_WORTH_A_COPY)
+        findings += [
+            _finding(needs, laid, at, shared=shared, near=near[at], carried=carried)
+            for at, (needs, carried) in enumerate(zip(groups, carried_of(laid.cases), strict=True))
+        ]
     return CheckResult(
         place=place,
         record=summarise_record(used),
@@ -217,19 +224,47 @@ def _numbers(values: FloatArray) -> tuple[float | None, ...]:
     return tuple(None if value != value else value for value in values.tolist())  # noqa: PLR0124
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Nearness:
+    """How near a verdict is to another one, as `Finding` says it."""
+
+    colder: Verdict
+    warmer: Verdict
+    dry: Verdict | None
+    margin_c: float | None
+    headroom_c: float | None
+    stability: float | None
+
+
+def _nearness(laid: LaidSpot, options: CheckOptions, at: int) -> _Nearness:
+    """That of one group; asks the most of a check."""
+    case, decision = laid.cases[at], laid.decisions[at]
+    verdict = decision.verdict
+    judged = verdict is not Verdict.NONE
+    return _Nearness(
+        colder=verdicts.grade(case, -1.0) if judged else verdict,
+        warmer=verdicts.grade(case, 1.0) if judged else verdict,
+        dry=dry_verdict_of(case, laid.spot, verdict) if judged else None,
+        margin_c=robustness.find_margin(case, verdict),
+        headroom_c=robustness.find_headroom(case, verdict),
+        stability=robustness.stability(case, decision, DRAWS, options.seed) if judged else None,
+    )
+
+
 def _finding(
     needs: Needs,
-    case: Case,
-    decision: Decision,
-    carried: CarriedNights | None,
+    laid: LaidSpot,
+    at: int,
+    *,
     shared: _Shared,
+    near: _Nearness,
+    carried: CarriedNights | None,
 ) -> Finding:
     """The answer for one group at one spot."""
     spot, options = shared.spot, shared.options
+    case, decision = laid.cases[at], laid.decisions[at]
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
-    colder = verdicts.grade(case, -1.0) if judged else verdict
-    warmer = verdicts.grade(case, 1.0) if judged else verdict
     counted = decision.years_kept + decision.years_failed
     sure = decision.years_usable >= options.rules.fewest_for_sure
     rest = find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown)
@@ -242,10 +277,10 @@ def _finding(
         verdict=verdict,
         reason=explain(case, decision),
         provisional=judged and not sure,
-        borderline=len({verdict, colder, warmer}) > 1,
-        verdict_colder=colder,
-        verdict_warmer=warmer,
-        dry_verdict=dry_verdict_of(case, spot, verdict) if judged else None,
+        borderline=len({verdict, near.colder, near.warmer}) > 1,
+        verdict_colder=near.colder,
+        verdict_warmer=near.warmer,
+        dry_verdict=near.dry,
         spot_ends=shared.ends.get(needs.key),
         reliability=options.rules.promise,
         model_based=judged and leans_on_model(decision, options.rules),
@@ -263,13 +298,13 @@ def _finding(
         ),
         unsafe_share=_unsafe_share(case),
         carried_nights=carried if judged else None,
-        margin_c=robustness.find_margin(case, verdict),
-        headroom_c=robustness.find_headroom(case, verdict),
+        margin_c=near.margin_c,
+        headroom_c=near.headroom_c,
         rest=rest,
         flowers=flowers,
         line=line_of(survives_of(case, decision), verdict, flowers),
         limiting=limiting_causes(case, decision),
-        stability=robustness.stability(case, decision, DRAWS, options.seed) if judged else None,
+        stability=near.stability,
         floor_c=needs.floor_c,
         rest_floor_c=needs.rest_floor_c,
         chill_base_c=needs.chill_base_c,

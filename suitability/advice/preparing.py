@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from suitability import parallel
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.result import RecordSummary, Settings
@@ -37,6 +39,7 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
 
 __all__ = [
+    "GROUPS_WORTH_A_COPY",
     "CheckOptions",
     "LaidOut",
     "LaidSpot",
@@ -48,6 +51,8 @@ __all__ = [
     "thresholds_of",
     "years_asked",
 ]
+
+GROUPS_WORTH_A_COPY = 8  # of the process: fewer are judged sooner than it has started
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,11 +213,17 @@ def lay_out(
     parts = []
     for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
         cases = tuple(build_cases(nights, groups, options.rules))
-        decisions = tuple(map(verdicts.decide, cases))
+        deciding = partial(_decide, cases)
+        decisions = tuple(parallel.each(deciding, len(cases), fewest=GROUPS_WORTH_A_COPY))
         parts.append(
             LaidSpot(spot=spot, record=at_spot, nights=nights, cases=cases, decisions=decisions)
         )
     return LaidOut(used=used, spots=tuple(parts))
+
+
+def _decide(cases: Sequence[Case], at: int) -> Decision:
+    """The decision on one of them."""
+    return verdicts.decide(cases[at])
 
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
