@@ -28,6 +28,7 @@ from suitability.places import place_at
 from suitability.spots.spot import OPEN_AIR
 from suitability.weather.quality import check_quality
 from suitability.weather.record import datetime_of_hour
+from suitability.weather.sampling import find_allowance
 from suitability.weather.sources.files import read_file_record
 
 if TYPE_CHECKING:
@@ -100,8 +101,14 @@ def hourly_cases(
         needs = group.needs()
         numbers = replace(needs, key="", name="", floor_c=0.0, rest_floor_c=None)
         groups.setdefault(numbers, needs)
-    options = CheckOptions(rules=Rules(), first_year=years[0], last_year=years[1])
-    used = years_asked(check_quality(record), place, options)
+    checked = check_quality(record)
+    options = CheckOptions(
+        rules=Rules(),
+        minimum_allowance_c=find_allowance(checked, None)[0],
+        first_year=years[0],
+        last_year=years[1],
+    )
+    used = years_asked(checked, place, options)
     needs_list = list(groups.values())
     nights = lay_out_spots(used, place, (OPEN_AIR,), needs_list, options)[0]
     minimum_c = np.where(np.isfinite(nights.minimum_c), nights.minimum_c, np.nan)

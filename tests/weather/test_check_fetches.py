@@ -110,12 +110,15 @@ def test_the_stations_own_daily_minima_set_the_allowance(
         body = gzip.compress(f"year,month,day,tmin,tmin_source\n{rows}".encode(), 1)
         healthy.files[f"/daily/{year}/10637.csv.gz"] = Served(body=body)
     without = answer(check(tmp_path / "a", healthy.address))
-    assert without["settings"]["minimum_allowance_c"] == 0.6
+    assert without["settings"]["minimum_allowance_c"] == 0.2
+    assert without["settings"]["minimum_allowance_from"] == "readings"
     monkeypatch.setenv("MS_DAILY_ENDPOINT", healthy.address + "/daily/{year}/{station}.csv.gz")
     measured = answer(check(tmp_path / "b", healthy.address))
     assert measured["settings"]["minimum_allowance_c"] == 1.1
+    assert measured["settings"]["minimum_allowance_from"] == "daily-minima"
     asked = answer(check(tmp_path / "b", healthy.address, "--minimum-allowance", "0.3"))
     assert asked["settings"]["minimum_allowance_c"] == 0.3
+    assert asked["settings"]["minimum_allowance_from"] == "asked"
     assert measured["results"][0]["hours_below"] == asked["results"][0]["hours_below"]
 
 
