@@ -362,15 +362,15 @@ def foresee(
     if case.observed.winter_usable.sum() < case.rules.fewest_years:
         return (nothing,) * len(warmer_c)
     told: list[tuple[tuple[Verdict, Stretch | None], ...]] = []
+    lengths: dict[float, int] = {}
     guesses: dict[float, int] = {}
     for step_c in warmer_c:
         answers = _foresee_step(case, step_c, promises, guesses)
         told.append(answers)
-        guesses |= {
-            promise: season.nights
-            for promise, (verdict, season) in zip(promises, answers, strict=True)
-            if season is not None and verdict is Verdict.SEASONAL
-        }
+        for promise, (verdict, season) in zip(promises, answers, strict=True):
+            if season is not None and verdict is Verdict.SEASONAL:
+                before, lengths[promise] = lengths.get(promise), season.nights
+                guesses[promise] = season.nights + (season.nights - before if before else 0)
     return tuple(told)
 
 

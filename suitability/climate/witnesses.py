@@ -489,7 +489,8 @@ def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> t
     kept, failed = witness_weights(witnesses, stretch.nights, 0.0, kernel.spread_c, around)
     good, bad = kept @ kernel.days, failed @ kernel.days
     total = float((good + bad).sum())
-    if _years_speaking(witnesses, stretch.nights)[start] < FEWEST_YEARS or total <= 0.0:
+    speaks = witnesses.supported[start::DAYS][: witnesses.counts.size] >= stretch.nights
+    if (speaks & witnesses.counts).sum() < FEWEST_YEARS or total <= 0.0:
         return 0.0, 0.0
     share = float(good.sum()) / total
     error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
