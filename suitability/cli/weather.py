@@ -53,12 +53,13 @@ def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], N
         TextColumn(f"{counted}  {{task.description}}"),
         console=Console(stderr=True),
         transient=True,
+        auto_refresh=False,  # nothing moves between two steps, and its thread would bar forking
     )
     with bar:
         task = bar.add_task("", total=None)
 
         def tell(done: int, total: int, words: str) -> None:
-            bar.update(task, completed=done, total=total, description=words)
+            bar.update(task, completed=done, total=total, description=words, refresh=True)
 
         yield tell
 
