@@ -17,6 +17,7 @@ class Terminal(io.StringIO):
     """A standard error that is a terminal."""
 
     def isatty(self) -> bool:
+        """Yes."""
         return True
 
 
