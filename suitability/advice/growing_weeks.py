@@ -193,6 +193,7 @@ def _year(tended: Tended, case: Case, decision: Decision, at_spot: GrowthSpot) -
         first_signs=words.first_signs,
         about=words.notes,
         mark=words.mark.value,
+        indoors=at_spot.spot.room is not None,
     )
 
 

@@ -215,6 +215,8 @@ class GrowthYear:
         Of harm by cold; what else the catalogue says.
     mark
         Where the catalogue's words come from.
+    indoors
+        The spot is in a room: "outdoors" is there, "indoors" is elsewhere.
     """
 
     spot: str
@@ -238,6 +240,7 @@ class GrowthYear:
     first_signs: str
     about: str
     mark: str
+    indoors: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
