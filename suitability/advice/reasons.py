@@ -84,7 +84,8 @@ def explain(case: Case, decision: Decision) -> Reason | None:
     if decision.verdict is Verdict.ALL_YEAR:
         return None
     if decision.verdict is Verdict.NONE:
-        return _too_little(case)
+        enough = case.observed.winter_usable.sum() >= case.rules.fewest_years
+        return _unknown_nights(case) if enough else _too_little(case)
     if decision.verdict is Verdict.INDOOR:
         return _too_short(case, decision)
     return _not_all_year(case, decision)
@@ -111,6 +112,24 @@ def _too_little(case: Case) -> Reason:
             ("nights_known", known),
             ("nights", nights),
         ),
+    )
+
+
+def _unknown_nights(case: Case) -> Reason:
+    """Why nothing is said where only nights that were not observed keep a group indoors."""
+    by_day = case.limits.ceiling_c is not None  # heat asks for whole days
+    unknown = case.nights.day_unknown if by_day else case.nights.unknown
+    on_record = case.nights.axis.night_of >= 0  # from the first to the last
+    missed, nights = int((unknown & on_record).sum()), int(on_record.sum())
+    what = "days and nights" if by_day else "nights"
+    return Reason(
+        code="unknown-nights",
+        text=(
+            f"It hangs on what was not observed: {missed} of {nights} {what} of the record lack "
+            "hours. Had all of them been fine, there would be a season outdoors; as they may not "
+            "have been, none is promised. A fuller record, or years without such gaps, can tell."
+        ),
+        numbers=(("nights_unknown", missed), ("nights", nights)),
     )
 
 

@@ -15,20 +15,25 @@ from numpy.typing import NDArray
 
 from suitability.climate import seasons, witnesses
 from suitability.climate.days import DAYS
+from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
-from suitability.climate.observing import Observed, enough_hidden, plant_years, usable_years
+from suitability.climate.observing import (
+    Observed,
+    enough_hidden,
+    observe,
+    plant_years,
+    usable_years,
+)
 from suitability.climate.states import (
     Lack,
     SpotNights,
     Thresholds,
     hidden_nights,
+    known_hot_run_c,
     lacking_warmth,
     without_wet,
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -282,6 +287,57 @@ def _growing(case: Case, warmer_c: float = 0.0) -> BoolArray:
     )
 
 
+def _all_fine(case: Case) -> Case:
+    """
+    The case if no night that was not observed, from the first to the last, had been unsafe.
+
+    What is known of such nights still counts: one with an unsafe hour stays unsafe.
+    """
+    nights, limits, lack = case.nights, case.limits, case.lack
+    outside = nights.axis.night_of < 0
+    observed = observe(outside, np.zeros_like(outside), nights.winter, nights.summer)
+    if limits.ceiling_c is not None:
+        lack = replace(lack, heat_room_c=limits.ceiling_c + EPSILON_C - known_hot_run_c(nights))
+    room, all_seen = lack.heat_room_c, np.full(outside.size, DAYS, np.int64)
+    return replace(
+        case,
+        lack=lack,
+        witnesses=witnesses.call_witnesses(lack, observed.supported, all_seen, nights.winter),
+        kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
+        hidden=np.zeros_like(outside),
+        observed=observed,
+        yearly_seen=np.ones_like(case.yearly_seen),
+        yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
+    )
+
+
+def _hangs_on_unknown(case: Case, warmer_c: float = 0.0) -> bool:
+    """
+    Whether only nights that were not observed keep a group indoors.
+
+    Parameters
+    ----------
+    case
+        Of which nothing better than indoors can be said.
+    warmer_c : K
+        Constant added to every hour of the spot.
+    """
+    unknown = case.nights.unknown if case.limits.ceiling_c is None else case.nights.day_unknown
+    if not (unknown & (case.nights.axis.night_of >= 0)).any():
+        return False
+    year = case.nights.calendar
+    as_known = replace(year, mean_hours_below=year.known_hours_below)
+    case = replace(case, nights=replace(case.nights, calendar=as_known))
+    if not grows_long_enough(case, _growing(case, warmer_c)).any():  # whatever the nights were
+        return False
+    return reaches(_all_fine(case), Verdict.SEASONAL, warmer_c)
+
+
+def _indoor(case: Case, warmer_c: float = 0.0) -> Verdict:
+    """Indoors only, or no verdict where only what was not observed says so."""
+    return Verdict.NONE if _hangs_on_unknown(case, warmer_c) else Verdict.INDOOR
+
+
 def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     """
     The verdict alone, with a constant added to every hour of the spot.
@@ -296,7 +352,7 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     growing = _growing(case, warmer_c)
     if _all_year(case, growing, warmer_c):
         return Verdict.ALL_YEAR
-    return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else Verdict.INDOOR
+    return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else _indoor(case, warmer_c)
 
 
 def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
@@ -381,7 +437,9 @@ def _foresee_step(
     return tuple(
         (Verdict.ALL_YEAR, WHOLE_YEAR)
         if promise in whole
-        else (Verdict.SEASONAL if found[promise] else Verdict.INDOOR, found[promise])
+        else (Verdict.SEASONAL, found[promise])
+        if found[promise]
+        else (_indoor(replace(case, rules=replace(rules, promise=promise)), warmer_c), None)
         for promise in promises
     )
 
@@ -397,10 +455,13 @@ def decide(case: Case) -> Decision:
     if judged:
         season, safe = _find_seasons(case, growing, share_of)
         long_enough = season is not None and season.nights >= rules.shortest_season
-        verdict = Verdict.SEASONAL if long_enough else Verdict.INDOOR
         if _all_year(case, growing):
             verdict = Verdict.ALL_YEAR
             season = safe = WHOLE_YEAR
+        else:
+            verdict = Verdict.SEASONAL if long_enough else _indoor(case)
+        if verdict is Verdict.NONE:
+            season = safe = None
     all_year = verdict is Verdict.ALL_YEAR
     kept, failed = _plain_years(case, season or safe, all_year=all_year)
     return Decision(
