@@ -11,8 +11,11 @@ from suitability.cli.asking import Wishes, read_wishes, write_answer
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.comparison import Site
     from suitability.cli.asking import Asked
+    from suitability.output.workbook import Sheet
 
 __all__ = ["compare"]
 
@@ -42,6 +45,8 @@ def compare(
     units: options.UnitsOption = "c",
     json: options.JsonFlag = False,
     csv: options.CsvOption = None,
+    xlsx: options.XlsxOption = None,
+    tables: options.TablesOption = None,
     chart: options.ChartOption = None,
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
@@ -74,6 +79,8 @@ def compare(
         units=units,
         json=json,
         csv=csv,
+        xlsx=xlsx,
+        tables=tables,
         chart=chart,
         offline=offline,
         allow_missing=allow_missing,
@@ -110,7 +117,12 @@ def compare(
         unit = TemperatureUnit(units.strip().lower())
         return render_comparison(found, units=unit, width=width, colour=colour)
 
-    write_answer(wishes, page=page, table=table, document=document, text=text)
+    def sheets() -> "Sequence[Sheet]":
+        from suitability.output.sheets import compare_sheets
+
+        return compare_sheets(found)
+
+    write_answer(wishes, page=page, table=table, document=document, text=text, sheets=sheets)
 
 
 def _one_by_one(wishes: Wishes) -> list[Wishes]:
