@@ -180,7 +180,6 @@ def _check_targets(wishes: Wishes) -> None:
         taken[wishes.collection.resolve()] = f"--collection {wishes.collection}"
     if wishes.groups is not None:
         taken[wishes.groups.resolve()] = f"--groups {wishes.groups}"
-    _check_endings(wishes)
     for option, target in (
         ("--csv", wishes.csv),
         (wishes.page_option, wishes.chart),
@@ -188,16 +187,22 @@ def _check_targets(wishes: Wishes) -> None:
         ("--xlsx", wishes.xlsx),
         ("--figure", wishes.figure),
     ):
-        if target is None or target == STANDARD_OUTPUT:
+        if target is None:
             continue
-        check_target(target)
-        path = Path(target).resolve()
-        if path in taken:
-            raise OptionError(
-                f"{option} {target}: is the same file as {taken[path]}; choose another."
-            )
-        taken[path] = f"{option} {target}"
+        if target != STANDARD_OUTPUT:
+            check_target(target)
+            path = Path(target).resolve()
+            if path in taken:
+                raise OptionError(
+                    f"{option} {target}: is the same file as {taken[path]}; choose another."
+                )
+            taken[path] = f"{option} {target}"
+        options.check_ending(option, target)
     _check_folder(wishes.tables, taken)
+    if wishes.figure is not None:
+        from suitability.output.images import check_drawing
+
+        check_drawing()
 
 
 def _check_folder(tables: str | None, taken: "Mapping[Path, str]") -> None:
@@ -212,23 +217,6 @@ def _check_folder(tables: str | None, taken: "Mapping[Path, str]") -> None:
                 f"--tables {tables}: holds {named}, which a table may overwrite; choose another "
                 "folder."
             )
-
-
-def _check_endings(wishes: Wishes) -> None:
-    """Refuse names that do not say what is in the file, and pictures that cannot be drawn."""
-    for option, target, endings in (
-        ("--ics", wishes.ics, (".ics",)),
-        ("--xlsx", wishes.xlsx, (".xlsx",)),
-        ("--figure", wishes.figure, (".png", ".svg")),
-    ):
-        if target is not None and Path(target).suffix.lower() not in endings:
-            raise OptionError(
-                f"{option} {target}: name a file that ends in {' or '.join(endings)}."
-            )
-    if wishes.figure is not None:
-        from suitability.output.images import check_drawing
-
-        check_drawing()
 
 
 def write_answer(

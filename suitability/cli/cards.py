@@ -84,6 +84,7 @@ def cards(
         lapse_rate=lapse_rate,
         seed=20,
     )
+    options.check_ending("--out", out, "; for a PDF say --pdf")
     _check_pdf(pdf, out)
     asked = read_wishes(wishes)
     result = _make(asked)
@@ -129,6 +130,7 @@ def _check_pdf(pdf: str | None, out: str | None) -> None:
         return
     if pdf in ("-", out):
         raise OptionError(f"--pdf {pdf}: name a file of its own, such as cards.pdf.")
+    options.check_ending("--pdf", pdf, "; for a page say --out")
     check_printing(pdf)
 
 

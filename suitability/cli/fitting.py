@@ -93,6 +93,7 @@ def fit(
     morning = options.parse_choice("--read", read, ("morning", "evening")) == "morning"
     options.check_range("--shift", shift, -12, 12)
     options.check_range("--sensor-error", sensor_error, 0.0, 5.0)
+    options.check_ending("--chart", chart)
     check_target(chart)
     mine, before = _spot(collection, spot, write=write)
     read_log = _read_log(

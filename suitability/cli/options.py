@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
 
 __all__ = [
+    "ENDINGS",
     "MOST_NEIGHBOURS",
     "AllowMissingFlag",
     "AtOption",
@@ -45,6 +46,7 @@ __all__ = [
     "XlsxOption",
     "YearsOption",
     "allowance_for",
+    "check_ending",
     "check_range",
     "in_celsius",
     "parse_choice",
@@ -52,6 +54,16 @@ __all__ = [
 ]
 
 MOST_NEIGHBOURS = 4
+ENDINGS = {  # of what each option writes, the usual one first
+    "--chart": (".html", ".htm"),
+    "--out": (".html", ".htm"),
+    "--csv": (".csv", ".txt"),
+    "--pdf": (".pdf",),
+    "--ics": (".ics",),
+    "--xlsx": (".xlsx",),
+    "--figure": (".png", ".svg"),
+}
+BY_ENDING = frozenset(("--pdf", "--ics", "--xlsx", "--figure"))  # without one they are refused too
 USUAL_ALLOWANCE_C = 0.6  # on the mean where it was checked; see docs/method.md
 
 PlaceOption = Annotated[
@@ -180,6 +192,30 @@ def allowance_for(record: "Record", asked_c: float | None) -> float:
         return asked_c
     measured_c = record.minimum_allowance_c
     return USUAL_ALLOWANCE_C if measured_c is None else measured_c
+
+
+def check_ending(option: str, target: str | None, hint: str = "") -> None:
+    """
+    Nothing, if the name of a file says of itself what an option writes, or says nothing.
+
+    Parameters
+    ----------
+    option
+        One of `ENDINGS`; a workbook, a calendar, a picture and a PDF must have their ending.
+    hint
+        Which option to take instead, as the end of the sentence.
+
+    Raises
+    ------
+    OptionError
+        It ends in the way of another kind of file.
+    """
+    if target is None or (target == "-" and option not in BY_ENDING):
+        return
+    ending, endings = Path(target).suffix.lower(), ENDINGS[option]
+    if ending in endings or (not ending and option not in BY_ENDING):
+        return
+    raise OptionError(f"{option} {target}: name a file that ends in {' or '.join(endings)}{hint}.")
 
 
 def parse_choice(option: str, word: str, choices: "Sequence[str]") -> str:

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 __all__ = ["report"]
 
 FILE_NAME = "report.html"
-PAGES = (".html", ".htm")
 
 
 def report(
@@ -140,7 +139,7 @@ def _target(out: str) -> str:
         return out
     if folder:
         return str(path / FILE_NAME)
-    if out == "-" or path.suffix.lower() in PAGES:
+    if out == "-" or path.suffix.lower() in options.ENDINGS["--out"]:
         return out
     raise OptionError(
         f"--out {out}: is no folder that exists and does not end in .html; name one of the two."

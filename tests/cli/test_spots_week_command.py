@@ -58,6 +58,15 @@ def test_days_and_hours_are_those_of_the_record_and_of_the_spot(
     assert all(a <= b for a, b in pairs)
 
 
+def test_a_page_is_no_pdf(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """The ending says what would be right; nothing is written."""
+    target = tmp_path / "week.pdf"
+    code, out, err = run(capsys, "2024-01-08", *PORCH, "--chart", str(target))
+    assert (code, out) == (2, "")
+    assert f"--chart {target}: name a file that ends in .html or .htm." in err
+    assert not target.exists()
+
+
 @pytest.mark.parametrize(
     ("day", "code", "words"),
     [
