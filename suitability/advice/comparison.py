@@ -25,7 +25,7 @@ from suitability.advice.checking import carried_of, season_of
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
-from suitability.advice.result import SpotEnds
+from suitability.advice.result import Credit, SpotEnds
 from suitability.advice.verdicts import Verdict
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
@@ -69,15 +69,6 @@ class Site:
     place: Place
     spots: tuple[Spot, ...]
     options: CheckOptions
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Credit:
-    """Where the weather of a place comes from, and what must be said when it is shown."""
-
-    source: str
-    licence: str
-    attribution: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,14 +198,7 @@ def compare_sites(
             differences.append(_difference(better, other, years))
     return Comparison(
         places=tuple(site.place for site in sites),
-        credits=tuple(
-            Credit(
-                source=site.record.source,
-                licence=site.record.licence,
-                attribution=site.record.attribution,
-            )
-            for site in sites
-        ),
+        credits=tuple(Credit.of(site.record) for site in sites),
         promise=sites[0].options.rules.promise,
         rows=tuple(rows),
         differences=tuple(differences),

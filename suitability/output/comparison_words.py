@@ -97,8 +97,7 @@ def credit_sentences(found: Comparison) -> list[str]:
     """Source, attribution and licence of the weather, each said once."""
     sentences = []
     for place, credit in zip(found.places, found.credits, strict=True):
-        texts = (credit.source, credit.attribution, credit.licence)
-        told = "; ".join(text for text in map(words.clean, texts) if text)
+        told = words.credit_text(credit)
         where = f" at {words.clean(place.name, 60)}" if len(found.places) > 1 else ""
         if told:
             sentences.append(f"Weather{where}: {told}")

@@ -33,7 +33,8 @@ HEATING_CAUTIONS = (
 
 def render_protection(found: Protection, units: TemperatureUnit, *, width: int = WIDTH) -> str:
     """The whole answer as text."""
-    lines = [
+    lines = [words.INVENTED, ""] if found.place.invented else []
+    lines += [
         (
             f"{words.clean(found.group_name, 60)} at the spot {words.clean(found.spot.name, 40)}, "
             f"{words.clean(found.place.name)}"
@@ -68,6 +69,7 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
     lines += _outage_lines(found, units)
     lines += ["", "Cautions:", *(f"- {caution}" for caution in HEATING_CAUTIONS)]
     lines.append("Nothing here is a promise that a plant survives; see docs/safety.md.")
+    lines += ["", f"Weather: {words.credit_text(found.credit)}"]
     wrapped = []
     for line in lines:
         indent = "  " if line.startswith("- ") else ""
@@ -176,6 +178,11 @@ def protection_document(found: Protection) -> dict[str, Any]:
             "below_limit_c": finite(found.outage.below_limit_c, NORMAL_DECIMALS),
         },
         "cautions": list(HEATING_CAUTIONS),
+        "credit": {
+            "source": found.credit.source,
+            "licence": found.credit.licence,
+            "attribution": found.credit.attribution,
+        },
     }
 
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from suitability.advice.result import CheckResult, Finding, Limiting, Season
+    from suitability.advice.result import CheckResult, Credit, Finding, Limiting, Season
 
 __all__ = [
     "CAUTIONS",
@@ -27,6 +27,7 @@ __all__ = [
     "causes",
     "chart_text",
     "clean",
+    "credit_text",
     "day",
     "day_month",
     "finding_label",
@@ -130,6 +131,12 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     ('can stand in this room all year', 'indoors only')
     """
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
+
+
+def credit_text(credit: Credit) -> str:
+    """Source, attribution and licence of weather, as they must be said where it is shown."""
+    texts = (credit.source, credit.attribution, credit.licence)
+    return "; ".join(text for text in map(clean, texts) if text)
 
 
 def day_month(month_day: str, *, short: bool = False) -> str:
