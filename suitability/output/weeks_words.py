@@ -123,7 +123,7 @@ def next_run(year: GrowthYear, week: int) -> PhaseRun | None:
 
 def change_of(year: GrowthYear, run: PhaseRun) -> Change | None:
     """The change with which a run begins."""
-    return next((change for change in year.changes if change.week == run.first_week), None)
+    return next((change for change in year.changes if change.run_week == run.first_week), None)
 
 
 def spread(change: Change, *, short: bool = True) -> str:
