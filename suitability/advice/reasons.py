@@ -10,7 +10,12 @@ from numpy.typing import NDArray
 from suitability.advice.result import Limiting, Reason
 from suitability.advice.verdicts import Case, Decision, Verdict
 from suitability.climate.days import DAYS, MONTH_STARTS, month_day
-from suitability.climate.observing import UNKNOWN_RUN, UNKNOWN_SHARE_OF_YEAR
+from suitability.climate.observing import (
+    UNKNOWN_RUN,
+    UNKNOWN_SHARE_OF_YEAR,
+    plant_years,
+    usable_years,
+)
 from suitability.climate.states import FATAL_DROP_C
 
 if TYPE_CHECKING:
@@ -91,6 +96,22 @@ def explain(case: Case, decision: Decision) -> Reason | None:
     return _not_all_year(case, decision)
 
 
+def _how_few(case: Case, usable: int, needed: int) -> str:
+    """How far the record is from enough years, as the beginning of a sentence."""
+    outside = case.nights.axis.night_of < 0
+    whole = int(usable_years(plant_years(outside, case.nights.winter, outside=True)).sum())
+    if whole == 0:
+        return (
+            f"The record holds not one whole plant year and {needed} are needed, so give one of "
+            f"{needed + 1} calendar years or more"
+        )
+    if usable == 0:
+        one = "The one plant year" if whole == 1 else f"None of the {whole} plant years"
+        denied = "was not" if whole == 1 else "was"
+        return f"{one} of the record {denied} observed well enough, {needed} are needed"
+    return f"Only {usable} usable plant year{'' if usable == 1 else 's'}, {needed} are needed"
+
+
 def _too_little(case: Case) -> Reason:
     """Why there is no verdict."""
     usable, needed = int(case.observed.winter_usable.sum()), case.rules.fewest_years
@@ -100,8 +121,8 @@ def _too_little(case: Case) -> Reason:
     return Reason(
         code="too-few-years",
         text=(
-            f"Only {usable} usable plant year{'' if usable == 1 else 's'}, {needed} are needed: "
-            f"{known} of {nights} nights of the record are known. Plant years begin on "
+            f"{_how_few(case, usable, needed)}: {known} of {nights} nights of the record are "
+            "known. Plant years begin on "
             f"{int(begins[3:])} {MONTH_WORDS[int(begins[:2]) - 1]} here; a usable one has at least "
             f"{1.0 - UNKNOWN_SHARE_OF_YEAR:.0%} of its nights known and no more than {UNKNOWN_RUN} "
             "unknown in a row."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.csvfile import rows_as_csv
 from suitability.output.document import place_values
@@ -35,6 +36,7 @@ NESTED = {  # of a result, flat in tables
     "rest": ("needed", "met_years", "partly_years", "of_years"),
     "carried_nights": ("typical", "worst"),
 }
+NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 IN_FULL = 4  # groups up to which every number is shown
 LIGHT_WORDS = {
     "fits": "fits",
@@ -87,6 +89,8 @@ def render_comparison(
         _print_matrix(console, found, groups)
     if any("?" in short_cell(row) for row in found.rows):
         console.print(Text("?: the range of what is known of the spot decides; measure it."))
+    if any(row.verdict is Verdict.NONE for row in found.rows):
+        console.print(Text(NOT_JUDGED))
     for sentence in credit_sentences(found):
         console.print(Text(sentence))
     console.print(Text(words.CAUTIONS))

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 __all__ = ["print_closing", "print_head", "render_check", "render_worst"]
 
 WIDE = 118  # columns from which the verdict table holds hours and months of what limits
+LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full
 FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
     Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
@@ -234,7 +235,8 @@ def _below_verdicts(
             by_text.setdefault(finding.reason.text, []).append(words.short_name(finding))
     for text, groups in by_text.items():
         more = f" and {len(groups) - 2} more" if len(groups) > 2 else ""
-        sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {words.clean(text)}")
+        told = words.clean(text, LONGEST_REASON)
+        sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {told}")
     return sentences
 
 

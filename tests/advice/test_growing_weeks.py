@@ -184,7 +184,7 @@ def test_runs_stays_and_changes_tell_the_weeks(years: Years, name: str) -> None:
     for year in years(name).values():
         if year.verdict is Verdict.NONE:  # a station that closed at night leaves too much unknown
             assert year.reason is not None
-            assert not (year.weeks or year.runs or year.stays or year.changes)
+            assert not any((year.weeks, year.runs, year.stays, year.changes))
             continue
         assert [week.week for week in year.weeks] == list(range(1, 53))
         assert sum(run.weeks for run in year.runs) == 52

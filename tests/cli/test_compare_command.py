@@ -79,6 +79,14 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     assert first["x"][0] == pytest.approx(float(rows[0]["hours_below"]), abs=0.06)
 
 
+def test_without_a_verdict_it_is_said_where_to_look(capsys: pytest.CaptureFixture[str]) -> None:
+    """Two calendar years hold one plant year."""
+    asked = ("--demo", *SPOTS, "--group", "nobile")
+    _, out, _ = run(capsys, *asked, "--years", "2020-2021")
+    assert "No verdict: too little of the record is known" in " ".join(out.split())
+    assert "No verdict" not in run(capsys, *asked)[1]
+
+
 def test_tables_hold_what_the_document_holds(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -48,6 +48,15 @@ def test_a_group_that_heat_excludes_is_not_told_to_be_heated(
     assert "held minimum" not in out
 
 
+def test_too_few_years_are_not_taken_for_heat(capsys: pytest.CaptureFixture[str]) -> None:
+    """Three calendar years hold two plant years: nothing is said of a whole year."""
+    asked = ("--demo", "--group", "nobile", "--years", "2019-2021")
+    _, out, _ = run(capsys, *asked)
+    flat = " ".join(out.split())
+    assert flat.count("cannot be said. The record holds 2 usable plant years, 8 are needed") == 2
+    assert "heat may be" not in flat
+
+
 def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     """Source, attribution and licence, in text and document."""
     asked = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30")

@@ -100,6 +100,9 @@ def test_no_verdict_gives_its_reason_in_numbers() -> None:
     assert "no verdict" in line_of(text, "masdevallia")
     assert "No verdict for masdevallia: Only 0 usable plant years, 3 are needed." in text
     assert re.search(r"Limited by +nothing", text) is None  # without a verdict it is not known
+    for row in ("unsafe nights", "days it grows", "one year in ten"):  # would read as an answer
+        assert row not in text
+        assert row in shown(examples.seasonal())
 
 
 def test_who_flowers_after_a_cool_room_is_told_apart() -> None:
