@@ -79,6 +79,13 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     assert first["x"][0] == pytest.approx(float(rows[0]["hours_below"]), abs=0.06)
 
 
+def test_an_error_turns_no_line_around(capsys: pytest.CaptureFixture[str]) -> None:
+    """A direction mark in a name is written out in the sentence that refuses it."""
+    code, _, err = run(capsys, "--demo", "--spot", "a\u202eb")
+    assert code == 1
+    assert r'"a\u202eb": there is none of this name' in err
+
+
 def test_without_a_verdict_it_is_said_where_to_look(capsys: pytest.CaptureFixture[str]) -> None:
     """Two calendar years hold one plant year."""
     asked = ("--demo", *SPOTS, "--group", "nobile")
