@@ -195,8 +195,12 @@ def difference_sentence(one: Difference, found: Comparison) -> str:
         ("hours below the floor a year", one.hours_below),
     ):
         if found_difference is not None:
-            difference, low, high = found_difference
-            parts.append(f"{difference:+.0f} {words_of} ({low:+.0f} to {high:+.0f})")
+            shown = [f"{value:+.0f}" for value in found_difference]
+            if {*shown} <= {"+0", "-0"}:
+                parts.append(f"as many {words_of}")
+                continue
+            difference, low, high = shown
+            parts.append(f"{difference} {words_of} ({low} to {high})")
     if one.told_apart is None:
         parts.append("too few years tell how sure that is")
     elif not one.told_apart:

@@ -79,6 +79,14 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     assert first["x"][0] == pytest.approx(float(rows[0]["hours_below"]), abs=0.06)
 
 
+def test_no_difference_is_said_in_words(capsys: pytest.CaptureFixture[str]) -> None:
+    """Two rooms of 20 °C never differ, and no number with a sign says so."""
+    asked = ("--demo", "--spot", "room", "--spot", "window-sill", "--group", "phalaenopsis")
+    flat = " ".join(run(capsys, *asked)[1].split())
+    assert "as many unsafe nights a year" in flat
+    assert "+0 unsafe" not in flat
+
+
 def test_an_error_turns_no_line_around(capsys: pytest.CaptureFixture[str]) -> None:
     """A direction mark in a name is written out in the sentence that refuses it."""
     code, _, err = run(capsys, "--demo", "--spot", "a\u202eb")
