@@ -71,7 +71,7 @@ def fit(
     write: Annotated[
         bool, typer.Option("--write", help="Put the result into the collection file.")
     ] = False,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,

@@ -22,6 +22,7 @@ __all__ = [
     "ChartOption",
     "CollectionOption",
     "CsvOption",
+    "DemoFlag",
     "FigureOption",
     "FromOption",
     "GroupOption",
@@ -66,6 +67,7 @@ ENDINGS = {  # of what each option writes, the usual one first
 BY_ENDING = frozenset(("--pdf", "--ics", "--xlsx", "--figure"))  # without one they are refused too
 USUAL_ALLOWANCE_C = 0.6  # on the mean where it was checked; see docs/method.md
 
+DemoFlag = Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")]
 PlaceOption = Annotated[
     str | None,
     typer.Option("--place", metavar="NAME", help="A town, as in --place 'Town, Country'."),

@@ -99,7 +99,7 @@ def show_week(
         str, typer.Argument(metavar="DATE", help="First of seven days, such as 2024-01-08.")
     ],
     *,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
