@@ -287,55 +287,58 @@ def _growing(case: Case, warmer_c: float = 0.0) -> BoolArray:
     )
 
 
-def _all_fine(case: Case) -> Case:
+def _all_fine(case: Case) -> Case | None:
     """
     The case if no night that was not observed, from the first to the last, had been unsafe.
 
-    What is known of such nights still counts: one with an unsafe hour stays unsafe.
+    What is known of such nights still counts: one with an unsafe hour stays unsafe. None where
+    every night was observed.
     """
-    nights, limits, lack = case.nights, case.limits, case.lack
+    nights, limits, lack, told = case.nights, case.limits, case.lack, case.witnesses
+    unknown = nights.unknown if limits.ceiling_c is None else nights.day_unknown
     outside = nights.axis.night_of < 0
+    if not (unknown & ~outside).any():
+        return None
+    year, yearly_room = nights.calendar, case.yearly_room
+    nights = replace(nights, calendar=replace(year, mean_hours_below=year.known_hours_below))
     observed = observe(outside, np.zeros_like(outside), nights.winter, nights.summer)
     if limits.ceiling_c is not None:
-        lack = replace(lack, heat_room_c=limits.ceiling_c + EPSILON_C - known_hot_run_c(nights))
-    room, all_seen = lack.heat_room_c, np.full(outside.size, DAYS, np.int64)
+        room = limits.ceiling_c + EPSILON_C - known_hot_run_c(nights)
+        lack = replace(lack, heat_room_c=room)
+        told = witnesses.call_witnesses(lack, observed.supported, observed.supported, told.cut)
+        yearly_room = plant_years(room, nights.summer, np.inf).min(axis=1)
     return replace(
         case,
+        nights=nights,
         lack=lack,
-        witnesses=witnesses.call_witnesses(lack, observed.supported, all_seen, nights.winter),
+        witnesses=witnesses.with_support(told, observed.supported),
         kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
         hidden=np.zeros_like(outside),
         observed=observed,
         yearly_seen=np.ones_like(case.yearly_seen),
-        yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
+        yearly_room=yearly_room,
     )
 
 
-def _hangs_on_unknown(case: Case, warmer_c: float = 0.0) -> bool:
-    """
-    Whether only nights that were not observed keep a group indoors.
-
-    Parameters
-    ----------
-    case
-        Of which nothing better than indoors can be said.
-    warmer_c : K
-        Constant added to every hour of the spot.
-    """
-    unknown = case.nights.unknown if case.limits.ceiling_c is None else case.nights.day_unknown
-    if not (unknown & (case.nights.axis.night_of >= 0)).any():
-        return False
-    year = case.nights.calendar
-    as_known = replace(year, mean_hours_below=year.known_hours_below)
-    case = replace(case, nights=replace(case.nights, calendar=as_known))
-    if not grows_long_enough(case, _growing(case, warmer_c)).any():  # whatever the nights were
-        return False
-    return reaches(_all_fine(case), Verdict.SEASONAL, warmer_c)
+def _chance_if_fine(fine: Case, warmer_c: float) -> float:
+    """Probability of the best shortest season, or whole year, in a case of `_all_fine`."""
+    growing, rules = _growing(fine, warmer_c), fine.rules
+    grows = grows_long_enough(fine, growing)
+    if not grows.any():
+        return 0.0
+    share = witnesses.promised_share(fine.witnesses, rules.shortest_season, fine.kernel, warmer_c)
+    best = float(share[grows].max())
+    if _all_year(replace(fine, rules=replace(rules, promise=0.0)), growing, warmer_c):
+        best = max(best, all_year_chance(fine, warmer_c))
+    return best
 
 
 def _indoor(case: Case, warmer_c: float = 0.0) -> Verdict:
-    """Indoors only, or no verdict where only what was not observed says so."""
-    return Verdict.NONE if _hangs_on_unknown(case, warmer_c) else Verdict.INDOOR
+    """Indoors only; no verdict where only nights that were not observed say so."""
+    fine = _all_fine(case)
+    if fine is None or _chance_if_fine(fine, warmer_c) < case.rules.promise - 1e-9:
+        return Verdict.INDOOR
+    return Verdict.NONE
 
 
 def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
@@ -409,7 +412,7 @@ def foresee(
             for promise, (verdict, season) in zip(promises, answers, strict=True)
             if season is not None and verdict is Verdict.SEASONAL
         }
-    return tuple(told)
+    return _doubting(case, warmer_c, promises, told)
 
 
 def _foresee_step(
@@ -437,11 +440,34 @@ def _foresee_step(
     return tuple(
         (Verdict.ALL_YEAR, WHOLE_YEAR)
         if promise in whole
-        else (Verdict.SEASONAL, found[promise])
-        if found[promise]
-        else (_indoor(replace(case, rules=replace(rules, promise=promise)), warmer_c), None)
+        else (Verdict.SEASONAL if found[promise] else Verdict.INDOOR, found[promise])
         for promise in promises
     )
+
+
+def _doubting(
+    case: Case,
+    warmer_c: Sequence[float],
+    promises: Sequence[float],
+    told: Sequence[tuple[tuple[Verdict, Stretch | None], ...]],
+) -> tuple[tuple[tuple[Verdict, Stretch | None], ...], ...]:
+    """The same, with no verdict where only nights that were not observed say indoors."""
+    fine, answers = _all_fine(case), list(told)
+    if fine is None:
+        return tuple(answers)
+    for step in sorted(range(len(answers)), key=lambda at: -warmer_c[at]):
+        if all(verdict is not Verdict.INDOOR for verdict, _ in answers[step]):
+            continue
+        chance = _chance_if_fine(fine, warmer_c[step])
+        answers[step] = tuple(
+            (Verdict.NONE, None)
+            if verdict is Verdict.INDOOR and chance >= promise - 1e-9
+            else (verdict, season)
+            for promise, (verdict, season) in zip(promises, answers[step], strict=True)
+        )
+        if chance < min(promises) - 1e-9 and case.limits.ceiling_c is None:
+            break  # no colder spot has a better chance
+    return tuple(answers)
 
 
 def decide(case: Case) -> Decision:
