@@ -452,9 +452,11 @@ def _doubting(
     told: Sequence[tuple[tuple[Verdict, Stretch | None], ...]],
 ) -> tuple[tuple[tuple[Verdict, Stretch | None], ...], ...]:
     """The same, with no verdict where only nights that were not observed say indoors."""
-    fine, answers = _all_fine(case), list(told)
+    fine, answers, limits = _all_fine(case), list(told), case.limits
     if fine is None:
         return tuple(answers)
+    # Heat spares a colder spot, and a longer cool season lets the lower floor of the rest count.
+    colder_is_worse = limits.ceiling_c is None and limits.rest_floor_c is None
     for step in sorted(range(len(answers)), key=lambda at: -warmer_c[at]):
         if all(verdict is not Verdict.INDOOR for verdict, _ in answers[step]):
             continue
@@ -465,8 +467,8 @@ def _doubting(
             else (verdict, season)
             for promise, (verdict, season) in zip(promises, answers[step], strict=True)
         )
-        if chance < min(promises) - 1e-9 and case.limits.ceiling_c is None:
-            break  # no colder spot has a better chance
+        if chance < min(promises) - 1e-9 and colder_is_worse:
+            break
     return tuple(answers)
 
 

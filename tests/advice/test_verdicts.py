@@ -366,6 +366,23 @@ def test_nights_not_seen_do_not_keep_a_group_indoors(
     assert dict(reason.numbers)["nights_unknown"] == pytest.approx(3 * 365, abs=3)
 
 
+@pytest.mark.parametrize("changes", [{}, {"rest_floor_c": 9.0}, {"ceiling_c": 34.0}])
+def test_trials_say_of_lost_nights_what_a_full_answer_says(
+    hourly: Hourly, prepare: Prepare, group: Group, changes: dict[str, float]
+) -> None:
+    """Warmer and colder, with a rest and with a ceiling: each as `grade` gives it."""
+    record = weathered(hourly)
+    hour = np.arange(record.temp_c.size)
+    closed = (hour > 9 * 8766) & ((hour % 24 < 9) | (hour % 24 >= 18))
+    case = prepare(
+        without_hours(record, closed), group(heat_limited="ceiling_c" in changes, **changes)
+    )
+    steps = [float(step) for step in range(-6, 4)]
+    told = [verdict for ((verdict, _),) in foresee(case, steps, (0.9,))]
+    assert told == [grade(case, step) for step in steps]
+    assert {INDOOR, NONE} <= set(told)
+
+
 def test_cold_that_was_seen_keeps_a_group_indoors(hourly: Hourly, prepare: Prepare) -> None:
     """The same station under a climate whose summers are too cold on the nights that were seen."""
     record = hourly(years=12, mean_c=5.0, year_c=10.0, day_c=3.0)
