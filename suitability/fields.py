@@ -213,9 +213,23 @@ def parse_text(raw: object, field: str, where: Where, longest: int = 2000) -> st
     CatalogueError
         Not a text, too long, or with line breaks or control characters in it.
     """
-    if not isinstance(raw, str) or len(raw) > longest or not raw.isprintable():
-        where.refuse(field, shown(raw), f"a text of one line, at most {longest} characters")
+    right = f"a text of one line, at most {longest} characters"
+    if not isinstance(raw, str) or len(raw) > longest:
+        where.refuse(field, shown(raw), right)
+    if not raw.isprintable():
+        at = next(at for at, character in enumerate(raw) if not character.isprintable())
+        found = f"{shown(raw)}, whose character {at + 1} is {_unseen(raw[at])}"
+        where.refuse(field, found, right, "Delete that character, or type the text anew.")
     return raw
+
+
+def _unseen(character: str) -> str:
+    """A character that cannot be seen, by its number and name."""
+    from unicodedata import name  # noqa: PLC0415  only when wrong
+
+    kinds = {"\n": "a line break", "\r": "a line break", "\t": "a tab"}
+    told = kinds.get(character) or f"the invisible {name(character, 'control character')}"
+    return f"{told} (U+{ord(character):04X})"
 
 
 def parse_flag(raw: object, field: str, where: Where) -> bool:

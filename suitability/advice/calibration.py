@@ -23,6 +23,7 @@ from suitability.advice.log_checks import (
     fit_window,
     window_around,
 )
+from suitability.advice.result import Credit
 from suitability.climate.days import hours_by_night
 from suitability.climate.enclosure import CLEAR
 from suitability.climate.fitting import (
@@ -90,7 +91,7 @@ class Calibration:
         With its measured numbers; those that too few nights told are as before.
     before
         The spot as it was.
-    place, record_name
+    place, credit
     hourly
         Whether the log holds hours, rather than minima and maxima alone.
     levels
@@ -112,7 +113,7 @@ class Calibration:
     spot: Spot
     before: Spot
     place: Place
-    record_name: str
+    credit: Credit
     hourly: bool
     levels: Levels
     half_width_at_21_c: float | None
@@ -172,7 +173,7 @@ def calibrate_from_hours(
         spot=_measured_spot(spot, fit.levels, nights, fit.damping_hours),
         before=spot,
         place=place,
-        record_name=record.source,
+        credit=Credit.of(record),
         hourly=True,
         levels=fit.levels,
         half_width_at_21_c=_at_21(fit.levels, sensor_error_c),
@@ -238,7 +239,7 @@ def calibrate_from_extremes(
         spot=_measured_spot(spot, levels, found, spot.damping_hours),
         before=spot,
         place=place,
-        record_name=record.source,
+        credit=Credit.of(record),
         hourly=False,
         levels=levels,
         half_width_at_21_c=_at_21(levels, sensor_error_c),

@@ -9,22 +9,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from suitability.advice.result import CarriedNights, Limiting, RestFinding, Season, SpotEnds
+    from suitability.advice.result import (
+        CarriedNights,
+        Credit,
+        Limiting,
+        RestFinding,
+        Season,
+        SpotEnds,
+    )
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
 
-__all__ = ["Comparison", "Credit", "Difference", "Row", "Years"]
+__all__ = ["Comparison", "Difference", "Row", "Years"]
 
 FloatArray = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Credit:
-    """Where the weather of a place comes from, and what must be said when it is shown."""
-
-    source: str
-    licence: str
-    attribution: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,12 +14,12 @@ from suitability import parallel
 from suitability.advice import robustness, verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.checking import carried_of, season_of
-from suitability.advice.compared import Comparison, Credit, Row, Years
+from suitability.advice.compared import Comparison, Row, Years
 from suitability.advice.differing import find_difference, key_of, order_of
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
-from suitability.advice.result import SpotEnds
+from suitability.advice.result import Credit, SpotEnds
 from suitability.advice.verdicts import Verdict
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
@@ -95,14 +95,7 @@ def compare_sites(
             differences.append(find_difference(better, other, years))
     return Comparison(
         places=tuple(site.place for site in sites),
-        credits=tuple(
-            Credit(
-                source=site.record.source,
-                licence=site.record.licence,
-                attribution=site.record.attribution,
-            )
-            for site in sites
-        ),
+        credits=tuple(Credit.of(site.record) for site in sites),
         promise=sites[0].options.rules.promise,
         rows=tuple(rows),
         differences=tuple(differences),

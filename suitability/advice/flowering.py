@@ -75,5 +75,5 @@ def line_of(survives: Survives, verdict: Verdict, flowers: Flowers) -> str:
         Flowers.UNKNOWN: "whether it flowers cannot be said",
     }
     if verdict is Verdict.NONE:
-        return "cannot be said: too few years on record"
+        return "cannot be said: too little of the record is known"
     return f"{lives[verdict]}, {flowering[flowers]}"

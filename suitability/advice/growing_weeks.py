@@ -193,6 +193,7 @@ def _year(tended: Tended, case: Case, decision: Decision, at_spot: GrowthSpot) -
         first_signs=words.first_signs,
         about=words.notes,
         mark=words.mark.value,
+        indoors=at_spot.spot.room is not None,
     )
 
 
@@ -205,11 +206,16 @@ def _withheld(case: Case, decision: Decision, usable: int) -> Reason | None:
     return Reason(
         code="too-few-years",
         text=(
-            f"Only {usable} years from mid-summer to mid-summer were observed well enough, "
+            f"{_years(usable)} from mid-summer to mid-summer observed well enough, "
             f"{FEWEST_YEARS} are needed for a calendar."
         ),
         numbers=(("years_usable", float(usable)), ("years_needed", float(FEWEST_YEARS))),
     )
+
+
+def _years(usable: int) -> str:
+    """So few years, as the beginning of a sentence."""
+    return {0: "No year was", 1: "Only 1 year was"}.get(usable, f"Only {usable} years were")
 
 
 def _rest_kind(needs: Needs) -> RestKind:

@@ -15,6 +15,7 @@ from suitability.advice.growth_year import (
     PhaseRun,
     Standing,
     Stay,
+    week_of_day,
 )
 from suitability.advice.resting import days_out
 from suitability.advice.tending import tend
@@ -148,11 +149,12 @@ def _change(days: GrowthDays, day: int, at_spot: GrowthSpot) -> Change:
         doing=DOING[phase],
         basis=basis,
         day=month_day(day),
-        week=_week_from(day),
+        week=week_of_day(day),
+        run_week=_week_from(day),
         earliest_day=None if among is None else month_day(among[0]),
         latest_day=None if among is None else month_day(among[1]),
-        earliest_week=None if among is None else _week_from(among[0]),
-        latest_week=None if among is None else _week_from(among[1]),
+        earliest_week=None if among is None else week_of_day(among[0] % DAYS),
+        latest_week=None if among is None else week_of_day(among[1] % DAYS),
         years_with=years_with,
         of_years=of_years,
     )

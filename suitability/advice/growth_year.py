@@ -169,7 +169,9 @@ class Change:
     Attributes
     ----------
     day, week
-        Usual: of the median year.
+        Usual: of the median year. Every week here is the one that holds its day.
+    run_week
+        First week of the run that it begins: the first whose fourth day has the phase.
     earliest_day, latest_day, earliest_week, latest_week
         Among past years that had it; None where the change comes with a move, whose own dates and
         odds `moves` gives.
@@ -181,6 +183,7 @@ class Change:
     basis: Basis
     day: str
     week: int
+    run_week: int
     earliest_day: str | None
     latest_day: str | None
     earliest_week: int | None
@@ -215,6 +218,8 @@ class GrowthYear:
         Of harm by cold; what else the catalogue says.
     mark
         Where the catalogue's words come from.
+    indoors
+        The spot is in a room: "outdoors" is there, "indoors" is elsewhere.
     """
 
     spot: str
@@ -238,6 +243,7 @@ class GrowthYear:
     first_signs: str
     about: str
     mark: str
+    indoors: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

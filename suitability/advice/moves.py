@@ -171,6 +171,7 @@ def _move(
         carried_nights=carried if judged else None,
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
+        indoors=spot.room is not None,
     )
 
 

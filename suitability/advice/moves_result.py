@@ -116,6 +116,8 @@ class Move:
         Past years, and the 95 % Wilson interval of their share.
     risk_not_excluded
         Yearly risk that so many years without a failure cannot exclude (95 %); None if some failed.
+    indoors
+        The spot is in a room: "out" is there, "in" is away, and nothing is carried out for warmth.
     """
 
     spot: str
@@ -144,6 +146,7 @@ class Move:
     carried_nights: CarriedNights | None
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
+    indoors: bool = False
 
     def sets_no_date(self, date: MoveDate | None) -> bool:
         """Whether half of the years have no unsafe night on this side of the season."""

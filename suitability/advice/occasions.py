@@ -180,7 +180,7 @@ def _day_of_year(month_day: str) -> int:
 def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
     """The start of each phase."""
     for change in year.changes:
-        run = next((one for one in year.runs if one.first_week == change.week), None)
+        run = next((one for one in year.runs if one.first_week == change.run_week), None)
         before = None if run is None else year.runs[year.runs.index(run) - 1]
         first, days = _next(change.day, 1, first_day)
         yield Occasion(

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.result import Credit
 from suitability.advice.verdicts import FARTHEST_C, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
@@ -127,6 +128,7 @@ class Protection:
     heating_to_grow: Heating | None
     outage: Outage | None
     limit_c: float
+    credit: Credit
 
 
 def plan_protection(
@@ -197,6 +199,7 @@ def plan_protection(
         measures=tuple(_measures(bare, case_of)),
         heating=heating(to_live.held_c),
         heating_to_grow=heating(to_grow.held_c),
+        credit=Credit.of(record),
         outage=_outage(bare, unheated.temp_c, to_live.held_c, needs.limit_c, outage_hours),
         limit_c=needs.limit_c,
     )

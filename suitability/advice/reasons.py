@@ -10,7 +10,12 @@ from numpy.typing import NDArray
 from suitability.advice.result import Limiting, Reason
 from suitability.advice.verdicts import Case, Decision, Verdict
 from suitability.climate.days import DAYS, MONTH_STARTS, month_day
-from suitability.climate.observing import UNKNOWN_RUN, UNKNOWN_SHARE_OF_YEAR
+from suitability.climate.observing import (
+    UNKNOWN_RUN,
+    UNKNOWN_SHARE_OF_YEAR,
+    plant_years,
+    usable_years,
+)
 from suitability.climate.states import FATAL_DROP_C
 
 if TYPE_CHECKING:
@@ -84,10 +89,27 @@ def explain(case: Case, decision: Decision) -> Reason | None:
     if decision.verdict is Verdict.ALL_YEAR:
         return None
     if decision.verdict is Verdict.NONE:
-        return _too_little(case)
+        enough = case.observed.winter_usable.sum() >= case.rules.fewest_years
+        return _unknown_nights(case) if enough else _too_little(case)
     if decision.verdict is Verdict.INDOOR:
         return _too_short(case, decision)
     return _not_all_year(case, decision)
+
+
+def _how_few(case: Case, usable: int, needed: int) -> str:
+    """How far the record is from enough years, as the beginning of a sentence."""
+    outside = case.nights.axis.night_of < 0
+    whole = int(usable_years(plant_years(outside, case.nights.winter, outside=True)).sum())
+    if whole == 0:
+        return (
+            f"The record holds not one whole plant year and {needed} are needed, so give one of "
+            f"{needed + 1} calendar years or more"
+        )
+    if usable == 0:
+        one = "The one plant year" if whole == 1 else f"None of the {whole} plant years"
+        denied = "was not" if whole == 1 else "was"
+        return f"{one} of the record {denied} observed well enough, {needed} are needed"
+    return f"Only {usable} usable plant year{'' if usable == 1 else 's'}, {needed} are needed"
 
 
 def _too_little(case: Case) -> Reason:
@@ -99,8 +121,8 @@ def _too_little(case: Case) -> Reason:
     return Reason(
         code="too-few-years",
         text=(
-            f"Only {usable} usable plant year{'' if usable == 1 else 's'}, {needed} are needed: "
-            f"{known} of {nights} nights of the record are known. Plant years begin on "
+            f"{_how_few(case, usable, needed)}: {known} of {nights} nights of the record are "
+            "known. Plant years begin on "
             f"{int(begins[3:])} {MONTH_WORDS[int(begins[:2]) - 1]} here; a usable one has at least "
             f"{1.0 - UNKNOWN_SHARE_OF_YEAR:.0%} of its nights known and no more than {UNKNOWN_RUN} "
             "unknown in a row."
@@ -111,6 +133,24 @@ def _too_little(case: Case) -> Reason:
             ("nights_known", known),
             ("nights", nights),
         ),
+    )
+
+
+def _unknown_nights(case: Case) -> Reason:
+    """Why nothing is said where only nights that were not observed keep a group indoors."""
+    by_day = case.limits.ceiling_c is not None  # heat asks for whole days
+    unknown = case.nights.day_unknown if by_day else case.nights.unknown
+    on_record = case.nights.axis.night_of >= 0  # from the first to the last
+    missed, nights = int((unknown & on_record).sum()), int(on_record.sum())
+    what = "days and nights" if by_day else "nights"
+    return Reason(
+        code="unknown-nights",
+        text=(
+            f"It hangs on what was not observed: {missed} of {nights} {what} of the record lack "
+            "hours. Had all of them been fine, there would be a season outdoors; as they may not "
+            "have been, none is promised. A fuller record, or years without such gaps, can tell."
+        ),
+        numbers=(("nights_unknown", missed), ("nights", nights)),
     )
 
 

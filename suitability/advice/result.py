@@ -20,12 +20,13 @@ if TYPE_CHECKING:
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
     from suitability.spots.spot import Spot
-    from suitability.weather.record import FlagCount, Station
+    from suitability.weather.record import FlagCount, Record, Station
 
 
 __all__ = [
     "CarriedNights",
     "CheckResult",
+    "Credit",
     "Finding",
     "Limiting",
     "MonthOfYear",
@@ -50,6 +51,20 @@ class Reason:
     code: str
     text: str
     numbers: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Credit:
+    """Where the weather of a place comes from, and what must be said when it is shown."""
+
+    source: str
+    licence: str
+    attribution: str
+
+    @classmethod
+    def of(cls, record: Record) -> Credit:
+        """The credit of a record."""
+        return cls(source=record.source, licence=record.licence, attribution=record.attribution)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,20 +15,25 @@ from numpy.typing import NDArray
 
 from suitability.climate import seasons, witnesses
 from suitability.climate.days import DAYS
+from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
-from suitability.climate.observing import Observed, enough_hidden, plant_years, usable_years
+from suitability.climate.observing import (
+    Observed,
+    enough_hidden,
+    observe,
+    plant_years,
+    usable_years,
+)
 from suitability.climate.states import (
     Lack,
     SpotNights,
     Thresholds,
     hidden_nights,
+    known_hot_run_c,
     lacking_warmth,
     without_wet,
 )
 from suitability.climate.witnesses import Kernel, Stretch, Witnesses
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -300,6 +305,60 @@ def _growing(case: Case, warmer_c: float = 0.0) -> BoolArray:
     )
 
 
+def _all_fine(case: Case) -> Case | None:
+    """
+    The case if no night that was not observed, from the first to the last, had been unsafe.
+
+    What is known of such nights still counts: one with an unsafe hour stays unsafe. None where
+    every night was observed.
+    """
+    nights, limits, lack, told = case.nights, case.limits, case.lack, case.witnesses
+    unknown = nights.unknown if limits.ceiling_c is None else nights.day_unknown
+    outside = nights.axis.night_of < 0
+    if not (unknown & ~outside).any():
+        return None
+    year, yearly_room = nights.calendar, case.yearly_room
+    nights = replace(nights, calendar=replace(year, mean_hours_below=year.known_hours_below))
+    observed = observe(outside, np.zeros_like(outside), nights.winter, nights.summer)
+    if limits.ceiling_c is not None:
+        room = limits.ceiling_c + EPSILON_C - known_hot_run_c(nights)
+        lack = replace(lack, heat_room_c=room)
+        told = witnesses.call_witnesses(lack, observed.supported, observed.supported, told.cut)
+        yearly_room = plant_years(room, nights.summer, np.inf).min(axis=1)
+    return replace(
+        case,
+        nights=nights,
+        lack=lack,
+        witnesses=witnesses.with_support(told, observed.supported),
+        kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
+        hidden=np.zeros_like(outside),
+        observed=observed,
+        yearly_seen=np.ones_like(case.yearly_seen),
+        yearly_room=yearly_room,
+    )
+
+
+def _chance_if_fine(fine: Case, warmer_c: float) -> float:
+    """Probability of the best shortest season, or whole year, in a case of `_all_fine`."""
+    growing, rules = _growing(fine, warmer_c), fine.rules
+    grows = grows_long_enough(fine, growing)
+    if not grows.any():
+        return 0.0
+    share = witnesses.promised_share(fine.witnesses, rules.shortest_season, fine.kernel, warmer_c)
+    best = float(share[grows].max())
+    if _all_year(replace(fine, rules=replace(rules, promise=0.0)), growing, warmer_c):
+        best = max(best, all_year_chance(fine, warmer_c))
+    return best
+
+
+def _indoor(case: Case, warmer_c: float = 0.0) -> Verdict:
+    """Indoors only; no verdict where only nights that were not observed say so."""
+    fine = _all_fine(case)
+    if fine is None or _chance_if_fine(fine, warmer_c) < case.rules.promise - 1e-9:
+        return Verdict.INDOOR
+    return Verdict.NONE
+
+
 def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     """
     The verdict alone, with a constant added to every hour of the spot.
@@ -314,7 +373,7 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     growing = _growing(case, warmer_c)
     if _all_year(case, growing, warmer_c):
         return Verdict.ALL_YEAR
-    return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else Verdict.INDOOR
+    return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else _indoor(case, warmer_c)
 
 
 def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
@@ -371,7 +430,7 @@ def foresee(
             if season is not None and verdict is Verdict.SEASONAL:
                 before, lengths[promise] = lengths.get(promise), season.nights
                 guesses[promise] = season.nights + (season.nights - before if before else 0)
-    return tuple(told)
+    return _doubting(case, warmer_c, promises, told)
 
 
 def _foresee_step(
@@ -404,6 +463,33 @@ def _foresee_step(
     )
 
 
+def _doubting(
+    case: Case,
+    warmer_c: Sequence[float],
+    promises: Sequence[float],
+    told: Sequence[tuple[tuple[Verdict, Stretch | None], ...]],
+) -> tuple[tuple[tuple[Verdict, Stretch | None], ...], ...]:
+    """The same, with no verdict where only nights that were not observed say indoors."""
+    fine, answers, limits = _all_fine(case), list(told), case.limits
+    if fine is None:
+        return tuple(answers)
+    # Heat spares a colder spot, and a longer cool season lets the lower floor of the rest count.
+    colder_is_worse = limits.ceiling_c is None and limits.rest_floor_c is None
+    for step in sorted(range(len(answers)), key=lambda at: -warmer_c[at]):
+        if all(verdict is not Verdict.INDOOR for verdict, _ in answers[step]):
+            continue
+        chance = _chance_if_fine(fine, warmer_c[step])
+        answers[step] = tuple(
+            (Verdict.NONE, None)
+            if verdict is Verdict.INDOOR and chance >= promise - 1e-9
+            else (verdict, season)
+            for promise, (verdict, season) in zip(promises, answers[step], strict=True)
+        )
+        if chance < min(promises) - 1e-9 and colder_is_worse:
+            break
+    return tuple(answers)
+
+
 def decide(case: Case) -> Decision:
     """The verdict with its seasons and years."""
     growing, rules = _growing(case), case.rules
@@ -418,7 +504,9 @@ def decide(case: Case) -> Decision:
     elif judged:
         season, safe = _find_seasons(case, growing, share_of)
         long_enough = season is not None and season.nights >= rules.shortest_season
-        verdict = Verdict.SEASONAL if long_enough else Verdict.INDOOR
+        verdict = Verdict.SEASONAL if long_enough else _indoor(case)
+        if verdict is Verdict.NONE:
+            season = safe = None
     all_year = verdict is Verdict.ALL_YEAR
     kept, failed = _plain_years(case, season or safe, all_year=all_year)
     return Decision(

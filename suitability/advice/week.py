@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from suitability.advice.at_spots import records_at_spots
+from suitability.advice.result import Credit
 from suitability.errors import RecordError
 from suitability.spots.spot import End
 from suitability.weather.record import clip_record, hour_of_datetime
@@ -45,7 +46,7 @@ class Week:
     """Seven days from midnight, standard time: the station and the spots."""
 
     place: Place
-    source: str
+    credit: Credit
     first_day: date
     station_c: tuple[float | None, ...]
     spots: tuple[SpotWeek, ...]
@@ -78,7 +79,7 @@ def see_week(record: Record, place: Place, spots: Sequence[Spot], first_day: dat
     at_ends = {end: records_at_spots(record, place, spots, end) for end in End}
     return Week(
         place=place,
-        source=record.source,
+        credit=Credit.of(record),
         first_day=first_day,
         station_c=_plain(record, part),
         spots=tuple(

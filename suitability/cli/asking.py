@@ -13,6 +13,7 @@ from suitability.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
+    from typing import Any
 
     from suitability.advice.portraying import Sitter
     from suitability.advice.preparing import CheckOptions
@@ -25,14 +26,19 @@ if TYPE_CHECKING:
     from suitability.units import TemperatureUnit
     from suitability.weather.record import Record
 
-__all__ = ["Asked", "Wishes", "read_wishes", "write_answer"]
+__all__ = ["Asked", "Wishes", "read_wishes", "wishes_of", "write_answer"]
 
 STANDARD_OUTPUT = "-"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """The options of a command as typed; `page_option` is the one that names a page."""
+    """
+    The options of a command as typed, each under the name of its parameter.
+
+    Those without a default are options of every command. `page_option` is the one that names the
+    page (`chart`).
+    """
 
     demo: bool
     place: str | None
@@ -42,23 +48,23 @@ class Wishes:
     groups: Path | None
     collection: Path | None
     spot: list[str] | None
-    roof: bool
     reliability: float
     years: str | None
     caution: str
-    quality: str
-    minimum_allowance: float | None
     utc_offset: float | None
     units: str
-    json: bool
-    csv: str | None
-    chart: str | None
     offline: bool
-    allow_missing: bool
-    station: str | None
-    neighbours: int
-    lapse_rate: float | None
-    seed: int
+    roof: bool = False
+    quality: str = "on"
+    minimum_allowance: float | None = None
+    json: bool = False
+    csv: str | None = None
+    chart: str | None = None
+    allow_missing: bool = False
+    station: str | None = None
+    neighbours: int = 0
+    lapse_rate: float | None = None
+    seed: int = 20
     worst: bool = False
     page_option: str = "--chart"
     ics: str | None = None
@@ -88,6 +94,21 @@ class Asked:
     caution: "Caution"
     options: "CheckOptions"
     units: "TemperatureUnit"
+
+
+def wishes_of(typed: "Mapping[str, Any]", **instead: "Any") -> Wishes:
+    """
+    The wishes among the parameters of a command.
+
+    Parameters
+    ----------
+    typed
+        `locals()` in the first line of the command: its parameters by name.
+    instead
+        What the command calls by another name, or makes of what was typed.
+    """
+    shared = {name: typed[name] for name in Wishes.__slots__ if name in typed}
+    return Wishes(**(shared | instead))
 
 
 def read_wishes(wishes: Wishes) -> Asked:
@@ -183,7 +204,6 @@ def _check_targets(wishes: Wishes) -> None:
         taken[wishes.collection.resolve()] = f"--collection {wishes.collection}"
     if wishes.groups is not None:
         taken[wishes.groups.resolve()] = f"--groups {wishes.groups}"
-    _check_endings(wishes)
     for option, target in (
         ("--csv", wishes.csv),
         (wishes.page_option, wishes.chart),
@@ -191,16 +211,22 @@ def _check_targets(wishes: Wishes) -> None:
         ("--xlsx", wishes.xlsx),
         ("--figure", wishes.figure),
     ):
-        if target is None or target == STANDARD_OUTPUT:
+        if target is None:
             continue
-        check_target(target)
-        path = Path(target).resolve()
-        if path in taken:
-            raise OptionError(
-                f"{option} {target}: is the same file as {taken[path]}; choose another."
-            )
-        taken[path] = f"{option} {target}"
+        if target != STANDARD_OUTPUT:
+            check_target(target)
+            path = Path(target).resolve()
+            if path in taken:
+                raise OptionError(
+                    f"{option} {target}: is the same file as {taken[path]}; choose another."
+                )
+            taken[path] = f"{option} {target}"
+        options.check_ending(option, target)
     _check_folder(wishes.tables, taken)
+    if wishes.figure is not None:
+        from suitability.output.images import check_drawing
+
+        check_drawing()
 
 
 def _check_folder(tables: str | None, taken: "Mapping[Path, str]") -> None:
@@ -215,23 +241,6 @@ def _check_folder(tables: str | None, taken: "Mapping[Path, str]") -> None:
                 f"--tables {tables}: holds {named}, which a table may overwrite; choose another "
                 "folder."
             )
-
-
-def _check_endings(wishes: Wishes) -> None:
-    """Refuse names that do not say what is in the file, and pictures that cannot be drawn."""
-    for option, target, endings in (
-        ("--ics", wishes.ics, (".ics",)),
-        ("--xlsx", wishes.xlsx, (".xlsx",)),
-        ("--figure", wishes.figure, (".png", ".svg")),
-    ):
-        if target is not None and Path(target).suffix.lower() not in endings:
-            raise OptionError(
-                f"{option} {target}: name a file that ends in {' or '.join(endings)}."
-            )
-    if wishes.figure is not None:
-        from suitability.output.images import check_drawing
-
-        check_drawing()
 
 
 def write_answer(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.cli.asking import read_wishes, wishes_of, write_answer
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ __all__ = ["cards"]
 
 def cards(
     *,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -56,34 +56,8 @@ def cards(
 
     With a collection that has plants the cards are those of its plants, each at its spot.
     """
-    wishes = Wishes(
-        demo=demo,
-        place=place,
-        at=at,
-        record=record,
-        group=group,
-        groups=groups,
-        collection=collection,
-        spot=spot,
-        roof=roof,
-        reliability=reliability,
-        years=years,
-        caution=caution,
-        quality=quality,
-        minimum_allowance=minimum_allowance,
-        utc_offset=utc_offset,
-        units=units,
-        json=json,
-        csv=None,
-        chart=out,
-        page_option="--out",
-        offline=offline,
-        allow_missing=allow_missing,
-        station=station,
-        neighbours=neighbours,
-        lapse_rate=lapse_rate,
-        seed=20,
-    )
+    wishes = wishes_of(locals(), chart=out, page_option="--out")
+    options.check_ending("--out", out, "; for a PDF say --pdf")
     _check_pdf(pdf, out)
     asked = read_wishes(wishes)
     result = _make(asked)
@@ -129,6 +103,7 @@ def _check_pdf(pdf: str | None, out: str | None) -> None:
         return
     if pdf in ("-", out):
         raise OptionError(f"--pdf {pdf}: name a file of its own, such as cards.pdf.")
+    options.check_ending("--pdf", pdf, "; for a page say --out")
     check_printing(pdf)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.cli.asking import read_wishes, wishes_of, write_answer
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ __all__ = ["check"]
 
 def check(
     *,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -78,39 +78,9 @@ def check(
 
     The verdict is outdoor-all-year, outdoor-seasonal, indoor-only, or no-verdict with its reason.
     """
+    wishes = wishes_of(locals())
     from suitability.advice.checking import check_groups
 
-    wishes = Wishes(
-        demo=demo,
-        place=place,
-        at=at,
-        record=record,
-        group=group,
-        groups=groups,
-        collection=collection,
-        spot=spot,
-        roof=roof,
-        reliability=reliability,
-        years=years,
-        caution=caution,
-        quality=quality,
-        minimum_allowance=minimum_allowance,
-        utc_offset=utc_offset,
-        units=units,
-        json=json,
-        csv=csv,
-        xlsx=xlsx,
-        tables=tables,
-        figure=figure,
-        chart=chart,
-        offline=offline,
-        allow_missing=allow_missing,
-        station=station,
-        neighbours=neighbours,
-        lapse_rate=lapse_rate,
-        seed=seed,
-        worst=worst,
-    )
     state = _read_state(first_winter=first_winter, in_bud=in_bud, shift=shift, units=units)
     if not group:
         _refuse_state(state, label)

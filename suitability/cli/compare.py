@@ -7,19 +7,22 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.cli.asking import Wishes, read_wishes, wishes_of, write_answer
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.comparison import Site
     from suitability.cli.asking import Asked
+    from suitability.output.workbook import Sheet
 
 __all__ = ["compare"]
 
 
 def compare(
     *,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: Annotated[
         list[str] | None,
@@ -42,6 +45,8 @@ def compare(
     units: options.UnitsOption = "c",
     json: options.JsonFlag = False,
     csv: options.CsvOption = None,
+    xlsx: options.XlsxOption = None,
+    tables: options.TablesOption = None,
     chart: options.ChartOption = None,
     offline: options.OfflineFlag = False,
     allow_missing: options.AllowMissingFlag = False,
@@ -51,37 +56,11 @@ def compare(
 
     Spots are ordered by verdict and season; the difference of neighbours is told with its error.
     """
+    wishes = wishes_of(locals())
     from suitability.advice.comparison import compare_sites
     from suitability.groups import read_catalogue
     from suitability.units import TemperatureUnit
 
-    wishes = Wishes(
-        demo=demo,
-        place=place,
-        at=at,
-        record=record,
-        group=group,
-        groups=groups,
-        collection=collection,
-        spot=spot,
-        roof=False,
-        reliability=reliability,
-        years=years,
-        caution=caution,
-        quality=quality,
-        minimum_allowance=minimum_allowance,
-        utc_offset=utc_offset,
-        units=units,
-        json=json,
-        csv=csv,
-        chart=chart,
-        offline=offline,
-        allow_missing=allow_missing,
-        station=None,
-        neighbours=0,
-        lapse_rate=None,
-        seed=20,
-    )
     several = _one_by_one(wishes)
     asked = [read_wishes(one) for one in several]
     catalogue = read_catalogue(groups)
@@ -110,7 +89,12 @@ def compare(
         unit = TemperatureUnit(units.strip().lower())
         return render_comparison(found, units=unit, width=width, colour=colour)
 
-    write_answer(wishes, page=page, table=table, document=document, text=text)
+    def sheets() -> "Sequence[Sheet]":
+        from suitability.output.sheets import compare_sheets
+
+        return compare_sheets(found)
+
+    write_answer(wishes, page=page, table=table, document=document, text=text, sheets=sheets)
 
 
 def _one_by_one(wishes: Wishes) -> list[Wishes]:

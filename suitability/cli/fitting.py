@@ -71,7 +71,7 @@ def fit(
     write: Annotated[
         bool, typer.Option("--write", help="Put the result into the collection file.")
     ] = False,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -93,6 +93,7 @@ def fit(
     morning = options.parse_choice("--read", read, ("morning", "evening")) == "morning"
     options.check_range("--shift", shift, -12, 12)
     options.check_range("--sensor-error", sensor_error, 0.0, 5.0)
+    options.check_ending("--chart", chart)
     check_target(chart)
     mine, before = _spot(collection, spot, write=write)
     read_log = _read_log(

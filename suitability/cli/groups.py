@@ -84,6 +84,7 @@ def _write_data(
     """Write JSON or CSV where asked for; whether standard output has been used."""
     if json and csv == "-":
         raise OptionError("--json and --csv -: both want standard output. Give --csv a file name.")
+    options.check_ending("--csv", csv)
     if csv is not None:
         from suitability.groups.listing import render_csv
 

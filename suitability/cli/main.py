@@ -113,5 +113,9 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _say(sentence: str) -> None:
-    """One line on standard error."""
-    typer.echo(f"suitability: {' '.join(sentence.split())}", err=True)
+    """One line on standard error; what cannot be seen in a name is written out."""
+    line = "".join(
+        character if character.isprintable() else ascii(character)[1:-1]
+        for character in " ".join(sentence.split())
+    )
+    typer.echo(f"suitability: {line}", err=True)

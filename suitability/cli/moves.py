@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.cli.asking import read_wishes, wishes_of, write_answer
 from suitability.cli.dated import plan_phases, read_first_day, stand_here, today_at
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ ThresholdOption = Annotated[
 
 def moves(
     *,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -73,40 +73,10 @@ def moves(
 
     Dates are promised for new years; beside them stand the typical ones, and the weeks to watch.
     """
+    wishes = wishes_of(locals())
     from suitability.advice.moves import plan_moves
 
     first = read_first_day(first_day, ics)
-    wishes = Wishes(
-        demo=demo,
-        place=place,
-        at=at,
-        record=record,
-        group=group,
-        groups=groups,
-        collection=collection,
-        spot=spot,
-        roof=roof,
-        reliability=reliability,
-        years=years,
-        caution=caution,
-        quality=quality,
-        minimum_allowance=minimum_allowance,
-        utc_offset=utc_offset,
-        units=units,
-        json=json,
-        csv=csv,
-        ics=ics,
-        xlsx=xlsx,
-        tables=tables,
-        figure=figure,
-        chart=chart,
-        offline=offline,
-        allow_missing=allow_missing,
-        station=station,
-        neighbours=neighbours,
-        lapse_rate=lapse_rate,
-        seed=seed,
-    )
     thresholds_c = [
         options.in_celsius("--threshold", temperature, units, COLDEST_C, WARMEST_C)
         for temperature in threshold or ()

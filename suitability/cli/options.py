@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 __all__ = [
+    "ENDINGS",
     "MOST_NEIGHBOURS",
     "AllowMissingFlag",
     "AtOption",
@@ -19,6 +20,7 @@ __all__ = [
     "ChartOption",
     "CollectionOption",
     "CsvOption",
+    "DemoFlag",
     "FigureOption",
     "FromOption",
     "GroupOption",
@@ -42,6 +44,7 @@ __all__ = [
     "UtcOffsetOption",
     "XlsxOption",
     "YearsOption",
+    "check_ending",
     "check_range",
     "in_celsius",
     "parse_choice",
@@ -49,7 +52,18 @@ __all__ = [
 ]
 
 MOST_NEIGHBOURS = 4
+ENDINGS = {  # of what each option writes, the usual one first
+    "--chart": (".html", ".htm"),
+    "--out": (".html", ".htm"),
+    "--csv": (".csv", ".txt"),
+    "--pdf": (".pdf",),
+    "--ics": (".ics",),
+    "--xlsx": (".xlsx",),
+    "--figure": (".png", ".svg"),
+}
+BY_ENDING = frozenset(("--pdf", "--ics", "--xlsx", "--figure"))  # without one they are refused too
 
+DemoFlag = Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")]
 PlaceOption = Annotated[
     str | None,
     typer.Option("--place", metavar="NAME", help="A town, as in --place 'Town, Country'."),
@@ -168,6 +182,30 @@ LapseRateOption = Annotated[
 ]
 SeedOption = Annotated[int, typer.Option("--seed", help="Of the resampling of years.")]
 RoofFlag = Annotated[bool, typer.Option("--roof", help="Rain is kept off the pots.")]
+
+
+def check_ending(option: str, target: str | None, hint: str = "") -> None:
+    """
+    Nothing, if the name of a file says of itself what an option writes, or says nothing.
+
+    Parameters
+    ----------
+    option
+        One of `ENDINGS`; a workbook, a calendar, a picture and a PDF must have their ending.
+    hint
+        Which option to take instead, as the end of the sentence.
+
+    Raises
+    ------
+    OptionError
+        It ends in the way of another kind of file.
+    """
+    if target is None or (target == "-" and option not in BY_ENDING):
+        return
+    ending, endings = Path(target).suffix.lower(), ENDINGS[option]
+    if ending in endings or (not ending and option not in BY_ENDING):
+        return
+    raise OptionError(f"{option} {target}: name a file that ends in {' or '.join(endings)}{hint}.")
 
 
 def parse_choice(option: str, word: str, choices: "Sequence[str]") -> str:

@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes
+from suitability.cli.asking import read_wishes, wishes_of
 from suitability.cli.terminal import print_json
 from suitability.errors import OptionError
 
@@ -43,7 +43,7 @@ def protect(
     outage: Annotated[
         int, typer.Option("--outage", metavar="HOURS", help="Length of a power cut, 1 to 72.")
     ] = 6,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -57,6 +57,8 @@ def protect(
     json: options.JsonFlag = False,
 ) -> None:
     """Say what would let a group stay out all year at a spot: lift, measures, watts and energy."""
+    named = None if spot is None else [spot]
+    wishes = wishes_of(locals(), group=[group], spot=named)
     from suitability.advice.protection import plan_protection
     from suitability.output.protection_words import protection_document, render_protection
 
@@ -64,35 +66,7 @@ def protect(
     options.check_range("--outage", outage, 1, 72)
     if price is not None:
         options.check_range("--price", price, 0.0, 1e6)
-    asked = read_wishes(
-        Wishes(
-            demo=demo,
-            place=place,
-            at=at,
-            record=record,
-            group=[group],
-            groups=groups,
-            collection=collection,
-            spot=None if spot is None else [spot],
-            roof=False,
-            reliability=reliability,
-            years=years,
-            caution=caution,
-            quality="on",
-            minimum_allowance=None,
-            utc_offset=utc_offset,
-            units=units,
-            json=json,
-            csv=None,
-            chart=None,
-            offline=offline,
-            allow_missing=False,
-            station=station,
-            neighbours=0,
-            lapse_rate=None,
-            seed=20,
-        )
-    )
+    asked = read_wishes(wishes)
     if len(asked.spots) > 1:
         raise OptionError("--collection: say with --spot which of its spots is to be protected.")
     if asked.spots[0].room is not None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes
+from suitability.cli.asking import read_wishes, wishes_of
 from suitability.cli.year import day_of_year
 from suitability.errors import OptionError
 
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 __all__ = ["report"]
 
 FILE_NAME = "report.html"
-PAGES = (".html", ".htm")
 
 
 def report(
@@ -30,7 +29,7 @@ def report(
     open_it: Annotated[
         bool, typer.Option("--open", help="Open the page in the browser when it is written.")
     ] = False,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -66,6 +65,8 @@ def report(
 
     With a collection that has plants the page is about their groups, at each of its spots.
     """
+    target = _target(out)
+    wishes = wishes_of(locals(), chart=target, page_option="--out")
     from webbrowser import open as open_page
 
     from suitability.advice.reporting import make_report
@@ -75,35 +76,6 @@ def report(
     from suitability.output.report_page import render_report_page
     from suitability.output.writing import write_text
 
-    target = _target(out)
-    wishes = Wishes(
-        demo=demo,
-        place=place,
-        at=at,
-        record=record,
-        group=group,
-        groups=groups,
-        collection=collection,
-        spot=spot,
-        roof=roof,
-        reliability=reliability,
-        years=years,
-        caution=caution,
-        quality=quality,
-        minimum_allowance=minimum_allowance,
-        utc_offset=utc_offset,
-        units=units,
-        json=False,
-        csv=None,
-        chart=target,
-        page_option="--out",
-        offline=offline,
-        allow_missing=allow_missing,
-        station=station,
-        neighbours=neighbours,
-        lapse_rate=lapse_rate,
-        seed=seed,
-    )
     if on is not None:
         day_of_year(on)
     asked = read_wishes(wishes)
@@ -140,7 +112,7 @@ def _target(out: str) -> str:
         return out
     if folder:
         return str(path / FILE_NAME)
-    if out == "-" or path.suffix.lower() in PAGES:
+    if out == "-" or path.suffix.lower() in options.ENDINGS["--out"]:
         return out
     raise OptionError(
         f"--out {out}: is no folder that exists and does not end in .html; name one of the two."

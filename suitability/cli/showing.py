@@ -45,6 +45,7 @@ def show(
     from suitability.weather.store import default_store_folder, list_imported, read_imported
     from suitability.weather.year_store import read_kept_station
 
+    options.check_ending("--chart", chart)
     check_target(chart)
     folder = default_store_folder()
     plain: dict[str, Any]

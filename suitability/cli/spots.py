@@ -42,6 +42,8 @@ def init(
     from suitability.output.writing import write_text
     from suitability.spots.kinds import OUR_FOLDER
 
+    if file.suffix.lower() not in (".toml", ""):
+        raise OptionError(f"FILE {file}: name a file that ends in .toml.")
     if file.exists() or file.is_symlink():
         raise OutputError(f"{file}: is there already; name another file, or move that one away.")
     write_text(file, (OUR_FOLDER / "example.toml").read_text(encoding="utf-8"))
@@ -97,7 +99,7 @@ def show_week(
         str, typer.Argument(metavar="DATE", help="First of seven days, such as 2024-01-08.")
     ],
     *,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -120,6 +122,7 @@ def show_week(
     from suitability.units import TemperatureUnit
 
     unit = TemperatureUnit(options.parse_choice("--units", units, ("c", "f")))
+    options.check_ending("--chart", chart)
     check_target(chart)
     try:
         day = date.fromisoformat(first_day)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes, write_answer
+from suitability.cli.asking import read_wishes, wishes_of, write_answer
 from suitability.cli.dated import plan_phases, read_first_day, stand_here, today_at
 from suitability.errors import OptionError
 
@@ -24,7 +24,7 @@ COLDEST_ROOM_C, WARMEST_ROOM_C = -10.0, 40.0  # °C
 
 def year(
     *,
-    demo: Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")] = False,
+    demo: options.DemoFlag = False,
     place: options.PlaceOption = None,
     at: options.AtOption = None,
     record: options.RecordOption = None,
@@ -75,38 +75,8 @@ def year(
 
     Outdoors by the place's own nights and day length, indoors by day length.
     """
+    wishes = wishes_of(locals())
     first = read_first_day(first_day, ics)
-    wishes = Wishes(
-        demo=demo,
-        place=place,
-        at=at,
-        record=record,
-        group=group,
-        groups=groups,
-        collection=collection,
-        spot=spot,
-        roof=roof,
-        reliability=reliability,
-        years=years,
-        caution=caution,
-        quality=quality,
-        minimum_allowance=minimum_allowance,
-        utc_offset=utc_offset,
-        units=units,
-        json=json,
-        csv=csv,
-        ics=ics,
-        xlsx=xlsx,
-        tables=tables,
-        figure=figure,
-        chart=chart,
-        offline=offline,
-        allow_missing=allow_missing,
-        station=station,
-        neighbours=neighbours,
-        lapse_rate=lapse_rate,
-        seed=seed,
-    )
     room_c = None
     if room is not None:
         room_c = options.in_celsius("--room", room, units, COLDEST_ROOM_C, WARMEST_ROOM_C)

@@ -27,6 +27,7 @@ __all__ = ["CalendarCold", "calendar_cold", "cool_season", "floor_days"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
 
 SMOOTHING_DAYS = 31
 TRAILING_DAYS = 28
@@ -43,6 +44,8 @@ class CalendarCold:
     mean_hours_below
         Mean hours of each calendar day below a threshold, shape (365); remembers what it was
         asked, since many groups and many warmings of a spot ask for the same thresholds.
+    known_hours_below
+        The same if no hour that was missed had been cold.
     night_minimum_c : (365), °C
         Smoothed mean night minimum; nan where no year has one.
     coldest_day
@@ -50,6 +53,7 @@ class CalendarCold:
     """
 
     mean_hours_below: Callable[[float], FloatArray]
+    known_hours_below: Callable[[float], FloatArray]
     night_minimum_c: FloatArray
     coldest_day: int
 
@@ -79,15 +83,16 @@ def calendar_cold(
     missing = np.where(present, temp_c.shape[1] - by_position, 0).reshape(-1, DAYS).sum(axis=0)
     years = present.reshape(-1, DAYS).sum(axis=0)
 
-    @cache
-    def mean_hours_below(threshold_c: float) -> FloatArray:
+    def mean_of(threshold_c: float, missed: IntArray | int, without_a_year: float) -> FloatArray:
         hours = cold.hours_below(threshold_c)[axis.night_of] * present
-        total = hours.reshape(-1, DAYS).sum(axis=0) + missing
-        mean: FloatArray = np.divide(total, years, out=np.full(DAYS, 24.0), where=years > 0)
+        total = hours.reshape(-1, DAYS).sum(axis=0) + missed
+        without = np.full(DAYS, without_a_year)
+        mean: FloatArray = np.divide(total, years, out=without, where=years > 0)
         return mean
 
     return CalendarCold(
-        mean_hours_below=mean_hours_below,
+        mean_hours_below=cache(lambda threshold_c: mean_of(threshold_c, missing, 24.0)),
+        known_hours_below=cache(lambda threshold_c: mean_of(threshold_c, 0, 0.0)),
         night_minimum_c=smooth_circular(_bridge(minimum), SMOOTHING_DAYS),
         coldest_day=coldest_day,
     )

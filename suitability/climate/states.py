@@ -45,6 +45,7 @@ __all__ = [
     "SpotNights",
     "Thresholds",
     "hidden_nights",
+    "known_hot_run_c",
     "lacking_warmth",
     "lay_out_nights",
     "unsafe_nights",
@@ -257,7 +258,7 @@ def lay_out_nights(
         winter=coldest if seasonal else 0,
         summer=(coldest + 182) % 365 if seasonal else 0,
         amplitude_c=amplitude_c,
-        hot_run_c=fold_highest(axis, _hot_runs(nights)),
+        hot_run_c=fold_highest(axis, _hot_runs(nights)[0]),
     )
 
 
@@ -345,12 +346,18 @@ def unsafe_nights(lack: Lack) -> BoolArray:
     return unsafe if lack.heat_room_c is None else unsafe | (lack.heat_room_c < 0.0)
 
 
-def _hot_runs(temp_c: FloatArray) -> FloatArray:
+def known_hot_run_c(nights: SpotNights) -> FloatArray:
+    """`SpotNights.hot_run_c` if no hour that was missed had been hot."""
+    return fold_highest(nights.axis, _hot_runs(nights.temp_c)[1])
+
+
+def _hot_runs(temp_c: FloatArray) -> tuple[FloatArray, FloatArray]:
     """
     Temperature that six hours of each of the last four days exceed, shape (night), °C.
 
     One day of the four that is not wholly known may have been as hot as it takes: a lost day does
-    not break a hot run. With more of them only what is known counts.
+    not break a hot run. With more of them only what is known counts. The second answer goes by
+    what is known alone.
     """
     sixth = 24 - HOT_HOURS
     most = np.partition(temp_c, sixth, axis=1)[:, sixth]  # sorts nan as if it were the highest
@@ -365,5 +372,5 @@ def _hot_runs(temp_c: FloatArray) -> FloatArray:
         for days in (most, least)
     )
     doubtful = np.count_nonzero(highest != lowest, axis=1)
-    runs: FloatArray = np.where(doubtful <= 1, highest.min(axis=1), lowest.min(axis=1))
-    return runs
+    known_runs: FloatArray = lowest.min(axis=1)
+    return np.where(doubtful <= 1, highest.min(axis=1), known_runs), known_runs

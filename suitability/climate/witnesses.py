@@ -42,6 +42,7 @@ __all__ = [
     "stretch_lack",
     "with_cold",
     "with_seen",
+    "with_support",
     "witness_weights",
 ]
 
@@ -250,6 +251,23 @@ def with_seen(witnesses: Witnesses, seen: IntArray) -> Witnesses:
         witnesses,
         seen=plant_years(seen, witnesses.cut, DAYS).reshape(-1),
         all_seen=bool((seen >= DAYS).all()),
+    )
+
+
+def with_support(witnesses: Witnesses, supported: IntArray) -> Witnesses:
+    """The witnesses where the record speaks for so many nights, (position), and hides nothing."""
+    spoken = plant_years(supported, witnesses.cut, 0).reshape(-1)
+
+    def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
+        lack, room, _ = witnesses.asked(nights)
+        return lack, room, np.flatnonzero(spoken < nights)
+
+    return replace(
+        witnesses,
+        asked=asked,
+        supported=spoken,
+        seen=np.full_like(spoken, DAYS),
+        all_seen=True,
     )
 
 

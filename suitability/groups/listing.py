@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from suitability.groups.group import Caution, Confidence, Needs, RestNeed, Value
 from suitability.groups.validation import REST_VALUES, VALUES
-from suitability.units import TemperatureUnit, fahrenheit_from_celsius
+from suitability.units import TemperatureUnit, fahrenheit_from_celsius, temperatures_in
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 __all__ = ["CSV_HEADER", "describe_groups", "render_csv", "render_group", "render_list"]
 
 WIDTH = 80  # columns
+NOTES_IN_C = (
+    "Notes beside the values, and what sources disagree on, are as in the catalogue: their "
+    "temperatures are in °C, differences too."
+)
 SCHEMA_VERSION = 1
 CSV_HEADER = (
     *("key", "name", "field", "unit", "used", "best", "low", "high"),
@@ -108,7 +112,9 @@ def render_group(
     lines.append("-" * WIDTH)
     for field, value in _values_of(group):
         lines += _value_lines(field, value, _used(group, field, value, caution), unit, numbers)
-    lines += ["", *_facts(group, unit), "", *_word_lines(words)]
+    lines += ["", *_facts(group, unit), "", *_word_lines(words, unit)]
+    if unit is not TemperatureUnit.C:
+        lines += ["", *_hanging("", NOTES_IN_C)]
     lines += [""]
     lines += [
         line
@@ -237,15 +243,18 @@ def _facts(group: Group, unit: TemperatureUnit) -> list[str]:
     if group.light_class is not None:
         lines += _paragraph("light class", group.light_class)
     if group.rest is not None:
-        lines += _paragraph("rest", f"{group.rest.needed.value}; {group.rest.kind}")
-        lines += _paragraph("rest, water", group.rest.dry)
-        lines += _paragraph("rest brings flowers", group.rest.trigger_words)
+        rest = group.rest
+        lines += _paragraph("rest", temperatures_in(f"{rest.needed.value}; {rest.kind}", unit))
+        lines += _paragraph("rest, water", temperatures_in(rest.dry, unit))
+        lines += _paragraph("rest brings flowers", temperatures_in(rest.trigger_words, unit))
     return lines
 
 
-def _word_lines(words: Words) -> list[str]:
+def _word_lines(words: Words, unit: TemperatureUnit) -> list[str]:
     lines = [
-        line for field, label in WORDS_SHOWN for line in _paragraph(label, getattr(words, field))
+        line
+        for field, label in WORDS_SHOWN
+        for line in _paragraph(label, temperatures_in(getattr(words, field), unit))
     ]
     for item in words.disagreements:
         lines += _paragraph(

@@ -29,6 +29,12 @@ KIND_WORDS = {
     OccasionKind.RESTING: "Rest begins",
     OccasionKind.WAKING: "Waking",
 }
+KIND_WORDS_IN_A_ROOM = {
+    OccasionKind.OUT: "Put in its room",
+    OccasionKind.WATCH_OUT: "Early in its room only by the forecast",
+    OccasionKind.IN: "Take away from its room",
+    OccasionKind.WATCH_IN: "Still in its room only by the forecast",
+}
 IN_FROM_HEAT = "Carry in before the heat"
 HEAT = (
     "Heat sets this date: it stands in a cooler place before hot days follow one another, and "
@@ -55,7 +61,9 @@ LONG = 400  # characters of a text from the catalogue or a file
 def occasion_title(occasion: Occasion, *, spots: int) -> str:
     """What is to be done, for whom, and at which spot where there are several."""
     what = KIND_WORDS[occasion.kind]
-    if occasion.by_heat and occasion.kind is OccasionKind.IN:
+    if occasion.move is not None and occasion.move.indoors:
+        what = KIND_WORDS_IN_A_ROOM[occasion.kind]
+    elif occasion.by_heat and occasion.kind is OccasionKind.IN:
         what = IN_FROM_HEAT
     if occasion.rest_ends:
         what = f"Rest ends. {what}"
@@ -94,7 +102,7 @@ def _move_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) 
     typical = moves_words.typical_date(moved, move, short=False)
     promised = words.day_month(moved.promised)
     night = ""
-    if occasion.tonight_c is not None:
+    if occasion.tonight_c is not None and not move.indoors:
         low = show_not_below(occasion.tonight_c, units)
         night = f"In for the night if the forecast low for the spot is {low} or less."
     before_sunset = "" if occasion.by_heat else ", before sunset"
@@ -124,6 +132,9 @@ def _move_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) 
     if move.provisional:
         sure.append("Provisional: fewer than ten usable years.")
     heat = HEAT if occasion.by_heat else ""
+    if move.indoors:
+        room = moves_words.in_a_room([move])
+        return [line for line in (what, room, heat, *sure, LIFTING) if line]
     lines = {
         OccasionKind.OUT: [what, HARDENING, heat, night, *sure, LOOK_OUT, LIFTING],
         OccasionKind.IN: [what, heat, *sure, LOOK_IN, LIFTING],
@@ -173,6 +184,8 @@ def about_lines(
             for move in moves.moves
             if move.out is None or move.inn is None
         ]
+        rooms = {(move.spot, moves_words.in_a_room([move])) for move in moves.moves if move.indoors}
+        lines += [f"{words.clean(spot, 40)}: {text}" for spot, text in sorted(rooms)]
     if growth is not None:
         lines += [
             f"No phases for {weeks_words.year_label(year, growth)}: "

@@ -16,13 +16,6 @@ if TYPE_CHECKING:
 
 __all__ = ["card_rows", "card_title", "cards_foot"]
 
-IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody carries it out
-    Verdict.ALL_YEAR: "can stand in this room all year",
-    Verdict.SEASONAL: "can stand in this room for a season",
-    Verdict.INDOOR: "not in this room",
-    Verdict.NONE: words.VERDICT_WORDS[Verdict.NONE],
-}
-
 
 def card_title(card: Card) -> str:
     """Name of the plant or group, and its spot."""
@@ -69,8 +62,7 @@ def cards_foot(result: CardResult) -> list[str]:
 def _verdict(card: Card) -> str:
     """The verdict with the years behind it."""
     years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'} on record"
-    here = IN_A_ROOM if card.indoors else words.VERDICT_WORDS
-    text = f"{here[card.verdict]}, by {years}"
+    text = f"{words.verdict_words(card.verdict, indoors=card.indoors)}, by {years}"
     if card.provisional:
         text += "; provisional"
     if card.low_confidence_limit:

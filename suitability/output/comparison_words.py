@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING, Any
 
+from suitability.advice.verdicts import Verdict
 from suitability.output import words
+from suitability.output.csvfile import rows_as_csv
 from suitability.output.document import place_values
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
@@ -24,11 +24,19 @@ __all__ = [
     "difference_sentence",
     "render_comparison",
     "render_comparison_csv",
+    "row_columns",
     "short_cell",
     "spot_label",
 ]
 
 SCHEMA_VERSION = 1
+NESTED = {  # of a result, flat in tables
+    "spot_ends": ("low", "high"),
+    "season": ("out", "in", "days"),
+    "rest": ("needed", "met_years", "partly_years", "of_years"),
+    "carried_nights": ("typical", "worst"),
+}
+NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 IN_FULL = 4  # groups up to which every number is shown
 LIGHT_WORDS = {
     "fits": "fits",
@@ -36,12 +44,6 @@ LIGHT_WORDS = {
     "brighter": "brighter",
     "not-said": words.UNKNOWN,
 }
-CSV_COLUMNS = (
-    *("place", "spot", "group", "verdict", "verdict_low", "verdict_high", "season_days"),
-    *("unsafe_nights", "unsafe_nights_worst", "worst_dose_c_h", "hours_below", "heat_hours"),
-    *("rest_met_years", "rest_of_years", "carried_typical", "carried_worst", "moves"),
-    *("margin_c", "light", "years_usable"),
-)
 
 
 def spot_label(row: Row, found: Comparison) -> str:
@@ -87,6 +89,8 @@ def render_comparison(
         _print_matrix(console, found, groups)
     if any("?" in short_cell(row) for row in found.rows):
         console.print(Text("?: the range of what is known of the spot decides; measure it."))
+    if any(row.verdict is Verdict.NONE for row in found.rows):
+        console.print(Text(NOT_JUDGED))
     for sentence in credit_sentences(found):
         console.print(Text(sentence))
     console.print(Text(words.CAUTIONS))
@@ -97,8 +101,7 @@ def credit_sentences(found: Comparison) -> list[str]:
     """Source, attribution and licence of the weather, each said once."""
     sentences = []
     for place, credit in zip(found.places, found.credits, strict=True):
-        texts = (credit.source, credit.attribution, credit.licence)
-        told = "; ".join(text for text in map(words.clean, texts) if text)
+        told = words.credit_text(credit)
         where = f" at {words.clean(place.name, 60)}" if len(found.places) > 1 else ""
         if told:
             sentences.append(f"Weather{where}: {told}")
@@ -192,8 +195,12 @@ def difference_sentence(one: Difference, found: Comparison) -> str:
         ("hours below the floor a year", one.hours_below),
     ):
         if found_difference is not None:
-            difference, low, high = found_difference
-            parts.append(f"{difference:+.0f} {words_of} ({low:+.0f} to {high:+.0f})")
+            shown = [f"{value:+.0f}" for value in found_difference]
+            if {*shown} <= {"+0", "-0"}:
+                parts.append(f"as many {words_of}")
+                continue
+            difference, low, high = shown
+            parts.append(f"{difference} {words_of} ({low} to {high})")
     if one.told_apart is None:
         parts.append("too few years tell how sure that is")
     elif not one.told_apart:
@@ -202,37 +209,36 @@ def difference_sentence(one: Difference, found: Comparison) -> str:
 
 
 def render_comparison_csv(found: Comparison) -> str:
-    """One line a place, spot and group."""
-    target = io.StringIO()
-    writer = csv.writer(target, lineterminator="\n")
-    writer.writerow(CSV_COLUMNS)
-    for row in found.rows:
-        ends, carried, rest = row.ends, row.carried, row.rest
-        values = (
-            *(row.place, row.spot, row.group, row.verdict.value),
-            *(("", "") if ends is None else (ends.low.value, ends.high.value)),
-            row.days,
-            *(
-                "" if value is None else finite(value, NORMAL_DECIMALS)
-                for value in (
-                    row.unsafe_nights,
-                    row.unsafe_nights_worst,
-                    row.worst_dose_c_h,
-                    row.hours_below,
-                    row.heat_hours,
-                )
-            ),
-            *("" if value is None else value for value in (rest.met_years, rest.of_years)),
-            *(("", "") if carried is None else (carried.typical, carried.worst)),
-            row.moves,
-            "" if row.margin_c is None else row.margin_c,
-            row.light,
-            row.years_usable,
-        )
-        writer.writerow(
-            [words.clean(value) if isinstance(value, str) else value for value in values]
-        )
-    return target.getvalue()
+    """
+    One line a place, spot and group, with the credit of the place's weather.
+
+    Texts that a spreadsheet would take for a formula get an apostrophe in front.
+    """
+    document = comparison_document(found)
+    credit_of = {
+        place["name"]: credit
+        for place, credit in zip(document["places"], document["credits"], strict=True)
+    }
+    return rows_as_csv(
+        [{**row_columns(row), **credit_of[row["place"]]} for row in document["results"]]
+    )
+
+
+def row_columns(row: dict[str, Any]) -> dict[str, object]:
+    """One result of the document of a comparison, flat: its keys, nested ones joined."""
+    columns: dict[str, object] = {}
+    for name, value in row.items():
+        if name in NESTED:
+            columns |= {
+                f"{name}_{key}": None if value is None else value[key] for key in NESTED[name]
+            }
+        elif name == "limiting":
+            columns[name] = "; ".join(
+                f"{one['cause']} {' '.join(map(str, one['months']))}".strip() for one in value
+            )
+        else:
+            columns[name] = value
+    return columns
 
 
 def comparison_document(found: Comparison) -> dict[str, Any]:

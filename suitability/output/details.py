@@ -139,14 +139,17 @@ def _months(finding: Finding, units: TemperatureUnit) -> Table:
     """Month by month: hours below both floors, days of growth or rest, unsafe nights."""
     from rich.text import Text  # noqa: PLC0415
 
-    table = month_table("", "")
+    table, judged = month_table("", ""), finding.verdict is not Verdict.NONE
     for name, normals in (("growth", finding.growth), ("rest", finding.rest_floor)):
         if normals is not None:
             threshold = show_temperature(normals.threshold_c, units)
             mean = map(words.hours, normals.hours)
             bad = map(words.hours, normals.bad_hours)
             table.add_row(*map(Text, (f"h below {threshold}", name, *mean, year_hours(normals))))
-            table.add_row(*map(Text, ("  one year in ten", "bad year", *bad, "")))
+            if judged:
+                table.add_row(*map(Text, ("  one year in ten", "bad year", *bad, "")))
+    if not judged:  # too little is known for what would read as an answer
+        return table
     table.add_row(*map(Text, ("days it grows", "or rests", *map(str, finding.growing_days), "")))
     shares = [words.UNKNOWN if s is None else words.hours(100 * s) for s in finding.unsafe_share]
     table.add_row(*map(Text, ("unsafe nights", "%", *shares, "")))

@@ -197,6 +197,7 @@ def render_fit_page(fit: Calibration, units: TemperatureUnit) -> str:
         ("Error", fit_title(fit)),
         *(("Careful", warning) for warning in fit.warnings),
     ]
+    credit = render_credit(fit.credit.source, fit.credit.attribution, fit.credit.licence)
     table = html_table(
         "What the spot adds to the open air",
         ("Of", "Measured, with 90 % interval", "Number", "Before"),
@@ -212,7 +213,7 @@ def render_fit_page(fit: Calibration, units: TemperatureUnit) -> str:
         body="\n".join(
             render_section(name, heading, "", rows) for name, heading, _, rows in sections
         ),
-        footer=f"<p>{_SEASON}</p>{render_credit(fit.record_name, '', '')}",
+        footer=f"<p>{_SEASON}</p>{credit}",
         data=data,
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),
     )

@@ -71,6 +71,7 @@ def render_fit(fit: Calibration, units: TemperatureUnit) -> str:
         "change with the year. Measure again in another season."
     )
     lines += textwrap.wrap(season, WIDTH)
+    lines += textwrap.wrap(f"Weather: {words.credit_text(fit.credit)}", WIDTH)
     return "\n".join(line.rstrip() for line in lines)
 
 

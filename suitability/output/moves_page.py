@@ -81,14 +81,18 @@ def _contents(result: MovesResult, parts: list[tuple[str, str, str]]) -> str:
         f'<a href="#{name}-heading">{html.escape(heading)}</a>' for name, heading, _ in parts
     )
     finding = html.escape(moves_words.moves_title(result))
-    return f'<p><strong>{finding}</strong></p>\n<nav aria-label="Contents"><p>{links}</p></nav>'
+    rooms = [note(moves_words.in_a_room([move])) for move in result.moves if move.indoors]
+    return (
+        f"<p><strong>{finding}</strong></p>\n{''.join(dict.fromkeys(rooms))}"
+        f'<nav aria-label="Contents"><p>{links}</p></nav>'
+    )
 
 
 def _evidence(result: MovesResult, names: list[str]) -> str:
     """The chooser, the key, and a chart and table for each group."""
     options = "".join(
         f'<option value="{name}">{html.escape(moves_words.move_label(move, result, key=False))}'
-        f" ({html.escape(words.VERDICT_WORDS[move.verdict])})</option>"
+        f" ({html.escape(words.verdict_words(move.verdict, indoors=move.indoors))})</option>"
         for name, move in zip(names, result.moves, strict=True)
     )
     chooser = (

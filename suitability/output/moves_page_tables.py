@@ -60,7 +60,7 @@ def dates_table(result: MovesResult) -> str:
         rows.append(
             [
                 moves_words.move_label(move, result, key=False),
-                words.VERDICT_WORDS[move.verdict],
+                words.verdict_words(move.verdict, indoors=move.indoors),
                 *dates,
                 str(move.season.days) if move.season is not None and move.out is not None else "",
                 "" if move.verdict is Verdict.NONE else words.season(move.safe_season, short=True),

@@ -63,6 +63,8 @@ def render_moves(result: MovesResult, *, units: TemperatureUnit, width: int, col
             for move in moving:
                 _print_details(console, move, result)
         _print_unmoved(console, [move for move in moves if move not in moving], where, result)
+        if moves_words.in_a_room(moves):
+            _say(console, moves_words.in_a_room(moves))
     for dates in result.thresholds:
         _print_threshold(console, dates, units)
     if result.thresholds:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
+from suitability.output.spot_words import READ_IN_A_ROOM
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.moves_result import Decades, Move, MoveDate, MovesResult
 
 __all__ = [
@@ -20,6 +24,7 @@ __all__ = [
     "days_a_decade",
     "doubts",
     "evidence_title",
+    "in_a_room",
     "interval",
     "kept",
     "kept_range",
@@ -164,8 +169,11 @@ def doubts(move: Move) -> str:
 def not_moved(move: Move, reliability: float) -> str:
     """Why a group has no moving dates, in a sentence or two."""
     if move.verdict is Verdict.ALL_YEAR:
+        where = "outdoors all year"
+        if move.indoors:
+            where = f"{words.IN_A_ROOM[move.verdict]}, without moving"
         return (
-            f"outdoors all year: {kept(move)} plant years kept it, and {percent(move.chance)} of "
+            f"{where}: {kept(move)} plant years kept it, and {percent(move.chance)} of "
             f"new ones are expected to ({reliability:.0%} asked for)."
         )
     return _verdict_and_reason(move)
@@ -173,28 +181,50 @@ def not_moved(move: Move, reliability: float) -> str:
 
 def _verdict_and_reason(move: Move) -> str:
     """Verdict and reason of a group without dates."""
-    verdict = words.VERDICT_WORDS[move.verdict]
+    verdict = words.verdict_words(move.verdict, indoors=move.indoors)
     if move.verdict is Verdict.SEASONAL:  # the whole year was fine, in too few years to say so
         verdict = "nothing on record asks it in, yet the verdict is only for a season"
     reason = "" if move.reason is None else words.clean(move.reason.text, 400)
     return f"{verdict}. {reason}".strip()
 
 
+_NOT_JUDGED = ("cannot be judged", "cannot be judged")
+_FATES = {  # of one group, of several
+    Verdict.SEASONAL: ("moves out for a season", "move out for a season"),
+    Verdict.ALL_YEAR: ("stays out all year", "stay out all year"),
+    Verdict.INDOOR: ("stays indoors", "stay indoors"),
+}
+_FATES_IN_A_ROOM = {
+    Verdict.SEASONAL: (
+        "can stand in its room for a season",
+        "can stand in their room for a season",
+    ),
+    Verdict.ALL_YEAR: ("can stand in its room all year", "can stand in their room all year"),
+    Verdict.INDOOR: ("cannot stand in its room", "cannot stand in their room"),
+}
+
+
+def _fate(move: Move) -> tuple[str, str]:
+    """What becomes of a group, said of one and of several."""
+    return (_FATES_IN_A_ROOM if move.indoors else _FATES).get(move.verdict, _NOT_JUDGED)
+
+
+def in_a_room(moves: Sequence[Move]) -> str:
+    """How to read what is said of the groups of one spot in a room; empty for one outdoors."""
+    if not any(move.indoors for move in moves):
+        return ""
+    if any(move.out is not None for move in moves):
+        return f"Indoors: 'out' is there, 'in' is away; {READ_IN_A_ROOM}"
+    return f"Indoors, where nothing is carried in or out: {READ_IN_A_ROOM}"
+
+
 def moves_title(result: MovesResult) -> str:
     """What the moves of a place come to, in a sentence."""
-    counts = dict.fromkeys(Verdict, 0)
-    for move in result.moves:
-        counts[move.verdict] += 1
-    phrases = {
-        Verdict.SEASONAL: ("moves out for a season", "move out for a season"),
-        Verdict.ALL_YEAR: ("stays out all year", "stay out all year"),
-        Verdict.INDOOR: ("stays indoors", "stay indoors"),
-        Verdict.NONE: ("cannot be judged", "cannot be judged"),
-    }
+    counts = Counter(_fate(move) for move in result.moves)
     parts = [
-        f"{counts[verdict]} {one if counts[verdict] == 1 else more}"
-        for verdict, (one, more) in phrases.items()
-        if counts[verdict]
+        f"{counts[one, more]} {one if counts[one, more] == 1 else more}"
+        for one, more in (*_FATES.values(), *_FATES_IN_A_ROOM.values(), _NOT_JUDGED)
+        if counts[one, more]
     ]
     groups = "1 group" if len(result.moves) == 1 else f"{len(result.moves)} groups"
     return f"Of {groups} at {words.clean(result.place.name, 80)}: {', '.join(parts)}."
@@ -205,12 +235,14 @@ def evidence_title(move: Move, result: MovesResult) -> str:
     name = move_label(move, result, key=False, longest=80)
     season = move.season
     if move.out is not None and season is not None:
+        where = "in this room" if move.indoors else "outdoors"
         return (
-            f"{name}: outdoors from {words.day_month(season.out)} to "
+            f"{name}: {where} from {words.day_month(season.out)} to "
             f"{words.day_month(season.inn)}. {_kept_sentence(move)}"
         )
     if move.verdict is Verdict.ALL_YEAR:
-        return f"{name}: outdoors all year. {_kept_sentence(move)}"
+        where = words.verdict_words(move.verdict, indoors=move.indoors)
+        return f"{name}: {where}. {_kept_sentence(move)}"
     return f"{name}: {_verdict_and_reason(move)}"
 
 

@@ -21,6 +21,7 @@ from suitability.output import words
 from suitability.output.head import head_rows
 from suitability.output.look import FONT, GROUND, INK, LINE, QUIET, STATES
 from suitability.output.page_tables import hours_table, verdict_table
+from suitability.output.spot_words import spot_sentences
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -66,7 +67,16 @@ def render_page(
     units
         In which temperatures are shown.
     """
-    tables = {"year": verdict_table(result, units), "hours": hours_table(result, units)}
+    several = len(result.spots) > 1
+    about_spots = "".join(
+        f"\n<p>{html.escape(f'{words.clean(spot.name, 40)}: {told}' if several else told)}</p>"
+        for spot in result.spots
+        for told in spot_sentences(result, spot.name, units)
+    )
+    tables = {
+        "year": verdict_table(result, units) + about_spots,
+        "hours": hours_table(result, units),
+    }
     keys = {"year": year_key(result), "hours": hours_key()}
     return render_frame(
         result,

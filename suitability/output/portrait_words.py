@@ -189,8 +189,9 @@ def _buds(portrait: Portrait, units: TemperatureUnit) -> str:
     if buds is None or buds.cold_nights is None or buds.jumps is None:
         return "no year on record tells what may blast them"
     jump = show_difference(8.0, units, 0)
+    nights = f"{buds.cold_nights:.0f} night{'' if round(buds.cold_nights) == 1 else 's'}"
     return (
-        f"{buds.cold_nights:.0f} nights a year out below its chill base, {buds.jumps:.0f} over "
+        f"{nights} a year out below its chill base, {buds.jumps:.0f} over "
         f"{jump} from the night before: either may blast them, and so may a move, dry air or fumes"
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, Any
 
+from suitability.advice.verdicts import Rules
 from suitability.output import words
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, finite
@@ -17,6 +18,7 @@ __all__ = ["HEATING_CAUTIONS", "protection_document", "render_protection"]
 
 SCHEMA_VERSION = 1
 WIDTH = 80
+NEEDED_YEARS = Rules().fewest_for_all_year
 HEATING_CAUTIONS = (
     (
         "Electric heating outdoors or in damp only on a fixed, weather-rated supply with a "
@@ -33,21 +35,34 @@ HEATING_CAUTIONS = (
 
 def render_protection(found: Protection, units: TemperatureUnit, *, width: int = WIDTH) -> str:
     """The whole answer as text."""
-    lines = [
+    lines = [words.INVENTED, ""] if found.place.invented else []
+    lines += [
         (
             f"{words.clean(found.group_name, 60)} at the spot {words.clean(found.spot.name, 40)}, "
             f"{words.clean(found.place.name)}"
         ),
-        f"Unheated: {words.VERDICT_WORDS[found.verdict]}, from {found.years_usable} years.",
+        f"Unheated: {words.VERDICT_WORDS[found.verdict]}, from {_plant_years(found.years_usable)}.",
         "",
     ]
-    promise = f"{found.promise:.0%} of new years"
+    promise, years = f"{found.promise:.0%} of new years", found.years_usable
     lines.append(
-        _goal(f"To live out all year in {promise}", found.to_live, units, reached=found.lives)
+        _goal(
+            f"To live out all year in {promise}",
+            found.to_live,
+            units,
+            years=years,
+            reached=found.lives,
+        )
     )
     grows = found.verdict.value == "outdoor-all-year"
     lines.append(
-        _goal(f"To grow or rest all year too, in {promise}", found.to_grow, units, reached=grows)
+        _goal(
+            f"To grow or rest all year too, in {promise}",
+            found.to_grow,
+            units,
+            years=years,
+            reached=grows,
+        )
     )
     lines += ["", "Without electricity:"]
     lines += [f"- {_measure(measure)}" for measure in found.measures]
@@ -68,6 +83,7 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
     lines += _outage_lines(found, units)
     lines += ["", "Cautions:", *(f"- {caution}" for caution in HEATING_CAUTIONS)]
     lines.append("Nothing here is a promise that a plant survives; see docs/safety.md.")
+    lines += ["", f"Weather: {words.credit_text(found.credit)}"]
     wrapped = []
     for line in lines:
         indent = "  " if line.startswith("- ") else ""
@@ -75,14 +91,21 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
     return "\n".join(wrapped)
 
 
-def _goal(name: str, lift: Lift, units: TemperatureUnit, *, reached: bool) -> str:
+def _plant_years(years: int) -> str:
+    return f"{years} usable plant year{'' if years == 1 else 's'}"
+
+
+def _goal(name: str, lift: Lift, units: TemperatureUnit, *, years: int, reached: bool) -> str:
+    """What one goal takes, in a sentence, by so many usable plant years."""
     if reached:
         return f"{name}: nothing is needed."
     if lift.lift_c is None and lift.held_c is None:
-        return (
-            f"{name}: no warmth that was tried is enough (heat may be what harms it, or too few "
-            "years are known)."
-        )
+        if years < NEEDED_YEARS:
+            return (
+                f"{name}: cannot be said. The record holds {_plant_years(years)}, {NEEDED_YEARS} "
+                "are needed to speak of a whole year."
+            )
+        return f"{name}: no warmth that was tried is enough (heat may be what harms it)."
     parts = []
     if lift.lift_c is not None:
         parts.append(f"every hour {show_difference(lift.lift_c, units)} warmer")
@@ -176,6 +199,11 @@ def protection_document(found: Protection) -> dict[str, Any]:
             "below_limit_c": finite(found.outage.below_limit_c, NORMAL_DECIMALS),
         },
         "cautions": list(HEATING_CAUTIONS),
+        "credit": {
+            "source": found.credit.source,
+            "licence": found.credit.licence,
+            "attribution": found.credit.attribution,
+        },
     }
 
 

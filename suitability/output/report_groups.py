@@ -94,7 +94,7 @@ def render_group(
     return (
         f'<section class="group" id="g{number}" aria-labelledby="g{number}-heading">\n'
         f'<h2 id="g{number}-heading">{html.escape(name)}: '
-        f"{html.escape(words.VERDICT_WORDS[finding.verdict])}</h2>\n"
+        f"{html.escape(words.verdict_words(finding.verdict, indoors=move.indoors))}</h2>\n"
         + "\n".join(filter(None, body))
         + '\n<p class="back"><a href="#verdicts">Back to all groups</a></p>\n</section>'
     )

@@ -31,10 +31,11 @@ def weeks_heading(year: GrowthYear, finding: Finding) -> str:
     """Where it stands, and when it grows and rests."""
     if not year.runs:
         return f"No calendar of its year: {weeks_words.withheld(year)}"
+    out, inn = ("In this room", "Not in this room") if year.indoors else ("Outdoors", "Indoors")
     stands = {
-        Verdict.ALL_YEAR: "Outdoors all year",
-        Verdict.SEASONAL: f"Outdoors {words.season(finding.season)}",
-    }.get(finding.verdict, "Indoors all year")
+        Verdict.ALL_YEAR: f"{out} all year",
+        Verdict.SEASONAL: f"{out} {words.season(finding.season)}",
+    }.get(finding.verdict, f"{inn} all year")
     parts = [stands]
     for doing, verb in ((Doing.GROWING, "grows"), (Doing.RESTING, "rests")):
         runs = [run for run in year.runs if run.doing is doing]

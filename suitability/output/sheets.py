@@ -1,5 +1,5 @@
 """
-Every table of `check`, `moves` and `year` for spreadsheets; docs/spreadsheets.md lists them.
+Every table of check, moves, year and compare for spreadsheets, as docs/spreadsheets.md lists them.
 
 They hold what the JSON documents hold, laid out in rows; days are "MM-DD", temperatures °C.
 """
@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
+from suitability.output.comparison_words import comparison_document, row_columns
 from suitability.output.csvfile import MONTHLY, check_row, record_columns
 from suitability.output.document import check_document
 from suitability.output.head import head_rows
@@ -22,12 +23,13 @@ from suitability.units import TemperatureUnit
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
+    from suitability.advice.compared import Comparison
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
     from suitability.advice.result import CheckResult
     from suitability.output.head import Answer
 
-__all__ = ["check_sheets", "moves_sheets", "year_sheets"]
+__all__ = ["check_sheets", "compare_sheets", "moves_sheets", "year_sheets"]
 
 WHO = ("spot", "group", "group_name", "plant")
 MONTH = (
@@ -48,6 +50,7 @@ CHANGE = (
     "phase", "set_by", "day", "week", "earliest_day", "latest_day", "earliest_week", "latest_week",
     "years_with", "of_years",
 )  # fmt: skip
+DIFFERENCE = ("difference", "low", "high")
 RUN = (
     "phase", "first_week", "last_week", "weeks", "first_day", "last_day", "water", "feed",
     "look_for",
@@ -141,6 +144,40 @@ def year_sheets(result: GrowthYearResult) -> tuple[Sheet, ...]:
         _sheet("changes", _nested(document["results"], "changes", CHANGE, who), (*who, *CHANGE)),
         _sheet("place", own, ("spot", *COURSE)),
     )
+
+
+def compare_sheets(found: Comparison) -> tuple[Sheet, ...]:
+    """Spots and groups, the differences of neighbours, and whose weather it is."""
+    document = comparison_document(found)
+    places = [
+        {**place, **credit}
+        for place, credit in zip(document["places"], document["credits"], strict=True)
+    ]
+    spots = [row_columns(row) for row in document["results"]]
+    differences = [_difference_row(one) for one in document["differences"]]
+    about = [{"what": "Reliability", "text": f"what {found.promise:.0%} of new years keep"}]
+    about.append({"what": "Cautions", "text": words.CAUTIONS})
+    if any(place.invented for place in found.places):
+        about.insert(0, {"what": "Invented", "text": words.INVENTED})
+    who = ("place", "spot", "group")
+    return (
+        Sheet(name="about", columns=("what", "text"), rows=tuple(about)),
+        _sheet("places", places, ("name",)),
+        _sheet("spots", spots, who),
+        _sheet("differences", differences, ("group", "reason")),
+    )
+
+
+def _difference_row(one: dict[str, Any]) -> dict[str, object]:
+    """The difference of two spots, flat."""
+    row: dict[str, object] = {"group": one["group"]}
+    for name in ("better", "other"):
+        row |= {f"{name}_{key}": one[name][key] for key in ("place", "spot")}
+    row["reason"] = one["reason"]
+    for name in ("unsafe_nights", "hours_below"):
+        values = one[name]
+        row |= {f"{name}_{key}": None if values is None else values[key] for key in DIFFERENCE}
+    return {**row, "years": one["years"], "told_apart": one["told_apart"]}
 
 
 def _about(result: Answer) -> Sheet:

@@ -35,7 +35,12 @@ if TYPE_CHECKING:
 __all__ = ["print_closing", "print_head", "render_check", "render_worst"]
 
 WIDE = 118  # columns from which the verdict table holds hours and months of what limits
+LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full
+FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
+    Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
+    Flowers.AFTER_COOL_ROOM: "Will hardly flower unless the room of their winter is cool",
+}
 STYLES = {
     Verdict.ALL_YEAR: "bold green",
     Verdict.SEASONAL: "cyan",
@@ -219,13 +224,10 @@ def _below_verdicts(
     if any(finding.borderline for finding in findings):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
-    hardly = [
-        words.short_name(finding)
-        for finding in findings
-        if finding.flowers in (Flowers.HARDLY, Flowers.AFTER_COOL_ROOM)
-    ]
-    if hardly:
-        sentences.append(f"Will hardly flower, for want of a cool rest: {', '.join(hardly)}.")
+    for flowers, told in FLOWER_SENTENCES.items():
+        named = [words.short_name(finding) for finding in findings if finding.flowers is flowers]
+        if named:
+            sentences.append(f"{told}: {', '.join(named)}.")
     sentences += range_sentences(findings)
     by_text: dict[str, list[str]] = {}
     for finding in findings:
@@ -233,7 +235,8 @@ def _below_verdicts(
             by_text.setdefault(finding.reason.text, []).append(words.short_name(finding))
     for text, groups in by_text.items():
         more = f" and {len(groups) - 2} more" if len(groups) > 2 else ""
-        sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {words.clean(text)}")
+        told = words.clean(text, LONGEST_REASON)
+        sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {told}")
     return sentences
 
 

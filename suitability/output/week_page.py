@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import textwrap
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 __all__ = ["draw_week", "render_week", "render_week_page"]
 
+WIDTH = 80
 COLOURS = (STATES["outdoors"].fill, "#b4541a", "#7a6a00", "#45616d", "#8a3b5c", "#3d7a3a")
 DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
 
@@ -42,6 +44,7 @@ def render_week(week: Week, units: TemperatureUnit) -> str:
     heads = ["day", "station", *(words.clean(spot.name, 14) for spot in week.spots)]
     lines.append("".join(f"{head:<16}" for head in heads).rstrip())
     lines += ["".join(f"{cell:<16}" for cell in row).rstrip() for row in _days(week, units)]
+    lines += ["", *textwrap.wrap(f"Weather: {words.credit_text(week.credit)}", WIDTH)]
     return "\n".join(lines)
 
 
@@ -143,11 +146,12 @@ def render_week_page(week: Week, units: TemperatureUnit) -> str:
     data: list[dict[str, Any]] = [{"id": "week", "figure": draw_week(week, units).to_dict()}]
     key = '<p class="key">Band: the range of what is known of the spot.</p>'
     table = f"{days}<details><summary>The hours as a table</summary>{every}</details>"
+    credit = render_credit(week.credit.source, week.credit.attribution, week.credit.licence)
     return render_document(
         title=f"A week from {week.first_day}: station and spots",
         head=render_head(head),
         body=render_section("week", "Temperature at the station and at the spots", key, table),
-        footer=f"<p>{html.escape(words.CAUTIONS)}</p>{render_credit(week.source, '', '')}",
+        footer=f"<p>{html.escape(words.CAUTIONS)}</p>{credit}",
         data=data,
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),
     )

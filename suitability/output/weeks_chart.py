@@ -90,7 +90,7 @@ def weeks_traces(labels: Sequence[str], years: Sequence[GrowthYear]) -> list[dic
                 stay.first_week,
                 stay.weeks,
                 "",
-                f"{_name(year)}<br>{weeks_words.STANDING_WORDS[standing]} "
+                f"{_name(year)}<br>{weeks_words.standing_words(year, standing)} "
                 f"{weeks_words.run_dates(stay, short=False)}",
             )
         ]

@@ -105,7 +105,7 @@ def _print_week(console: Console, years: Sequence[GrowthYear], week: int, where:
         run = weeks_words.run_of_week(year, week)
         if run is None:
             continue
-        standing = weeks_words.STANDING_WORDS[year.weeks[week - 1].standing]
+        standing = weeks_words.standing_words(year, year.weeks[week - 1].standing)
         tending = (run.tending.water, run.tending.feed)
         _add(table, year, run.doing.value, standing, *(words.clean(text, 200) for text in tending))
     console.print(table)
@@ -218,7 +218,8 @@ def _detail_rows(
             ("  look for", words.clean(tending.look_for, 300)),
         ]
     if year.season is not None:
-        rows.append(("Air outdoors", weeks_words.air_text(year, result)))
+        where = "Air there" if year.indoors else "Air outdoors"
+        rows.append((where, weeks_words.air_text(year, result)))
     rows.append(("Rest", weeks_words.rest_text(year, units)))
     rows.append(
         ("Signs of harm", words.clean(temperatures_in(year.first_signs, units), 300) or "not said")

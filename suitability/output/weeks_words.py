@@ -34,6 +34,7 @@ __all__ = [
     "run_of_week",
     "spread",
     "standing_text",
+    "standing_words",
     "weeks_text",
     "weeks_title",
     "withheld",
@@ -45,6 +46,12 @@ STANDING_WORDS = {
     Standing.MOVING_OUT: "moving out",
     Standing.OUTDOORS: "outdoors",
     Standing.MOVING_IN: "moving in",
+}
+_IN_A_ROOM = {  # a spot in a room: nobody carries a plant out of it for warmth
+    Standing.INDOORS: "not in this room",
+    Standing.MOVING_OUT: "moving there",
+    Standing.OUTDOORS: "in this room",
+    Standing.MOVING_IN: "moving away",
 }
 BASIS_WORDS = {
     Basis.NIGHTS: "by the nights at the spot and the day's length",
@@ -116,7 +123,7 @@ def next_run(year: GrowthYear, week: int) -> PhaseRun | None:
 
 def change_of(year: GrowthYear, run: PhaseRun) -> Change | None:
     """The change with which a run begins."""
-    return next((change for change in year.changes if change.week == run.first_week), None)
+    return next((change for change in year.changes if change.run_week == run.first_week), None)
 
 
 def spread(change: Change, *, short: bool = True) -> str:
@@ -162,8 +169,14 @@ def weeks_text(run: PhaseRun | Stay) -> str:
 def standing_text(year: GrowthYear) -> str:
     """Where the plant stands through the year."""
     return "; ".join(
-        f"{STANDING_WORDS[stay.standing]} {run_dates(stay, short=False)}" for stay in year.stays
+        f"{standing_words(year, stay.standing)} {run_dates(stay, short=False)}"
+        for stay in year.stays
     )
+
+
+def standing_words(year: GrowthYear, standing: Standing) -> str:
+    """Where the plant stands in one week."""
+    return (_IN_A_ROOM if year.indoors else STANDING_WORDS)[standing]
 
 
 def weeks_title(result: GrowthYearResult, week: int) -> str:
@@ -243,7 +256,8 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
     rest = year.rest
     if rest.of_years:
         dry = " (if the pot is kept dry)" if rest.if_kept_dry else ""
-        text = f"met in {rest.met_years} of {rest.of_years} years on the nights spent out{dry}"
+        where = "there" if year.indoors else "out"
+        text = f"met in {rest.met_years} of {rest.of_years} years on the nights spent {where}{dry}"
         if rest.usual_date is not None and rest.latest_date is not None:
             text += (
                 f", usually by {words.day_month(rest.usual_date)}, at the latest by "
@@ -269,7 +283,8 @@ def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) ->
     room = "" if result.room_c is None else show_temperature(result.room_c, units)
     sentences = {
         Note.FEW_YEARS: f"Only {year.of_years} years stand behind it; dates may be weeks off.",
-        Note.NO_WINTER: "This place has no winter: nothing in its nights starts or ends a rest.",
+        Note.NO_WINTER: f"This {'room' if year.indoors else 'place'} has no winter: nothing in its "
+        "nights starts or ends a rest.",
         Note.NO_SHORT_DAYS: "The day's length hardly varies here, so that indoors light dates "
         "nothing: go by the plant.",
         Note.REST_NOT_BROUGHT: "It has no rest in this calendar, and flowers hang on one: it would "

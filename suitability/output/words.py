@@ -13,11 +13,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from suitability.advice.result import CheckResult, Finding, Limiting, Season
+    from suitability.advice.result import CheckResult, Credit, Finding, Limiting, Season
 
 __all__ = [
     "CAUTIONS",
     "INVENTED",
+    "IN_A_ROOM",
     "MONTHS",
     "SHORT_VERDICTS",
     "UNKNOWN",
@@ -26,6 +27,7 @@ __all__ = [
     "causes",
     "chart_text",
     "clean",
+    "credit_text",
     "day",
     "day_month",
     "finding_label",
@@ -36,6 +38,7 @@ __all__ = [
     "season",
     "short_causes",
     "short_name",
+    "verdict_words",
 ]
 
 MONTHS = (
@@ -53,6 +56,12 @@ VERDICT_WORDS = {
     Verdict.SEASONAL: "outdoors for a season",
     Verdict.INDOOR: "indoors only",
     Verdict.NONE: "no verdict",
+}
+IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody carries it out
+    Verdict.ALL_YEAR: "can stand in this room all year",
+    Verdict.SEASONAL: "can stand in this room for a season",
+    Verdict.INDOOR: "not in this room",
+    Verdict.NONE: VERDICT_WORDS[Verdict.NONE],
 }
 SHORT_VERDICTS = {
     Verdict.ALL_YEAR: "all year",
@@ -110,6 +119,24 @@ def chart_text(text: str) -> str:
     '&lt;b&gt;"my" porch'
     """
     return html.escape(text, quote=False)
+
+
+def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
+    """
+    A verdict in words, of a spot in a room or of one outdoors.
+
+    Examples
+    --------
+    >>> verdict_words(Verdict.ALL_YEAR, indoors=True), verdict_words(Verdict.INDOOR, indoors=False)
+    ('can stand in this room all year', 'indoors only')
+    """
+    return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
+
+
+def credit_text(credit: Credit) -> str:
+    """Source, attribution and licence of weather, as they must be said where it is shown."""
+    texts = (credit.source, credit.attribution, credit.licence)
+    return "; ".join(text for text in map(clean, texts) if text)
 
 
 def day_month(month_day: str, *, short: bool = False) -> str:

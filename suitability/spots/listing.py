@@ -149,6 +149,8 @@ def render_kinds(kinds: Kinds, unit: TemperatureUnit) -> str:
         lines.append(f"  {kind.name} (trust: {kind.confidence})")
         lines += textwrap.wrap(kind.note, WIDTH, initial_indent="  ", subsequent_indent="  ")
     sources = dict.fromkeys(source for kind in kinds.by_key.values() for source in kind.sources)
+    if unit is not TemperatureUnit.C:
+        lines += ["", "Notes and sources are in °C."]
     lines += ["", "In brackets: the range. Trust: how far the numbers can be leaned on. Sources:"]
     for source in sources:
         lines += textwrap.wrap(

@@ -21,8 +21,10 @@ from suitability.advice.portraying import Sitter, portray
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.verdicts import Rules, Verdict
 from suitability.groups import Caution, read_catalogue
+from suitability.output.portrait_words import portrait_rows
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
+from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -275,6 +277,8 @@ def test_buds_are_counted_on_the_days_out(hourly: Hourly) -> None:
     assert found.buds is not None
     assert found.buds.cold_nights == pytest.approx(1.0)
     assert found.buds.jumps == pytest.approx(2.0)
+    told = dict(portrait_rows(found, TemperatureUnit.F))["Buds"]
+    assert told.startswith("1 night a year out below its chill base, 2 over 14 °F")
     assert look(hourly(temp_c)).buds is None
 
 

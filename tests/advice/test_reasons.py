@@ -69,6 +69,31 @@ def test_half_a_year(hourly: Hourly, ask: Ask) -> None:
     assert finding.growth.hours[11] is None
 
 
+def test_how_few_years_is_said_plainly(hourly: Hourly, ask: Ask) -> None:
+    """Not one whole plant year, none of those there well enough, or one of three.
+
+    Plant years begin on 15 January here, so that three calendar years hold two.
+    """
+    record = hourly(years=3, year_c=5.0, day_c=4.0)
+    hour = np.arange(record.temp_c.size)
+    one = replace(record, temp_c=record.temp_c[:8760], origin=record.origin[:8760])
+    torn = replace(record, temp_c=np.where(hour % (24 * 10) < 24, np.nan, record.temp_c))
+    half = replace(record, temp_c=np.where((hour > 9500) & (hour < 12000), np.nan, record.temp_c))
+    told = []
+    for lossy in (one, torn, half):
+        reason = ask(lossy).reason
+        assert reason is not None
+        told.append(reason.text.split(":")[0])
+    assert told == [
+        (
+            "The record holds not one whole plant year and 3 are needed, so give one of 4 calendar "
+            "years or more"
+        ),
+        "None of the 2 plant years of the record was observed well enough, 3 are needed",
+        "Only 1 usable plant year, 3 are needed",
+    ]
+
+
 def test_all_hours_missing(hourly: Hourly, ask: Ask) -> None:
     """Six years without a single hour: nothing known, nothing zero."""
     finding = ask(hourly(np.full(6 * 8766, np.nan)))

@@ -15,11 +15,14 @@ from suitability.advice.verdicts import (
     Rules,
     Verdict,
     decide,
+    foresee,
     grade,
 )
 from suitability.climate.witnesses import Stretch
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from suitability.weather.record import Record
     from tests.advice.conftest import Ask, Group, Prepare
     from tests.conftest import Hourly
@@ -330,6 +333,83 @@ def test_the_quick_grade_is_the_decision(
         moved = replace(record, temp_c=(record.temp_c + offset).round(1))
         case = prepare(moved, group(**changes))
         assert grade(case) is decide(case).verdict
+
+
+def without_hours(record: Record, lost: NDArray[np.bool_]) -> Record:
+    """The record without some of its hours."""
+    return replace(record, temp_c=np.where(lost, np.nan, record.temp_c))
+
+
+def test_nights_not_seen_do_not_keep_a_group_indoors(
+    hourly: Hourly, prepare: Prepare, ask: Ask
+) -> None:
+    """A season in every year, but after the ninth of twelve the station closed at night.
+
+    Nine usable years; three of twelve may have had unsafe nights all summer, which no promise of
+    90 % stands. Had they been fine, the season would be there: so nothing is said.
+    """
+    record = weathered(hourly)
+    record = replace(record, temp_c=(record.temp_c - 1.5).round(1))
+    hour = np.arange(record.temp_c.size)
+    closed = (hour > 9 * 8766) & ((hour % 24 < 9) | (hour % 24 >= 18))
+    lossy = without_hours(record, closed)
+    assert decide(prepare(record)).verdict is SEASONAL
+    decision = decide(prepare(lossy))
+    assert decision.verdict is grade(prepare(lossy)) is NONE
+    assert decision.season is decision.safe_season is None
+    assert decision.safe_seasons == ()
+    ((told, _),) = foresee(prepare(lossy), (0.0,), (0.9, 0.6))
+    assert told == (NONE, None)
+    reason = ask(lossy).reason
+    assert reason is not None
+    assert reason.code == "unknown-nights"
+    assert dict(reason.numbers)["nights_unknown"] == pytest.approx(3 * 365, abs=3)
+
+
+@pytest.mark.parametrize("changes", [{}, {"rest_floor_c": 9.0}, {"ceiling_c": 34.0}])
+def test_trials_say_of_lost_nights_what_a_full_answer_says(
+    hourly: Hourly, prepare: Prepare, group: Group, changes: dict[str, float]
+) -> None:
+    """Warmer and colder, with a rest and with a ceiling: each as `grade` gives it."""
+    record = weathered(hourly)
+    hour = np.arange(record.temp_c.size)
+    closed = (hour > 9 * 8766) & ((hour % 24 < 9) | (hour % 24 >= 18))
+    case = prepare(
+        without_hours(record, closed), group(heat_limited="ceiling_c" in changes, **changes)
+    )
+    steps = [float(step) for step in range(-6, 4)]
+    told = [verdict for ((verdict, _),) in foresee(case, steps, (0.9,))]
+    assert told == [grade(case, step) for step in steps]
+    assert {INDOOR, NONE} <= set(told)
+
+
+def test_cold_that_was_seen_keeps_a_group_indoors(hourly: Hourly, prepare: Prepare) -> None:
+    """The same station under a climate whose summers are too cold on the nights that were seen."""
+    record = hourly(years=12, mean_c=5.0, year_c=10.0, day_c=3.0)
+    hour = np.arange(record.temp_c.size)
+    closed = (hour > 9 * 8766) & ((hour % 24 < 9) | (hour % 24 >= 18))
+    assert decide(prepare(without_hours(record, closed))).verdict is INDOOR
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.integers(0, 2**32 - 1),
+    st.tuples(st.sampled_from([1, 6, 24]), st.integers(1, 8)),
+    st.integers(-60, 20).map(lambda tenth: tenth / 10.0),
+)
+def test_scattered_losses_turn_no_season_into_indoors(
+    hourly: Hourly, prepare: Prepare, seed: int, loss: tuple[int, int], offset: float
+) -> None:
+    """Hours, quarters of days or whole days lost at random: a season, or no verdict."""
+    record = weathered(hourly, years=9, seed=seed % 5)
+    record = replace(record, temp_c=(record.temp_c + offset).round(1))
+    size, (block, percent) = record.temp_c.size, loss
+    lost = np.random.default_rng(seed).random(size // block + 1) < percent / 100.0
+    lossy = prepare(without_hours(record, np.repeat(lost, block)[:size]))
+    before, after = decide(prepare(record)).verdict, decide(lossy).verdict
+    assert after is grade(lossy)
+    if before is SEASONAL:
+        assert after in (SEASONAL, NONE)
 
 
 def test_stability(hourly: Hourly, prepare: Prepare) -> None:

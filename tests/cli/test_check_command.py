@@ -140,6 +140,22 @@ def test_a_mistaken_option_is_one_sentence_and_exit_2(
     assert out == ""
 
 
+def test_the_page_says_what_a_spot_adds_and_how_to_read_a_room(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As the terminal does, with the spot's name where there are several."""
+    target = tmp_path / "spots.html"
+    asked = ["--demo", "--group", "nobile", "--chart", str(target)]
+    for spots, told in (
+        (["room"], "<p>Indoors, in a room of 20.0 °C all year: read"),
+        (["room", "open-porch"], "<p>room: Indoors, in a room of 20.0 °C all year: read"),
+        (["room", "open-porch"], "<p>open-porch: Against the open air: +1.5 °C"),
+    ):
+        named = [word for spot in spots for word in ("--spot", spot)]
+        assert run(capsys, "check", *asked, *named)[0] == 0
+        assert told in target.read_text("utf-8")
+
+
 @pytest.mark.parametrize("option", ["--csv", "--chart"])
 def test_a_result_never_overwrites_an_input(
     option: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]

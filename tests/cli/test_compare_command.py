@@ -9,6 +9,7 @@ import json
 from pathlib import Path
 
 import jsonschema
+import openpyxl
 import pytest
 
 from suitability.cli.main import main
@@ -76,6 +77,68 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     assert title == "hours a year below the growth floor"
     first = figures["hours"]["data"][0]
     assert first["x"][0] == pytest.approx(float(rows[0]["hours_below"]), abs=0.06)
+
+
+def test_no_difference_is_said_in_words(capsys: pytest.CaptureFixture[str]) -> None:
+    """Two rooms of 20 °C never differ, and no number with a sign says so."""
+    asked = ("--demo", "--spot", "room", "--spot", "window-sill", "--group", "phalaenopsis")
+    flat = " ".join(run(capsys, *asked)[1].split())
+    assert "as many unsafe nights a year" in flat
+    assert "+0 unsafe" not in flat
+
+
+def test_an_error_turns_no_line_around(capsys: pytest.CaptureFixture[str]) -> None:
+    """A direction mark in a name is written out in the sentence that refuses it."""
+    code, _, err = run(capsys, "--demo", "--spot", "a\u202eb")
+    assert code == 1
+    assert r'"a\u202eb": there is none of this name' in err
+
+
+def test_without_a_verdict_it_is_said_where_to_look(capsys: pytest.CaptureFixture[str]) -> None:
+    """Two calendar years hold one plant year."""
+    asked = ("--demo", *SPOTS, "--group", "nobile")
+    _, out, _ = run(capsys, *asked, "--years", "2020-2021")
+    assert "No verdict: too little of the record is known" in " ".join(out.split())
+    assert "No verdict" not in run(capsys, *asked)[1]
+
+
+def test_tables_hold_what_the_document_holds(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A row each, keys of nested objects joined; the credit at the end; no text is a formula."""
+    file, book, folder = tmp_path / "all.csv", tmp_path / "all.xlsx", tmp_path / "tables"
+    folder.mkdir()
+    asked = ["--demo", *SPOTS, "--group", "nobile", "--group", "den-phal", "--json"]
+    written = ["--csv", str(file), "--tables", str(folder), "--xlsx", str(book)]
+    code, out, err = run(capsys, *asked, *written)
+    assert code == 0, err
+    document = json.loads(out)
+    rows = list(csv.DictReader(io.StringIO(file.read_text("utf-8"))))
+    assert len(rows) == len(document["results"]) == 4
+    for row, result in zip(rows, document["results"], strict=True):
+        for name, value in result.items():
+            if name == "limiting":
+                assert row[name].split()[0] == value[0]["cause"] if value else row[name] == ""
+                continue
+            if value is None and name not in row:
+                assert not any(row[column] for column in row if column.startswith(f"{name}_"))
+                continue
+            flat = {name: value}
+            if isinstance(value, dict):
+                flat = {f"{name}_{key}": one for key, one in value.items()}
+            for column, one in flat.items():
+                assert row[column].casefold() == ("" if one is None else str(one).casefold()), (
+                    column
+                )
+        assert row["attribution"] == document["credits"][0]["attribution"]
+    spots = (folder / "spots.csv").read_text("utf-8")
+    assert [line["verdict"] for line in csv.DictReader(io.StringIO(spots))] == [
+        result["verdict"] for result in document["results"]
+    ]
+    sheets = openpyxl.load_workbook(book, read_only=True)
+    assert sheets.sheetnames == ["about", "places", "spots", "differences"]
+    told = [row[0].value for row in sheets["differences"].iter_rows(min_row=2, max_col=1)]
+    assert told == [one["group"] for one in document["differences"]]
 
 
 def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -70,6 +70,16 @@ def test_list_in_fahrenheit() -> None:
     assert cells[-5:] == ["59", "41", "46.4?", "96.8", "(55-59)"]
 
 
+def test_show_in_fahrenheit_says_where_notes_stay_in_celsius() -> None:
+    """Sentences about care are turned as elsewhere; notes of the catalogue say their unit."""
+    text = " ".join(run("show", "nobile", "--units", "f").split())
+    assert "almost no water from about 41 °F up in winter" in text
+    assert "species-like plants -1, unlabelled hybrids 2" in text
+    assert "Notes beside the values, and what sources disagree on" in text
+    assert "their temperatures are in °C" in text
+    assert "Notes beside the values" not in run("show", "nobile")
+
+
 @pytest.mark.parametrize("key", read_catalogue().keys)
 def test_show_is_readable_for_every_group(key: str) -> None:
     """Values, words and numbered sources, 80 columns, no colour."""

@@ -99,6 +99,7 @@ def test_kinds_are_listed_in_80_columns_and_as_json(capsys: pytest.CaptureFixtur
         _, text, _ = run(capsys, "spots", "kinds", "--units", unit)
         assert max(map(len, text.splitlines())) <= 80
         assert "frost-hollow" in text
+        assert ("Notes and sources are in °C." in text) is (unit == "f")
     _, out, _ = run(capsys, "spots", "kinds", "--json")
     document = json.loads(out)
     keeps_schema(document, "kinds")

@@ -11,6 +11,7 @@ import pytest
 from suitability.cli.main import main
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "protect.json"
+DATA = Path(__file__).parents[1] / "data"
 HOUSE = ("--area", "20", "--u", "6", "--volume", "10", "--air-changes", "1.5", "--price", "0.25")
 
 
@@ -47,6 +48,26 @@ def test_a_group_that_heat_excludes_is_not_told_to_be_heated(
     assert "held minimum" not in out
 
 
+def test_too_few_years_are_not_taken_for_heat(capsys: pytest.CaptureFixture[str]) -> None:
+    """Three calendar years hold two plant years: nothing is said of a whole year."""
+    asked = ("--demo", "--group", "nobile", "--years", "2019-2021")
+    _, out, _ = run(capsys, *asked)
+    flat = " ".join(out.split())
+    assert flat.count("cannot be said. The record holds 2 usable plant years, 8 are needed") == 2
+    assert "heat may be" not in flat
+
+
+def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """Source, attribution and licence, in text and document."""
+    asked = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30")
+    _, out, _ = run(capsys, *asked, "--group", "nobile")
+    _, document, _ = run(capsys, *asked, "--group", "nobile", "--json")
+    credit = json.loads(document)["credit"]
+    assert all(credit.values())
+    flat = " ".join(out.split())
+    assert f"Weather: {credit['source']}; {credit['attribution']}; {credit['licence']}" in flat
+
+
 def test_the_cautions_are_always_printed(capsys: pytest.CaptureFixture[str]) -> None:
     """Residual-current device, flue and alarm, local codes; 80 columns."""
     _, out, _ = run(capsys, "--demo", "--group", "nobile", "--spot", "frost-hollow")
@@ -54,6 +75,7 @@ def test_the_cautions_are_always_printed(capsys: pytest.CaptureFixture[str]) -> 
     for words in ("residual-current device", "carbon monoxide alarm", "licensed electrician"):
         assert words in flat
     assert "Say what the enclosure loses" in flat
+    assert "INVENTED" in flat
     assert max(map(len, out.splitlines())) <= 80
 
 

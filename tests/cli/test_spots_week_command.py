@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import html
 import json
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,10 +15,9 @@ from suitability.cli.main import main
 from suitability.spots.kinds import read_kinds
 from suitability.weather.record import hour_of_datetime
 from suitability.weather.sources.demo import demo_place, demo_record
+from suitability.weather.sources.files import read_file_record
 
-if TYPE_CHECKING:
-    from pathlib import Path
-
+DATA = Path(__file__).parents[1] / "data"
 PORCH = ("--demo", "--spot", "open-porch")
 
 
@@ -56,6 +56,30 @@ def test_days_and_hours_are_those_of_the_record_and_of_the_spot(
     low, high = (trace["y"] for trace in figure["data"][:2])
     pairs = [(a, b) for a, b in zip(low, high, strict=True) if a is not None and b is not None]
     assert all(a <= b for a, b in pairs)
+
+
+def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Attribution and licence of the record, in text and page; 80 columns."""
+    asked = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30")
+    target = tmp_path / "week.html"
+    code, out, err = run(capsys, "2014-01-06", *asked, "--chart", str(target))
+    assert code == 0, err
+    record = read_file_record(DATA / "los_angeles.hourly", longitude=None)
+    flat = " ".join(out.split())
+    for text in (record.source, record.attribution, record.licence):
+        assert text
+        assert text in flat
+        assert html.escape(text) in target.read_text("utf-8")
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_a_page_is_no_pdf(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """The ending says what would be right; nothing is written."""
+    target = tmp_path / "week.pdf"
+    code, out, err = run(capsys, "2024-01-08", *PORCH, "--chart", str(target))
+    assert (code, out) == (2, "")
+    assert f"--chart {target}: name a file that ends in .html or .htm." in err
+    assert not target.exists()
 
 
 @pytest.mark.parametrize(

@@ -40,6 +40,7 @@ CATALOGUE = read_catalogue()
 EVERY_GROUP = [group.needs() for group in CATALOGUE.groups]
 OPTIONS = CheckOptions(rules=Rules())
 ALL_YEAR, SEASONAL, INDOOR = Verdict.ALL_YEAR, Verdict.SEASONAL, Verdict.INDOOR
+NO_VERDICT = Verdict.NONE
 
 
 def check(
@@ -249,6 +250,29 @@ def test_lost_nights_improve_no_verdict(
     lost = np.random.default_rng(seed).choice(number[-1], nights, replace=False)
     after = check(without(record, np.isin(number, lost)), place)
     assert_none_better(before, {key: after[key] for key in before})
+
+
+@pytest.mark.parametrize("name", ["los_angeles", "porto_alegre"])
+@pytest.mark.parametrize(("block", "share"), [(1, 0.05), (6, 0.02), (24, 0.02), (24, 0.05)])
+def test_scattered_losses_send_no_group_indoors(
+    extract: OpenExtract,
+    findings: Callable[[str], dict[str, Finding]],
+    name: str,
+    block: int,
+    share: float,
+) -> None:
+    """Hours or days lost at random: what has a season keeps one, or nothing is said of it."""
+    record, place = extract(name)
+    size = record.temp_c.size
+    lost = np.random.default_rng(1).random(size // block + 1) < share
+    after = check(without(record, np.repeat(lost, block)[:size]), place)
+    sent = [
+        key
+        for key, found in findings(name).items()
+        if found.verdict is not INDOOR and after[key].verdict is INDOOR
+    ]
+    assert not sent
+    assert all(found.reason for found in after.values() if found.verdict is NO_VERDICT)
 
 
 MILD_PLACE = Place(name="invented", latitude=20.0, longitude=0.0)

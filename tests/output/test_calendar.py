@@ -136,6 +136,20 @@ def test_descriptions_say_what_is_promised_and_what_to_do() -> None:
     )
 
 
+def test_a_room_is_told_as_a_room() -> None:
+    """Nothing is hardened or carried in from the cold there, and no forecast decides at night."""
+    bay = moves_examples.moving(spot="bay", indoors=True)
+    room = moves_examples.staying(spot="room", indoors=True)
+    events = by_title(render(moves_examples.result(bay, room)))
+    assert "Put in its room: Phalaenanthe and hybrids" in events
+    assert not any(title.startswith(("Move out", "Carry in")) for title in events)
+    told = " ".join(str(event["description"]) for event in events.values())
+    assert "nobile, room: can stand in this room all year, without moving" in told
+    assert "room: Indoors, where nothing is carried in or out" in told
+    assert "hardening" not in told
+    assert "forecast low" not in told
+
+
 def test_a_date_that_heat_sets_asks_for_no_mild_night() -> None:
     """A group that heat excludes comes in for hot days: another title, another rule."""
     hot = tuple(

@@ -102,6 +102,25 @@ def test_groups_that_do_not_move_have_one_entry_with_the_reason() -> None:
         assert len(lines_of(shown(), key)) == 1
 
 
+def test_nobody_moves_a_plant_out_of_a_room() -> None:
+    """A room keeps the plant all year or does not; how to read the rest is said below."""
+    staying = moves_examples.staying(spot="room", indoors=True)
+    refused = moves_examples.indoor(spot="room", indoors=True)
+    text = flat(shown(staying, refused))
+    assert "can stand in this room all year, without moving: 11 of 11 plant years kept it" in text
+    assert "spatulata not in this room. The longest outdoor season" in text
+    assert "1 can stand in its room all year, 1 cannot stand in its room." in text
+    assert "outdoors all year" not in text
+    assert text.count("Indoors, where nothing is carried in or out: read 'outdoors' as 'at") == 1
+    assert "Indoors" not in flat(shown(moves_examples.staying()))
+    assert moves_words.evidence_title(staying, moves_examples.result(staying)).startswith(
+        "Nobile type (soft-cane): can stand in this room all year. 11 of 11"
+    )
+    moving = moves_examples.moving(spot="bay", indoors=True)
+    assert "Indoors: 'out' is there, 'in' is away; read" in flat(shown(moving))
+    assert "can stand in its room for a season" in flat(shown(moving))
+
+
 def test_the_same_reason_is_said_once() -> None:
     """Twenty groups without a verdict do not repeat one sentence twenty times."""
     many = [moves_examples.unjudged(group=f"group-{number}") for number in range(20)]

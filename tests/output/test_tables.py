@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from suitability.advice.answers import Flowers
 from suitability.output import words
 from suitability.output.tables import render_check, render_worst
 from suitability.units import TemperatureUnit
@@ -99,6 +100,23 @@ def test_no_verdict_gives_its_reason_in_numbers() -> None:
     assert "no verdict" in line_of(text, "masdevallia")
     assert "No verdict for masdevallia: Only 0 usable plant years, 3 are needed." in text
     assert re.search(r"Limited by +nothing", text) is None  # without a verdict it is not known
+    for row in ("unsafe nights", "days it grows", "one year in ten"):  # would read as an answer
+        assert row not in text
+        assert row in shown(examples.seasonal())
+
+
+def test_who_flowers_after_a_cool_room_is_told_apart() -> None:
+    """One stays out and gets no rest, one comes in and can be given it, one needs none."""
+    text = " ".join(
+        shown(
+            examples.all_year(flowers=Flowers.HARDLY),
+            examples.seasonal(flowers=Flowers.AFTER_COOL_ROOM),
+            examples.indoor(flowers=Flowers.CAN),
+        ).split()
+    )
+    assert "Will hardly flower here, for want of a cool rest outdoors: nobile." in text
+    assert "unless the room of their winter is cool: phalaenanthe." in text
+    assert text.count("hardly flower") == 2
 
 
 def test_same_reason_is_said_once() -> None:

@@ -164,6 +164,15 @@ def test_few_groups_are_told_in_full() -> None:
         assert part in text, part
 
 
+def test_a_plant_in_a_room_stands_in_the_room() -> None:
+    """Where it stands is told of the room, in the table and in full; nothing there is outdoors."""
+    text = " ".join(shown(weeks_examples.moving(indoors=True), week=30).split())
+    assert "not in this room 8 October to 3 June; moving there 4 June to 17 June" in text
+    assert "Air there days cooler than it likes" in text
+    assert "in this room" in text.split("What comes next")[0]
+    assert "Air outdoors" not in text
+
+
 def test_tables_fit_80_columns_and_other_widths_without_colour() -> None:
     """Plain text, no trailing blanks; three groups and more."""
     many = [weeks_examples.moving(group=f"group-{number}") for number in range(5)]

@@ -73,6 +73,7 @@ def change(doing: Doing, week: int, **changes: object) -> Change:
         basis=Basis.NIGHTS,
         day=month_day(day),
         week=week,
+        run_week=week,
         earliest_day=month_day(day - 14),
         latest_day=month_day(day + 14),
         earliest_week=(week - 3) % 52 + 1,

@@ -143,6 +143,13 @@ def test_the_example_can_be_read_as_it_is_and_with_its_notes_taken_in(tmp_path: 
         ('[[place]]\nname = "a"\n', r"place: found \[\[place\]\]; right would be one \[place\]"),
         ("[[spot]]\nroofed = true\n", "spot 1, name: found nothing"),
         ('[[spot]]\nname = ""\n', "spot 1, name: found an empty text"),
+        (
+            '[[spot]]\nname = "Por\u200fch"\n',
+            r"'Por\\u200fch', whose character 4 is the invisible RIGHT-TO-LEFT MARK \(U\+200F\);",
+        ),
+        ('[[spot]]\nname = "a\u202eb"\n', r"character 2 is .* OVERRIDE \(U\+202E\)"),
+        ('[[spot]]\nname = "a\\tb"\n', r"character 2 is a tab \(U\+0009\)"),
+        ('[[spot]]\nname = "a\\u0007b"\n', r"control character \(U\+0007\);.* Delete that char"),
         (PORCH + PORCH.replace("porch", "Porch", 1), 'spot 2, name: found "Porch", which an'),
         (PORCH.replace("open-porch", "open-prch"), r'"porch"\), kind: .*Near: open-porch'),
         (PORCH + "clear_night = 1\n", r'unknown field; right would be "clear_night_c"'),
