@@ -107,12 +107,12 @@ def test_a_known_spot_is_found_again_from_any_unit_and_zone(
 def test_minima_and_maxima_alone_are_enough(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A minimum thermometer reads 0.6 °C below the hours: that is allowed for."""
+    """A minimum thermometer sees what hours miss, 0.2 °C at the demo: that is allowed for."""
     record = at_the_spot()
     lines = ["Day,Low,High"]
     for day in range(MARCH // 24 + 1, MARCH // 24 + 25):
         midnight = 24 * day + 1 - record.start_hour
-        low = np.nanmin(record.temp_c[midnight - 6 : midnight + 9]) - 0.6
+        low = np.nanmin(record.temp_c[midnight - 6 : midnight + 9]) - 0.2
         high = np.nanmax(record.temp_c[midnight + 9 : midnight + 19])
         lines.append(f"{date(1970, 1, 1) + timedelta(days=day)},{low:.1f},{high:.1f}")
     path = tmp_path / "mm.csv"

@@ -7,6 +7,7 @@ Every row is common practice, no source: what growers of a region see. The recor
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +19,7 @@ from suitability.advice.preparing import CheckOptions
 from suitability.advice.verdicts import Rules, Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.spots.spot import OPEN_AIR, ROOFED
+from suitability.weather.sampling import find_allowance
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -41,6 +43,7 @@ TABLE: list[tuple[str, str, bool, str, Any]] = [
     ("los_angeles", "phalaenanthe", False, "survives", "in-season"),
     ("los_angeles", "phalaenanthe", True, "fails first by", "dose"),
     ("los_angeles", "phalaenanthe", False, "fails first on", ("10-15", "12-15")),
+    ("los_angeles", "callista", True, "years free of unsafe nights, share", (7 / 9, 1.0)),
     ("los_angeles", "callista", True, "rest at least partly, share of years", (0.51, 1.0)),
     ("los_angeles", "phalaenanthe", False, "heat", "little"),
     ("nashville", "nobile", False, "flowers", "after-cool-room"),
@@ -64,7 +67,9 @@ def look(extract: Callable[[str], tuple[Record, Place]]) -> Look:
     def find(name: str, group: str, roofed: bool, caution: Caution) -> Portrait:  # noqa: FBT001
         sitter = Sitter(group=CATALOGUE.find(group), caution=caution)
         spot = ROOFED if roofed else OPEN_AIR
-        return portray(*extract(name), (spot,), [sitter], OPTIONS)[0]
+        record, place = extract(name)
+        options = replace(OPTIONS, minimum_allowance_c=find_allowance(record, None)[0])
+        return portray(record, place, (spot,), [sitter], options)[0]
 
     return find
 
@@ -80,6 +85,8 @@ def answer(portrait: Portrait, question: str) -> Any:
         return year.heat.word.value
     if question == "fails first by":
         return cold.causes[0][0]
+    if question.startswith("years free"):
+        return 1.0 - cold.failing_years / cold.of_years
     if question == "fails first on":
         return cold.usual_date
     if question.startswith("rest"):

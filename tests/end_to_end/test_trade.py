@@ -25,6 +25,7 @@ from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Origin, Record, datetime_of_hour
+from suitability.weather.sampling import find_allowance
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,9 +45,11 @@ NO_VERDICT = Verdict.NONE
 
 
 def check(
-    record: Record, place: Place, *, spot: Spot = OPEN_AIR, options: CheckOptions = OPTIONS
+    record: Record, place: Place, *, spot: Spot = OPEN_AIR, options: CheckOptions | None = None
 ) -> dict[str, Finding]:
-    """Findings of the whole catalogue, by group."""
+    """Findings of the whole catalogue, by group; with the allowance that the command takes."""
+    allowance_c, _ = find_allowance(record, None)
+    options = options or replace(OPTIONS, minimum_allowance_c=allowance_c)
     result = check_groups(record, place, (spot,), EVERY_GROUP, options)
     return {finding.group: finding for finding in result.findings}
 
