@@ -83,12 +83,10 @@ def answer(portrait: Portrait, question: str) -> Any:
     if question == "heat":
         assert year.heat is not None
         return year.heat.word.value
-    if question == "fails first by":
-        return cold.causes[0][0]
+    if question.startswith("fails first"):
+        return cold.usual_date if question.endswith("on") else cold.causes[0][0]
     if question.startswith("years free"):
         return 1.0 - cold.failing_years / cold.of_years
-    if question == "fails first on":
-        return cold.usual_date
     if question.startswith("rest"):
         assert year.rest is not None
         met = year.rest.met_years + ("partly" in question) * year.rest.partly_years
