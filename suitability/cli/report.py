@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import Wishes, read_wishes
+from suitability.cli.asking import Wishes, read_wishes, write_figures
 from suitability.cli.year import day_of_year
 from suitability.errors import OptionError
 
@@ -27,6 +27,7 @@ def report(
         str,
         typer.Option("--out", metavar="FOLDER|FILE.html", help="Where the page is written."),
     ] = FILE_NAME,
+    figure: options.FigureOption = None,
     open_it: Annotated[
         bool, typer.Option("--open", help="Open the page in the browser when it is written.")
     ] = False,
@@ -97,6 +98,7 @@ def report(
         csv=None,
         chart=target,
         page_option="--out",
+        figure=figure,
         offline=offline,
         allow_missing=allow_missing,
         station=station,
@@ -120,6 +122,10 @@ def report(
         )
     write_text(target, render_report_page(result, asked.units))
     typer.echo(f"Wrote {target}", err=True)
+    if figure is not None:
+        from suitability.output.report_pictures import report_figures
+
+        write_figures(figure, report_figures(result, asked.units))
     if open_it and not open_page(Path(target).resolve().as_uri()):
         say("no browser was found; open the page yourself.")
 

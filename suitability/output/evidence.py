@@ -40,6 +40,7 @@ __all__ = [
 ]
 
 ROW_PX, HEAD_PX, FOOT_PX = 17, 46, 42
+LABEL_PX, CHARACTER_PX = 12, 7  # left of the rows: around a label, and for each of its characters
 SHORTEST_NAMED = 14  # days of a month within the row that carry its name
 BAND, HATCH = "#d9e8e6", "#98a29e"
 
@@ -240,7 +241,14 @@ def _axes(move: Move) -> dict[str, Any]:
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "#ffffff",
         "height": HEAD_PX + FOOT_PX + ROW_PX * max(rows, 3),
-        "margin": {"l": 8, "r": 8, "t": HEAD_PX, "b": FOOT_PX},
+        # Measured here, not by the browser, which would draw everything once more for it.
+        "margin": {
+            "l": LABEL_PX + CHARACTER_PX * max(map(len, labels)),
+            "r": 8,
+            "t": HEAD_PX,
+            "b": FOOT_PX,
+            "autoexpand": False,
+        },
         "showlegend": False,
         "hoverlabel": {"align": "left", "font": {"family": FONT, "size": 13}},
         "dragmode": False,
@@ -268,7 +276,6 @@ def _axes(move: Move) -> dict[str, Any]:
             **axis,
             "range": [rows - 0.5, -0.5],
             "showgrid": False,
-            "automargin": True,
             "tickvals": list(range(rows)),
             "ticktext": labels,
             "title": {"text": ""},

@@ -443,14 +443,14 @@ def draw_heat(heat: HeatOutlook, units: TemperatureUnit) -> Figure:
 # What they share ---------------------------------------------------------------------------------
 
 
-def _layout(height: int, margin: dict[str, int]) -> dict[str, Any]:
+def _layout(height: int, margin: dict[str, int]) -> Figure:
     """Type, ground and size."""
     return {
         "font": {"family": FONT, "size": 13, "color": INK},
         "paper_bgcolor": CLEAR,
         "plot_bgcolor": CLEAR,
         "height": height,
-        "margin": margin,
+        "margin": margin | {"autoexpand": False},  # else everything is drawn once more for it
         "showlegend": False,
         "dragmode": False,
         "hoverlabel": {

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import html
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.verdicts import Verdict
 from suitability.output import weeks_words, words
 from suitability.output.card_words import card_rows
-from suitability.output.evidence import evidence_data
 from suitability.output.moves_page_tables import years_table
 from suitability.output.page import render_head
 from suitability.output.portrait_words import dry_air_sentence, heat_sentence
@@ -47,14 +47,28 @@ if TYPE_CHECKING:
 
     AddChart = Callable[..., str]
 
-__all__ = ["render_group"]
+__all__ = ["Chart", "render_group"]
 
 LEAST_HEAT_H = 0.5  # a year, below which there is nothing to draw
 LEFT_OUT = frozenset(("", "Animals", "Heat", "Water", "Feed"))  # told in the cautions, or below
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chart:
+    """
+    A chart of the page: its place, the sentence that it finds, and what is drawn.
+
+    That is either a figure as plain values, or the past years of a move.
+    """
+
+    identifier: str
+    title: str
+    figure: dict[str, Any] | None = None
+    past_years: Move | None = None
+
+
 def render_group(
-    number: int, result: ReportResult, units: TemperatureUnit, charts: list[dict[str, Any]]
+    number: int, result: ReportResult, units: TemperatureUnit, charts: list[Chart]
 ) -> str:
     """
     The section of one group; its charts are added to those of the page.
@@ -71,7 +85,7 @@ def render_group(
     def chart(name: str, title: str, table: str, **drawn: Any) -> str:
         """Title, place and table of one chart."""
         identifier = f"g{number}-{name}"
-        charts.append({"id": identifier, **drawn})
+        charts.append(Chart(identifier=identifier, title=title, **drawn))
         return _chart(identifier, title, table)
 
     name = words.finding_label(finding, result.check, key=False)
@@ -168,7 +182,7 @@ def _evidence(move: Move, chart: AddChart) -> str:
         "years",
         evidence_heading(move),
         _folded("The years in numbers", years_table(move)),
-        group=evidence_data(move),
+        past_years=move,
     )
 
 

@@ -22,7 +22,7 @@ from suitability.output.coverage_page import (
     coverage_table,
     coverage_title,
 )
-from suitability.output.evidence import frame_traces
+from suitability.output.evidence import evidence_data, frame_traces
 from suitability.output.look import DARK
 from suitability.output.moves_page import evidence_key, evidence_style
 from suitability.output.page import (
@@ -35,7 +35,7 @@ from suitability.output.page import (
 )
 from suitability.output.page_tables import verdict_table
 from suitability.output.repeats import share_repeats
-from suitability.output.report_groups import render_group
+from suitability.output.report_groups import Chart, render_group
 from suitability.output.report_tables import (
     changes_table,
     moves_table,
@@ -55,7 +55,7 @@ if TYPE_CHECKING:
     from suitability.advice.report import ReportResult
     from suitability.units import TemperatureUnit
 
-__all__ = ["render_report_page"]
+__all__ = ["render_report_page", "report_coverage"]
 
 SCRIPTS = ("evidence.js", "report.js")
 METHOD = (
@@ -81,7 +81,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
     units
         In which temperatures are shown.
     """
-    charts: list[dict[str, Any]] = []
+    charts: list[Chart] = []
     groups = [
         render_group(number, result, units, charts) for number in range(len(result.check.findings))
     ]
@@ -99,7 +99,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
         ("method", "The method in short", note(METHOD) + note(WHERE)),
         ("cautions", "Cautions", _cautions(result)),
     ]
-    figures, repeated = share_repeats(charts)
+    figures, repeated = share_repeats([_chart_data(one) for one in charts])
     body = _slim(
         "\n".join(
             [
@@ -130,6 +130,13 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
         skip_to=("verdicts-heading", "Skip to what lives here"),
         packed=True,
     )
+
+
+def _chart_data(chart: Chart) -> dict[str, Any]:
+    """What the page's script draws; past years travel packed."""
+    if chart.past_years is not None:
+        return {"id": chart.identifier, "group": evidence_data(chart.past_years)}
+    return {"id": chart.identifier, "figure": chart.figure}
 
 
 def _slim(body: str) -> str:
@@ -170,7 +177,7 @@ def _contents(
     )
 
 
-def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[dict[str, Any]]) -> str:
+def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[Chart]) -> str:
     """The charts of all groups with their numbers."""
     check = result.check
     year, hours = year_figure(check), hours_figure(check)
@@ -180,8 +187,11 @@ def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[dict[st
         "hovertemplate": "<b>%{y}</b>, %{customdata}<br>%{text} h below its floor in a mean year"
         "<extra></extra>",
     }
-    charts.append({"id": "year", "figure": _untitled(year)})
-    charts.append({"id": "hours", "figure": _untitled(hours)})
+    for name, title, figure in (
+        ("year", year_title(check), year),
+        ("hours", hours_title(check), hours),
+    ):
+        charts.append(Chart(identifier=name, title=title, figure=_untitled(figure)))
     told = "The number of each month stands in its cell, the bad year in the section of each group."
     return render_section(
         "year", year_title(check), year_key(check), verdict_table(check, units), level=3
@@ -275,10 +285,31 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> str:
     return (table + "".join(note(sentence) for sentence in told)) if table or told else ""
 
 
-def _coverage(result: ReportResult, charts: list[dict[str, Any]]) -> str:
+def _coverage(result: ReportResult, charts: list[Chart]) -> str:
     """The calendar of coverage."""
+    calendar = report_coverage(result)
+    figure = coverage_figure(calendar)
+    figure["data"][0] |= {
+        "customdata": [list(words.MONTHS)] * len(calendar.years),
+        "hovertemplate": "<b>%{customdata} %{y}</b><br>%{z:.0f} per cent of its hours observed"
+        "<extra></extra>",
+    }
+    title = coverage_title(calendar)
+    charts.append(Chart(identifier="coverage", title=title, figure=_untitled(figure)))
+    return render_section(
+        "coverage",
+        title,
+        '<p class="key">Per cent of each month\'s hours that were observed; in brackets where '
+        "that is too few to count hours.</p>",
+        f"<details><summary>The numbers</summary>\n{coverage_table(calendar)}\n</details>",
+        level=3,
+    )
+
+
+def report_coverage(result: ReportResult) -> CoverageCalendar:
+    """Which hours were observed, as the calendar of coverage takes it."""
     months = result.coverage
-    calendar = CoverageCalendar(
+    return CoverageCalendar(
         name=result.place.name,
         years=[months.first_year + row for row in range(len(months.observed))],
         observed=months.observed,
@@ -286,21 +317,6 @@ def _coverage(result: ReportResult, charts: list[dict[str, Any]]) -> str:
         usable=months.usable,
         complete=months.complete,
         head=(),
-    )
-    figure = coverage_figure(calendar)
-    figure["data"][0] |= {
-        "customdata": [list(words.MONTHS)] * len(calendar.years),
-        "hovertemplate": "<b>%{customdata} %{y}</b><br>%{z:.0f} per cent of its hours observed"
-        "<extra></extra>",
-    }
-    charts.append({"id": "coverage", "figure": _untitled(figure)})
-    return render_section(
-        "coverage",
-        coverage_title(calendar),
-        '<p class="key">Per cent of each month\'s hours that were observed; in brackets where '
-        "that is too few to count hours.</p>",
-        f"<details><summary>The numbers</summary>\n{coverage_table(calendar)}\n</details>",
-        level=3,
     )
 
 
