@@ -193,12 +193,19 @@ def difference_sentence(one: Difference, found: Comparison) -> str:
     ):
         if found_difference is not None:
             difference, low, high = found_difference
-            parts.append(f"{difference:+.0f} {words_of} ({low:+.0f} to {high:+.0f})")
+            more, least, most = (_signed(value) for value in (difference, low, high))
+            parts.append(f"{more} {words_of} ({least} to {most})")
     if one.told_apart is None:
         parts.append("too few years tell how sure that is")
     elif not one.told_apart:
         parts.append("not to be told apart with what is known of them")
     return "; ".join(parts) + "."
+
+
+def _signed(value: float) -> str:
+    """A difference in whole numbers; none has no sign."""
+    whole = round(value)
+    return f"{whole:+d}" if whole else "0"
 
 
 def render_comparison_csv(found: Comparison) -> str:

@@ -10,7 +10,7 @@ import html
 import textwrap
 from typing import TYPE_CHECKING
 
-from suitability.output import moves_words, words
+from suitability.output import moves_words, weeks_words, words
 from suitability.output.charts import draw_hours, draw_year
 from suitability.output.evidence_figure import draw_evidence
 from suitability.output.images import NamedFigure
@@ -60,20 +60,10 @@ def moves_figures(result: MovesResult) -> tuple[NamedFigure, ...]:
 
 def year_figures(result: GrowthYearResult, units: TemperatureUnit) -> tuple[NamedFigure, ...]:
     """The weeks of each group, and the place's own year at each spot."""
-    place = words.clean(result.place.name, 80)
-    figures = [
-        name_figure("weeks", draw_weeks(result), f"The weeks of each group at {place}.", result)
-    ]
+    figures = [name_figure("weeks", draw_weeks(result), weeks_words.phases_title(result), result)]
     for number, course in enumerate(result.courses, start=1):
-        spot = words.clean(course.spot, 40)
-        figures.append(
-            name_figure(
-                f"place-{number}",
-                draw_course(course, units),
-                f"The year at {place}, {spot}: nights, days and the length of the day.",
-                result,
-            )
-        )
+        title = weeks_words.course_title(course, result, units)
+        figures.append(name_figure(f"place-{number}", draw_course(course, units), title, result))
     return tuple(figures)
 
 

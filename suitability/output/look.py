@@ -132,6 +132,16 @@ DARK = {
     "#c47a17": "#e5a64c",  # dose
     "#a3271b": "#f58e82",  # hot day
     "#98a29e": "#77827e",  # not observed
+    "#b4541a": "#e58a4f",  # lines and bars that stand beside each other: spots, a fit, a week
+    "#7a6a00": "#d3c057",
+    "#8a3b5c": "#e08fb2",
+    "#3d7a3a": "#86c983",
+    "#6f8f8c": "#93b5b1",
+    "#d9b44a": "#c9a53f",
+    "#a9c9c6": "#86aba8",
+    "rgba(29,92,99,0.18)": "rgba(127,208,216,0.25)",
+    "#8c2d19": "#f0927c",  # day maximum
+    "#6b6b63": "#b9b9ae",  # length of the day
 }
 
 # Hours below the floor, from none to the whole month: one hue, light to dark, with a leap at half

@@ -23,11 +23,9 @@ from suitability.output.coverage_page import (
     coverage_title,
 )
 from suitability.output.evidence import evidence_data, frame_traces
-from suitability.output.look import DARK
 from suitability.output.moves_page import evidence_key, evidence_style
 from suitability.output.page import (
     ASSETS,
-    fill_colours,
     hours_key,
     render_frame,
     render_section,
@@ -122,7 +120,6 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
             "months": list(words.MONTHS),
             "short": [month[:3] for month in words.MONTHS],
             "starts": list(MONTH_STARTS),
-            "dark": DARK,
             "trials": trials_data(result, units),
         },
         script="".join((ASSETS / name).read_text(encoding="utf-8") for name in SCRIPTS),
@@ -340,32 +337,5 @@ def _cautions(result: ReportResult) -> str:
 
 
 def _style() -> str:
-    """The style of this page: keys of all its charts, and a dark screen."""
-    keys = evidence_style() + phases_style()
-    swatches = re.findall(
-        r"\.swatch[^{]*\{[^}]*\}", fill_colours((ASSETS / "page.css").read_text("utf-8") + keys)
-    )
-    base = (ASSETS / "report.css").read_text(encoding="utf-8")
-    return base + keys + _dark_style("\n".join(swatches))
-
-
-def _dark_style(swatches: str) -> str:
-    """Colours where the reader's screen is dark."""
-    roots = {
-        "ink": DARK["#20302e"],
-        "quiet": DARK["#4d5b58"],
-        "line": DARK["#c9cfc8"],
-        "ground": DARK["#fbfaf6"],
-        "paper": DARK["#ffffff"],
-        "mark": "#7fd0d8",
-    }
-    variables = " ".join(f"--{name}: {value};" for name, value in roots.items())
-    darkened = re.sub(
-        "#[0-9a-f]{3,6}",
-        lambda found: DARK.get("#ffffff" if found[0] == "#fff" else found[0], found[0]),
-        swatches,
-    )
-    return (
-        "@media screen and (prefers-color-scheme: dark) {\n"
-        f":root {{ color-scheme: dark; {variables} }}\n{darkened}\n}}\n"
-    )
+    """The style of this page, with the keys of all its charts."""
+    return (ASSETS / "report.css").read_text(encoding="utf-8") + evidence_style() + phases_style()

@@ -1,7 +1,4 @@
-"use strict";
 (async function () {
-  const narrow = 640;
-  const printed = 690;  // px: what A4 and Letter leave between margins of 12 mm, at 96 px an inch
   const tallest = 540;
 
   // The data travel as base64 of a zlib stream.
@@ -11,8 +8,6 @@
   const page = await new Response(stream).json();
 
   const evidence = evidenceOf(page);
-  const dark = window.matchMedia("(prefers-color-scheme: dark)");
-  let printing = false;
 
   // Parts that repeat stand once, in page.parts; keys beside a reference are added to its part.
   function opened(value) {
@@ -45,22 +40,8 @@
     return figure;
   }
 
-  // Colours for a dark screen; scales from none to much, and text on filled bars, stay.
-  function themed(value, key) {
-    if (key === "colorscale") { return value; }
-    if (typeof value === "string") { return page.dark[value] || value; }
-    if (Array.isArray(value)) { return value.map((one) => themed(one, key)); }
-    if (value !== null && typeof value === "object") {
-      for (const name of Object.keys(value)) {
-        if (name === "insidetextfont" && value[name].color === "#ffffff") { continue; }
-        value[name] = themed(value[name], name);
-      }
-    }
-    return value;
-  }
-
   function fitted(figure, width) {
-    if (width >= narrow) { return figure; }
+    if (width >= drawing.narrow) { return figure; }
     const layout = figure.layout;
     layout.font.size = 11;
     for (const axis of ["xaxis", "yaxis"]) {
@@ -83,19 +64,14 @@
     for (const trace of figure.data) {
       if (trace.textfont) { trace.textfont.size = 9; }
       if (trace.type === "scatter" && trace.marker && trace.marker.size < 10) { trace.marker.size = 5; }
-      if (trace.type === "bar" && trace.text) {
-        const pixels = 0.6 * width / 365;
-        trace.insidetextfont.size = 10;
-        trace.text = trace.text.map((text, at) => text.length * 6 > trace.x[at] * pixels ? "" : text);
-      }
     }
+    drawing.rowsOnPhone(figure, width);
     return figure;
   }
 
   // On paper a chart is as wide as the page and no longer than half of it. Fine hatches make files
   // of many megabytes, so that only charts of few bars keep them; the others differ in tone.
   function forPaper(figure) {
-    figure.layout.width = printed;
     figure.layout.height = Math.min(figure.layout.height, tallest);
     for (const trace of figure.data) {
       if (trace.meta === "?") { trace.marker.color = "#dddddd"; }
@@ -108,13 +84,11 @@
   function draw(id) {
     const chart = charts.get(id);
     const place = document.getElementById(id);
-    const width = printing ? printed : place.clientWidth;
     let figure = opened(chart.group ? { group: chart.group } : chart.figure);
     if (chart.group) { figure = evidence(figure.group); }
-    figure = fitted(withNights(figure), width);
-    if (dark.matches && !printing) { figure = themed(figure, ""); }
-    if (printing) { forPaper(figure); }
-    Plotly.react(place, figure.data, figure.layout, { responsive: !printing, displayModeBar: false });
+    figure = fitted(withNights(figure), drawing.width(place));
+    if (drawing.printing()) { forPaper(figure); }
+    drawing.draw(place, figure);
     drawn.add(id);
   }
 
@@ -126,18 +100,9 @@
   }, { rootMargin: "600px 0px" });
   for (const id of charts.keys()) { near.observe(document.getElementById(id)); }
 
-  function again() { drawn.forEach(draw); }
-  let wasNarrow = document.body.clientWidth < narrow;
-  window.addEventListener("resize", function () {
-    const isNarrow = document.body.clientWidth < narrow;
-    if (isNarrow !== wasNarrow) { wasNarrow = isNarrow; again(); }
-  });
-  dark.addEventListener("change", again);
-  window.addEventListener("beforeprint", function () {
-    printing = true;
+  drawing.onChange(() => drawn.forEach(draw), function () {
     for (const id of charts.keys()) { near.unobserve(document.getElementById(id)); draw(id); }
   });
-  window.addEventListener("afterprint", function () { printing = false; again(); });
 
   // Trials: every verdict was worked out beforehand; the control only shows another one.
   const trial = document.querySelector(".trial");
