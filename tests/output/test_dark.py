@@ -82,7 +82,7 @@ LIGHTNESS = (
     "const of = (element, name) => getComputedStyle(element)[name].match(/[\\d.]+/g).slice(0, 3)"
     ".reduce((sum, part) => sum + Number(part) / 3, 0);"
     "return [of(document.body, 'backgroundColor'), of(document.body, 'color'),"
-    "of(document.querySelector('.main-svg text'), 'fill')]"
+    "of(document.querySelector('.ytick text'), 'fill')]"
 )
 
 
@@ -96,7 +96,7 @@ def test_a_dark_screen_is_dark_and_paper_is_light(
     page = page_of(name, tmp_path)
     browser = open_page(page, scheme="dark")
     WebDriverWait(browser, 20).until(
-        lambda driver: driver.execute_script("return document.querySelector('.main-svg text')")
+        lambda driver: driver.execute_script("return document.querySelector('.ytick text')")
     )
     ground, ink, label = browser.execute_script(LIGHTNESS)
     assert ground < 50
