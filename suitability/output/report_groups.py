@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 from dataclasses import dataclass
+from enum import Enum
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.verdicts import Verdict
@@ -47,10 +48,19 @@ if TYPE_CHECKING:
 
     AddChart = Callable[..., str]
 
-__all__ = ["Chart", "render_group"]
+__all__ = ["PRINTED_WHOLE", "Chart", "render_group"]
 
 LEAST_HEAT_H = 0.5  # a year, below which there is nothing to draw
+PRINTED_WHOLE = 3  # sections up to which every chart stands on paper; more are printed in short
 LEFT_OUT = frozenset(("", "Animals", "Heat", "Water", "Feed"))  # told in the cautions, or below
+
+
+class Printed(Enum):
+    """What of a chart stands on paper where the groups are many."""
+
+    ALL = "all"
+    TABLE = "its title and table"
+    TITLE = "its title"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,11 +92,13 @@ def render_group(
     year, card = result.growth.years[number], result.cards.cards[number]
     course = next(one for one in result.courses if one.spot == finding.spot)
 
-    def chart(name: str, title: str, table: str, **drawn: Any) -> str:
+    def chart(
+        name: str, title: str, table: str, printed: Printed = Printed.TITLE, **drawn: Any
+    ) -> str:
         """Title, place and table of one chart."""
         identifier = f"g{number}-{name}"
         charts.append(Chart(identifier=identifier, title=title, **drawn))
-        return _chart(identifier, title, table)
+        return _chart(identifier, title, table, printed)
 
     name = words.finding_label(finding, result.check, key=False)
     body = [
@@ -97,6 +109,7 @@ def render_group(
             "months",
             months_title(finding, units),
             months_table(finding, card.year.heat, units),
+            Printed.TABLE,
             figure=draw_months(finding, units),
         ),
         _nights(course, finding, units, chart),
@@ -105,12 +118,14 @@ def render_group(
         _heat(card.year, units, chart),
         _rest(card.year),
     ]
+    whole = " whole" if len(result.check.findings) <= PRINTED_WHOLE else ""
     return (
-        f'<section class="group" id="g{number}" aria-labelledby="g{number}-heading">\n'
+        f'<section class="group{whole}" id="g{number}" aria-labelledby="g{number}-heading">\n'
         f'<h2 id="g{number}-heading">{html.escape(name)}: '
         f"{html.escape(words.VERDICT_WORDS[finding.verdict])}</h2>\n"
         + "\n".join(filter(None, body))
-        + '\n<p class="back"><a href="#verdicts">Back to all groups</a></p>\n</section>'
+        + '\n<p class="back"><a href="#verdicts">Back to all groups</a> <button type="button" '
+        'class="print" hidden>Print this group alone, with all charts</button></p>\n</section>'
     )
 
 
@@ -125,9 +140,12 @@ def _lead(finding: Finding) -> str:
     return " ".join(part if part.endswith(".") else f"{part}." for part in parts)
 
 
-def _chart(identifier: str, title: str, table: str) -> str:
+def _chart(identifier: str, title: str, table: str, printed: Printed) -> str:
+    detail = "" if printed is Printed.ALL else " detail"
+    if table and printed is Printed.TITLE:
+        table = f'<div class="detail">{table}</div>'
     return (
-        f'<h3 id="{identifier}-title">{html.escape(title)}</h3>\n<div class="chart" '
+        f'<h3 id="{identifier}-title">{html.escape(title)}</h3>\n<div class="chart{detail}" '
         f'id="{identifier}" role="img" aria-labelledby="{identifier}-title" '
         f'aria-describedby="keys-told"></div>\n{table}'
     )
@@ -152,6 +170,7 @@ def _weeks(
         "weeks",
         weeks_heading(year, finding),
         weeks_table(year) + note(*weeks_words.notes(year, growth, units)),
+        Printed.ALL,
         figure=draw_weeks_of(year, finding),
     )
 

@@ -33,7 +33,7 @@ from suitability.output.page import (
 )
 from suitability.output.page_tables import verdict_table
 from suitability.output.repeats import share_repeats
-from suitability.output.report_groups import Chart, render_group
+from suitability.output.report_groups import PRINTED_WHOLE, Chart, render_group
 from suitability.output.report_tables import (
     changes_table,
     moves_table,
@@ -171,6 +171,18 @@ def _contents(
         f'<p class="lead"><strong>{finding}</strong></p>\n'
         f'<nav aria-label="Contents">\n<ul class="parts">{links}</ul>\n'
         f'<ul class="groups">{named}</ul>\n</nav>'
+        f'<p class="screen">{html.escape(_printing(result))}</p>'
+    )
+
+
+def _printing(result: ReportResult) -> str:
+    """How the page is printed."""
+    if len(result.check.findings) <= PRINTED_WHOLE:
+        return "Printed, the page holds every chart; of folded tables those that are open."
+    return (
+        "Printed, the page is short: the tables of all groups, and of each its year, water and "
+        "feed, hours by month, and what its other charts find. The button at the end of a group "
+        "prints that group alone, with all its charts and the tables that are open."
     )
 
 
@@ -217,9 +229,9 @@ def _keys(result: ReportResult) -> str:
     )
     return (
         f'<p id="keys-told">{html.escape(told)}</p>\n<h3>The year of a group</h3>\n'
-        f"{phases_key(result.growth.years)}\n<h3>Nights</h3>{note(nights)}"
+        f'{phases_key(result.growth.years)}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
         f"<h3>Past years, night by night</h3>\n{evidence_key()}"
-        f"{note('On paper, nights that were not observed are grey instead of hatched.')}"
+        f"{note('On paper, nights that were not observed are grey instead of hatched.')}</div>"
     )
 
 

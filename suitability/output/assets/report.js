@@ -69,10 +69,14 @@
     return figure;
   }
 
-  // On paper a chart is as wide as the page and no longer than half of it. Fine hatches make files
+  // On paper a chart is as wide as the page and no longer than half of it, but for many rows. Fine hatches make files
   // of many megabytes, so that only charts of few bars keep them; the others differ in tone.
   function forPaper(figure) {
-    figure.layout.height = Math.min(figure.layout.height, tallest);
+    const axis = figure.layout.yaxis;
+    const rows = (axis.categoryarray || []).length;
+    const needed = 66 + rows * (rows > 60 ? 11 : 13);  // a sheet has 1030
+    figure.layout.height = Math.min(figure.layout.height, rows ? needed : tallest);
+    if (rows) { Object.assign(axis, { tickvals: axis.categoryarray, tickfont: { size: rows > 60 ? 8 : 10 } }); }
     for (const trace of figure.data) {
       if (trace.meta === "?") { trace.marker.color = "#dddddd"; }
       if (trace.meta && trace.marker && trace.marker.pattern) { trace.marker.pattern.shape = ""; }
@@ -100,9 +104,35 @@
   }, { rootMargin: "600px 0px" });
   for (const id of charts.keys()) { near.observe(document.getElementById(id)); }
 
+  // What is left out on paper is left to be drawn on the screen.
+  function printed(place) {
+    const group = place.closest(".group");
+    if (document.body.matches(".alone")) { return Boolean(group) && group.matches(".chosen"); }
+    return !place.matches(".group:not(.whole) .detail");
+  }
   drawing.onChange(() => drawn.forEach(draw), function () {
-    for (const id of charts.keys()) { near.unobserve(document.getElementById(id)); draw(id); }
+    for (const id of charts.keys()) {
+      const place = document.getElementById(id);
+      if (printed(place)) { near.unobserve(place); draw(id); }
+    }
   });
+
+  // One group alone, with all its charts.
+  for (const button of document.querySelectorAll("button.print")) {
+    const group = button.closest(".group");
+    const whole = group.matches(".whole");
+    button.hidden = false;
+    button.addEventListener("click", function () {
+      document.body.classList.add("alone");
+      group.classList.add("chosen", "whole");
+      window.addEventListener("afterprint", function () {
+        document.body.classList.remove("alone");
+        group.classList.remove("chosen");
+        group.classList.toggle("whole", whole);
+      }, { once: true });
+      window.print();
+    });
+  }
 
   // Trials: every verdict was worked out beforehand; the control only shows another one.
   const trial = document.querySelector(".trial");
