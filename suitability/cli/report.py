@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 __all__ = ["report"]
 
 FILE_NAME = "report.html"
+MUCH_MB = 2.0  # from which on the command says how to make the page smaller
 PAGES = (".html", ".htm")
 
 
@@ -120,8 +121,15 @@ def report(
             on=_today(asked.place.utc_offset_hours) if on is None else on.strip(),
             tell=tell,
         )
-    write_text(target, render_report_page(result, asked.units))
+    page = render_report_page(result, asked.units)
+    write_text(target, page)
     typer.echo(f"Wrote {target}", err=True)
+    megabytes = len(page.encode("utf-8")) / 1_000_000
+    if megabytes > MUCH_MB:
+        say(
+            f"the page has {megabytes:.1f} MB, much for a phone; name fewer spots with --spot or "
+            "groups with --group to make it smaller."
+        )
     if figure is not None:
         from suitability.output.report_pictures import report_figures
 

@@ -112,7 +112,7 @@ def render_frame(
         Identifier of the element to which readers by keyboard may jump at once, and the words of
         that link.
     packed
-        Whether the data travel compressed; the script then unpacks them.
+        Whether data and plotting script travel compressed; the page's script then unpacks both.
     """
     invented = f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
     invented = invented if result.place.invented else ""
@@ -197,15 +197,23 @@ def _scripts(data: object, script: str, *, packed: bool) -> tuple[tuple[str, ...
     plotly = PLOTLY_FILE.read_text(encoding="utf-8")
     shared = (ASSETS / "drawing.js").read_text(encoding="utf-8")
     script = shared.replace("@DARK@", _json_in_html(DARK)) + script
-    kind, held = "json", _json_in_html(data)
+    held = _json_in_html(data)
     if packed:
-        kind = "zlib"
-        held = base64.b64encode(zlib.compress(held.encode("utf-8"), 9)).decode("ascii")
-    ending = f"""<script type="application/{kind}" id="figures">{held}</script>
+        ending = f"""<script type="application/zlib" id="figures">{_packed(held)}</script>
+<script type="application/zlib" id="plotting">{_packed(plotly)}</script>
+<script>{script}</script>
+"""
+    else:
+        ending = f"""<script type="application/json" id="figures">{held}</script>
 <script>{plotly}</script>
 <script>{script}</script>
 """
     return (plotly, script), ending
+
+
+def _packed(text: str) -> str:
+    """A text as base64 of its zlib stream."""
+    return base64.b64encode(zlib.compress(text.encode("utf-8"), 9)).decode("ascii")
 
 
 def _policy(scripts: Sequence[str], style: str) -> str:
