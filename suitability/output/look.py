@@ -20,8 +20,10 @@ __all__ = [
     "NIGHTS",
     "PHASES",
     "QUIET",
+    "SERIES",
     "STATES",
     "Look",
+    "band",
 ]
 
 INK = "#20302e"
@@ -143,6 +145,25 @@ DARK = {
     "#8c2d19": "#f0927c",  # day maximum
     "#6b6b63": "#b9b9ae",  # length of the day
 }
+
+# Lines that stand beside each other: spots of a week, each with its own dash too.
+SERIES = ("#1d5c63", "#b4541a", "#7a6a00", "#45616d", "#8a3b5c", "#3d7a3a")
+
+
+def band(colour: str) -> str:
+    """
+    A colour as the ground of a band, through which lines are seen.
+
+    Examples
+    --------
+    >>> band("#1d5c63")
+    'rgba(29,92,99,0.22)'
+    """
+    red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    return f"rgba({red},{green},{blue},0.22)"
+
+
+DARK |= {band(colour): band(DARK[colour]) for colour in SERIES}
 
 # Hours below the floor, from none to the whole month: one hue, light to dark, with a leap at half
 # the month. Numbers are written dark on the light half and white on the dark one; tones between

@@ -34,7 +34,12 @@ Figure = dict[str, Any]
 
 CLEAR = "rgba(0,0,0,0)"
 WEEKS_PX, MONTHS_PX, NIGHTS_PX, DATES_PX, HEAT_PX = 104, 250, 330, 190, 210
-AXIS: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": ""}
+AXIS: dict[str, Any] = {
+    "fixedrange": True,
+    "zeroline": False,
+    "ticks": "",
+    "ticklabeloverflow": "allow",  # the browser need not measure each label: they have their room
+}
 HOVER = "%{hovertext}<extra></extra>"
 HOURS_HOVER = "<b>%{customdata}</b>: %{y:.0f} h<br>%{fullData.name}<extra></extra>"
 COMING_IN_DAYS = 7  # up to the day on which it is carried in

@@ -11,9 +11,8 @@ import pytest
 from suitability.cli.main import main
 from suitability.output.charts import render_chart_page
 from suitability.output.fit_page import LOG_COLOUR, MODEL_COLOUR
-from suitability.output.look import DARK, GROUND
+from suitability.output.look import DARK, GROUND, SERIES
 from suitability.output.moves_page import render_moves_page
-from suitability.output.week_page import COLOURS
 from suitability.output.weeks_page import render_weeks_page
 from suitability.units import TemperatureUnit
 
@@ -71,7 +70,7 @@ def test_every_colour_of_a_chart_has_a_dark_partner(name: str, tmp_path: Path) -
     assert found - {CLEAR} <= set(DARK)
 
 
-@pytest.mark.parametrize("colour", [*COLOURS, LOG_COLOUR, MODEL_COLOUR, "#8c2d19", "#6b6b63"])
+@pytest.mark.parametrize("colour", [*SERIES, LOG_COLOUR, MODEL_COLOUR, "#8c2d19", "#6b6b63"])
 def test_lines_are_seen_on_both_grounds(colour: str) -> None:
     """3 to 1 (WCAG 2.2, 1.4.11)."""
     assert contrast(colour, GROUND) >= 3.0
@@ -110,8 +109,10 @@ def test_a_dark_screen_is_dark_and_paper_is_light(
         "return Math.max(...[...document.querySelectorAll('.main-svg')].map(s => s.clientWidth))"
     )
     assert widest == 690  # px: as wide as A4 and Letter less their margins
-    browser.execute_script("window.dispatchEvent(new Event('afterprint'))")
     features = [{"name": "prefers-color-scheme", "value": "dark"}]
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "screen", "features": features})
-    assert browser.execute_script(LIGHTNESS)[2] > 180
+    browser.execute_script("window.dispatchEvent(new Event('afterprint'))")
+    WebDriverWait(browser, 20).until(
+        lambda driver: driver.execute_script(LIGHTNESS)[2] > 180  # the change is told later
+    )
     assert browser.get_log("browser") == []  # type: ignore[no-untyped-call]

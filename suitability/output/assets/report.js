@@ -46,6 +46,22 @@
     return figure;
   }
 
+  // A key that needs several lines gets room for them.
+  function keyed(figure, width) {
+    const layout = figure.layout;
+    if (!layout.showlegend) { return figure; }
+    const names = new Set(figure.data.filter((trace) => trace.name && trace.showlegend !== false)
+      .map((trace) => trace.name));
+    let lines = names.size;  // on a phone each entry stands in a line of its own
+    if (width >= drawing.narrow) {
+      const needed = [...names].reduce((sum, name) => sum + 48 + 6.6 * name.length, 0);
+      lines = Math.ceil(needed / (width - layout.margin.l - layout.margin.r));
+    }
+    layout.height += 20 * (lines - 1);
+    layout.margin.b += 20 * (lines - 1);
+    return figure;
+  }
+
   function fitted(figure, width) {
     if (width >= drawing.narrow) { return figure; }
     const layout = figure.layout;
@@ -62,11 +78,7 @@
     }
     if (layout.margin.r > 100) { layout.margin.r = 104; }
     if (layout.margin.l > 50) { layout.margin.l = 48; }
-    if (layout.showlegend) {  // each entry stands in a line of its own
-      const entries = figure.data.filter((trace) => trace.name && trace.showlegend !== false).length;
-      layout.height += 20 * entries - 20;
-      layout.margin.b += 20 * entries - 20;
-    }
+    if (layout.legend) { layout.legend.font.size = 10; }
     for (const trace of figure.data) {
       if (trace.textfont) { trace.textfont.size = 9; }
       if (trace.type === "scatter" && trace.marker && trace.marker.size < 10) { trace.marker.size = 5; }
@@ -96,7 +108,8 @@
     const place = document.getElementById(id);
     let figure = opened(chart.group ? { group: chart.group } : chart.figure);
     if (chart.group) { figure = evidence(figure.group); }
-    figure = fitted(withNights(figure), drawing.width(place));
+    const width = drawing.width(place);
+    figure = keyed(fitted(withNights(figure), width), width);
     if (drawing.printing()) { forPaper(figure); }
     drawing.draw(place, figure);
     drawn.add(id);
