@@ -92,7 +92,7 @@
   function forPaper(figure) {
     const axis = figure.layout.yaxis;
     const rows = (axis.categoryarray || []).length;
-    const needed = 66 + rows * (rows > 60 ? 11 : 13);  // a sheet has 1030
+    const needed = 66 + rows * (rows > 60 ? 11 : rows > 12 ? 13 : 24);  // a sheet has 1030
     figure.layout.height = Math.min(figure.layout.height, rows ? needed : tallest);
     if (rows) { Object.assign(axis, { tickvals: axis.categoryarray, tickfont: { size: rows > 60 ? 8 : 10 } }); }
     for (const trace of figure.data) {
