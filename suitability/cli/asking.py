@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from suitability.units import TemperatureUnit
     from suitability.weather.record import Record
 
-__all__ = ["Asked", "Wishes", "read_wishes", "wishes_of", "write_answer"]
+__all__ = ["Asked", "Wishes", "read_wishes", "wishes_of", "write_answer", "write_figures"]
 
 STANDARD_OUTPUT = "-"
 
@@ -279,15 +279,20 @@ def write_answer(
     if sheets is not None and (wishes.xlsx is not None or wishes.tables is not None):
         _write_sheets(wishes, sheets())
     if wishes.figure is not None and figures is not None:
-        from suitability.output.images import render_images
-
-        asked = Path(wishes.figure)
-        for name, image in render_images(figures(), asked.suffix.lower().removeprefix(".")):
-            _write(asked.with_name(f"{asked.stem}-{name}{asked.suffix}"), image)
+        write_figures(wishes.figure, figures())
     if wishes.json:
         typer.echo(document())
     elif wishes.csv != STANDARD_OUTPUT:
         typer.echo(text(terminal_width(), terminal_colour()))
+
+
+def write_figures(target: str, figures: "Sequence[NamedFigure]") -> None:
+    """Each chart as a picture, its name put before the ending of the file named."""
+    from suitability.output.images import render_images
+
+    asked = Path(target)
+    for name, image in render_images(figures, asked.suffix.lower().removeprefix(".")):
+        _write(asked.with_name(f"{asked.stem}-{name}{asked.suffix}"), image)
 
 
 def _write(target: str | Path, data: bytes) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import read_wishes, wishes_of
+from suitability.cli.asking import read_wishes, wishes_of, write_figures
 from suitability.cli.year import day_of_year
 from suitability.errors import OptionError
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 __all__ = ["report"]
 
 FILE_NAME = "report.html"
+MUCH_MB = 2.0  # from which on the command says how to make the page smaller
 
 
 def report(
@@ -26,6 +27,7 @@ def report(
         str,
         typer.Option("--out", metavar="FOLDER|FILE.html", help="Where the page is written."),
     ] = FILE_NAME,
+    figure: options.FigureOption = None,
     open_it: Annotated[
         bool, typer.Option("--open", help="Open the page in the browser when it is written.")
     ] = False,
@@ -90,8 +92,19 @@ def report(
             on=_today(asked.place.utc_offset_hours) if on is None else on.strip(),
             tell=tell,
         )
-    write_text(target, render_report_page(result, asked.units))
+    page = render_report_page(result, asked.units)
+    write_text(target, page)
     typer.echo(f"Wrote {target}", err=True)
+    megabytes = len(page.encode("utf-8")) / 1_000_000
+    if megabytes > MUCH_MB:
+        say(
+            f"the page has {megabytes:.1f} MB, much for a phone; name fewer spots with --spot or "
+            "groups with --group to make it smaller."
+        )
+    if figure is not None:
+        from suitability.output.report_pictures import report_figures
+
+        write_figures(figure, report_figures(result, asked.units))
     if open_it and not open_page(Path(target).resolve().as_uri()):
         say("no browser was found; open the page yourself.")
 

@@ -31,7 +31,9 @@ __all__ = ["draw_hours_by_spot", "draw_matrix", "render_comparison_page"]
 
 RANKS = {"no-verdict": 0, "indoor-only": 1, "outdoor-seasonal": 2, "outdoor-all-year": 3}
 FILLS = ("#f4f2ec", STATES["indoors"].fill, "#a9c9c6", STATES["outdoors"].fill)
-CELL_PX = 54
+RANKS_OUTDOORS = RANKS["outdoor-seasonal"]
+CELL_PX = 26
+WORDED_COLUMNS = 10  # spots beside each other whose cells have room for words
 BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 
 
@@ -40,19 +42,25 @@ def _labels(found: Comparison) -> list[str]:
 
 
 def draw_matrix(found: Comparison) -> Figure:
-    """Spots down, groups across: the verdict in words, darker the better."""
+    """Groups down, spots across: the verdict in words, darker the better."""
     from plotly.graph_objects import Figure, Heatmap  # noqa: PLC0415  (heavy, only for charts)
 
     labels = _labels(found)
-    groups = list(dict.fromkeys(row.group for row in found.rows))
+    groups = _groups(found)
     by_cell = {(words.chart_text(spot_label(row, found)), row.group): row for row in found.rows}
-    rows = [[by_cell[label, group] for group in groups] for label in labels]
+    rows = [[by_cell[label, group] for label in labels] for group in groups]
+    short = [[_tiny_cell(row) for row in line] for line in rows]
+    names = [words.chart_text(words.clean(group, 24)) for group in groups]
     figure = Figure(
         Heatmap(
-            x=[words.chart_text(group) for group in groups],
-            y=labels,
+            meta="short",  # a phone shows the short words that travel beside the others
+            x=labels,
+            y=names,
             z=[[RANKS[row.verdict.value] for row in line] for line in rows],
-            text=[[short_cell(row).replace(" ", "<br>") for row in line] for line in rows],
+            text=[[short_cell(row) for row in line] for line in rows]
+            if len(labels) <= WORDED_COLUMNS
+            else short,
+            customdata=short,
             texttemplate="%{text}",
             textfont={"size": 12},
             hovertext=[[_hover(row) for row in line] for line in rows],
@@ -67,14 +75,65 @@ def draw_matrix(found: Comparison) -> Figure:
             showscale=False,
         )
     )
-    lay_out(figure, "", labels)
+    lay_out(figure, "", names)
     figure.update_layout(
         title=None,
-        height=HEAD_PX * 2 + 100 + CELL_PX * len(labels),
-        margin={"l": 8, "r": 64, "t": 130, "b": 24},
+        height=HEAD_PX + 60 + CELL_PX * len(groups),
+        margin={"l": 8, "r": 8, "t": 40, "b": 24},
     )
-    figure.update_xaxes(side="top", type="category", tickangle=-45, title={"text": ""})
+    figure.update_xaxes(
+        side="top", type="category", title={"text": ""}, automargin=True, showgrid=False
+    )
+    figure.update_yaxes(showgrid=False)
     return figure
+
+
+def _groups(found: Comparison) -> list[str]:
+    return list(dict.fromkeys(row.group for row in found.rows))
+
+
+def _tiny_cell(row: Row) -> str:
+    """The verdict where there is no room for words."""
+    tiny = {"indoors": "in", "all year": "year"}
+    said = short_cell(row).removesuffix(" ?")
+    mark = " ?" if said != short_cell(row) else ""
+    return tiny.get(said, said.removesuffix(" days")) + mark
+
+
+def matrix_title(found: Comparison) -> str:
+    """At which spot most groups can live outdoors, and at which fewest."""
+    groups = len(_groups(found))
+    outdoors: dict[str, int] = {}
+    for row in found.rows:
+        label = spot_label(row, found)
+        outdoors[label] = outdoors.get(label, 0) + (RANKS[row.verdict.value] >= RANKS_OUTDOORS)
+    most = max(outdoors, key=lambda label: outdoors[label])
+    fewest = min(outdoors, key=lambda label: outdoors[label])
+    said = (
+        f"{outdoors[most]} of {groups} groups can live outdoors at {most}, for a season or all year"
+        if groups > 1
+        else f"The group {'can' if outdoors[most] else 'cannot'} live outdoors at {most}"
+    )
+    if outdoors[most] == outdoors[fewest]:
+        return f"{said}{'' if len(outdoors) == 1 else ' as at every other spot'}."
+    return f"{said}; {'not' if groups == 1 else outdoors[fewest]} at {fewest}."
+
+
+def hours_by_spot_title(found: Comparison) -> str:
+    """Where a year has most and fewest hours below the growth floor, among what is drawn."""
+    drawn = _groups(found)[:BAR_GROUPS]
+    known = [
+        (row.hours_below, f"{words.clean(row.group, 24)} at {spot_label(row, found)}")
+        for row in found.rows
+        if row.hours_below is not None and row.group in drawn
+    ]
+    if not known:
+        return "Hours below the growth floor: no year was observed well enough."
+    (fewest, least_at), (most, most_at) = min(known), max(known)
+    return (
+        f"Most hours below a growth floor: {words.hours(most)} h a year, {most_at}; "
+        f"fewest: {words.hours(fewest)} h, {least_at}."
+    )
 
 
 def _hover(row: Row) -> str:
@@ -92,7 +151,7 @@ def draw_hours_by_spot(found: Comparison) -> Figure:
     from plotly.graph_objects import Bar, Figure  # noqa: PLC0415  (heavy, only for charts)
 
     labels = _labels(found)
-    groups = list(dict.fromkeys(row.group for row in found.rows))[:BAR_GROUPS]
+    groups = _groups(found)[:BAR_GROUPS]
     hatches = ("", "/", "x", ".", "\\", "-")
     fills = (STATES["outdoors"].fill, "#b4541a", "#6f8f8c", "#d9b44a", "#45616d", "#a9c9c6")
     figure = Figure()
@@ -108,10 +167,19 @@ def draw_hours_by_spot(found: Comparison) -> Figure:
                     words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
                     for row in rows
                 ],
-                insidetextfont={"size": 12},
+                textposition="outside",
+                textfont={"size": 12},
+                cliponaxis=False,
                 marker={
                     "color": fill,
-                    "pattern": {"shape": hatch, "fgcolor": "#ffffff", "size": 6, "solidity": 0.3},
+                    "line": {"color": INK, "width": 0.6},
+                    "pattern": {
+                        "shape": hatch,
+                        "fgcolor": "#ffffff",
+                        "bgcolor": fill,
+                        "size": 6,
+                        "solidity": 0.3,
+                    },
                 },
                 hovertemplate="%{y}: %{x:.0f} h a year<extra>%{fullData.name}</extra>",
             )
@@ -121,7 +189,7 @@ def draw_hours_by_spot(found: Comparison) -> Figure:
         title=None,
         barmode="group",
         height=HEAD_PX * 2 + max(ROW_PX, 20 * len(groups)) * len(labels),
-        margin={"l": 8, "r": 8, "t": 28, "b": 72},
+        margin={"l": 8, "r": 48, "t": 28, "b": 72},
         legend={"orientation": "h", "x": 0, "y": 1, "yref": "paper", "yanchor": "bottom"},
     )
     figure.update_xaxes(
@@ -138,8 +206,8 @@ def render_comparison_page(found: Comparison) -> str:
     if invented:
         head.insert(0, ("Invented", words.INVENTED))
     figures = [
-        ("matrix", "What lives where", draw_matrix(found), _matrix_table(found)),
-        ("hours", "Hours below the growth floor, by spot", draw_hours_by_spot(found), ""),
+        ("matrix", matrix_title(found), draw_matrix(found), _matrix_table(found)),
+        ("hours", hours_by_spot_title(found), draw_hours_by_spot(found), ""),
     ]
     order = "".join(
         f"<li>{html.escape(f'{one.group}: {difference_sentence(one, found)}')}</li>"
@@ -148,10 +216,12 @@ def render_comparison_page(found: Comparison) -> str:
     data: list[dict[str, Any]] = [
         {"id": name, "figure": figure.to_dict()} for name, _, figure, _ in figures
     ]
+    many = len(_groups(found)) > BAR_GROUPS
+    drawn = f"The first {BAR_GROUPS} groups; all are" if many else "All are"
     key = {
-        "matrix": '<p class="key">Days: of the season outdoors. ?: the range of what is known of '
-        "the spot decides.</p>",
-        "hours": f'<p class="key">The first {BAR_GROUPS} groups; all are in the table above.</p>',
+        "matrix": '<p class="key">Days, or a number alone: of the season outdoors; in: indoors. '
+        "?: the range of what is known of the spot decides.</p>",
+        "hours": f'<p class="key">Hours of a mean year. {drawn} in the table above.</p>',
     }
     body = "\n".join(
         render_section(name, heading, key[name], table) for name, heading, _, table in figures

@@ -195,17 +195,22 @@ def difference_sentence(one: Difference, found: Comparison) -> str:
         ("hours below the floor a year", one.hours_below),
     ):
         if found_difference is not None:
-            shown = [f"{value:+.0f}" for value in found_difference]
-            if {*shown} <= {"+0", "-0"}:
+            more, least, most = shown = [_signed(value) for value in found_difference]
+            if {*shown} == {"0"}:
                 parts.append(f"as many {words_of}")
-                continue
-            difference, low, high = shown
-            parts.append(f"{difference} {words_of} ({low} to {high})")
+            else:
+                parts.append(f"{more} {words_of} ({least} to {most})")
     if one.told_apart is None:
         parts.append("too few years tell how sure that is")
     elif not one.told_apart:
         parts.append("not to be told apart with what is known of them")
     return "; ".join(parts) + "."
+
+
+def _signed(value: float) -> str:
+    """A difference in whole numbers; none has no sign."""
+    whole = round(value)
+    return f"{whole:+d}" if whole else "0"
 
 
 def render_comparison_csv(found: Comparison) -> str:

@@ -40,6 +40,7 @@ __all__ = [
 ]
 
 ROW_PX, HEAD_PX, FOOT_PX = 17, 46, 42
+LABEL_PX, CHARACTER_PX = 12, 7  # left of the rows: around a label, and for each of its characters
 SHORTEST_NAMED = 14  # days of a month within the row that carry its name
 BAND, HATCH = "#d9e8e6", "#98a29e"
 
@@ -226,7 +227,12 @@ def _nothing_unsafe(move: Move) -> dict[str, Any]:
 def _axes(move: Move) -> dict[str, Any]:
     """Axes: months along the top, years down the side with what became of the season."""
     first_day, rows = move.by_year[0].first_day, len(move.by_year)
-    axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": ""}
+    axis: dict[str, Any] = {
+        "fixedrange": True,
+        "zeroline": False,
+        "ticks": "",
+        "ticklabeloverflow": "allow",  # the browser need not measure each label
+    }
     signs = {True: "✓", False: "✗", None: words.UNKNOWN}
     labels = [
         f"{moves_words.year_label(year.year, year.first_day)} {signs[year.kept]}"
@@ -240,7 +246,14 @@ def _axes(move: Move) -> dict[str, Any]:
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "#ffffff",
         "height": HEAD_PX + FOOT_PX + ROW_PX * max(rows, 3),
-        "margin": {"l": 8, "r": 8, "t": HEAD_PX, "b": FOOT_PX},
+        # Measured here, not by the browser, which would draw everything once more for it.
+        "margin": {
+            "l": LABEL_PX + CHARACTER_PX * max(map(len, labels)),
+            "r": 8,
+            "t": HEAD_PX,
+            "b": FOOT_PX,
+            "autoexpand": False,
+        },
         "showlegend": False,
         "hoverlabel": {"align": "left", "font": {"family": FONT, "size": 13}},
         "dragmode": False,
@@ -268,7 +281,6 @@ def _axes(move: Move) -> dict[str, Any]:
             **axis,
             "range": [rows - 0.5, -0.5],
             "showgrid": False,
-            "automargin": True,
             "tickvals": list(range(rows)),
             "ticktext": labels,
             "title": {"text": ""},

@@ -10,7 +10,7 @@ import html
 import textwrap
 from typing import TYPE_CHECKING
 
-from suitability.output import moves_words, words
+from suitability.output import moves_words, weeks_words, words
 from suitability.output.charts import draw_hours, draw_year
 from suitability.output.evidence_figure import draw_evidence
 from suitability.output.images import NamedFigure
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from suitability.output.head import Answer
     from suitability.units import TemperatureUnit
 
-__all__ = ["check_figures", "moves_figures", "year_figures"]
+__all__ = ["check_figures", "moves_figures", "name_figure", "year_figures"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
@@ -39,15 +39,15 @@ def check_figures(result: CheckResult, units: TemperatureUnit) -> tuple[NamedFig
     hours = draw_hours(result, units)
     hours.update_traces(colorbar={"title": {"side": "bottom"}}, selector={"type": "heatmap"})
     return (
-        _named("year", draw_year(result), year_title(result), result),
-        _named("hours", hours, hours_title(result), result),
+        name_figure("year", draw_year(result), year_title(result), result),
+        name_figure("hours", hours, hours_title(result), result),
     )
 
 
 def moves_figures(result: MovesResult) -> tuple[NamedFigure, ...]:
     """The past years of each group, numbered in the order of the table."""
     return tuple(
-        _named(
+        name_figure(
             f"past-years-{number}",
             draw_evidence(move),
             moves_words.evidence_title(move, result),
@@ -60,23 +60,24 @@ def moves_figures(result: MovesResult) -> tuple[NamedFigure, ...]:
 
 def year_figures(result: GrowthYearResult, units: TemperatureUnit) -> tuple[NamedFigure, ...]:
     """The weeks of each group, and the place's own year at each spot."""
-    place = words.clean(result.place.name, 80)
-    figures = [_named("weeks", draw_weeks(result), f"The weeks of each group at {place}.", result)]
+    figures = [name_figure("weeks", draw_weeks(result), weeks_words.phases_title(result), result)]
     for number, course in enumerate(result.courses, start=1):
-        spot = words.clean(course.spot, 40)
-        figures.append(
-            _named(
-                f"place-{number}",
-                draw_course(course, units),
-                f"The year at {place}, {spot}: nights, days and the length of the day.",
-                result,
-            )
-        )
+        title = weeks_words.course_title(course, result, units)
+        figures.append(name_figure(f"place-{number}", draw_course(course, units), title, result))
     return tuple(figures)
 
 
-def _named(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure:
-    """The figure with its title, and below it the credit that its licence asks for."""
+def name_figure(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure:
+    """
+    The figure with its title, and below it the credit that its licence asks for.
+
+    Parameters
+    ----------
+    name
+        What goes into the name of the file.
+    title
+        Its finding, as it was read; escaped here.
+    """
     record = result.record
     credit = "; ".join(
         part
@@ -113,7 +114,13 @@ def _named(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure
             },
         },
         height=height,
-        margin={"t": top, "b": bottom, "l": max(margin.l or 0, 16), "r": max(margin.r or 0, 16)},
+        margin={
+            "t": top,
+            "b": bottom,
+            "l": max(margin.l or 0, 16),
+            "r": max(margin.r or 0, 16),
+            "autoexpand": True,  # a legend may need several lines
+        },
         legend={"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
         paper_bgcolor="#ffffff",
     )

@@ -20,8 +20,10 @@ __all__ = [
     "NIGHTS",
     "PHASES",
     "QUIET",
+    "SERIES",
     "STATES",
     "Look",
+    "band",
 ]
 
 INK = "#20302e"
@@ -132,7 +134,36 @@ DARK = {
     "#c47a17": "#e5a64c",  # dose
     "#a3271b": "#f58e82",  # hot day
     "#98a29e": "#77827e",  # not observed
+    "#b4541a": "#e58a4f",  # lines and bars that stand beside each other: spots, a fit, a week
+    "#7a6a00": "#d3c057",
+    "#8a3b5c": "#e08fb2",
+    "#3d7a3a": "#86c983",
+    "#6f8f8c": "#93b5b1",
+    "#d9b44a": "#c9a53f",
+    "#a9c9c6": "#86aba8",
+    "rgba(29,92,99,0.18)": "rgba(127,208,216,0.25)",
+    "#8c2d19": "#f0927c",  # day maximum
+    "#6b6b63": "#b9b9ae",  # length of the day
 }
+
+# Lines that stand beside each other: spots of a week, each with its own dash too.
+SERIES = ("#1d5c63", "#b4541a", "#7a6a00", "#45616d", "#8a3b5c", "#3d7a3a")
+
+
+def band(colour: str) -> str:
+    """
+    A colour as the ground of a band, through which lines are seen.
+
+    Examples
+    --------
+    >>> band("#1d5c63")
+    'rgba(29,92,99,0.22)'
+    """
+    red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    return f"rgba({red},{green},{blue},0.22)"
+
+
+DARK |= {band(colour): band(DARK[colour]) for colour in SERIES}
 
 # Hours below the floor, from none to the whole month: one hue, light to dark, with a leap at half
 # the month. Numbers are written dark on the light half and white on the dark one; tones between

@@ -226,8 +226,11 @@ def moves_title(result: MovesResult) -> str:
         for one, more in (*_FATES.values(), *_FATES_IN_A_ROOM.values(), _NOT_JUDGED)
         if counts[one, more]
     ]
-    groups = "1 group" if len(result.moves) == 1 else f"{len(result.moves)} groups"
-    return f"Of {groups} at {words.clean(result.place.name, 80)}: {', '.join(parts)}."
+    place = words.clean(result.place.name, 80)
+    cases = words.counted(
+        [one.spot for one in result.moves], plants=any(one.plant for one in result.moves)
+    )
+    return f"Of {cases} at {place}: {', '.join(parts)}."
 
 
 def evidence_title(move: Move, result: MovesResult) -> str:

@@ -12,6 +12,7 @@ import base64
 import hashlib
 import html
 import json
+import re
 import zlib
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.head import head_rows
-from suitability.output.look import FONT, GROUND, INK, LINE, QUIET, STATES
+from suitability.output.look import DARK, FONT, GROUND, INK, LINE, QUIET, STATES
 from suitability.output.page_tables import hours_table, verdict_table
 from suitability.output.spot_words import spot_sentences
 
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
 __all__ = [
     "ASSETS",
     "PLOTLY_FILE",
-    "fill_colours",
     "hours_key",
     "render_credit",
     "render_document",
@@ -49,6 +49,7 @@ PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"
 NO_SCRIPT = (
     "<noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>\n"
 )
+DARK_MARK = "#7fd0d8"  # of links and of what has the focus
 EMPTY_STYLE = ""  # plotly adds one empty style element and fills it rule by rule
 
 
@@ -121,7 +122,7 @@ def render_frame(
         Identifier of the element to which readers by keyboard may jump at once, and the words of
         that link.
     packed
-        Whether the data travel compressed; the script then unpacks them.
+        Whether data and plotting script travel compressed; the page's script then unpacks both.
     """
     invented = f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
     invented = invented if result.place.invented else ""
@@ -204,15 +205,25 @@ def _skip_link(identifier: str, told: str) -> str:
 def _scripts(data: object, script: str, *, packed: bool) -> tuple[tuple[str, ...], str]:
     """The scripts of a page, and the elements that hold them and their data."""
     plotly = PLOTLY_FILE.read_text(encoding="utf-8")
-    kind, held = "json", _json_in_html(data)
+    shared = (ASSETS / "drawing.js").read_text(encoding="utf-8")
+    script = shared.replace("@DARK@", _json_in_html(DARK)) + script
+    held = _json_in_html(data)
     if packed:
-        kind = "zlib"
-        held = base64.b64encode(zlib.compress(held.encode("utf-8"), 9)).decode("ascii")
-    ending = f"""<script type="application/{kind}" id="figures">{held}</script>
+        ending = f"""<script type="application/zlib" id="figures">{_packed(held)}</script>
+<script type="application/zlib" id="plotting">{_packed(plotly)}</script>
+<script>{script}</script>
+"""
+    else:
+        ending = f"""<script type="application/json" id="figures">{held}</script>
 <script>{plotly}</script>
 <script>{script}</script>
 """
     return (plotly, script), ending
+
+
+def _packed(text: str) -> str:
+    """A text as base64 of its zlib stream."""
+    return base64.b64encode(zlib.compress(text.encode("utf-8"), 9)).decode("ascii")
 
 
 def _policy(scripts: Sequence[str], style: str) -> str:
@@ -286,11 +297,34 @@ def hours_key() -> str:
 
 
 def _style(more: str) -> str:
-    """The page's style and what is added to it."""
-    return fill_colours((ASSETS / "page.css").read_text(encoding="utf-8") + more)
+    """The page's style and what is added to it, by day and on a dark screen."""
+    by_day = _fill_colours((ASSETS / "page.css").read_text(encoding="utf-8") + more)
+    return by_day + _dark_style(by_day)
 
 
-def fill_colours(text: str) -> str:
+def _dark_style(by_day: str) -> str:
+    """Colours where the reader's screen is dark: the page's own, and those of its keys."""
+    roots = {
+        "ink": DARK[INK],
+        "quiet": DARK[QUIET],
+        "line": DARK[LINE],
+        "ground": DARK[GROUND],
+        "paper": DARK["#ffffff"],
+        "mark": DARK_MARK,
+    }
+    variables = " ".join(f"--{name}: {value};" for name, value in roots.items())
+    swatches = re.sub(
+        "#[0-9a-f]{3,6}",
+        lambda found: DARK.get("#ffffff" if found[0] == "#fff" else found[0], found[0]),
+        "\n".join(re.findall(r"\.swatch[^{]*\{[^}]*\}", by_day)),
+    )
+    return (
+        "@media screen and (prefers-color-scheme: dark) {\n"
+        f":root {{ color-scheme: dark; {variables} }}\n{swatches}\n}}\n"
+    )
+
+
+def _fill_colours(text: str) -> str:
     """A style with the colours of the common look in the place of their names."""
     for name, value in (("INK", INK), ("QUIET", QUIET), ("LINE", LINE), ("GROUND", GROUND)):
         text = text.replace(f"@{name}@", value)

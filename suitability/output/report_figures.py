@@ -34,7 +34,12 @@ Figure = dict[str, Any]
 
 CLEAR = "rgba(0,0,0,0)"
 WEEKS_PX, MONTHS_PX, NIGHTS_PX, DATES_PX, HEAT_PX = 104, 250, 330, 190, 210
-AXIS: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": ""}
+AXIS: dict[str, Any] = {
+    "fixedrange": True,
+    "zeroline": False,
+    "ticks": "",
+    "ticklabeloverflow": "allow",  # the browser need not measure each label: they have their room
+}
 HOVER = "%{hovertext}<extra></extra>"
 HOURS_HOVER = "<b>%{customdata}</b>: %{y:.0f} h<br>%{fullData.name}<extra></extra>"
 COMING_IN_DAYS = 7  # up to the day on which it is carried in
@@ -443,14 +448,14 @@ def draw_heat(heat: HeatOutlook, units: TemperatureUnit) -> Figure:
 # What they share ---------------------------------------------------------------------------------
 
 
-def _layout(height: int, margin: dict[str, int]) -> dict[str, Any]:
+def _layout(height: int, margin: dict[str, int]) -> Figure:
     """Type, ground and size."""
     return {
         "font": {"family": FONT, "size": 13, "color": INK},
         "paper_bgcolor": CLEAR,
         "plot_bgcolor": CLEAR,
         "height": height,
-        "margin": margin,
+        "margin": margin | {"autoexpand": False},  # else everything is drawn once more for it
         "showlegend": False,
         "dragmode": False,
         "hoverlabel": {

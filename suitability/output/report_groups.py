@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import html
+from dataclasses import dataclass
+from enum import Enum
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.verdicts import Verdict
 from suitability.output import weeks_words, words
 from suitability.output.card_words import card_rows
-from suitability.output.evidence import evidence_data
 from suitability.output.moves_page_tables import years_table
 from suitability.output.page import render_head
 from suitability.output.portrait_words import dry_air_sentence, heat_sentence
@@ -47,14 +48,37 @@ if TYPE_CHECKING:
 
     AddChart = Callable[..., str]
 
-__all__ = ["render_group"]
+__all__ = ["PRINTED_WHOLE", "Chart", "render_group"]
 
 LEAST_HEAT_H = 0.5  # a year, below which there is nothing to draw
+PRINTED_WHOLE = 3  # sections up to which every chart stands on paper; more are printed in short
 LEFT_OUT = frozenset(("", "Animals", "Heat", "Water", "Feed"))  # told in the cautions, or below
 
 
+class Printed(Enum):
+    """What of a chart stands on paper where the groups are many."""
+
+    ALL = "all"
+    TABLE = "its title and table"
+    TITLE = "its title"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chart:
+    """
+    A chart of the page: its place, the sentence that it finds, and what is drawn.
+
+    That is either a figure as plain values, or the past years of a move.
+    """
+
+    identifier: str
+    title: str
+    figure: dict[str, Any] | None = None
+    past_years: Move | None = None
+
+
 def render_group(
-    number: int, result: ReportResult, units: TemperatureUnit, charts: list[dict[str, Any]]
+    number: int, result: ReportResult, units: TemperatureUnit, charts: list[Chart]
 ) -> str:
     """
     The section of one group; its charts are added to those of the page.
@@ -68,11 +92,13 @@ def render_group(
     year, card = result.growth.years[number], result.cards.cards[number]
     course = next(one for one in result.courses if one.spot == finding.spot)
 
-    def chart(name: str, title: str, table: str, **drawn: Any) -> str:
+    def chart(
+        name: str, title: str, table: str, printed: Printed = Printed.TITLE, **drawn: Any
+    ) -> str:
         """Title, place and table of one chart."""
         identifier = f"g{number}-{name}"
-        charts.append({"id": identifier, **drawn})
-        return _chart(identifier, title, table)
+        charts.append(Chart(identifier=identifier, title=title, **drawn))
+        return _chart(identifier, title, table, printed)
 
     name = words.finding_label(finding, result.check, key=False)
     body = [
@@ -83,6 +109,7 @@ def render_group(
             "months",
             months_title(finding, units),
             months_table(finding, card.year.heat, units),
+            Printed.TABLE,
             figure=draw_months(finding, units),
         ),
         _nights(course, finding, units, chart),
@@ -91,12 +118,14 @@ def render_group(
         _heat(card.year, units, chart),
         _rest(card.year),
     ]
+    whole = " whole" if len(result.check.findings) <= PRINTED_WHOLE else ""
     return (
-        f'<section class="group" id="g{number}" aria-labelledby="g{number}-heading">\n'
+        f'<section class="group{whole}" id="g{number}" aria-labelledby="g{number}-heading">\n'
         f'<h2 id="g{number}-heading">{html.escape(name)}: '
         f"{html.escape(words.verdict_words(finding.verdict, indoors=move.indoors))}</h2>\n"
         + "\n".join(filter(None, body))
-        + '\n<p class="back"><a href="#verdicts">Back to all groups</a></p>\n</section>'
+        + '\n<p class="back"><a href="#verdicts">Back to all groups</a> <button type="button" '
+        'class="print" hidden>Print this group alone, with all charts</button></p>\n</section>'
     )
 
 
@@ -111,9 +140,12 @@ def _lead(finding: Finding) -> str:
     return " ".join(part if part.endswith(".") else f"{part}." for part in parts)
 
 
-def _chart(identifier: str, title: str, table: str) -> str:
+def _chart(identifier: str, title: str, table: str, printed: Printed) -> str:
+    detail = "" if printed is Printed.ALL else " detail"
+    if table and printed is Printed.TITLE:
+        table = f'<div class="detail">{table}</div>'
     return (
-        f'<h3 id="{identifier}-title">{html.escape(title)}</h3>\n<div class="chart" '
+        f'<h3 id="{identifier}-title">{html.escape(title)}</h3>\n<div class="chart{detail}" '
         f'id="{identifier}" role="img" aria-labelledby="{identifier}-title" '
         f'aria-describedby="keys-told"></div>\n{table}'
     )
@@ -138,6 +170,7 @@ def _weeks(
         "weeks",
         weeks_heading(year, finding),
         weeks_table(year) + note(*weeks_words.notes(year, growth, units)),
+        Printed.ALL,
         figure=draw_weeks_of(year, finding),
     )
 
@@ -168,7 +201,7 @@ def _evidence(move: Move, chart: AddChart) -> str:
         "years",
         evidence_heading(move),
         _folded("The years in numbers", years_table(move)),
-        group=evidence_data(move),
+        past_years=move,
     )
 
 

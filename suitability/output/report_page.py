@@ -22,12 +22,10 @@ from suitability.output.coverage_page import (
     coverage_table,
     coverage_title,
 )
-from suitability.output.evidence import frame_traces
-from suitability.output.look import DARK
+from suitability.output.evidence import evidence_data, frame_traces
 from suitability.output.moves_page import evidence_key, evidence_style
 from suitability.output.page import (
     ASSETS,
-    fill_colours,
     hours_key,
     render_frame,
     render_section,
@@ -35,7 +33,7 @@ from suitability.output.page import (
 )
 from suitability.output.page_tables import verdict_table
 from suitability.output.repeats import share_repeats
-from suitability.output.report_groups import render_group
+from suitability.output.report_groups import PRINTED_WHOLE, Chart, render_group
 from suitability.output.report_tables import (
     changes_table,
     moves_table,
@@ -55,7 +53,7 @@ if TYPE_CHECKING:
     from suitability.advice.report import ReportResult
     from suitability.units import TemperatureUnit
 
-__all__ = ["render_report_page"]
+__all__ = ["render_report_page", "report_coverage"]
 
 SCRIPTS = ("evidence.js", "report.js")
 METHOD = (
@@ -81,7 +79,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
     units
         In which temperatures are shown.
     """
-    charts: list[dict[str, Any]] = []
+    charts: list[Chart] = []
     groups = [
         render_group(number, result, units, charts) for number in range(len(result.check.findings))
     ]
@@ -99,7 +97,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
         ("method", "The method in short", note(METHOD) + note(WHERE)),
         ("cautions", "Cautions", _cautions(result)),
     ]
-    figures, repeated = share_repeats(charts)
+    figures, repeated = share_repeats([_chart_data(one) for one in charts])
     body = _slim(
         "\n".join(
             [
@@ -122,7 +120,6 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
             "months": list(words.MONTHS),
             "short": [month[:3] for month in words.MONTHS],
             "starts": list(MONTH_STARTS),
-            "dark": DARK,
             "trials": trials_data(result, units),
         },
         script="".join((ASSETS / name).read_text(encoding="utf-8") for name in SCRIPTS),
@@ -130,6 +127,13 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
         skip_to=("verdicts-heading", "Skip to what lives here"),
         packed=True,
     )
+
+
+def _chart_data(chart: Chart) -> dict[str, Any]:
+    """What the page's script draws; past years travel packed."""
+    if chart.past_years is not None:
+        return {"id": chart.identifier, "group": evidence_data(chart.past_years)}
+    return {"id": chart.identifier, "figure": chart.figure}
 
 
 def _slim(body: str) -> str:
@@ -167,10 +171,22 @@ def _contents(
         f'<p class="lead"><strong>{finding}</strong></p>\n'
         f'<nav aria-label="Contents">\n<ul class="parts">{links}</ul>\n'
         f'<ul class="groups">{named}</ul>\n</nav>'
+        f'<p class="screen">{html.escape(_printing(result))}</p>'
     )
 
 
-def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[dict[str, Any]]) -> str:
+def _printing(result: ReportResult) -> str:
+    """How the page is printed."""
+    if len(result.check.findings) <= PRINTED_WHOLE:
+        return "Printed, the page holds every chart; of folded tables those that are open."
+    return (
+        "Printed, the page is short: the tables of all groups, and of each its year, water and "
+        "feed, hours by month, and what its other charts find. The button at the end of a group "
+        "prints that group alone, with all its charts and the tables that are open."
+    )
+
+
+def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[Chart]) -> str:
     """The charts of all groups with their numbers."""
     check = result.check
     year, hours = year_figure(check), hours_figure(check)
@@ -180,8 +196,11 @@ def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[dict[st
         "hovertemplate": "<b>%{y}</b>, %{customdata}<br>%{text} h below its floor in a mean year"
         "<extra></extra>",
     }
-    charts.append({"id": "year", "figure": _untitled(year)})
-    charts.append({"id": "hours", "figure": _untitled(hours)})
+    for name, title, figure in (
+        ("year", year_title(check), year),
+        ("hours", hours_title(check), hours),
+    ):
+        charts.append(Chart(identifier=name, title=title, figure=_untitled(figure)))
     told = "The number of each month stands in its cell, the bad year in the section of each group."
     return render_section(
         "year", year_title(check), year_key(check), verdict_table(check, units), level=3
@@ -210,9 +229,9 @@ def _keys(result: ReportResult) -> str:
     )
     return (
         f'<p id="keys-told">{html.escape(told)}</p>\n<h3>The year of a group</h3>\n'
-        f"{phases_key(result.growth.years)}\n<h3>Nights</h3>{note(nights)}"
+        f'{phases_key(result.growth.years)}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
         f"<h3>Past years, night by night</h3>\n{evidence_key()}"
-        f"{note('On paper, nights that were not observed are grey instead of hatched.')}"
+        f"{note('On paper, nights that were not observed are grey instead of hatched.')}</div>"
     )
 
 
@@ -275,10 +294,31 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> str:
     return (table + "".join(note(sentence) for sentence in told)) if table or told else ""
 
 
-def _coverage(result: ReportResult, charts: list[dict[str, Any]]) -> str:
+def _coverage(result: ReportResult, charts: list[Chart]) -> str:
     """The calendar of coverage."""
+    calendar = report_coverage(result)
+    figure = coverage_figure(calendar)
+    figure["data"][0] |= {
+        "customdata": [list(words.MONTHS)] * len(calendar.years),
+        "hovertemplate": "<b>%{customdata} %{y}</b><br>%{z:.0f} per cent of its hours observed"
+        "<extra></extra>",
+    }
+    title = coverage_title(calendar)
+    charts.append(Chart(identifier="coverage", title=title, figure=_untitled(figure)))
+    return render_section(
+        "coverage",
+        title,
+        '<p class="key">Per cent of each month\'s hours that were observed; in brackets where '
+        "that is too few to count hours.</p>",
+        f"<details><summary>The numbers</summary>\n{coverage_table(calendar)}\n</details>",
+        level=3,
+    )
+
+
+def report_coverage(result: ReportResult) -> CoverageCalendar:
+    """Which hours were observed, as the calendar of coverage takes it."""
     months = result.coverage
-    calendar = CoverageCalendar(
+    return CoverageCalendar(
         name=result.place.name,
         years=[months.first_year + row for row in range(len(months.observed))],
         observed=months.observed,
@@ -286,21 +326,6 @@ def _coverage(result: ReportResult, charts: list[dict[str, Any]]) -> str:
         usable=months.usable,
         complete=months.complete,
         head=(),
-    )
-    figure = coverage_figure(calendar)
-    figure["data"][0] |= {
-        "customdata": [list(words.MONTHS)] * len(calendar.years),
-        "hovertemplate": "<b>%{customdata} %{y}</b><br>%{z:.0f} per cent of its hours observed"
-        "<extra></extra>",
-    }
-    charts.append({"id": "coverage", "figure": _untitled(figure)})
-    return render_section(
-        "coverage",
-        coverage_title(calendar),
-        '<p class="key">Per cent of each month\'s hours that were observed; in brackets where '
-        "that is too few to count hours.</p>",
-        f"<details><summary>The numbers</summary>\n{coverage_table(calendar)}\n</details>",
-        level=3,
     )
 
 
@@ -324,32 +349,5 @@ def _cautions(result: ReportResult) -> str:
 
 
 def _style() -> str:
-    """The style of this page: keys of all its charts, and a dark screen."""
-    keys = evidence_style() + phases_style()
-    swatches = re.findall(
-        r"\.swatch[^{]*\{[^}]*\}", fill_colours((ASSETS / "page.css").read_text("utf-8") + keys)
-    )
-    base = (ASSETS / "report.css").read_text(encoding="utf-8")
-    return base + keys + _dark_style("\n".join(swatches))
-
-
-def _dark_style(swatches: str) -> str:
-    """Colours where the reader's screen is dark."""
-    roots = {
-        "ink": DARK["#20302e"],
-        "quiet": DARK["#4d5b58"],
-        "line": DARK["#c9cfc8"],
-        "ground": DARK["#fbfaf6"],
-        "paper": DARK["#ffffff"],
-        "mark": "#7fd0d8",
-    }
-    variables = " ".join(f"--{name}: {value};" for name, value in roots.items())
-    darkened = re.sub(
-        "#[0-9a-f]{3,6}",
-        lambda found: DARK.get("#ffffff" if found[0] == "#fff" else found[0], found[0]),
-        swatches,
-    )
-    return (
-        "@media screen and (prefers-color-scheme: dark) {\n"
-        f":root {{ color-scheme: dark; {variables} }}\n{darkened}\n}}\n"
-    )
+    """The style of this page, with the keys of all its charts."""
+    return (ASSETS / "report.css").read_text(encoding="utf-8") + evidence_style() + phases_style()

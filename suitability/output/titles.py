@@ -34,7 +34,10 @@ def year_title(result: CheckResult) -> str:
     parts = [
         f"{counts[verdict]} {words_}" for verdict, words_ in phrases.items() if counts[verdict]
     ]
-    return f"Of {len(result.findings)} groups at {place}: {', '.join(parts)}."
+    cases = words.counted(
+        [one.spot for one in result.findings], plants=any(one.plant for one in result.findings)
+    )
+    return f"Of {cases} at {place}: {', '.join(parts)}."
 
 
 def hours_title(result: CheckResult) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.output import words
 from suitability.output.fit_page import lay_out_plain
-from suitability.output.look import INK, STATES
+from suitability.output.look import INK, SERIES, band
 from suitability.output.page import (
     ASSETS,
     render_credit,
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 __all__ = ["draw_week", "render_week", "render_week_page"]
 
 WIDTH = 80
-COLOURS = (STATES["outdoors"].fill, "#b4541a", "#7a6a00", "#45616d", "#8a3b5c", "#3d7a3a")
 DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
 
 
@@ -84,7 +83,7 @@ def draw_week(week: Week, units: TemperatureUnit) -> Figure:
     moments = _moments(week)
     figure = Figure()
     for number, spot in enumerate(week.spots):
-        colour = COLOURS[number % len(COLOURS)]
+        colour = SERIES[number % len(SERIES)]
         name = words.chart_text(words.clean(spot.name, 40))
         if spot.low_c:
             for values, fill in ((spot.low_c, None), (spot.high_c, "tonexty")):
@@ -96,7 +95,7 @@ def draw_week(week: Week, units: TemperatureUnit) -> Figure:
                         mode="lines",
                         line={"width": 0, "color": colour},
                         fill=fill,
-                        opacity=0.4,
+                        fillcolor=band(colour),
                         hoverinfo="skip",
                         showlegend=False,
                     )
@@ -125,6 +124,18 @@ def draw_week(week: Week, units: TemperatureUnit) -> Figure:
     return figure
 
 
+def week_title(week: Week, units: TemperatureUnit) -> str:
+    """The lowest hour at the station and at each spot, in a sentence."""
+    told = []
+    places = [("the station", week.station_c)]
+    places += [(words.clean(spot.name, 40), spot.temp_c) for spot in week.spots]
+    for name, hours in places:
+        known = [value for value in hours if value is not None]
+        lowest = f"{_shown(min(known), units):.1f} {units.symbol}" if known else words.UNKNOWN
+        told.append(f"{lowest} at {name}")
+    return f"Lowest hour of the week: {', '.join(told)}."
+
+
 def render_week_page(week: Week, units: TemperatureUnit) -> str:
     """One self-contained page; the same week, the same bytes."""
     head = [("Place", words.clean(week.place.name)), ("Week", f"from {week.first_day}")]
@@ -150,7 +161,7 @@ def render_week_page(week: Week, units: TemperatureUnit) -> str:
     return render_document(
         title=f"A week from {week.first_day}: station and spots",
         head=render_head(head),
-        body=render_section("week", "Temperature at the station and at the spots", key, table),
+        body=render_section("week", week_title(week, units), key, table),
         footer=f"<p>{html.escape(words.CAUTIONS)}</p>{credit}",
         data=data,
         script=(ASSETS / "page.js").read_text(encoding="utf-8"),

@@ -40,7 +40,7 @@ def render_weeks_page(result: GrowthYearResult, units: TemperatureUnit) -> str:
     weeks = draw_weeks(result)
     weeks.update_layout(title=None, showlegend=False, margin={"t": 28, "b": 40})
     data = [{"id": "weeks", "figure": weeks.to_dict()}]
-    heading = f"The year of each group at {result.place.name}"
+    heading = weeks_words.phases_title(result)
     parts = [
         render_section("weeks", heading, phases_key(result.years), _year_table(result)),
         _section("changes", "When it changes", _changes_table(result)),
@@ -51,13 +51,8 @@ def render_weeks_page(result: GrowthYearResult, units: TemperatureUnit) -> str:
         figure = draw_course(course, units)
         figure.update_layout(showlegend=False)
         data.append({"id": name, "figure": figure.to_dict()})
-        several = len(result.courses) > 1
-        where = f" at the spot {words.clean(course.spot, 40)}" if several else ""
-        parts.append(
-            render_section(
-                name, f"The year of the place{where}", _course_key(), _course_table(course, units)
-            )
-        )
+        title = weeks_words.course_title(course, result, units)
+        parts.append(render_section(name, title, _course_key(), _course_table(course, units)))
     parts.append(_section("notes", "To be said beside it", _notes(result, units)))
     return render_frame(
         result,

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         GrowthYear,
         GrowthYearResult,
         PhaseRun,
+        SpotCourse,
         Stay,
     )
     from suitability.units import TemperatureUnit
@@ -26,9 +27,11 @@ __all__ = [
     "air_text",
     "change_of",
     "change_text",
+    "course_title",
     "doubts",
     "next_run",
     "notes",
+    "phases_title",
     "rest_text",
     "run_dates",
     "run_of_week",
@@ -194,7 +197,7 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
     ]
     if unjudged:
         parts.append(f"{unjudged} cannot be judged")
-    groups = "1 group" if len(result.years) == 1 else f"{len(result.years)} groups"
+    groups = words.counted([year.spot for year in result.years])
     span = result.courses[0].weeks[week - 1]
     when = dates(span.first_day, span.last_day, short=False)
     return (
@@ -237,6 +240,47 @@ def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
             stop = stop % 52 + 1
         parts.append(dates(course[start - 1].first_day, course[stop - 1].last_day, short=False))
     return ", ".join(parts)
+
+
+def phases_title(result: GrowthYearResult) -> str:
+    """How many groups rest, only slow down, or never stop, in a sentence."""
+    known = [year for year in result.years if year.runs]
+    place = words.clean(result.place.name, 80)
+    if not known:
+        return f"No group has a calendar at {place}: too little is known."
+    doings = [{run.doing for run in year.runs} for year in known]
+    resting = sum(Doing.RESTING in one for one in doings)
+    slowing = sum(Doing.SLOWING in one and Doing.RESTING not in one for one in doings)
+    counts = {
+        "rest": resting,
+        "only slow down": slowing,
+        "grow all year": len(known) - resting - slowing,
+        "have no calendar": len(result.years) - len(known),
+    }
+    said = ", ".join(f"{count} {verb}" for verb, count in counts.items() if count)
+    return f"Of {words.counted([year.spot for year in result.years])} at {place}: {said}."
+
+
+def course_title(course: SpotCourse, result: GrowthYearResult, units: TemperatureUnit) -> str:
+    """Coldest and warmest weeks of nights, and the shortest and longest day, in a sentence."""
+    several = len(result.courses) > 1
+    where = words.clean(result.place.name, 80)
+    where += f", {words.clean(course.spot, 40)}" if several else ""
+    lengths = [week.day_length_h for week in course.weeks]
+    days = f"days {min(lengths):.1f} to {max(lengths):.1f} h long"
+    nights = [(week.night_c, week.first_day) for week in course.weeks if week.night_c is not None]
+    if not nights:
+        return f"The year at {where}: nights not observed well enough; {days}."
+    (coldest, winter), (warmest, summer) = min(nights), max(nights)
+    return (
+        f"Nights at {where} are mildest in {_month(summer)} "
+        f"({show_temperature(warmest, units)} on the mean) and coldest in {_month(winter)} "
+        f"({show_temperature(coldest, units)}); {days}."
+    )
+
+
+def _month(month_day: str) -> str:
+    return words.MONTHS[int(month_day[:2]) - 1]
 
 
 def withheld(year: GrowthYear) -> str:

@@ -27,6 +27,7 @@ __all__ = [
     "causes",
     "chart_text",
     "clean",
+    "counted",
     "credit_text",
     "day",
     "day_month",
@@ -275,6 +276,29 @@ def promise(finding: Finding) -> str:
 def short_name(finding: Finding, longest: int = 60) -> str:
     """The group's key, or the name of the plant that is judged in its own state."""
     return clean(finding.plant or finding.group, longest)
+
+
+def counted(spots: Sequence[str], *, plants: bool = False) -> str:
+    """
+    What a title counts: groups at the one spot, or each of them at each of several spots.
+
+    Parameters
+    ----------
+    spots
+        The spot of each case that is counted.
+    plants
+        Whether some of them are plants that are judged in a state of their own.
+
+    Examples
+    --------
+    >>> counted(["porch", "porch"]), counted(["porch", "lawn"]), counted(["porch"])
+    ('2 groups', '2 pairs of group and spot', '1 group')
+    """
+    if len(set(spots)) > 1:
+        return f"{len(spots)} pairs of {'group or plant' if plants else 'group'} and spot"
+    if len(spots) == 1:
+        return "1 plant" if plants else "1 group"
+    return f"{len(spots)} {'groups and plants' if plants else 'groups'}"
 
 
 def finding_label(

@@ -70,9 +70,20 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     text = pages[0].split('<script type="application/json" id="figures">')[1].split("</script>")[0]
     figures = {item["id"]: item["figure"] for item in json.loads(text)}
     matrix = figures["matrix"]["data"][0]
-    assert (matrix["y"], len(matrix["x"])) == (["open-porch", "frost-hollow"], len(keys))
+    assert (matrix["x"], matrix["y"]) == (["open-porch", "frost-hollow"], list(keys))
     at = keys.index("nobile")
-    assert matrix["text"][0][at] == "all<br>year"
+    assert matrix["text"][at][0] == "all year"
+    assert matrix["customdata"][at][0] == "year"  # where a phone has no room for words
+    outdoors = dict.fromkeys(("open-porch", "frost-hollow"), 0)
+    for row in rows:
+        outdoors[row["spot"]] += row["verdict"].startswith("outdoor")
+    (most, at_most), (fewest, at_fewest) = sorted(
+        ((n, spot) for spot, n in outdoors.items()), reverse=True
+    )
+    assert (
+        f"{most} of {len(keys)} groups can live outdoors at {at_most}, for a season or all year; "
+        f"{fewest} at {at_fewest}." in pages[0]
+    )
     title = figures["hours"]["layout"]["xaxis"]["title"]["text"]
     assert title == "hours a year below the growth floor"
     first = figures["hours"]["data"][0]

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from suitability.cli import report
 from suitability.cli.main import main
 
 from .test_cards_command import PLANTS
@@ -39,14 +40,42 @@ def test_a_file_gets_the_page(capsys: pytest.CaptureFixture[str], tmp_path: Path
     assert page == (tmp_path / "two.html").read_bytes()
     text = page.decode("utf-8")
     assert "What moves next, from 10 March on" in text
-    assert text.count('<section class="group"') == 2
+    assert text.count('<section class="group whole"') == 2
     assert "INVENTED" in text
 
 
 def test_a_folder_gets_report_html(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     code, _, err = run(capsys, *FEW, "--out", str(tmp_path))
     assert (code, err) == (0, f"Wrote {tmp_path / 'report.html'}\n")
-    assert (tmp_path / "report.html").stat().st_size > 1_500_000
+    assert (tmp_path / "report.html").stat().st_size > 700_000
+
+
+def test_a_page_of_many_megabytes_says_how_to_make_it_smaller(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One sentence, and the page is written all the same."""
+    monkeypatch.setattr(report, "MUCH_MB", 0.5)
+    file = tmp_path / "page.html"
+    code, _, err = run(capsys, *FEW, "--out", str(file))
+    assert code == 0
+    assert re.search(r"\nsuitability: the page has 0\.[78] MB.*fewer spots with --spot or", err)
+    assert file.is_file()
+
+
+def test_pictures_without_a_browser_are_one_sentence(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Said before the work begins: no page is written either."""
+    monkeypatch.setenv("BROWSER_PATH", "nowhere/chromium")
+    file, picture = tmp_path / "page.html", tmp_path / "picture.png"
+    code, _, err = run(capsys, *FEW, "--out", str(file), "--figure", str(picture))
+    assert code == 1
+    assert err.count("\n") == 1
+    assert "nowhere/chromium does not exist" in err
+    assert list(tmp_path.iterdir()) == []
+    code, _, err = run(capsys, *FEW, "--out", str(file), "--figure", "picture.gif")
+    assert (code, err.count("\n")) == (2, 1)
+    assert "ends in .png or .svg" in err
 
 
 def test_without_a_day_it_begins_today(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -48,6 +48,10 @@ def test_days_and_hours_are_those_of_the_record_and_of_the_spot(
         text.split('<script type="application/json" id="figures">')[1].split("</script>")[0]
     )
     figure = figures[0]["figure"]
+    of_week = record.temp_c[first : first + 168]
+    lowest = f"{np.nanmin(of_week):.1f} °C at the station, "
+    lowest += f"{np.nanmin(there.temp_c[first : first + 168]):.1f} °C at open-porch."
+    assert f"Lowest hour of the week: {lowest}" in text
     by_name = {trace["name"]: trace for trace in figure["data"]}
     drawn = [np.nan if value is None else value for value in by_name["open-porch"]["y"]]
     np.testing.assert_allclose(drawn, there.temp_c[first : first + 168], atol=0.051)

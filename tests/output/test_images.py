@@ -14,9 +14,11 @@ from suitability.output import images, moves_words
 from suitability.output.evidence_figure import draw_evidence
 from suitability.output.figures import check_figures, moves_figures, year_figures
 from suitability.output.images import NamedFigure, check_drawing, render_images
+from suitability.output.report_page import render_report_page
+from suitability.output.report_pictures import report_figures
 from suitability.units import TemperatureUnit
 
-from . import examples, moves_examples, weeks_examples
+from . import examples, moves_examples, report_examples, weeks_examples
 
 
 def everything() -> list[NamedFigure]:
@@ -41,6 +43,28 @@ def test_every_chart_has_a_name_a_title_and_the_credit() -> None:
         assert one.figure.layout.paper_bgcolor == "#ffffff"
 
 
+def test_a_report_draws_every_chart_of_its_page() -> None:
+    """As many pictures as the page has places for charts, each with its name, title and credit."""
+    result = report_examples.few(two_spots=True)
+    figures = report_figures(result, TemperatureUnit.C)
+    page = render_report_page(result, TemperatureUnit.C)
+    assert len({one.name for one in figures}) == len(figures) == page.count('<div class="chart')
+    assert [one.name for one in figures[:9]] == [
+        "year", "hours", "coverage", "1-weeks", "1-hours", "1-nights", "1-dates", "1-past-years",
+        "1-heat",
+    ]  # fmt: skip
+    for one in figures:
+        layout = one.figure.layout
+        assert "NOAA National" in layout.title.subtitle.text
+        named = [trace.name for trace in one.figure.data if trace.showlegend is not False]
+        assert len(set(named)) == len(named)
+        if one.name[0].isdigit():
+            finding = result.check.findings[int(one.name.split("-")[0]) - 1]
+            assert layout.title.text.startswith(finding.group_name)
+            assert layout.showlegend
+    assert "night minimum, °F" in str(report_figures(result, TemperatureUnit.F)[5].figure.layout)
+
+
 def test_the_evidence_marks_each_night_of_its_cause() -> None:
     """The nights of the bars are those of the letters."""
     move = moves_examples.moving()
@@ -63,6 +87,7 @@ def test_hostile_text_adds_no_markup(text: str) -> None:
         *check_figures(examples.hostile_result(text), TemperatureUnit.C),
         *moves_figures(moves_examples.hostile_result(text)),
         *year_figures(weeks_examples.hostile_result(text), TemperatureUnit.C),
+        *report_figures(report_examples.named(report_examples.few(), [text]), TemperatureUnit.C),
     ):
         for shown in (one.figure.layout.title.text, one.figure.layout.title.subtitle.text):
             bare = shown.replace("<br>", "")

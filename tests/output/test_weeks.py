@@ -318,7 +318,7 @@ def test_two_spots_are_named_everywhere() -> None:
         assert part in text
     page = render_weeks_page(result, C)
     assert "Nobile type (soft-cane), porch" in page
-    assert "The year of the place at the spot porch" in page
+    assert "Nights at Testing Cove, porch are mildest in " in page
 
 
 def test_no_colour_and_colour_say_the_same() -> None:

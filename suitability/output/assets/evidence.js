@@ -1,4 +1,3 @@
-"use strict";
 // Packed nights of past years become the bars and marks of a chart. `page` holds the empty traces,
 // the names of the months and their first days.
 const evidenceOf = function (page) {

@@ -1,10 +1,8 @@
-"use strict";
 (function () {
-  const narrow = 640;
   const page = JSON.parse(document.getElementById("figures").textContent);
   const filled = evidenceOf(page);
   function fitted(figure, width) {
-    if (width >= narrow) { return figure; }
+    if (width >= drawing.narrow) { return figure; }
     figure.layout.font.size = 10;
     figure.layout.xaxis.title.font.size = 10;
     figure.layout.xaxis.ticktext = figure.layout.xaxis.ticktext.map((month) => month.slice(0, 1));
@@ -17,8 +15,7 @@
   function draw(group) {
     const place = document.getElementById(group.id + "-chart");
     if (!place || place.closest("[hidden]")) { return; }
-    const figure = fitted(filled(group), place.clientWidth);
-    Plotly.react(place, figure.data, figure.layout, { responsive: true, displayModeBar: false });
+    drawing.draw(place, fitted(filled(group), drawing.width(place)));
   }
   const chooser = document.getElementById("chosen");
   function choose() {
@@ -32,9 +29,5 @@
     chooser.addEventListener("change", choose);
   }
   choose();
-  let wasNarrow = document.body.clientWidth < narrow;
-  window.addEventListener("resize", function () {
-    const isNarrow = document.body.clientWidth < narrow;
-    if (isNarrow !== wasNarrow) { wasNarrow = isNarrow; page.groups.forEach(draw); }
-  });
+  drawing.onChange(() => page.groups.forEach(draw));
 })();

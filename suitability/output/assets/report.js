@@ -1,18 +1,19 @@
-"use strict";
 (async function () {
-  const narrow = 640;
-  const printed = 690;  // px: what A4 and Letter leave between margins of 12 mm, at 96 px an inch
   const tallest = 540;
 
-  // The data travel as base64 of a zlib stream.
-  const packed = atob(document.getElementById("figures").textContent);
-  const bytes = Uint8Array.from(packed, (letter) => letter.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
-  const page = await new Response(stream).json();
+  // Data and plotting script travel as base64 of a zlib stream. The page's policy knows the script
+  // by the hash of its text, so that no other one would run in its place.
+  function unpacked(id) {
+    const packed = atob(document.getElementById(id).textContent);
+    const bytes = Uint8Array.from(packed, (letter) => letter.charCodeAt(0));
+    return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate")));
+  }
+  const plotting = document.createElement("script");
+  plotting.textContent = await unpacked("plotting").text();
+  document.head.append(plotting);
+  const page = await unpacked("figures").json();
 
   const evidence = evidenceOf(page);
-  const dark = window.matchMedia("(prefers-color-scheme: dark)");
-  let printing = false;
 
   // Parts that repeat stand once, in page.parts; keys beside a reference are added to its part.
   function opened(value) {
@@ -45,22 +46,24 @@
     return figure;
   }
 
-  // Colours for a dark screen; scales from none to much, and text on filled bars, stay.
-  function themed(value, key) {
-    if (key === "colorscale") { return value; }
-    if (typeof value === "string") { return page.dark[value] || value; }
-    if (Array.isArray(value)) { return value.map((one) => themed(one, key)); }
-    if (value !== null && typeof value === "object") {
-      for (const name of Object.keys(value)) {
-        if (name === "insidetextfont" && value[name].color === "#ffffff") { continue; }
-        value[name] = themed(value[name], name);
-      }
+  // A key that needs several lines gets room for them.
+  function keyed(figure, width) {
+    const layout = figure.layout;
+    if (!layout.showlegend) { return figure; }
+    const names = new Set(figure.data.filter((trace) => trace.name && trace.showlegend !== false)
+      .map((trace) => trace.name));
+    let lines = names.size;  // on a phone each entry stands in a line of its own
+    if (width >= drawing.narrow) {
+      const needed = [...names].reduce((sum, name) => sum + 48 + 6.6 * name.length, 0);
+      lines = Math.ceil(needed / (width - layout.margin.l - layout.margin.r));
     }
-    return value;
+    layout.height += 20 * (lines - 1);
+    layout.margin.b += 20 * (lines - 1);
+    return figure;
   }
 
   function fitted(figure, width) {
-    if (width >= narrow) { return figure; }
+    if (width >= drawing.narrow) { return figure; }
     const layout = figure.layout;
     layout.font.size = 11;
     for (const axis of ["xaxis", "yaxis"]) {
@@ -75,28 +78,23 @@
     }
     if (layout.margin.r > 100) { layout.margin.r = 104; }
     if (layout.margin.l > 50) { layout.margin.l = 48; }
-    if (layout.showlegend) {  // each entry stands in a line of its own
-      const entries = figure.data.filter((trace) => trace.name && trace.showlegend !== false).length;
-      layout.height += 20 * entries - 20;
-      layout.margin.b += 20 * entries - 20;
-    }
+    if (layout.legend) { layout.legend.font.size = 10; }
     for (const trace of figure.data) {
       if (trace.textfont) { trace.textfont.size = 9; }
       if (trace.type === "scatter" && trace.marker && trace.marker.size < 10) { trace.marker.size = 5; }
-      if (trace.type === "bar" && trace.text) {
-        const pixels = 0.6 * width / 365;
-        trace.insidetextfont.size = 10;
-        trace.text = trace.text.map((text, at) => text.length * 6 > trace.x[at] * pixels ? "" : text);
-      }
     }
+    drawing.rowsOnPhone(figure, width);
     return figure;
   }
 
-  // On paper a chart is as wide as the page and no longer than half of it. Fine hatches make files
+  // On paper a chart is as wide as the page and no longer than half of it, but for many rows. Fine hatches make files
   // of many megabytes, so that only charts of few bars keep them; the others differ in tone.
   function forPaper(figure) {
-    figure.layout.width = printed;
-    figure.layout.height = Math.min(figure.layout.height, tallest);
+    const axis = figure.layout.yaxis;
+    const rows = (axis.categoryarray || []).length;
+    const needed = 66 + rows * (rows > 60 ? 11 : rows > 12 ? 13 : 24);  // a sheet has 1030
+    figure.layout.height = Math.min(figure.layout.height, rows ? needed : tallest);
+    if (rows) { Object.assign(axis, { tickvals: axis.categoryarray, tickfont: { size: rows > 60 ? 8 : 10 } }); }
     for (const trace of figure.data) {
       if (trace.meta === "?") { trace.marker.color = "#dddddd"; }
       if (trace.meta && trace.marker && trace.marker.pattern) { trace.marker.pattern.shape = ""; }
@@ -108,13 +106,12 @@
   function draw(id) {
     const chart = charts.get(id);
     const place = document.getElementById(id);
-    const width = printing ? printed : place.clientWidth;
     let figure = opened(chart.group ? { group: chart.group } : chart.figure);
     if (chart.group) { figure = evidence(figure.group); }
-    figure = fitted(withNights(figure), width);
-    if (dark.matches && !printing) { figure = themed(figure, ""); }
-    if (printing) { forPaper(figure); }
-    Plotly.react(place, figure.data, figure.layout, { responsive: !printing, displayModeBar: false });
+    const width = drawing.width(place);
+    figure = keyed(fitted(withNights(figure), width), width);
+    if (drawing.printing()) { forPaper(figure); }
+    drawing.draw(place, figure);
     drawn.add(id);
   }
 
@@ -126,18 +123,35 @@
   }, { rootMargin: "600px 0px" });
   for (const id of charts.keys()) { near.observe(document.getElementById(id)); }
 
-  function again() { drawn.forEach(draw); }
-  let wasNarrow = document.body.clientWidth < narrow;
-  window.addEventListener("resize", function () {
-    const isNarrow = document.body.clientWidth < narrow;
-    if (isNarrow !== wasNarrow) { wasNarrow = isNarrow; again(); }
+  // What is left out on paper is left to be drawn on the screen.
+  function printed(place) {
+    const group = place.closest(".group");
+    if (document.body.matches(".alone")) { return Boolean(group) && group.matches(".chosen"); }
+    return !place.matches(".group:not(.whole) .detail");
+  }
+  drawing.onChange(() => drawn.forEach(draw), function () {
+    for (const id of charts.keys()) {
+      const place = document.getElementById(id);
+      if (printed(place)) { near.unobserve(place); draw(id); }
+    }
   });
-  dark.addEventListener("change", again);
-  window.addEventListener("beforeprint", function () {
-    printing = true;
-    for (const id of charts.keys()) { near.unobserve(document.getElementById(id)); draw(id); }
-  });
-  window.addEventListener("afterprint", function () { printing = false; again(); });
+
+  // One group alone, with all its charts.
+  for (const button of document.querySelectorAll("button.print")) {
+    const group = button.closest(".group");
+    const whole = group.matches(".whole");
+    button.hidden = false;
+    button.addEventListener("click", function () {
+      document.body.classList.add("alone");
+      group.classList.add("chosen", "whole");
+      window.addEventListener("afterprint", function () {
+        document.body.classList.remove("alone");
+        group.classList.remove("chosen");
+        group.classList.toggle("whole", whole);
+      }, { once: true });
+      window.print();
+    });
+  }
 
   // Trials: every verdict was worked out beforehand; the control only shows another one.
   const trial = document.querySelector(".trial");
