@@ -29,7 +29,6 @@ from suitability.climate.states import (
     SpotNights,
     Thresholds,
     hidden_nights,
-    known_hot_run_c,
     lacking_warmth,
     without_wet,
 )
@@ -321,7 +320,7 @@ def _all_fine(case: Case) -> Case | None:
     nights = replace(nights, calendar=replace(year, mean_hours_below=year.known_hours_below))
     observed = observe(outside, np.zeros_like(outside), nights.winter, nights.summer)
     if limits.ceiling_c is not None:
-        room = limits.ceiling_c + EPSILON_C - known_hot_run_c(nights)
+        room = limits.ceiling_c + EPSILON_C - nights.known_hot_run_c
         lack = replace(lack, heat_room_c=room)
         told = witnesses.call_witnesses(lack, observed.supported, observed.supported, told.cut)
         yearly_room = plant_years(room, nights.summer, np.inf).min(axis=1)

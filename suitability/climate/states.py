@@ -45,7 +45,6 @@ __all__ = [
     "SpotNights",
     "Thresholds",
     "hidden_nights",
-    "known_hot_run_c",
     "lacking_warmth",
     "lay_out_nights",
     "unsafe_nights",
@@ -114,6 +113,8 @@ class SpotNights:
         Of the annual harmonic.
     hot_run_c : (position), °C
         Temperature that six hours of each of the last four days exceed; -inf where none is known.
+    known_hot_run_c : (position), °C
+        The same if no hour that was missed had been hot.
     """
 
     first_day: int
@@ -133,6 +134,7 @@ class SpotNights:
     summer: int
     amplitude_c: float
     hot_run_c: FloatArray
+    known_hot_run_c: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,6 +242,7 @@ def lay_out_nights(
     seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
     day_unknown = np.asarray(gaps.any(axis=1))
+    hot_run, known_hot_run = _hot_runs(nights)
     return SpotNights(
         first_day=first_day,
         temp_c=nights,
@@ -258,7 +261,8 @@ def lay_out_nights(
         winter=coldest if seasonal else 0,
         summer=(coldest + 182) % 365 if seasonal else 0,
         amplitude_c=amplitude_c,
-        hot_run_c=fold_highest(axis, _hot_runs(nights)[0]),
+        hot_run_c=fold_highest(axis, hot_run),
+        known_hot_run_c=fold_highest(axis, known_hot_run),
     )
 
 
@@ -344,11 +348,6 @@ def unsafe_nights(lack: Lack) -> BoolArray:
     """Nights that are unsafe by any cause, shape (position)."""
     unsafe: BoolArray = np.maximum(lack.hard_c, lack.dose_c) > 0.0
     return unsafe if lack.heat_room_c is None else unsafe | (lack.heat_room_c < 0.0)
-
-
-def known_hot_run_c(nights: SpotNights) -> FloatArray:
-    """`SpotNights.hot_run_c` if no hour that was missed had been hot."""
-    return fold_highest(nights.axis, _hot_runs(nights.temp_c)[1])
 
 
 def _hot_runs(temp_c: FloatArray) -> tuple[FloatArray, FloatArray]:
