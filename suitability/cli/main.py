@@ -1,10 +1,11 @@
 """The door: one program with its commands, and errors as one sentence on standard error."""
 
 import errno
+import gc
 import os
 import sys
 from importlib import import_module
-from typing import Annotated
+from typing import Annotated, NoReturn
 
 import typer
 
@@ -14,6 +15,7 @@ from suitability.errors import SuitabilityError
 __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
 INTERRUPTED = 130  # the shell's own code for Ctrl-C
+OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles
 COMMANDS = ("check", "moves", "year", "report", "cards", "compare")  # each in its own module
 FAMILIES = ("groups", "spots", "weather")  # of commands
 
@@ -70,7 +72,7 @@ def root(
     """Where a tender orchid can live, and when it must move."""
 
 
-def main(arguments: list[str] | None = None) -> None:
+def main(arguments: list[str] | None = None) -> NoReturn:
     """
     Run the program and leave with its exit code.
 
@@ -79,6 +81,15 @@ def main(arguments: list[str] | None = None) -> None:
     """
     # Matrices here are small: threads of the array library cost more than they bring.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    gc.set_threshold(OBJECTS_BEFORE_COLLECTING)
+    try:
+        _run(arguments)
+    finally:
+        gc.freeze()  # all goes back to the system at once: no need to look through it
+
+
+def _run(arguments: list[str] | None) -> NoReturn:
+    """`main`, to its exit."""
     try:
         words = sys.argv[1:] if arguments is None else arguments
         program = typer.main.get_command(build_app(words[0] if words else None))

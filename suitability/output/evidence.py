@@ -11,8 +11,8 @@ and traces are plain values: a page holds dozens of them, and plotly's own types
 from __future__ import annotations
 
 import html
+import re
 from dataclasses import dataclass
-from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.verdicts import Verdict
@@ -68,6 +68,7 @@ MARKS = {
     "t": Mark(style="heat", fill="#a3271b", top=0.34, bottom=0.66),
     "?": Mark(style="unseen", fill="#ffffff", top=0.0, bottom=1.0, hatch="x"),
 }
+RUN = re.compile(r"(.)\1*", re.DOTALL)  # of the same letter
 ROW = 0.86  # of the distance of two rows is filled
 
 
@@ -80,7 +81,7 @@ def pack_nights(nights: str) -> str:
     >>> pack_nights("..hhh?")
     '2.3h1?'
     """
-    return "".join(f"{len(list(run))}{letter}" for letter, run in groupby(nights))
+    return RUN.sub(lambda run: f"{len(run[0])}{run[1]}", nights)
 
 
 def column_of(month_day: str, first_day: str) -> int:

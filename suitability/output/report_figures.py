@@ -8,6 +8,7 @@ where there is something to draw, and its numbers stand in a table of the page.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -197,15 +198,24 @@ def level_lines(
     ]
 
 
+@lru_cache(maxsize=16)  # every group of a spot is drawn over the same nights
+def _shown_course(
+    course: NightCourse, units: TemperatureUnit
+) -> tuple[list[float | None], list[float | None], list[float | None], list[float | None]]:
+    """Lowest, low, middle and high minima in the reader's unit."""
+    lowest, low, middle, high = (
+        [None if value is None else _shown(value, units) for value in values]
+        for values in (course.lowest_c, course.low_c, course.middle_c, course.high_c)
+    )
+    return lowest, low, middle, high
+
+
 def draw_nights(
     course: NightCourse, finding: Finding, season: Season | None, units: TemperatureUnit
 ) -> Figure:
     """Night minima over the year with their band, and the thresholds of the group."""
     days = list(range(DAYS))
-    lowest, low, middle, high = (
-        [None if value is None else _shown(value, units) for value in values]
-        for values in (course.lowest_c, course.low_c, course.middle_c, course.high_c)
-    )
+    lowest, low, middle, high = _shown_course(course, units)
     usual = {"type": "scatter", "mode": "lines", "x": days, "hoverinfo": "skip"}
     data = [
         {**usual, "y": high, "line": {"width": 0}, "showlegend": False},

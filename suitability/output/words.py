@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import unicodedata
 from datetime import datetime
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
@@ -92,6 +93,7 @@ _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
 )
 
 
+@lru_cache(maxsize=4096)  # the same names and notes stand in many cells
 def clean(text: str, longest: int = LONGEST) -> str:
     r"""
     Foreign text made harmless to read: one line, cut, no control or reordering characters.
