@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult
     from suitability.advice.carding import make_cards
+    from suitability.advice.cases import Rules
     from suitability.advice.checking import check_groups
     from suitability.advice.comparison import compare_sites
     from suitability.advice.growing_weeks import Tended, plan_growth
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.protection import plan_protection
     from suitability.advice.result import CheckResult, Finding, Season
-    from suitability.advice.verdicts import Rules, Verdict
+    from suitability.advice.verdicts import Verdict
     from suitability.climate.climatology import MonthlyNormals, monthly_normals
     from suitability.climate.exposure import MonthlyExposure, monthly_exposure
     from suitability.errors import SuitabilityError
@@ -132,7 +133,7 @@ _MODULE = {  # public name: where it lives; type checkers read the same list abo
     "CheckResult": "advice.result",
     "Finding": "advice.result",
     "Season": "advice.result",
-    "Rules": "advice.verdicts",
+    "Rules": "advice.cases",
     "Verdict": "advice.verdicts",
     "MonthlyNormals": "climate.climatology",
     "monthly_normals": "climate.climatology",

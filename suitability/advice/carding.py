@@ -22,11 +22,11 @@ from suitability.climate.observing import plant_years
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from suitability.advice.cases import Case
     from suitability.advice.moves_result import Move
     from suitability.advice.plant_year import PlantYear
     from suitability.advice.preparing import CheckOptions, LaidOut
     from suitability.advice.result import Finding
-    from suitability.advice.verdicts import Case
     from suitability.groups.group import Group, Needs, Value
     from suitability.groups.words import GeneralWords, Words
     from suitability.places import Place

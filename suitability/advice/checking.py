@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from suitability import parallel
 from suitability.advice import robustness, verdicts
+from suitability.advice.cases import Case, Rules, kept_dry
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.preparing import (
     GROUPS_WORTH_A_COPY,
@@ -41,7 +42,7 @@ from suitability.advice.result import (
     WorstFortnight,
     WorstNight,
 )
-from suitability.advice.verdicts import Case, Decision, Rules, Verdict
+from suitability.advice.verdicts import Decision, Verdict
 from suitability.advice.zones import find_zones
 from suitability.climate.carrying import carried_nights
 from suitability.climate.chance import without_model
@@ -338,7 +339,7 @@ def dry_verdict_of(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
         return None
     if verdict is Verdict.ALL_YEAR:
         return verdict  # no other is better
-    return verdicts.grade(verdicts.kept_dry(case))
+    return verdicts.grade(kept_dry(case))
 
 
 def _unsafe_share(case: Case) -> tuple[float | None, ...]:

@@ -30,9 +30,10 @@ from suitability.spots.spot import LIGHT_CLASSES, End, Spot
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from suitability.advice.cases import Case
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.result import CarriedNights, RestFinding
-    from suitability.advice.verdicts import Case, Decision
+    from suitability.advice.verdicts import Decision
     from suitability.climate.states import SpotNights
     from suitability.groups.group import Needs
     from suitability.places import Place

@@ -9,9 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.advice.answers import Flowers, Rests, Survives
-from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict
 
 if TYPE_CHECKING:
+    from suitability.advice.cases import Case
     from suitability.advice.plant_year import RestOutlook
     from suitability.advice.result import RestFinding
 

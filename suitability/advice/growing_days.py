@@ -38,7 +38,8 @@ from suitability.climate.sun import almanac_day_length_h
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from suitability.advice.verdicts import Case, Decision
+    from suitability.advice.cases import Case
+    from suitability.advice.verdicts import Decision
     from suitability.climate.rest import RestPeriod
     from suitability.climate.states import SpotNights
     from suitability.groups.group import Needs

@@ -43,7 +43,7 @@ from suitability.advice.preparing import (
 from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
-from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import local_hour, month_day
 from suitability.climate.growth_phases import Phase
 from suitability.groups.group import Rest, RestNeed
@@ -51,6 +51,7 @@ from suitability.groups.group import Rest, RestNeed
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.cases import Case
     from suitability.advice.growing_days import GrowthDays, GrowthSpot
     from suitability.advice.preparing import CheckOptions, LaidOut
     from suitability.groups.group import Group, Needs

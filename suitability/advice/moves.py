@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice import verdicts
+from suitability.advice.cases import Case, all_year_chance
 from suitability.advice.checking import carried_of, leans_on_model, season_of
 from suitability.advice.moves_result import (
     Move,
@@ -39,7 +39,7 @@ from suitability.advice.preparing import (
 )
 from suitability.advice.reasons import explain
 from suitability.advice.threshold_dates import find_threshold_dates
-from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate import chance
 from suitability.climate.days import (
     DAYS,
@@ -180,7 +180,7 @@ def _chance(case: Case, decision: Decision, season: Stretch | None) -> float | N
     if season is None:
         return None
     if decision.verdict is Verdict.ALL_YEAR:
-        return verdicts.all_year_chance(case)
+        return all_year_chance(case)
     return share_and_error(case.witnesses, season, case.kernel)[0]
 
 

@@ -20,7 +20,7 @@ from suitability.advice.heat_and_air import find_dry_air, find_heat, lay_out_spo
 from suitability.advice.plant_year import PlantYear, RestOfYear, RestOutlook, RoomAnswer
 from suitability.advice.preparing import lay_out
 from suitability.advice.resting import completion, days_out, find_room, nights_indoors, rest_need_of
-from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import month_day
 from suitability.climate.rest import judge_rest
 from suitability.climate.rest_need import RestState, room_nights, room_state
@@ -28,6 +28,7 @@ from suitability.climate.rest_need import RestState, room_nights, room_state
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.cases import Case
     from suitability.advice.heat_and_air import SpotYear
     from suitability.advice.preparing import CheckOptions, LaidOut
     from suitability.climate.rest import RestPeriod, RestYears

@@ -28,7 +28,7 @@ from suitability.climate.witnesses import (
 )
 
 if TYPE_CHECKING:
-    from suitability.advice.verdicts import Case
+    from suitability.advice.cases import Case
 
 __all__ = ["PastYears", "past_years", "say_decades"]
 

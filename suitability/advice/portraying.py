@@ -31,7 +31,7 @@ from suitability.advice.portrait import (
 )
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.resting import days_out
-from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.climatology import monthly_normals
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
 from suitability.climate.days import local_hour, month_day, position_of
@@ -44,6 +44,7 @@ from suitability.groups.group import Caution
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from suitability.advice.cases import Case
     from suitability.advice.heat_and_air import SpotYear
     from suitability.advice.plant_state import StateChange
     from suitability.advice.preparing import CheckOptions

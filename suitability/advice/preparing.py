@@ -17,8 +17,9 @@ import numpy as np
 from suitability import parallel
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
+from suitability.advice.cases import Case, Rules, build_case
 from suitability.advice.result import RecordSummary, Settings
-from suitability.advice.verdicts import FARTHEST_C, Case, Rules
+from suitability.advice.verdicts import FARTHEST_C
 from suitability.climate.days import local_hour
 from suitability.climate.observing import observe
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
@@ -232,9 +233,7 @@ def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> li
     by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
     by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
     return [
-        verdicts.build_case(
-            nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night
-        )
+        build_case(nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night)
         for needs in groups
     ]
 

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
+from suitability.advice.cases import all_year_chance
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.result import Credit
 from suitability.advice.verdicts import FARTHEST_C, Verdict
@@ -27,8 +28,8 @@ from suitability.spots.spot import End, Offset, Spot
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from suitability.advice.cases import Case
     from suitability.advice.preparing import CheckOptions
-    from suitability.advice.verdicts import Case
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.weather.record import Record
@@ -211,7 +212,7 @@ def _lives(case: Case, warmer_c: float = 0.0) -> bool:
         return False
     if case.lack.fatal_c > warmer_c:
         return False
-    return verdicts.all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
+    return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
 
 
 def _grows(case: Case, warmer_c: float = 0.0) -> bool:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice.result import Limiting, Reason
-from suitability.advice.verdicts import Case, Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, MONTH_STARTS, month_day
 from suitability.climate.observing import (
     UNKNOWN_RUN,
@@ -20,6 +20,8 @@ from suitability.climate.states import FATAL_DROP_C
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from suitability.advice.cases import Case
 
 __all__ = ["explain", "limiting_causes"]
 

@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability import parallel
-from suitability.advice import verdicts
 from suitability.advice.card import CardResult
 from suitability.advice.carding import assemble_cards
 from suitability.advice.checking import check_groups, season_of
+from suitability.advice.foreseeing import foresee
 from suitability.advice.growing_weeks import Tended, plan_growth
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
@@ -38,10 +38,10 @@ from suitability.weather.coverage import count_coverage
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from suitability.advice.cases import Case
     from suitability.advice.growth_year import Doing, GrowthYear
     from suitability.advice.moves_result import Move, MoveDate
     from suitability.advice.preparing import CheckOptions, LaidSpot
-    from suitability.advice.verdicts import Case
     from suitability.groups.group import Group, Needs
     from suitability.groups.words import GeneralWords, Words
     from suitability.places import Place
@@ -242,7 +242,7 @@ def _trials_of(case: Case, promises: Sequence[float]) -> tuple[tuple[Trial, ...]
     """One group at one spot, by warming and promise."""
     return tuple(
         tuple(Trial(verdict=verdict, season=season_of(season)) for verdict, season in row)
-        for row in verdicts.foresee(case, STEPS_C, promises)
+        for row in foresee(case, STEPS_C, promises)
     )
 
 

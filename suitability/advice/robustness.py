@@ -7,16 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.verdicts import (
-    FARTHEST_C,
-    Case,
-    Decision,
-    Verdict,
-    all_year_chances,
-    grows_long_enough,
-    reaches,
-    whole_years,
-)
+from suitability.advice.cases import Case, all_year_chances, grows_long_enough, whole_years
+from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict, reaches
 from suitability.climate import chance, witnesses
 from suitability.climate.days import turn
 

@@ -122,8 +122,8 @@ def read_wishes(wishes: Wishes) -> Asked:
     SuitabilityError
         Something in files, catalogue, network or folders stops the work.
     """
+    from suitability.advice.cases import Rules
     from suitability.advice.preparing import CheckOptions
-    from suitability.advice.verdicts import Rules
     from suitability.groups import Caution, read_catalogue
     from suitability.units import TemperatureUnit
     from suitability.weather.sampling import find_allowance

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.verdicts import Rules
+from suitability.advice.cases import Rules
 from suitability.output import words
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, finite

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 import pytest
 
+from suitability.advice.cases import Case, Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots
-from suitability.advice.verdicts import Case, Rules
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.spot import ROOFED

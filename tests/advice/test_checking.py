@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
+from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.preparing import CheckOptions, years_asked
 from suitability.advice.result import CarriedNights
-from suitability.advice.verdicts import Rules, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.errors import RecordError
 from suitability.groups import read_catalogue
 from suitability.places import Place

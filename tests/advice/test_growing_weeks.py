@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
+from suitability.advice.cases import Rules
 from suitability.advice.growing_weeks import Tended, plan_growth
 from suitability.advice.growth_year import (
     AirWord,
@@ -24,7 +25,7 @@ from suitability.advice.growth_year import (
     Standing,
 )
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.verdicts import Rules, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_words
 from suitability.places import Place

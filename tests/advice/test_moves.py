@@ -12,10 +12,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from suitability.advice.cases import Rules
 from suitability.advice.moves import plan_moves
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.result import Season
-from suitability.advice.verdicts import Rules, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.climate.chance import excluded_rate, wilson_interval
 from suitability.groups import Caution, read_catalogue
 from suitability.places import Place

@@ -15,11 +15,12 @@ import numpy as np
 import pytest
 
 from suitability.advice.answers import Flowers, Survives
+from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.plant_state import PlantState
 from suitability.advice.portraying import Sitter, portray
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.verdicts import Rules, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.portrait_words import portrait_rows
 from suitability.places import Place

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.growing_weeks import Tended, plan_growth
 from suitability.advice.moves import plan_moves
@@ -15,7 +16,7 @@ from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.report import Direction, ReportResult
 from suitability.advice.reporting import STEPS_C, Sitting, make_report
-from suitability.advice.verdicts import Rules, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset

@@ -10,14 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from suitability.advice.cases import Rules
+from suitability.advice.foreseeing import foresee
 from suitability.advice.robustness import find_headroom, find_margin, stability
-from suitability.advice.verdicts import (
-    Rules,
-    Verdict,
-    decide,
-    foresee,
-    grade,
-)
+from suitability.advice.verdicts import Verdict, decide, grade
 from suitability.climate.witnesses import Stretch
 
 if TYPE_CHECKING:

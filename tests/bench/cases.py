@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
-from suitability.advice.verdicts import Rules
 from suitability.climate.days import DAYS, coldest_day, fold_axis, fold_highest
 from suitability.climate.floor import mean_of_years
 from suitability.climate.observing import observe, plant_years

@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
+from suitability.advice.cases import Rules
 from suitability.advice.portraying import Sitter, portray
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.verdicts import Rules, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.weather.sampling import find_allowance

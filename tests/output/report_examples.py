@@ -6,10 +6,10 @@ from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING
 
+from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.reporting import Sitting, make_report
 from suitability.advice.result import Reason
-from suitability.advice.verdicts import Rules
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
 from suitability.spots.spot import OPEN_AIR, ROOFED

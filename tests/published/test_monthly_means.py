@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
+from suitability.advice.cases import Rules
 from suitability.advice.checking import CheckOptions, check_groups
-from suitability.advice.verdicts import Rules
 from suitability.groups import read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.verdicts import Rules
 from suitability.climate.days import hours_by_night
 from suitability.climate.zones import hardiness_zone, heat_zone, hot_days
 from suitability.groups import read_catalogue

@@ -1,0 +1,263 @@
+"""
+A case: one group at one spot, ready to be asked about for every warming of the spot.
+
+What a past year, the growth floor and nights not observed say of it; the verdict is in `verdicts`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate import seasons, witnesses
+from suitability.climate.days import DAYS
+from suitability.climate.exposure import EPSILON_C
+from suitability.climate.floor import floor_days
+from suitability.climate.observing import (
+    Observed,
+    enough_hidden,
+    observe,
+    plant_years,
+    usable_years,
+)
+from suitability.climate.states import (
+    Lack,
+    SpotNights,
+    Thresholds,
+    hidden_nights,
+    lacking_warmth,
+    without_wet,
+)
+
+if TYPE_CHECKING:
+    from suitability.climate.witnesses import Kernel, Witnesses
+
+__all__ = [
+    "Case",
+    "Rules",
+    "all_fine",
+    "all_year_chance",
+    "all_year_chances",
+    "build_case",
+    "growing_days",
+    "grows_long_enough",
+    "kept_dry",
+    "shifted",
+    "whole_years",
+]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """
+    The numbers of the verdict.
+
+    Attributes
+    ----------
+    promise
+        Probability that a new year keeps what is promised.
+    shortest_season : d
+        Two weeks of hardening and eight weeks to use them.
+    fewest_years, fewest_for_all_year, fewest_for_sure : usable plant years
+        Under the first there is no verdict, under the second none is "all year", under the third
+        every verdict is provisional.
+    """
+
+    promise: float = 0.9
+    shortest_season: int = 70
+    fewest_years: int = 3
+    fewest_for_all_year: int = 8
+    fewest_for_sure: int = 10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """
+    One group at one spot, ready to be judged for every warming or cooling of the spot.
+
+    Attributes
+    ----------
+    nights, limits, rules
+    lack
+        What each night lacks.
+    witnesses
+        What past years say about every stretch.
+    kernel
+        How far each of them stands for years like it.
+    hidden : (position)
+        Nights that may have been unsafe but were not observed, if there are enough to matter.
+    observed
+        How well the record observes the nights that this group asks about.
+    yearly_lack, yearly_room : (plant year), °C
+        Greatest lack and least room of each plant year by the mid-summer cut.
+    yearly_seen : (plant year)
+        Plant years in which missing nights hide nothing.
+    """
+
+    nights: SpotNights
+    limits: Thresholds
+    rules: Rules
+    lack: Lack
+    witnesses: Witnesses
+    kernel: Kernel
+    hidden: BoolArray
+    observed: Observed
+    yearly_lack: FloatArray
+    yearly_seen: BoolArray
+    yearly_room: FloatArray | None
+
+
+def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: Observed) -> Case:
+    """
+    One group at one spot, ready to be judged.
+
+    Parameters
+    ----------
+    observed
+        Of the spot's nights; of its whole days for a group that heat excludes.
+    """
+    lack = lacking_warmth(nights, limits)
+    hidden, seen = enough_hidden(hidden_nights(nights, limits))
+    cold_c = np.maximum(lack.hard_c, lack.dose_c)
+    yearly_lack = plant_years(cold_c, nights.summer, -np.inf)
+    room = lack.heat_room_c
+    return Case(
+        nights=nights,
+        limits=limits,
+        rules=rules,
+        lack=lack,
+        witnesses=witnesses.call_witnesses(lack, observed.supported, seen, nights.winter),
+        kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
+        hidden=hidden,
+        observed=observed,
+        yearly_lack=yearly_lack.max(axis=1),
+        yearly_seen=_years_seen(hidden, nights.summer),
+        yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
+    )
+
+
+def kept_dry(case: Case) -> Case:
+    """The case with rain kept off the pot: no hour is wet."""
+    lack = without_wet(case.lack, case.nights, case.limits)
+    yearly_lack = plant_years(np.maximum(lack.dry_c, lack.dose_c), case.nights.summer, -np.inf)
+    return replace(
+        case,
+        lack=lack,
+        witnesses=witnesses.with_cold(case.witnesses, lack),
+        yearly_lack=yearly_lack.max(axis=1),
+    )
+
+
+def shifted(case: Case, warmer_c: float) -> Case:
+    """The case with the nights that may be hidden when every hour is so much warmer."""
+    if warmer_c == 0.0 or not case.observed.may_hide:
+        return case
+    hidden, seen = enough_hidden(hidden_nights(case.nights, case.limits, warmer_c))
+    return replace(
+        case,
+        hidden=hidden,
+        witnesses=witnesses.with_seen(case.witnesses, seen),
+        yearly_seen=_years_seen(hidden, case.nights.summer),
+    )
+
+
+def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
+    """Plant years that hidden nights do not spoil, (plant year)."""
+    if not hidden.any():
+        return np.ones(hidden.size // DAYS + (cut > 0), np.bool_)
+    return usable_years(plant_years(hidden, cut, outside=False))
+
+
+def whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
+    """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
+    free = witnesses.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
+    free = np.where(case.yearly_seen, free, 0.0)
+    return np.where(case.observed.summer_usable, free, 0.0), 1.0 - free
+
+
+def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
+    """
+    Probability that a new plant year stays free of unsafe nights.
+
+    Parameters
+    ----------
+    warmer_c : K
+        Constant added to every hour of the spot.
+    """
+    kept, failed = whole_years(case, warmer_c, case.kernel.whole_year_spread_c)
+    total = float(kept.sum() + failed.sum())
+    return float(kept.sum()) / total if total > 0 else 0.0
+
+
+def all_year_chances(case: Case, warmer_c: FloatArray) -> FloatArray:
+    """
+    `all_year_chance` for several warmings, were no night hidden.
+
+    Parameters
+    ----------
+    warmer_c : (warming), K
+    """
+    room = None if case.yearly_room is None else case.yearly_room[:, None]
+    spread_c = case.kernel.whole_year_spread_c
+    free = witnesses.free_weight(case.yearly_lack[:, None], room, warmer_c, spread_c)
+    kept = free[case.observed.summer_usable].sum(axis=0)
+    total = kept + (1.0 - free).sum(axis=0)
+    chances: FloatArray = np.divide(kept, total, out=np.zeros(kept.size), where=total > 0.0)
+    return chances
+
+
+def growing_days(case: Case, warmer_c: float = 0.0) -> BoolArray:
+    """Days on which the group grows or rests."""
+    limits = case.limits
+    return floor_days(
+        case.nights.calendar,
+        limits.floor_c,
+        limits.rest_floor_c,
+        limits.floor_hours_limit,
+        warmer_c,
+    )
+
+
+def grows_long_enough(case: Case, growing: BoolArray) -> BoolArray:
+    """Days from which the group grows or rests for a whole shortest season, (365)."""
+    longest: BoolArray = seasons.run_from(growing) >= case.rules.shortest_season
+    return longest
+
+
+def all_fine(case: Case) -> Case | None:
+    """
+    The case if no night that was not observed, from the first to the last, had been unsafe.
+
+    What is known of such nights still counts: one with an unsafe hour stays unsafe. None where
+    every night was observed.
+    """
+    nights, limits, lack, told = case.nights, case.limits, case.lack, case.witnesses
+    unknown = nights.unknown if limits.ceiling_c is None else nights.day_unknown
+    outside = nights.axis.night_of < 0
+    if not (unknown & ~outside).any():
+        return None
+    year, yearly_room = nights.calendar, case.yearly_room
+    nights = replace(nights, calendar=replace(year, mean_hours_below=year.known_hours_below))
+    observed = observe(outside, np.zeros_like(outside), nights.winter, nights.summer)
+    if limits.ceiling_c is not None:
+        room = limits.ceiling_c + EPSILON_C - nights.known_hot_run_c
+        lack = replace(lack, heat_room_c=room)
+        told = witnesses.call_witnesses(lack, observed.supported, observed.supported, told.cut)
+        yearly_room = plant_years(room, nights.summer, np.inf).min(axis=1)
+    return replace(
+        case,
+        nights=nights,
+        lack=lack,
+        witnesses=witnesses.with_support(told, observed.supported),
+        kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
+        hidden=np.zeros_like(outside),
+        observed=observed,
+        yearly_seen=np.ones_like(case.yearly_seen),
+        yearly_room=yearly_room,
+    )
