@@ -16,6 +16,7 @@ from suitability.climate import seasons, witnesses
 from suitability.climate.days import DAYS
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
+from suitability.climate.kernel import kernel_for
 from suitability.climate.observing import (
     Observed,
     enough_hidden,
@@ -33,7 +34,8 @@ from suitability.climate.states import (
 )
 
 if TYPE_CHECKING:
-    from suitability.climate.witnesses import Kernel, Witnesses
+    from suitability.climate.kernel import Kernel
+    from suitability.climate.witnesses import Witnesses
 
 __all__ = [
     "Case",
@@ -133,7 +135,7 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         rules=rules,
         lack=lack,
         witnesses=witnesses.call_witnesses(lack, observed.supported, seen, nights.winter),
-        kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
+        kernel=kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
         observed=observed,
         yearly_lack=yearly_lack.max(axis=1),
@@ -255,7 +257,7 @@ def all_fine(case: Case) -> Case | None:
         nights=nights,
         lack=lack,
         witnesses=witnesses.with_support(told, observed.supported),
-        kernel=witnesses.kernel_for(int(observed.winter_usable.sum())),
+        kernel=kernel_for(int(observed.winter_usable.sum())),
         hidden=np.zeros_like(outside),
         observed=observed,
         yearly_seen=np.ones_like(case.yearly_seen),

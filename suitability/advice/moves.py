@@ -48,10 +48,7 @@ from suitability.climate.days import (
     month_day,
     turn,
 )
-from suitability.climate.witnesses import (
-    Stretch,
-    share_and_error,
-)
+from suitability.climate.witnesses import Stretch, share_and_error
 from suitability.spots.spot import OPEN_AIR
 from suitability.weather.record import fill_short_gaps
 

@@ -21,11 +21,7 @@ from suitability.climate.days import (
 )
 from suitability.climate.observing import plant_years, usable_years
 from suitability.climate.trend import mann_kendall, theil_sen
-from suitability.climate.witnesses import (
-    Stretch,
-    free_weight,
-    witness_weights,
-)
+from suitability.climate.witnesses import Stretch, free_weight, witness_weights
 
 if TYPE_CHECKING:
     from suitability.advice.cases import Case

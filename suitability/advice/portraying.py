@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field, replace
-from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,6 +18,7 @@ from suitability.advice.at_spots import records_at_spots, with_humidity
 from suitability.advice.checking import dry_verdict_of, season_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
+from suitability.advice.noted_damage import damage_noted, lift_by_damage
 from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, apply_state
 from suitability.advice.portrait import (
     BudRisk,
@@ -33,16 +33,16 @@ from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.resting import days_out
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.climatology import monthly_normals
-from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
-from suitability.climate.days import local_hour, month_day, position_of
+from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT
+from suitability.climate.days import local_hour, month_day
 from suitability.climate.exposure import EPSILON_C, monthly_exposure
 from suitability.climate.heat import sum_by_year
 from suitability.climate.observing import plant_years
-from suitability.climate.states import unsafe_nights
 from suitability.groups.group import Caution
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from datetime import date
 
     from suitability.advice.cases import Case
     from suitability.advice.heat_and_air import SpotYear
@@ -62,7 +62,6 @@ BoolArray = NDArray[np.bool_]
 HOURS_OF_FORTNIGHT = DOSE_NIGHTS * 24.0
 HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
 BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
-DAMAGE_LIFT_C = 1.0  # K, for damage that the group's thresholds do not explain; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
 
 
@@ -191,8 +190,10 @@ class _Pose:
 def _pose(sitter: Sitter, nights: SpotNights | None, options: CheckOptions) -> _Pose:
     """A plant in its state; damage is looked up in the nights of its spot."""
     as_group = sitter.group.needs(sitter.caution)
-    damage = () if nights is None else _damage_noted(nights, as_group, sitter, options)
-    state = replace(sitter.state, damage_c=_lift_by_damage(damage, sitter))
+    damage = () if nights is None else damage_noted(nights, as_group, sitter.damage, options.rules)
+    state = replace(
+        sitter.state, damage_c=lift_by_damage(damage, evergreen=sitter.evergreen is not False)
+    )
     needs, changes = apply_state(as_group, state)
     if sitter.name:
         needs = replace(needs, plant=sitter.name, name=f"{sitter.name} ({needs.name})")
@@ -408,52 +409,3 @@ def _buds(case: Case, decision: Decision) -> BudRisk:
         return float(by_year[usable].mean())
 
     return BudRisk(cold_nights=a_year(cold), jumps=a_year(jump))
-
-
-def _damage_noted(
-    nights: SpotNights, needs: Needs, sitter: Sitter, options: CheckOptions
-) -> tuple[NotedDamage, ...]:
-    """Each noted damage beside the 14 nights before it."""
-    if not sitter.damage:
-        return ()
-    (case,) = build_cases(nights, [needs], options.rules)
-    unsafe = unsafe_nights(case.lack)[position_of(nights.axis)]
-    dose = trailing_sum(np.nan_to_num(nights.dose.degree_hours_below(needs.chill_base_c)))
-    lowest = np.fmin.reduce(nights.temp_c, axis=1)
-    noted = []
-    for day, words in sorted(sitter.damage):
-        before = _nights_before(day, nights.first_day, lowest)
-        noted.append(
-            NotedDamage(day=day, words=words, lowest_c=None, dose_c_h=None, expected=None)
-            if before is None
-            else NotedDamage(
-                day=day,
-                words=words,
-                lowest_c=float(np.nanmin(lowest[before])),
-                dose_c_h=round(float(dose[before].max()), 6),
-                expected=bool(unsafe[before].any()),
-            )
-        )
-    return tuple(noted)
-
-
-def _nights_before(day: date, first_day: int, lowest_c: FloatArray) -> slice | None:
-    """The 14 nights before a day; None where the record does not hold them."""
-    evening = (day - date(1970, 1, 1)).days - first_day
-    before = slice(evening - DOSE_NIGHTS, evening)
-    if before.start < 0 or evening > lowest_c.size or np.isnan(lowest_c[before]).all():
-        return None
-    return before
-
-
-def _lift_by_damage(damage: Sequence[NotedDamage], sitter: Sitter) -> float:
-    """
-    How much tenderer than its group noted damage shows a plant to be, K.
-
-    One for each damage that the group's thresholds do not explain; for an evergreen plant one for
-    each repeat too, since it recovers once and weakens with each repeat (common practice, no
-    source). Damage outside the record tells nothing but counts as a time.
-    """
-    unexplained = sum(noted.expected is False for noted in damage)
-    repeats = max(0, len(damage) - 1 - unexplained) if sitter.evergreen is not False else 0
-    return DAMAGE_LIFT_C * (unexplained + repeats)

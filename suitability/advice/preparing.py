@@ -21,9 +21,9 @@ from suitability.advice.cases import Case, Rules, build_case
 from suitability.advice.result import RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C
 from suitability.climate.days import local_hour
+from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
 from suitability.climate.observing import observe
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
-from suitability.climate.witnesses import FARTHEST_NEIGHBOUR_C
 from suitability.weather.record import (
     clip_record,
     datetime_of_hour,

@@ -19,7 +19,8 @@ from suitability.climate.witnesses import Stretch, promised_share
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from suitability.climate.witnesses import Kernel, Witnesses
+    from suitability.climate.kernel import Kernel
+    from suitability.climate.witnesses import Witnesses
 
     ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
 

@@ -20,21 +20,19 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
+from suitability.climate.range_highest import RangeHighest
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from suitability.climate.kernel import Kernel
     from suitability.climate.states import Lack
 
 __all__ = [
-    "FARTHEST_NEIGHBOUR_C",
-    "PLAIN",
-    "Kernel",
     "Stretch",
     "Witnesses",
     "call_witnesses",
     "free_weight",
-    "kernel_for",
     "promised_share",
     "share_and_error",
     "share_by_warming",
@@ -66,82 +64,6 @@ class Stretch:
     def stop(self) -> int:
         """The day after the last night; it may lie in the next year (up to 729)."""
         return self.start + self.nights
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kernel:
-    """
-    How far a past year stands for years like it.
-
-    Attributes
-    ----------
-    days : (odd number)
-        Weights of shifts by so many days, centred, summing to 1; `[1]` for none.
-    spread_c : K
-        Standard deviation of the triangular weight over temperature; 0 for none.
-    whole_year_spread_c : K
-        The same for the question "all year?": no stretch is chosen to fit the years there, so
-        that less is needed.
-    """
-
-    days: FloatArray
-    spread_c: float
-    whole_year_spread_c: float
-
-
-PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
-
-
-FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5  # K, from a year to the last of those it stands for
-
-
-@lru_cache(maxsize=8)
-def kernel_for(years: int) -> Kernel:
-    """
-    The calibrated kernel for so many years: the fewer, the wider.
-
-    Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
-    years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
-    """
-    narrowing = max(years, 1) ** (-1.0 / 3.0)
-    deviation = 9.0 * narrowing
-    reach = int(np.ceil(3.0 * deviation))
-    days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
-    return Kernel(
-        days=days / days.sum(),
-        spread_c=2.0 * narrowing,
-        whole_year_spread_c=0.75 * narrowing,
-    )
-
-
-class RangeHighest:
-    """
-    The greatest of any number of values in a row, from every position on.
-
-    Row j holds the greatest of the 2^j values from each position on, so that any stretch is
-    covered by two of them. Rows are worked out when they are first asked for.
-    """
-
-    __slots__ = ("_rows",)
-
-    def __init__(self, values: FloatArray) -> None:
-        self._rows = [values]
-
-    def row(self, power: int) -> FloatArray:
-        """Greatest of 2^power values; at the end, of as many as there are."""
-        while len(self._rows) <= power:
-            last, step = self._rows[-1], 1 << (len(self._rows) - 1)
-            wider = np.empty_like(last)
-            np.maximum(last[:-step], last[step:], out=wider[:-step])
-            wider[-step:] = last[-step:]
-            self._rows.append(wider)
-        return self._rows[power]
-
-    def of(self, first: int, nights: int, starts: slice | IntArray) -> FloatArray:
-        """Greatest value of so many nights, beginning `first` nights after each start."""
-        power = nights.bit_length() - 1
-        row, last = self.row(power), first + nights - (1 << power)
-        return np.maximum(row[first:][starts], row[last:][starts])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,5 @@
 """
-The charts of one group in a report: its year, hours, nights, dates and heat, as plain values.
+The charts of one group in a report: its year, hours, dates and heat, as plain values.
 
 Months run along the top. A page holds these charts for every group, so they are plain values for
 the plotting script, without plotly's own types; tests put them through those. Each is drawn only
@@ -8,17 +8,25 @@ where there is something to draw, and its numbers stand in a table of the page.
 
 from __future__ import annotations
 
-from functools import lru_cache
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.verdicts import Verdict
 from suitability.output import moves_words, words
-from suitability.output.evidence import BAND, column_of
-from suitability.output.look import FONT, INK, LINE, NIGHTS, QUIET, STATES, Look
+from suitability.output.evidence import column_of
+from suitability.output.look import INK, LINE, NIGHTS, QUIET, STATES, Look
+from suitability.output.report_axes import (
+    AXIS,
+    HOVER,
+    Figure,
+    chart_layout,
+    days_axis,
+    legend_above,
+    months_axis,
+)
 from suitability.output.weeks_chart import STRIP_HEIGHT, STRIP_TOP, phase_traces
-from suitability.output.year import DAYS, MONTH_STARTS, year_pieces
-from suitability.units import TemperatureUnit, fahrenheit_from_celsius, show_temperature
+from suitability.output.year import DAYS, year_pieces
+from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,34 +34,22 @@ if TYPE_CHECKING:
     from suitability.advice.growth_year import GrowthYear
     from suitability.advice.moves_result import Move, MoveDate
     from suitability.advice.plant_year import HeatOutlook
-    from suitability.advice.report import NightCourse
-    from suitability.advice.result import Finding, Season
+    from suitability.advice.result import Finding
 
-__all__ = ["draw_dates", "draw_heat", "draw_months", "draw_nights", "draw_weeks_of", "level_lines"]
+__all__ = ["draw_dates", "draw_heat", "draw_months", "draw_weeks_of"]
 
-Figure = dict[str, Any]
-
-CLEAR = "rgba(0,0,0,0)"
-WEEKS_PX, MONTHS_PX, NIGHTS_PX, DATES_PX, HEAT_PX = 104, 250, 330, 190, 210
-AXIS: dict[str, Any] = {
-    "fixedrange": True,
-    "zeroline": False,
-    "ticks": "",
-    "ticklabeloverflow": "allow",  # the browser need not measure each label: they have their room
-}
-HOVER = "%{hovertext}<extra></extra>"
+WEEKS_PX, MONTHS_PX, DATES_PX, HEAT_PX = 104, 250, 190, 210
 HOURS_HOVER = "<b>%{customdata}</b>: %{y:.0f} h<br>%{fullData.name}<extra></extra>"
 COMING_IN_DAYS = 7  # up to the day on which it is carried in
-LABEL_SHARE = 0.062  # of the height of the chart of nights that one label needs
 
 
 def draw_weeks_of(year: GrowthYear, finding: Finding) -> Figure:
     """What one group does through the year, by weeks, over where it stands, by days."""
-    layout = _layout(WEEKS_PX, {"l": 8, "r": 8, "t": 46, "b": 6})
+    layout = chart_layout(WEEKS_PX, {"l": 8, "r": 8, "t": 46, "b": 6})
     layout |= {
         "barmode": "overlay",
         "uniformtext": {"mode": "hide", "minsize": 9},
-        "xaxis": _days_axis("day of the year, standard time"),
+        "xaxis": days_axis("day of the year, standard time"),
         "yaxis": {**AXIS, "showgrid": False, "showticklabels": False, "autorange": "reversed"},
     }
     return {
@@ -129,14 +125,14 @@ def draw_months(finding: Finding, units: TemperatureUnit) -> Figure:
                 "hovertemplate": HOURS_HOVER,
             }
         )
-    layout = _layout(MONTHS_PX, {"l": 62, "r": 8, "t": 46, "b": 34})
+    layout = chart_layout(MONTHS_PX, {"l": 62, "r": 8, "t": 46, "b": 34})
     layout |= {
         "barmode": "group",
         "bargap": 0.2,
         "bargroupgap": 0.05,
         "showlegend": True,
-        "legend": _legend(),
-        "xaxis": _months_axis(),
+        "legend": legend_above(),
+        "xaxis": months_axis(),
         "yaxis": {
             **AXIS,
             "gridcolor": LINE,
@@ -175,156 +171,6 @@ def _whole(value: float | None) -> float | None:
     return None if value is None else round(value, 1)
 
 
-# Nights ------------------------------------------------------------------------------------------
-
-
-def level_lines(
-    finding: Finding, units: TemperatureUnit
-) -> list[tuple[str, float, str, str, float]]:
-    """Thresholds of the group: word, value shown, colour, dash and width, highest first."""
-    floor, cold = NIGHTS["floor"].fill, NIGHTS["limit"].fill
-    levels = [("floor", finding.floor_c, floor, "solid", 2.2)]
-    if finding.rest_floor_c is not None:
-        levels.append(("rest floor", finding.rest_floor_c, floor, "dash", 2.0))
-    levels += [
-        ("chill base", finding.chill_base_c, NIGHTS["chill"].fill, "dashdot", 2.0),
-        ("wet limit", finding.limit_wet_c, cold, "dot", 2.0),
-        ("dry limit", finding.limit_c, cold, "solid", 3.0),
-    ]
-    ordered = sorted(levels, key=lambda level: -level[1])
-    return [
-        (word, _shown(at_c, units), colour, dash, width)
-        for word, at_c, colour, dash, width in ordered
-    ]
-
-
-@lru_cache(maxsize=16)  # every group of a spot is drawn over the same nights
-def _shown_course(
-    course: NightCourse, units: TemperatureUnit
-) -> tuple[list[float | None], list[float | None], list[float | None], list[float | None]]:
-    """Lowest, low, middle and high minima in the reader's unit."""
-    lowest, low, middle, high = (
-        [None if value is None else _shown(value, units) for value in values]
-        for values in (course.lowest_c, course.low_c, course.middle_c, course.high_c)
-    )
-    return lowest, low, middle, high
-
-
-def draw_nights(
-    course: NightCourse, finding: Finding, season: Season | None, units: TemperatureUnit
-) -> Figure:
-    """Night minima over the year with their band, and the thresholds of the group."""
-    days = list(range(DAYS))
-    lowest, low, middle, high = _shown_course(course, units)
-    usual = {"type": "scatter", "mode": "lines", "x": days, "hoverinfo": "skip"}
-    data = [
-        {**usual, "y": high, "line": {"width": 0}, "showlegend": False},
-        {
-            **usual,
-            "y": low,
-            "name": "eight of ten nights",
-            "line": {"width": 0},
-            "fill": "tonexty",
-            "fillcolor": NIGHTS["band"].fill,
-        },
-        {
-            **usual,
-            "y": middle,
-            "name": "usual night minimum",
-            "line": {"color": NIGHTS["middle"].fill, "width": 2.5},
-            "meta": "nights",  # the page's script puts the four courses into words
-            "hoverinfo": "text",
-            "hovertemplate": HOVER,
-        },
-        {
-            **usual,
-            "y": lowest,
-            "name": "lowest on record",
-            "line": {"color": NIGHTS["lowest"].fill, "width": 1.2, "dash": "dot"},
-        },
-    ]
-    lines = level_lines(finding, units)
-    known = [value for value in (*lowest, *high) if value is not None]
-    bottom = min([*known, lines[-1][1]])
-    top = max([*known, lines[0][1]])
-    room = 0.04 * (top - bottom)
-    shapes = [
-        {
-            "type": "line",
-            "x0": 0,
-            "x1": DAYS,
-            "y0": value,
-            "y1": value,
-            "line": {"color": colour, "dash": dash, "width": width},
-        }
-        for _, value, colour, dash, width in lines
-    ]
-    layout = _layout(NIGHTS_PX, {"l": 62, "r": 132, "t": 46, "b": 34})
-    layout |= {
-        "showlegend": True,
-        "legend": _legend(),
-        "hovermode": "x",
-        "xaxis": _days_axis("night of the year, standard time"),
-        "yaxis": {
-            **AXIS,
-            "gridcolor": LINE,
-            "range": [round(bottom - room, 2), round(top + room, 2)],
-            "title": {"text": f"night minimum, {units.symbol}"},
-        },
-        "shapes": [*_season_boxes(season), *shapes],
-        "annotations": _level_names(lines, (top - bottom + 2 * room) * LABEL_SHARE, units),
-    }
-    return {"data": data, "layout": layout}
-
-
-def _season_boxes(season: Season | None) -> list[dict[str, Any]]:
-    """The season outdoors as a band, in two pieces where it crosses New Year."""
-    if season is None or season.days >= DAYS:
-        return []
-    first = column_of(season.out, "01-01")
-    spans = [(first, min(first + season.days, DAYS))]
-    if first + season.days > DAYS:
-        spans.append((0, first + season.days - DAYS))
-    return [
-        {
-            "type": "rect",
-            "x0": start,
-            "x1": stop,
-            "y0": 0,
-            "y1": 1,
-            "yref": "paper",
-            "fillcolor": BAND,
-            "line": {"width": 0},
-            "layer": "below",
-        }
-        for start, stop in spans
-    ]
-
-
-def _level_names(
-    lines: list[tuple[str, float, str, str, float]], apart: float, units: TemperatureUnit
-) -> list[dict[str, Any]]:
-    """Names of the thresholds at the right, moved apart where they would touch."""
-    notes, last = [], float("inf")
-    for word, value, colour, _, _ in lines:
-        last = min(value, last - apart)
-        notes.append(
-            {
-                "x": 1,
-                "xref": "paper",
-                "xanchor": "left",
-                "xshift": 4,
-                "y": round(last, 2),
-                "yanchor": "middle",
-                "align": "left",
-                "text": f"{word} {value:g} {units.symbol}",
-                "showarrow": False,
-                "font": {"size": 12, "color": colour},
-            }
-        )
-    return notes
-
-
 # Dates -------------------------------------------------------------------------------------------
 
 
@@ -335,11 +181,11 @@ def draw_dates(move: Move) -> Figure:
     for row, (date, side) in enumerate(((move.out, "out"), (move.inn, "in"))):
         if date is not None:
             data += _date_traces(date, side, row, move)
-    layout = _layout(DATES_PX, {"l": 46, "r": 8, "t": 46, "b": 38})
+    layout = chart_layout(DATES_PX, {"l": 46, "r": 8, "t": 46, "b": 38})
     layout |= {
         "showlegend": True,
-        "legend": _legend(),
-        "xaxis": _days_axis("day of the year, standard time", column_of(first_day, "01-01")),
+        "legend": legend_above(),
+        "xaxis": days_axis("day of the year, standard time", column_of(first_day, "01-01")),
         "yaxis": {
             **AXIS,
             "range": [1.6, -0.6],
@@ -442,9 +288,9 @@ def _date_traces(date: MoveDate, side: str, row: int, move: Move) -> list[dict[s
 def draw_heat(heat: HeatOutlook, units: TemperatureUnit) -> Figure:
     """Hours above the ceiling by month."""
     name = f"mean year, above {show_temperature(heat.ceiling_c, units)}"
-    layout = _layout(HEAT_PX, {"l": 62, "r": 8, "t": 46, "b": 10})
+    layout = chart_layout(HEAT_PX, {"l": 62, "r": 8, "t": 46, "b": 10})
     layout |= {
-        "xaxis": _months_axis(),
+        "xaxis": months_axis(),
         "yaxis": {
             **AXIS,
             "gridcolor": LINE,
@@ -453,74 +299,3 @@ def draw_heat(heat: HeatOutlook, units: TemperatureUnit) -> Figure:
         },
     }
     return {"data": [_bars(heat.hours_by_month, name, NIGHTS["heat"])], "layout": layout}
-
-
-# What they share ---------------------------------------------------------------------------------
-
-
-def _layout(height: int, margin: dict[str, int]) -> Figure:
-    """Type, ground and size."""
-    return {
-        "font": {"family": FONT, "size": 13, "color": INK},
-        "paper_bgcolor": CLEAR,
-        "plot_bgcolor": CLEAR,
-        "height": height,
-        "margin": margin | {"autoexpand": False},  # else everything is drawn once more for it
-        "showlegend": False,
-        "dragmode": False,
-        "hoverlabel": {
-            "align": "left",
-            "bgcolor": "#ffffff",
-            "bordercolor": INK,
-            "font": {"family": FONT, "size": 13, "color": INK},
-        },
-    }
-
-
-def _legend() -> dict[str, Any]:
-    """A key below the chart that does nothing when it is clicked."""
-    return {
-        "orientation": "h",
-        "x": 0,
-        "y": 0,
-        "yref": "container",
-        "yanchor": "bottom",
-        "itemclick": False,
-        "itemdoubleclick": False,
-        "font": {"size": 12},
-    }
-
-
-def _days_axis(title: str, first: int = 0) -> dict[str, Any]:
-    """Days from one of the year on, the names of the months along the top."""
-    starts = [(start - first) % DAYS for start in MONTH_STARTS]
-    return {
-        **AXIS,
-        "side": "top",
-        "range": [0, DAYS],
-        "showgrid": False,
-        "minor": {"tickvals": sorted(starts), "showgrid": True, "gridcolor": LINE, "ticks": ""},
-        "tickvals": [(start + 15) % DAYS for start in starts],
-        "ticktext": [month[:3] for month in words.MONTHS],
-        "tickangle": 0,
-        "title": {"text": title, "standoff": 4, "font": {"size": 12}},
-    }
-
-
-def _months_axis() -> dict[str, Any]:
-    """One column a month, their names along the top."""
-    return {
-        **AXIS,
-        "side": "top",
-        "range": [-0.5, 11.5],
-        "showgrid": False,
-        "tickvals": list(range(12)),
-        "ticktext": [month[:3] for month in words.MONTHS],
-        "tickangle": 0,
-        "title": {"text": "month, standard time", "standoff": 4, "font": {"size": 12}},
-    }
-
-
-def _shown(value_c: float, units: TemperatureUnit) -> float:
-    """A temperature in the reader's unit, to a tenth."""
-    return round(value_c if units is TemperatureUnit.C else fahrenheit_from_celsius(value_c), 1)

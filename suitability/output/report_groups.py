@@ -13,13 +13,8 @@ from suitability.output.card_words import card_rows
 from suitability.output.moves_page_tables import years_table
 from suitability.output.page import render_head
 from suitability.output.portrait_words import dry_air_sentence, heat_sentence
-from suitability.output.report_figures import (
-    draw_dates,
-    draw_heat,
-    draw_months,
-    draw_nights,
-    draw_weeks_of,
-)
+from suitability.output.report_figures import draw_dates, draw_heat, draw_months, draw_weeks_of
+from suitability.output.report_nights import draw_nights
 from suitability.output.report_tables import (
     dates_table,
     months_table,

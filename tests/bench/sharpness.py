@@ -24,8 +24,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from suitability.climate.days import DAYS
+from suitability.climate.kernel import kernel_for
 from suitability.climate.seasons import SHORTEST_LOOKED_FOR, find_longest
-from suitability.climate.witnesses import kernel_for
 
 from .baselines import days_by_share, lay_out_years, plain_stretches, quantile_dates, year_ends
 from .cases import all_cases

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from suitability.climate.days import DAYS
+from suitability.climate.kernel import PLAIN
 from suitability.climate.seasons import find_longest
-from suitability.climate.witnesses import PLAIN
 
 from .baselines import (
     LEVELS,

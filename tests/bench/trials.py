@@ -13,15 +13,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from suitability.climate.days import DAYS
+from suitability.climate.kernel import kernel_for
 from suitability.climate.seasons import find_longest
-from suitability.climate.witnesses import free_weight, kernel_for, witness_weights
+from suitability.climate.witnesses import free_weight, witness_weights
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from numpy.typing import NDArray
 
-    from suitability.climate.witnesses import Kernel, Witnesses
+    from suitability.climate.kernel import Kernel
+    from suitability.climate.witnesses import Witnesses
 
     from .cases import Asked
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
+from suitability.climate.kernel import PLAIN, Kernel, kernel_for
 from suitability.climate.observing import plant_years, support, usable_years
 from suitability.climate.seasons import (
     find_longest,
@@ -21,13 +22,10 @@ from suitability.climate.seasons import (
 )
 from suitability.climate.states import Lack
 from suitability.climate.witnesses import (
-    PLAIN,
-    Kernel,
     Stretch,
     Witnesses,
     call_witnesses,
     free_weight,
-    kernel_for,
     promised_share,
     share_and_error,
     stretch_lack,

@@ -1,0 +1,59 @@
+"""How far a past year stands for years like it; `docs/calibration.md` has the evidence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["FARTHEST_NEIGHBOUR_C", "PLAIN", "Kernel", "kernel_for"]
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kernel:
+    """
+    How far a past year stands for years like it.
+
+    Attributes
+    ----------
+    days : (odd number)
+        Weights of shifts by so many days, centred, summing to 1; `[1]` for none.
+    spread_c : K
+        Standard deviation of the triangular weight over temperature; 0 for none.
+    whole_year_spread_c : K
+        The same for the question "all year?": no stretch is chosen to fit the years there, so
+        that less is needed.
+    """
+
+    days: FloatArray
+    spread_c: float
+    whole_year_spread_c: float
+
+
+PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
+
+
+FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5  # K, from a year to the last of those it stands for
+
+
+@lru_cache(maxsize=8)
+def kernel_for(years: int) -> Kernel:
+    """
+    The calibrated kernel for so many years: the fewer, the wider.
+
+    Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
+    years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
+    """
+    narrowing = max(years, 1) ** (-1.0 / 3.0)
+    deviation = 9.0 * narrowing
+    reach = int(np.ceil(3.0 * deviation))
+    days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
+    return Kernel(
+        days=days / days.sum(),
+        spread_c=2.0 * narrowing,
+        whole_year_spread_c=0.75 * narrowing,
+    )
