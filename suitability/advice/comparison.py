@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from suitability import parallel
 from suitability.advice import robustness, verdicts
-from suitability.advice.at_spots import records_at_spots
+from suitability.advice.at_spots import records_at_ends, records_at_spots
 from suitability.advice.checking import carried_of, season_of
 from suitability.advice.compared import Comparison, Row, Years
 from suitability.advice.differing import find_difference, key_of, order_of
@@ -112,12 +112,12 @@ def _compare_spot(
 ) -> tuple[list[Row], list[ByEnd]]:
     """All groups at one spot, and the years of each; alone, for its nights fill memory."""
     start = local_hour(used.start_hour, site.place.utc_offset_hours)
-    (usual,) = records_at_spots(used, site.place, [spot])
+    at_ends = records_at_ends(used, site.place, spot) if spot.has_range else {}
+    usual = at_ends.get(End.USUAL) or records_at_spots(used, site.place, [spot])[0]
     grades: dict[End, list[Verdict]] = {}
     told: dict[End, list[Years]] = {}
     for end in (End.LOW, End.HIGH) if spot.has_range else ():
-        (at_end,) = records_at_spots(used, site.place, [spot], end)
-        cases = _cases(site, used, spot, groups, at_end)
+        cases = _cases(site, used, spot, groups, at_ends[end])
         grades[end] = [verdicts.grade(case) for case in cases]
         hours_by_year = _hours_by_year(cases[0].nights)
         told[end] = [

@@ -178,6 +178,7 @@ def plan_protection(
     if loss is None and spot.heater is not None:
         loss = spot.heater.loss_w_per_k
     (unheated,) = records_at_spots(used, place, [bare])
+    limit_c = needs.limit_c if spot.roofed else needs.limit_wet_c  # rain may have reached the pot
     start = local_hour(used.start_hour, place.utc_offset_hours)
     years = _heating_years(start, unheated.temp_c.size, case.nights.summer)
 
@@ -201,8 +202,8 @@ def plan_protection(
         heating=heating(to_live.held_c),
         heating_to_grow=heating(to_grow.held_c),
         credit=Credit.of(record),
-        outage=_outage(bare, unheated.temp_c, to_live.held_c, needs.limit_c, outage_hours),
-        limit_c=needs.limit_c,
+        outage=_outage(bare, unheated.temp_c, to_live.held_c, limit_c, outage_hours),
+        limit_c=limit_c,
     )
 
 

@@ -164,9 +164,21 @@ def observe(unknown: BoolArray, by_day_only: BoolArray, winter: int, summer: int
     winter, summer
         Days of the folded year at which plant years are cut.
     """
+    flags = (np.asarray(one, np.bool_).tobytes() for one in (unknown, by_day_only))
+    return _observe(*flags, winter, summer)
+
+
+@lru_cache(maxsize=4)  # all groups of a spot ask the same
+def _observe(unknown_flags: bytes, by_day_flags: bytes, winter: int, summer: int) -> Observed:
+    """`observe`, of flags as they lie in memory."""
+    unknown = np.frombuffer(unknown_flags, np.bool_)
+    by_winter, by_summer = (
+        usable_years(plant_years(unknown, cut, outside=True)) for cut in (winter, summer)
+    )
+    by_winter.flags.writeable = by_summer.flags.writeable = False
     return Observed(
         supported=support(unknown),
-        winter_usable=usable_years(plant_years(unknown, winter, outside=True)),
-        summer_usable=usable_years(plant_years(unknown, summer, outside=True)),
-        may_hide=bool(enough_hidden(by_day_only)[0].any()),
+        winter_usable=by_winter,
+        summer_usable=by_summer,
+        may_hide=bool(enough_hidden(np.frombuffer(by_day_flags, np.bool_))[0].any()),
     )

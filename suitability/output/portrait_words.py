@@ -69,7 +69,7 @@ def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str,
     """Labels and sentences, in the order in which a buyer asks."""
     year = portrait.year
     rows = [
-        ("In short", year.line),
+        ("In short", _in_short(portrait)),
         ("Survives", SURVIVES[year.survives]),
         ("Grows", GROWS[year.grows]),
         ("Rests", _rests(portrait, units)),
@@ -98,6 +98,13 @@ def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str,
     return rows
 
 
+def _in_short(portrait: Portrait) -> str:
+    """The line of the verdict, with the heat that it does not count."""
+    heat = portrait.year.heat
+    harmed = heat is not None and heat.word is HeatWord.EXPECT_DAMAGE
+    return f"{portrait.year.line}; expect heat damage" if harmed else portrait.year.line
+
+
 def _rests(portrait: Portrait, units: TemperatureUnit) -> str:
     """The rest, year by year, and in a room."""
     rest, word = portrait.year.rest, RESTS[portrait.year.rests]
@@ -105,9 +112,13 @@ def _rests(portrait: Portrait, units: TemperatureUnit) -> str:
         return word
     parts = [f"{word}: met in {rest.met_years}, partly in {rest.partly_years} of {rest.of_years}"]
     if rest.usual_date is not None and rest.latest_date is not None:
+        seldom = 2 * (rest.met_years or 0) <= rest.of_years
+        stays_out = portrait.year.survives is Survives.ALL_YEAR
         parts.append(
-            f"complete by {words.day_month(rest.usual_date)} in a usual year, "
-            f"{words.day_month(rest.latest_date)} in the latest: not earlier may it come in"
+            f"{'where met, ' if seldom else ''}complete by {words.day_month(rest.usual_date)} in "
+            f"{'the middle one' if seldom else 'a usual year'}, "
+            f"{words.day_month(rest.latest_date)} in the latest"
+            f"{'' if stays_out else ': not earlier may it come in'}"
         )
     if rest.left_usual:
         parts.append(

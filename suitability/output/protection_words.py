@@ -152,10 +152,11 @@ def _outage_lines(found: Protection, units: TemperatureUnit) -> list[str]:
     lowest = show_temperature(outage.lowest_c, units)
     damping = found.spot.damping_hours
     how = f"time constant {damping:g} h" if damping else "no lag is known of the spot"
+    limit = "dry limit" if found.spot.roofed else "wet limit"
     below = (
-        f", {show_difference(outage.below_limit_c, units)} below the dry limit"
+        f", {show_difference(outage.below_limit_c, units)} below the {limit}"
         if outage.below_limit_c > 0.0
-        else ", above the dry limit"
+        else f", above the {limit}"
     )
     return [
         "",
