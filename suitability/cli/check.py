@@ -54,7 +54,7 @@ def check(
     shift: Annotated[
         float,
         typer.Option(
-            "--shift", metavar="K", help="How much tenderer than its group, -3 to 3; in your unit."
+            "--shift", metavar="K", help="How much tenderer than its group: -3 to 3 °C, your unit."
         ),
     ] = 0.0,
     worst: Annotated[
