@@ -85,7 +85,7 @@ def aside(work: Callable[[], Answer], at_once: int | None = None) -> Iterator[Ca
     def answer() -> Answer:
         try:
             told: Answer = receiving.recv()
-        except EOFError:
+        except (EOFError, OSError):  # it ended before, or while, it answered
             return work()
         return told
 

@@ -6,11 +6,16 @@ import multiprocessing
 import os
 import signal
 import threading
+from typing import TYPE_CHECKING
 
 import pytest
 
 from suitability import parallel
 from suitability.errors import RecordError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from multiprocessing.connection import Connection
 
 
 @pytest.mark.parametrize("at_once", [1, 2, 5])
@@ -75,6 +80,20 @@ def test_with_other_threads_nothing_is_forked() -> None:
     assert parallel.workers() == 1
     go.set()
     thread.join()
+
+
+def test_an_answer_torn_while_it_is_sent_is_worked_out_here(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A copy killed within its answer leaves the beginning of one."""
+
+    def half(work: Callable[[], object], sending: Connection) -> None:
+        work()
+        os.write(sending.fileno(), (1000).to_bytes(4, "big") + b"half")
+
+    monkeypatch.setattr(parallel, "_answer", half)
+    with parallel.aside(lambda: 42, 2) as answer:
+        assert answer() == 42
 
 
 def test_what_a_copy_could_not_do_is_done_here() -> None:

@@ -144,9 +144,8 @@ def enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
         Nights that may have been unsafe but were observed by day only.
     """
     total = np.cumsum(np.concatenate([np.zeros(DAYS, np.bool_), hidden]), dtype=np.int64)
-    if (
-        total[-1] > 2 and (total[DAYS:] - total[:-DAYS]).max() > 2
-    ):  # fewer are tolerated in any stretch
+    # Two are tolerated in any stretch.
+    if total[-1] > 2 and (total[DAYS:] - total[:-DAYS]).max() > 2:
         seen = support(hidden, beyond=False)
         if seen.min() < DAYS:
             return hidden, seen

@@ -11,7 +11,9 @@ import pytest
 from suitability.advice.checking import check_groups
 from suitability.advice.protection import plan_protection
 from suitability.advice.verdicts import Verdict
+from suitability.output.protection_words import render_protection
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
+from suitability.units import TemperatureUnit
 
 from .conftest import GROUP, OPTIONS, PLACE
 
@@ -80,6 +82,20 @@ def test_a_power_cut_without_lag_falls_to_the_coldest_hour_and_slower_with_one(
     assert lagging is not None
     assert plain.lowest_c == pytest.approx(float(np.nanmin(cool.temp_c)))
     assert lagging.lowest_c > plain.lowest_c + 0.5
+
+
+def test_a_power_cut_is_held_against_the_limit_in_force(cool: Record) -> None:
+    """Where rain may reach the pot that is the wet limit, and the words say so."""
+    for spot, limit_c, word in (
+        (ROOFED, GROUP.limit_c, "dry limit"),
+        (OPEN_AIR, GROUP.limit_wet_c, "wet limit"),
+    ):
+        found = plan(cool, spot)
+        assert found.limit_c == limit_c
+        assert found.outage is not None
+        expected_c = max(0.0, limit_c - found.outage.lowest_c)
+        assert found.outage.below_limit_c == pytest.approx(expected_c)
+        assert word in " ".join(render_protection(found, TemperatureUnit.C).split())
 
 
 def test_measures_are_tried_and_a_roof_only_where_there_is_none(cool: Record) -> None:

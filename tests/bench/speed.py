@@ -86,6 +86,13 @@ def write_csv(record: Record, path: Path) -> None:
     path.write_bytes(gzip.compress("\n".join(["time,temp", *rows, ""]).encode()))
 
 
+def store(record: Record, home: Path) -> None:
+    """The record as `bench` in a store of its own."""
+    place = ImportedPlace(name="bench", latitude=36.1, longitude=-86.7, utc_offset_hours=-6.0)
+    now = datetime.now(UTC)
+    import_record(home / "weather", "bench", record, place=place, from_where="", now=now)
+
+
 def whole_processes(record: Record, at: str) -> None:
     """Start-up, and from a file or the stored form to the document."""
     python, program = sys.executable, str(Path(sys.executable).with_name("suitability"))
@@ -98,15 +105,7 @@ def whole_processes(record: Record, at: str) -> None:
         )
         file, home = Path(folder) / "record.csv.gz", {"SUITABILITY_HOME": folder}
         write_csv(record, file)
-        place = ImportedPlace(name="bench", latitude=36.1, longitude=-86.7, utc_offset_hours=-6.0)
-        import_record(
-            Path(folder) / "weather",
-            "bench",
-            record,
-            place=place,
-            from_where="",
-            now=datetime.now(UTC),
-        )
+        store(record, Path(folder))
         found = rounds(
             {
                 "hello": process(python, str(hello), "--help"),
@@ -136,15 +135,7 @@ def spots(record: Record) -> None:
     kinds = ("open-bench", "open-porch", "closed-greenhouse", "frost-hollow")
     with tempfile.TemporaryDirectory() as folder:
         home = {"SUITABILITY_HOME": folder}
-        place = ImportedPlace(name="bench", latitude=36.1, longitude=-86.7, utc_offset_hours=-6.0)
-        import_record(
-            Path(folder) / "weather",
-            "bench",
-            record,
-            place=place,
-            from_where="",
-            now=datetime.now(UTC),
-        )
+        store(record, Path(folder))
         contenders: dict[str, Callable[[], object]] = {}
         for number in (1, 5, 20):
             file = Path(folder) / f"{number}.toml"

@@ -19,7 +19,9 @@ from suitability.advice.portraying import Sitter, portray
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
+from suitability.output.portrait_words import portrait_rows
 from suitability.spots.spot import OPEN_AIR, ROOFED
+from suitability.units import TemperatureUnit
 from suitability.weather.sampling import find_allowance
 
 if TYPE_CHECKING:
@@ -149,3 +151,26 @@ def test_a_plant_that_never_meets_its_floor_does_not_rest_all_year(hourly: Hourl
     assert found.cautions[1].verdict is Verdict.INDOOR
     assert found.year.survives.value == "all-year"
     assert found.year.grows.value == "hardly"
+
+
+def test_the_short_line_names_the_heat_that_the_verdict_does_not_count(look: Look) -> None:
+    """Latouria lives in Manaus, 800 hours a year above its ceiling."""
+    rows = dict(portrait_rows(look("manaus", "latouria", False, Caution.USUAL), TemperatureUnit.C))
+    assert rows["In short"].endswith("; expect heat damage")
+    assert rows["Heat"].startswith("expect heat damage")
+    rows = dict(
+        portrait_rows(look("los_angeles", "nobile", False, Caution.USUAL), TemperatureUnit.C)
+    )
+    assert "heat" not in rows["In short"]
+
+
+def test_a_rest_seldom_met_has_no_usual_date_and_no_coming_in_all_year(look: Look) -> None:
+    """Nobile in the rain of Porto Alegre stays out all year; in Nashville it must come in."""
+    rows = dict(
+        portrait_rows(look("porto_alegre", "nobile", False, Caution.USUAL), TemperatureUnit.C)
+    )
+    assert "where met, complete by" in rows["Rests"]
+    assert "usual year, " not in rows["Rests"].partition("still wanting")[0].partition("latest")[0]
+    assert "may it come in" not in rows["Rests"]
+    callista = look("los_angeles", "callista", True, Caution.USUAL)
+    assert "not earlier may it come in" in dict(portrait_rows(callista, TemperatureUnit.C))["Rests"]
