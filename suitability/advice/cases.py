@@ -35,6 +35,7 @@ from suitability.climate.states import (
 
 if TYPE_CHECKING:
     from suitability.climate.kernel import Kernel
+    from suitability.climate.lack_tables import SpotTables
     from suitability.climate.witnesses import Witnesses
 
 __all__ = [
@@ -88,6 +89,8 @@ class Case:
     nights, limits, rules
     lack
         What each night lacks.
+    tables
+        What all groups at the spot share.
     witnesses
         What past years say about every stretch.
     kernel
@@ -106,6 +109,7 @@ class Case:
     limits: Thresholds
     rules: Rules
     lack: Lack
+    tables: SpotTables
     witnesses: Witnesses
     kernel: Kernel
     hidden: BoolArray
@@ -115,12 +119,16 @@ class Case:
     yearly_room: FloatArray | None
 
 
-def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: Observed) -> Case:
+def build_case(
+    nights: SpotNights, tables: SpotTables, limits: Thresholds, rules: Rules, observed: Observed
+) -> Case:
     """
     One group at one spot, ready to be judged.
 
     Parameters
     ----------
+    tables
+        Of the same nights.
     observed
         Of the spot's nights; of its whole days for a group that heat excludes.
     """
@@ -134,7 +142,10 @@ def build_case(nights: SpotNights, limits: Thresholds, rules: Rules, observed: O
         limits=limits,
         rules=rules,
         lack=lack,
-        witnesses=witnesses.call_witnesses(lack, observed.supported, seen, nights.winter),
+        tables=tables,
+        witnesses=witnesses.call_witnesses(
+            tables.of(limits), observed.supported, seen, nights.winter
+        ),
         kernel=kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
         observed=observed,
@@ -151,7 +162,7 @@ def kept_dry(case: Case) -> Case:
     return replace(
         case,
         lack=lack,
-        witnesses=witnesses.with_cold(case.witnesses, lack),
+        witnesses=witnesses.with_tables(case.witnesses, case.tables.of(case.limits, dry=True)),
         yearly_lack=yearly_lack.max(axis=1),
     )
 
@@ -250,7 +261,8 @@ def all_fine(case: Case) -> Case | None:
     if limits.ceiling_c is not None:
         room = limits.ceiling_c + EPSILON_C - nights.known_hot_run_c
         lack = replace(lack, heat_room_c=room)
-        told = witnesses.call_witnesses(lack, observed.supported, observed.supported, told.cut)
+        known = case.tables.room(limits, known_heat=True)
+        told = witnesses.with_tables(told, replace(told.tables, room=known))
         yearly_room = plant_years(room, nights.summer, np.inf).min(axis=1)
     return replace(
         case,

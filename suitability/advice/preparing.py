@@ -22,6 +22,7 @@ from suitability.advice.result import RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C
 from suitability.climate.days import local_hour
 from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
+from suitability.climate.lack_tables import SpotTables
 from suitability.climate.observing import observe
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.weather.record import (
@@ -232,8 +233,15 @@ def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> li
     hidden = np.isfinite(nights.hidden_c) | (nights.hidden_c < 0.0)
     by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
     by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
+    tables = SpotTables(nights)
     return [
-        build_case(nights, thresholds_of(needs), rules, by_day if needs.heat_limited else by_night)
+        build_case(
+            nights,
+            tables,
+            thresholds_of(needs),
+            rules,
+            by_day if needs.heat_limited else by_night,
+        )
         for needs in groups
     ]
 

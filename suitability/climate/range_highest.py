@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["RangeHighest"]
+__all__ = ["Raised", "RangeHighest"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+
+REMEMBERED = 4  # answers for all positions; groups that share a table ask the same one by one
 
 
 class RangeHighest:
@@ -19,10 +21,11 @@ class RangeHighest:
     covered by two of them. Rows are worked out when they are first asked for.
     """
 
-    __slots__ = ("_rows",)
+    __slots__ = ("_rows", "_told")
 
     def __init__(self, values: FloatArray) -> None:
         self._rows = [values]
+        self._told: dict[tuple[int, int, int, int], FloatArray] = {}
 
     def row(self, power: int) -> FloatArray:
         """Greatest of 2^power values; at the end, of as many as there are."""
@@ -35,7 +38,40 @@ class RangeHighest:
         return self._rows[power]
 
     def of(self, first: int, nights: int, starts: slice | IntArray) -> FloatArray:
-        """Greatest value of so many nights, beginning `first` nights after each start."""
+        """
+        Greatest value of so many nights, beginning `first` nights after each start.
+
+        What is returned for a slice is shared and must not be changed.
+        """
         power = nights.bit_length() - 1
         row, last = self.row(power), first + nights - (1 << power)
-        return np.maximum(row[first:][starts], row[last:][starts])
+        if not isinstance(starts, slice):
+            return np.maximum(row[starts + first], row[starts + last])
+        asked = (first, nights, starts.start, starts.stop)
+        if asked not in self._told:
+            if len(self._told) == REMEMBERED:
+                self._told.clear()
+            self._told[asked] = np.maximum(row[first:][starts], row[last:][starts])
+        return self._told[asked]
+
+
+class Raised:
+    """
+    The greatest of several tables, each raised by a constant.
+
+    Groups at one spot differ by their limits alone, so that they share its tables: the greatest
+    lack of a stretch is a limit less the lowest night.
+    """
+
+    __slots__ = ("_parts",)
+
+    def __init__(self, *parts: tuple[RangeHighest, float]) -> None:
+        self._parts = parts
+
+    def of(self, first: int, nights: int, starts: slice | IntArray) -> FloatArray:
+        """Greatest value of so many nights, beginning `first` nights after each start."""
+        (table, by), *others = self._parts
+        highest: FloatArray = table.of(first, nights, starts) + by
+        for table, by in others:
+            np.maximum(highest, table.of(first, nights, starts) + by, out=highest)
+        return highest

@@ -19,14 +19,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
+from suitability.climate.lack_tables import DOSE_NIGHTS
 from suitability.climate.observing import plant_years
-from suitability.climate.range_highest import RangeHighest
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from suitability.climate.kernel import Kernel
-    from suitability.climate.states import Lack
+    from suitability.climate.lack_tables import LackTables
 
 __all__ = [
     "Stretch",
@@ -38,9 +38,9 @@ __all__ = [
     "share_by_warming",
     "smooth_starts",
     "stretch_lack",
-    "with_cold",
     "with_seen",
     "with_support",
+    "with_tables",
     "witness_weights",
 ]
 
@@ -48,7 +48,6 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
-DOSE_NIGHTS = 14
 FEWEST_YEARS = 3  # that must speak for a stretch
 FEW_STARTS = 150  # up to which it is quicker to look them up one by one
 
@@ -73,13 +72,8 @@ class Witnesses:
 
     Attributes
     ----------
-    at_once : over (position), °C
-        Lack of nights unsafe whatever the day of moving out.
-    dose : over (position), °C
-        Lack by dose; the dose starts at the day of moving out, so that a stretch is not judged by
-        it before its 14th night.
-    room : over (position), °C, or None
-        Negative of the warmth that days still stand, where heat excludes.
+    tables
+        Lack and room of any stretch.
     asked
         For a number of nights from every start: lack and room of `stretch_lack`, and the positions
         from which the record does not speak for so many, (silent). Remembers the last number
@@ -96,9 +90,7 @@ class Witnesses:
         Whether no missing nights may hide what is asked.
     """
 
-    at_once: RangeHighest
-    dose: RangeHighest
-    room: RangeHighest | None
+    tables: LackTables
     asked: Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]
     supported: IntArray
     seen: IntArray
@@ -107,26 +99,24 @@ class Witnesses:
     all_seen: bool
 
 
-def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
+def call_witnesses(
+    tables: LackTables, supported: IntArray, seen: IntArray, cut: int
+) -> Witnesses:
     """
     Prepare what a group's nights say.
 
     Parameters
     ----------
-    lack
-        From `lacking_warmth`, over (position).
+    tables
+        Cut at the same day.
     supported, seen : (position)
     cut
         Day of the folded year.
     """
     spoken = plant_years(supported, cut, 0)
-    at_once, dose = _laid_out(lack.hard_c, cut), _laid_out(lack.dose_c, cut)
-    room = None if lack.heat_room_c is None else _laid_out(-lack.heat_room_c, cut)
     return Witnesses(
-        at_once=at_once,
-        dose=dose,
-        room=room,
-        asked=_asked_of(at_once, dose, room, spoken.reshape(-1)),
+        tables=tables,
+        asked=_asked_of(tables, spoken.reshape(-1)),
         supported=spoken.reshape(-1),
         seen=plant_years(seen, cut, DAYS).reshape(-1),
         cut=cut,
@@ -135,36 +125,22 @@ def call_witnesses(lack: Lack, supported: IntArray, seen: IntArray, cut: int) ->
     )
 
 
-def _laid_out(by_position: FloatArray, cut: int) -> RangeHighest:
-    """The positions from the first plant year on, with nothing known before and after."""
-    before = np.full((DAYS - cut) % DAYS, -np.inf)
-    after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
-    return RangeHighest(np.concatenate([before, by_position, after]))
-
-
 def _asked_of(
-    at_once: RangeHighest, dose: RangeHighest, room: RangeHighest | None, supported: IntArray
+    tables: LackTables, supported: IntArray
 ) -> Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]:
     """`Witnesses.asked`."""
 
     @lru_cache(maxsize=1)
     def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
-        everywhere = slice(0, supported.size)
-        lack, room_c = _lack_and_room(at_once, dose, room, nights, everywhere)
+        lack, room_c = _lack_and_room(tables, nights, slice(0, supported.size))
         return lack, room_c, np.flatnonzero(supported < nights)
 
     return asked
 
 
-def with_cold(witnesses: Witnesses, lack: Lack) -> Witnesses:
-    """The witnesses with other hard nights and doses, and the same heat."""
-    at_once, dose = (_laid_out(cold_c, witnesses.cut) for cold_c in (lack.hard_c, lack.dose_c))
-    return replace(
-        witnesses,
-        at_once=at_once,
-        dose=dose,
-        asked=_asked_of(at_once, dose, witnesses.room, witnesses.supported),
-    )
+def with_tables(witnesses: Witnesses, tables: LackTables) -> Witnesses:
+    """The witnesses of other nights, observed just as well."""
+    return replace(witnesses, tables=tables, asked=_asked_of(tables, witnesses.supported))
 
 
 def with_seen(witnesses: Witnesses, seen: IntArray) -> Witnesses:
@@ -213,22 +189,18 @@ def stretch_lack(
     room : (start), °C, or None
         Warming it stands before heat makes it unsafe, where heat excludes.
     """
-    return _lack_and_room(witnesses.at_once, witnesses.dose, witnesses.room, nights, starts)
+    return _lack_and_room(witnesses.tables, nights, starts)
 
 
 def _lack_and_room(
-    at_once: RangeHighest,
-    dose: RangeHighest,
-    room: RangeHighest | None,
-    nights: int,
-    starts: slice | IntArray,
+    tables: LackTables, nights: int, starts: slice | IntArray
 ) -> tuple[FloatArray, FloatArray | None]:
-    """Lack and room of stretches, from the tables of `Witnesses`."""
-    lack = at_once.of(0, nights, starts)
+    """Lack and room of stretches."""
+    lack = tables.at_once.of(0, nights, starts)
     if nights >= DOSE_NIGHTS:
-        by_dose = dose.of(DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
+        by_dose = tables.dose.of(DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
         np.maximum(lack, by_dose, out=lack)
-    return lack, None if room is None else -room.of(0, nights, starts)
+    return lack, None if tables.room is None else -tables.room.of(0, nights, starts)
 
 
 def _weight_below(lack_c: FloatArray, warmer_c: float | FloatArray, spread_c: float) -> FloatArray:

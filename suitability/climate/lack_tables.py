@@ -1,0 +1,135 @@
+"""What every stretch of nights lacks, from tables that all groups at one spot share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.climate.days import DAYS
+from suitability.climate.exposure import EPSILON_C
+from suitability.climate.range_highest import Raised, RangeHighest
+
+if TYPE_CHECKING:
+    from suitability.climate.states import Lack, SpotNights, Thresholds
+
+__all__ = ["LackTables", "SpotTables", "own_tables"]
+
+FloatArray = NDArray[np.float64]
+
+DOSE_NIGHTS = 14
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LackTables:
+    """
+    The greatest lack of any stretch of one group's nights, °C; positions from the cut on.
+
+    Attributes
+    ----------
+    at_once
+        By hard nights, unsafe whatever the day of moving out.
+    dose
+        By dose; it starts at the day of moving out, so that a stretch is not judged by it before
+        its 14th night.
+    room
+        Negative of the warmth that days still stand; None where heat does not exclude.
+    """
+
+    at_once: Raised
+    dose: Raised
+    room: Raised | None
+
+
+class SpotTables:
+    """
+    The tables of one spot, made when they are first asked for.
+
+    Parameters
+    ----------
+    nights
+        Of the spot; their winter is the cut.
+    """
+
+    def __init__(self, nights: SpotNights) -> None:
+        self._nights = nights
+        self._made: dict[tuple[str, float], RangeHighest] = {}
+        self._ever_wet = bool(np.isfinite(nights.wet_minimum_c).any())
+        self._always_wet = bool(np.array_equal(nights.wet_minimum_c, nights.minimum_c))
+
+    def of(self, limits: Thresholds, *, dry: bool = False) -> LackTables:
+        """
+        Those of one group: what `lacking_warmth` says of nights, of every stretch.
+
+        Parameters
+        ----------
+        limits
+        dry
+            Rain is kept off: no hour is wet, and none weighs more.
+        """
+        nights, limit_c_h = self._nights, limits.dose_limit_c_h
+        by_dry, by_wet = limits.limit_c - EPSILON_C, limits.limit_wet_c - EPSILON_C
+        minimum = self._table("minimum", nights.minimum_c)
+        if dry or not self._ever_wet:
+            at_once = Raised((minimum, by_dry))
+        elif self._always_wet:
+            at_once = Raised((minimum, max(by_dry, by_wet)))
+        else:
+            in_wet = self._table("wet minimum", nights.wet_minimum_c)
+            at_once = Raised((minimum, by_dry), (in_wet, by_wet))
+        if dry:
+            dose = self._table("dry dose", nights.dry_tolerated_base_c()[limit_c_h], limit_c_h)
+        else:
+            dose = self._table("dose", nights.tolerated_base_c[limit_c_h], limit_c_h)
+        return LackTables(
+            at_once=at_once,
+            dose=Raised((dose, limits.chill_base_c - EPSILON_C)),
+            room=self.room(limits),
+        )
+
+    def room(self, limits: Thresholds, *, known_heat: bool = False) -> Raised | None:
+        """That of `LackTables`; with `known_heat` no hour that was missed is taken as hot."""
+        if limits.ceiling_c is None:
+            return None
+        name, runs = "heat", self._nights.hot_run_c
+        if known_heat:
+            name, runs = "known heat", self._nights.known_hot_run_c
+        return Raised((self._table(name, -runs), -(limits.ceiling_c + EPSILON_C)))
+
+    def _table(self, name: str, by_position: FloatArray, limit_c_h: float = 0.0) -> RangeHighest:
+        """The greatest of the negatives of what positions hold."""
+        asked = name, limit_c_h
+        if asked not in self._made:
+            self._made[asked] = RangeHighest(_laid_out(-by_position, self._nights.winter))
+        return self._made[asked]
+
+
+def own_tables(lack: Lack, cut: int) -> LackTables:
+    """
+    Tables of nights that no other group shares.
+
+    Parameters
+    ----------
+    lack
+        Over (position).
+    cut
+        Day of the folded year at which plant years begin.
+    """
+
+    def table(by_position: FloatArray) -> Raised:
+        return Raised((RangeHighest(_laid_out(by_position, cut)), 0.0))
+
+    return LackTables(
+        at_once=table(lack.hard_c),
+        dose=table(lack.dose_c),
+        room=None if lack.heat_room_c is None else table(-lack.heat_room_c),
+    )
+
+
+def _laid_out(by_position: FloatArray, cut: int) -> FloatArray:
+    """The positions from the first plant year on, with nothing known before and after."""
+    before = np.full((DAYS - cut) % DAYS, -np.inf)
+    after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
+    return np.concatenate([before, by_position, after])
