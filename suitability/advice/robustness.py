@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chances, grows_long_enough, whole_years
+from suitability.advice.season_edge import STEPS_PER_DEGREE, coldest_with_season, halve
 from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict, reaches
 from suitability.climate import chance, witnesses
 from suitability.climate.days import turn
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 __all__ = ["find_cooling", "find_headroom", "find_margin", "find_shift_to", "stability"]
 
 BoolArray = NDArray[np.bool_]
 
-STEPS_PER_DEGREE = 10  # margin and headroom are found to 0.1 °C
+LAST = FARTHEST_C * STEPS_PER_DEGREE
 STARTS_RESAMPLED = 32  # the best starts of a season; no other can become the best by chance
 
 
@@ -27,8 +25,8 @@ def find_margin(case: Case, verdict: Verdict) -> float | None:
     """
     Least warming, °C, that would raise the verdict; None if there is none up to 15.
 
-    Looked for in tenths of a degree, by halving; groups that heat excludes may fall again with
-    more warmth, so for them whole degrees are tried first.
+    Looked for in tenths of a degree; groups that heat excludes may fall again with more warmth, so
+    for them whole degrees are tried first.
     """
     if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
         return None
@@ -37,25 +35,36 @@ def find_margin(case: Case, verdict: Verdict) -> float | None:
 
 def find_shift_to(case: Case, verdict: Verdict) -> float | None:
     """Least warming, °C, that gives a verdict or a better one; None if there is none up to 15."""
-    hint = _hint(case, verdict, 1)
-    return _first_step(case, lambda shift_c: reaches(case, verdict, shift_c), 1, hint)
+    if case.limits.ceiling_c is not None:
+        if verdict is Verdict.SEASONAL and _too_hot(case):
+            return None
+        return _first_step(case, verdict, 1, wanted=True)
+    if verdict is Verdict.SEASONAL:
+        step = coldest_with_season(case, LAST, 0)
+    else:
+        step = _coldest_all_year(case, LAST, 0)
+    return None if step is None else step / STEPS_PER_DEGREE
 
 
 def find_cooling(case: Case, verdict: Verdict) -> float | None:
     """Least cooling, °C, that would raise the verdict; None if there is none up to 15."""
     if verdict in (Verdict.NONE, Verdict.ALL_YEAR):
         return None
-    better = _next_better(verdict)
-    return _first_step(case, lambda shift_c: reaches(case, better, shift_c), -1)
+    return _first_step(case, _next_better(verdict), -1, wanted=True)
 
 
 def find_headroom(case: Case, verdict: Verdict) -> float | None:
     """Most cooling, °C, that the verdict stands, up to 15; None where it cannot fall."""
     if verdict in (Verdict.NONE, Verdict.INDOOR):
         return None
-    hint = _hint(case, verdict, -1)
-    falls = _first_step(case, lambda shift_c: not reaches(case, verdict, shift_c), -1, hint)
-    return float(FARTHEST_C) if falls is None else round(falls - 1 / STEPS_PER_DEGREE, 1)
+    if case.limits.ceiling_c is not None:
+        falls = _first_step(case, verdict, -1, wanted=False)
+        return float(FARTHEST_C) if falls is None else round(falls - 1 / STEPS_PER_DEGREE, 1)
+    if verdict is Verdict.SEASONAL:
+        step = coldest_with_season(case, 0, -LAST - 1)
+    else:
+        step = _coldest_all_year(case, 0, -LAST - 1)
+    return -(step or 0) / STEPS_PER_DEGREE
 
 
 def _next_better(verdict: Verdict) -> Verdict:
@@ -63,62 +72,43 @@ def _next_better(verdict: Verdict) -> Verdict:
     return Verdict.ALL_YEAR if verdict is Verdict.SEASONAL else Verdict.SEASONAL
 
 
-def _hint(case: Case, verdict: Verdict, sign: int) -> int | None:
+def _coldest_all_year(case: Case, warmest: int, beyond: int) -> int | None:
+    """As `coldest_with_season`, of the whole year; its chance is cheap and tells most."""
+    steps = np.arange(warmest, beyond, -1)
+    kept = all_year_chances(case, steps / STEPS_PER_DEGREE) >= case.rules.promise - 1e-9
+    lowest = warmest - (int(np.argmin(kept)) if not kept.all() else kept.size) + 1
+
+    def holds(step: int) -> bool:
+        return reaches(case, Verdict.ALL_YEAR, step / STEPS_PER_DEGREE)
+
+    if lowest > warmest or not holds(warmest):
+        return None
+    return lowest if holds(lowest) else halve(holds, warmest, lowest)
+
+
+def _too_hot(case: Case) -> bool:
+    """Whether heat bars season and year, were it never cold; more warmth makes it no better."""
+    least_c = 1.0  # the first warming tried
+    mild = replace(case, yearly_lack=np.full_like(case.yearly_lack, -np.inf))
+    told = witnesses.with_tables(case.witnesses, case.witnesses.tables.by_heat_alone())
+    share = witnesses.promised_share(told, case.rules.shortest_season, case.kernel, least_c)
+    best = max(float(share.max()), float(all_year_chances(mild, np.array([least_c]))[0]))
+    return best < case.rules.promise - 1e-9
+
+
+def _first_step(case: Case, verdict: Verdict, sign: int, *, wanted: bool) -> float | None:
     """
-    A step near which a verdict begins, or ends, to be reached; None if none is in reach.
+    Least shift, K, as a positive number, at which a verdict is reached, or is not, as wanted.
 
-    It is that of the whole year, or of the start that is best as it is, without the floor rule and
-    hidden nights, and cheap to find.
-    """
-    promise = case.rules.promise - 1e-9
-    steps = np.arange(1, FARTHEST_C * STEPS_PER_DEGREE + 1)
-    if verdict is Verdict.ALL_YEAR:
-        kept = all_year_chances(case, sign * steps / STEPS_PER_DEGREE) >= promise
-        changed = np.flatnonzero(kept == (sign > 0))
-        return int(steps[changed[0]]) if changed.size else None
-    nights = case.rules.shortest_season
-    share = witnesses.promised_share(case.witnesses, nights, case.kernel)
-    best = witnesses.Stretch(start=int(np.argmax(share)), nights=nights)
-    share_at = witnesses.share_by_warming(case.witnesses, best, case.kernel)
-    low, high = 0, int(steps[-1]) + 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        kept_there = share_at(sign * middle / STEPS_PER_DEGREE) >= promise
-        low, high = (low, middle) if kept_there == (sign > 0) else (middle, high)
-    return high if high <= steps[-1] else None
-
-
-def _first_step(
-    case: Case, changed: Callable[[float], bool], sign: int, hint: int | None = None
-) -> float | None:
-    """
-    Least shift in tenths, K, that changes the verdict, as a positive number.
-
-    A hint changes how soon it is found.
+    For groups that heat excludes: whole degrees first, then tenths by halving.
     """
 
-    def at(step: int) -> bool:
-        return changed(sign * step / STEPS_PER_DEGREE)
+    def changed(step: int) -> bool:
+        return reaches(case, verdict, sign * step / STEPS_PER_DEGREE) is wanted
 
-    last = FARTHEST_C * STEPS_PER_DEGREE
-    if case.limits.ceiling_c is None:
-        low, high = 0, last
-        if hint is not None and at(hint):
-            low, high = (0, hint - 1) if hint > 1 and at(hint - 1) else (hint - 1, hint)
-        elif not at(last):
-            return None
-        elif hint is not None:
-            low = hint
-    else:
-        whole = range(STEPS_PER_DEGREE, last + 1, STEPS_PER_DEGREE)
-        high = next((step for step in whole if at(step)), 0)
-        if not high:
-            return None
-        low = high - STEPS_PER_DEGREE
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if at(middle) else (middle, high)
-    return high / STEPS_PER_DEGREE
+    whole = range(STEPS_PER_DEGREE, LAST + 1, STEPS_PER_DEGREE)
+    high = next((step for step in whole if changed(step)), 0)
+    return halve(changed, high, high - STEPS_PER_DEGREE) / STEPS_PER_DEGREE if high else None
 
 
 def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:

@@ -35,9 +35,11 @@ __all__ = [
     "grade",
     "is_all_year",
     "reaches",
+    "season_shares",
 ]
 
 BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
 
 WHOLE_YEAR = Stretch(start=0, nights=DAYS)
 FARTHEST_C = 15  # K, up to which they are looked for
@@ -96,25 +98,34 @@ def is_all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
     return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
 
 
-def _seasonal(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
-    """Whether some stretch of the shortest season is promised and grows or rests throughout."""
+def season_shares(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> FloatArray | None:
+    """
+    Probability of the shortest season from each day, (365); -1 where it does not grow throughout.
+
+    None where no such day is.
+    """
     grows = grows_long_enough(case, growing)
     if not grows.any():
-        return False
+        return None
     share = witnesses.promised_share(
         case.witnesses, case.rules.shortest_season, case.kernel, warmer_c
     )
-    return bool((share[grows] >= case.rules.promise - 1e-9).any())
+    return np.where(grows, share, -1.0)
+
+
+def _seasonal(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
+    """Whether some stretch of the shortest season is promised and grows or rests throughout."""
+    share = season_shares(case, growing, warmer_c)
+    return share is not None and bool(share.max() >= case.rules.promise - 1e-9)
 
 
 def chance_if_fine(fine: Case, warmer_c: float) -> float:
     """Probability of the best shortest season, or whole year, in a case of `_all_fine`."""
     growing, rules = growing_days(fine, warmer_c), fine.rules
-    grows = grows_long_enough(fine, growing)
-    if not grows.any():
+    share = season_shares(fine, growing, warmer_c)
+    if share is None:
         return 0.0
-    share = witnesses.promised_share(fine.witnesses, rules.shortest_season, fine.kernel, warmer_c)
-    best = float(share[grows].max())
+    best = float(share.max())
     if is_all_year(replace(fine, rules=replace(rules, promise=0.0)), growing, warmer_c):
         best = max(best, all_year_chance(fine, warmer_c))
     return best

@@ -147,11 +147,14 @@ def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
     """
     How often each year stands in each of many resamples of years, shape (draw, year).
 
-    The same seed gives the same weights.
+    The same seed gives the same weights, whatever the versions of Python and its libraries.
     """
-    generator = np.random.default_rng(seed)
-    weights: FloatArray = generator.multinomial(
-        years, np.full(years, 1.0 / years), size=draws
-    ).astype(np.float64)
+    from random import Random  # noqa: PLC0415  (start-up counts, not every command draws)
+
+    # The one generator whose sequence Python promises to keep.
+    draw = Random(seed).random  # noqa: S311  (nothing is secret)
+    drawn = np.array([int(draw() * years) for _ in range(draws * years)], np.int64)
+    cell = np.repeat(np.arange(draws) * years, years) + drawn
+    weights = np.bincount(cell, minlength=draws * years).astype(np.float64).reshape(draws, years)
     weights.flags.writeable = False  # remembered, so nobody may change it
     return weights

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -41,6 +41,10 @@ class LackTables:
     at_once: Raised
     dose: Raised
     room: Raised | None
+
+    def by_heat_alone(self) -> LackTables:
+        """The same, were it never cold."""
+        return replace(self, at_once=self.at_once.nowhere(), dose=self.dose.nowhere())
 
 
 class SpotTables:

@@ -75,3 +75,7 @@ class Raised:
         for table, by in others:
             np.maximum(highest, table.of(first, nights, starts) + by, out=highest)
         return highest
+
+    def nowhere(self) -> Raised:
+        """The same positions with nothing known: -inf."""
+        return Raised(*((table, -np.inf) for table, _ in self._parts))

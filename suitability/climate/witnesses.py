@@ -99,9 +99,7 @@ class Witnesses:
     all_seen: bool
 
 
-def call_witnesses(
-    tables: LackTables, supported: IntArray, seen: IntArray, cut: int
-) -> Witnesses:
+def call_witnesses(tables: LackTables, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
     """
     Prepare what a group's nights say.
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from suitability.advice.cases import Rules
 from suitability.advice.foreseeing import foresee
 from suitability.advice.robustness import find_headroom, find_margin, stability
-from suitability.advice.verdicts import Verdict, decide, grade
+from suitability.advice.verdicts import Verdict, decide, grade, reaches
 from suitability.climate.witnesses import Stretch
 
 if TYPE_CHECKING:
@@ -235,6 +235,60 @@ def test_the_margin_holds_on_a_warmed_record(
     assert shifted(margin - 0.1) is SEASONAL
     assert shifted(-headroom) is SEASONAL
     assert shifted(-headroom - 0.1) is INDOOR
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("shut", [False, True])
+@pytest.mark.parametrize(("floor", "rest_floor"), [(15.0, 8.0), (12.0, None), (6.0, 4.0)])
+def test_margin_and_headroom_where_starts_differ(
+    *,
+    hourly: Hourly,
+    prepare: Prepare,
+    group: Group,
+    seed: int,
+    shut: bool,
+    floor: float,
+    rest_floor: float | None,
+) -> None:
+    """Every tenth again, with weather, and at a station that was shut in the nights of two Mays."""
+    record = weathered(hourly, seed=seed)
+    if shut:
+        temp_c = record.temp_c.copy()
+        for year in (3, 7):
+            may = slice(year * 8766 + 120 * 24, year * 8766 + 150 * 24)
+            temp_c[may].reshape(-1, 24)[:, :7] = np.nan
+        record = replace(record, temp_c=temp_c)
+    case = prepare(record, group(floor_c=floor, rest_floor_c=rest_floor))
+    for warmer_c in (0.0, -6.0):
+        colder = replace(record, temp_c=(record.temp_c + warmer_c).round(1))
+        case = prepare(colder, group(floor_c=floor, rest_floor_c=rest_floor))
+        verdict = grade(case)
+        better = [step for step in range(1, 151) if reaches(case, SEASONAL, step / 10)]
+        kept = [step for step in range(151) if reaches(case, SEASONAL, -step / 10)]
+        if verdict is SEASONAL:
+            assert find_headroom(case, verdict) == max(kept) / 10
+        elif verdict is INDOOR:
+            assert find_margin(case, verdict) == (min(better) / 10 if better else None)
+
+
+@pytest.mark.parametrize("ceiling", [18.0, 24.0, 27.0, 33.0])
+@pytest.mark.parametrize("seed", [1, 2])
+def test_the_margin_under_a_ceiling_is_in_the_first_whole_degree_that_helps(
+    hourly: Hourly, prepare: Prepare, group: Group, ceiling: float, seed: int
+) -> None:
+    """What heat bars from the start is told without trying; the answer is the same."""
+    record = weathered(hourly, seed=seed)
+    colder = replace(record, temp_c=(record.temp_c - 7.0).round(1))
+    case = prepare(colder, group(floor_c=8.0, heat_limited=True, ceiling_c=ceiling))
+    assert grade(case) is INDOOR
+    whole = [degree for degree in range(1, 16) if reaches(case, SEASONAL, float(degree))]
+    margin = find_margin(case, INDOOR)
+    assert (margin is None) == (not whole)
+    if whole:
+        assert margin is not None
+        assert whole[0] - 1 < margin <= whole[0]
+        assert reaches(case, SEASONAL, margin)
+        assert not reaches(case, SEASONAL, margin - 0.1)
 
 
 def test_a_group_that_heat_excludes_may_have_no_margin(

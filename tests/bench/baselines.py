@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from suitability.climate.days import DAYS, next_flag
+from suitability.climate.lack_tables import DOSE_NIGHTS
 from suitability.climate.observing import usable_years
-from suitability.climate.witnesses import DOSE_NIGHTS, FEWEST_YEARS
+from suitability.climate.witnesses import FEWEST_YEARS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -59,11 +60,12 @@ class Years:
 def lay_out_years(asked: Asked) -> Years:
     """The years of a case night by night, read from the witnesses."""
     witnesses = asked.witnesses
-    at_once = witnesses.at_once.row(0) > 0.0
-    if witnesses.room is not None:
-        at_once = at_once | (witnesses.room.row(0) > 0.0)
-    dose = witnesses.dose.row(0) > 0.0
     size = witnesses.supported.size
+    tables, nights = witnesses.tables, slice(0, size + 2 * DAYS)
+    at_once = tables.at_once.of(0, 1, nights) > 0.0
+    if tables.room is not None:
+        at_once = at_once | (tables.room.of(0, 1, nights) > 0.0)
+    dose = tables.dose.of(0, 1, nights) > 0.0
     here = np.arange(size)
     late = np.minimum(next_flag(dose)[here + DOSE_NIGHTS - 1], at_once.size + DAYS)
     fine = np.minimum(np.minimum(next_flag(at_once)[:size], late) - here, DAYS)

@@ -20,6 +20,7 @@ from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
 from suitability.climate.days import DAYS, coldest_day, fold_axis, fold_highest
 from suitability.climate.floor import mean_of_years
+from suitability.climate.lack_tables import own_tables
 from suitability.climate.observing import observe, plant_years
 from suitability.climate.states import Lack
 from suitability.climate.witnesses import call_witnesses
@@ -157,7 +158,9 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
             Asked(
                 station=station,
                 group=f"night {limit} °C",
-                witnesses=call_witnesses(lack, observed.supported, seen, winter),
+                witnesses=call_witnesses(
+                    own_tables(lack, winter), observed.supported, seen, winter
+                ),
                 usable=observed.winter_usable,
                 unknown=plant_years(unknown, winter, outside=True),
                 minimum_c=plant_years(known, winter, np.nan),

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from suitability.climate.days import DAYS
+from suitability.climate.lack_tables import own_tables
 from suitability.climate.states import Lack
 from suitability.climate.trend import theil_sen
 from suitability.climate.witnesses import call_witnesses
@@ -152,15 +153,17 @@ def warmed(asked: Asked, by_year_c: FloatArray) -> Asked:
     here = slice(before, before + size)
     warmer = np.repeat(by_year_c, DAYS)[here]
     none = np.full(size, -np.inf)
+    room = old.tables.room
     lack = Lack(
-        dry_c=old.at_once.row(0)[here] - warmer,
+        dry_c=old.tables.at_once.of(0, 1, here) - warmer,
         wet_c=none,
-        dose_c=old.dose.row(0)[here] - warmer,
-        heat_room_c=None if old.room is None else -old.room.row(0)[here] - warmer,
+        dose_c=old.tables.dose.of(0, 1, here) - warmer,
+        heat_room_c=None if room is None else -room.of(0, 1, here) - warmer,
         fatal_c=0.0,
     )
+    tables = own_tables(lack, old.cut)
     return replace(
-        asked, witnesses=call_witnesses(lack, old.supported[here], old.seen[here], old.cut)
+        asked, witnesses=call_witnesses(tables, old.supported[here], old.seen[here], old.cut)
     )
 
 

@@ -24,6 +24,8 @@ from .trials import delivered, past_and_last, try_seasons
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from suitability.climate.witnesses import FloatArray
+
     from .cases import Asked
 
 YEARS, STATIONS = 40, 6
@@ -99,15 +101,20 @@ def test_a_trend_carried_on_meets_a_warming_that_goes_on(warming: list[Asked]) -
     assert none == try_seasons(warming[0], past_and_last(warming[0].usable))
 
 
+def lacks(case: Asked, nights: int) -> FloatArray:
+    """What stretches of a length lack at once, from every position."""
+    return case.witnesses.tables.at_once.of(0, nights, slice(0, case.witnesses.supported.size))
+
+
 def test_warming_a_case_is_warming_its_record() -> None:
     """Nights moved by two degrees lack two degrees less; by none, nothing changes."""
     case, warm = station(1, 0.0)[2], station(1, 0.0)[0]  # limits 12 and 8 °C: four degrees apart
     moved = warmed(case, np.full(case.usable.size, 4.0))
     for power in range(9):
-        one, other = (case.witnesses.at_once.row(power) for case in (moved, warm))
+        one, other = (lacks(case, 2**power) for case in (moved, warm))
         np.testing.assert_allclose(one, other, atol=1e-9)
     same = warmed(case, np.zeros(case.usable.size))
-    np.testing.assert_array_equal(same.witnesses.at_once.row(8), case.witnesses.at_once.row(8))
+    np.testing.assert_array_equal(lacks(same, 256), lacks(case, 256))
     np.testing.assert_array_equal(same.witnesses.supported, case.witnesses.supported)
 
 

@@ -75,6 +75,7 @@ def test_resamples_hold_as_many_years_each_and_repeat_by_their_seed() -> None:
     assert (weights.sum(axis=1) == 12).all()
     np.testing.assert_array_equal(weights, resample_weights(12, 50, 3))
     assert not np.array_equal(weights, resample_weights(12, 50, 4))
+    assert weights[0].tolist() == [2.0, 0.0, 2.0, 1.0, 1.0, 1.0, 1.0, 2.0, 0.0, 0.0, 1.0, 1.0]
     # a year stands in a resample once on the average: standard error sqrt(0.917 / 600) = 0.039
     assert weights.mean(axis=0) == pytest.approx(np.ones(12), abs=0.55)
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
 from suitability.climate.kernel import PLAIN, Kernel, kernel_for
+from suitability.climate.lack_tables import own_tables
 from suitability.climate.observing import plant_years, support, usable_years
 from suitability.climate.seasons import (
     find_longest,
@@ -55,7 +56,7 @@ def witnesses_of(lack: Lack, unknown: BoolArray | None = None, cut: int = 0) -> 
     """Witnesses of nights that are known but for those named."""
     size = lack.dry_c.size
     known = np.zeros(size, np.bool_) if unknown is None else unknown
-    return call_witnesses(lack, support(known), np.full(size, DAYS, np.int64), cut)
+    return call_witnesses(own_tables(lack, cut), support(known), np.full(size, DAYS, np.int64), cut)
 
 
 def invent(seed: int, years: int = 5, *, heat: bool = False) -> Lack:
@@ -552,11 +553,11 @@ def test_nothing_is_altered() -> None:
     assert lack.heat_room_c is not None
     before = [array.copy() for array in (lack.dry_c, lack.dose_c, lack.heat_room_c)]
     witnesses = witnesses_of(lack, cut=20)
-    table = witnesses.at_once.row(0).copy()
+    table = witnesses.tables.at_once.of(0, 1, np.arange(DAYS))
     find_separate(witnesses, kernel_for(4), 0.9, find_longest(witnesses, kernel_for(4), 0.9))
     for array, copy in zip((lack.dry_c, lack.dose_c, lack.heat_room_c), before, strict=True):
         np.testing.assert_array_equal(array, copy)
-    np.testing.assert_array_equal(witnesses.at_once.row(0), table)
+    np.testing.assert_array_equal(witnesses.tables.at_once.of(0, 1, np.arange(DAYS)), table)
 
 
 @settings(max_examples=30)

@@ -1,0 +1,123 @@
+"""
+The coldest shift at which a season is still reached, for groups that heat does not exclude.
+
+For them a season that is reached stays reached with more warmth, so that there is one edge, and
+halving would find it. Following the start that is best asks less: how far down that start alone
+holds is quick to say, and the step below is then asked of all starts.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from suitability.advice.cases import growing_days, grows_long_enough, shifted
+from suitability.advice.verdicts import is_all_year, season_shares
+from suitability.climate import witnesses
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from suitability.advice.cases import Case
+
+__all__ = ["STEPS_PER_DEGREE", "coldest_with_season", "halve"]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+STEPS_PER_DEGREE = 10
+MOST_FOLLOWED = 4  # starts; from then on halving is surer
+
+
+def coldest_with_season(case: Case, warmest: int, beyond: int) -> int | None:
+    """
+    The lowest shift, in tenths of a degree, at which a season, or the whole year, is reached.
+
+    Parameters
+    ----------
+    case
+        Of a group without a ceiling.
+    warmest, beyond
+        Highest shift looked at, and the one below the lowest.
+
+    Returns
+    -------
+    None if none is reached at `warmest`.
+    """
+    good, bad = warmest, beyond
+    reached, share = _ask(case, good)
+    if not reached:
+        return None
+    growing = halve(lambda step: bool(_grows(case, step).any()), good, bad)
+    last_growing, bad = _grows(case, growing), growing - 1
+    followed = 0
+    while good - bad > 1:
+        probe = (good + bad) // 2
+        if share is not None and followed < MOST_FOLLOWED:
+            followed += 1
+            held = _follow(case, _best_start(case, share, last_growing), good, bad)
+            if case.observed.may_hide and held < good:
+                probe = held  # what missing nights hide is not in it
+            else:
+                good, probe = held, held - 1
+                if probe == bad:
+                    break
+        reached, share = _ask(case, probe)
+        good, bad = (probe, bad) if reached else (good, probe)
+    return good
+
+
+def halve(holds: Callable[[int], bool], good: int, bad: int) -> int:
+    """The step next to `bad` at which something still holds that holds at `good`."""
+    while abs(good - bad) > 1:
+        middle = (good + bad) // 2
+        good, bad = (middle, bad) if holds(middle) else (good, middle)
+    return good
+
+
+def _ask(case: Case, step: int) -> tuple[bool, FloatArray | None]:
+    """Whether a season, or the whole year, is reached, and the shares if by a season."""
+    warmer_c = step / STEPS_PER_DEGREE
+    if case.observed.winter_usable.sum() < case.rules.fewest_years:
+        return False, None
+    case = shifted(case, warmer_c)
+    growing = growing_days(case, warmer_c)
+    share = season_shares(case, growing, warmer_c)
+    if share is not None and share.max() >= case.rules.promise - 1e-9:
+        return True, share
+    return is_all_year(case, growing, warmer_c), None
+
+
+def _grows(case: Case, step: int) -> BoolArray:
+    """Starts from which the group grows or rests for the shortest season, (365)."""
+    return grows_long_enough(case, growing_days(case, step / STEPS_PER_DEGREE))
+
+
+def _best_start(case: Case, share: FloatArray, last_growing: BoolArray) -> int:
+    """
+    A start that may hold far down: of the surest, the middle one.
+
+    Parameters
+    ----------
+    share : (365)
+        From `season_shares`.
+    last_growing : (365)
+        Starts that grow longest as it gets colder; one of them, if any keeps the promise.
+    """
+    among = last_growing & (share >= case.rules.promise - 1e-9)
+    asked = np.where(among, share, -1.0) if among.any() else share
+    surest = np.flatnonzero(asked == asked.max())
+    return int(surest[surest.size // 2])
+
+
+def _follow(case: Case, start: int, good: int, bad: int) -> int:
+    """The lowest shift above `bad` at which one start holds, as it does at `good`."""
+    stretch = witnesses.Stretch(start=start, nights=case.rules.shortest_season)
+    share_at = witnesses.share_by_warming(case.witnesses, stretch, case.kernel)
+    promise = case.rules.promise - 1e-9
+    held = halve(lambda step: share_at(step / STEPS_PER_DEGREE) >= promise, good, bad)
+    if _grows(case, held)[start]:
+        return held
+    return halve(lambda step: bool(_grows(case, step)[start]), good, held)
