@@ -10,18 +10,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cache, partial
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability import parallel
 from suitability.advice import robustness, verdicts
 from suitability.advice.cases import Case, Rules, kept_dry
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.preparing import (
-    GROUPS_WORTH_A_COPY,
     CheckOptions,
     LaidOut,
     lay_out,
@@ -134,10 +132,8 @@ def check_groups(
             resting=lay_out_resting(laid.nights, used.prcp_mm, local_start, roofed=spot.roofed),
             rain_unknown=used.prcp_mm is None and not spot.roofed,
         )
-        nearness = partial(_nearness, laid, options)
-        near = parallel.each(nearness, len(groups), fewest=GROUPS_WORTH_A_COPY)
         findings += [
-            _finding(needs, laid, at, shared=shared, near=near[at], carried=carried)
+            _finding(needs, laid, at, shared=shared, carried=carried)
             for at, (needs, carried) in enumerate(zip(groups, carried_of(laid.cases), strict=True))
         ]
     return CheckResult(
@@ -258,11 +254,11 @@ def _finding(
     at: int,
     *,
     shared: _Shared,
-    near: _Nearness,
     carried: CarriedNights | None,
 ) -> Finding:
     """The answer for one group at one spot."""
     spot, options = shared.spot, shared.options
+    near = _nearness(laid, options, at)
     case, decision = laid.cases[at], laid.decisions[at]
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
@@ -339,7 +335,10 @@ def dry_verdict_of(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
         return None
     if verdict is Verdict.ALL_YEAR:
         return verdict  # no other is better
-    return verdicts.grade(kept_dry(case))
+    dry = kept_dry(case)
+    if verdict is Verdict.SEASONAL:  # dry nights lack no more, so that none is worse
+        return Verdict.ALL_YEAR if verdicts.reaches(dry, Verdict.ALL_YEAR) else verdict
+    return verdicts.grade(dry)
 
 
 def _unsafe_share(case: Case) -> tuple[float | None, ...]:

@@ -9,12 +9,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from suitability import parallel
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.cases import Case, Rules, build_case
@@ -41,7 +39,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
 
 __all__ = [
-    "GROUPS_WORTH_A_COPY",
     "CheckOptions",
     "LaidOut",
     "LaidSpot",
@@ -54,7 +51,6 @@ __all__ = [
     "years_asked",
 ]
 
-GROUPS_WORTH_A_COPY = 8  # of the process: fewer are judged sooner than it has started
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,17 +211,11 @@ def lay_out(
     parts = []
     for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
         cases = tuple(build_cases(nights, groups, options.rules))
-        deciding = partial(_decide, cases)
-        decisions = tuple(parallel.each(deciding, len(cases), fewest=GROUPS_WORTH_A_COPY))
+        decisions = tuple(map(verdicts.decide, cases))
         parts.append(
             LaidSpot(spot=spot, record=at_spot, nights=nights, cases=cases, decisions=decisions)
         )
     return LaidOut(used=used, spots=tuple(parts))
-
-
-def _decide(cases: Sequence[Case], at: int) -> Decision:
-    """The decision on one of them."""
-    return verdicts.decide(cases[at])
 
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:

@@ -8,6 +8,7 @@ holds is quick to say, and the step below is then asked of all starts.
 
 from __future__ import annotations
 
+from functools import cache, partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -50,14 +51,15 @@ def coldest_with_season(case: Case, warmest: int, beyond: int) -> int | None:
     reached, share = _ask(case, good)
     if not reached:
         return None
-    growing = halve(lambda step: bool(_grows(case, step).any()), good, bad)
-    last_growing, bad = _grows(case, growing), growing - 1
+    grows = cache(partial(_grows, case))
+    growing = halve(lambda step: bool(grows(step).any()), good, bad)
+    last_growing, bad = grows(growing), growing - 1
     followed = 0
     while good - bad > 1:
         probe = (good + bad) // 2
         if share is not None and followed < MOST_FOLLOWED:
             followed += 1
-            held = _follow(case, _best_start(case, share, last_growing), good, bad)
+            held = _follow(case, grows, _best_start(case, share, last_growing), good, bad)
             if case.observed.may_hide and held < good:
                 probe = held  # what missing nights hide is not in it
             else:
@@ -70,9 +72,15 @@ def coldest_with_season(case: Case, warmest: int, beyond: int) -> int | None:
 
 
 def halve(holds: Callable[[int], bool], good: int, bad: int) -> int:
-    """The step next to `bad` at which something still holds that holds at `good`."""
+    """
+    The step next to `bad` at which something still holds that holds at `good`.
+
+    Whole degrees are asked first: other groups ask the spot for the same.
+    """
     while abs(good - bad) > 1:
         middle = (good + bad) // 2
+        if abs(good - bad) > 2 * STEPS_PER_DEGREE:
+            middle = round(middle / STEPS_PER_DEGREE) * STEPS_PER_DEGREE
         good, bad = (middle, bad) if holds(middle) else (good, middle)
     return good
 
@@ -112,12 +120,14 @@ def _best_start(case: Case, share: FloatArray, last_growing: BoolArray) -> int:
     return int(surest[surest.size // 2])
 
 
-def _follow(case: Case, start: int, good: int, bad: int) -> int:
+def _follow(
+    case: Case, grows: Callable[[int], BoolArray], start: int, good: int, bad: int
+) -> int:
     """The lowest shift above `bad` at which one start holds, as it does at `good`."""
     stretch = witnesses.Stretch(start=start, nights=case.rules.shortest_season)
     share_at = witnesses.share_by_warming(case.witnesses, stretch, case.kernel)
     promise = case.rules.promise - 1e-9
     held = halve(lambda step: share_at(step / STEPS_PER_DEGREE) >= promise, good, bad)
-    if _grows(case, held)[start]:
+    if grows(held)[start]:
         return held
-    return halve(lambda step: bool(_grows(case, step)[start]), good, held)
+    return halve(lambda step: bool(grows(step)[start]), good, held)

@@ -48,6 +48,8 @@ class CalendarCold:
         The same if no hour that was missed had been cold.
     night_minimum_c : (365), °C
         Smoothed mean night minimum; nan where no year has one.
+    cool_below
+        `cool_season` of a floor, remembered likewise.
     coldest_day
         Day of the folded year.
     """
@@ -55,6 +57,7 @@ class CalendarCold:
     mean_hours_below: Callable[[float], FloatArray]
     known_hours_below: Callable[[float], FloatArray]
     night_minimum_c: FloatArray
+    cool_below: Callable[[float], BoolArray]
     coldest_day: int
 
 
@@ -90,10 +93,12 @@ def calendar_cold(
         mean: FloatArray = np.divide(total, years, out=without, where=years > 0)
         return mean
 
+    night_minimum_c = smooth_circular(_bridge(minimum), SMOOTHING_DAYS)
     return CalendarCold(
         mean_hours_below=cache(lambda threshold_c: mean_of(threshold_c, missing, 24.0)),
         known_hours_below=cache(lambda threshold_c: mean_of(threshold_c, 0, 0.0)),
-        night_minimum_c=smooth_circular(_bridge(minimum), SMOOTHING_DAYS),
+        night_minimum_c=night_minimum_c,
+        cool_below=cache(lambda floor_c: cool_season(night_minimum_c, floor_c, coldest_day)),
         coldest_day=coldest_day,
     )
 
@@ -167,7 +172,7 @@ def floor_days(
     """
     hours = year.mean_hours_below(round(floor_c - warmer_c, 6))
     if rest_floor_c is not None:
-        cool = cool_season(year.night_minimum_c + warmer_c, floor_c, year.coldest_day)
+        cool = year.cool_below(round(floor_c - warmer_c, 6))
         if cool.any():
             hours = np.where(cool, year.mean_hours_below(round(rest_floor_c - warmer_c, 6)), hours)
     total = np.cumsum(np.concatenate([[0.0], hours[DAYS - TRAILING_DAYS + 1 :], hours]))

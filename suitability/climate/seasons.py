@@ -40,6 +40,7 @@ BoolArray = NDArray[np.bool_]
 SHORTEST_LOOKED_FOR = 14  # nights; within fewer no dose is whole
 APART = 28  # nights between separate seasons
 FIRST_STEP = 4  # nights from a guess
+LOST_WITH_LENGTH = 8  # nights by which a season is shorter than its ends would let it be
 
 
 def run_from(days: BoolArray) -> IntArray:
@@ -116,7 +117,11 @@ def find_longest(
         kept.append(good)
         return share
 
-    return _halve(starts, shortest)
+    if starts(shortest) is None:
+        return None
+    # The days in a row from which the shortest is kept tell the length nearly.
+    reach = int(run_from(kept[-1]).max()) + shortest - LOST_WITH_LENGTH
+    return _halve(starts, shortest, guess=reach)
 
 
 def find_longest_each(
