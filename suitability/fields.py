@@ -9,10 +9,10 @@ takes 9: it is read at every start.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import tomli
+from msgspec import Struct
 
 from suitability.errors import CatalogueError
 
@@ -41,8 +41,7 @@ LONGEST_SHOWN = 40  # characters of what was found, in a refusal
 Word = TypeVar("Word")
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """What a number may be, ends included; `celsius` where Fahrenheit is the likely slip."""
 
     low: float
@@ -51,8 +50,7 @@ class Span:
     celsius: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(Struct, frozen=True):
     """
     Where in which file, and by which rules it is read.
 

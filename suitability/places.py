@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+
+from msgspec import Struct
 
 from suitability.errors import OptionError, PlaceError
 
@@ -14,8 +15,7 @@ HIGHEST_M = 6000.0  # nobody grows orchids outdoors above the tree line of the A
 LOWEST_M = -430.0  # shore of the Dead Sea
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """
     A place on the ground.
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 __all__ = [
     "Flowers",
@@ -72,8 +73,7 @@ class HeatWord(StrEnum):
     UNKNOWN = "unknown"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Season:
+class Season(Struct, frozen=True, kw_only=True):
     """
     A stretch of the year outdoors.
 
@@ -86,8 +86,7 @@ class Season:
     days: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestRoom:
+class RestRoom(Struct, frozen=True, kw_only=True):
     """A room held anywhere from one temperature to another, °C, meets a rest in so many nights."""
 
     low_c: float

@@ -8,10 +8,10 @@ record's own arrays.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.days import local_hour

@@ -8,11 +8,12 @@ first: a wrong unit, a clock that is off by some hours, a sensor in the sun.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.log_checks import (
@@ -58,8 +59,7 @@ FEWEST_NIGHTS = 10
 USUAL_NIGHTS = 21  # three weeks
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FittedNight:
+class FittedNight(Struct, frozen=True, kw_only=True):
     """Night minima of one night, °C: outside, of the log, of the fitted spot; None if unknown."""
 
     evening: date
@@ -69,8 +69,7 @@ class FittedNight:
     model_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HourResidual:
+class HourResidual(Struct, frozen=True, kw_only=True):
     """Log less model at one hour of the day, standard time: median and middle 80 %, K."""
 
     hour: int
@@ -80,8 +79,7 @@ class HourResidual:
     number: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Calibration:
+class Calibration(Struct, frozen=True, kw_only=True):
     """
     What a log says of a spot.
 

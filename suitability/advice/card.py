@@ -7,8 +7,9 @@ is None, or an empty text.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from suitability.advice.moves_result import MoveDate
@@ -20,16 +21,14 @@ if TYPE_CHECKING:
 __all__ = ["Card", "CardResult", "HardNights", "RestWords", "Span"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class Span(Struct, frozen=True, kw_only=True):
     """From a low to a high number, in the unit of the field that holds it."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HardNights:
+class HardNights(Struct, frozen=True, kw_only=True):
     """
     Nights a year below the limit, were the plant left out all year.
 
@@ -46,8 +45,7 @@ class HardNights:
     month: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestWords:
+class RestWords(Struct, frozen=True, kw_only=True):
     """What the group's rest is, as the catalogue says it."""
 
     kind: str
@@ -57,8 +55,7 @@ class RestWords:
     trigger: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Card:
+class Card(Struct, frozen=True, kw_only=True):
     """
     The card of one group, or of one plant, at one spot.
 
@@ -135,8 +132,7 @@ class Card:
     tonight_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardResult:
+class CardResult(Struct, frozen=True, kw_only=True):
     """
     A place, its record, what was asked, and the cards.
 

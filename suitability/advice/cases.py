@@ -6,10 +6,11 @@ What a past year, the growth floor and nights not observed say of it; the verdic
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate import seasons, witnesses
@@ -56,8 +57,7 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rules:
+class Rules(Struct, frozen=True, kw_only=True):
     """
     The numbers of the verdict.
 
@@ -79,8 +79,7 @@ class Rules:
     fewest_for_sure: int = 10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """
     One group at one spot, ready to be judged for every warming or cooling of the spot.
 

@@ -8,12 +8,12 @@ thresholds of all groups share one pass of exposure.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice import robustness, verdicts
@@ -146,8 +146,7 @@ def check_groups(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Counts:
+class _Counts(Struct, frozen=True, kw_only=True):
     """Counts at one spot by floor."""
 
     normals: dict[float, Normals]
@@ -170,8 +169,7 @@ def _floors(needs: Needs) -> tuple[float, ...]:
     return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Shared:
+class _Shared(Struct, frozen=True, kw_only=True):
     """What the findings of one spot share; counts by floor, ends of the spot's range by group."""
 
     spot: Spot
@@ -221,8 +219,7 @@ def _numbers(values: FloatArray) -> tuple[float | None, ...]:
     return tuple(None if value != value else value for value in values.tolist())  # noqa: PLR0124
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Nearness:
+class _Nearness(Struct, frozen=True, kw_only=True):
     """How near a verdict is to another one, as `Finding` says it."""
 
     colder: Verdict

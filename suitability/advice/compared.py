@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
@@ -25,8 +25,7 @@ __all__ = ["Comparison", "Difference", "Row", "Years"]
 FloatArray = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Years:
+class Years(Struct, frozen=True, kw_only=True):
     """By plant year, cut at mid-summer: unsafe nights, hours below the floor; nan if unknown."""
 
     first: int
@@ -35,8 +34,7 @@ class Years:
     hours: FloatArray
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """
     One group at one spot of one place.
 
@@ -89,8 +87,7 @@ class Row:
         return 0 if self.season is None else self.season.days
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Difference:
+class Difference(Struct, frozen=True, kw_only=True):
     """
     One spot less another, for one group, with 90 % intervals; None where too few years tell.
 
@@ -107,8 +104,7 @@ class Difference:
     told_apart: bool | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class Comparison(Struct, frozen=True, kw_only=True):
     """
     Rows by place, spot and group as asked for, and neighbours in each group's order.
 

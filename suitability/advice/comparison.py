@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability import parallel
@@ -48,8 +48,7 @@ FloatArray = NDArray[np.float64]
 YEAR_HOURS = 8766.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Struct, frozen=True, kw_only=True):
     """A place with its record, the spots asked about there, and what is asked of the record."""
 
     record: Record

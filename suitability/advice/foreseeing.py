@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from suitability.advice.cases import Case, all_fine, growing_days, shifted
 from suitability.advice.verdicts import WHOLE_YEAR, Verdict, chance_if_fine, is_all_year

@@ -8,11 +8,11 @@ length of the day decides, as a plant behind glass meets it. Where the plant is,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice.growth_year import Note
@@ -55,8 +55,7 @@ BoolArray = NDArray[np.bool_]
 FIRST_NOON = 271_764.0  # h from 1970 to noon of 1 January 2001, UTC
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrowthSpot:
+class GrowthSpot(Struct, frozen=True, kw_only=True):
     """One spot: its nights by year, its mean year, its light; days are counted from `anchor`."""
 
     spot: Spot
@@ -72,8 +71,7 @@ class GrowthSpot:
     dates: Callable[[float, RestBand | None], PhaseDates]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrowthDays:
+class GrowthDays(Struct, frozen=True, kw_only=True):
     """
     The calendar day by day: phases, and whether the night is spent out, both (365).
 

@@ -7,10 +7,10 @@ the place's own year.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice.checking import season_of
@@ -67,8 +67,7 @@ FloatArray = NDArray[np.float64]
 FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tended:
+class Tended(Struct, frozen=True, kw_only=True):
     """A group as `year` takes it: its numbers at one caution, its entry, and its words."""
 
     needs: Needs

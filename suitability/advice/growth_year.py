@@ -7,9 +7,10 @@ A week is seven days from 1 January on; the 52nd has eight. What is not known is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from suitability.advice.result import Reason, RecordSummary, RestFinding, Season, Settings
@@ -110,8 +111,7 @@ class Note(StrEnum):
     INDOORS_BY_LIGHT = "indoors-by-light"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tending:
+class Tending(Struct, frozen=True, kw_only=True):
     """Water, feed and what to look for, in words; mostly those of the catalogue."""
 
     water: str
@@ -119,8 +119,7 @@ class Tending:
     look_for: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrowthWeek:
+class GrowthWeek(Struct, frozen=True, kw_only=True):
     """
     One week of a group.
 
@@ -136,8 +135,7 @@ class GrowthWeek:
     day: AirWord | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhaseRun:
+class PhaseRun(Struct, frozen=True, kw_only=True):
     """Weeks in a row with one phase; `last_week` before `first_week` crosses New Year."""
 
     doing: Doing
@@ -149,8 +147,7 @@ class PhaseRun:
     tending: Tending
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stay:
+class Stay(Struct, frozen=True, kw_only=True):
     """Weeks in a row in one place."""
 
     standing: Standing
@@ -161,8 +158,7 @@ class Stay:
     last_day: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Change(Struct, frozen=True, kw_only=True):
     """
     The start of a phase.
 
@@ -192,8 +188,7 @@ class Change:
     of_years: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrowthYear:
+class GrowthYear(Struct, frozen=True, kw_only=True):
     """
     The calendar of one group at one spot.
 
@@ -246,8 +241,7 @@ class GrowthYear:
     indoors: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CourseWeek:
+class CourseWeek(Struct, frozen=True, kw_only=True):
     """The place's own year: mean night minimum, mean day maximum, mean day length of a week."""
 
     week: int
@@ -259,8 +253,7 @@ class CourseWeek:
     day_length_h: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotCourse:
+class SpotCourse(Struct, frozen=True, kw_only=True):
     """The year of one spot; without a winter where the annual wave is under 2 °C."""
 
     spot: str
@@ -268,8 +261,7 @@ class SpotCourse:
     weeks: tuple[CourseWeek, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrowthYearResult:
+class GrowthYearResult(Struct, frozen=True, kw_only=True):
     """A place, its record, what was asked, the course of its year, and the calendars."""
 
     place: Place

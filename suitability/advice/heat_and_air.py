@@ -7,10 +7,10 @@ excludes is the verdict's own question.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice.answers import HeatWord, Rain
@@ -53,8 +53,7 @@ DRYING_OUT = frozenset(
 )  # groups that dry air harms first; reasoned
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotYear:
+class SpotYear(Struct, frozen=True, kw_only=True):
     """
     What the plant years of all groups at one spot share.
 

@@ -6,10 +6,10 @@ All of it is found by comparison with the record of the place over the same hour
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import hours_by_night, local_hour
@@ -37,8 +37,7 @@ SUNNY_DAYS = 3  # with such hours, from which it is told
 DEGREES_AN_HOUR = 15.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class Window(Struct, frozen=True, kw_only=True):
     """The record around a log, cut at noon: hours outside, kinds of nights, and clocks."""
 
     first: int

@@ -9,10 +9,10 @@ one of autumn. The weeks between are for watching: the plant may go or stay, by 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chance
@@ -203,8 +203,7 @@ def _dates(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Edge:
+class _Edge(Struct, frozen=True, kw_only=True):
     """One end of a season: its column, and the direction (1, -1) in which it becomes safer."""
 
     day: int

@@ -6,10 +6,10 @@ Days of the year are "MM-DD" in standard time; what is not known is None.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
@@ -37,8 +37,7 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MoveDate:
+class MoveDate(Struct, frozen=True, kw_only=True):
     """
     One date of moving, "MM-DD".
 
@@ -63,8 +62,7 @@ class MoveDate:
     holds_alone: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YearOutdoors:
+class YearOutdoors(Struct, frozen=True, kw_only=True):
     """
     One past year: from when until when it would have been fine outdoors.
 
@@ -85,8 +83,7 @@ class YearOutdoors:
     nights: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decades:
+class Decades(Struct, frozen=True, kw_only=True):
     """The last ten years beside the earlier ones, and the trend of the season's length."""
 
     last_years: int
@@ -97,8 +94,7 @@ class Decades:
     trend_p: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
+class Move(Struct, frozen=True, kw_only=True):
     """
     The moves of one group at one spot.
 
@@ -153,8 +149,7 @@ class Move:
         return date is not None and bool(self.by_year) and date.typical == self.by_year[0].first_day
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThresholdLevel:
+class ThresholdLevel(Struct, frozen=True, kw_only=True):
     """
     Dates of one probability, "MM-DD"; None where there is none.
 
@@ -169,8 +164,7 @@ class ThresholdLevel:
     autumn_in_any_year: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThresholdDates:
+class ThresholdDates(Struct, frozen=True, kw_only=True):
     """
     Last spring and first autumn dates of one temperature, at or below, at the open station.
 
@@ -185,8 +179,7 @@ class ThresholdDates:
     levels: tuple[ThresholdLevel, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MovesResult:
+class MovesResult(Struct, frozen=True, kw_only=True):
     """A place, its record, what was asked, the moves, and dates of temperatures asked for."""
 
     place: Place

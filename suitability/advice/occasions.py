@@ -8,10 +8,12 @@ Nothing is decided here; dates and odds are those of the moves and of the weeks.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.advice.carding import TONIGHT_ABOVE_WET_C
 from suitability.advice.growth_year import Doing
@@ -51,8 +53,7 @@ class OccasionKind(StrEnum):
     WAKING = "waking"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Occasion:
+class Occasion(Struct, frozen=True, kw_only=True):
     """
     One occasion of one group, or plant, at one spot.
 

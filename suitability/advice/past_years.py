@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice.moves_result import (
@@ -35,8 +35,7 @@ HALF_YEAR = 182
 LAST_YEARS = 10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PastYears:
+class PastYears(Struct, frozen=True, kw_only=True):
     """
     Past years cut half a year away from the middle of the season; at mid-summer if it is whole.
 

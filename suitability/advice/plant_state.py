@@ -7,8 +7,10 @@ in a first winter and harm to soft growth, without numbers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 if TYPE_CHECKING:
     from suitability.groups.group import Needs
@@ -19,8 +21,7 @@ LARGEST_SHIFT_C = 3.0  # K; a plant that differs more belongs to another group
 FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlantState:
+class PlantState(Struct, frozen=True, kw_only=True):
     """
     The state of a plant.
 
@@ -46,8 +47,7 @@ class PlantState:
         return max(-LARGEST_SHIFT_C, min(LARGEST_SHIFT_C, self.shift_c + self.damage_c))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StateChange:
+class StateChange(Struct, frozen=True, kw_only=True):
     """
     One threshold that the state of a plant has moved, °C.
 

@@ -7,8 +7,9 @@ is None.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from suitability.advice.answers import Flowers, Grows, HeatWord, Rain, RestRoom, Rests, Survives
@@ -23,8 +24,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestOfYear:
+class RestOfYear(Struct, frozen=True, kw_only=True):
     """
     The rest of one past winter.
 
@@ -40,8 +40,7 @@ class RestOfYear:
     cool_hours: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoomAnswer:
+class RoomAnswer(Struct, frozen=True, kw_only=True):
     """
     What a bright, dry room held at one temperature does for the rest.
 
@@ -55,8 +54,7 @@ class RoomAnswer:
     state: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestOutlook:
+class RestOutlook(Struct, frozen=True, kw_only=True):
     """
     The rest outdoors, and in a room.
 
@@ -101,8 +99,7 @@ class RestOutlook:
     left_most: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeatOutlook:
+class HeatOutlook(Struct, frozen=True, kw_only=True):
     """
     Heat on the days that the plant spends out; on all days where it spends none.
 
@@ -138,8 +135,7 @@ class HeatOutlook:
     spent_out: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DryAir:
+class DryAir(Struct, frozen=True, kw_only=True):
     """
     Dry air on the days that the plant spends out (on all days where it spends none), h a year.
 
@@ -153,8 +149,7 @@ class DryAir:
     warned: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlantYear:
+class PlantYear(Struct, frozen=True, kw_only=True):
     """
     What the year of one group at one spot is like.
 

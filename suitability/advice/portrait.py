@@ -7,8 +7,9 @@ What is not known is None.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from datetime import date
@@ -29,8 +30,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FirstFailure:
+class FirstFailure(Struct, frozen=True, kw_only=True):
     """
     What fails first, were the plant left out all year.
 
@@ -55,8 +55,7 @@ class FirstFailure:
     spare_c: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HourRange:
+class HourRange(Struct, frozen=True, kw_only=True):
     """
     A range of temperatures against the hours of the mean year.
 
@@ -77,8 +76,7 @@ class HourRange:
     hours_above: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remedies:
+class Remedies(Struct, frozen=True, kw_only=True):
     """
     What would have to change for a better verdict.
 
@@ -109,8 +107,7 @@ class Remedies:
     hold_growing_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CautionVerdict:
+class CautionVerdict(Struct, frozen=True, kw_only=True):
     """The verdict at one end of the group's ranges: caution `low`, `usual` or `high`."""
 
     caution: str
@@ -118,8 +115,7 @@ class CautionVerdict:
     season: Season | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BudRisk:
+class BudRisk(Struct, frozen=True, kw_only=True):
     """
     What may blast buds on the days that the plant spends out, nights of the mean year.
 
@@ -135,8 +131,7 @@ class BudRisk:
     jumps: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NotedDamage:
+class NotedDamage(Struct, frozen=True, kw_only=True):
     """
     Damage that the grower noted, beside what the record says of the 14 nights before it.
 
@@ -158,8 +153,7 @@ class NotedDamage:
     expected: bool | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Portrait:
+class Portrait(Struct, frozen=True, kw_only=True):
     """
     One group at one spot before buying, or one plant in the state that it is in.
 

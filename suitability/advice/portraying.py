@@ -7,10 +7,11 @@ It asks the same questions as a check, of few groups and in full, and of a plant
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice import robustness, verdicts
@@ -65,8 +66,7 @@ BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sitter:
+class Sitter(Struct, frozen=True, kw_only=True):
     """
     Who is portrayed: a group, or a plant of it.
 
@@ -177,8 +177,7 @@ def _thresholds_asked(sitters: Sequence[Sitter]) -> list[Needs]:
     return [*ends, *(apply_state(needs, tenderest)[0] for needs in ends)]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Pose:
+class _Pose(Struct, frozen=True, kw_only=True):
     """A plant in its state: what it needs, why, and what was noted of it."""
 
     needs: Needs
@@ -200,8 +199,7 @@ def _pose(sitter: Sitter, nights: SpotNights | None, options: CheckOptions) -> _
     return _Pose(needs=needs, state=state, changes=changes, damage=damage)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sitting:
+class _Sitting(Struct, frozen=True, kw_only=True):
     """All that a portrait is made from."""
 
     spot: Spot

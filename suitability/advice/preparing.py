@@ -7,11 +7,12 @@ What does not depend on the plant (nights, cold by level, coverage) is worked ou
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
@@ -52,9 +53,7 @@ __all__ = [
 ]
 
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckOptions:
+class CheckOptions(Struct, frozen=True, kw_only=True):
     """
     What is asked of a record.
 
@@ -153,8 +152,7 @@ def lay_out_spots(
     ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LaidSpot:
+class LaidSpot(Struct, frozen=True, kw_only=True):
     """
     One spot ready for every question.
 
@@ -175,8 +173,7 @@ class LaidSpot:
     decisions: tuple[Decision, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LaidOut:
+class LaidOut(Struct, frozen=True, kw_only=True):
     """What check, moves, needs and the year of growth share: the hours used, and each spot."""
 
     used: Record

@@ -8,10 +8,11 @@ that a heater would have to hold.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
@@ -45,16 +46,14 @@ FLEECE_CLEAR_C = Offset(low=1.0, usual=2.0, high=3.0)  # K, common practice, no 
 FLEECE_OTHER_C = Offset(low=1.0, usual=1.0, high=1.0)  # K, common practice, no source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lift:
+class Lift(Struct, frozen=True, kw_only=True):
     """What one goal takes, °C: a constant added to all hours, and a held minimum; None: no way."""
 
     lift_c: float | None
     held_c: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measure:
+class Measure(Struct, frozen=True, kw_only=True):
     """A measure without electricity, with the verdict at the usual, colder and warmer end."""
 
     name: str
@@ -64,8 +63,7 @@ class Measure:
     lives: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heating:
+class Heating(Struct, frozen=True, kw_only=True):
     """
     What holding a minimum takes.
 
@@ -96,8 +94,7 @@ class Heating:
     cost_bad_year: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outage:
+class Outage(Struct, frozen=True, kw_only=True):
     """A power cut of so many hours that begins at the worst hour on record."""
 
     hours: int
@@ -105,8 +102,7 @@ class Outage:
     below_limit_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Protection:
+class Protection(Struct, frozen=True, kw_only=True):
     """
     What would protect one group at one spot.
 

@@ -8,9 +8,10 @@ None. Everything of one group at one spot stands at the same number in `check.fi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from suitability.advice.card import CardResult
@@ -39,8 +40,7 @@ class Direction(StrEnum):
     IN = "in"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NextMove:
+class NextMove(Struct, frozen=True, kw_only=True):
     """
     The next time that one group is carried.
 
@@ -62,8 +62,7 @@ class NextMove:
     watching: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NextChange:
+class NextChange(Struct, frozen=True, kw_only=True):
     """The start of a phase ahead, with the numbers of all groups that have it on that day."""
 
     numbers: tuple[int, ...]
@@ -72,8 +71,7 @@ class NextChange:
     in_days: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MonthsObserved:
+class MonthsObserved(Struct, frozen=True, kw_only=True):
     """
     How much of each month was observed, all (year, month).
 
@@ -94,8 +92,7 @@ class MonthsObserved:
     complete: tuple[tuple[bool, ...], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NightCourse:
+class NightCourse(Struct, frozen=True, kw_only=True):
     """
     Night minima of each day of the year at one spot, (365), °C, from 1 January on.
 
@@ -109,16 +106,14 @@ class NightCourse:
     high_c: tuple[float | None, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
+class Trial(Struct, frozen=True, kw_only=True):
     """The verdict and season of one group at one warming and promise."""
 
     verdict: Verdict
     season: Season | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trials:
+class Trials(Struct, frozen=True, kw_only=True):
     """
     Every verdict were the spot warmer or colder, and another share of new years promised.
 
@@ -135,8 +130,7 @@ class Trials:
     rows: tuple[tuple[tuple[Trial, ...], ...], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReportResult:
+class ReportResult(Struct, frozen=True, kw_only=True):
     """
     All that a report shows; `on` is the day ("MM-DD") from which on the next moves are told.
 

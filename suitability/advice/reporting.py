@@ -6,10 +6,11 @@ Nothing new is judged here: a report that differed from the commands would be a 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability import parallel
@@ -60,8 +61,7 @@ AHEAD_DAYS = 84  # within which changes of phase are told
 STAGES = ("verdicts", "moves", "rest and heat", "growth", "trials")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sitting:
+class Sitting(Struct, frozen=True, kw_only=True):
     """Spots, and the groups (or plants in their state) that are asked about at each of them."""
 
     spots: tuple[Spot, ...]

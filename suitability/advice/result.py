@@ -7,8 +7,9 @@ standard time. What is not known is None.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct
 
 from suitability.advice.answers import RestRoom, Season
 
@@ -44,8 +45,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reason:
+class Reason(Struct, frozen=True, kw_only=True):
     """Why a verdict is what it is, in words and numbers; `code` is stable for programs."""
 
     code: str
@@ -53,8 +53,7 @@ class Reason:
     numbers: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Credit:
+class Credit(Struct, frozen=True, kw_only=True):
     """Where the weather of a place comes from, and what must be said when it is shown."""
 
     source: str
@@ -67,16 +66,14 @@ class Credit:
         return cls(source=record.source, licence=record.licence, attribution=record.attribution)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CarriedNights:
+class CarriedNights(Struct, frozen=True, kw_only=True):
     """Nights a year on which a plant that otherwise stays out would be carried in."""
 
     typical: int
     worst: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limiting:
+class Limiting(Struct, frozen=True, kw_only=True):
     """
     What limits the group, and in which months (1 to 12).
 
@@ -102,8 +99,7 @@ class MonthOfYear(NamedTuple):
     degree_hours_below: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Normals:
+class Normals(Struct, frozen=True, kw_only=True):
     """
     The climatological year below one threshold: twelve months, January first.
 
@@ -118,8 +114,7 @@ class Normals:
     years: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestFinding:
+class RestFinding(Struct, frozen=True, kw_only=True):
     """
     Whether the winter rest that brings flowers is met on the nights that the plant spends out.
 
@@ -151,16 +146,14 @@ class RestFinding:
     room: RestRoom | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotEnds:
+class SpotEnds(Struct, frozen=True, kw_only=True):
     """The verdicts at the colder and at the warmer end of what is known of a spot."""
 
     low: Verdict
     high: Verdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorstNight:
+class WorstNight(Struct, frozen=True, kw_only=True):
     """
     One of the coldest nights on record, dated by its evening.
 
@@ -173,8 +166,7 @@ class WorstNight:
     below_limit_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorstFortnight:
+class WorstFortnight(Struct, frozen=True, kw_only=True):
     """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
 
     last_evening: date
@@ -182,8 +174,7 @@ class WorstFortnight:
     lowest_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True):
     """
     The answer for one group at one spot.
 
@@ -265,8 +256,7 @@ class Finding:
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RecordSummary:
+class RecordSummary(Struct, frozen=True, kw_only=True):
     """
     The record that answered: ISO UTC period, hours, coverage, origin, licence.
 
@@ -288,8 +278,7 @@ class RecordSummary:
     rain_known: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
+class Settings(Struct, frozen=True, kw_only=True):
     """What was asked for; `understood` says in sentences what names were taken for."""
 
     reliability: float
@@ -301,8 +290,7 @@ class Settings:
     understood: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlaceZones:
+class PlaceZones(Struct, frozen=True, kw_only=True):
     """
     The published zones of a place in the open air; None where nothing tells.
 
@@ -322,8 +310,7 @@ class PlaceZones:
     years: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckResult:
+class CheckResult(Struct, frozen=True, kw_only=True):
     """
     A place, its record, what was asked, the spots, and a finding for each spot and group.
 

@@ -120,9 +120,7 @@ def _best_start(case: Case, share: FloatArray, last_growing: BoolArray) -> int:
     return int(surest[surest.size // 2])
 
 
-def _follow(
-    case: Case, grows: Callable[[int], BoolArray], start: int, good: int, bad: int
-) -> int:
+def _follow(case: Case, grows: Callable[[int], BoolArray], start: int, good: int, bad: int) -> int:
     """The lowest shift above `bad` at which one start holds, as it does at `good`."""
     stretch = witnesses.Stretch(start=start, nights=case.rules.shortest_season)
     share_at = witnesses.share_by_warming(case.witnesses, stretch, case.kernel)

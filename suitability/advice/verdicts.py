@@ -6,10 +6,11 @@ The rules are those of `docs/method.md`; this module only puts the core's answer
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import (
@@ -59,8 +60,7 @@ class Verdict(StrEnum):
         return {"outdoor-all-year": 2, "outdoor-seasonal": 1, "indoor-only": 0}.get(self.value, -1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decision:
+class Decision(Struct, frozen=True, kw_only=True):
     """
     A verdict and what it was read from.
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.result import Credit
@@ -27,8 +27,7 @@ HOURS = 168
 SHOWN_DECIMALS = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotWeek:
+class SpotWeek(Struct, frozen=True, kw_only=True):
     """
     Temperatures of one spot, °C, by hour; None where unknown.
 
@@ -41,8 +40,7 @@ class SpotWeek:
     high_c: tuple[float | None, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Week:
+class Week(Struct, frozen=True, kw_only=True):
     """Seven days from midnight, standard time: the station and the spots."""
 
     place: Place

@@ -1,6 +1,5 @@
 """The command `cards`: one card a group and spot, for the potting bench."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -109,6 +108,8 @@ def _check_pdf(pdf: str | None, out: str | None) -> None:
 
 def _make(asked: "Asked") -> "CardResult":
     """All cards, spot by spot."""
+    from msgspec.structs import replace
+
     from suitability.advice.carding import make_cards
     from suitability.groups.words import read_general_words, read_words
 

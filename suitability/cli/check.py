@@ -1,7 +1,6 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -149,6 +148,8 @@ def _with_portraits(
     label_c: "tuple[float, float] | None",
 ) -> "CheckResult":
     """The result with groups asked for by name, and plants in their own state, shown in full."""
+    from msgspec.structs import replace
+
     from suitability.advice.checking import check_groups
     from suitability.advice.plant_state import PlantState
     from suitability.advice.portraying import Sitter, needs_of_plant, portray

@@ -116,6 +116,8 @@ def _one_by_one(wishes: Wishes) -> list[Wishes]:
 
 def _sites(asked: "list[Asked]") -> "list[Site]":
     """Places with their spots, each under a name of its own."""
+    from msgspec.structs import replace as with_name
+
     from suitability.advice.comparison import Site
 
     sites: list[Site] = []
@@ -128,7 +130,7 @@ def _sites(asked: "list[Asked]") -> "list[Site]":
         sites.append(
             Site(
                 record=one.record,
-                place=replace(one.place, name=name),
+                place=with_name(one.place, name=name),
                 spots=one.spots,
                 options=one.options,
             )

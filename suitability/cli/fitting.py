@@ -139,7 +139,7 @@ def _calibrate(
     sensor_error_c: float,
 ) -> "Calibration":
     """The fit to hours, or to minima and maxima."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from suitability.advice.calibration import calibrate_from_extremes, calibrate_from_hours
     from suitability.weather.sampling import find_allowance

@@ -1,6 +1,5 @@
 """The command `moves`: when a plant goes out, when it comes in, and how sure that is."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -74,6 +73,8 @@ def moves(
     Dates are promised for new years; beside them stand the typical ones, and the weeks to watch.
     """
     wishes = wishes_of(locals())
+    from msgspec.structs import replace
+
     from suitability.advice.moves import plan_moves
 
     first = read_first_day(first_day, ics)

@@ -210,6 +210,8 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
     """The record of a station near the place, from the store or fetched."""
     from datetime import UTC, datetime
 
+    from msgspec.structs import replace as with_height
+
     from suitability.cli.weather import progress_bar
     from suitability.places import place_at
     from suitability.weather.fetching import record_for_place
@@ -249,5 +251,5 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
             progress=progress,
         )
     if place.elevation_m is None and record.station is not None:
-        place = replace(place, elevation_m=record.station.elevation_m)
+        place = with_height(place, elevation_m=record.station.elevation_m)
     return record, place

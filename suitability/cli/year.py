@@ -1,6 +1,5 @@
 """The command `year`: what each group does week by week, and how it is watered and fed."""
 
-from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Annotated
 
@@ -110,6 +109,8 @@ def year(
         )
 
     def calendar() -> bytes:
+        from msgspec.structs import replace
+
         from suitability.advice.occasions import list_occasions
         from suitability.output.calendar import render_calendar
 

@@ -7,10 +7,10 @@ are then scaled to the whole month (below / valid x hours of the month, February
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
@@ -27,8 +27,7 @@ OBSERVED_SHARE = 0.9
 HOURS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]) * 24.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MonthlyNormals:
+class MonthlyNormals(Struct, frozen=True, kw_only=True):
     """
     Hours and degree-hours below each threshold in a whole month of the year, January first.
 

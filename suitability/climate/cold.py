@@ -10,10 +10,10 @@ every group, and for every warming of the spot.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C, is_tenths
@@ -75,8 +75,7 @@ def trailing_sum(by_night: NDArray[np.generic], nights: int = DOSE_NIGHTS) -> Fl
     return trailing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NightHours:
+class NightHours(Struct, frozen=True, kw_only=True):
     """
     Nights of a record with more decimals: counted at each question.
 
@@ -145,8 +144,7 @@ def _fortnights(by_hour: NDArray[Number], before: float) -> NDArray[Number]:
     return np.lib.stride_tricks.sliding_window_view(hours, DOSE_NIGHTS * 24)[::24]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColdTable:
+class ColdTable(Struct, frozen=True, kw_only=True):
     """
     Nights of a record in tenths: every level is already counted.
 
@@ -237,8 +235,7 @@ def _trailing_hours(hours: NDArray[np.int16]) -> NDArray[np.int16]:
     return total
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotDose:
+class SpotDose(Struct, frozen=True, kw_only=True):
     """
     Cold that injures, by night: as `cold` counts it, each count weighing so many hours.
 

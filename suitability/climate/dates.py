@@ -10,9 +10,8 @@ distribution of its dates, after Thom 1959).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
@@ -26,8 +25,7 @@ BoolArray = NDArray[np.bool_]
 UNKNOWN_DAYS = 10  # of a season of cold; with more it is not used
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EventDates:
+class EventDates(Struct, frozen=True, kw_only=True):
     """
     Dates of a temperature in each season of cold, in days since mid-summer.
 
@@ -47,8 +45,7 @@ class EventDates:
     cut: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DateOdds:
+class DateOdds(Struct, frozen=True, kw_only=True):
     """
     The date of one probability level, in days since mid-summer; None where there is none.
 

@@ -8,11 +8,11 @@ folded axis run on from year to year (position = 365 x years since the first + d
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 __all__ = [
@@ -45,8 +45,7 @@ NIGHT_HOURS = slice(6, 22)  # 18:00 to 09:00 within noon to noon: all must be kn
 MONTH_STARTS = np.array([0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FoldedAxis:
+class FoldedAxis(Struct, frozen=True, kw_only=True):
     """
     Where each position of the folded axis finds its night.
 

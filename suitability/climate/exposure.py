@@ -9,9 +9,8 @@ integers; records with more decimals are sorted month by month instead.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 __all__ = ["EPSILON_C", "MonthlyExposure", "is_tenths", "month_starts", "monthly_exposure"]
@@ -24,8 +23,7 @@ EPSILON_C = 1e-9  # K; an hour this close to a threshold stands at it
 BLOCK = 48  # months handled at once: the work stays in cache, and leap years fall alike
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MonthlyExposure:
+class MonthlyExposure(Struct, frozen=True, kw_only=True):
     """
     Exposure by running month.
 

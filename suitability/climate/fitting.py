@@ -10,10 +10,11 @@ widen where successive nights are alike (lag-1 correlation). Errors are those of
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.days import hours_by_night
@@ -46,8 +47,7 @@ NEARLY_AS_GOOD = 1.05  # of the least error; such time constants cannot be told 
 CLEARLY_BETTER = 0.95  # of the error without damping; a time constant must earn its place
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Level:
+class Level(Struct, frozen=True, kw_only=True):
     """
     An offset with its 90 % interval, K, the number behind it and the scatter of one night or day.
 
@@ -61,8 +61,7 @@ class Level:
     scatter_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Levels:
+class Levels(Struct, frozen=True, kw_only=True):
     """
     What was found; None where too few nights or days tell.
 
@@ -79,8 +78,7 @@ class Levels:
     day_error_c: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FitOfHours:
+class FitOfHours(Struct, frozen=True, kw_only=True):
     """
     A fit to an hourly log.
 

@@ -9,11 +9,11 @@ that applies than the group's limit for a month.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
@@ -34,8 +34,7 @@ TRAILING_DAYS = 28
 MONTH_DAYS = 365.25 / 12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CalendarCold:
+class CalendarCold(Struct, frozen=True, kw_only=True):
     """
     The mean year of a spot, as the floor rule needs it.
 

@@ -12,11 +12,11 @@ them is empty; nothing is missing. All numbers are reasoned (docs/year.md gives 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
@@ -59,8 +59,7 @@ class Phase(IntEnum):
     WAKING = 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestBand:
+class RestBand(Struct, frozen=True, kw_only=True):
     """
     What the phases take of a rest.
 
@@ -71,8 +70,7 @@ class RestBand:
     nights: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhaseDates:
+class PhaseDates(Struct, frozen=True, kw_only=True):
     """
     First days of slowing, resting, waking and growing, days after mid-summer, each (year).
 

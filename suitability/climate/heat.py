@@ -8,10 +8,10 @@ summer is torn. Days run from noon to noon, as nights do.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, MONTH_STARTS, gather
@@ -36,8 +36,7 @@ BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeatYears:
+class HeatYears(Struct, frozen=True, kw_only=True):
     """
     The heat of each plant year.
 

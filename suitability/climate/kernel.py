@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 __all__ = ["FARTHEST_NEIGHBOUR_C", "PLAIN", "Kernel", "kernel_for"]
@@ -13,8 +13,7 @@ __all__ = ["FARTHEST_NEIGHBOUR_C", "PLAIN", "Kernel", "kernel_for"]
 FloatArray = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kernel:
+class Kernel(Struct, frozen=True, kw_only=True):
     """
     How far a past year stands for years like it.
 

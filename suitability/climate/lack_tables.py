@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
@@ -22,8 +23,7 @@ FloatArray = NDArray[np.float64]
 DOSE_NIGHTS = 14
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LackTables:
+class LackTables(Struct, frozen=True, kw_only=True):
     """
     The greatest lack of any stretch of one group's nights, °C; positions from the cut on.
 

@@ -7,9 +7,8 @@ daily temperatures (Zhang et al. 2005, doi:10.1175/JCLI3366.1), by quantiles of 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.climatology import quantile_of_years
@@ -24,8 +23,7 @@ REACH_DAYS = 2  # on either side of a calendar day
 LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NightBand:
+class NightBand(Struct, frozen=True, kw_only=True):
     """
     Night minima of each day of the folded year, all (365), °C; nan where none is known.
 

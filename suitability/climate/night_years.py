@@ -8,10 +8,10 @@ year never has the day earlier in autumn or later in spring.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, gather, smooth_circular, turn
@@ -28,8 +28,7 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NightYears:
+class NightYears(Struct, frozen=True, kw_only=True):
     """
     Night minima year by year, from mid-summer on.
 

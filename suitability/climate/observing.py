@@ -7,11 +7,11 @@ next: mid-winter for outdoor seasons, mid-summer for the question "all year?".
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
@@ -113,8 +113,7 @@ def _support(flags: bytes, *, beyond: bool) -> IntArray:
     return reached
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Observed:
+class Observed(Struct, frozen=True, kw_only=True):
     """
     How well a record observes the nights of a spot.
 

@@ -13,11 +13,11 @@ no winter it is the whole year.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.cold import trailing_sum
@@ -52,8 +52,7 @@ UNKNOWN_SHARE, UNKNOWN_RUN = 0.05, 5  # of the period's nights that may be unkno
 JUST_ABOVE_C = 1e-6  # °C; "at or below t" is "below t and this"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestPeriod:
+class RestPeriod(Struct, frozen=True, kw_only=True):
     """
     The period of rest at one spot, year by year: what all groups share.
 
@@ -82,8 +81,7 @@ class RestPeriod:
     cool_hours: Callable[[float, float], FloatArray]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestYears:
+class RestYears(Struct, frozen=True, kw_only=True):
     """
     What each year did for the rest of one group.
 

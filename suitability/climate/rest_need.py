@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import IntEnum
+
+from msgspec import Struct
 
 __all__ = ["RestNeed", "RestState", "room_nights", "room_state"]
 
@@ -19,8 +20,7 @@ class RestState(IntEnum):
     MET = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestNeed:
+class RestNeed(Struct, frozen=True, kw_only=True):
     """
     How much of which cold makes a rest.
 

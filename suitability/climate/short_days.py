@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import turn
@@ -18,8 +17,7 @@ LENGTHENED_H = 0.5  # by which the day must have grown since the shortest one; r
 RANGE_H = 1.0  # of day length over the year; under it light dates nothing; reasoned
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShortDays:
+class ShortDays(Struct, frozen=True, kw_only=True):
     """
     Days after mid-summer on which the length of the day passes a mark; None where it never does.
 

@@ -13,11 +13,12 @@ cooling of the spot.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.cold import SpotDose, cold_by_night, lay_out_dose
@@ -62,8 +63,7 @@ WET_MM, WET_HOURS = 1.0, 24  # rain of the past day that leaves a pot wet
 DAY_HOURS = [*range(6), 22, 23]  # noon to 18:00 and 10:00 to noon of a noon-to-noon night
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thresholds:
+class Thresholds(Struct, frozen=True, kw_only=True):
     """
     The numbers that make a night unsafe, and a calendar day one of growth or rest.
 
@@ -81,8 +81,7 @@ class Thresholds:
     ceiling_c: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotNights:
+class SpotNights(Struct, frozen=True, kw_only=True):
     """
     Everything about the nights of one spot that does not depend on the plant.
 
@@ -137,8 +136,7 @@ class SpotNights:
     known_hot_run_c: FloatArray
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lack:
+class Lack(Struct, frozen=True, kw_only=True):
     """
     What each night lacks for one group, all over (position), °C.
 

@@ -8,9 +8,9 @@ its variance for ties).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 __all__ = ["MannKendall", "mann_kendall", "theil_sen"]
@@ -18,8 +18,7 @@ __all__ = ["MannKendall", "mann_kendall", "theil_sen"]
 FloatArray = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MannKendall:
+class MannKendall(Struct, frozen=True, kw_only=True):
     """Score S of the rank test, its variance, standardised score Z and two-sided p."""
 
     score: float

@@ -11,11 +11,12 @@ Nothing is torn at New Year: stretches run on into the next year.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
@@ -52,8 +53,7 @@ FEWEST_YEARS = 3  # that must speak for a stretch
 FEW_STARTS = 150  # up to which it is quicker to look them up one by one
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class Stretch(Struct, frozen=True, kw_only=True):
     """A run of calendar days: first day (0 to 364) and number of nights (1 to 365)."""
 
     start: int
@@ -65,8 +65,7 @@ class Stretch:
         return self.start + self.nights
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Witnesses:
+class Witnesses(Struct, frozen=True, kw_only=True):
     """
     What the nights of one group at one spot say about every stretch.
 

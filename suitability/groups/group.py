@@ -8,8 +8,9 @@ that the computation takes, chosen from the ranges by a `Caution`.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 __all__ = [
     "FLOOR_HOURS_LIMIT",
@@ -64,8 +65,7 @@ class RestNeed(StrEnum):
     NO = "no"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Value:
+class Value(Struct, frozen=True, kw_only=True):
     """
     One number with its range and its evidence.
 
@@ -94,8 +94,7 @@ class Value:
         return self.high if caution is Caution.LOW else self.best
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rest:
+class Rest(Struct, frozen=True, kw_only=True):
     """
     The cool, usually dry, winter period, and how much of it brings flowers.
 
@@ -168,8 +167,7 @@ class Rest:
         return float(math.ceil(self.weeks.low * NIGHTS_IN_TEN_WEEKS_OF_REST / 10.0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Needs:
+class Needs(Struct, frozen=True, kw_only=True):
     """
     What the computation takes of a group: plain numbers at one caution, °C unless named otherwise.
 
@@ -205,8 +203,7 @@ class Needs:
     plant: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class Group(Struct, frozen=True, kw_only=True):
     """
     Plants that share needs, usually a section of a genus; docs/groups.md explains each field.
 

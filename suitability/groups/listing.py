@@ -9,8 +9,9 @@ from __future__ import annotations
 import csv
 import io
 import textwrap
-from dataclasses import asdict, fields
 from typing import TYPE_CHECKING
+
+from msgspec import to_builtins
 
 from suitability.groups.group import Caution, Confidence, Needs, RestNeed, Value
 from suitability.groups.validation import REST_VALUES, VALUES
@@ -58,7 +59,7 @@ LABELS = {
     "day_below_c": "rest: days below",
     "dry_tolerates_c": "rest: stands dry",
 }
-NEEDS_FIELDS = frozenset(field.name for field in fields(Needs))
+NEEDS_FIELDS = frozenset(Needs.__struct_fields__)
 DEGREE_HOURS = "dose_limit_c_h"
 WORDS_SHOWN = (
     ("leaves", "leaves"),
@@ -148,10 +149,10 @@ def describe_groups(
         "caution": caution.value,
         "groups": [
             {
-                **asdict(group),
+                **to_builtins(group),
                 "light_class": group.light_class,
-                "needs": asdict(group.needs(caution)),
-                "words": asdict(words[group.key]),
+                "needs": to_builtins(group.needs(caution)),
+                "words": to_builtins(words[group.key]),
             }
             for group in groups
         ],

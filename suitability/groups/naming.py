@@ -9,8 +9,9 @@ one group alone is that near: a wrong group is a wrong answer.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.errors import CatalogueError
 
@@ -35,8 +36,7 @@ ANY_ORCHID = frozenset(("orchid", "orchids", "unknown-orchid", "unlabelled-orchi
 CROSS = re.compile(r"\s+[xX]\s+|\s*[×/+]\s*")  # noqa: RUF001  the multiplication sign of hybrids
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Understood:
+class Understood(Struct, frozen=True, kw_only=True):
     """
     What a word was taken for.
 

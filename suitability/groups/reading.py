@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.errors import CatalogueError
 from suitability.fields import Where, parse_text, read_table
@@ -23,8 +24,7 @@ OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked ab
 PREFIXES = ("dendrobium-", "den-", "d-", "section-", "sect-")  # people write them or leave them out
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Catalogue:
+class Catalogue(Struct, frozen=True, kw_only=True):
     """
     All groups that can be asked for, ours first, in the order of their files.
 

@@ -6,9 +6,11 @@ Kept in a file of their own, because a verdict needs none of it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.fields import (
     Where,
@@ -45,8 +47,7 @@ GENERAL_FIELDS = frozenset(
 DISAGREEMENT_FIELDS = ("point", "one_side", "other_side", "reading")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Disagreement:
+class Disagreement(Struct, frozen=True, kw_only=True):
     """Two sides on which sources stand, both to be shown, and how the program reads them."""
 
     point: str
@@ -55,8 +56,7 @@ class Disagreement:
     reading: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class Words(Struct, frozen=True, kw_only=True):
     """
     A group in words; empty where the catalogue (or the user's file) says nothing.
 
@@ -82,8 +82,7 @@ class Words:
     sources: tuple[str, ...] = (OWN_SOURCE,)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GeneralWords:
+class GeneralWords(Struct, frozen=True, kw_only=True):
     """What holds for all groups: pets, trade, after a cold night, plants that are not listed."""
 
     pets: str

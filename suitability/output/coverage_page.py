@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from suitability.output import words
 from suitability.output.charts import months_layout
@@ -32,8 +33,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoverageCalendar:
+class CoverageCalendar(Struct, frozen=True, kw_only=True):
     """
     Coverage of a record by year and month of standard time, as plain values.
 
@@ -112,8 +112,7 @@ def coverage_figure(calendar: CoverageCalendar) -> dict[str, Any]:
     return {"data": [heat], "layout": months_layout(coverage_title(calendar), labels)}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Month:
+class _Month(Struct, frozen=True, kw_only=True):
     """Hours observed and hours of the month, and the two judgements on it."""
 
     observed: int

@@ -9,6 +9,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
+from msgspec.json import encode
+
 from suitability.output.portrait_document import portrait_values
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
@@ -82,17 +84,15 @@ def render_json(document: dict[str, Any]) -> str:
 
     Only ASCII characters, others escaped, so that it passes any terminal and pipe unharmed.
 
-    Raises
-    ------
-    ValueError
-        A number in it is not finite; `check_document` lets none through.
-
     Examples
     --------
     >>> render_json({"name": "Å"})
     '{"name":"\\u00c5"}'
     """
-    return json.dumps(document, allow_nan=False, check_circular=False, separators=(",", ":"))
+    try:
+        return encode(document).decode("ascii")
+    except UnicodeError:  # a name has other characters: ten times as slow
+        return json.dumps(document, allow_nan=False, check_circular=False, separators=(",", ":"))
 
 
 def _numbers(values: Iterable[float | None], decimals: int = NORMAL_DECIMALS) -> list[float | None]:

@@ -12,8 +12,9 @@ from __future__ import annotations
 
 import html
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from suitability.advice.verdicts import Verdict
 from suitability.output import moves_words, words
@@ -45,8 +46,7 @@ SHORTEST_NAMED = 14  # days of a month within the row that carry its name
 BAND, HATCH = "#d9e8e6", "#98a29e"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
+class Mark(Struct, frozen=True, kw_only=True):
     """
     How a cause is drawn: its fill, and the share of the row that it takes from its top, 0 to 1.
 

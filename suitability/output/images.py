@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import asyncio
 import importlib.util
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.errors import OutputError
 from suitability.output.page import PLOTLY_FILE
@@ -29,8 +30,7 @@ LONGEST_S = 60.0  # of drawing one picture
 HOW = "; install Chromium or Chrome, or name it in BROWSER_PATH. Pages and tables need neither."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NamedFigure:
+class NamedFigure(Struct, frozen=True, kw_only=True):
     """A chart and the short name that goes into the name of its file."""
 
     name: str

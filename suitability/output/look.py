@@ -7,7 +7,7 @@ colours differs. Contrast of text on its ground is at least 4.5 to 1 (WCAG 2.2, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 __all__ = [
     "COVERAGE_SCALE",
@@ -33,8 +33,7 @@ GROUND = "#fbfaf6"
 FONT = "system-ui, 'Segoe UI', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """How a state of the year is drawn: word, fill, hatch and its colour, colour of its text."""
 
     word: str

@@ -8,9 +8,10 @@ part, which dozens of them share.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
 from json import dumps
 from typing import Any
+
+from msgspec import Struct, field
 
 __all__ = ["REFERENCE", "share_repeats"]
 
@@ -54,8 +55,7 @@ def share_repeats(value: Any) -> tuple[Any, list[Any]]:
     return _shared(value, tally), tally.parts
 
 
-@dataclass(slots=True)
-class _Tally:
+class _Tally(Struct):
     """Names of parts by identity, how often each occurs, and the parts written so far."""
 
     names: dict[int, str] = field(default_factory=dict)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import html
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from suitability.advice.verdicts import Verdict
 from suitability.output import weeks_words, words
@@ -58,8 +59,7 @@ class Printed(Enum):
     TITLE = "its title"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chart:
+class Chart(Struct, frozen=True, kw_only=True):
     """
     A chart of the page: its place, the sentence that it finds, and what is drawn.
 

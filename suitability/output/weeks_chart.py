@@ -7,8 +7,9 @@ where the plant stands. Every number is also in a table of the page.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from suitability.advice.growth_year import Standing
 from suitability.output import weeks_words, words
@@ -46,8 +47,7 @@ STANDINGS = {  # where a plant stands: how it is drawn
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Bar:
+class _Bar(Struct, frozen=True, kw_only=True):
     """A stretch of one row within 1 January to 31 December."""
 
     row: str

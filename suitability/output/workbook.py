@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import io
 import math
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.output import words
 from suitability.output.csvfile import FORMULA_STARTS, LONGEST_CELL, rows_as_csv
@@ -67,8 +68,7 @@ WHOLE_UNITS = {  # names that say a quantity without its unit
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """
     One table: a name (31 characters at most, letters, hyphens and blanks), and its rows.
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
@@ -20,8 +21,7 @@ MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
 LABELLED_DAYS = 70  # a stretch at least so long has its dates written on it
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Struct, frozen=True, kw_only=True):
     """A stretch of one group's year within 1 January to 31 December: first day and days."""
 
     state: str

@@ -6,9 +6,11 @@ Every refusal names the file, the entry, the field, what was found and what woul
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.errors import CatalogueError, OptionError
 from suitability.fields import (
@@ -40,8 +42,7 @@ PLACE_FIELDS = frozenset(("name", "at", "record", "utc_offset"))
 SPOT_FIELDS = frozenset((*POSITION_FIELDS, "name", "kind", "note", "measured"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Home:
+class Home(Struct, frozen=True, kw_only=True):
     """
     Where a collection is, as its file says it.
 
@@ -63,8 +64,7 @@ class Home:
     utc_offset_hours: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Collection:
+class Collection(Struct, frozen=True, kw_only=True):
     """A grower's place, spots and plants, each in the order of the file."""
 
     path: Path

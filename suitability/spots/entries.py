@@ -7,9 +7,10 @@ A number may stand alone, and then it is sure; or as low, usual and high.
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
+
+from msgspec.structs import replace
 
 from suitability.fields import (
     Span,

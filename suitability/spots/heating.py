@@ -8,9 +8,8 @@ heat of the ground are left out, so that nights are reckoned right and days a li
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 __all__ = [
@@ -31,8 +30,7 @@ AIR_HEAT_W_H_M3K = 1.2 * 1005.0 / 3600.0
 BTU_H_FT2_F = 5.678263  # W/(m² K), exact to its digits
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Covering:
+class Covering(Struct, frozen=True, kw_only=True):
     """A covering with its U-value, W/(m² K): usual and range; and where it comes from."""
 
     name: str
@@ -55,8 +53,7 @@ COVERINGS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Enclosure:
+class Enclosure(Struct, frozen=True, kw_only=True):
     """
     What holds the warmth: area (m²) and U-value (W/(m² K)) of its cover, volume and air changes.
 

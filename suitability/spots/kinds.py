@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.errors import CatalogueError
 from suitability.fields import (
@@ -34,8 +35,7 @@ MARKS = {word: word for word in ("found", "practice", "memory", "reasoned")}
 CONFIDENCES = {word: word for word in ("high", "medium", "low")}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class Kind(Struct, frozen=True, kw_only=True):
     """
     A ready kind of spot.
 
@@ -58,8 +58,7 @@ class Kind:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kinds:
+class Kinds(Struct, frozen=True, kw_only=True):
     """All ready kinds in the order of their file, and the citations of their sources."""
 
     by_key: Mapping[str, Kind]

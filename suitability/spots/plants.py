@@ -8,8 +8,9 @@ room knows no catalogue.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from suitability.fields import (
     Span,
@@ -42,8 +43,7 @@ GroupFinder = Callable[[str], tuple[str | None, tuple[str, ...]]]
 """From a word to the key of its group, or None and near names."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Damage:
+class Damage(Struct, frozen=True, kw_only=True):
     """Harm that was seen: the day, in words, and the lowest temperature if it is known, °C."""
 
     day: date
@@ -51,8 +51,7 @@ class Damage:
     lowest_c: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plant:
+class Plant(Struct, frozen=True, kw_only=True):
     """
     Plants of one group at one spot.
 

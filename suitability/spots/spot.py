@@ -8,9 +8,10 @@ worth little in wind. Each has a range, and the range is carried into the verdic
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from datetime import date
@@ -44,8 +45,7 @@ class End(StrEnum):
     HIGH = "high"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Offset:
+class Offset(Struct, frozen=True, kw_only=True):
     """A number with the range in which it may lie: low <= usual <= high."""
 
     low: float
@@ -65,8 +65,7 @@ class Offset:
 NO_OFFSET = Offset(low=0.0, usual=0.0, high=0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heater:
+class Heater(Struct, frozen=True, kw_only=True):
     """
     A heater of limited power: `watts`, and what the enclosure loses, `loss_w_per_k`.
 
@@ -77,8 +76,7 @@ class Heater:
     loss_w_per_k: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
+class Room(Struct, frozen=True, kw_only=True):
     """
     A room held at one temperature, and the window that the plant stands at.
 
@@ -96,8 +94,7 @@ class Room:
     near_glass: Offset
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measured(Struct, frozen=True, kw_only=True):
     """
     That a spot's numbers come from a thermometer that hung there.
 
@@ -119,8 +116,7 @@ class Measured:
     night_error_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """
     A growing spot.
 

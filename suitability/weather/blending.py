@@ -7,10 +7,11 @@ far it is off is told by hiding real hours and filling them, nights apart.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.errors import RecordError
 from suitability.weather.record import Origin
@@ -181,8 +182,7 @@ def _say_blended(stations: int) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BlendError:
+class BlendError(Struct, frozen=True, kw_only=True):
     """
     How far filled values were from hidden real ones.
 
@@ -204,8 +204,7 @@ class BlendError:
     ninetieth_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FillErrors:
+class FillErrors(Struct, frozen=True, kw_only=True):
     """Errors of filling: all hours, night hours, and the lowest value of each night."""
 
     all_hours: BlendError | None

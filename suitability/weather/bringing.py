@@ -6,8 +6,9 @@ What is kept is read without touching the network or the modules that know it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from suitability.errors import SourceError, StoreError
 from suitability.weather.joining import join_years
@@ -28,8 +29,7 @@ if TYPE_CHECKING:
 __all__ = ["Errand", "StationYears", "bring_station", "record_of_years"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Errand:
+class Errand(Struct, frozen=True, kw_only=True):
     """
     What is wanted and with what means, for all steps of one command.
 
@@ -72,8 +72,7 @@ class Errand:
         return range(self.first_year, min(self.last_year, self.now.year) + 1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StationYears:
+class StationYears(Struct, frozen=True, kw_only=True):
     """
     The asked years of a station.
 
@@ -103,8 +102,7 @@ class StationYears:
         return frozenset(name for entry in self.entries for name, _ in entry.counts.sources)
 
 
-@dataclass(slots=True, kw_only=True)
-class _Work:
+class _Work(Struct, kw_only=True):
     """What has been gathered so far, by year."""
 
     entries: dict[int, YearEntry] = field(default_factory=dict)

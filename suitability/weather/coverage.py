@@ -7,11 +7,11 @@ stand side by side: the WMO's rule for monthly values, and a stricter one for co
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.weather.record import COUNTED, Origin
 
@@ -30,8 +30,7 @@ LEAST_OF_DAY = 0.75  # of a day's usual readings: the day is there; common pract
 LEAST_FOR_COUNTS = 0.9  # of a month's hours: counts of the month may be used
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Coverage:
+class Coverage(Struct, frozen=True, kw_only=True):
     """
     Coverage of a record by year and month, (year, month).
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.errors import PlaceError, SourceError
 from suitability.weather.bringing import Errand, StationYears, bring_station, record_of_years
@@ -51,8 +52,7 @@ MOST_TRIED = 4  # stations whose years are fetched before one is chosen
 RADIUS_KM = 100.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Struct, frozen=True, kw_only=True):
     """The station taken, with its years; why, in a sentence; and all that were considered."""
 
     years: StationYears
@@ -60,8 +60,7 @@ class Choice:
     table: tuple[Candidate, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Near:
+class Near(Struct, frozen=True, kw_only=True):
     """The position asked for: degrees, and m or None."""
 
     latitude: float

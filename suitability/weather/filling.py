@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.bringing import bring_station, record_of_years
@@ -22,8 +24,7 @@ TOLD_HEIGHT_M = 30.0  # a smaller height difference is under 0.2 °C by the stan
 STANDARD_LAPSE_K_PER_KM = 6.5  # ISO 2533, for the size that a note names
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Neighbours:
+class Neighbours(Struct, frozen=True, kw_only=True):
     """Stations with observed hours beside the one taken, and what is to be told of others."""
 
     years: tuple[StationYears, ...]

@@ -7,10 +7,12 @@ absence is not a failure.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, field, fields
 from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Any
+
+from msgspec import Struct, field, to_builtins
+from msgspec.structs import asdict
 
 from suitability.weather.record import Station
 from suitability.weather.store import KeptFile
@@ -38,8 +40,7 @@ class YearStatus(StrEnum):
     FAILED = "failed"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YearCounts:
+class YearCounts(Struct, frozen=True, kw_only=True):
     """
     Hours of temperature in a year's file, by what became of them.
 
@@ -80,8 +81,7 @@ class YearCounts:
         return self.expected - self.observed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YearEntry:
+class YearEntry(Struct, frozen=True, kw_only=True):
     """
     What is known of one year of a station.
 
@@ -129,8 +129,7 @@ class YearEntry:
         return self.observed is not None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StationManifest:
+class StationManifest(Struct, frozen=True, kw_only=True):
     """A station of the store and its years, the earliest first."""
 
     station: Station
@@ -170,7 +169,7 @@ def manifest_to_json(manifest: StationManifest) -> dict[str, Any]:
     del station["distance_km"], station["height_difference_m"]  # belong to a question, not to it
     years = []
     for entry in manifest.years:
-        plain = asdict(entry)
+        plain = to_builtins(entry)
         plain["status"] = entry.status.value
         plain["fetched"] = show_instant(entry.fetched)
         plain["failed_at"] = None if entry.failed_at is None else show_instant(entry.failed_at)
@@ -196,7 +195,7 @@ def manifest_from_json(plain: Any) -> StationManifest:
 
 def _entry(plain: dict[str, Any]) -> YearEntry:
     """One year of the manifest; entries that a later program added are ignored."""
-    known = {one.name for one in fields(YearEntry)}
+    known = YearEntry.__struct_fields__
     values = {name: value for name, value in plain.items() if name in known}
     counts = dict(values["counts"])
     counts["sources"] = tuple((str(name), int(n)) for name, n in counts["sources"].items())

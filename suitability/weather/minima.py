@@ -9,10 +9,10 @@ not break what is true of any match: no hourly reading is colder than the day's 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.weather.sources.providers import DAILY_OBSERVERS
 
@@ -37,8 +37,7 @@ MOST_COLDER = 0.05  # of the days may have a reading that much colder than their
 LARGEST_MEAN_C = 4.0  # °C; more is another station or unit, not a miss
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DailyYear:
+class DailyYear(Struct, frozen=True, kw_only=True):
     """
     The daily minima of a station in one year, or why there are none.
 
@@ -61,8 +60,7 @@ class DailyYear:
     tenths: Mapping[str, tuple[int | None, ...]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DailyMinima:
+class DailyMinima(Struct, frozen=True, kw_only=True):
     """
     Daily minima of one provider: °C by day, nan where there is none.
 
@@ -73,8 +71,7 @@ class DailyMinima:
     minimum_c: FloatArray
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MinimumMiss:
+class MinimumMiss(Struct, frozen=True, kw_only=True):
     """
     How far the lowest hourly reading of a day lies above the day's minimum.
 

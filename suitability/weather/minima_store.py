@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import zlib
 from contextlib import suppress
-from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec.structs import asdict, replace
 
 from suitability.errors import StoreError
 from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically

@@ -7,9 +7,8 @@ change alone removes nothing. `docs/files.md` says in words what each flag means
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError

@@ -6,12 +6,13 @@ Hours stand on a regular UTC axis, counted from 1970-01-01 00:00; an hour withou
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from enum import IntEnum
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
@@ -53,8 +54,7 @@ class Origin(IntEnum):
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Station:
+class Station(Struct, frozen=True, kw_only=True):
     """A weather station; distance (km) and height difference (m) are seen from the place."""
 
     identifier: str
@@ -66,8 +66,7 @@ class Station:
     height_difference_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlagCount:
+class FlagCount(Struct, frozen=True, kw_only=True):
     """How many hours a named check of quality flagged, and whether they were taken out."""
 
     name: str
@@ -75,8 +74,7 @@ class FlagCount:
     removed: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Record:
+class Record(Struct, frozen=True, kw_only=True):
     """
     An hourly record of one position.
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 import hashlib
 import sqlite3
 from contextlib import closing, suppress
-from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.errors import PlaceError, SourceError, StoreError
 from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically, write_json
@@ -44,8 +46,7 @@ FEWEST_STATIONS = 1000  # the list had 15,787 in 2026; a list with fewer than th
 RENEWED_AFTER = timedelta(days=7)  # it is rebuilt weekly
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StationList:
+class StationList(Struct, frozen=True, kw_only=True):
     """The checked database of stations on the disk, and what is to be said of it."""
 
     path: Path

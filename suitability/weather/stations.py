@@ -7,8 +7,10 @@ Distance, height difference and hours that were really observed decide; an inven
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.errors import PlaceError
 from suitability.weather.sources.providers import OBSERVERS
@@ -40,8 +42,7 @@ UNOBSERVED_KM = 60.0  # an unobserved record weighs as much as 60 km of way; rea
 IDENTIFIERS_A_QUERY = 500  # older libraries of SQLite take no more than 999 values
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Candidate:
+class Candidate(Struct, frozen=True, kw_only=True):
     """
     A station near a place, and what speaks for it.
 

@@ -22,8 +22,10 @@ import os
 import re
 import zlib
 from contextlib import suppress
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from suitability.errors import StoreError
 from suitability.weather.disk import (
@@ -59,8 +61,7 @@ IMPORT_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 CHECKSUM_IN_NAME = 12  # characters; the manifest holds the whole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptFile:
+class KeptFile(Struct, frozen=True, kw_only=True):
     """
     A file of the store: its name within its folder, size in bytes and checksums.
 
@@ -74,8 +75,7 @@ class KeptFile:
     sha256: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ImportedPlace:
+class ImportedPlace(Struct, frozen=True, kw_only=True):
     """Where an imported record was measured; what is not known is None."""
 
     name: str

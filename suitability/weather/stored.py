@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import json
 import zlib
-from dataclasses import asdict
 from typing import Any
 
 import numpy as np
+from msgspec.structs import asdict
 
 from suitability.errors import StoreError
 from suitability.weather.record import FlagCount, FloatArray, Record, Station

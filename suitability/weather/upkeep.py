@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.errors import StoreError
 from suitability.weather.disk import explain_disk, hold_lock, read_json, set_aside
@@ -28,16 +29,14 @@ if TYPE_CHECKING:
 __all__ = ["Cleared", "StoreCheck", "check_store", "prune_store"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StoreCheck:
+class StoreCheck(Struct, frozen=True, kw_only=True):
     """How many files of the store were read through, and what is wrong, one sentence each."""
 
     files: int
     faults: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cleared:
+class Cleared(Struct, frozen=True, kw_only=True):
     """What was deleted: files and their bytes."""
 
     files: int

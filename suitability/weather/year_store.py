@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from suitability.errors import StoreError
 from suitability.weather.disk import find_manifests, hold_lock, read_json, set_aside, write_json

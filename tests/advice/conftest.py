@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol
 
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.cases import Case, Rules
 from suitability.advice.checking import check_groups

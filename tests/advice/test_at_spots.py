@@ -106,7 +106,7 @@ def test_a_sill_is_colder_at_its_low_end(hourly: Hourly) -> None:
 
 def test_humidity_follows_the_temperature(hourly: Hourly) -> None:
     """The dew point stays: 80 % at 10 °C is what air of that dew point has at 20 °C."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     record = replace(hourly(np.full(24, 10.0)), rhum_pct=np.full(24, 80.0))
     spot = Spot(name="a", clear_night_c=sure(10), other_night_c=sure(10), day_c=sure(10))
@@ -133,7 +133,7 @@ def test_a_warmer_spot_never_has_more_hours_below(hourly: Hourly, warmer: int, c
 
 def test_a_constant_offset_is_a_constant_added_to_the_record(hourly: Hourly) -> None:
     """Counts, verdict, seasons and all: only names of spot and record differ."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     record = hourly(years=11, mean_c=13.0, year_c=7.0, day_c=5.0)
     spot = Spot(name="a", clear_night_c=sure(2), other_night_c=sure(2), day_c=sure(2))

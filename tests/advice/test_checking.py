@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
@@ -140,11 +140,11 @@ def test_the_order_of_groups_only_reorders(extract: OpenExtract, name: str) -> N
         if needs.key in ("spatulata", "nobile", "masdevallia"):
             alone |= ask_for([needs])
     different = {
-        (key, field.name)
+        (key, name)
         for others in (backwards, alone)
         for key, finding in others.items()
-        for field in fields(finding)
-        if getattr(finding, field.name) != getattr(forwards[key], field.name)
+        for name in type(finding).__struct_fields__
+        if getattr(finding, name) != getattr(forwards[key], name)
     }
     assert not different
 

@@ -6,13 +6,13 @@ The facts are common practice, no source; the records are described in `tests/da
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.growing_weeks import Tended, plan_growth

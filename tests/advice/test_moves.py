@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -11,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.moves import plan_moves

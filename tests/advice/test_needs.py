@@ -7,12 +7,12 @@ The facts of the trade are common practice, no source; the records are described
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice import verdicts
 from suitability.advice.answers import Flowers, Grows, HeatWord, Rain, Rests, Survives

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, apply_state
 from suitability.groups import read_catalogue

@@ -7,12 +7,12 @@ Facts of the trade are common practice, no source; the records are described in
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.answers import Flowers, Survives
 from suitability.advice.cases import Rules

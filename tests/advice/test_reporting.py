@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups

@@ -10,11 +10,12 @@ from __future__ import annotations
 import csv
 import gzip
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked

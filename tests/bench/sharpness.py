@@ -16,12 +16,13 @@ that asks no method but the plainest. A case for which a method promises nothing
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
 from suitability.climate.kernel import kernel_for

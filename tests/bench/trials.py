@@ -7,10 +7,11 @@ first to the second. `delivered` counts what was kept.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
 from suitability.climate.kernel import kernel_for

@@ -16,12 +16,12 @@ import subprocess
 import sys
 import tempfile
 import time
-from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.rest import dry_nights, in_band, judge_rest, lay_out_rest

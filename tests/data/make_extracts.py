@@ -11,9 +11,11 @@ comes from.
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from suitability.weather.record import Station, clip_record, hour_of_datetime
 from suitability.weather.sources.files import read_file_record

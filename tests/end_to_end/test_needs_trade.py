@@ -7,12 +7,12 @@ Every row is common practice, no source: what growers of a region see. The recor
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.portraying import Sitter, portray

@@ -10,13 +10,13 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import CheckOptions, check_groups

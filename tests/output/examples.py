@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from suitability.advice.answers import Flowers
 from suitability.advice.result import (
@@ -63,7 +64,7 @@ def place(**changes: object) -> Place:
         zone="Etc/GMT+1",
         utc_offset_hours=-1.0,
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def station(**changes: object) -> Station:
@@ -77,7 +78,7 @@ def station(**changes: object) -> Station:
         distance_km=14.26,
         height_difference_m=-12.0,
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def record(**changes: object) -> RecordSummary:
@@ -97,7 +98,7 @@ def record(**changes: object) -> RecordSummary:
         notes=("2 doubled hours were kept once.",),
         rain_known=True,
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def settings() -> Settings:
@@ -191,7 +192,7 @@ def seasonal(**changes: object) -> Finding:
             WorstFortnight(last_evening=date(2017, 1, 14), dose_c_h=1234.5, lowest_c=2.5),
         ),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def all_year(**changes: object) -> Finding:
@@ -219,7 +220,7 @@ def all_year(**changes: object) -> Finding:
         rest=RestFinding(needed=True, met_years=8, partly_years=2, of_years=11),
         limiting=(),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def indoor(**changes: object) -> Finding:
@@ -237,7 +238,7 @@ def indoor(**changes: object) -> Finding:
         ceiling_c=None,
         low_confidence_limit=True,
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def no_verdict(**changes: object) -> Finding:
@@ -278,7 +279,7 @@ def no_verdict(**changes: object) -> Finding:
         worst_nights=(),
         worst_fortnights=(),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def result(*findings: Finding, **changes: object) -> CheckResult:
@@ -289,7 +290,7 @@ def result(*findings: Finding, **changes: object) -> CheckResult:
         settings=settings(),
         findings=findings or (all_year(), seasonal(), indoor(), no_verdict()),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def hostile_result(text: str) -> CheckResult:

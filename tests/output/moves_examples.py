@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from suitability.advice.moves_result import (
     Decades,
@@ -47,7 +47,7 @@ def years(**changes: object) -> tuple[YearOutdoors, ...]:
         replace(made, year=2014, out="07-16", days=128, kept=False, nights=BAD),
         replace(silent, year=2015, nights=GOOD[:150] + ENDS[150:]),
     )
-    return tuple(replace(row, **changes) for row in rows)  # type: ignore[arg-type]  # by name
+    return tuple(replace(row, **changes) for row in rows)
 
 
 def moving(**changes: object) -> Move:
@@ -103,7 +103,7 @@ def moving(**changes: object) -> Move:
         ),
         by_year=years(),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def staying(**changes: object) -> Move:
@@ -130,7 +130,7 @@ def staying(**changes: object) -> Move:
             nights="." * 365, kept=True, out="01-01", inn="01-01", days=365, first_day="07-16"
         ),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def indoor(**changes: object) -> Move:
@@ -151,7 +151,7 @@ def indoor(**changes: object) -> Move:
         inn=None,
         carried_nights=None,
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def unjudged(**changes: object) -> Move:
@@ -181,7 +181,7 @@ def unjudged(**changes: object) -> Move:
         decades=None,
         by_year=years(kept=None),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def thresholds() -> tuple[ThresholdDates, ...]:
@@ -231,7 +231,7 @@ def result(*moves: Move, **changes: object) -> MovesResult:
         moves=moves or (moving(), staying(), indoor(), unjudged()),
         thresholds=thresholds(),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def hostile_result(text: str) -> MovesResult:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.advice.occasions import OccasionKind, list_occasions
 from suitability.output import words
@@ -242,7 +242,7 @@ def test_identities_hang_on_place_spot_group_plant_and_kind() -> None:
     def out(**changes: object) -> str:
         place = changes.pop("place", examples.place())
         result = moves_examples.result(
-            replace(made, **changes),  # type: ignore[arg-type]  # fields by name
+            replace(made, **changes),
             place=place,
         )
         return next(str(e["uid"]) for e in events_of(render(result)) if "harden" in e["summary"])

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import jsonschema
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.carding import make_cards
 from suitability.advice.cases import Rules

@@ -6,7 +6,6 @@ import base64
 import hashlib
 import json
 import re
-from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from itertools import pairwise
@@ -15,6 +14,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.advice.result import Season
 from suitability.advice.verdicts import Verdict

@@ -5,11 +5,11 @@ from __future__ import annotations
 import csv
 import io
 import re
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.output.csvfile import neutral_cell, render_csv
 

@@ -6,13 +6,13 @@ import base64
 import hashlib
 import json
 import re
-from dataclasses import replace
 from html.parser import HTMLParser
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.output import moves_words, words
 from suitability.output.evidence import MARKS, column_of, draw_frame, evidence_data, pack_nights

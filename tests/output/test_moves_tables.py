@@ -5,9 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import re
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.moves_result import Decades, ThresholdDates
 from suitability.output import moves_words, words

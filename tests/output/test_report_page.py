@@ -6,7 +6,6 @@ import base64
 import json
 import re
 import zlib
-from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from plotly.graph_objects import Figure
 
 from suitability.output import words

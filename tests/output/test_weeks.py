@@ -7,12 +7,12 @@ import html
 import io
 import json
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.growth_year import Basis, Doing, Note, Standing
 from suitability.output import weeks_words

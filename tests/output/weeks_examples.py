@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from suitability.advice.growth_year import (
     AirWord,
@@ -81,7 +81,7 @@ def change(doing: Doing, week: int, **changes: object) -> Change:
         years_with=10,
         of_years=11,
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def weeks_from(
@@ -150,7 +150,7 @@ def resting(**changes: object) -> GrowthYear:
         about="Cool and bright in winter.",
         mark="found",
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def moving(**changes: object) -> GrowthYear:
@@ -194,7 +194,7 @@ def moving(**changes: object) -> GrowthYear:
         notes=tuple(Note),
         about="",
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def unjudged(**changes: object) -> GrowthYear:
@@ -219,7 +219,7 @@ def unjudged(**changes: object) -> GrowthYear:
         stays=(),
         changes=(),
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def course(spot: str = "open-air") -> SpotCourse:
@@ -253,7 +253,7 @@ def result(*years: GrowthYear, **changes: object) -> GrowthYearResult:
         years=years or (resting(), moving(), unjudged()),
         pets="Not known to be toxic.",
     )
-    return replace(made, **changes)  # type: ignore[arg-type]  # fields by name
+    return replace(made, **changes)
 
 
 def hostile_result(text: str) -> GrowthYearResult:

@@ -6,8 +6,9 @@ Calendar files beside the text of RFC 5545 (Desruisseaux, 2009).
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from suitability.advice.occasions import list_occasions
 from suitability.output.calendar import render_calendar

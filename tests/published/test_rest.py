@@ -8,11 +8,11 @@ hybrids took two weeks, one at least four. The plants stood in rooms of constant
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.resting import rest_need_of
 from suitability.climate.days import daily_minimum

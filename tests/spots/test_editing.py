@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from suitability.errors import CatalogueError
 from suitability.spots.collection import read_collection

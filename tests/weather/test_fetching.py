@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
+from msgspec import structs
 from typer.testing import CliRunner
 
 from suitability.cli.weather import progress_bar, weather_app
@@ -408,7 +409,7 @@ def entry(year: int, status: YearStatus, age_days: float) -> YearEntry:
         (entry(2020, YearStatus.ABSENT, 29), False),
         (entry(2020, YearStatus.ABSENT, 30), True),
         (entry(2026, YearStatus.ABSENT, 1), True),
-        (replace(entry(2020, YearStatus.COMPLETE, 1), failed_at=NOW), True),
+        (structs.replace(entry(2020, YearStatus.COMPLETE, 1), failed_at=NOW), True),
     ],
 )
 def test_when_a_year_is_asked_for_again(kept: YearEntry | None, due: bool) -> None:  # noqa: FBT001

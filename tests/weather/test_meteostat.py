@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import gzip
 import time
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearStatus

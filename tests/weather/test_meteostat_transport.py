@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime
 from email.message import Message
 from email.utils import format_datetime
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.error import HTTPError, URLError
 
 import pytest
+from msgspec.structs import replace
 
 from suitability.weather.sources.transport import (
     Answer,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gzip
 import json
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,6 +12,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from typer.testing import CliRunner
 
 from suitability.cli.weather import weather_app

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -12,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from ioos_qc import qartod
+from msgspec.structs import replace
 
 from suitability.errors import RecordError
 from suitability.units import celsius_from_fahrenheit

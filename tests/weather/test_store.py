@@ -9,7 +9,6 @@ import subprocess
 import sys
 import textwrap
 import time
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -17,6 +16,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from suitability.errors import StoreError
 from suitability.weather import disk

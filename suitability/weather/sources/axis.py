@@ -7,9 +7,8 @@ same words what was understood.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
@@ -31,8 +30,7 @@ IntArray = NDArray[np.int64]
 NEAR_HOUR_S = 600  # readings this close to a full hour count as readings of that hour
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Understood:
+class Understood(Struct, frozen=True, kw_only=True):
     """
     What reading took a file to say, to be looked at before its record is trusted.
 
@@ -67,8 +65,7 @@ class Understood:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FileRecord:
+class FileRecord(Struct, frozen=True, kw_only=True):
     """A record read from a file, and what was understood."""
 
     record: Record

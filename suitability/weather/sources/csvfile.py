@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NoReturn
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.errors import RecordError
 from suitability.weather.quality import check_solar_time_of
@@ -42,8 +42,7 @@ UTC_TAILS = frozenset({b"", b"Z", b":00", b":00Z", b"+00:00", b":00+00:00"})
 TIME_CHARS = np.array([0, 1, 2, 3, 5, 6, 8, 9, 11, 12, 14, 15])  # digits of YYYY-MM-DD HH:MM
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Header:
+class _Header(Struct, frozen=True, kw_only=True):
     """Column names of a file, in its order, and the line that holds them."""
 
     file: str

@@ -8,11 +8,11 @@ hourly readings would agree with them and prove nothing.
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from threading import Event
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearStatus

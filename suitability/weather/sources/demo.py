@@ -12,11 +12,11 @@ commoner in winter and flatten the day, and a few gaps as a real station has the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.places import Place
@@ -68,8 +68,7 @@ def demo_record() -> Record:
     return decode_record(DEMO_FILE.read_bytes())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Dates:
+class _Dates(Struct, frozen=True, kw_only=True):
     """Calendar of the record: day of the year (1 January is 0) and running year, each (day)."""
 
     of_year: IntArray

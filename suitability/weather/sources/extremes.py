@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.errors import OptionError, RecordError
 from suitability.weather.sources.clocktimes import parse_clock_times
@@ -29,8 +29,7 @@ NOON = " 12:00"  # so that a day can be read as a time
 RANGE_C = (-60.0, 70.0)  # of an instrument in the sun
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Extremes:
+class Extremes(Struct, frozen=True, kw_only=True):
     """
     Minima and maxima by day.
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
 from datetime import UTC, timezone, tzinfo
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.errors import OptionError, RecordError
 from suitability.units import TemperatureUnit, celsius_from_fahrenheit
@@ -41,8 +41,7 @@ HEADER_WITHIN = 60  # lines; loggers write their settings above the header
 SURE_FILLER = 990.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoggerTable:
+class LoggerTable(Struct, frozen=True, kw_only=True):
     """The rows of a file below its header, cells of the declared columns only."""
 
     file: str

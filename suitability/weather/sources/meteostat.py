@@ -12,8 +12,10 @@ import json
 import threading
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.joining import join_years
@@ -47,8 +49,7 @@ CONTROL = ("10637", 2020)  # a long record of the national service: it tells whe
 FEWEST_FOR_REFERENCE = 5  # years after which strangers among them are told reliably
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Addresses:
+class Addresses(Struct, frozen=True, kw_only=True):
     """
     Where the service keeps its files; `hourly` and `daily` have {year} and {station} in them.
 
@@ -97,8 +98,7 @@ def read_addresses(environment: Mapping[str, str]) -> Addresses:
     return Addresses(hourly=hourly, stations=stations, daily=daily)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YearOutcome:
+class YearOutcome(Struct, frozen=True, kw_only=True):
     """
     How the question about one year ended.
 
@@ -149,8 +149,7 @@ def fetch_station(
     return join_years(parts, station, sources), outcomes
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Question:
+class _Question(Struct, frozen=True, kw_only=True):
     """What one fetch asks, of whom, and what is known already."""
 
     station: Station
@@ -160,8 +159,7 @@ class _Question:
     known: Mapping[int, YearEntry]
 
 
-@dataclass(slots=True, kw_only=True)
-class _Progress:
+class _Progress(Struct, kw_only=True):
     """What the threads of one fetch share: whether to stop, and failures in a row."""
 
     patience_files: int
@@ -184,8 +182,7 @@ class _Progress:
                 self.stop.set()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Arrival:
+class _Arrival(Struct, frozen=True, kw_only=True):
     """What came for one year: a reply, and its content or what is wrong with it."""
 
     year: int

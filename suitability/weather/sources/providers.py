@@ -7,9 +7,10 @@ library (2.1) says; a test holds it to that index, so that a new provider is not
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -38,8 +39,7 @@ class Grade(StrEnum):
     FORECAST = "forecast"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Provider:
+class Provider(Struct, frozen=True, kw_only=True):
     """A provider of hourly values: its identifier in the files, its name, its licence."""
 
     identifier: str

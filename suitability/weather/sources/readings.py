@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NoReturn
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
@@ -18,8 +18,7 @@ __all__ = ["Readings", "exact_values", "shown_time"]
 IntArray = NDArray[np.int64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Readings:
+class Readings(Struct, frozen=True, kw_only=True):
     """
     Readings in the order of their file.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.errors import SourceError
 
@@ -18,8 +18,7 @@ COMMA, NEWLINE = 44, 10
 WIDEST_FIELD = 32  # characters; a number has a dozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class Table(Struct, frozen=True, kw_only=True):
     """
     A table whose fields are known by their places in the text.
 

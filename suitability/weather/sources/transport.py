@@ -12,12 +12,14 @@ import random
 import socket
 import ssl
 import time
-from dataclasses import dataclass, field, replace
 from email.utils import parsedate_to_datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 from urllib.error import HTTPError, URLError
 from urllib.request import Request, build_opener
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,8 +51,7 @@ class Answer(StrEnum):
     FAILED = "failed"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reply:
+class Reply(Struct, frozen=True, kw_only=True):
     """
     What a service answered.
 
@@ -68,8 +69,7 @@ class Reply:
     tries: int = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Damage:
+class Damage(Struct, frozen=True, kw_only=True):
     """What is wrong with the bytes of a file, and whether another try may mend it."""
 
     reason: str
@@ -77,8 +77,7 @@ class Damage:
     again: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Patience:
+class Patience(Struct, frozen=True, kw_only=True):
     """
     How long and how often to ask.
 
@@ -119,8 +118,7 @@ class Patience:
     largest_bytes: int = 200_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Transport:
+class Transport(Struct, frozen=True, kw_only=True):
     """
     The means of asking: all that touches network, clock or chance.
 
@@ -178,8 +176,7 @@ def make_transport(*, seed: int = 0, patience: Patience | None = None) -> Transp
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Failure:
+class _Failure(Struct, frozen=True, kw_only=True):
     """One failed try: why, whether another may help, and how long the server asks to wait."""
 
     reason: str

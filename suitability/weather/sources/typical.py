@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NoReturn
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.errors import RecordError
 from suitability.weather.sources.plausible import check_readings
@@ -50,8 +50,7 @@ EPW_HEADER_LINES = 8
 MISSING = {"temp": (99.9, -9900.0), "rhum": (999.0, -9900.0)}  # EPW, TMY3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypicalYear:
+class TypicalYear(Struct, frozen=True, kw_only=True):
     """
     Twelve ordinary months of different years, in the place's standard time.
 
@@ -98,8 +97,7 @@ class TypicalYear:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Row:
+class _Row(Struct, frozen=True, kw_only=True):
     """One hour of a file: its line, month, day, label (1 to 24), year and values."""
 
     line: int

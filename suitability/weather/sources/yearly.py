@@ -8,12 +8,12 @@ by its source: observed, a model's, or unknown; nothing is dropped without being
 from __future__ import annotations
 
 import zlib
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from suitability.errors import SourceError
 from suitability.weather.joining import usual_step_hours
@@ -47,8 +47,7 @@ KELVIN_MEDIANS = (200.0, 330.0)
 GZIP_MAGIC = b"\x1f\x8b"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ParsedYear:
+class ParsedYear(Struct, frozen=True, kw_only=True):
     """
     What a yearly file holds.
 
@@ -146,8 +145,7 @@ def parse_year(data: bytes, year: int, station: Station, now: datetime) -> Parse
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Column:
+class _Column(Struct, frozen=True, kw_only=True):
     """A quantity and its source by hour, (hour), with the hours that stood twice in the file."""
 
     values: FloatArray
@@ -156,8 +154,7 @@ class _Column:
     contradictory: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _SortedHours:
+class _SortedHours(Struct, frozen=True, kw_only=True):
     """Which hours are observed and which a model's, (hour), and the count of all others."""
 
     observed: NDArray[np.bool_]
