@@ -126,12 +126,11 @@ def daily_minimum(temp_c: FloatArray, local_start_hour: int) -> tuple[int, Float
     first_day = local_start_hour // 24
     before = local_start_hour - first_day * 24
     days = -(-(before + temp_c.size) // 24)
-    padded = np.full(days * 24, np.inf)
-    padded[before : before + temp_c.size] = temp_c
-    padded[np.isnan(padded)] = np.inf
-    lowest: FloatArray = np.minimum.reduceat(padded, np.arange(0, padded.size, 24))
-    missing = np.bincount(np.flatnonzero(np.isinf(padded)) // 24, minlength=days)
-    lowest[missing > 24 - FEWEST_HOURS] = np.nan
+    starts = np.maximum(np.arange(days) * 24 - before, 0)
+    lowest: FloatArray = np.fmin.reduceat(temp_c, starts)
+    known = np.diff(starts, append=temp_c.size)
+    known -= np.bincount((np.flatnonzero(np.isnan(temp_c)) + before) // 24, minlength=days)
+    lowest[known < FEWEST_HOURS] = np.nan
     return first_day, lowest
 
 
