@@ -175,6 +175,7 @@ def render_document(
 <html lang="en">
 <head>
 <meta charset="utf-8">
+<base target="_self">
 <meta http-equiv="Content-Security-Policy" content="{_policy(scripts, style)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">

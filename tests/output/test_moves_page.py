@@ -287,7 +287,7 @@ def test_page_needs_no_network_and_its_policy_allows_only_its_own() -> None:
     assert parts["style-src"].split() == [hash_of(page.styles[0]), hash_of("")]
     assert "unsafe" not in policy
     assert plotly == PLOTLY_FILE.read_text("utf-8")
-    assert not set(page.tags()) & {"link", "img", "iframe", "object", "embed", "base", "form"}
+    assert not set(page.tags()) & {"link", "img", "iframe", "object", "embed", "form"}
     assert not [attrs for _, attrs in page.elements if "src" in attrs]
     links = [attrs["href"] or "" for _, attrs in page.elements if "href" in attrs]
     names = {attrs["id"] for _, attrs in page.elements if "id" in attrs}

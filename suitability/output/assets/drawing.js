@@ -3,8 +3,10 @@
 const drawing = (function () {
   const palette = @DARK@;
   const narrow = 640;
+  const usualHeight = 450;
   const paper = 690;  // px: what A4 and Letter leave between margins of 12 mm, at 96 px an inch
   const dark = window.matchMedia("(prefers-color-scheme: dark)");
+  const shown = new Set();
   let printing = false;
 
   // Scales from none to much, and white text on filled bars, stay as they are.
@@ -41,21 +43,47 @@ const drawing = (function () {
     }
   }
 
+  // Widths are read before the first chart is drawn, and given to the plotting script: after each
+  // chart, asking for one lays out the whole page anew.
+  const widthsOf = (places) => places.map((place) => printing ? paper : place.clientWidth);
+
+  function fitAgain() {
+    const places = [...shown].filter((place) => place.clientWidth > 0);
+    const widths = widthsOf(places);
+    places.forEach(function (place, at) {
+      if (place.layout.width !== widths[at]) { Plotly.relayout(place, { width: widths[at] }); }
+    });
+  }
+
   return {
     narrow,
     rowsOnPhone,
     printing: () => printing,
-    width: (place) => printing ? paper : place.clientWidth,
-    draw(place, figure) {
-      if (printing) { figure.layout.width = paper; } else if (dark.matches) { figure = themed(figure, ""); }
-      Plotly.react(place, figure.data, figure.layout, { responsive: !printing, displayModeBar: false });
+    // Draws in each place the figure that is made for it and its width.
+    drawAll(places, figureOf) {
+      const widths = widthsOf(places);
+      const figures = places.map(function (place, at) {
+        const figure = figureOf(place, widths[at]);
+        if (widths[at] > 0) { figure.layout.width = widths[at]; }
+        figure.layout.height = figure.layout.height || usualHeight;
+        place.style.minHeight = "0";
+        place.style.height = figure.layout.height + "px";  // what is outside need not be laid out anew
+        return !printing && dark.matches ? themed(figure, "") : figure;
+      });
+      places.forEach(function (place, at) {
+        Plotly.react(place, figures[at].data, figures[at].layout, { displayModeBar: false });
+        shown.add(place);
+      });
     },
     // Calls when all charts must be drawn again; `first` before paper is drawn for.
     onChange(again, first) {
       let wasNarrow = document.body.clientWidth < narrow;
+      let waiting = null;
       window.addEventListener("resize", function () {
         const isNarrow = document.body.clientWidth < narrow;
         if (isNarrow !== wasNarrow) { wasNarrow = isNarrow; again(); }
+        clearTimeout(waiting);
+        waiting = setTimeout(fitAgain, 100);
       });
       dark.addEventListener("change", again);
       window.addEventListener("beforeprint", function () { printing = true; (first || again)(); });

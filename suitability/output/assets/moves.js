@@ -12,22 +12,23 @@
     }
     return figure;
   }
-  function draw(group) {
-    const place = document.getElementById(group.id + "-chart");
-    if (!place || place.closest("[hidden]")) { return; }
-    drawing.draw(place, fitted(filled(group), drawing.width(place)));
+  const groups = new Map(page.groups.map((group) => [group.id + "-chart", group]));
+  function draw() {
+    const places = [...groups.keys()].map((id) => document.getElementById(id))
+      .filter((place) => place && !place.closest("[hidden]"));
+    drawing.drawAll(places, (place, width) => fitted(filled(groups.get(place.id)), width));
   }
   const chooser = document.getElementById("chosen");
   function choose() {
     for (const section of document.querySelectorAll(".evidence")) {
       section.hidden = Boolean(chooser) && section.id !== chooser.value;
     }
-    page.groups.forEach(draw);
+    draw();
   }
   if (chooser) {
     chooser.parentElement.hidden = false;
     chooser.addEventListener("change", choose);
   }
   choose();
-  drawing.onChange(() => page.groups.forEach(draw));
+  drawing.onChange(draw);
 })();

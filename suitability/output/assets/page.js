@@ -13,11 +13,13 @@
     drawing.rowsOnPhone(figure, width);
     return figure;
   }
-  function draw(item) {
-    const place = document.getElementById(item.id);
-    drawing.draw(place, fitted(item, drawing.width(place)));
+  const items = new Map(
+    JSON.parse(document.getElementById("figures").textContent).map((item) => [item.id, item])
+  );
+  function draw() {
+    const places = [...items.keys()].map((id) => document.getElementById(id));
+    drawing.drawAll(places, (place, width) => fitted(items.get(place.id), width));
   }
-  const items = JSON.parse(document.getElementById("figures").textContent);
-  items.forEach(draw);
-  drawing.onChange(() => items.forEach(draw));
+  draw();
+  drawing.onChange(draw);
 })();

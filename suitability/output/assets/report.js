@@ -5,7 +5,8 @@
   // by the hash of its text, so that no other one would run in its place.
   function unpacked(id) {
     const packed = atob(document.getElementById(id).textContent);
-    const bytes = Uint8Array.from(packed, (letter) => letter.charCodeAt(0));
+    const bytes = new Uint8Array(packed.length);
+    for (let at = 0; at < packed.length; at += 1) { bytes[at] = packed.charCodeAt(at); }
     return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate")));
   }
   const plotting = document.createElement("script");
@@ -103,23 +104,21 @@
 
   const charts = new Map(page.charts.map((chart) => [chart.id, chart]));
   const drawn = new Set();
-  function draw(id) {
-    const chart = charts.get(id);
-    const place = document.getElementById(id);
+  function figureOf(place, width) {
+    const chart = charts.get(place.id);
     let figure = opened(chart.group ? { group: chart.group } : chart.figure);
     if (chart.group) { figure = evidence(figure.group); }
-    const width = drawing.width(place);
     figure = keyed(fitted(withNights(figure), width), width);
     if (drawing.printing()) { forPaper(figure); }
-    drawing.draw(place, figure);
-    drawn.add(id);
+    drawn.add(place);
+    return figure;
   }
 
   // A chart is drawn when it comes near the window: a page holds more than a hundred.
   const near = new IntersectionObserver(function (seen) {
-    for (const one of seen) {
-      if (one.isIntersecting) { near.unobserve(one.target); draw(one.target.id); }
-    }
+    const places = seen.filter((one) => one.isIntersecting).map((one) => one.target);
+    for (const place of places) { near.unobserve(place); }
+    drawing.drawAll(places, figureOf);
   }, { rootMargin: "600px 0px" });
   for (const id of charts.keys()) { near.observe(document.getElementById(id)); }
 
@@ -129,11 +128,10 @@
     if (document.body.matches(".alone")) { return Boolean(group) && group.matches(".chosen"); }
     return !place.matches(".group:not(.whole) .detail");
   }
-  drawing.onChange(() => drawn.forEach(draw), function () {
-    for (const id of charts.keys()) {
-      const place = document.getElementById(id);
-      if (printed(place)) { near.unobserve(place); draw(id); }
-    }
+  drawing.onChange(() => drawing.drawAll([...drawn], figureOf), function () {
+    const places = [...charts.keys()].map((id) => document.getElementById(id)).filter(printed);
+    for (const place of places) { near.unobserve(place); }
+    drawing.drawAll(places, figureOf);
   });
 
   // One group alone, with all its charts.
