@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice.result import Limiting, Reason
+from suitability.advice.unseen import rests_on_unseen
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, MONTH_STARTS, month_day
 from suitability.climate.observing import (
@@ -46,7 +47,8 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
     What limits the group, and in which months.
 
     A cause counts in a month if more years than the promise allows had at least one such night in
-    it; the floor counts where it fails on more than half of the month's days.
+    it; the floor counts where it fails on more than half of the month's days; nights that were not
+    observed count for "all year" if it rests on them.
     """
     if decision.verdict is Verdict.NONE:
         return ()
@@ -78,8 +80,12 @@ def _causes(
         "wet-cold": months_of((lack.wet_c > 0.0) & (lack.dry_c <= 0.0)),
         "dose": months_of(lack.dose_c > 0.0),
         "heat": () if lack.heat_room_c is None else months_of(lack.heat_room_c < 0.0),
-        "missing-nights": () if decision.verdict is Verdict.ALL_YEAR else months_of(case.hidden),
     }
+    if decision.verdict is Verdict.ALL_YEAR:
+        unseen = rests_on_unseen(case)
+        causes["missing-nights"] = () if unseen is None else unseen.months
+    else:
+        causes["missing-nights"] = months_of(case.hidden)
     failing = np.add.reduceat(~decision.floor_days, MONTH_STARTS)
     lengths = np.diff(np.append(MONTH_STARTS, DAYS))
     causes["floor"] = tuple(int(month) + 1 for month in np.flatnonzero(failing * 2 > lengths))
@@ -87,9 +93,9 @@ def _causes(
 
 
 def explain(case: Case, decision: Decision) -> Reason | None:
-    """The reason of a verdict; None for "outdoor all year"."""
+    """The reason of a verdict; none for "outdoor all year", unless it rests on what nobody saw."""
     if decision.verdict is Verdict.ALL_YEAR:
-        return None
+        return _unseen(case)
     if decision.verdict is Verdict.NONE:
         enough = case.observed.winter_usable.sum() >= case.rules.fewest_years
         return _unknown_nights(case) if enough else _too_little(case)
@@ -153,6 +159,25 @@ def _unknown_nights(case: Case) -> Reason:
             "have been, none is promised. A fuller record, or years without such gaps, can tell."
         ),
         numbers=(("nights_unknown", missed), ("nights", nights)),
+    )
+
+
+def _unseen(case: Case) -> Reason | None:
+    """What "all year" rests on that was not observed."""
+    unseen = rests_on_unseen(case)
+    if unseen is None:
+        return None
+    one, months = unseen.nights == 1, [MONTH_WORDS[month - 1] for month in unseen.months]
+    when = months[0] if len(months) == 1 else f"{', '.join(months[:-1])} and {months[-1]}"
+    what = "night" if case.limits.ceiling_c is None else "night or hot day"
+    return Reason(
+        code="rests-on-unseen-nights",
+        text=(
+            f"{unseen.nights} {what if one else what.replace(' or', 's or') + 's'} that may have "
+            f"been unsafe {'was' if one else 'were'} not observed ({when}); had "
+            f"{'it' if one else 'they'} been, the whole year would not be promised."
+        ),
+        numbers=(("nights_unseen", unseen.nights), ("years_with_unseen", unseen.years)),
     )
 
 
