@@ -168,7 +168,7 @@ def exposure(temp_c: NDArray[np.float64]) -> None:
         "100": lambda: monthly_exposure(cold(), None, 0, hundred),
     }
     contenders |= peers(temp_c, twelve)
-    found = rounds(contenders)
+    found = rounds(contenders, 21)
     show("exposure, 12 thresholds / one streaming read", found["12"] / found["read"], "15")
     show("100 thresholds / 12 thresholds", found["100"] / found["12"], "1.3")
     for name, goal in (("polars", "5"), ("pandas", "15"), ("xarray", "15"), ("flox", "15")):
@@ -190,7 +190,7 @@ def dates(temp_c: NDArray[np.float64]) -> None:
         axis = fold_axis(first_day, minimum_c.size)
         return event_dates(-fold_highest(axis, -minimum_c), 200, thresholds_c)
 
-    found = rounds({"read": lambda: np.add.reduce(cold()), "dates": ours}, 15)
+    found = rounds({"read": lambda: np.add.reduce(cold()), "dates": ours}, 41)
     show("dates of 12 temperatures / one streaming read", found["dates"] / found["read"], "8")
     theirs = dates_by_xclim(temp_c, thresholds_c[:2])
     if theirs is not None:
