@@ -35,6 +35,7 @@ __all__ = ["SpotYear", "find_dry_air", "find_heat", "lay_out_spot_year"]
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
+FEWEST_YEARS = 3  # as for a verdict; what fewer show is told in numbers alone
 MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
 HEAT_HOURS_FEW, HEAT_HOURS_MANY = 20.0, 150.0  # h a year above the ceiling; reasoned
 HARMFUL_RUN_DAYS, HARMFUL_WARM_NIGHTS = 4, 14  # days in a row; more nights than this; reasoned
@@ -158,7 +159,7 @@ def _harmful(years: HeatYears) -> BoolArray:
 
 def _heat_word(harmful: int, hours: FloatArray) -> HeatWord:
     """Damage is to be expected where most years do harm, and is told where one in ten does."""
-    if hours.size == 0:
+    if hours.size < FEWEST_YEARS:
         return HeatWord.UNKNOWN
     if harmful > MOST_YEARS * hours.size:
         return HeatWord.EXPECT_DAMAGE

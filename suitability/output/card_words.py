@@ -181,7 +181,7 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
         HeatWord.LITTLE: "little to fear",
         HeatWord.AT_TIMES: "harms at times",
         HeatWord.EXPECT_DAMAGE: "expect damage",
-        HeatWord.UNKNOWN: "not known",
+        HeatWord.UNKNOWN: "too few years to say",
     }[heat.word]
     text = f"{word}: {words.hours(heat.hours_mean)} h a year above {ceiling}"
     if heat.longest_run:

@@ -240,7 +240,7 @@ def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
         HeatWord.LITTLE: "little to fear",
         HeatWord.AT_TIMES: "harms at times",
         HeatWord.EXPECT_DAMAGE: "expect heat damage",
-        HeatWord.UNKNOWN: "cannot be said",
+        HeatWord.UNKNOWN: "too few years to say",
     }[heat.word]
     if heat.hours_mean is None or heat.hours_bad is None:
         return word

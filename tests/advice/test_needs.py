@@ -312,6 +312,19 @@ def test_heat_in_words(
     assert judge(record, group()).heat is None
 
 
+@pytest.mark.parametrize(("years", "word"), [(3, HeatWord.UNKNOWN), (4, HeatWord.LITTLE)])
+def test_two_usable_years_say_nothing_of_heat(
+    hourly: Hourly, group: Group, judge: Callable[..., PlantYear], years: int, word: HeatWord
+) -> None:
+    """Three calendar years hold two plant years; their hours are told, but no word."""
+    record = hourly(years=years, mean_c=22.0, year_c=4.0, day_c=3.0)
+    heat = judge(record, group(ceiling_c=30.0)).heat
+    assert heat is not None
+    assert heat.of_years == years - 1
+    assert heat.word is word
+    assert heat.hours_mean == 0.0
+
+
 def test_dry_air_is_told_and_only_thin_leaved_groups_are_warned(
     hourly: Hourly, group: Group, judge: Callable[..., PlantYear]
 ) -> None:
