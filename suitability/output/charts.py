@@ -168,10 +168,10 @@ def _hours_hover(finding: Finding, units: TemperatureUnit) -> list[str]:
         strict=True,
     ):
         if mean is None:
-            texts.append(f"<b>{name}</b>, {month}: not observed well enough")
+            texts.append(f"{name}, {month}: not observed well enough")
             continue
         texts.append(
-            f"<b>{name}</b>, {month}<br>{_escaped_hours(mean)} h below {floor} in a mean year<br>"
+            f"{name}, {month}<br>{_escaped_hours(mean)} h below {floor} in a mean year<br>"
             f"{_escaped_hours(bad)} h in a bad year (one in ten)<br>from {years} years"
         )
     return texts

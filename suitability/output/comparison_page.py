@@ -140,7 +140,7 @@ def _hover(row: Row) -> str:
     unsafe = words.UNKNOWN if row.unsafe_nights is None else f"{row.unsafe_nights:.0f}"
     below = words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
     return (
-        f"<b>{words.chart_text(words.clean(row.group_name, 60))}</b><br>"
+        f"{words.chart_text(words.clean(row.group_name, 60))}<br>"
         f"{words.chart_text(words.clean(row.spot, 40))}: {words.VERDICT_WORDS[row.verdict]}<br>"
         f"{unsafe} unsafe nights a year<br>{below} h a year below the growth floor"
     )

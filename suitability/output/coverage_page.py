@@ -146,7 +146,7 @@ def _cell(month: _Month) -> str:
 def _hover(year: int, name: str, month: _Month) -> str:
     """What the pointer over a month tells."""
     return (
-        f"<b>{name} {year}</b><br>{month.observed} of {month.full} h observed<br>"
+        f"{name} {year}<br>{month.observed} of {month.full} h observed<br>"
         f"hours may {'' if month.usable else 'not '}be counted<br>"
         f"monthly value by WMO-No. 1203: {'yes' if month.complete else 'no'}"
     )

@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 __all__ = ["draw_dates", "draw_heat", "draw_months", "draw_weeks_of"]
 
 WEEKS_PX, MONTHS_PX, DATES_PX, HEAT_PX = 104, 250, 190, 210
-HOURS_HOVER = "<b>%{customdata}</b>: %{y:.0f} h<br>%{fullData.name}<extra></extra>"
+HOURS_HOVER = "%{customdata}: %{y:.0f} h<br>%{fullData.name}<extra></extra>"
 COMING_IN_DAYS = 7  # up to the day on which it is carried in
 
 
@@ -219,11 +219,11 @@ def _date_traces(date: MoveDate, side: str, row: int, move: Move) -> list[dict[s
             "cliponaxis": False,
             "marker": {"symbol": symbol, "size": size, **style},
             "text": [words.day_month(day, short=True) for day in days],
-            "hovertemplate": f"<b>{side}</b>, {name}: %{{text}}<extra></extra>",
+            "hovertemplate": f"{side}, {name}: %{{text}}<extra></extra>",
         }
 
     def line(name: str, start: str, stop: str, width: int, colour: str) -> dict[str, Any]:
-        said = f"<b>{side}</b>, {name}: {words.day_month(start)} to {words.day_month(stop)}"
+        said = f"{side}, {name}: {words.day_month(start)} to {words.day_month(stop)}"
         return {
             "type": "scatter",
             "mode": "lines",
@@ -241,9 +241,7 @@ def _date_traces(date: MoveDate, side: str, row: int, move: Move) -> list[dict[s
         mark("what a past year allowed", [at for _, at in told], "line-ns-open", 26, color=QUIET)
     ]
     traces[0]["customdata"] = [moves_words.year_label(year.year, first_day) for year, _ in told]
-    traces[0]["hovertemplate"] = (
-        f"<b>%{{customdata}}</b> by itself: {side} %{{text}}<extra></extra>"
-    )
+    traces[0]["hovertemplate"] = f"%{{customdata}} by itself: {side} %{{text}}<extra></extra>"
     unlimited = moves_words.typical_date(date, move) == moves_words.ANY_DAY
     if date.watch_from is not None and date.watch_to is not None and not unlimited:
         traces.append(

@@ -193,7 +193,7 @@ def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[Chart])
     hours["data"][0] |= {
         "showscale": False,
         "customdata": [list(words.MONTHS)] * len(check.findings),
-        "hovertemplate": "<b>%{y}</b>, %{customdata}<br>%{text} h below its floor in a mean year"
+        "hovertemplate": "%{y}, %{customdata}<br>%{text} h below its floor in a mean year"
         "<extra></extra>",
     }
     for name, title, figure in (
@@ -300,7 +300,7 @@ def _coverage(result: ReportResult, charts: list[Chart]) -> str:
     figure = coverage_figure(calendar)
     figure["data"][0] |= {
         "customdata": [list(words.MONTHS)] * len(calendar.years),
-        "hovertemplate": "<b>%{customdata} %{y}</b><br>%{z:.0f} per cent of its hours observed"
+        "hovertemplate": "%{customdata} %{y}<br>%{z:.0f} per cent of its hours observed"
         "<extra></extra>",
     }
     title = coverage_title(calendar)

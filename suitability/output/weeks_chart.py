@@ -200,7 +200,7 @@ def _phase_bars(label: str, year: GrowthYear, run: PhaseRun, *, named: bool) -> 
 
 
 def _name(year: GrowthYear) -> str:
-    return f"<b>{words.chart_text(words.clean(year.group_name, 80))}</b>"
+    return words.chart_text(words.clean(year.group_name, 80))
 
 
 def _withheld(year: GrowthYear) -> str:

@@ -90,7 +90,7 @@ def _year_hover(finding: Finding, state: str) -> str:
     """What the pointer over a piece tells."""
     name = words.chart_text(words.clean(finding.group_name, 80))
     verdict = words.VERDICT_WORDS[finding.verdict]
-    lines = [f"<b>{name}</b>: {verdict}", STATES[state].word]
+    lines = [f"{name}: {verdict}", STATES[state].word]
     if state in {"outdoors", "moving"} and finding.season is not None:
         if finding.season.days >= DAYS:
             lines.append("all year")

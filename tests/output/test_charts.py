@@ -225,7 +225,7 @@ def test_hover_text_is_in_words_with_units_and_the_bad_year() -> None:
     hover = draw_hours(examples.result(examples.seasonal()), F).data[0].hovertext[0]
     # 400.04 x 1.25 = 500.05
     assert hover[0] == (
-        "<b>Phalaenanthe and hybrids</b>, January<br>400 h below 59.0 °F in a mean year<br>"
+        "Phalaenanthe and hybrids, January<br>400 h below 59.0 °F in a mean year<br>"
         "500 h in a bad year (one in ten)<br>from 12 years"
     )
     assert hover[11].endswith("December: not observed well enough")
@@ -364,7 +364,7 @@ def test_hostile_text_is_no_markup_in_figures(text: str) -> None:
             hovers = trace["hovertext"]
             flat = [one for row in hovers for one in (row if isinstance(row, list) else [row])]
             tags = set(re.findall(r"<[^>]*>", " ".join(flat)))
-            assert tags <= {"<b>", "</b>", "<br>"}
+            assert tags <= {"<br>"}
 
 
 def test_plotting_script_is_the_one_we_say() -> None:

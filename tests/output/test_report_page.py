@@ -271,6 +271,52 @@ def quiet(browser: Chrome) -> None:
     assert len({url for url in asked if url.startswith("file:")}) == 1
 
 
+def test_pointing_at_a_chart_says_words_and_breaks_no_rule_of_the_page(
+    open_page: Callable[..., Chrome],
+) -> None:
+    """The page's policy allows no style within the words that the plotting script shows."""
+    from selenium.webdriver.common.action_chains import ActionChains
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    browser = open_page(whole())
+    wait_for_charts(browser)
+    bar = browser.find_element("css selector", "#year .bars .point path")
+    ActionChains(browser).move_to_element(bar).perform()
+    said = WebDriverWait(browser, 10).until(
+        lambda driver: driver.find_elements("css selector", ".hovertext text")
+    )
+    assert ":" in said[0].text
+    quiet(browser)
+
+
+def test_charts_follow_the_width_of_the_window(open_page: Callable[..., Chrome]) -> None:
+    """What is drawn is fitted to the new width, what is not yet drawn is drawn for it."""
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    def fits(driver: Chrome) -> bool:
+        script = """
+            return [...document.querySelectorAll(".chart")]
+              .filter((chart) => chart.querySelector(".main-svg"))
+              .map((chart) => [chart.clientWidth, chart.clientHeight,
+                               chart.querySelector(".main-svg").clientWidth,
+                               chart.querySelector(".main-svg").clientHeight])"""
+        boxes = driver.execute_script(script)
+        assert boxes
+        return all(box[:2] == box[2:] for box in boxes)
+
+    browser = open_page(whole())
+    wait_for_charts(browser)
+    assert fits(browser)
+    for width in (1000, 800, 420):
+        browser.execute_cdp_cmd(
+            "Emulation.setDeviceMetricsOverride",
+            {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": False},
+        )
+        WebDriverWait(browser, 10).until(fits)
+        assert browser.execute_script("return document.querySelector('#year').clientWidth") < width
+    quiet(browser)
+
+
 def test_the_page_opens_without_error_and_without_network(open_page: Callable[..., Chrome]) -> None:
     """Charts are drawn as they come near; the tables are those of check and moves."""
     result = report_examples.reported("los_angeles")
@@ -546,7 +592,7 @@ def test_hostile_text_is_no_markup_anywhere(text: str) -> None:
         re.sub(r'\s(?:aria-label|data-column)="[^"]*"', "", one) for one in tags_of(plain)
     ]
     labels = " ".join(strings_of(data_of(page)["charts"]))
-    assert set(re.findall(r"<[^>]*>", labels)) <= {"<b>", "</b>", "<br>", "<extra>", "</extra>"}
+    assert set(re.findall(r"<[^>]*>", labels)) <= {"<br>", "<extra>", "</extra>"}
     assert "Content-Security-Policy" in page
     assert packed_text(page, "plotting") == PLOTLY_FILE.read_text("utf-8")
 

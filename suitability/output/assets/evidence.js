@@ -34,7 +34,7 @@ const evidenceOf = function (page) {
           const first = dayInWords(column, group.first);
           const last = dayInWords(column + nights - 1, group.first);
           trace.y.push(row); trace.base.push(column); trace.x.push(nights);
-          trace.hovertext.push("<b>" + year.label + "</b>, " + (nights > 1
+          trace.hovertext.push(year.label + ", " + (nights > 1
             ? "nights of " + first + " to " + last + " (" + nights + ")" : "night of " + first) +
             "<br>" + trace.name + "<br>" + told);
         }
@@ -45,7 +45,7 @@ const evidenceOf = function (page) {
           if (year.span[end] === 365 * end) { return; }  // nothing limits it on this side
           const trace = by[symbol];
           trace.y.push(row); trace.x.push(year.span[end]);
-          trace.hovertext.push("<b>" + year.label + "</b><br>" + told);
+          trace.hovertext.push(year.label + "<br>" + told);
         });
       }
     });

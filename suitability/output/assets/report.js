@@ -41,7 +41,7 @@
     const unit = figure.layout.yaxis.title.text.split(", ").pop();
     const [high, low, , lowest] = figure.data;
     const said = (value) => value === null ? "?" : String(value);
-    usual.hovertext = usual.y.map((middle, day) => "<b>" + dayInWords(day) + "</b>: usually " +
+    usual.hovertext = usual.y.map((middle, day) => dayInWords(day) + ": usually " +
       said(middle) + " " + unit + "<br>eight of ten nights " + said(low.y[day]) + " to " +
       said(high.y[day]) + "<br>lowest on record " + said(lowest.y[day]));
     return figure;
