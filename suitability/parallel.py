@@ -35,9 +35,7 @@ def workers() -> int:
     return len(os.sched_getaffinity(0))
 
 
-def each(
-    work: Callable[[int], Answer], number: int, at_once: int | None = None, fewest: int = 1
-) -> list[Answer]:
+def each(work: Callable[[int], Answer], number: int, at_once: int | None = None) -> list[Answer]:
     """
     `[work(0), work(1), ...]` of so many pieces, this process doing its share.
 
@@ -47,10 +45,8 @@ def each(
         Must not depend on what earlier pieces changed.
     at_once
         Processes; None: as many as the system has cores.
-    fewest
-        Pieces for which a process is worth its start.
     """
-    processes = min(workers() if at_once is None else at_once, number // fewest)
+    processes = min(workers() if at_once is None else at_once, number)
     if processes < 2:
         return [work(piece) for piece in range(number)]
 
