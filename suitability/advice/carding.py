@@ -141,7 +141,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         low_confidence_limit=finding.low_confidence_limit,
         years_usable=finding.years_usable,
         line=finding.line,
-        season=move.season,
+        season=finding.season,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
         floor_c=needs.floor_c,

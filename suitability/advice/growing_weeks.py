@@ -43,7 +43,7 @@ from suitability.advice.preparing import (
 from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate.days import local_hour, month_day
 from suitability.climate.growth_phases import Phase
 from suitability.groups.group import Rest, RestNeed
@@ -170,16 +170,15 @@ def _year(tended: Tended, case: Case, decision: Decision, at_spot: GrowthSpot) -
     days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)
     runs = () if days is None else find_runs(days.phases, group, words)
     rest = group.rest or Rest(needed=RestNeed.NO)
-    seasonal = decision.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR}
     return GrowthYear(
         spot=at_spot.spot.name,
         group=needs.key,
         group_name=needs.name,
         verdict=decision.verdict,
         reason=reason,
-        provisional=reason is None and seasonal and usable < case.rules.fewest_for_sure,
+        provisional=is_provisional(decision, case.rules),
         of_years=usable,
-        season=season_of(decision.season) if seasonal else None,
+        season=season_of(decision.season_allowed),
         floor_c=needs.floor_c,
         rest_kind=_rest_kind(needs),
         rest_words=rest.kind,

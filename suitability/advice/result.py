@@ -198,7 +198,8 @@ class Finding(Struct, frozen=True, kw_only=True):
     by_month
         Raw counts below the growth floor.
     season, safe_season, safe_seasons
-        Outdoors and growing or resting; free of unsafe nights; all stretches of the latter.
+        Outdoors and growing or resting (None where the verdict lets it out for none); free of
+        unsafe nights, whatever the verdict; all stretches of the latter.
     growing_days
         For each month the days of the calendar on which the group grows or rests.
     unsafe_share

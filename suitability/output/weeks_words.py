@@ -318,7 +318,7 @@ def doubts(year: GrowthYear) -> str:
     """What weakens a calendar, for a narrow cell."""
     if year.reason is not None:
         return "no calendar"
-    return f"only {year.of_years} years" if year.provisional else "none"
+    return f"only {year.of_years} years" if year.dates_may_shift else "none"
 
 
 def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) -> list[str]:
