@@ -262,7 +262,7 @@ def _finding(
     judged = verdict is not Verdict.NONE
     counted = decision.years_kept + decision.years_failed
     rest = find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown)
-    flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needed=needs.rest_needed))
+    flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
         spot=spot.name,
         group=needs.key,

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.checking import season_of
@@ -47,6 +48,7 @@ from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate.days import local_hour, month_day
 from suitability.climate.growth_phases import Phase
 from suitability.groups.group import Rest, RestNeed
+from suitability.groups.words import words_at
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -104,6 +106,7 @@ def plan_growth(
     RecordError
         Nothing of the record lies in the years asked for.
     """
+    groups = [replace(one, words=words_at(one.words, place.latitude)) for one in groups]
     needs = [group.needs for group in groups]
     laid_out = laid_out or lay_out(record, place, spots, needs, options)
     used = laid_out.used

@@ -103,6 +103,7 @@ class Note(StrEnum):
     FEW_YEARS = "few-years"
     NO_WINTER = "no-winter"
     NO_SHORT_DAYS = "no-short-days"
+    REST_NOT_TOLD = "rest-not-told"
     REST_NOT_BROUGHT = "rest-not-brought"
     REST_INDOORS = "rest-indoors"
     ROOM_TOO_WARM = "room-too-warm"

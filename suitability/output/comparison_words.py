@@ -157,8 +157,10 @@ def _print_group(console: Console, found: Comparison, group: str, units: Tempera
     console.print(
         Text(
             f"Unsafe: nights a year, median (worst). Below: hours a year below the growth floor. "
-            f"Dose: worst {units.symbol}·h in 14 days. Rest: years that met it. Heat: hours a year "
-            "above the ceiling. Carried: nights a year, typical (worst), were it left out."
+            f"Dose: worst {units.symbol}·h in 14 days. Rest: years that met it (?: not known). "
+            "Heat: hours a year above the ceiling. Carried: nights a year, typical (worst), were "
+            "it left out; no more than unsafe ones, for a night indoors adds no cold to those "
+            "after it."
         )
     )
     told = [one for one in found.differences if one.group == group]
@@ -169,7 +171,7 @@ def _print_group(console: Console, found: Comparison, group: str, units: Tempera
 
 def _cells(row: Row, found: Comparison, units: TemperatureUnit) -> list[str]:
     rest = row.rest
-    met = "-" if not rest.needed else words.UNKNOWN
+    met = "-" if rest.told and not rest.needed else words.UNKNOWN
     if rest.of_years:
         met = f"{rest.met_years}/{rest.of_years}"
     dose = show_difference(row.worst_dose_c_h, units, 0).removesuffix(f" {units.symbol}")

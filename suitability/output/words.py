@@ -23,6 +23,7 @@ __all__ = [
     "INVENTED",
     "IN_A_ROOM",
     "MONTHS",
+    "REST_NOT_TOLD",
     "SHORT_VERDICTS",
     "UNKNOWN",
     "VERDICT_WORDS",
@@ -51,6 +52,9 @@ MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 UNKNOWN = "?"
+REST_NOT_TOLD = (  # of a hybrid, or a plant without a label
+    "not known from its name: read its label, or ask its seller, for its parents and their rest"
+)
 INVENTED = "INVENTED demo place: none of this was ever measured."
 CAUTIONS = (
     "This informs a decision and guarantees nothing: a new winter can be colder than any on "

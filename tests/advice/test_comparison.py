@@ -128,6 +128,14 @@ def test_two_places_are_compared_and_other_years_are_not_paired(
     assert difference.told_apart is True
 
 
+def test_the_rest_of_a_hybrid_decides_no_order(mild: Record) -> None:
+    """No name tells it, so no years are counted for it."""
+    needs = replace(GROUP, rest_needed=True, rest_told=False)
+    site = Site(record=mild, place=PLACE, spots=(ROOFED,), options=OPTIONS)
+    (row,) = compare_sites([site], [needs], {}).rows
+    assert (row.rest.told, row.rest.met_years, row.rest.of_years) == (False, None, None)
+
+
 def test_the_order_asks_verdict_then_days_then_rest_then_hours(mild: Record) -> None:
     """Made by hand from one row."""
     (row,) = compare(mild, ROOFED).rows

@@ -134,7 +134,7 @@ def test_where_all_are_provisional_it_is_said_once(capsys: pytest.CaptureFixture
 def test_indoors_no_season_is_given_by_any_command(capsys: pytest.CaptureFixture[str]) -> None:
     """The longest stretch is too short to use; the outdoor season and its days are told."""
     told = {}
-    for command in ("check", "year", "compare", "cards"):
+    for command in ("check", "moves", "year", "compare", "cards"):
         with pytest.raises(SystemExit):
             main([command, "--demo", "--group", "victoriae-reginae", "--json"])
         document = json.loads(capsys.readouterr().out)
