@@ -43,6 +43,7 @@ class Rests(StrEnum):
     PARTLY = "partly"
     HARDLY = "hardly"
     NOT_NEEDED = "not-needed"
+    NOT_TOLD = "not-told"  # no name tells the rest of a hybrid
     UNKNOWN = "unknown"
 
 

@@ -18,6 +18,7 @@ from suitability.advice.preparing import lay_out
 from suitability.advice.verdicts import Verdict
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
+from suitability.groups.words import words_at
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -77,7 +78,13 @@ def make_cards(
         record=checked.record,
         settings=checked.settings,
         cards=assemble_cards(
-            laid_out, sitters, words, findings=checked.findings, moves=moves, years=years
+            laid_out,
+            sitters,
+            words,
+            place=place,
+            findings=checked.findings,
+            moves=moves,
+            years=years,
         ),
         after_cold=general.after_cold,
         trade=general.trade,
@@ -89,6 +96,7 @@ def assemble_cards(
     sitters: Sequence[tuple[Group, Needs]],
     words: Mapping[str, Words],
     *,
+    place: Place,
     findings: Sequence[Finding],
     moves: Sequence[Move],
     years: Sequence[PlantYear],
@@ -100,6 +108,8 @@ def assemble_cards(
     ----------
     words
         By group key.
+    place
+        Tells which half of the year its dates are of.
     findings, moves, years
         Of each spot and sitter.
     """
@@ -109,7 +119,16 @@ def assemble_cards(
         for sitter, case in zip(sitters, laid.cases, strict=True)
     ]
     return tuple(
-        _card(spot, group, needs, words[group.key], finding, move, year, case)
+        _card(
+            spot,
+            group,
+            needs,
+            words_at(words[group.key], place.latitude),
+            finding,
+            move,
+            year,
+            case,
+        )
         for (spot, (group, needs), case), finding, move, year in zip(
             asked, findings, moves, years, strict=True
         )
@@ -141,7 +160,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         low_confidence_limit=finding.low_confidence_limit,
         years_usable=finding.years_usable,
         line=finding.line,
-        season=move.season,
+        season=finding.season,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
         floor_c=needs.floor_c,

@@ -235,9 +235,10 @@ def _nearness(laid: LaidSpot, options: CheckOptions, at: int) -> _Nearness:
     case, decision = laid.cases[at], laid.decisions[at]
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
+    colder, warmer = robustness.verdicts_beside(case, verdict)
     return _Nearness(
-        colder=verdicts.grade(case, -1.0) if judged else verdict,
-        warmer=verdicts.grade(case, 1.0) if judged else verdict,
+        colder=colder,
+        warmer=warmer,
         dry=dry_verdict_of(case, laid.spot, verdict) if judged else None,
         margin_c=robustness.find_margin(case, verdict),
         headroom_c=robustness.find_headroom(case, verdict),
@@ -260,9 +261,8 @@ def _finding(
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
     counted = decision.years_kept + decision.years_failed
-    sure = decision.years_usable >= options.rules.fewest_for_sure
     rest = find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown)
-    flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needed=needs.rest_needed))
+    flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
         spot=spot.name,
         group=needs.key,
@@ -270,8 +270,8 @@ def _finding(
         plant=needs.plant,
         verdict=verdict,
         reason=explain(case, decision),
-        provisional=judged and not sure,
-        borderline=len({verdict, near.colder, near.warmer}) > 1,
+        provisional=verdicts.is_provisional(decision, options.rules),
+        borderline={near.colder, near.warmer} != {verdict},
         verdict_colder=near.colder,
         verdict_warmer=near.warmer,
         dry_verdict=near.dry,
@@ -284,7 +284,7 @@ def _finding(
         growth=shared.normals[needs.floor_c],
         rest_floor=None if needs.rest_floor_c is None else shared.normals[needs.rest_floor_c],
         by_month=shared.by_month[needs.floor_c],
-        season=season_of(decision.season),
+        season=season_of(decision.season_allowed),
         safe_season=season_of(decision.safe_season),
         safe_seasons=tuple(season for season in map(season_of, decision.safe_seasons) if season),
         growing_days=tuple(

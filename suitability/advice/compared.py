@@ -41,9 +41,13 @@ class Row(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     place, spot, group, group_name
-    verdict, ends
-        At the usual numbers of the spot; at both ends of its range, None without one.
+    verdict, provisional, borderline
+        At the usual numbers of the spot. Provisional from fewer than ten usable years, borderline
+        if the spot 1 °C colder or warmer had another verdict.
+    ends
+        Verdicts at both ends of the spot's range; None without one.
     season
+        Of a group that the verdict lets out.
     years_usable
     unsafe_nights, unsafe_nights_worst
         A year, in the median and in the worst of the usable years; None without any.
@@ -53,6 +57,7 @@ class Row(Struct, frozen=True, kw_only=True):
         A year on the mean: below the growth floor, above the ceiling (None without a ceiling).
     rest
     carried
+        Whatever the verdict; None without one.
     moves
         How often a year one plant is carried by its season: 2, or 0.
     margin_c
@@ -66,6 +71,8 @@ class Row(Struct, frozen=True, kw_only=True):
     group: str
     group_name: str
     verdict: Verdict
+    provisional: bool
+    borderline: bool
     ends: SpotEnds | None
     season: Season | None
     years_usable: int

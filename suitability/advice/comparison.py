@@ -116,14 +116,14 @@ def _compare_spot(
     grades: dict[End, list[Verdict]] = {}
     told: dict[End, list[Years]] = {}
     for end in (End.LOW, End.HIGH) if spot.has_range else ():
-        cases = _cases(site, used, spot, groups, at_ends[end])
+        cases = _cases(site, used, spot, groups, at_ends[end], colder_c=0.0)
         grades[end] = [verdicts.grade(case) for case in cases]
         hours_by_year = _hours_by_year(cases[0].nights)
         told[end] = [
             _years(case, hours_by_year(needs.floor_c))
             for case, needs in zip(cases, groups, strict=True)
         ]
-    cases = _cases(site, used, spot, groups, usual)
+    cases = _cases(site, used, spot, groups, usual, colder_c=robustness.BESIDE_C)
     hours_by_year = _hours_by_year(cases[0].nights)
     worst_dose = _worst_doses(cases[0].nights)
     heat_hours = _heat_hours(usual)
@@ -158,11 +158,17 @@ def _compare_spot(
 
 
 def _cases(
-    site: Site, used: Record, spot: Spot, groups: Sequence[Needs], at_spot: Record
+    site: Site,
+    used: Record,
+    spot: Spot,
+    groups: Sequence[Needs],
+    at_spot: Record,
+    *,
+    colder_c: float,
 ) -> list[Case]:
-    """All groups at one end of a spot, ready to be judged as it is and warmer."""
+    """All groups at one end of a spot, ready to be judged as it is, warmer, and so much colder."""
     (nights,) = lay_out_spots(
-        used, site.place, [spot], groups, site.options, at_spots=[at_spot], colder_c=0.0
+        used, site.place, [spot], groups, site.options, at_spots=[at_spot], colder_c=colder_c
     )
     return build_cases(nights, groups, site.options.rules)
 
@@ -183,7 +189,6 @@ def _row(
     light: str,
 ) -> Row:
     verdict = decision.verdict
-    outdoors = verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL)
     known = years.unsafe[~np.isnan(years.unsafe)]
     hours = years.hours[~np.isnan(years.hours)]
     return Row(
@@ -192,8 +197,10 @@ def _row(
         group=needs.key,
         group_name=needs.name,
         verdict=verdict,
+        provisional=verdicts.is_provisional(decision, case.rules),
+        borderline={*robustness.verdicts_beside(case, verdict)} != {verdict},
         ends=ends,
-        season=season_of(decision.season) if outdoors else None,
+        season=season_of(decision.season_allowed),
         years_usable=decision.years_usable,
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,
@@ -201,7 +208,7 @@ def _row(
         hours_below=float(hours.mean()) if hours.size else None,
         heat_hours=heat_hours,
         rest=rest,
-        carried=carried if outdoors else None,
+        carried=None if verdict is Verdict.NONE else carried,
         moves=2 if verdict is Verdict.SEASONAL else 0,
         margin_c=robustness.find_margin(case, verdict),
         light=light,

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from suitability.advice.cases import Case
     from suitability.advice.plant_year import RestOutlook
     from suitability.advice.result import RestFinding
+    from suitability.groups.group import Needs
 
 __all__ = ["MOST_YEARS", "flowers_of", "line_of", "rests_of", "survives_of"]
 
@@ -33,9 +34,11 @@ def survives_of(case: Case, decision: Decision) -> Survives:
     return Survives.IN_SEASON if long_enough else Survives.INDOORS
 
 
-def rests_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, *, needed: bool) -> Rests:
-    """What more than half of the years did."""
-    if not needed:
+def rests_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, needs: Needs) -> Rests:
+    """What more than half of the years did; nothing where no name tells what rest is wanted."""
+    if not needs.rest_told:
+        return Rests.NOT_TOLD
+    if not needs.rest_needed:
         return Rests.NOT_NEEDED
     if verdict is Verdict.NONE or rest is None or rest.met_years is None or not rest.of_years:
         return Rests.UNKNOWN
@@ -47,7 +50,12 @@ def rests_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, *, needed
 
 def flowers_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, rests: Rests) -> Flowers:
     """Who comes in for the winter can be given in a room what the nights out do not bring."""
-    plain = {Rests.NOT_NEEDED: Flowers.CAN, Rests.MET: Flowers.CAN, Rests.UNKNOWN: Flowers.UNKNOWN}
+    plain = {
+        Rests.NOT_NEEDED: Flowers.CAN,
+        Rests.MET: Flowers.CAN,
+        Rests.NOT_TOLD: Flowers.UNKNOWN,
+        Rests.UNKNOWN: Flowers.UNKNOWN,
+    }
     if rests in plain:
         return plain[rests]
     comes_in = verdict is not Verdict.ALL_YEAR

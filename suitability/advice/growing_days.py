@@ -156,7 +156,9 @@ def find_growth_days(
     if at_spot.years is None:
         notes.append(Note.NO_WINTER)
     phases = absorb_short(_joined(outdoor, indoor, decision, at_spot))
-    if needs.rest_needed:
+    if not needs.rest_told:
+        notes.append(Note.REST_NOT_TOLD)
+    elif needs.rest_needed:
         resting = phases == Phase.RESTING
         if not resting.any():
             notes.append(Note.REST_NOT_BROUGHT)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.checking import season_of
@@ -43,10 +44,11 @@ from suitability.advice.preparing import (
 from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate.days import local_hour, month_day
 from suitability.climate.growth_phases import Phase
 from suitability.groups.group import Rest, RestNeed
+from suitability.groups.words import words_at
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -104,6 +106,7 @@ def plan_growth(
     RecordError
         Nothing of the record lies in the years asked for.
     """
+    groups = [replace(one, words=words_at(one.words, place.latitude)) for one in groups]
     needs = [group.needs for group in groups]
     laid_out = laid_out or lay_out(record, place, spots, needs, options)
     used = laid_out.used
@@ -170,16 +173,15 @@ def _year(tended: Tended, case: Case, decision: Decision, at_spot: GrowthSpot) -
     days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)
     runs = () if days is None else find_runs(days.phases, group, words)
     rest = group.rest or Rest(needed=RestNeed.NO)
-    seasonal = decision.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR}
     return GrowthYear(
         spot=at_spot.spot.name,
         group=needs.key,
         group_name=needs.name,
         verdict=decision.verdict,
         reason=reason,
-        provisional=reason is None and seasonal and usable < case.rules.fewest_for_sure,
+        provisional=is_provisional(decision, case.rules),
         of_years=usable,
-        season=season_of(decision.season) if seasonal else None,
+        season=season_of(decision.season_allowed),
         floor_c=needs.floor_c,
         rest_kind=_rest_kind(needs),
         rest_words=rest.kind,

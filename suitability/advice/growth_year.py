@@ -103,6 +103,7 @@ class Note(StrEnum):
     FEW_YEARS = "few-years"
     NO_WINTER = "no-winter"
     NO_SHORT_DAYS = "no-short-days"
+    REST_NOT_TOLD = "rest-not-told"
     REST_NOT_BROUGHT = "rest-not-brought"
     REST_INDOORS = "rest-indoors"
     ROOM_TOO_WARM = "room-too-warm"
@@ -197,7 +198,7 @@ class GrowthYear(Struct, frozen=True, kw_only=True):
     reason
         Why there is no calendar; None where there is one.
     provisional
-        It goes out, and fewer than ten years stand behind its dates outdoors.
+        The verdict, from fewer than ten usable years, as a check says it.
     of_years
         Years, mid-summer to mid-summer, observed well enough.
     season
@@ -239,6 +240,11 @@ class GrowthYear(Struct, frozen=True, kw_only=True):
     about: str
     mark: str
     indoors: bool = False
+
+    @property
+    def dates_may_shift(self) -> bool:
+        """Whether it goes out, and fewer than ten years stand behind its dates outdoors."""
+        return Note.FEW_YEARS in self.notes
 
 
 class CourseWeek(Struct, frozen=True, kw_only=True):

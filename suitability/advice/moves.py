@@ -39,7 +39,7 @@ from suitability.advice.preparing import (
 )
 from suitability.advice.reasons import explain
 from suitability.advice.threshold_dates import find_threshold_dates
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import chance
 from suitability.climate.days import (
     DAYS,
@@ -146,7 +146,7 @@ def _move(
         plant=needs.plant,
         verdict=decision.verdict,
         reason=explain(case, decision),
-        provisional=judged and decision.years_usable < case.rules.fewest_for_sure,
+        provisional=is_provisional(decision, case.rules),
         model_based=judged and leans_on_model(decision, case.rules),
         season=season_of(season),
         typical_season=dates[2],

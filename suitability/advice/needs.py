@@ -104,7 +104,7 @@ def judge_plant_year(
     rest = _rest(needs, out, year, rooms_c) if judged else None
     usable = case.observed.winter_usable
     survives, grows = survives_of(case, decision), _grows(decision)
-    rests = rests_of(decision.verdict, rest, needed=needs.rest_needed)
+    rests = rests_of(decision.verdict, rest, needs)
     flowers = flowers_of(decision.verdict, rest, rests)
     return PlantYear(
         spot=year.spot,
@@ -140,9 +140,9 @@ def _grows(decision: Decision) -> Grows:
 def _rest(
     needs: Needs, out: BoolArray, year: SpotYear, rooms_c: Sequence[float]
 ) -> RestOutlook | None:
-    """The rest outdoors and in a room; None for a group without one."""
+    """The rest outdoors and in a room; None for a group without one, or whose own is not told."""
     need = rest_need_of(needs)
-    if need is None:
+    if need is None or not needs.rest_told:
         return None
     period = year.period
     years = judge_rest(period, need, out)

@@ -193,7 +193,7 @@ def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
             number=1,
             first=first,
             days=days,
-            repeats=not year.provisional,
+            repeats=not year.dates_may_shift,
             year=year,
             change=change,
             run=run,

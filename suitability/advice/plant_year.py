@@ -153,9 +153,9 @@ class PlantYear(Struct, frozen=True, kw_only=True):
     """
     What the year of one group at one spot is like.
 
-    `line` puts the words together; `rest` is None for a group without one and without a verdict,
-    `heat` for a group without a ceiling, `dry_air` where humidity is not on record. None of these
-    changes a verdict.
+    `line` puts the words together; `rest` is None for a group without one, where no name tells it,
+    and without a verdict, `heat` for a group without a ceiling, `dry_air` where humidity is not on
+    record. None of these changes a verdict.
     """
 
     spot: str

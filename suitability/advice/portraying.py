@@ -382,7 +382,7 @@ def _by_caution(sitting: _Sitting) -> tuple[CautionVerdict, ...]:
             CautionVerdict(
                 caution=caution.value,
                 verdict=decision.verdict,
-                season=season_of(decision.season),
+                season=season_of(decision.season_allowed),
             )
         )
     return tuple(found)

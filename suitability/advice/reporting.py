@@ -170,6 +170,7 @@ def _sit(  # noqa: PLR0917  (what make_report was given)
                 laid_out,
                 sitting.sitters,
                 words,
+                place=place,
                 findings=check.findings,
                 moves=moves.moves,
                 years=years,

@@ -106,9 +106,12 @@ def find_rest(
     Returns
     -------
     RestFinding
-        Without counts for a group whose flowers do not hang on a rest, and without a verdict.
+        Without counts for a group whose flowers do not hang on a rest, for a plant whose rest no
+        name tells, and without a verdict.
     """
     need = rest_need_of(needs)
+    if not needs.rest_told:
+        return RestFinding(needed=needs.rest_needed, told=False)
     if not needs.rest_needed or need is None or decision.verdict is Verdict.NONE:
         return RestFinding(needed=needs.rest_needed)
     out = days_out(decision)

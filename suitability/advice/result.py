@@ -122,6 +122,9 @@ class RestFinding(Struct, frozen=True, kw_only=True):
     ----------
     needed
         Flowers hang on it; all else is None where they do not, and where there is no verdict.
+    told
+        False for a plant whose own rest no name tells: `needed` is that of the group that it is
+        judged as, and all else is None.
     met_years, partly_years, of_years
         Of the years observed well enough.
     usual_date, latest_date
@@ -144,6 +147,7 @@ class RestFinding(Struct, frozen=True, kw_only=True):
     if_kept_dry: bool = False
     nights_indoors: int | None = None
     room: RestRoom | None = None
+    told: bool = True
 
 
 class SpotEnds(Struct, frozen=True, kw_only=True):
@@ -198,7 +202,8 @@ class Finding(Struct, frozen=True, kw_only=True):
     by_month
         Raw counts below the growth floor.
     season, safe_season, safe_seasons
-        Outdoors and growing or resting; free of unsafe nights; all stretches of the latter.
+        Outdoors and growing or resting (None where the verdict lets it out for none); free of
+        unsafe nights, whatever the verdict; all stretches of the latter.
     growing_days
         For each month the days of the calendar on which the group grows or rests.
     unsafe_share

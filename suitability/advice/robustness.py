@@ -8,16 +8,32 @@ from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chances, grows_long_enough, whole_years
 from suitability.advice.season_edge import STEPS_PER_DEGREE, coldest_with_season, halve
-from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict, reaches
+from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict, grade, reaches
 from suitability.climate import chance, witnesses
 from suitability.climate.days import turn
 
-__all__ = ["find_cooling", "find_headroom", "find_margin", "find_shift_to", "stability"]
+__all__ = [
+    "BESIDE_C",
+    "find_cooling",
+    "find_headroom",
+    "find_margin",
+    "find_shift_to",
+    "stability",
+    "verdicts_beside",
+]
 
 BoolArray = NDArray[np.bool_]
 
 LAST = FARTHEST_C * STEPS_PER_DEGREE
+BESIDE_C = 1.0  # K, colder or warmer, within which a verdict that changes is borderline
 STARTS_RESAMPLED = 32  # the best starts of a season; no other can become the best by chance
+
+
+def verdicts_beside(case: Case, verdict: Verdict) -> tuple[Verdict, Verdict]:
+    """Those of a spot 1 °C colder and 1 °C warmer; borderline if either is another one."""
+    if verdict is Verdict.NONE:
+        return verdict, verdict
+    return grade(case, -BESIDE_C), grade(case, BESIDE_C)
 
 
 def find_margin(case: Case, verdict: Verdict) -> float | None:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from suitability.advice.cases import (
     Case,
+    Rules,
     all_fine,
     all_year_chance,
     growing_days,
@@ -35,6 +36,7 @@ __all__ = [
     "decide",
     "grade",
     "is_all_year",
+    "is_provisional",
     "reaches",
     "season_shares",
 ]
@@ -87,6 +89,16 @@ class Decision(Struct, frozen=True, kw_only=True):
     floor_days: BoolArray
     all_year_chance: float
     all_year_usable: int
+
+    @property
+    def season_allowed(self) -> Stretch | None:
+        """The season of a group that may go out; None for one whose season is too short to use."""
+        return self.season if self.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR) else None
+
+
+def is_provisional(decision: Decision, rules: Rules) -> bool:
+    """Whether a verdict was given, but from fewer years than would make it sure."""
+    return decision.verdict is not Verdict.NONE and decision.years_usable < rules.fewest_for_sure
 
 
 def is_all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from suitability.advice.portraying import Sitter
     from suitability.advice.preparing import CheckOptions
     from suitability.groups import Catalogue, Caution, Group, Needs
+    from suitability.groups.naming import Understood
     from suitability.output.images import NamedFigure
     from suitability.output.workbook import Sheet
     from suitability.places import Place
@@ -144,7 +145,7 @@ def read_wishes(wishes: Wishes) -> Asked:
         from suitability.groups.naming import understand
 
         named = [understand(catalogue, word) for word in wishes.group]
-    chosen = tuple(dict.fromkeys(one.group for one in named)) or catalogue.groups
+    chosen = _groups_named(named) or catalogue.groups
     collection = open_collection(wishes.collection, catalogue) if wishes.collection else None
     spots = choose_spots(collection, wishes.spot or (), roof=wishes.roof)
     request = Request(
@@ -188,6 +189,18 @@ def read_wishes(wishes: Wishes) -> Asked:
             understood=tuple(one.note for one in named if one.note),
         ),
         units=units,
+    )
+
+
+def _groups_named(named: "Sequence[Understood]") -> "tuple[Group, ...]":
+    """Each group once; without a rest of its own if only plants whose rest no name tells are it."""
+    from msgspec.structs import replace
+
+    told: dict[Group, bool] = {}
+    for one in named:
+        told[one.group] = told.get(one.group, False) or one.rest_told
+    return tuple(
+        group if known else replace(group, rest_told=False) for group, known in told.items()
     )
 
 

@@ -172,6 +172,7 @@ class Needs(Struct, frozen=True, kw_only=True):
     What the computation takes of a group: plain numbers at one caution, °C unless named otherwise.
 
     `plant` is the name of a plant whose state has moved some of them; empty for the group itself.
+    `rest_told` is False where the group stands for a plant whose own rest no name tells.
 
     None means that the group has no such number: no rest floor (the growth floor counts all
     year), no ceiling, no warm-night limit, no rest band.
@@ -201,6 +202,7 @@ class Needs(Struct, frozen=True, kw_only=True):
     rest_must_be_dry: bool
     low_confidence_limit: bool
     plant: str = ""
+    rest_told: bool = True
 
 
 class Group(Struct, frozen=True, kw_only=True):
@@ -230,6 +232,7 @@ class Group(Struct, frozen=True, kw_only=True):
     shade_pct: Value | None = None
     humidity_pct: Value | None = None
     rest: Rest | None = None
+    rest_told: bool = True
 
     @property
     def light_class(self) -> str | None:
@@ -276,6 +279,7 @@ class Group(Struct, frozen=True, kw_only=True):
             rest_cool_high_c=None if band is None else band.high,
             rest_must_be_dry=rest.must_be_dry,
             low_confidence_limit=self.limit_c.confidence is Confidence.LOW,
+            rest_told=self.rest_told,
         )
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.errors import CatalogueError
+from suitability.groups.group import RestNeed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -33,6 +34,9 @@ UNLABELLED = frozenset(
     )
 )
 ANY_ORCHID = frozenset(("orchid", "orchids", "unknown-orchid", "unlabelled-orchid"))
+ASK_FOR_REST = (
+    "Its rest is not known: read its label, or ask its seller, for its parents and their rest."
+)
 CROSS = re.compile(r"\s+[xX]\s+|\s*[×/+]\s*")  # noqa: RUF001  the multiplication sign of hybrids
 
 
@@ -40,12 +44,15 @@ class Understood(Struct, frozen=True, kw_only=True):
     """
     What a word was taken for.
 
-    `note` is a sentence to be shown; empty where the word was the group's own key.
+    `note` is a sentence to be shown; empty where the word was the group's own key. `rest_told` is
+    False for a plant that may want another rest than the group that it is judged as: a hybrid of
+    groups one of which flowers by a rest, and a plant without a label.
     """
 
     asked: str
     group: Group
     note: str = ""
+    rest_told: bool = True
 
 
 def understand(catalogue: Catalogue, word: str) -> Understood:
@@ -92,13 +99,22 @@ def most_tender(groups: Sequence[Group]) -> Group:
 
 def _hybrid(catalogue: Catalogue, word: str, parents: Sequence[str]) -> Understood:
     """The most tender parent; the others may tire in heat, or ask for a rest, before it."""
-    groups = [understand(catalogue, parent).group for parent in parents]
+    understood = [understand(catalogue, parent) for parent in parents]
+    groups = [parent.group for parent in understood]
     taken = most_tender(groups)
     others = dict.fromkeys(group.key for group in groups if group.key != taken.key)
     note = f'"{word}" is judged as {taken.key}, its most tender parent.'
     if others:
         note += f" How much of {' and '.join(others)} is in it, in heat and in rest, no name tells."
-    return Understood(asked=word, group=taken, note=note)
+    told = all(parent.rest_told for parent in understood)
+    told = told and not (others and any(map(_flowers_by_rest, groups)))
+    if not told:
+        note += f" {ASK_FOR_REST}"
+    return Understood(asked=word, group=taken, note=note, rest_told=told)
+
+
+def _flowers_by_rest(group: Group) -> bool:
+    return group.rest is not None and group.rest.needed is RestNeed.YES
 
 
 def _unlabelled(catalogue: Catalogue, word: str, *, every_orchid: bool) -> Understood:
@@ -108,6 +124,6 @@ def _unlabelled(catalogue: Catalogue, word: str, *, every_orchid: bool) -> Under
     kind = "orchid" if every_orchid else "Dendrobium"
     note = (
         f'"{word}" names no group: judged as {taken.key}, the most tender {kind} that it may be; '
-        "one of the cool mountain groups would suffer from heat instead."
+        f"one of the cool mountain groups would suffer from heat instead. {ASK_FOR_REST}"
     )
-    return Understood(asked=word, group=taken, note=note)
+    return Understood(asked=word, group=taken, note=note, rest_told=False)

@@ -185,6 +185,7 @@ def _build_group(entry: Mapping[str, object], key: str, where: Where) -> Group:
         ),
         heat_limited=parse_flag(entry.get("heat_limited", False), "heat_limited", where),
         rest=_parse_rest(entry["rest"], where) if "rest" in entry else None,
+        rest_told=True,
         **values,
     )
 

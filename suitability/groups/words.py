@@ -6,6 +6,7 @@ Kept in a file of their own, because a verdict needs none of it.
 
 from __future__ import annotations
 
+import re
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -33,13 +34,14 @@ if TYPE_CHECKING:
 
     from suitability.groups.reading import Catalogue
 
-__all__ = ["Disagreement", "GeneralWords", "Words", "read_general_words", "read_words"]
+__all__ = ["Disagreement", "GeneralWords", "Words", "read_general_words", "read_words", "words_at"]
 
 FILE = "words.toml"
 GENERAL = "general"  # the one table of the file that is no group
 ENTRY_FIELDS = frozenset(
     (*WORD_TEXTS, "evergreen", "altitude_mark", "mark", "sources", "disagreements")
 )
+BOTH_HALVES = re.compile(r"(\d{1,2} [A-Z][a-z]+) \((\d{1,2} [A-Z][a-z]+) in the south\)")
 GENERAL_TEXTS = ("pets", "trade", "after_cold", "unlisted")
 GENERAL_FIELDS = frozenset(
     (*GENERAL_TEXTS, "pets_mark", "pets_sources", "after_cold_sources", "disagreements")
@@ -117,6 +119,26 @@ def read_words(catalogue: Catalogue, *, folder: Path = OUR_FOLDER) -> Mapping[st
         for key, own in _own_words(catalogue.extra).items():
             words[key] = replace(own, pets=pets)
     return MappingProxyType(words)
+
+
+def words_at(words: Words, latitude: float) -> Words:
+    """
+    The words with the dates of one half of the world, where they give those of both.
+
+    Parameters
+    ----------
+    latitude : degrees north
+        At 0 the dates of the north stand.
+
+    Examples
+    --------
+    >>> both = Words(feed_growth="the last about 1 October (1 April in the south)")
+    >>> words_at(both, -30.0).feed_growth, words_at(both, 35.0).feed_growth
+    ('the last about 1 April', 'the last about 1 October')
+    """
+    half = r"\2" if latitude < 0.0 else r"\1"
+    texts = {name: BOTH_HALVES.sub(half, getattr(words, name)) for name in WORD_TEXTS}
+    return replace(words, **texts)
 
 
 def read_general_words(*, folder: Path = OUR_FOLDER) -> GeneralWords:

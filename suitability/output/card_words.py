@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.answers import HeatWord
+from suitability.advice.answers import HeatWord, Rests
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING
@@ -140,6 +140,8 @@ def _tonight(card: Card, units: TemperatureUnit) -> str:
 def _rest(card: Card, units: TemperatureUnit) -> str:
     """The rest as the catalogue says it."""
     rest = card.rest
+    if card.year.rests is Rests.NOT_TOLD:
+        return words.REST_NOT_TOLD
     if rest is None:
         return ""
     parts = [words.clean(temperatures_in(rest.kind, units), 120)]

@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING, Any
 from suitability.output import words
 from suitability.output.charts import HEAD_PX, ROW_PX, lay_out
 from suitability.output.comparison_words import (
+    MARK_LETTERS,
     credit_sentences,
     difference_sentence,
+    letters_key,
+    marks_of,
     short_cell,
     spot_label,
 )
@@ -21,6 +24,7 @@ from suitability.output.page import (
     render_section,
 )
 from suitability.output.page_tables import html_table
+from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -33,6 +37,7 @@ RANKS = {"no-verdict": 0, "indoor-only": 1, "outdoor-seasonal": 2, "outdoor-all-
 FILLS = ("#f4f2ec", STATES["indoors"].fill, "#a9c9c6", STATES["outdoors"].fill)
 RANKS_OUTDOORS = RANKS["outdoor-seasonal"]
 CELL_PX = 26
+MARK_PX = 15  # of each further line of a cell
 WORDED_COLUMNS = 10  # spots beside each other whose cells have room for words
 BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 
@@ -49,7 +54,9 @@ def draw_matrix(found: Comparison) -> Figure:
     groups = _groups(found)
     by_cell = {(words.chart_text(spot_label(row, found)), row.group): row for row in found.rows}
     rows = [[by_cell[label, group] for label in labels] for group in groups]
-    short = [[_tiny_cell(row) for row in line] for line in rows]
+    short = [[_tiny_cell(row, found) for row in line] for line in rows]
+    worded = len(labels) <= WORDED_COLUMNS
+    marks = max(len(marks_of(row, found)) for row in found.rows) if worded else 0
     names = [words.chart_text(words.clean(group, 24)) for group in groups]
     figure = Figure(
         Heatmap(
@@ -57,13 +64,16 @@ def draw_matrix(found: Comparison) -> Figure:
             x=labels,
             y=names,
             z=[[RANKS[row.verdict.value] for row in line] for line in rows],
-            text=[[short_cell(row) for row in line] for line in rows]
-            if len(labels) <= WORDED_COLUMNS
+            text=[
+                ["<br>".join([short_cell(row), *marks_of(row, found)]) for row in line]
+                for line in rows
+            ]
+            if worded
             else short,
             customdata=short,
             texttemplate="%{text}",
             textfont={"size": 12},
-            hovertext=[[_hover(row) for row in line] for line in rows],
+            hovertext=[[_hover(row, found) for row in line] for line in rows],
             hovertemplate="%{hovertext}<extra></extra>",
             colorscale=[
                 [step / 4 + edge / 4, fill] for step, fill in enumerate(FILLS) for edge in (0, 1)
@@ -78,7 +88,7 @@ def draw_matrix(found: Comparison) -> Figure:
     lay_out(figure, "", names)
     figure.update_layout(
         title=None,
-        height=HEAD_PX + 60 + CELL_PX * len(groups),
+        height=HEAD_PX + 60 + (CELL_PX + MARK_PX * marks) * len(groups),
         margin={"l": 8, "r": 8, "t": 40, "b": 24},
     )
     figure.update_xaxes(
@@ -92,12 +102,13 @@ def _groups(found: Comparison) -> list[str]:
     return list(dict.fromkeys(row.group for row in found.rows))
 
 
-def _tiny_cell(row: Row) -> str:
+def _tiny_cell(row: Row, found: Comparison) -> str:
     """The verdict where there is no room for words."""
     tiny = {"indoors": "in", "all year": "year"}
     said = short_cell(row).removesuffix(" ?")
-    mark = " ?" if said != short_cell(row) else ""
-    return tiny.get(said, said.removesuffix(" days")) + mark
+    marks = ["?"] if said != short_cell(row) else []
+    marks += [MARK_LETTERS[mark] for mark in marks_of(row, found)]
+    return " ".join([tiny.get(said, said.removesuffix(" days")), *marks])
 
 
 def matrix_title(found: Comparison) -> str:
@@ -136,12 +147,13 @@ def hours_by_spot_title(found: Comparison) -> str:
     )
 
 
-def _hover(row: Row) -> str:
+def _hover(row: Row, found: Comparison) -> str:
     unsafe = words.UNKNOWN if row.unsafe_nights is None else f"{row.unsafe_nights:.0f}"
     below = words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
+    verdict = ", ".join([words.VERDICT_WORDS[row.verdict], *marks_of(row, found)])
     return (
         f"{words.chart_text(words.clean(row.group_name, 60))}<br>"
-        f"{words.chart_text(words.clean(row.spot, 40))}: {words.VERDICT_WORDS[row.verdict]}<br>"
+        f"{words.chart_text(words.clean(row.spot, 40))}: {verdict}<br>"
         f"{unsafe} unsafe nights a year<br>{below} h a year below the growth floor"
     )
 
@@ -216,11 +228,13 @@ def render_comparison_page(found: Comparison) -> str:
     data: list[dict[str, Any]] = [
         {"id": name, "figure": figure.to_dict()} for name, _, figure, _ in figures
     ]
+    letters = "".join(f" {letter}." for letter in letters_key(found))
+    marks = "".join(f" {said}" for said in words.mark_sentences(found.rows, TemperatureUnit.C))
     many = len(_groups(found)) > BAR_GROUPS
     drawn = f"The first {BAR_GROUPS} groups; all are" if many else "All are"
     key = {
         "matrix": '<p class="key">Days, or a number alone: of the season outdoors; in: indoors. '
-        "?: the range of what is known of the spot decides.</p>",
+        f"?: the range of what is known of the spot decides.{letters}{marks}</p>",
         "hours": f'<p class="key">Hours of a mean year. {drawn} in the table above.</p>',
     }
     body = "\n".join(
@@ -250,7 +264,7 @@ def _matrix_table(found: Comparison) -> str:
         (
             spot_label(row, found),
             words.clean(row.group, 40),
-            short_cell(row),
+            ", ".join([short_cell(row), *marks_of(row, found)]),
             str(row.days),
             number(row.unsafe_nights),
             number(row.unsafe_nights_worst),

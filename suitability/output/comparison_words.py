@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 __all__ = [
     "comparison_document",
     "difference_sentence",
+    "letters_key",
+    "marks_of",
     "render_comparison",
     "render_comparison_csv",
     "row_columns",
@@ -36,6 +38,9 @@ NESTED = {  # of a result, flat in tables
     "rest": ("needed", "met_years", "partly_years", "of_years"),
     "carried_nights": ("typical", "worst"),
 }
+MARK_LETTERS = {"provisional": "p", "borderline": "b"}  # where there is no room for the words
+GROUP_COLUMN = 20
+WORDED_COLUMN = 13  # characters that a column with such a word takes, its gap included
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 IN_FULL = 4  # groups up to which every number is shown
 LIGHT_WORDS = {
@@ -63,6 +68,32 @@ def short_cell(row: Row) -> str:
     )
 
 
+def marks_of(row: Row, found: Comparison) -> list[str]:
+    """What weakens a verdict, in words; what all have in common is said once, below."""
+    marks = []
+    if row.provisional and not all(one.provisional for one in found.rows):
+        marks.append("provisional")
+    if row.borderline:
+        marks.append("borderline")
+    return marks
+
+
+def _worded_cell(row: Row, found: Comparison) -> str:
+    """Verdict and days, and on lines of their own what weakens them."""
+    return "\n".join([short_cell(row), *marks_of(row, found)])
+
+
+def _lettered_cell(row: Row, found: Comparison) -> str:
+    """The same in a narrow column."""
+    return " ".join([short_cell(row), *(MARK_LETTERS[mark] for mark in marks_of(row, found))])
+
+
+def letters_key(found: Comparison) -> list[str]:
+    """The letters that stand for marks, where any does."""
+    used = {mark for row in found.rows for mark in marks_of(row, found)}
+    return [f"{letter}: {mark}" for mark, letter in MARK_LETTERS.items() if mark in used]
+
+
 def render_comparison(
     found: Comparison, *, units: TemperatureUnit, width: int, colour: bool
 ) -> str:
@@ -87,6 +118,8 @@ def render_comparison(
             _print_group(console, found, group, units)
     else:
         _print_matrix(console, found, groups)
+    for sentence in words.mark_sentences(found.rows, units):
+        console.print(Text(sentence))
     if any("?" in short_cell(row) for row in found.rows):
         console.print(Text("?: the range of what is known of the spot decides; measure it."))
     if any(row.verdict is Verdict.NONE for row in found.rows):
@@ -124,8 +157,10 @@ def _print_group(console: Console, found: Comparison, group: str, units: Tempera
     console.print(
         Text(
             f"Unsafe: nights a year, median (worst). Below: hours a year below the growth floor. "
-            f"Dose: worst {units.symbol}·h in 14 days. Rest: years that met it. Heat: hours a year "
-            "above the ceiling. Carried: nights a year, typical (worst), were it left out."
+            f"Dose: worst {units.symbol}·h in 14 days. Rest: years that met it (?: not known). "
+            "Heat: hours a year above the ceiling. Carried: nights a year, typical (worst), were "
+            "it left out; no more than unsafe ones, for a night indoors adds no cold to those "
+            "after it."
         )
     )
     told = [one for one in found.differences if one.group == group]
@@ -136,7 +171,7 @@ def _print_group(console: Console, found: Comparison, group: str, units: Tempera
 
 def _cells(row: Row, found: Comparison, units: TemperatureUnit) -> list[str]:
     rest = row.rest
-    met = "-" if not rest.needed else words.UNKNOWN
+    met = "-" if rest.told and not rest.needed else words.UNKNOWN
     if rest.of_years:
         met = f"{rest.met_years}/{rest.of_years}"
     dose = show_difference(row.worst_dose_c_h, units, 0).removesuffix(f" {units.symbol}")
@@ -146,7 +181,7 @@ def _cells(row: Row, found: Comparison, units: TemperatureUnit) -> list[str]:
     carried = row.carried
     return [
         spot_label(row, found),
-        short_cell(row),
+        _worded_cell(row, found),
         f"{_whole(row.unsafe_nights)} ({_whole(row.unsafe_nights_worst)})",
         _whole(row.hours_below),
         dose,
@@ -168,16 +203,18 @@ def _print_matrix(console: Console, found: Comparison, groups: Sequence[str]) ->
 
     first = [row for row in found.rows if row.group == groups[0]]
     table = plain_table("What lives where", gap=2)
-    table.add_column("Group", no_wrap=True, overflow="ellipsis", max_width=20)
+    table.add_column("Group", no_wrap=True, overflow="ellipsis", max_width=GROUP_COLUMN)
+    worded = GROUP_COLUMN + WORDED_COLUMN * len(first) <= console.width
+    cell = _worded_cell if worded else _lettered_cell
     for row in first:
         table.add_column(spot_label(row, found), overflow="fold")
     for group in groups:
-        cells = [short_cell(row) for row in found.rows if row.group == group]
+        cells = [cell(row, found) for row in found.rows if row.group == group]
         table.add_row(*map(Text, [words.clean(group, 40), *cells]))
     console.print(table)
-    console.print(
-        Text("Days: of the season outdoors. Name up to four groups with --group to see numbers.")
-    )
+    letters = [] if worded else letters_key(found)
+    key = "; ".join(["Days: of the season outdoors", *letters])
+    console.print(Text(f"{key}. Name up to four groups with --group to see numbers."))
     console.print()
 
 
@@ -272,6 +309,8 @@ def _row_values(row: Row) -> dict[str, Any]:
         "spot": row.spot,
         "group": row.group,
         "verdict": row.verdict.value,
+        "provisional": row.provisional,
+        "borderline": row.borderline,
         "spot_ends": None if ends is None else {"low": ends.low.value, "high": ends.high.value},
         "season": season_values(row.season),
         "years_usable": row.years_usable,

@@ -72,7 +72,12 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
     """Season, outdoor season, years and carried nights."""
     season, outdoor = finding.season, finding.safe_season
     rows = [
-        ("Season", f"{_stretch(finding, 'season')}: outdoors and growing or resting"),
+        (
+            "Season",
+            "none that is long enough to use"
+            if finding.verdict is Verdict.INDOOR
+            else f"{_stretch(finding, 'season')}: outdoors and growing or resting",
+        ),
         ("Outdoor season", f"{_stretch(finding, 'safe')}: free of nights that harm"),
     ]
     if season is not None and finding.verdict is Verdict.SEASONAL and season.days < 365:
@@ -83,7 +88,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
             )
         )
         rows.append(("Carry in", f"on {words.day_month(season.inn)}, before sunset"))
-    if outdoor is not None and outdoor != season:
+    if season is not None and outdoor is not None and outdoor != season:
         rows.append(
             ("In between", "outside the season, in the outdoor season: survives, does not grow")
         )

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from suitability.advice.verdicts import Verdict
 from suitability.output.document import place_values, reason_values, record_values, settings_values
 from suitability.output.values import RAW_DECIMALS, finite, season_values
 
@@ -53,7 +54,7 @@ def _move(move: Move, reliability: float) -> dict[str, Any]:
         "provisional": move.provisional,
         "reliability": reliability,
         "model_based": move.model_based,
-        "season": season_values(move.season),
+        "season": season_values(None if move.verdict is Verdict.INDOOR else move.season),
         "typical_season": season_values(move.typical_season),
         "safe_season": season_values(move.safe_season),
         "safe_seasons": [season_values(season) for season in move.safe_seasons],

@@ -40,6 +40,7 @@ RESTS = {
     Rests.PARTLY: "only partly, in most years",
     Rests.HARDLY: "hardly, on the nights that it spends out",
     Rests.NOT_NEEDED: "needs no rest for its flowers",
+    Rests.NOT_TOLD: words.REST_NOT_TOLD,
     Rests.UNKNOWN: "cannot be said",
 }
 FLOWERS = {
@@ -89,6 +90,8 @@ def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str,
         rows.append(("", label))
     if year.heat is not None:
         rows.append(("Heat", heat_sentence(year.heat, units)))
+        if year.heat.hours_mean is not None:
+            rows.append(("", _heat_against_ranges(year.heat)))
     if year.dry_air is not None:
         rows.append(("Dry air", dry_air_sentence(year.dry_air, units)))
     if portrait.remedies is not None:
@@ -256,6 +259,15 @@ def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
         limit = show_temperature(heat.warm_night_c, units)
         text += f"; {heat.warm_nights_mean:.0f} nights a year stay above {limit}"
     return text
+
+
+def _heat_against_ranges(heat: HeatOutlook) -> str:
+    """Why its hours are other ones than those warmer than a range."""
+    days = "days spent out" if heat.spent_out else "all days"
+    return (
+        f"hours on {days} of the {heat.of_years} years observed well enough; those of the ranges "
+        "are of a whole mean year, from all that was observed"
+    )
 
 
 def dry_air_sentence(dry: DryAir, units: TemperatureUnit) -> str:

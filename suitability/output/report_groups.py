@@ -207,8 +207,9 @@ def _heat(year: PlantYear, units: TemperatureUnit, chart: AddChart) -> str:
     told = [] if heat is None else [f"Heat: {heat_sentence(heat, units)}."]
     if year.dry_air is not None:
         told.append(f"Dry air: {dry_air_sentence(year.dry_air, units)}.")
-    if heat is not None and heat.hours_mean is not None and heat.hours_mean >= LEAST_HEAT_H:
+    if heat is not None and any(heat.hours_by_month):
         told.append("Months are means of all that were observed, the year of usable years alone.")
+    if heat is not None and heat.hours_mean is not None and heat.hours_mean >= LEAST_HEAT_H:
         parts.append(
             chart(
                 "heat",

@@ -218,12 +218,7 @@ def _below_verdicts(
     sentences = [out_to_in]
     if not wide and any(finding.limiting for finding in findings):
         sentences.append(f"Limited by (most months first): {words.cause_key(findings)}.")
-    if any(finding.provisional for finding in findings):
-        which = "All verdicts are" if all(one.provisional for one in findings) else "Some are"
-        sentences.append(f"{which} provisional: the record has fewer than ten usable years.")
-    if any(finding.borderline for finding in findings):
-        degree = show_difference(1.0, units)
-        sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
+    sentences += words.mark_sentences(findings, units)
     for flowers, told in FLOWER_SENTENCES.items():
         named = [words.short_name(finding) for finding in findings if finding.flowers is flowers]
         if named:

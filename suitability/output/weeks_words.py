@@ -290,6 +290,8 @@ def withheld(year: GrowthYear) -> str:
 
 def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
     """The rest of a group, and what past years did for it."""
+    if not year.rest.told:
+        return words.REST_NOT_TOLD
     kind = words.clean(temperatures_in(year.rest_words, units), 100) or "none"
     if year.rest_kind is RestKind.NONE:
         return f"none that cool nights bring ({kind})" if kind != "none" else "none"
@@ -318,7 +320,7 @@ def doubts(year: GrowthYear) -> str:
     """What weakens a calendar, for a narrow cell."""
     if year.reason is not None:
         return "no calendar"
-    return f"only {year.of_years} years" if year.provisional else "none"
+    return f"only {year.of_years} years" if year.dates_may_shift else "none"
 
 
 def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) -> list[str]:
@@ -331,6 +333,8 @@ def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) ->
         "nights starts or ends a rest.",
         Note.NO_SHORT_DAYS: "The day's length hardly varies here, so that indoors light dates "
         "nothing: go by the plant.",
+        Note.REST_NOT_TOLD: f"Its rest is {words.REST_NOT_TOLD}; the calendar is that of its "
+        "group.",
         Note.REST_NOT_BROUGHT: "It has no rest in this calendar, and flowers hang on one: it would "
         "have to be given.",
         Note.REST_INDOORS: "Part of its rest falls indoors: it counts only in a room cool enough.",

@@ -9,11 +9,13 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
+from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
+    from suitability.advice.compared import Row
     from suitability.advice.result import CheckResult, Credit, Finding, Limiting, Season
 
 __all__ = [
@@ -21,6 +23,7 @@ __all__ = [
     "INVENTED",
     "IN_A_ROOM",
     "MONTHS",
+    "REST_NOT_TOLD",
     "SHORT_VERDICTS",
     "UNKNOWN",
     "VERDICT_WORDS",
@@ -34,6 +37,7 @@ __all__ = [
     "day_month",
     "finding_label",
     "hours",
+    "mark_sentences",
     "moment",
     "month_ranges",
     "promise",
@@ -48,6 +52,9 @@ MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 UNKNOWN = "?"
+REST_NOT_TOLD = (  # of a hybrid, or a plant without a label
+    "not known from its name: read its label, or ask its seller, for its parents and their rest"
+)
 INVENTED = "INVENTED demo place: none of this was ever measured."
 CAUTIONS = (
     "This informs a decision and guarantees nothing: a new winter can be colder than any on "
@@ -134,6 +141,18 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     ('can stand in this room all year', 'indoors only')
     """
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
+
+
+def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: TemperatureUnit) -> list[str]:
+    """What the marks of a table of verdicts mean; that all are provisional is said here alone."""
+    sentences = []
+    if any(one.provisional for one in judged):
+        which = "All verdicts are" if all(one.provisional for one in judged) else "Some are"
+        sentences.append(f"{which} provisional: the record has fewer than ten usable years.")
+    if any(one.borderline for one in judged):
+        degree = show_difference(1.0, units)
+        sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
+    return sentences
 
 
 def credit_text(credit: Credit) -> str:

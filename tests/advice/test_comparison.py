@@ -43,7 +43,7 @@ def compare(record: Record, *spots: Spot, light: str | None = None) -> Compariso
 
 
 def test_rows_say_what_check_says(mild: Record) -> None:
-    """Verdict, season, margin, carried nights and ends are those of `check`."""
+    """Verdict, its marks, season, margin, carried nights and ends are those of `check`."""
     spots = (OPEN_AIR, warmer("wall", 0.0, 1.0, 3.0))
     found = compare(mild, *spots)
     findings = check_groups(mild, PLACE, spots, [GROUP], OPTIONS).findings
@@ -51,8 +51,24 @@ def test_rows_say_what_check_says(mild: Record) -> None:
         assert (row.spot, row.verdict) == (finding.spot, finding.verdict)
         assert (row.margin_c, row.ends) == (finding.margin_c, finding.spot_ends)
         assert row.rest == finding.rest
-        if row.verdict is not Verdict.INDOOR:
-            assert (row.season, row.carried) == (finding.season, finding.carried_nights)
+        assert (row.season, row.carried) == (finding.season, finding.carried_nights)
+        assert (row.provisional, row.borderline) == (finding.provisional, finding.borderline)
+
+
+def test_the_marks_of_a_verdict_are_those_of_check(hourly: Hourly) -> None:
+    """Seven plant years: all provisional; by warming, some spot is borderline and some is not."""
+    record = hourly(years=8, mean_c=15.0, year_c=6.0, day_c=4.0)
+    spots = [warmer(f"by {step}", step, step, step) for step in range(-9, 10, 1)]
+    found = compare(record, *spots)
+    findings = check_groups(record, PLACE, spots, [GROUP], OPTIONS).findings
+    told = [(row.verdict, row.provisional, row.borderline) for row in found.rows]
+    assert told == [(one.verdict, one.provisional, one.borderline) for one in findings]
+    assert [row.season for row in found.rows] == [one.season for one in findings]
+    assert all(row.provisional for row in found.rows)
+    assert {row.borderline for row in found.rows} == {False, True}
+    indoors = [row for row in found.rows if row.verdict is Verdict.INDOOR]
+    assert indoors
+    assert all(row.season is None for row in indoors)
 
 
 def test_spots_compared_by_copies_of_the_process_say_the_same(
@@ -110,6 +126,14 @@ def test_two_places_are_compared_and_other_years_are_not_paired(
     (difference,) = found.differences
     assert (difference.better[0], difference.other[0]) == ("mild", "cold")
     assert difference.told_apart is True
+
+
+def test_the_rest_of_a_hybrid_decides_no_order(mild: Record) -> None:
+    """No name tells it, so no years are counted for it."""
+    needs = replace(GROUP, rest_needed=True, rest_told=False)
+    site = Site(record=mild, place=PLACE, spots=(ROOFED,), options=OPTIONS)
+    (row,) = compare_sites([site], [needs], {}).rows
+    assert (row.rest.told, row.rest.met_years, row.rest.of_years) == (False, None, None)
 
 
 def test_the_order_asks_verdict_then_days_then_rest_then_hours(mild: Record) -> None:

@@ -405,9 +405,10 @@ def test_no_function_alters_its_input(hourly: Hourly) -> None:
 
 
 def test_a_plant_that_never_goes_out_needs_no_years_for_its_calendar(years: Years) -> None:
-    """Los Angeles, nine years: by light alone nothing is provisional."""
+    """Los Angeles, nine years: its verdict is provisional, its dates go by light and stand."""
     year = years("los_angeles")["victoriae-reginae"]
     assert year.verdict is Verdict.INDOOR
     assert year.of_years == 9
-    assert not year.provisional
+    assert year.provisional
+    assert not year.dates_may_shift
     assert Note.FEW_YEARS not in year.notes

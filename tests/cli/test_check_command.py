@@ -9,11 +9,13 @@ import subprocess
 import sys
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from suitability.cli.main import main
 
 DATA = Path(__file__).parent.parent / "data"
+SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
@@ -452,3 +454,74 @@ def test_a_closed_pipe_is_no_traceback() -> None:
         ["/bin/sh", "-c", command], capture_output=True, text=True, check=False, env=os.environ
     )
     assert "Traceback" not in found.stderr
+
+
+def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """What it is judged as needs none: that would be a flat answer to what no name tells."""
+    told = "not known from its name: read its label, or ask its seller, for its parents"
+    asked = ("--demo", "--group", "phalaenanthe x nobile")
+    for command in ("check", "cards", "year"):
+        code, out, _ = run(capsys, command, *asked)
+        assert code == 0
+        assert told in " ".join(out.split())
+        assert "needs no rest" not in out
+        document = json.loads(run(capsys, command, *asked, "--json")[1])
+        schema = json.loads((SCHEMAS / f"{command}.json").read_text("utf-8"))
+        jsonschema.Draft202012Validator(schema).validate(document)
+        (note,) = document["settings"]["understood"]
+        assert "Its rest is not known: read its label" in note
+        if command == "year":
+            assert "rest-not-told" in document["results"][0]["notes"]
+        else:
+            (one,) = document["portraits" if command == "check" else "cards"]
+            assert (one["rests"], one["flowers"], one["rest"]) == ("not-told", "unknown", None)
+    _, out, _ = run(capsys, "check", "--demo", "--group", "phalaenanthe")
+    assert "needs no rest for its flowers" in " ".join(out.split())
+
+
+def test_a_group_named_beside_its_hybrid_stands_once_with_its_own_rest(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The answer is the group's; the note alone speaks of the hybrid."""
+    asked = ("--demo", "--group", "phalaenanthe x nobile", "--group", "phalaenanthe", "--json")
+    document = json.loads(run(capsys, "check", *asked)[1])
+    (portrait,) = document["portraits"]
+    assert portrait["rests"] == "not-needed"
+    assert "Its rest is not known" in document["settings"]["understood"][0]
+
+
+def test_hours_of_heat_are_told_apart_from_those_of_a_mean_year(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """They stand beside the hours outside its range, which are of other days and years."""
+    out = " ".join(run(capsys, "check", "--demo", "--group", "phalaenanthe")[1].split())
+    assert "hours on days spent out of the " in out
+    assert "those of the ranges are of a whole mean year" in out
+    indoors = " ".join(run(capsys, "check", "--demo", "--group", "spatulata")[1].split())
+    assert "hours on all days of the " in indoors
+
+
+def test_a_group_that_stays_in_is_told_of_no_season(capsys: pytest.CaptureFixture[str]) -> None:
+    """Its longest stretch is in the reason; what it does in between, nobody can say of it."""
+    out = " ".join(run(capsys, "check", "--demo", "--group", "spatulata")[1].split())
+    assert "Season none that is long enough to use" in out
+    assert "In between" not in out
+
+
+@pytest.mark.parametrize(
+    ("place", "day"), [("los_angeles", "1 October"), ("porto_alegre", "1 April")]
+)
+@pytest.mark.parametrize("command", ["cards", "year"])
+def test_days_of_the_catalogue_are_those_of_the_place_s_half(
+    capsys: pytest.CaptureFixture[str], command: str, place: str, day: str
+) -> None:
+    """The last feed of a nobile type: the other half's day would be half a year off."""
+    record = str(DATA / f"{place}.hourly")
+    position = "33.938,-118.389" if place == "los_angeles" else "-29.99,-51.17"
+    asked = ("--record", record, "--at", position, "--group", "nobile")
+    code, out, err = run(capsys, command, *asked)
+    assert code == 0, err
+    assert f"the last about {day}" in " ".join(out.split())
+    assert "in the south" not in out

@@ -90,6 +90,62 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     assert first["x"][0] == pytest.approx(float(rows[0]["hours_below"]), abs=0.06)
 
 
+def test_marks_stand_in_cells_and_are_explained(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """As `check` words them: in table, narrow table, chart and numbers; and once where all are."""
+    target, file = tmp_path / "marks.html", tmp_path / "marks.csv"
+    _, out, _ = run(capsys, "--demo", *SPOTS, "--chart", str(target), "--csv", str(file))
+    line = next(at for at, text in enumerate(out.splitlines()) if text.startswith("spatulata"))
+    assert "borderline" in out.splitlines()[line + 1]
+    explained = "Borderline: a spot 1.0 °C colder or warmer has another verdict."
+    assert explained in " ".join(out.split())
+    assert "provisional" not in out
+    rows = list(csv.DictReader(io.StringIO(file.read_text("utf-8"))))
+    marked = {(row["spot"], row["group"]) for row in rows if row["borderline"] == "true"}
+    assert ("open-porch", "spatulata") in marked
+    page = target.read_text("utf-8")
+    assert f"b: borderline. {explained}" in page
+    text = page.split('<script type="application/json" id="figures">')[1].split("</script>")[0]
+    matrix = json.loads(text)[0]["figure"]["data"][0]
+    keys = matrix["y"]
+    for row in rows:
+        column, at = matrix["x"].index(row["spot"]), keys.index(row["group"])
+        borderline = (row["spot"], row["group"]) in marked
+        assert ("<br>borderline" in matrix["text"][at][column]) is borderline
+        assert matrix["customdata"][at][column].endswith(" b") is borderline
+    many = [one for row in ("open-bench", "room", "window-sill") for one in ("--spot", row)]
+    _, out, _ = run(capsys, "--demo", *SPOTS, *many)
+    assert "116 days b" in out
+    assert "b: borderline" in " ".join(out.split())
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_where_all_are_provisional_it_is_said_once(capsys: pytest.CaptureFixture[str]) -> None:
+    """Six calendar years; some alone stand in their cells."""
+    asked = ("--demo", *SPOTS, "--group", "nobile", "--years", "2015-2020")
+    _, out, _ = run(capsys, *asked)
+    assert "All verdicts are provisional: the record has fewer than ten" in " ".join(out.split())
+    assert out.count("provisional") == 1
+    _, out, _ = run(capsys, *asked, "--json")
+    assert [row["provisional"] for row in json.loads(out)["results"]] == [True, True]
+
+
+def test_indoors_no_season_is_given_by_any_command(capsys: pytest.CaptureFixture[str]) -> None:
+    """The longest stretch is too short to use; the outdoor season and its days are told."""
+    told = {}
+    for command in ("check", "moves", "year", "compare", "cards"):
+        with pytest.raises(SystemExit):
+            main([command, "--demo", "--group", "victoriae-reginae", "--json"])
+        document = json.loads(capsys.readouterr().out)
+        (told[command],) = document["cards" if command == "cards" else "results"]
+    assert {one["verdict"] for one in told.values()} == {"indoor-only"}
+    assert {one["season"] for one in told.values()} == {None}
+    assert told["check"]["reason"]["numbers"]["season_days"] > 0
+    assert told["check"]["safe_season"] is not None
+    assert told["compare"]["carried_nights"] == told["check"]["carried_nights"]
+
+
 def test_no_difference_is_said_in_words(capsys: pytest.CaptureFixture[str]) -> None:
     """Two rooms of 20 °C never differ, and no number with a sign says so."""
     asked = ("--demo", "--spot", "room", "--spot", "window-sill", "--group", "phalaenopsis")

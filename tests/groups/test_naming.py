@@ -79,6 +79,27 @@ def test_a_hybrid_is_as_tender_as_its_most_tender_parent(word: str, key: str) ->
     assert "most tender parent" in found.note
 
 
+@pytest.mark.parametrize(
+    ("word", "told"),
+    [
+        ("phalaenanthe", True),
+        ("phalaenanthe x nobile", False),  # the one rests for its flowers, the other does not
+        ("phalaenanthe x spatulata", True),  # neither does
+        ("kingianum × speciosum", True),  # both are of one group
+        ("nobile × ?", False),
+        ("unknown", False),
+        ("orchid", False),
+    ],
+)
+def test_the_rest_of_a_hybrid_is_told_only_where_its_parents_agree(
+    word: str, *, told: bool
+) -> None:
+    """What it is not known from its name is said, with what to do."""
+    found = understand(CATALOGUE, word)
+    assert found.rest_told is told
+    assert ("read its label" in found.note) is not told
+
+
 def test_a_plant_without_a_label_is_judged_as_the_most_tender_that_it_may_be() -> None:
     """No Dendrobium of the catalogue has a higher limit, and none as high a higher base."""
     found = understand(CATALOGUE, "unlabelled hybrid")
