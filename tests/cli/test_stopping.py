@@ -9,8 +9,12 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 PROGRAM = [sys.executable, "-m", "suitability"]
 STOPPED = "suitability: Stopped; nothing was half-written.\n"
@@ -62,9 +66,8 @@ def browsers_of(ancestor: int) -> set[int]:
     return {one for one in below(ancestor) if running.get(one, ("", 0))[0].startswith("chrom")}
 
 
-def wait_until(what: object, seconds: float) -> bool:
+def wait_until(what: Callable[[], object], seconds: float) -> bool:
     """Whether it came true in time."""
-    assert callable(what)
     deadline = time.monotonic() + seconds
     while not (true := bool(what())) and time.monotonic() < deadline:
         time.sleep(0.01)
@@ -75,16 +78,27 @@ def wait_until(what: object, seconds: float) -> bool:
     shutil.which("chromium") is None or not Path("/proc/self/stat").exists(),
     reason="no browser on this machine, or no list of processes",
 )
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
-def test_a_browser_that_draws_ends_with_the_program(tmp_path: Path, number: signal.Signals) -> None:
+@pytest.mark.parametrize(
+    ("asked", "number"),
+    [
+        (["check", "--figure", "a.png"], signal.SIGINT),
+        (["check", "--figure", "a.png"], signal.SIGTERM),
+        (["check", "--figure", "a.png"], signal.SIGKILL),
+        (["cards", "--group", "nobile", "--pdf", "a.pdf"], signal.SIGINT),
+    ],
+    ids=["drawing", "drawing, ended", "drawing, killed", "printing"],
+)
+def test_a_browser_ends_with_the_program(
+    tmp_path: Path, asked: list[str], number: signal.Signals
+) -> None:
     """The signal goes to the whole group, as a terminal's does; no browser and no file is left."""
-    asked = ["check", "--demo", "--figure", str(tmp_path / "a.png")]
     with subprocess.Popen(
-        [*PROGRAM, *asked],
+        [*PROGRAM, *asked, "--demo"],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
         start_new_session=True,
+        cwd=tmp_path,
         env=os.environ | {"TMPDIR": str(tmp_path)},
     ) as program:
         assert wait_until(lambda: browsers_of(program.pid), 60.0)
@@ -98,7 +112,7 @@ def test_a_browser_that_draws_ends_with_the_program(tmp_path: Path, number: sign
     else:
         assert program.returncode == -number
     assert wait_until(lambda: not started & set(processes()), 10.0)
-    assert not list(tmp_path.glob("*.png"))
+    assert not list(tmp_path.glob("a*"))
 
 
 @pytest.mark.parametrize("module", ["typer", "suitability.cli.check", "numpy"])
