@@ -6,8 +6,8 @@ The names below are the public Python face. Each is looked up when it is first a
 """
 
 from importlib import import_module
-from typing import TYPE_CHECKING
 
+TYPE_CHECKING = False  # type checkers take it for true; `typing` is slow where all begins
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult
     from suitability.advice.carding import make_cards

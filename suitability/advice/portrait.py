@@ -14,7 +14,7 @@ from msgspec import Struct
 if TYPE_CHECKING:
     from datetime import date
 
-    from suitability.advice.answers import Season
+    from suitability.advice.answers import Flowers, Rests, Season
     from suitability.advice.plant_state import PlantState, StateChange
     from suitability.advice.plant_year import PlantYear
     from suitability.advice.verdicts import Verdict
@@ -27,6 +27,7 @@ __all__ = [
     "NotedDamage",
     "Portrait",
     "Remedies",
+    "RoofRest",
 ]
 
 
@@ -76,6 +77,16 @@ class HourRange(Struct, frozen=True, kw_only=True):
     hours_above: float | None
 
 
+class RoofRest(Struct, frozen=True, kw_only=True):
+    """The rest with rain kept off: in words, and the years that met it or did so partly."""
+
+    rests: Rests
+    flowers: Flowers
+    met_years: int
+    partly_years: int
+    of_years: int
+
+
 class Remedies(Struct, frozen=True, kw_only=True):
     """
     What would have to change for a better verdict.
@@ -90,6 +101,8 @@ class Remedies(Struct, frozen=True, kw_only=True):
         Least cooling that raises it, for groups that heat excludes.
     roof_verdict
         With rain kept off; None where rain makes no difference or is kept off.
+    roof_rest
+        The rest then; None without such a verdict, or where no flowers hang on a rest.
     hold_c
         Night temperature that a heated, frost-free spot must not fall below for no night to harm:
         the limit, or what a whole fortnight may have without the dose being passed.
@@ -103,6 +116,7 @@ class Remedies(Struct, frozen=True, kw_only=True):
     cooling_c: float | None
     cooling_verdict: Verdict | None
     roof_verdict: Verdict | None
+    roof_rest: RoofRest | None
     hold_c: float
     hold_growing_c: float
 

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from suitability.advice import robustness, verdicts
 from suitability.advice.at_spots import records_at_spots, with_humidity
 from suitability.advice.checking import dry_verdict_of, season_of
+from suitability.advice.flowering import flowers_of, rests_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
 from suitability.advice.noted_damage import damage_noted, lift_by_damage
@@ -29,9 +30,10 @@ from suitability.advice.portrait import (
     NotedDamage,
     Portrait,
     Remedies,
+    RoofRest,
 )
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
-from suitability.advice.resting import days_out
+from suitability.advice.resting import days_out, find_dry_rest
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.climatology import monthly_normals
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT
@@ -349,6 +351,7 @@ def _remedies(sitting: _Sitting, case: Case, decision: Decision) -> Remedies:
     verdict, needs, spot = decision.verdict, sitting.pose.needs, sitting.spot
     shelter = robustness.find_margin(case, verdict)
     cooling = robustness.find_cooling(case, verdict) if needs.heat_limited else None
+    roof = dry_verdict_of(case, spot, verdict)
     return Remedies(
         shelter_c=shelter,
         shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
@@ -357,9 +360,26 @@ def _remedies(sitting: _Sitting, case: Case, decision: Decision) -> Remedies:
         else robustness.find_shift_to(case, Verdict.ALL_YEAR),
         cooling_c=cooling,
         cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
-        roof_verdict=dry_verdict_of(case, spot, verdict),
+        roof_verdict=roof,
+        roof_rest=None if roof is None else _roof_rest(sitting, case, decision),
         hold_c=_held_c(needs, wet=not spot.roofed),
         hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),
+    )
+
+
+def _roof_rest(sitting: _Sitting, case: Case, decision: Decision) -> RoofRest | None:
+    """The rest with rain kept off; None where no flowers hang on one, or it cannot be judged."""
+    needs = sitting.pose.needs
+    verdict, rest = find_dry_rest(needs, case, decision, sitting.year.period)
+    if rest.met_years is None or rest.partly_years is None or not rest.of_years:
+        return None
+    rests = rests_of(verdict, rest, needed=needs.rest_needed)
+    return RoofRest(
+        rests=rests,
+        flowers=flowers_of(verdict, rest, rests),
+        met_years=rest.met_years,
+        partly_years=rest.partly_years,
+        of_years=rest.of_years,
     )
 
 

@@ -106,8 +106,10 @@ class Protection(Struct, frozen=True, kw_only=True):
     """
     What would protect one group at one spot.
 
-    `heating` and `outage` are for the minimum that lets the group live; None where nothing has to
-    be held, none does, or the loss of the enclosure was not said.
+    `provisional` tells of a verdict from fewer than ten usable plant years, of which `years_usable`
+    are the fewest that any answer rests on. `heating` and `outage` are for the minimum that lets
+    the group live; None where nothing has to be held, none does, or the loss of the enclosure was
+    not said.
     """
 
     spot: Spot
@@ -117,6 +119,7 @@ class Protection(Struct, frozen=True, kw_only=True):
     promise: float
     verdict: Verdict
     lives: bool
+    provisional: bool
     years_usable: int
     to_live: Lift
     to_grow: Lift
@@ -168,6 +171,11 @@ def plan_protection(
         return build_cases(nights, [needs], options.rules)[0]
 
     case = case_of(bare)
+    decision = verdicts.decide(case)
+    judged = decision.verdict is not Verdict.NONE
+    usable = decision.all_year_usable  # of which both goals are told
+    if judged:
+        usable = min(usable, decision.years_usable)
     to_live = Lift(lift_c=_least_lift(case, _lives), held_c=_least_held(bare, case_of, _lives))
     to_grow = Lift(lift_c=_least_lift(case, _grows), held_c=_least_held(bare, case_of, _grows))
     loss = loss_w_per_k
@@ -189,9 +197,10 @@ def plan_protection(
         group_name=needs.name,
         place=place,
         promise=options.rules.promise,
-        verdict=verdicts.grade(case),
+        verdict=decision.verdict,
         lives=_lives(case, 0.0),
-        years_usable=int(case.observed.summer_usable.sum()),
+        provisional=judged and usable < options.rules.fewest_for_sure,
+        years_usable=usable,
         to_live=to_live,
         to_grow=to_grow,
         measures=tuple(_measures(bare, case_of)),

@@ -11,8 +11,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.advice import verdicts
+from suitability.advice.cases import kept_dry
 from suitability.advice.result import RestFinding, RestRoom
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, month_day, turn
@@ -26,12 +29,14 @@ from suitability.climate.rest import (
 from suitability.climate.rest_need import RestNeed, RestState, room_nights
 
 if TYPE_CHECKING:
+    from suitability.advice.cases import Case
     from suitability.climate.states import SpotNights
     from suitability.groups.group import Needs
 
 __all__ = [
     "completion",
     "days_out",
+    "find_dry_rest",
     "find_rest",
     "find_room",
     "lay_out_resting",
@@ -129,6 +134,23 @@ def find_rest(
         nights_indoors=nights_indoors(period, out),
         room=find_room(need),
     )
+
+
+def find_dry_rest(
+    needs: Needs, case: Case, decision: Decision, period: RestPeriod
+) -> tuple[Verdict, RestFinding]:
+    """
+    The verdict with rain kept off, and what the years would have done for the rest then.
+
+    Parameters
+    ----------
+    case, decision
+        Of the same group, with the rain that reaches its pot.
+    period
+        From `lay_out_resting`.
+    """
+    dry = decision if decision.verdict is Verdict.ALL_YEAR else verdicts.decide(kept_dry(case))
+    return dry.verdict, find_rest(needs, dry, replace(period, dry=None), rain_unknown=False)
 
 
 def find_room(need: RestNeed) -> RestRoom | None:

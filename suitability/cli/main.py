@@ -2,6 +2,7 @@
 
 import errno
 import gc
+import io
 import os
 import sys
 from importlib import import_module
@@ -10,11 +11,11 @@ from typing import Annotated, NoReturn
 import typer
 
 from suitability.cli.plain_words import spare_conversion
-from suitability.errors import SuitabilityError
+from suitability.cli.stopping import INTERRUPTED, STOPPED
+from suitability.errors import OutputError, SuitabilityError
 
 __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
-INTERRUPTED = 130  # the shell's own code for Ctrl-C
 OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles
 COMMANDS = ("check", "moves", "year", "report", "cards", "compare")  # each in its own module
 FAMILIES = ("groups", "spots", "weather")  # of commands
@@ -90,27 +91,23 @@ def main(arguments: list[str] | None = None) -> NoReturn:
 
 def _run(arguments: list[str] | None) -> NoReturn:
     """`main`, to its exit."""
+    if sys.stdout is None:
+        sys.stdout = _Closed()
     try:
-        words = sys.argv[1:] if arguments is None else arguments
-        program = typer.main.get_command(build_app(words[0] if words else None))
-        spare_conversion(program)
-        code = program(args=arguments, prog_name="suitability", standalone_mode=False)
-        if sys.stdout is not None:
-            sys.stdout.flush()  # so that a full disk is told here and not at the very end
+        code = _answer(arguments)
+        sys.stdout.flush()  # so that a full disk is told here and not at the very end
     except SuitabilityError as error:
         _say(str(error))
         sys.exit(error.exit_code)
     except typer.TyperException as error:
-        if type(error).__name__ == "NoArgsIsHelpError":  # no command: its help, as it stands
-            typer.echo(error.format_message())
-            sys.exit(2)
         _say(error.format_message())
         sys.exit(2)
     except (KeyboardInterrupt, typer.Abort):
-        _say("Stopped; nothing was half-written.")
+        _say(STOPPED)
         sys.exit(INTERRUPTED)
     except BrokenPipeError:
-        sys.stderr.close()  # the reader of a pipe has gone: nothing to say, nobody to say it to
+        if sys.stderr is not None:
+            sys.stderr.close()  # the reader has gone: nothing to say, and nobody to say it to
         sys.exit(0)
     except OSError as error:
         if error.filename is not None or error.errno not in (errno.ENOSPC, errno.EIO, errno.EDQUOT):
@@ -119,8 +116,32 @@ def _run(arguments: list[str] | None) -> NoReturn:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # what is left in the buffer has no place
         sys.exit(1)
     if code == INTERRUPTED:
-        _say("Stopped; nothing was half-written.")
-    sys.exit(code if isinstance(code, int) else 0)
+        _say(STOPPED)
+    sys.exit(code)
+
+
+def _answer(arguments: list[str] | None) -> int:
+    """The exit code of the command that is asked for, once it has run."""
+    words = sys.argv[1:] if arguments is None else arguments
+    program = typer.main.get_command(build_app(words[0] if words else None))
+    spare_conversion(program)
+    try:
+        code = program(args=arguments, prog_name="suitability", standalone_mode=False)
+    except typer.TyperException as error:
+        if type(error).__name__ != "NoArgsIsHelpError":
+            raise
+        typer.echo(error.format_message())  # no command: its help, as it stands
+        return 2
+    return code if isinstance(code, int) else 0
+
+
+class _Closed(io.TextIOBase):
+    """A standard output that was closed before the start; Python itself would drop all in it."""
+
+    def write(self, _: str) -> NoReturn:
+        raise OutputError(
+            "Standard output is closed, so that the answer has no place; give it a file or a pipe."
+        )
 
 
 def _say(sentence: str) -> None:

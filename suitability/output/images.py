@@ -2,19 +2,25 @@
 Charts as pictures, drawn by a browser on this computer: PNG or SVG, without a network.
 
 The package kaleido drives Chromium; neither is needed by anything else. The browser draws with the
-plotting script that the pages hold, and loads nothing.
+plotting script that the pages hold, and loads nothing. Both run in a process of their own
+(`browser`), which this one can end at any moment.
 """
 
 from __future__ import annotations
 
-import asyncio
 import importlib.util
+import json
+import os
+import subprocess
+import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
 from suitability.errors import OutputError
+from suitability.output import browser
 from suitability.output.page import PLOTLY_FILE
 
 if TYPE_CHECKING:
@@ -27,6 +33,7 @@ __all__ = ["NamedFigure", "check_drawing", "render_images"]
 WIDTH_PX, HEIGHT_PX = 1100, 420  # the height where a figure does not say its own
 SHARPNESS = 2.0  # pixels of a PNG for each of the figure's
 LONGEST_S = 60.0  # of drawing one picture
+ENDING_S = 10.0  # in which the drawing process must be gone
 HOW = "; install Chromium or Chrome, or name it in BROWSER_PATH. Pages and tables need neither."
 
 
@@ -75,41 +82,85 @@ def render_images(figures: Sequence[NamedFigure], form: str) -> list[tuple[str, 
         The package or the browser is missing, or the browser fails or takes too long.
     """
     check_drawing()
-    from kaleido import errors  # noqa: PLC0415  (only for pictures)
+    from plotly.utils import PlotlyJSONEncoder  # noqa: PLC0415  (heavy, only for pictures)
 
+    asked = {
+        "plotly": str(PLOTLY_FILE),
+        "longest_s": LONGEST_S,
+        "pictures": [_asked(named, form) for named in figures],
+    }
+    with TemporaryDirectory(prefix="suitability-", ignore_cleanup_errors=True) as name:
+        folder = Path(name)
+        words = json.dumps(asked, cls=PlotlyJSONEncoder)
+        (folder / browser.ASKED).write_text(words, encoding="utf-8")
+        reason = _let_draw(folder, LONGEST_S * (1 + len(figures)) + ENDING_S)
+        if reason == "ChromeNotFoundError":
+            raise OutputError(f"--figure: no browser was found to draw pictures{HOW}")
+        if reason:
+            raise OutputError(
+                f"--figure: the browser could not draw within {LONGEST_S:.0f} s ({reason}); try "
+                "again, with fewer groups, or name another browser in BROWSER_PATH. Pages and "
+                "tables need none."
+            )
+        return [
+            (named.name, (folder / str(number)).read_bytes())
+            for number, named in enumerate(figures)
+        ]
+
+
+def _asked(named: NamedFigure, form: str) -> dict[str, Any]:
+    """One figure and how it is to be drawn."""
+    values = named.figure.to_dict()
+    options = {
+        "format": form,
+        "width": WIDTH_PX,
+        "height": values["layout"].get("height") or HEIGHT_PX,
+        "scale": SHARPNESS if form == "png" else 1.0,
+    }
+    return {"figure": values, "options": options}
+
+
+def _let_draw(folder: Path, patience_s: float) -> str:
+    """
+    Have a process of its own draw what the folder asks for.
+
+    It begins a session, so that Ctrl-C reaches this process alone, and it ends with its browser
+    when its standard input is closed here.
+
+    Returns
+    -------
+    str
+        Name of what stopped the browser; empty if nothing did.
+    """
+    said = folder / "said.txt"
+    with said.open("wb") as errors:
+        process = subprocess.Popen(  # noqa: S603
+            [sys.executable, "-P", browser.__file__, str(folder)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.DEVNULL,
+            stderr=errors,
+            env=os.environ | {"TMPDIR": str(folder)},  # so that what it leaves goes with the folder
+            start_new_session=True,
+        )
     try:
-        return asyncio.run(_draw(figures, form))
-    except errors.ChromeNotFoundError:
-        raise OutputError(f"--figure: no browser was found to draw pictures{HOW}") from None
-    except (
-        errors.BrowserClosedError,
-        errors.BrowserFailedError,
-        errors.JavascriptError,
-        errors.KaleidoError,
-        asyncio.CancelledError,  # where the time ran out while the browser was closing
-        OSError,  # TimeoutError and a channel that closed among them
-    ) as reason:
-        raise OutputError(
-            f"--figure: the browser could not draw within {LONGEST_S:.0f} s "
-            f"({type(reason).__name__}); try again, with fewer groups, or name another browser in "
-            "BROWSER_PATH. Pages and tables need none."
-        ) from reason
+        code = process.wait(patience_s)
+    except subprocess.TimeoutExpired:
+        return "TimeoutError"
+    finally:
+        _end(process)
+    if code < 0:
+        return f"ended by signal {-code}"
+    if code > 0:  # a mistake of ours: its traceback is told
+        raise RuntimeError(said.read_text(encoding="utf-8", errors="replace"))
+    return (folder / browser.REASON).read_text(encoding="utf-8")
 
 
-async def _draw(figures: Sequence[NamedFigure], form: str) -> list[tuple[str, bytes]]:
-    """All pictures in one browser, one after another."""
-    from kaleido import Kaleido  # noqa: PLC0415
-
-    drawn = []
-    async with asyncio.timeout(LONGEST_S * (1 + len(figures))):
-        async with Kaleido(
-            n=1, timeout=LONGEST_S, plotlyjs=str(PLOTLY_FILE), mathjax=False
-        ) as browser:
-            for named in figures:
-                values = named.figure.to_dict()
-                height = values["layout"].get("height") or HEIGHT_PX
-                options = {"format": form, "width": WIDTH_PX, "height": height, "scale": 1.0}
-                if form == "png":
-                    options["scale"] = SHARPNESS
-                drawn.append((named.name, await browser.calc_fig(values, opts=options)))
-    return drawn
+def _end(process: subprocess.Popen[bytes]) -> None:
+    """Let the drawing process end, if it has not; with force if it tarries."""
+    assert process.stdin is not None
+    process.stdin.close()
+    try:
+        process.wait(ENDING_S)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()

@@ -9,7 +9,7 @@ from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, sea
 if TYPE_CHECKING:
     from suitability.advice.answers import RestRoom
     from suitability.advice.plant_year import DryAir, HeatOutlook, PlantYear, RestOutlook
-    from suitability.advice.portrait import FirstFailure, HourRange, Portrait, Remedies
+    from suitability.advice.portrait import FirstFailure, HourRange, Portrait, Remedies, RoofRest
     from suitability.advice.verdicts import Verdict
 
 __all__ = ["portrait_values", "rest_values", "year_values"]
@@ -116,8 +116,19 @@ def _remedies(remedies: Remedies) -> dict[str, Any]:
         "cooling_c": finite(remedies.cooling_c, NORMAL_DECIMALS),
         "cooling_verdict": _verdict(remedies.cooling_verdict),
         "roof_verdict": _verdict(remedies.roof_verdict),
+        "roof_rest": None if remedies.roof_rest is None else _roof_rest(remedies.roof_rest),
         "hold_c": finite(remedies.hold_c, NORMAL_DECIMALS),
         "hold_growing_c": finite(remedies.hold_growing_c, NORMAL_DECIMALS),
+    }
+
+
+def _roof_rest(rest: RoofRest) -> dict[str, Any]:
+    return {
+        "rests": rest.rests.value,
+        "flowers": rest.flowers.value,
+        "met_years": rest.met_years,
+        "partly_years": rest.partly_years,
+        "of_years": rest.of_years,
     }
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
         NotedDamage,
         Portrait,
         Remedies,
+        RoofRest,
     )
 
 __all__ = ["dry_air_sentence", "heat_sentence", "portrait_rows"]
@@ -293,7 +294,8 @@ def _remedies(
         most = show_difference(15.0, units, 0)
         rows.append(("Shelter", f"no shelter up to {most} warmer gives a better verdict"))
     if remedies.roof_verdict is not None:
-        rows.append(("Roof", f"with rain kept off: {_verdict(remedies.roof_verdict)}"))
+        dry = f"with rain kept off: {_verdict(remedies.roof_verdict)}"
+        rows.append(("Roof", f"{dry}{_roof_rest(portrait, remedies.roof_rest)}"))
     if remedies.cooling_c is not None and remedies.cooling_verdict is not None:
         cooler = show_difference(remedies.cooling_c, units)
         rows.append(("Cooler spot", f"{cooler} colder: {_verdict(remedies.cooling_verdict)}"))
@@ -304,6 +306,23 @@ def _remedies(
         how = "`suitability spots protect` reckons what to hold for new years, watts and energy"
         rows.append(("Heating", f"{held}; {how}. {HEATING}"))
     return rows
+
+
+def _roof_rest(portrait: Portrait, roof: RoofRest | None) -> str:
+    """What a roof changes for the rest, after the verdict under it; empty if nothing."""
+    rest = portrait.year.rest
+    if roof is None or rest is None:
+        return ""
+    if roof.met_years != rest.met_years:
+        years = f"met in {roof.met_years} of {roof.of_years} years instead of {rest.met_years}"
+    elif roof.partly_years != rest.partly_years:
+        years = f"partly met in {roof.partly_years} of {roof.of_years} years instead of"
+        years += f" {rest.partly_years}"
+    else:
+        return ""
+    gained = roof.flowers is Flowers.CAN and portrait.year.flowers is not Flowers.CAN
+    flowers = ", and nothing in it would stand against flowers" if gained else ""
+    return f"; its rest would be {years}{flowers}"
 
 
 def _verdict(verdict: Verdict) -> str:

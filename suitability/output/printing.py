@@ -9,8 +9,11 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import subprocess
+import sys
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 from suitability.errors import OutputError
@@ -58,7 +61,7 @@ def print_page(page: str, target: str) -> None:
         There is no such browser, it fails, or the file cannot be written.
     """
     browser = check_printing(target)
-    with tempfile.TemporaryDirectory(prefix="suitability-") as folder:
+    with tempfile.TemporaryDirectory(prefix="suitability-", ignore_cleanup_errors=True) as folder:
         source, printed = Path(folder, "page.html"), Path(folder, "page.pdf")
         source.write_text(page, encoding="utf-8")
         arguments = [
@@ -73,7 +76,7 @@ def print_page(page: str, target: str) -> None:
             source.as_uri(),
         ]
         try:
-            subprocess.run(arguments, check=True, capture_output=True, timeout=SECONDS)  # noqa: S603
+            _run_alone(arguments, folder)
             made = printed.read_bytes()
         except (OSError, subprocess.SubprocessError) as error:
             raise OutputError(
@@ -83,6 +86,39 @@ def print_page(page: str, target: str) -> None:
     if not made.startswith(b"%PDF"):
         raise OutputError(f"{target}: {Path(browser).name} printed something that is no PDF.")
     write_bytes(target, made)
+
+
+def _run_alone(arguments: list[str], folder: str) -> None:
+    """
+    Run the browser in a group of its own, and end all of it, whatever stops the wait for it.
+
+    A part of it that outlives Ctrl-C would write into its folder after that is cleared away; what
+    it puts among temporary files it puts there too.
+
+    Raises
+    ------
+    OSError, subprocess.SubprocessError
+        It cannot be started, takes too long, or fails.
+    """
+    nowhere = subprocess.DEVNULL
+    with subprocess.Popen(  # noqa: S603
+        arguments,
+        stdin=nowhere,
+        stdout=nowhere,
+        stderr=nowhere,
+        env=os.environ | {"TMPDIR": folder},
+        start_new_session=True,
+    ) as browser:
+        try:
+            code = browser.wait(SECONDS)
+        finally:
+            if sys.platform == "win32":
+                browser.kill()
+            else:
+                with suppress(OSError):  # nothing of it is left
+                    os.killpg(browser.pid, signal.SIGKILL)
+    if code != 0:
+        raise subprocess.CalledProcessError(code, arguments)
 
 
 def _is_root() -> bool:

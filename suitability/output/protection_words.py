@@ -6,6 +6,7 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.cases import Rules
+from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, finite
@@ -41,7 +42,11 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
             f"{words.clean(found.group_name, 60)} at the spot {words.clean(found.spot.name, 40)}, "
             f"{words.clean(found.place.name)}"
         ),
-        f"Unheated: {words.VERDICT_WORDS[found.verdict]}, from {_plant_years(found.years_usable)}.",
+        (
+            f"Unheated: {words.VERDICT_WORDS[found.verdict]}"
+            f"{'; provisional' if found.provisional else ''}, "
+            f"from {_plant_years(found.years_usable)}."
+        ),
         "",
     ]
     promise, years = f"{found.promise:.0%} of new years", found.years_usable
@@ -54,7 +59,7 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
             reached=found.lives,
         )
     )
-    grows = found.verdict.value == "outdoor-all-year"
+    grows = found.verdict is Verdict.ALL_YEAR
     lines.append(
         _goal(
             f"To grow or rest all year too, in {promise}",
@@ -64,15 +69,19 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
             reached=grows,
         )
     )
-    lines += ["", "Without electricity:"]
-    lines += [f"- {_measure(measure)}" for measure in found.measures]
+    if not (found.lives and grows):
+        lines += ["", "Without electricity:"]
+        lines += [f"- {_measure(measure)}" for measure in found.measures]
+    elif any({one.low, one.high} != {Verdict.ALL_YEAR} for one in found.measures):
+        lines += ["", "If you want more warmth all the same, without electricity:"]
+        lines += [f"- {_measure(measure)}" for measure in found.measures]
     for name, heating in (
         ("live", found.heating),
         ("grow or rest all year too", found.heating_to_grow),
     ):
         if heating is not None:
             lines += ["", *_heating_lines(f"Heating so that it may {name}", heating, units)]
-    if found.heating is None and found.to_live.held_c is not None:
+    if found.heating is None and found.heating_to_grow is None and _is_held(found):
         lines += [
             "",
             (
@@ -81,7 +90,11 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
             ),
         ]
     lines += _outage_lines(found, units)
-    lines += ["", "Cautions:", *(f"- {caution}" for caution in HEATING_CAUTIONS)]
+    cautions = _cautions(found)
+    if cautions:
+        lines += ["", "Cautions:", *(f"- {caution}" for caution in cautions)]
+    else:
+        lines.append("")
     lines.append("Nothing here is a promise that a plant survives; see docs/safety.md.")
     lines += ["", f"Weather: {words.credit_text(found.credit)}"]
     wrapped = []
@@ -89,6 +102,17 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
         indent = "  " if line.startswith("- ") else ""
         wrapped += textwrap.wrap(line, width, subsequent_indent=indent) or [""]
     return "\n".join(wrapped)
+
+
+def _is_held(found: Protection) -> bool:
+    """Whether the answer names a minimum for a heater to hold."""
+    return found.to_live.held_c is not None or found.to_grow.held_c is not None
+
+
+def _cautions(found: Protection) -> tuple[str, ...]:
+    """Cautions of heating, wherever a heater is spoken of or stands there already."""
+    stands = found.spot.heater is not None or found.spot.held_minimum_c is not None
+    return HEATING_CAUTIONS if stands or _is_held(found) else ()
 
 
 def _plant_years(years: int) -> str:
@@ -176,6 +200,7 @@ def protection_document(found: Protection) -> dict[str, Any]:
         "reliability": found.promise,
         "verdict": found.verdict.value,
         "lives": found.lives,
+        "provisional": found.provisional,
         "years_usable": found.years_usable,
         "to_live": {"lift_c": found.to_live.lift_c, "held_c": found.to_live.held_c},
         "to_grow": {"lift_c": found.to_grow.lift_c, "held_c": found.to_grow.held_c},
@@ -199,7 +224,7 @@ def protection_document(found: Protection) -> dict[str, Any]:
             "lowest_c": finite(found.outage.lowest_c, NORMAL_DECIMALS),
             "below_limit_c": finite(found.outage.below_limit_c, NORMAL_DECIMALS),
         },
-        "cautions": list(HEATING_CAUTIONS),
+        "cautions": list(_cautions(found)),
         "credit": {
             "source": found.credit.source,
             "licence": found.credit.licence,

@@ -114,7 +114,6 @@ def _replace(path: Path, data: bytes) -> None:
         if path.exists():
             shutil.copymode(path, temporary)
         temporary.replace(path)
-    except OSError:
+    finally:  # where anything stopped it, Ctrl-C too; after the renaming there is nothing to find
         with suppress(OSError):
             temporary.unlink()
-        raise

@@ -112,10 +112,9 @@ def write_atomically(path: Path, data: bytes) -> None:
                 file.flush()
                 os.fsync(file.fileno())
             temporary.replace(path)
-        except OSError:
+        finally:  # where anything stopped it, Ctrl-C too; after the renaming nothing is found
             with suppress(OSError):
                 temporary.unlink()
-            raise
         _flush_folder(path.parent)
     except OSError as reason:
         raise explain_disk("write to", path, reason) from reason

@@ -229,6 +229,48 @@ def test_a_cooler_spot_is_told_to_those_whom_heat_excludes(hourly: Hourly) -> No
     assert other.cooling_c is None
 
 
+def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
+    """
+    At Porto Alegre winter rain spoils what nobile's rest needs dry; under a roof every year does.
+
+    The rest with rain kept off is that of the same plants judged under a roof.
+    """
+    record, place = extract("porto_alegre")
+    nobile = Sitter(group=CATALOGUE.find("nobile"))
+    wet = look(record, nobile, spot=OPEN_AIR, place=place)
+    dry = look(record, nobile, spot=ROOFED, place=place)
+    assert wet.remedies is not None
+    assert wet.year.rest is not None
+    assert dry.year.rest is not None
+    roof = wet.remedies.roof_rest
+    assert roof is not None
+    assert (roof.rests, roof.flowers) == (dry.year.rests, dry.year.flowers)
+    assert (roof.met_years, roof.partly_years) == (
+        dry.year.rest.met_years,
+        dry.year.rest.partly_years,
+    )
+    assert roof.met_years > 2 * wet.year.rest.met_years
+    told = dict(portrait_rows(wet, TemperatureUnit.C))["Roof"]
+    assert told == (
+        f"with rain kept off: outdoors all year; its rest would be met in {roof.met_years} of "
+        f"{roof.of_years} years instead of {wet.year.rest.met_years}, and nothing in it would "
+        "stand against flowers"
+    )
+
+
+def test_a_roof_that_changes_nothing_for_the_rest_says_nothing_of_it(extract: OpenExtract) -> None:
+    """Phalaenanthe has none that flowers hang on; who stays under a roof is offered none."""
+    record, place = extract("porto_alegre")
+    found = look(record, spot=OPEN_AIR, place=place)
+    assert found.remedies is not None
+    assert found.remedies.roof_verdict is not None
+    assert found.remedies.roof_rest is None
+    assert "rest" not in dict(portrait_rows(found, TemperatureUnit.C))["Roof"]
+    roofed = look(record, Sitter(group=CATALOGUE.find("nobile")), spot=ROOFED, place=place)
+    assert roofed.remedies is not None
+    assert roofed.remedies.roof_rest is None
+
+
 def verdict_of(record: Record, needs: Needs | None = None) -> Verdict:
     asked = [needs or PHALAENANTHE.needs()]
     return check_groups(record, PLACE, (ROOFED,), asked, OPTIONS).findings[0].verdict

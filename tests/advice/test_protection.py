@@ -119,3 +119,28 @@ def test_a_short_record_promises_nothing(hourly: Hourly) -> None:
     found = plan(hourly(years=5, mean_c=24.0, year_c=2.0, day_c=2.0))
     assert not found.lives
     assert (found.to_live.lift_c, found.to_live.held_c) == (None, None)
+
+
+def test_a_group_that_lives_but_does_not_grow_is_told_of_both(hourly: Hourly) -> None:
+    """Never below 14 °C, where nothing harms and nothing grows: with one goal open all is told."""
+    found = plan(hourly(np.full(12 * 8766, 14.0)))
+    assert found.lives
+    assert found.verdict is not Verdict.ALL_YEAR
+    assert (found.to_live.held_c, found.to_grow.held_c) == (None, 15.0)
+    told = " ".join(render_protection(found, TemperatureUnit.C).split())
+    assert told.count("nothing is needed") == 1
+    for word in ("Without electricity", "Say what the enclosure loses", "carbon monoxide"):
+        assert word in told
+
+
+def test_where_a_range_leaves_doubt_measures_are_still_told(hourly: Hourly) -> None:
+    """At 16 °C it grows; with fleece, in a spot that may take 4 °C away, perhaps not."""
+    record = hourly(np.full(12 * 8766, 16.0))
+    some = Offset(low=-4.0, usual=0.0, high=0.0)
+    told = []
+    for spot in (ROOFED, replace(ROOFED, clear_night_c=some, other_night_c=some, day_c=some)):
+        found = plan(record, spot)
+        assert found.lives
+        assert found.verdict is Verdict.ALL_YEAR
+        told.append("If you want more warmth" in render_protection(found, TemperatureUnit.C))
+    assert told == [False, True]

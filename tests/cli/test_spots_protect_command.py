@@ -68,7 +68,65 @@ def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str]) -> None
     assert f"Weather: {credit['source']}; {credit['attribution']}; {credit['licence']}" in flat
 
 
-def test_the_cautions_are_always_printed(capsys: pytest.CaptureFixture[str]) -> None:
+LOS_ANGELES = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30")
+DALLAS = ("--record", str(DATA / "dallas.hourly"), "--at", "32.9,-97.02,171")
+
+
+def test_where_nothing_is_needed_the_answer_ends_there(capsys: pytest.CaptureFixture[str]) -> None:
+    """Neither measures nor cautions about a heater that nobody spoke of; the document agrees."""
+    _, out, _ = run(capsys, *LOS_ANGELES, "--group", "nobile")
+    assert out.count("nothing is needed") == 2
+    for word in ("fleece", "roof", "Cautions", "heater"):
+        assert word not in out
+    assert "Nothing here is a promise" in out
+    _, document, _ = run(capsys, *LOS_ANGELES, "--group", "nobile", "--json")
+    assert json.loads(document)["cautions"] == []
+
+
+def test_a_heater_that_stands_already_keeps_its_cautions(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Nothing has to be held, but something is."""
+    collection = tmp_path / "mine.toml"
+    collection.write_text(
+        '[[spot]]\nname = "porch"\nkind = "open-porch"\nheld_minimum_c = 6.0\n', encoding="utf-8"
+    )
+    asked = ("--collection", str(collection), "--spot", "porch", "--group", "nobile")
+    code, out, err = run(capsys, *LOS_ANGELES, *asked)
+    assert code == 0, err
+    assert out.count("nothing is needed") == 2
+    assert "carbon monoxide" in out
+
+
+@pytest.mark.parametrize(
+    ("source", "verdict", "years", "provisional"),
+    [
+        (LOS_ANGELES, "outdoors all year", 9, True),
+        ((*DALLAS, "--years", "2012-2021"), "outdoors for a season", 9, True),
+        (("--demo",), "outdoors all year", 10, False),
+        (("--demo", "--years", "2019-2021"), "no verdict", 2, False),
+    ],
+)
+def test_few_years_make_the_answer_provisional(
+    capsys: pytest.CaptureFixture[str],
+    *,
+    source: tuple[str, ...],
+    verdict: str,
+    years: int,
+    provisional: bool,
+) -> None:
+    """Fewer than ten usable plant years, in text and document; there is nothing to no verdict."""
+    _, out, _ = run(capsys, *source, "--group", "kingianum")
+    said = "; provisional" if provisional else ""
+    assert f"Unheated: {verdict}{said}, from {years} usable plant years." in out
+    _, text, _ = run(capsys, *source, "--group", "kingianum", "--json")
+    document = json.loads(text)
+    assert (document["provisional"], document["years_usable"]) == (provisional, years)
+
+
+def test_the_cautions_are_printed_where_a_heater_is_spoken_of(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     """Residual-current device, flue and alarm, local codes; 80 columns."""
     _, out, _ = run(capsys, "--demo", "--group", "nobile", "--spot", "frost-hollow")
     flat = " ".join(out.split())

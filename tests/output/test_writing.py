@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import stat
 import sys
 from pathlib import Path
@@ -140,3 +141,20 @@ if sys.platform != "win32":
         finally:
             os.close(reader)
         assert stat.S_ISFIFO(pipe.stat().st_mode)
+
+
+def test_ctrl_c_while_a_file_is_written_leaves_nothing_half_written(tmp_path: Path) -> None:
+    """The name that it is written under is a pipe: opening it waits, until the interrupt comes."""
+    target = tmp_path / "a.csv"
+    target.write_text("old")
+    os.mkfifo(tmp_path / f".suitability-{os.getpid()}-a.csv.part")
+    usual = signal.signal(signal.SIGALRM, signal.default_int_handler)
+    signal.setitimer(signal.ITIMER_REAL, 0.2)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            write_text(target, "new")
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0.0)
+        signal.signal(signal.SIGALRM, usual)
+    assert names_in(tmp_path) == ["a.csv"]
+    assert target.read_text() == "old"
