@@ -373,7 +373,7 @@ def _roof_rest(sitting: _Sitting, case: Case, decision: Decision) -> RoofRest | 
     verdict, rest = find_dry_rest(needs, case, decision, sitting.year.period)
     if rest.met_years is None or rest.partly_years is None or not rest.of_years:
         return None
-    rests = rests_of(verdict, rest, needed=needs.rest_needed)
+    rests = rests_of(verdict, rest, needs)
     return RoofRest(
         rests=rests,
         flowers=flowers_of(verdict, rest, rests),
