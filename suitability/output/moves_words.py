@@ -172,9 +172,10 @@ def not_moved(move: Move, reliability: float) -> str:
         where = "outdoors all year"
         if move.indoors:
             where = f"{words.IN_A_ROOM[move.verdict]}, without moving"
+        unseen = "" if move.reason is None else f" {words.clean(move.reason.text, 400)}"
         return (
             f"{where}: {kept(move)} plant years kept it, and {percent(move.chance)} of "
-            f"new ones are expected to ({reliability:.0%} asked for)."
+            f"new ones are expected to ({reliability:.0%} asked for).{unseen}"
         )
     return _verdict_and_reason(move)
 

@@ -10,6 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.moves_result import Decades, ThresholdDates
+from suitability.advice.result import Reason
 from suitability.output import moves_words, words
 from suitability.output.moves_csv import render_moves_csv
 from suitability.output.moves_document import moves_document
@@ -32,6 +33,15 @@ def flat(text: str) -> str:
 
 def lines_of(text: str, start: str) -> list[str]:
     return [line for line in text.splitlines() if line.startswith(start)]
+
+
+def test_all_year_that_rests_on_unseen_nights_says_so() -> None:
+    """What nobody saw stands beside the share of new years."""
+    sentence = "3 nights that may have been unsafe were not observed (February)."
+    reason = Reason(code="rests-on-unseen-nights", text=sentence, numbers=(("nights_unseen", 3),))
+    sure, unsure = (moves_examples.staying(reason=one) for one in (None, reason))
+    assert moves_words.not_moved(unsure, 0.9) == f"{moves_words.not_moved(sure, 0.9)} {sentence}"
+    assert sentence in flat(shown(unsure))
 
 
 @pytest.mark.parametrize("width", [80, 104, 160])
