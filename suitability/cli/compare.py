@@ -100,18 +100,25 @@ def compare(
 def _one_by_one(wishes: Wishes) -> list[Wishes]:
     """What is asked of each place by itself."""
     places, records = wishes.at or [], wishes.record or []
-    if records and len(records) != len(places):
+    if records and places and len(records) != len(places):
         raise OptionError(
-            f"--record: {len(records)} for {len(places)} --at; they pair in order, so give as many."
+            f"--record: {len(records)} for {len(places)} --at; they pair in order, so give as "
+            "many, or imported records alone, which know where they were measured."
         )
-    if len(places) < 2:
+    if max(len(places), len(records)) < 2:
         return [wishes]
     if len(set(places)) < len(places):
         raise OptionError("--at: the same position stands twice; name each place once.")
-    return [
-        replace(wishes, at=[at], record=[records[number]] if records else None, place=None)
-        for number, at in enumerate(places)
-    ]
+    if places:
+        return [
+            replace(wishes, at=[at], record=[records[number]] if records else None, place=None)
+            for number, at in enumerate(places)
+        ]
+    if len(set(records)) < len(records):
+        raise OptionError("--record: the same record stands twice; name each once.")
+    if wishes.place is not None:
+        raise OptionError("--place: names one place for several records; leave it out.")
+    return [replace(wishes, record=[record]) for record in records]
 
 
 def _sites(asked: "list[Asked]") -> "list[Site]":

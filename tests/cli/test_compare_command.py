@@ -9,6 +9,7 @@ import json
 from pathlib import Path
 
 import jsonschema
+import numpy as np
 import openpyxl
 import pytest
 
@@ -144,6 +145,35 @@ def test_indoors_no_season_is_given_by_any_command(capsys: pytest.CaptureFixture
     assert told["check"]["reason"]["numbers"]["season_days"] > 0
     assert told["check"]["safe_season"] is not None
     assert told["compare"]["carried_nights"] == told["check"]["carried_nights"]
+
+
+def test_imported_records_know_where_they_were_measured(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One, or several, without a position; with too few positions it is said what would do."""
+    monkeypatch.setenv("SUITABILITY_HOME", str(tmp_path))
+    for name, at in (("north", "33.9,-118.4"), ("south", "-30.0,-51.2")):
+        source = tmp_path / f"{name}.csv"
+        hours = np.datetime64("2019-01-01T00") + np.arange(4 * 8766).astype("timedelta64[h]")
+        rows = (f"{str(hour).replace('T', ' ')}:00,20.0" for hour in hours)
+        source.write_text("\n".join(["time,temp", *rows, ""]), "utf-8")
+        with pytest.raises(SystemExit):
+            main(["weather", "import", str(source), "--name", name, "--at", at])
+    capsys.readouterr()
+    asked = ("--group", "nobile", "--quality", "off", "--json")
+    code, out, err = run(capsys, "--record", "north", "--record", "south", *asked)
+    assert code == 0, err
+    places = json.loads(out)["places"]
+    assert [(one["name"], one["latitude"]) for one in places] == [("north", 33.9), ("south", -30.0)]
+    assert run(capsys, "--record", "north", *asked)[0] == 0
+    for wrong, words in (
+        (("--record", "north", "--record", "north"), "stands twice"),
+        (("--record", "north", "--record", "south", "--at", "1,2"), "imported records alone"),
+        (("--record", "north", "--record", "south", "--place", "Porto Alegre"), "leave it out"),
+    ):
+        code, _, err = run(capsys, *wrong, *asked)
+        assert code == 2
+        assert words in err
 
 
 def test_no_difference_is_said_in_words(capsys: pytest.CaptureFixture[str]) -> None:
