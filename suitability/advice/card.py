@@ -65,6 +65,8 @@ class Card(Struct, frozen=True, kw_only=True):
         Other names of the group, those of the trade first.
     years_usable
         Plant years behind the verdict.
+    unseen_nights
+        Nights that nobody saw and that may have been unsafe, where "all year" rests on them; 0.
     limit_c, limit_wet_c, floor_c, rest_floor_c, ceiling_c
         Survives down to, dry and wet; grows from; rests down to; heat harms above.
     good_nights_c
@@ -100,6 +102,7 @@ class Card(Struct, frozen=True, kw_only=True):
     provisional: bool
     low_confidence_limit: bool
     years_usable: int
+    unseen_nights: int
     line: str
     season: Season | None
     limit_c: float

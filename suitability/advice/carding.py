@@ -15,6 +15,7 @@ from suitability.advice.checking import check_groups
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import lay_out
+from suitability.advice.reasons import RESTS_ON_UNSEEN
 from suitability.advice.verdicts import Verdict
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
@@ -135,6 +136,14 @@ def assemble_cards(
     )
 
 
+def _unseen_nights(finding: Finding) -> int:
+    """Nights that nobody saw on which "all year" rests."""
+    reason = finding.reason
+    if reason is None or reason.code != RESTS_ON_UNSEEN:
+        return 0
+    return int(dict(reason.numbers)["nights_unseen"])
+
+
 def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     spot: Spot,
     group: Group,
@@ -159,6 +168,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         provisional=finding.provisional,
         low_confidence_limit=finding.low_confidence_limit,
         years_usable=finding.years_usable,
+        unseen_nights=_unseen_nights(finding),
         line=finding.line,
         season=finding.season,
         limit_c=needs.limit_c,

@@ -19,7 +19,8 @@ from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.cases import all_year_chance
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
-from suitability.advice.result import Credit
+from suitability.advice.reasons import explain
+from suitability.advice.result import Credit, Reason
 from suitability.advice.verdicts import FARTHEST_C, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
@@ -106,6 +107,7 @@ class Protection(Struct, frozen=True, kw_only=True):
     """
     What would protect one group at one spot.
 
+    `reason` says on what "all year" rests that nobody saw, and is None otherwise;
     `provisional` tells of a verdict from fewer than ten usable plant years, of which `years_usable`
     are the fewest that any answer rests on. `heating` and `outage` are for the minimum that lets
     the group live; None where nothing has to be held, none does, or the loss of the enclosure was
@@ -119,6 +121,7 @@ class Protection(Struct, frozen=True, kw_only=True):
     promise: float
     verdict: Verdict
     lives: bool
+    reason: Reason | None
     provisional: bool
     years_usable: int
     to_live: Lift
@@ -199,6 +202,7 @@ def plan_protection(
         promise=options.rules.promise,
         verdict=decision.verdict,
         lives=_lives(case, 0.0),
+        reason=explain(case, decision) if decision.verdict is Verdict.ALL_YEAR else None,
         provisional=judged and usable < options.rules.fewest_for_sure,
         years_usable=usable,
         to_live=to_live,

@@ -24,10 +24,11 @@ if TYPE_CHECKING:
 
     from suitability.advice.cases import Case
 
-__all__ = ["explain", "limiting_causes"]
+__all__ = ["RESTS_ON_UNSEEN", "explain", "limiting_causes"]
 
 BoolArray = NDArray[np.bool_]
 
+RESTS_ON_UNSEEN = "rests-on-unseen-nights"
 CAUSE_WORDS = {
     "hard-night": "nights below its limit",
     "wet-cold": "cold nights while the pot is wet",
@@ -171,7 +172,7 @@ def _unseen(case: Case) -> Reason | None:
     when = months[0] if len(months) == 1 else f"{', '.join(months[:-1])} and {months[-1]}"
     what = "night" if case.limits.ceiling_c is None else "night or hot day"
     return Reason(
-        code="rests-on-unseen-nights",
+        code=RESTS_ON_UNSEEN,
         text=(
             f"{unseen.nights} {what if one else what.replace(' or', 's or') + 's'} that may have "
             f"been unsafe {'was' if one else 'were'} not observed ({when}); had "

@@ -14,12 +14,16 @@ __all__ = ["protect"]
 
 def protect(
     *,
-    group: Annotated[str, typer.Option("--group", metavar="KEY", help="The group to protect.")],
+    group: Annotated[
+        list[str], typer.Option("--group", metavar="KEY", help="The group to protect; one.")
+    ],
     groups: options.GroupsFileOption = None,
     collection: options.CollectionOption = None,
     spot: Annotated[
-        str | None,
-        typer.Option("--spot", metavar="NAME", help="A spot of the collection, or a ready kind."),
+        list[str] | None,
+        typer.Option(
+            "--spot", metavar="NAME", help="A spot of the collection, or a ready kind; one."
+        ),
     ] = None,
     area: Annotated[
         float | None, typer.Option("--area", metavar="M2", help="Of all that covers the plants.")
@@ -57,11 +61,13 @@ def protect(
     json: options.JsonFlag = False,
 ) -> None:
     """Say what would let a group stay out all year at a spot: lift, measures, watts and energy."""
-    named = None if spot is None else [spot]
-    wishes = wishes_of(locals(), group=[group], spot=named)
+    wishes = wishes_of(locals())
     from suitability.advice.protection import plan_protection
     from suitability.output.protection_words import protection_document, render_protection
 
+    for option, given in (("--group", group), ("--spot", spot or ())):
+        if len(given) > 1:
+            raise OptionError(f"{option}: one at a time is protected; ask once for each.")
     loss = _loss(area, covering, u, volume, air_changes)
     options.check_range("--outage", outage, 1, 72)
     if price is not None:

@@ -67,6 +67,12 @@ def _verdict(card: Card) -> str:
         text += "; provisional"
     if card.low_confidence_limit:
         text += "; its limit is of low confidence"
+    if card.unseen_nights:
+        one = card.unseen_nights == 1
+        text += (
+            f"; {card.unseen_nights} night{'' if one else 's'} that may have been unsafe "
+            f"{'was' if one else 'were'} not observed"
+        )
     return text
 
 

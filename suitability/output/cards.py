@@ -112,6 +112,7 @@ def _card(card: Card) -> dict[str, Any]:
         "provisional": card.provisional,
         "low_confidence_limit": card.low_confidence_limit,
         "years_usable": card.years_usable,
+        "unseen_nights": card.unseen_nights,
         "season": season_values(card.season),
         **_temperatures(card),
         "out": _date(card.out),

@@ -320,7 +320,7 @@ def _row_values(row: Row) -> dict[str, Any]:
         "hours_below": finite(row.hours_below, NORMAL_DECIMALS),
         "heat_hours": finite(row.heat_hours, NORMAL_DECIMALS),
         "rest": {
-            "needed": rest.needed,
+            "needed": rest.needed if rest.told else None,
             "met_years": rest.met_years,
             "partly_years": rest.partly_years,
             "of_years": rest.of_years,

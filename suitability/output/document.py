@@ -225,7 +225,7 @@ def _advice(finding: Finding) -> dict[str, Any]:
         "margin_c": finite(finding.margin_c, NORMAL_DECIMALS),
         "headroom_c": finite(finding.headroom_c, NORMAL_DECIMALS),
         "rest": {
-            "needed": rest.needed,
+            "needed": rest.needed if rest.told else None,
             "met_years": rest.met_years,
             "partly_years": rest.partly_years,
             "of_years": rest.of_years,

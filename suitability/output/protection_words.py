@@ -47,6 +47,7 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
             f"{'; provisional' if found.provisional else ''}, "
             f"from {_plant_years(found.years_usable)}."
         ),
+        *(() if found.reason is None else (words.clean(found.reason.text, 400),)),
         "",
     ]
     promise, years = f"{found.promise:.0%} of new years", found.years_usable
@@ -200,6 +201,13 @@ def protection_document(found: Protection) -> dict[str, Any]:
         "reliability": found.promise,
         "verdict": found.verdict.value,
         "lives": found.lives,
+        "reason": None
+        if found.reason is None
+        else {
+            "code": found.reason.code,
+            "text": found.reason.text,
+            "numbers": dict(found.reason.numbers),
+        },
         "provisional": found.provisional,
         "years_usable": found.years_usable,
         "to_live": {"lift_c": found.to_live.lift_c, "held_c": found.to_live.held_c},

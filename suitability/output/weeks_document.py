@@ -91,7 +91,7 @@ def _year(year: GrowthYear) -> dict[str, Any]:
 def _rest(rest: RestFinding) -> dict[str, Any]:
     room = rest.room
     return {
-        "needed": rest.needed,
+        "needed": rest.needed if rest.told else None,
         "met_years": rest.met_years,
         "partly_years": rest.partly_years,
         "of_years": rest.of_years,

@@ -152,7 +152,20 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
+    resting = dict.fromkeys(one.group for one in judged if rests_on_unseen(one))
+    if resting:
+        listed = ", ".join(clean(group, 40) for group in resting)
+        sentences.append(
+            f"All year rests on nights that nobody saw: {listed}; asked for one group by name, a "
+            "check says which."
+        )
     return sentences
+
+
+def rests_on_unseen(one: Finding | Row) -> bool:
+    """Whether "all year" is said although nights that may have been unsafe were not observed."""
+    causes = {limiting.cause for limiting in one.limiting}
+    return one.verdict is Verdict.ALL_YEAR and "missing-nights" in causes
 
 
 def credit_text(credit: Credit) -> str:

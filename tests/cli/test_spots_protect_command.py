@@ -39,6 +39,38 @@ def test_the_document_keeps_its_schema_and_the_loss_that_was_said(
     assert document["heating"]["kwh_bad_year"] >= document["heating"]["kwh_typical"] > 0
 
 
+@pytest.mark.parametrize("option", ["--group", "--spot"])
+def test_one_group_at_one_spot_is_protected(
+    capsys: pytest.CaptureFixture[str], option: str
+) -> None:
+    """A second one would be left out without a word."""
+    asked = {"--group": ("nobile", "phalaenanthe"), "--spot": ("open-porch", "frost-hollow")}
+    twice = [word for name in asked[option] for word in (option, name)]
+    once = ("--group", "nobile") if option == "--spot" else ()
+    code, _, err = run(capsys, "--demo", *twice, *once)
+    assert code == 2
+    assert f"{option}: one at a time is protected" in err
+
+
+def test_all_year_that_rests_on_unseen_nights_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    """Los Angeles, of which nine plant years are known; the same in check, protect and compare."""
+    asked = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389")
+    found = {}
+    for command in (("check",), ("spots", "protect")):
+        with pytest.raises(SystemExit):
+            main([*command, *asked, "--group", "nobile", "--json"])
+        document = json.loads(capsys.readouterr().out)
+        found[command[0]] = document["results"][0] if command == ("check",) else document
+    assert found["spots"]["reason"] == found["check"]["reason"]
+    assert found["spots"]["reason"]["code"] == "rests-on-unseen-nights"
+    text = " ".join(run(capsys, *asked, "--group", "nobile")[1].split())
+    assert found["check"]["reason"]["text"] in text
+    with pytest.raises(SystemExit):
+        main(["compare", *asked, "--group", "nobile"])
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "All year rests on nights that nobody saw: nobile" in shown
+
+
 def test_a_group_that_heat_excludes_is_not_told_to_be_heated(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -173,6 +173,8 @@ def test_a_card_without_a_verdict_says_so_and_no_dates(nashville: CardResult) ->
     )
     told = dict(row for row in card_rows(card, C) if row[0])
     assert told["Here"].startswith("no verdict, by 1 usable year")
+    unseen = dict(card_rows(replace(card, verdict=Verdict.ALL_YEAR, unseen_nights=3), C))
+    assert unseen["Here"].endswith("; 3 nights that may have been unsafe were not observed")
     assert not {"Out", "In", "Moves", "Hard nights"} & told.keys()
 
 
