@@ -115,7 +115,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
     """
     Rows by place, spot and group as asked for, and neighbours in each group's order.
 
-    `credits` has one for each place.
+    `credits` has one for each place; `understood` says in sentences what names were taken for.
     """
 
     places: tuple[Place, ...]
@@ -123,3 +123,4 @@ class Comparison(Struct, frozen=True, kw_only=True):
     promise: float
     rows: tuple[Row, ...]
     differences: tuple[Difference, ...]
+    understood: tuple[str, ...] = ()

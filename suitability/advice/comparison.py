@@ -99,6 +99,7 @@ def compare_sites(
         promise=sites[0].options.rules.promise,
         rows=tuple(rows),
         differences=tuple(differences),
+        understood=sites[0].options.understood,
     )
 
 

@@ -132,6 +132,7 @@ class Protection(Struct, frozen=True, kw_only=True):
     outage: Outage | None
     limit_c: float
     credit: Credit
+    understood: tuple[str, ...] = ()
 
 
 def plan_protection(
@@ -213,6 +214,7 @@ def plan_protection(
         credit=Credit.of(record),
         outage=_outage(bare, unheated.temp_c, to_live.held_c, limit_c, outage_hours),
         limit_c=limit_c,
+        understood=options.understood,
     )
 
 

@@ -112,6 +112,9 @@ def render_comparison(
     if any(place.invented for place in found.places):
         console.print(Text(words.INVENTED, style="bold yellow"))
         console.print()
+    for note in found.understood:
+        console.print(Text(words.clean(note, 400)))
+        console.print()
     groups = list(dict.fromkeys(row.group for row in found.rows))
     if len(groups) <= IN_FULL:
         for group in groups:
@@ -288,6 +291,7 @@ def comparison_document(found: Comparison) -> dict[str, Any]:
     return {
         "schema_version": SCHEMA_VERSION,
         "reliability": finite(found.promise, RAW_DECIMALS),
+        "understood": list(found.understood),
         "places": [place_values(place) for place in found.places],
         "credits": [
             {

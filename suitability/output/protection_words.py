@@ -47,6 +47,7 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
             f"{'; provisional' if found.provisional else ''}, "
             f"from {_plant_years(found.years_usable)}."
         ),
+        *(words.clean(note, 400) for note in found.understood),
         *(() if found.reason is None else (words.clean(found.reason.text, 400),)),
         "",
     ]
@@ -199,6 +200,7 @@ def protection_document(found: Protection) -> dict[str, Any]:
         "spot": spot_values(found.spot),
         "group": found.group,
         "reliability": found.promise,
+        "understood": list(found.understood),
         "verdict": found.verdict.value,
         "lives": found.lives,
         "reason": None

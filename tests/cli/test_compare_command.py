@@ -176,6 +176,21 @@ def test_imported_records_know_where_they_were_measured(
         assert words in err
 
 
+def test_what_a_hybrid_is_judged_as_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """In compare and in protect, text and JSON, by the sentence of a check."""
+    asked = ("--demo", "--group", "phalaenanthe x nobile")
+    with pytest.raises(SystemExit):
+        main(["check", *asked, "--json"])
+    (note,) = json.loads(capsys.readouterr().out)["settings"]["understood"]
+    for command in (("compare",), ("spots", "protect")):
+        with pytest.raises(SystemExit):
+            main([*command, *asked, "--json"])
+        assert json.loads(capsys.readouterr().out)["understood"] == [note]
+        with pytest.raises(SystemExit):
+            main([*command, *asked])
+        assert note in " ".join(capsys.readouterr().out.split())
+
+
 def test_no_difference_is_said_in_words(capsys: pytest.CaptureFixture[str]) -> None:
     """Two rooms of 20 °C never differ, and no number with a sign says so."""
     asked = ("--demo", "--spot", "room", "--spot", "window-sill", "--group", "phalaenopsis")
