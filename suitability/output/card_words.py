@@ -36,8 +36,8 @@ def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("Rest", _rest(card, units)),
         ("Rest here", _rest_here(card)),
         ("Heat", _heat(card, units)),
-        ("Water", _two(card.water_growth, card.water_rest)),
-        ("Feed", _two(card.feed_growth, card.feed_rest)),
+        ("Water", _two(card, card.water_growth, card.water_rest)),
+        ("Feed", _two(card, card.feed_growth, card.feed_rest)),
         ("Light", _light(card)),
         ("Air", _air(card)),
         ("Leaves", words.clean(card.leaves)),
@@ -87,7 +87,7 @@ def _grows(card: Card, units: TemperatureUnit) -> str:
     text = f"with nights from {show_temperature(card.floor_c, units, 0)}"
     if card.good_nights_c is not None:
         text += f", best {_degrees(card.good_nights_c, units)}"
-    if card.rest_floor_c is not None:
+    if card.rest_floor_c is not None and card.year.rests is not Rests.NOT_TOLD:
         text += f"; in its rest from {show_temperature(card.rest_floor_c, units, 0)}"
     return text
 
@@ -197,9 +197,10 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     return text
 
 
-def _two(growth: str, rest: str) -> str:
-    """Words for growth and rest."""
-    growing, resting = words.clean(growth), words.clean(rest)
+def _two(card: Card, growth: str, rest: str) -> str:
+    """Words for growth and rest; for growth alone where nothing tells the rest."""
+    told = card.year.rests is not Rests.NOT_TOLD
+    growing, resting = words.clean(growth), words.clean(rest) if told else ""
     if growing == resting:
         return growing
     parts = [f"growing: {growing}" if growing else "", f"resting: {resting}" if resting else ""]

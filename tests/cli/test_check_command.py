@@ -477,6 +477,11 @@ def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
         else:
             (one,) = document["portraits" if command == "check" else "cards"]
             assert (one["rests"], one["flowers"], one["rest"]) == ("not-told", "unknown", None)
+        if command == "check":
+            assert document["results"][0]["rest"]["needed"] is None
+        if command == "cards":
+            assert "resting:" not in out
+            assert "in its rest" not in out
     _, out, _ = run(capsys, "check", "--demo", "--group", "phalaenanthe")
     assert "needs no rest for its flowers" in " ".join(out.split())
 
