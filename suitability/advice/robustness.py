@@ -10,7 +10,7 @@ from suitability.advice.cases import Case, all_year_chances, grows_long_enough, 
 from suitability.advice.season_edge import STEPS_PER_DEGREE, coldest_with_season, halve
 from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict, grade, reaches
 from suitability.climate import chance, witnesses
-from suitability.climate.days import turn
+from suitability.climate.days import DAYS, turn
 
 __all__ = [
     "BESIDE_C",
@@ -106,6 +106,7 @@ def _too_hot(case: Case) -> bool:
     least_c = 1.0  # the first warming tried
     mild = replace(case, yearly_lack=np.full_like(case.yearly_lack, -np.inf))
     told = witnesses.with_tables(case.witnesses, case.witnesses.tables.by_heat_alone())
+    told = witnesses.with_seen(told, np.full_like(case.observed.supported, DAYS))
     share = witnesses.promised_share(told, case.rules.shortest_season, case.kernel, least_c)
     best = max(float(share.max()), float(all_year_chances(mild, np.array([least_c]))[0]))
     return best < case.rules.promise - 1e-9

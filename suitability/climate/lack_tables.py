@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.range_highest import Raised, RangeHighest
@@ -19,8 +20,6 @@ if TYPE_CHECKING:
 __all__ = ["LackTables", "SpotTables", "own_tables"]
 
 FloatArray = NDArray[np.float64]
-
-DOSE_NIGHTS = 14
 
 
 class LackTables(Struct, frozen=True, kw_only=True):

@@ -41,7 +41,7 @@ class RangeHighest:
         """
         Greatest value of so many nights, beginning `first` nights after each start.
 
-        What is returned for a slice is shared and must not be changed.
+        What is returned for a slice is shared and cannot be changed.
         """
         power = nights.bit_length() - 1
         row, last = self.row(power), first + nights - (1 << power)
@@ -51,7 +51,9 @@ class RangeHighest:
         if asked not in self._told:
             if len(self._told) == REMEMBERED:
                 self._told.clear()
-            self._told[asked] = np.maximum(row[first:][starts], row[last:][starts])
+            told = np.maximum(row[first:][starts], row[last:][starts])
+            told.flags.writeable = False
+            self._told[asked] = told
         return self._told[asked]
 
 

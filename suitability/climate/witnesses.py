@@ -19,8 +19,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS, turn
-from suitability.climate.lack_tables import DOSE_NIGHTS
 from suitability.climate.observing import plant_years
 
 if TYPE_CHECKING:

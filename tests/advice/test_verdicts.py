@@ -291,6 +291,30 @@ def test_the_margin_under_a_ceiling_is_in_the_first_whole_degree_that_helps(
         assert not reaches(case, SEASONAL, margin - 0.1)
 
 
+def test_cold_that_a_shut_station_hides_is_not_taken_for_heat(
+    hourly: Hourly, prepare: Prepare, group: Group
+) -> None:
+    """Shut in the nights of four of twelve years, which may be cold until it is 11 °C warmer.
+
+    By then summers are too hot, and winters are the season.
+    """
+    record = hourly(years=12, mean_c=6.0, year_c=8.0, day_c=2.0)
+    temp_c = record.temp_c.copy()
+    temp_c[8760 : 5 * 8760].reshape(-1, 24)[:, :7] = np.nan
+    needs = group(
+        floor_c=3.0, limit_c=5.0, limit_wet_c=5.0, chill_base_c=5.5, heat_limited=True,
+        ceiling_c=16.0,
+    )  # fmt: skip
+    case = prepare(replace(record, temp_c=temp_c), needs)
+    assert case.observed.may_hide
+    assert grade(case) is INDOOR
+    whole = [degree for degree in range(1, 16) if reaches(case, SEASONAL, float(degree))]
+    margin = find_margin(case, INDOOR)
+    assert whole
+    assert margin is not None
+    assert whole[0] - 1 < margin <= whole[0]
+
+
 def test_a_group_that_heat_excludes_may_have_no_margin(
     hourly: Hourly, prepare: Prepare, group: Group
 ) -> None:

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS, next_flag
-from suitability.climate.lack_tables import DOSE_NIGHTS
 from suitability.climate.observing import usable_years
 from suitability.climate.witnesses import FEWEST_YEARS
 
