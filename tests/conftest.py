@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import json
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 import pytest
 from hypothesis import settings
+from msgspec.json import encode
 
+from suitability.output import document
 from suitability.places import Place, place_at
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Origin, Record, datetime_of_hour, hour_of_datetime
 from suitability.weather.sources.files import read_file_record
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from numpy.typing import ArrayLike
 
@@ -26,6 +29,22 @@ DATA = Path(__file__).parent / "data"
 # How long an example takes says what else the machine does, not whether the program is right.
 settings.register_profile("no-deadline", deadline=None)
 settings.load_profile("no-deadline")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _no_document_holds_what_is_no_number() -> Iterator[None]:
+    """Every document that a test renders is also written by a strict writer.
+
+    The quick one writes null for what is not finite, so that a forgotten `finite` would be hidden.
+    """
+
+    def strictly(values: dict[str, Any]) -> bytes:
+        json.dumps(values, allow_nan=False)
+        return encode(values)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(document, "encode", strictly)
+        yield
 
 
 class Hourly(Protocol):

@@ -8,7 +8,6 @@ thresholds of all groups share one pass of exposure.
 from __future__ import annotations
 
 import math
-from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -37,22 +36,19 @@ from suitability.advice.result import (
     Normals,
     Season,
     SpotEnds,
-    WorstFortnight,
-    WorstNight,
 )
 from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.worst_listed import worst_fortnights, worst_nights
 from suitability.advice.zones import find_zones
 from suitability.climate.carrying import carried_nights
 from suitability.climate.chance import without_model
 from suitability.climate.climatology import MonthlyNormals, monthly_normals
-from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
-from suitability.climate.days import MONTH_STARTS, gather, local_hour, month_day, position_of
+from suitability.climate.days import MONTH_STARTS, gather, local_hour, month_day
 from suitability.climate.exposure import MonthlyExposure, monthly_exposure
 from suitability.climate.observing import plant_years
 from suitability.climate.states import (
     unsafe_nights,
 )
-from suitability.climate.worst import highest_apart, lowest
 from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:
@@ -77,7 +73,6 @@ __all__ = [
 
 FloatArray = NDArray[np.float64]
 
-WORST_LISTED = 10
 MOST_CARRIED = 45  # nights a year; beyond that a plant does not "otherwise stay out"
 DRAWS = 200  # resamples of years for stability; its standard error is then under 0.04
 
@@ -307,8 +302,8 @@ def _finding(
         limit_wet_c=needs.limit_wet_c,
         ceiling_c=needs.ceiling_c,
         low_confidence_limit=needs.low_confidence_limit,
-        worst_nights=_worst_nights(case) if options.worst else (),
-        worst_fortnights=_worst_fortnights(case) if options.worst else (),
+        worst_nights=worst_nights(case) if options.worst else (),
+        worst_fortnights=worst_fortnights(case) if options.worst else (),
     )
 
 
@@ -376,33 +371,3 @@ def _carried_in(by_year: NDArray[np.int64], case: Case) -> CarriedNights | None:
     if typical > MOST_CARRIED:
         return None
     return CarriedNights(typical=math.ceil(typical), worst=int(by_year.max()))
-
-
-def _worst_nights(case: Case) -> tuple[WorstNight, ...]:
-    """The ten coldest nights, coldest first."""
-    nights = case.nights
-    reading = np.fmin.reduce(nights.temp_c, axis=1)
-    below = case.lack.hard_c[position_of(nights.axis)]
-    return tuple(
-        WorstNight(
-            evening=date(1970, 1, 1) + timedelta(days=nights.first_day + int(night)),
-            minimum_c=float(reading[night]),
-            below_limit_c=max(0.0, round(float(below[night]), 6)),
-        )
-        for night in lowest(np.where(np.isnan(reading), np.inf, reading), WORST_LISTED)
-    )
-
-
-def _worst_fortnights(case: Case) -> tuple[WorstFortnight, ...]:
-    """The ten heaviest doses over 14 nights that do not overlap, heaviest first."""
-    nights = case.nights
-    dose = trailing_sum(nights.dose.degree_hours_below(case.limits.chill_base_c))
-    reading = np.fmin.reduce(nights.temp_c, axis=1)
-    return tuple(
-        WorstFortnight(
-            last_evening=date(1970, 1, 1) + timedelta(days=nights.first_day + int(night)),
-            dose_c_h=round(float(dose[night]), 6),
-            lowest_c=float(np.nanmin(reading[max(0, night - DOSE_NIGHTS + 1) : night + 1])),
-        )
-        for night in highest_apart(np.round(dose, 6), WORST_LISTED, DOSE_NIGHTS)
-    )

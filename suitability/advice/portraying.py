@@ -1,5 +1,5 @@
 """
-Before buying: what fails first and when, and what would have to change.
+Before buying: what fails first and when, the hours outside its ranges, and what would help.
 
 It asks the same questions as a check, of few groups and in full, and of a plant in its own state.
 """
@@ -14,10 +14,9 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from suitability.advice import robustness, verdicts
+from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots, with_humidity
-from suitability.advice.checking import dry_verdict_of, season_of
-from suitability.advice.flowering import flowers_of, rests_of
+from suitability.advice.checking import season_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
 from suitability.advice.noted_damage import damage_noted, lift_by_damage
@@ -29,14 +28,12 @@ from suitability.advice.portrait import (
     HourRange,
     NotedDamage,
     Portrait,
-    Remedies,
-    RoofRest,
 )
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
-from suitability.advice.resting import days_out, find_dry_rest
+from suitability.advice.remedying import find_remedies
+from suitability.advice.resting import days_out
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.climatology import monthly_normals
-from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT
 from suitability.climate.days import local_hour, month_day
 from suitability.climate.exposure import EPSILON_C, monthly_exposure
 from suitability.climate.heat import sum_by_year
@@ -62,7 +59,6 @@ __all__ = ["Sitter", "needs_of_plant", "portray"]
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
-HOURS_OF_FORTNIGHT = DOSE_NIGHTS * 24.0
 HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
 BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
@@ -230,7 +226,9 @@ def _portrait(sitting: _Sitting) -> Portrait:
         cold=_first_cold(case) if judged else None,
         heat=_first_heat(case) if judged else None,
         ranges=_ranges(sitting),
-        remedies=_remedies(sitting, case, decision) if judged else None,
+        remedies=find_remedies(needs, sitting.spot, case, decision, sitting.year.period)
+        if judged
+        else None,
         cautions=_by_caution(sitting) if judged else (),
         state=pose.state,
         changes=pose.changes,
@@ -344,51 +342,6 @@ def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | No
 
 
 # What would have to change --------------------------------------------------------------------
-
-
-def _remedies(sitting: _Sitting, case: Case, decision: Decision) -> Remedies:
-    """Shelter, roof, heat, or a cooler place."""
-    verdict, needs, spot = decision.verdict, sitting.pose.needs, sitting.spot
-    shelter = robustness.find_margin(case, verdict)
-    cooling = robustness.find_cooling(case, verdict) if needs.heat_limited else None
-    roof = dry_verdict_of(case, spot, verdict)
-    return Remedies(
-        shelter_c=shelter,
-        shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
-        all_year_c=None
-        if verdict is Verdict.ALL_YEAR
-        else robustness.find_shift_to(case, Verdict.ALL_YEAR),
-        cooling_c=cooling,
-        cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
-        roof_verdict=roof,
-        roof_rest=None if roof is None else _roof_rest(sitting, case, decision),
-        hold_c=_held_c(needs, wet=not spot.roofed),
-        hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),
-    )
-
-
-def _roof_rest(sitting: _Sitting, case: Case, decision: Decision) -> RoofRest | None:
-    """The rest with rain kept off; None where no flowers hang on one, or it cannot be judged."""
-    needs = sitting.pose.needs
-    verdict, rest = find_dry_rest(needs, case, decision, sitting.year.period)
-    if rest.met_years is None or rest.partly_years is None or not rest.of_years:
-        return None
-    rests = rests_of(verdict, rest, needs)
-    return RoofRest(
-        rests=rests,
-        flowers=flowers_of(verdict, rest, rests),
-        met_years=rest.met_years,
-        partly_years=rest.partly_years,
-        of_years=rest.of_years,
-    )
-
-
-def _held_c(needs: Needs, *, wet: bool) -> float:
-    """Night temperature that, held for ever, keeps every night fine, rounded up to 0.1 °C."""
-    weight = WET_WEIGHT if wet else 1.0
-    by_dose = needs.chill_base_c - needs.dose_limit_c_h / (HOURS_OF_FORTNIGHT * weight)
-    held = max(needs.limit_wet_c if wet else needs.limit_c, by_dose)
-    return float(np.ceil(held * 10.0 - 1e-6) / 10.0)
 
 
 def _by_caution(sitting: _Sitting) -> tuple[CautionVerdict, ...]:

@@ -82,7 +82,8 @@ def render_json(document: dict[str, Any]) -> str:
     r"""
     One JSON document on one line, without a line end.
 
-    Only ASCII characters, others escaped, so that it passes any terminal and pipe unharmed.
+    Only ASCII characters, others escaped, so that it passes any terminal and pipe unharmed. Numbers
+    that are not finite must have been made None before (`finite`); tests see to it.
 
     Examples
     --------

@@ -174,3 +174,22 @@ def test_any_numbers_make_a_document(margin: float | None, hours: list[float | N
     check_against_schema(document)
     for shown, given_hours in zip(document["results"][0]["hours_below"], hours, strict=True):
         assert (shown is None) == (given_hours is None)
+
+
+@given(
+    st.dictionaries(
+        st.text(),
+        st.one_of(st.floats(allow_nan=False, allow_infinity=False), st.text(), st.none()),
+    )
+)
+def test_a_document_reads_back_as_it_was_and_is_plain(values: dict[str, object]) -> None:
+    """Any number and any character: the quick writer, and the other one for what is no ASCII."""
+    text = render_json(values)
+    assert text.isascii()
+    assert "\n" not in text
+    assert json.loads(text) == values
+
+
+def test_what_is_no_number_is_found_by_the_tests() -> None:
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        render_json({"hours": float("nan")})
