@@ -14,16 +14,16 @@ if TYPE_CHECKING:
     from suitability.advice.cases import Rules
     from suitability.advice.checking import check_groups
     from suitability.advice.comparison import compare_sites
-    from suitability.advice.growing_weeks import Tended, plan_growth
+    from suitability.advice.growing_weeks import GroupCare, plan_growth
     from suitability.advice.growth_year import GrowthYear, GrowthYearResult
     from suitability.advice.moves import plan_moves
     from suitability.advice.moves_result import Move, MoveDate, MovesResult
     from suitability.advice.needs import judge_needs
     from suitability.advice.plant_state import PlantState
     from suitability.advice.plant_year import PlantYear
-    from suitability.advice.portrait import Portrait
-    from suitability.advice.portraying import Sitter, portray
     from suitability.advice.preparing import CheckOptions
+    from suitability.advice.profile import Profile
+    from suitability.advice.profiling import Subject, make_profiles
     from suitability.advice.protection import plan_protection
     from suitability.advice.result import CheckResult, Finding, Season
     from suitability.advice.verdicts import Verdict
@@ -57,6 +57,7 @@ __all__ = [
     "Collection",
     "Finding",
     "Group",
+    "GroupCare",
     "GrowthYear",
     "GrowthYearResult",
     "MonthlyExposure",
@@ -69,16 +70,15 @@ __all__ = [
     "Place",
     "PlantState",
     "PlantYear",
-    "Portrait",
+    "Profile",
     "Record",
     "Rules",
     "Season",
-    "Sitter",
     "Spot",
     "Station",
+    "Subject",
     "SuitabilityError",
     "TemperatureUnit",
-    "Tended",
     "Verdict",
     "__version__",
     "check_document",
@@ -92,13 +92,13 @@ __all__ = [
     "from_dataset",
     "judge_needs",
     "make_cards",
+    "make_profiles",
     "monthly_exposure",
     "monthly_normals",
     "place_at",
     "plan_growth",
     "plan_moves",
     "plan_protection",
-    "portray",
     "read_catalogue",
     "read_collection",
     "read_file_record",
@@ -114,14 +114,14 @@ _MODULE = {  # public name: where it lives; type checkers read the same list abo
     "judge_needs": "advice.needs",
     "PlantState": "advice.plant_state",
     "PlantYear": "advice.plant_year",
-    "Portrait": "advice.portrait",
-    "Sitter": "advice.portraying",
-    "portray": "advice.portraying",
+    "Profile": "advice.profile",
+    "Subject": "advice.profiling",
+    "make_profiles": "advice.profiling",
     "plan_protection": "advice.protection",
     "Collection": "spots.collection",
     "read_collection": "spots.collection",
     "check_groups": "advice.checking",
-    "Tended": "advice.growing_weeks",
+    "GroupCare": "advice.growing_weeks",
     "plan_growth": "advice.growing_weeks",
     "GrowthYear": "advice.growth_year",
     "GrowthYearResult": "advice.growth_year",

@@ -97,7 +97,7 @@ def test_an_answer_torn_while_it_is_sent_is_worked_out_here(
 
 
 def test_what_a_copy_could_not_do_is_done_here() -> None:
-    """Killed, as for lack of memory."""
+    """Killed, as for shortfall of memory."""
     parent = os.getpid()
 
     def work(piece: int) -> int:

@@ -45,7 +45,7 @@ def make_cards(
     record: Record,
     place: Place,
     spots: Sequence[Spot],
-    sitters: Sequence[tuple[Group, Needs]],
+    subjects: Sequence[tuple[Group, Needs]],
     options: CheckOptions,
     *,
     words: Mapping[str, Words],
@@ -58,7 +58,7 @@ def make_cards(
     ----------
     record
         After the checks of quality.
-    sitters
+    subjects
         Groups with their needs, or those of a plant in its state.
     words
         By group key.
@@ -68,7 +68,7 @@ def make_cards(
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    needs = [one for _, one in sitters]
+    needs = [one for _, one in subjects]
     laid_out = lay_out(record, place, spots, needs, options)
     asked = (record, place, spots, needs, options)
     checked = check_groups(*asked, laid_out=laid_out)
@@ -80,7 +80,7 @@ def make_cards(
         settings=checked.settings,
         cards=assemble_cards(
             laid_out,
-            sitters,
+            subjects,
             words,
             place=place,
             findings=checked.findings,
@@ -94,7 +94,7 @@ def make_cards(
 
 def assemble_cards(
     laid_out: LaidOut,
-    sitters: Sequence[tuple[Group, Needs]],
+    subjects: Sequence[tuple[Group, Needs]],
     words: Mapping[str, Words],
     *,
     place: Place,
@@ -112,12 +112,12 @@ def assemble_cards(
     place
         Tells which half of the year its dates are of.
     findings, moves, years
-        Of each spot and sitter.
+        Of each spot and subject.
     """
     asked = [
-        (laid.spot, sitter, case)
+        (laid.spot, subject, case)
         for laid in laid_out.spots
-        for sitter, case in zip(sitters, laid.cases, strict=True)
+        for subject, case in zip(subjects, laid.cases, strict=True)
     ]
     return tuple(
         _card(
@@ -207,7 +207,7 @@ def _hard_nights(case: Case) -> HardNights | None:
     usable = case.observed.summer_usable
     if not usable.any():
         return None
-    hard = case.lack.hard_c > 0.0
+    hard = case.shortfall.hard_c > 0.0
     by_year = plant_years(hard, case.nights.summer, outside=False).sum(axis=1)
     by_month = np.add.reduceat(hard.reshape(-1, 365).sum(axis=0), MONTH_STARTS)
     return HardNights(

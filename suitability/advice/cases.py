@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from suitability.climate import seasons, witnesses
+from suitability.climate import past_years, seasons
 from suitability.climate.days import DAYS
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
@@ -26,7 +26,7 @@ from suitability.climate.observing import (
     usable_years,
 )
 from suitability.climate.states import (
-    Lack,
+    Shortfall,
     SpotNights,
     Thresholds,
     hidden_nights,
@@ -36,8 +36,8 @@ from suitability.climate.states import (
 
 if TYPE_CHECKING:
     from suitability.climate.kernel import Kernel
-    from suitability.climate.lack_tables import SpotTables
-    from suitability.climate.witnesses import Witnesses
+    from suitability.climate.past_years import PastYears
+    from suitability.climate.shortfall_tables import SpotTables
 
 __all__ = [
     "Case",
@@ -86,11 +86,11 @@ class Case(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     nights, limits, rules
-    lack
+    shortfall
         What each night lacks.
     tables
         What all groups at the spot share.
-    witnesses
+    past_years
         What past years say about every stretch.
     kernel
         How far each of them stands for years like it.
@@ -98,8 +98,8 @@ class Case(Struct, frozen=True, kw_only=True):
         Nights that may have been unsafe but were not observed, if there are enough to matter.
     observed
         How well the record observes the nights that this group asks about.
-    yearly_lack, yearly_room : (plant year), °C
-        Greatest lack and least room of each plant year by the mid-summer cut.
+    yearly_shortfall, yearly_room : (plant year), °C
+        Greatest shortfall and least room of each plant year by the mid-summer cut.
     yearly_seen : (plant year)
         Plant years in which missing nights hide nothing.
     """
@@ -107,13 +107,13 @@ class Case(Struct, frozen=True, kw_only=True):
     nights: SpotNights
     limits: Thresholds
     rules: Rules
-    lack: Lack
+    shortfall: Shortfall
     tables: SpotTables
-    witnesses: Witnesses
+    past_years: PastYears
     kernel: Kernel
     hidden: BoolArray
     observed: Observed
-    yearly_lack: FloatArray
+    yearly_shortfall: FloatArray
     yearly_seen: BoolArray
     yearly_room: FloatArray | None
 
@@ -131,24 +131,24 @@ def build_case(
     observed
         Of the spot's nights; of its whole days for a group that heat excludes.
     """
-    lack = lacking_warmth(nights, limits)
+    shortfall = lacking_warmth(nights, limits)
     hidden, seen = enough_hidden(hidden_nights(nights, limits))
-    cold_c = np.maximum(lack.hard_c, lack.dose_c)
-    yearly_lack = plant_years(cold_c, nights.summer, -np.inf)
-    room = lack.heat_room_c
+    cold_c = np.maximum(shortfall.hard_c, shortfall.dose_c)
+    yearly_shortfall = plant_years(cold_c, nights.summer, -np.inf)
+    room = shortfall.heat_room_c
     return Case(
         nights=nights,
         limits=limits,
         rules=rules,
-        lack=lack,
+        shortfall=shortfall,
         tables=tables,
-        witnesses=witnesses.call_witnesses(
+        past_years=past_years.gather_past_years(
             tables.of(limits), observed.supported, seen, nights.winter
         ),
         kernel=kernel_for(int(observed.winter_usable.sum())),
         hidden=hidden,
         observed=observed,
-        yearly_lack=yearly_lack.max(axis=1),
+        yearly_shortfall=yearly_shortfall.max(axis=1),
         yearly_seen=_years_seen(hidden, nights.summer),
         yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
     )
@@ -156,13 +156,15 @@ def build_case(
 
 def kept_dry(case: Case) -> Case:
     """The case with rain kept off the pot: no hour is wet."""
-    lack = without_wet(case.lack, case.nights, case.limits)
-    yearly_lack = plant_years(np.maximum(lack.dry_c, lack.dose_c), case.nights.summer, -np.inf)
+    shortfall = without_wet(case.shortfall, case.nights, case.limits)
+    yearly_shortfall = plant_years(
+        np.maximum(shortfall.dry_c, shortfall.dose_c), case.nights.summer, -np.inf
+    )
     return replace(
         case,
-        lack=lack,
-        witnesses=witnesses.with_tables(case.witnesses, case.tables.of(case.limits, dry=True)),
-        yearly_lack=yearly_lack.max(axis=1),
+        shortfall=shortfall,
+        past_years=past_years.with_tables(case.past_years, case.tables.of(case.limits, dry=True)),
+        yearly_shortfall=yearly_shortfall.max(axis=1),
     )
 
 
@@ -174,7 +176,7 @@ def shifted(case: Case, warmer_c: float) -> Case:
     return replace(
         case,
         hidden=hidden,
-        witnesses=witnesses.with_seen(case.witnesses, seen),
+        past_years=past_years.with_seen(case.past_years, seen),
         yearly_seen=_years_seen(hidden, case.nights.summer),
     )
 
@@ -188,7 +190,7 @@ def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
 
 def whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:
     """Weight with which each plant year kept, and failed, the whole year, (plant year)."""
-    free = witnesses.free_weight(case.yearly_lack, case.yearly_room, warmer_c, spread_c)
+    free = past_years.free_weight(case.yearly_shortfall, case.yearly_room, warmer_c, spread_c)
     free = np.where(case.yearly_seen, free, 0.0)
     return np.where(case.observed.summer_usable, free, 0.0), 1.0 - free
 
@@ -217,7 +219,7 @@ def all_year_chances(case: Case, warmer_c: FloatArray) -> FloatArray:
     """
     room = None if case.yearly_room is None else case.yearly_room[:, None]
     spread_c = case.kernel.whole_year_spread_c
-    free = witnesses.free_weight(case.yearly_lack[:, None], room, warmer_c, spread_c)
+    free = past_years.free_weight(case.yearly_shortfall[:, None], room, warmer_c, spread_c)
     kept = free[case.observed.summer_usable].sum(axis=0)
     total = kept + (1.0 - free).sum(axis=0)
     chances: FloatArray = np.divide(kept, total, out=np.zeros(kept.size), where=total > 0.0)
@@ -249,7 +251,7 @@ def all_fine(case: Case) -> Case | None:
     What is known of such nights still counts: one with an unsafe hour stays unsafe. None where
     every night was observed.
     """
-    nights, limits, lack, told = case.nights, case.limits, case.lack, case.witnesses
+    nights, limits, shortfall, told = case.nights, case.limits, case.shortfall, case.past_years
     unknown = nights.unknown if limits.ceiling_c is None else nights.day_unknown
     outside = nights.axis.night_of < 0
     if not (unknown & ~outside).any():
@@ -259,15 +261,15 @@ def all_fine(case: Case) -> Case | None:
     observed = observe(outside, np.zeros_like(outside), nights.winter, nights.summer)
     if limits.ceiling_c is not None:
         room = limits.ceiling_c + EPSILON_C - nights.known_hot_run_c
-        lack = replace(lack, heat_room_c=room)
+        shortfall = replace(shortfall, heat_room_c=room)
         known = case.tables.room(limits, known_heat=True)
-        told = witnesses.with_tables(told, replace(told.tables, room=known))
+        told = past_years.with_tables(told, replace(told.tables, room=known))
         yearly_room = plant_years(room, nights.summer, np.inf).min(axis=1)
     return replace(
         case,
         nights=nights,
-        lack=lack,
-        witnesses=witnesses.with_support(told, observed.supported),
+        shortfall=shortfall,
+        past_years=past_years.with_support(told, observed.supported),
         kernel=kernel_for(int(observed.winter_usable.sum())),
         hidden=np.zeros_like(outside),
         observed=observed,

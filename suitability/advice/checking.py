@@ -55,8 +55,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.preparing import LaidSpot
+    from suitability.climate.past_years import Stretch
     from suitability.climate.rest import RestPeriod
-    from suitability.climate.witnesses import Stretch
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
@@ -271,7 +271,7 @@ def _finding(
         verdict_warmer=near.warmer,
         dry_verdict=near.dry,
         spot_ends=shared.ends.get(needs.key),
-        reliability=options.rules.promise,
+        promise=options.rules.promise,
         model_based=judged and leans_on_model(decision, options.rules),
         years_usable=decision.years_usable,
         years_kept=decision.years_kept,
@@ -280,8 +280,10 @@ def _finding(
         rest_floor=None if needs.rest_floor_c is None else shared.normals[needs.rest_floor_c],
         by_month=shared.by_month[needs.floor_c],
         season=season_of(decision.season_allowed),
-        safe_season=season_of(decision.safe_season),
-        safe_seasons=tuple(season for season in map(season_of, decision.safe_seasons) if season),
+        survival_season=season_of(decision.survival_season),
+        survival_seasons=tuple(
+            season for season in map(season_of, decision.survival_seasons) if season
+        ),
         growing_days=tuple(
             int(days.sum()) for days in np.split(decision.floor_days, MONTH_STARTS[1:])
         ),
@@ -335,7 +337,7 @@ def dry_verdict_of(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
 
 def _unsafe_share(case: Case) -> tuple[float | None, ...]:
     """Share of each month's known nights that were unsafe."""
-    unsafe = unsafe_nights(case.lack)
+    unsafe = unsafe_nights(case.shortfall)
     known = (~case.nights.unknown | unsafe).reshape(-1, 365)
     bad = unsafe.reshape(-1, 365)
     months = zip(
@@ -355,7 +357,9 @@ def carried_of(cases: Sequence[Case]) -> list[CarriedNights | None]:
         cold = gather(nights.axis, nights.dose.degree_hours_below(chill_base_c))
         return plant_years(np.nan_to_num(cold), nights.summer, outside=0)
 
-    hard = [plant_years(case.lack.hard_c > 0.0, nights.summer, outside=False) for case in cases]
+    hard = [
+        plant_years(case.shortfall.hard_c > 0.0, nights.summer, outside=False) for case in cases
+    ]
     degree_hours = [by_year(case.limits.chill_base_c) for case in cases]
     limits = np.array([case.limits.dose_limit_c_h for case in cases])
     carried = carried_nights(np.stack(hard), np.stack(degree_hours), limits)

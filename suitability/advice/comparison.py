@@ -233,7 +233,7 @@ def _years(case: Case, hours: FloatArray) -> Years:
     """Unsafe nights and hours below the floor of each plant year, cut at mid-summer."""
     nights = case.nights
     usable = case.observed.summer_usable
-    unsafe = plant_years(unsafe_nights(case.lack), nights.summer, outside=False).sum(axis=1)
+    unsafe = plant_years(unsafe_nights(case.shortfall), nights.summer, outside=False).sum(axis=1)
     return Years(
         first=nights.axis.first_year,
         cut=nights.summer,

@@ -26,10 +26,10 @@ def survives_of(case: Case, decision: Decision) -> Survives:
     """By unsafe nights alone, whether the group grows or not."""
     if decision.verdict is Verdict.NONE:
         return Survives.UNKNOWN
-    sure = decision.all_year_chance >= case.rules.promise - 1e-9 and case.lack.fatal_c <= 0.0
+    sure = decision.all_year_chance >= case.rules.promise - 1e-9 and case.shortfall.fatal_c <= 0.0
     if sure and decision.all_year_usable >= case.rules.fewest_for_all_year:
         return Survives.ALL_YEAR
-    safe = decision.safe_season
+    safe = decision.survival_season
     long_enough = safe is not None and safe.nights >= case.rules.shortest_season
     return Survives.IN_SEASON if long_enough else Survives.INDOORS
 

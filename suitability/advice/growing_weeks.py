@@ -62,14 +62,14 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["Tended", "plan_growth"]
+__all__ = ["GroupCare", "plan_growth"]
 
 FloatArray = NDArray[np.float64]
 
 FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
 
 
-class Tended(Struct, frozen=True, kw_only=True):
+class GroupCare(Struct, frozen=True, kw_only=True):
     """A group as `year` takes it: its numbers at one caution, its entry, and its words."""
 
     needs: Needs
@@ -81,7 +81,7 @@ def plan_growth(
     record: Record,
     place: Place,
     spots: Sequence[Spot],
-    groups: Sequence[Tended],
+    groups: Sequence[GroupCare],
     options: CheckOptions,
     *,
     room_c: float | None = None,
@@ -165,9 +165,9 @@ def _mean(values: FloatArray) -> float | None:
 # One group ----------------------------------------------------------------------------------------
 
 
-def _year(tended: Tended, case: Case, decision: Decision, at_spot: GrowthSpot) -> GrowthYear:
+def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot) -> GrowthYear:
     """The calendar of one group."""
-    needs, group, words = tended.needs, tended.group, tended.words
+    needs, group, words = cared.needs, cared.group, cared.words
     usable = int(case.observed.summer_usable.sum())
     reason = _withheld(case, decision, usable)
     days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from suitability.advice.care import tend
 from suitability.advice.growth_year import (
     WEEKS,
     Basis,
@@ -18,7 +19,6 @@ from suitability.advice.growth_year import (
     week_of_day,
 )
 from suitability.advice.resting import days_out
-from suitability.advice.tending import tend
 from suitability.advice.verdicts import Verdict
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.growth_phases import Phase, PhaseDates, usual_dates
@@ -100,7 +100,7 @@ def find_runs(phases: IntArray, group: Group, words: Words) -> tuple[PhaseRun, .
             weeks=weeks,
             first_day=month_day(days_of_week(start).start),
             last_day=month_day(days_of_week((start + weeks - 1) % WEEKS).stop - 1),
-            tending=tend(doing, group, words, before_rest=after is Doing.RESTING),
+            care=tend(doing, group, words, before_rest=after is Doing.RESTING),
         )
         for (start, weeks), doing, after in zip(stretches, doings, following, strict=True)
     )

@@ -21,6 +21,7 @@ __all__ = [
     "WEEKS",
     "AirWord",
     "Basis",
+    "Care",
     "Change",
     "CourseWeek",
     "Doing",
@@ -33,7 +34,6 @@ __all__ = [
     "SpotCourse",
     "Standing",
     "Stay",
-    "Tending",
     "week_of_day",
 ]
 
@@ -112,7 +112,7 @@ class Note(StrEnum):
     INDOORS_BY_LIGHT = "indoors-by-light"
 
 
-class Tending(Struct, frozen=True, kw_only=True):
+class Care(Struct, frozen=True, kw_only=True):
     """Water, feed and what to look for, in words; mostly those of the catalogue."""
 
     water: str
@@ -145,7 +145,7 @@ class PhaseRun(Struct, frozen=True, kw_only=True):
     weeks: int
     first_day: str
     last_day: str
-    tending: Tending
+    care: Care
 
 
 class Stay(Struct, frozen=True, kw_only=True):

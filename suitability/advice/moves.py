@@ -22,13 +22,6 @@ from suitability.advice.moves_result import (
     MoveDate,
     MovesResult,
 )
-from suitability.advice.past_years import (
-    HALF_YEAR,
-    PastYears,
-    past_years,
-    say_decades,
-    season_between,
-)
 from suitability.advice.preparing import (
     CheckOptions,
     LaidOut,
@@ -38,6 +31,13 @@ from suitability.advice.preparing import (
     summarise_record,
 )
 from suitability.advice.reasons import explain
+from suitability.advice.season_years import (
+    HALF_YEAR,
+    SeasonYears,
+    say_decades,
+    season_between,
+    season_years,
+)
 from suitability.advice.threshold_dates import find_threshold_dates
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import chance
@@ -48,7 +48,7 @@ from suitability.climate.days import (
     month_day,
     turn,
 )
-from suitability.climate.witnesses import Stretch, share_and_error
+from suitability.climate.past_years import Stretch, share_and_error
 from suitability.spots.spot import OPEN_AIR
 from suitability.weather.record import fill_short_gaps
 
@@ -134,7 +134,7 @@ def _move(
     whole = season is not None and season.nights == DAYS  # of too few years to be all year
     dated = decision.verdict is Verdict.SEASONAL and not whole
     sure = _chance(case, decision, season)
-    past = past_years(case, season, all_year=decision.verdict is Verdict.ALL_YEAR)
+    past = season_years(case, season, all_year=decision.verdict is Verdict.ALL_YEAR)
     low, high = chance.wilson_interval(decision.years_kept, counted)
     dates = (
         _dates(case, season, past, decision.floor_days) if dated and season else (None, None, None)
@@ -150,8 +150,8 @@ def _move(
         model_based=judged and leans_on_model(decision, case.rules),
         season=season_of(season),
         typical_season=dates[2],
-        safe_season=season_of(decision.safe_season),
-        safe_seasons=tuple(filter(None, map(season_of, decision.safe_seasons))),
+        survival_season=season_of(decision.survival_season),
+        survival_seasons=tuple(filter(None, map(season_of, decision.survival_seasons))),
         out=dates[0],
         inn=dates[1],
         chance=sure,
@@ -178,11 +178,11 @@ def _chance(case: Case, decision: Decision, season: Stretch | None) -> float | N
         return None
     if decision.verdict is Verdict.ALL_YEAR:
         return all_year_chance(case)
-    return share_and_error(case.witnesses, season, case.kernel)[0]
+    return share_and_error(case.past_years, season, case.kernel)[0]
 
 
 def _dates(
-    case: Case, season: Stretch, past: PastYears, growing: BoolArray
+    case: Case, season: Stretch, past: SeasonYears, growing: BoolArray
 ) -> tuple[MoveDate | None, MoveDate | None, Season | None]:
     """Out and in with their typical dates, watch weeks and intervals."""
     if not past.usable.any():
@@ -222,7 +222,7 @@ def _move_date(case: Case, cut: int, edge: _Edge, typical: int) -> MoveDate:
     """One end of a season, with the interval in which it lies when the years are resampled."""
     here = edge.stretch(cut, 0)
     alone, error = (
-        share_and_error(case.witnesses, here, case.kernel) if here is not None else (0.0, 0.0)
+        share_and_error(case.past_years, here, case.kernel) if here is not None else (0.0, 0.0)
     )
     bold = _shift_to(case, cut, edge, alone - Z_90 * error, bold=True)
     cautious = _shift_to(case, cut, edge, min(alone + Z_90 * error, SURE), bold=False)
@@ -252,7 +252,7 @@ def _shift_to(case: Case, cut: int, edge: _Edge, level: float, *, bold: bool) ->
         if moved is None:
             high = middle
             continue
-        share, _ = share_and_error(case.witnesses, moved, case.kernel)
+        share, _ = share_and_error(case.past_years, moved, case.kernel)
         if bold == (share >= level):
             low = middle
         else:

@@ -126,8 +126,8 @@ class Move(Struct, frozen=True, kw_only=True):
     model_based: bool
     season: Season | None
     typical_season: Season | None
-    safe_season: Season | None
-    safe_seasons: tuple[Season, ...]
+    survival_season: Season | None
+    survival_seasons: tuple[Season, ...]
     out: MoveDate | None
     inn: MoveDate | None
     chance: float | None

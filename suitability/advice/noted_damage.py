@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.portrait import NotedDamage
 from suitability.advice.preparing import build_cases
+from suitability.advice.profile import NotedDamage
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
 from suitability.climate.days import position_of
 from suitability.climate.states import SpotNights, unsafe_nights
@@ -37,7 +37,7 @@ def damage_noted(
     if not damage:
         return ()
     (case,) = build_cases(nights, [needs], rules)
-    unsafe = unsafe_nights(case.lack)[position_of(nights.axis)]
+    unsafe = unsafe_nights(case.shortfall)[position_of(nights.axis)]
     dose = trailing_sum(np.nan_to_num(nights.dose.degree_hours_below(needs.chill_base_c)))
     lowest = np.fmin.reduce(nights.temp_c, axis=1)
     noted = []

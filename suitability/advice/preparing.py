@@ -21,8 +21,8 @@ from suitability.advice.result import RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C
 from suitability.climate.days import local_hour
 from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
-from suitability.climate.lack_tables import SpotTables
 from suitability.climate.observing import observe
+from suitability.climate.shortfall_tables import SpotTables
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.weather.record import (
     clip_record,
@@ -250,7 +250,7 @@ def thresholds_of(needs: Needs) -> Thresholds:
 def settings_of(options: CheckOptions) -> Settings:
     """What was asked for, as a result says it."""
     return Settings(
-        reliability=options.rules.promise,
+        promise=options.rules.promise,
         caution=options.caution,
         minimum_allowance_c=options.minimum_allowance_c,
         minimum_allowance_from=options.minimum_allowance_from,

@@ -222,7 +222,7 @@ def _lives(case: Case, warmer_c: float = 0.0) -> bool:
     """Whether a whole year free of unsafe nights is promised and no night was fatal."""
     if case.observed.summer_usable.sum() < case.rules.fewest_for_all_year:
         return False
-    if case.lack.fatal_c > warmer_c:
+    if case.shortfall.fatal_c > warmer_c:
         return False
     return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
 

@@ -75,12 +75,12 @@ def _causes(
     case: Case, decision: Decision, months_of: Callable[[BoolArray], tuple[int, ...]]
 ) -> dict[str, tuple[int, ...]]:
     """Months of each cause."""
-    lack = case.lack
+    shortfall = case.shortfall
     causes = {
-        "hard-night": months_of(lack.dry_c > 0.0),
-        "wet-cold": months_of((lack.wet_c > 0.0) & (lack.dry_c <= 0.0)),
-        "dose": months_of(lack.dose_c > 0.0),
-        "heat": () if lack.heat_room_c is None else months_of(lack.heat_room_c < 0.0),
+        "hard-night": months_of(shortfall.dry_c > 0.0),
+        "wet-cold": months_of((shortfall.wet_c > 0.0) & (shortfall.dry_c <= 0.0)),
+        "dose": months_of(shortfall.dose_c > 0.0),
+        "heat": () if shortfall.heat_room_c is None else months_of(shortfall.heat_room_c < 0.0),
     }
     if decision.verdict is Verdict.ALL_YEAR:
         unseen = rests_on_unseen(case)
@@ -200,7 +200,7 @@ def _too_short(case: Case, decision: Decision) -> Reason:
 def _not_all_year(case: Case, decision: Decision) -> Reason:
     """Why the group cannot stay outdoors all year."""
     share, usable = decision.all_year_chance, decision.all_year_usable
-    fatal = int((case.lack.hard_c > FATAL_DROP_C).sum())
+    fatal = int((case.shortfall.hard_c > FATAL_DROP_C).sum())
     growing = int(decision.floor_days.sum())
     numbers = (
         ("all_year_chance", round(share, 4)),

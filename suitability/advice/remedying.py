@@ -9,7 +9,7 @@ import numpy as np
 from suitability.advice import robustness, verdicts
 from suitability.advice.checking import dry_verdict_of
 from suitability.advice.flowering import flowers_of, rests_of
-from suitability.advice.portrait import Remedies, RoofRest
+from suitability.advice.profile import Remedies, RoofRest
 from suitability.advice.resting import find_dry_rest
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT

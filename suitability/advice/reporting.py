@@ -17,8 +17,7 @@ from suitability import parallel
 from suitability.advice.card import CardResult
 from suitability.advice.carding import assemble_cards
 from suitability.advice.checking import check_groups, season_of
-from suitability.advice.foreseeing import foresee
-from suitability.advice.growing_weeks import Tended, plan_growth
+from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import LaidOut, lay_out
@@ -32,6 +31,7 @@ from suitability.advice.report import (
     Trial,
     Trials,
 )
+from suitability.advice.what_if import what_if
 from suitability.climate.days import DAYS, MONTH_STARTS
 from suitability.climate.night_band import night_band
 from suitability.weather.coverage import count_coverage
@@ -51,7 +51,7 @@ if TYPE_CHECKING:
 
     Told = Callable[[int, int, str], None]
 
-__all__ = ["Sitting", "make_report"]
+__all__ = ["SpotsAsked", "make_report"]
 
 FloatArray = NDArray[np.float64]
 
@@ -61,17 +61,17 @@ AHEAD_DAYS = 84  # within which changes of phase are told
 STAGES = ("verdicts", "moves", "rest and heat", "growth", "trials")
 
 
-class Sitting(Struct, frozen=True, kw_only=True):
+class SpotsAsked(Struct, frozen=True, kw_only=True):
     """Spots, and the groups (or plants in their state) that are asked about at each of them."""
 
     spots: tuple[Spot, ...]
-    sitters: tuple[tuple[Group, Needs], ...]
+    subjects: tuple[tuple[Group, Needs], ...]
 
 
 def make_report(
     record: Record,
     place: Place,
-    sittings: Sequence[Sitting],
+    spots_asked: Sequence[SpotsAsked],
     options: CheckOptions,
     *,
     words: Mapping[str, Words],
@@ -80,13 +80,13 @@ def make_report(
     tell: Told | None = None,
 ) -> ReportResult:
     """
-    The report of all sittings, one after another.
+    The report of all spots asked about, one after another.
 
     Parameters
     ----------
     record
         After the checks of quality.
-    sittings
+    spots_asked
         At least one.
     words
         By group key.
@@ -100,15 +100,15 @@ def make_report(
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    stages = len(sittings) * len(STAGES)
+    stages = len(spots_asked) * len(STAGES)
     made = []
-    for number, sitting in enumerate(sittings):
+    for number, some in enumerate(spots_asked):
 
         def say(stage: int, done: int = number * len(STAGES)) -> None:
             if tell is not None:
                 tell(done + stage, stages, STAGES[stage])
 
-        made.append(_sit(record, place, sitting, options, words, general, say))
+        made.append(_of_spots(record, place, some, options, words, general, say))
     first = made[0]
     joined = replace(
         first,
@@ -130,18 +130,18 @@ def make_report(
     )
 
 
-def _sit(  # noqa: PLR0917  (what make_report was given)
+def _of_spots(  # noqa: PLR0917  (what make_report was given)
     record: Record,
     place: Place,
-    sitting: Sitting,
+    spots_asked: SpotsAsked,
     options: CheckOptions,
     words: Mapping[str, Words],
     general: GeneralWords,
     say: Callable[[int], None],
 ) -> ReportResult:
-    """The report of one sitting, still without what comes next."""
-    needs = [one for _, one in sitting.sitters]
-    asked = (record, place, sitting.spots, needs, options)
+    """The report of some spots and their groups, still without what comes next."""
+    needs = [one for _, one in spots_asked.subjects]
+    asked = (record, place, spots_asked.spots, needs, options)
     say(0)
     laid_out = lay_out(*asked)
     with parallel.aside(lambda: _trials(laid_out, options.rules.promise)) as tried:
@@ -151,10 +151,11 @@ def _sit(  # noqa: PLR0917  (what make_report was given)
         say(2)
         years = judge_needs(*asked, laid_out=laid_out)
         say(3)
-        tended = [
-            Tended(needs=one, group=group, words=words[group.key]) for group, one in sitting.sitters
+        cared = [
+            GroupCare(needs=one, group=group, words=words[group.key])
+            for group, one in spots_asked.subjects
         ]
-        growth = plan_growth(record, place, sitting.spots, tended, options, laid_out=laid_out)
+        growth = plan_growth(record, place, spots_asked.spots, cared, options, laid_out=laid_out)
         say(4)
         trials = tried()
     return ReportResult(
@@ -168,7 +169,7 @@ def _sit(  # noqa: PLR0917  (what make_report was given)
             settings=check.settings,
             cards=assemble_cards(
                 laid_out,
-                sitting.sitters,
+                spots_asked.subjects,
                 words,
                 place=place,
                 findings=check.findings,
@@ -243,7 +244,7 @@ def _trials_of(case: Case, promises: Sequence[float]) -> tuple[tuple[Trial, ...]
     """One group at one spot, by warming and promise."""
     return tuple(
         tuple(Trial(verdict=verdict, season=season_of(season)) for verdict, season in row)
-        for row in foresee(case, STEPS_C, promises)
+        for row in what_if(case, STEPS_C, promises)
     )
 
 

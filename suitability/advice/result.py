@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from suitability.advice.answers import Flowers
-    from suitability.advice.portrait import Portrait
+    from suitability.advice.profile import Profile
     from suitability.advice.verdicts import Verdict
     from suitability.places import Place
     from suitability.spots.spot import Spot
@@ -193,7 +193,7 @@ class Finding(Struct, frozen=True, kw_only=True):
         The verdict if rain were kept off; None where rain makes no difference or is kept off.
     spot_ends
         The verdicts at the ends of the spot's range; None for a spot without one.
-    reliability, model_based
+    promise, model_based
         The probability promised, and whether the years alone, without a model, cannot carry it.
     years_usable, years_kept, years_counted
         Plant years observed well enough; years that speak for the season, and those that kept it.
@@ -201,7 +201,7 @@ class Finding(Struct, frozen=True, kw_only=True):
         Hours below the growth floor and, where the group has one, below the rest floor.
     by_month
         Raw counts below the growth floor.
-    season, safe_season, safe_seasons
+    season, survival_season, survival_seasons
         Outdoors and growing or resting (None where the verdict lets it out for none); free of
         unsafe nights, whatever the verdict; all stretches of the latter.
     growing_days
@@ -227,7 +227,7 @@ class Finding(Struct, frozen=True, kw_only=True):
     verdict_colder: Verdict
     verdict_warmer: Verdict
     dry_verdict: Verdict | None
-    reliability: float
+    promise: float
     model_based: bool
     years_usable: int
     years_kept: int
@@ -236,8 +236,8 @@ class Finding(Struct, frozen=True, kw_only=True):
     rest_floor: Normals | None
     by_month: tuple[MonthOfYear, ...]
     season: Season | None
-    safe_season: Season | None
-    safe_seasons: tuple[Season, ...]
+    survival_season: Season | None
+    survival_seasons: tuple[Season, ...]
     growing_days: tuple[int, ...]
     unsafe_share: tuple[float | None, ...]
     carried_nights: CarriedNights | None
@@ -286,7 +286,7 @@ class RecordSummary(Struct, frozen=True, kw_only=True):
 class Settings(Struct, frozen=True, kw_only=True):
     """What was asked for; `understood` says in sentences what names were taken for."""
 
-    reliability: float
+    promise: float
     caution: str
     minimum_allowance_c: float
     minimum_allowance_from: str
@@ -319,13 +319,13 @@ class CheckResult(Struct, frozen=True, kw_only=True):
     """
     A place, its record, what was asked, the spots, and a finding for each spot and group.
 
-    `portraits` show in full the groups that were asked for by name.
+    `profiles` show in full the groups that were asked for by name.
     """
 
     place: Place
     record: RecordSummary
     settings: Settings
     findings: tuple[Finding, ...]
-    portraits: tuple[Portrait, ...] = ()
+    profiles: tuple[Profile, ...] = ()
     zones: PlaceZones | None = None
     spots: tuple[Spot, ...] = ()

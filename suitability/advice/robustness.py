@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from suitability.advice.cases import Case, all_year_chances, grows_long_enough, whole_years
 from suitability.advice.season_edge import STEPS_PER_DEGREE, coldest_with_season, halve
 from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict, grade, reaches
-from suitability.climate import chance, witnesses
+from suitability.climate import chance, past_years
 from suitability.climate.days import DAYS, turn
 
 __all__ = [
@@ -104,10 +104,10 @@ def _coldest_all_year(case: Case, warmest: int, beyond: int) -> int | None:
 def _too_hot(case: Case) -> bool:
     """Whether heat bars season and year, were it never cold; more warmth makes it no better."""
     least_c = 1.0  # the first warming tried
-    mild = replace(case, yearly_lack=np.full_like(case.yearly_lack, -np.inf))
-    told = witnesses.with_tables(case.witnesses, case.witnesses.tables.by_heat_alone())
-    told = witnesses.with_seen(told, np.full_like(case.observed.supported, DAYS))
-    share = witnesses.promised_share(told, case.rules.shortest_season, case.kernel, least_c)
+    mild = replace(case, yearly_shortfall=np.full_like(case.yearly_shortfall, -np.inf))
+    told = past_years.with_tables(case.past_years, case.past_years.tables.by_heat_alone())
+    told = past_years.with_seen(told, np.full_like(case.observed.supported, DAYS))
+    share = past_years.promised_share(told, case.rules.shortest_season, case.kernel, least_c)
     best = max(float(share.max()), float(all_year_chances(mild, np.array([least_c]))[0]))
     return best < case.rules.promise - 1e-9
 
@@ -142,12 +142,12 @@ def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
     seasonal: BoolArray = np.zeros(draws, np.bool_)
     grows = grows_long_enough(case, growing)
     if grows.any():
-        kept, failed = witnesses.witness_weights(
-            case.witnesses, rules.shortest_season, 0.0, kernel.spread_c
+        kept, failed = past_years.year_weights(
+            case.past_years, rules.shortest_season, 0.0, kernel.spread_c
         )
-        kept, failed = (witnesses.smooth_starts(part, kernel.days) for part in (kept, failed))
+        kept, failed = (past_years.smooth_starts(part, kernel.days) for part in (kept, failed))
         share = kept.sum(axis=0) / np.maximum((kept + failed).sum(axis=0), 1e-9)
-        share[~turn(grows, -case.witnesses.cut)] = -1.0
+        share[~turn(grows, -case.past_years.cut)] = -1.0
         starts = np.argsort(-share, kind="stable")[:STARTS_RESAMPLED]
         kept, failed = kept[:, starts], failed[:, starts]
         weights = chance.resample_weights(kept.shape[0], draws, seed)
@@ -155,7 +155,7 @@ def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
         seasonal = np.asarray((good >= (rules.promise - 1e-9) * (good + bad)).any(axis=1))
     all_year: BoolArray = np.zeros(draws, np.bool_)
     possible = case.observed.summer_usable.sum() >= rules.fewest_for_all_year
-    if possible and growing.all() and case.lack.fatal_c <= 0.0:
+    if possible and growing.all() and case.shortfall.fatal_c <= 0.0:
         whole_kept, whole_failed = whole_years(case, 0.0, kernel.whole_year_spread_c)
         weights = chance.resample_weights(whole_kept.size, draws, seed)
         good, bad = weights @ whole_kept, weights @ whole_failed

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from suitability.advice.cases import growing_days, grows_long_enough, shifted
 from suitability.advice.verdicts import is_all_year, season_shares
-from suitability.climate import witnesses
+from suitability.climate import past_years
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -122,8 +122,8 @@ def _best_start(case: Case, share: FloatArray, last_growing: BoolArray) -> int:
 
 def _follow(case: Case, grows: Callable[[int], BoolArray], start: int, good: int, bad: int) -> int:
     """The lowest shift above `bad` at which one start holds, as it does at `good`."""
-    stretch = witnesses.Stretch(start=start, nights=case.rules.shortest_season)
-    share_at = witnesses.share_by_warming(case.witnesses, stretch, case.kernel)
+    stretch = past_years.Stretch(start=start, nights=case.rules.shortest_season)
+    share_at = past_years.share_by_warming(case.past_years, stretch, case.kernel)
     promise = case.rules.promise - 1e-9
     held = halve(lambda step: share_at(step / STEPS_PER_DEGREE) >= promise, good, bad)
     if grows(held)[start]:

@@ -56,19 +56,21 @@ def rests_on_unseen(case: Case) -> Unseen | None:
 
 def _may_have_been_unsafe(case: Case) -> BoolArray:
     """Unknown nights between the first and the last on record, near unsafe ones, (position)."""
-    nights, lack = case.nights, case.lack
+    nights, shortfall = case.nights, case.shortfall
     last = nights.temp_c.shape[0] - 1  # which a record ends within, as it begins within the first
     on_record = (nights.axis.night_of > 0) & (nights.axis.night_of < last)
-    flags: BoolArray = nights.unknown & on_record & _near(np.maximum(lack.hard_c, lack.dose_c))
-    if lack.heat_room_c is not None:
-        flags |= nights.day_unknown & on_record & _near(-lack.heat_room_c)
+    flags: BoolArray = (
+        nights.unknown & on_record & _near(np.maximum(shortfall.hard_c, shortfall.dose_c))
+    )
+    if shortfall.heat_room_c is not None:
+        flags |= nights.day_unknown & on_record & _near(-shortfall.heat_room_c)
     return flags
 
 
-def _near(lack_c: FloatArray) -> BoolArray:
+def _near(shortfall_c: FloatArray) -> BoolArray:
     """Positions on dates around which some year came near to an unsafe night, (position)."""
-    worst = lack_c.reshape(-1, DAYS).max(axis=0)
+    worst = shortfall_c.reshape(-1, DAYS).max(axis=0)
     ring = np.concatenate([worst[-DAYS_AROUND:], worst, worst[:DAYS_AROUND]])
     around = np.lib.stride_tricks.sliding_window_view(ring, 2 * DAYS_AROUND + 1).max(axis=1)
-    near: BoolArray = np.tile(around > -NEAR_C, lack_c.size // DAYS)
+    near: BoolArray = np.tile(around > -NEAR_C, shortfall_c.size // DAYS)
     return near

@@ -23,9 +23,9 @@ from suitability.advice.cases import (
     shifted,
     whole_years,
 )
-from suitability.climate import seasons, witnesses
+from suitability.climate import past_years, seasons
 from suitability.climate.days import DAYS
-from suitability.climate.witnesses import Stretch
+from suitability.climate.past_years import Stretch
 
 __all__ = [
     "FARTHEST_C",
@@ -69,7 +69,7 @@ class Decision(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     verdict
-    season, safe_season, safe_seasons
+    season, survival_season, survival_seasons
         Stretches of the folded year; None or empty where there is none.
     years_usable, years_kept, years_failed
         Of the question that the verdict answers, counted plainly.
@@ -81,8 +81,8 @@ class Decision(Struct, frozen=True, kw_only=True):
 
     verdict: Verdict
     season: Stretch | None
-    safe_season: Stretch | None
-    safe_seasons: tuple[Stretch, ...]
+    survival_season: Stretch | None
+    survival_seasons: tuple[Stretch, ...]
     years_usable: int
     years_kept: int
     years_failed: int
@@ -105,7 +105,7 @@ def is_all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
     """Whether the whole year is promised, no night was fatal and the floor rule always holds."""
     if case.observed.summer_usable.sum() < case.rules.fewest_for_all_year:
         return False
-    if case.lack.fatal_c > warmer_c or not growing.all():
+    if case.shortfall.fatal_c > warmer_c or not growing.all():
         return False
     return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
 
@@ -119,8 +119,8 @@ def season_shares(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> Floa
     grows = grows_long_enough(case, growing)
     if not grows.any():
         return None
-    share = witnesses.promised_share(
-        case.witnesses, case.rules.shortest_season, case.kernel, warmer_c
+    share = past_years.promised_share(
+        case.past_years, case.rules.shortest_season, case.kernel, warmer_c
     )
     return np.where(grows, share, -1.0)
 
@@ -182,7 +182,7 @@ def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
     """
     if case.observed.winter_usable.sum() < case.rules.fewest_years:
         return False
-    if verdict is Verdict.ALL_YEAR and case.lack.fatal_c > warmer_c:
+    if verdict is Verdict.ALL_YEAR and case.shortfall.fatal_c > warmer_c:
         return False
     case = shifted(case, warmer_c)
     growing = growing_days(case, warmer_c)
@@ -198,7 +198,7 @@ def decide(case: Case) -> Decision:
     verdict = Verdict.NONE
     season: Stretch | None = None
     safe: Stretch | None = None
-    share_of = seasons.shares_of(case.witnesses, case.kernel)
+    share_of = seasons.shares_of(case.past_years, case.kernel)
     if judged and is_all_year(case, growing):
         verdict = Verdict.ALL_YEAR
         season = safe = WHOLE_YEAR
@@ -213,11 +213,11 @@ def decide(case: Case) -> Decision:
     return Decision(
         verdict=verdict,
         season=season,
-        safe_season=safe,
-        safe_seasons=(safe,)
+        survival_season=safe,
+        survival_seasons=(safe,)
         if all_year and safe
         else seasons.find_separate(
-            case.witnesses, case.kernel, rules.promise, safe, share_of=share_of
+            case.past_years, case.kernel, rules.promise, safe, share_of=share_of
         ),
         years_usable=int(
             (case.observed.summer_usable if all_year else case.observed.winter_usable).sum()
@@ -234,7 +234,7 @@ def _find_seasons(
     case: Case, growing: BoolArray, share_of: seasons.ShareOf
 ) -> tuple[Stretch | None, Stretch | None]:
     """The longest season that grows or rests throughout, and the safe season around it."""
-    told, kernel, promise = case.witnesses, case.kernel, case.rules.promise
+    told, kernel, promise = case.past_years, case.kernel, case.rules.promise
     safe = seasons.find_longest(told, kernel, promise, share_of=share_of)
     if safe is None:
         return None, None
@@ -254,8 +254,8 @@ def _plain_years(case: Case, asked: Stretch | None, *, all_year: bool) -> tuple[
         return int(kept.sum()), int(failed.sum())
     if asked is None:
         return 0, 0
-    kept_by_start, failed_by_start = witnesses.witness_weights(
-        case.witnesses, asked.nights, 0.0, 0.0
+    kept_by_start, failed_by_start = past_years.year_weights(
+        case.past_years, asked.nights, 0.0, 0.0
     )
-    start = (asked.start - case.witnesses.cut) % DAYS
+    start = (asked.start - case.past_years.cut) % DAYS
     return int(kept_by_start[:, start].sum()), int(failed_by_start[:, start].sum())

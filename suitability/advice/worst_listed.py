@@ -24,7 +24,7 @@ def worst_nights(case: Case) -> tuple[WorstNight, ...]:
     """The ten coldest nights, coldest first."""
     nights = case.nights
     reading = np.fmin.reduce(nights.temp_c, axis=1)
-    below = case.lack.hard_c[position_of(nights.axis)]
+    below = case.shortfall.hard_c[position_of(nights.axis)]
     return tuple(
         WorstNight(
             evening=date(1970, 1, 1) + timedelta(days=nights.first_day + int(night)),

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from typing import Any
 
-    from suitability.advice.portraying import Sitter
     from suitability.advice.preparing import CheckOptions
+    from suitability.advice.profiling import Subject
     from suitability.groups import Catalogue, Caution, Group, Needs
     from suitability.groups.naming import Understood
     from suitability.output.images import NamedFigure
@@ -49,7 +49,7 @@ class Wishes:
     groups: Path | None
     collection: Path | None
     spot: list[str] | None
-    reliability: float
+    promise: float
     years: str | None
     caution: str
     utc_offset: float | None
@@ -90,7 +90,7 @@ class Asked:
     collection: "Collection | None"
     groups: "tuple[Group, ...]"
     needs: "tuple[Needs, ...]"
-    plants: "tuple[tuple[Sitter, Spot], ...]"
+    plants: "tuple[tuple[Subject, Spot], ...]"
     by_name: bool
     caution: "Caution"
     options: "CheckOptions"
@@ -129,7 +129,7 @@ def read_wishes(wishes: Wishes) -> Asked:
     from suitability.units import TemperatureUnit
     from suitability.weather.sampling import find_allowance
 
-    options.check_range("--reliability", wishes.reliability, 0.5, 0.99)
+    options.check_range("--promise", wishes.promise, 0.5, 0.99)
     if wishes.minimum_allowance is not None:
         options.check_range("--minimum-allowance", wishes.minimum_allowance, 0.0, 5.0)
     if wishes.utc_offset is not None:
@@ -177,7 +177,7 @@ def read_wishes(wishes: Wishes) -> Asked:
         by_name=bool(named),
         caution=care,
         options=CheckOptions(
-            rules=Rules(promise=wishes.reliability),
+            rules=Rules(promise=wishes.promise),
             minimum_allowance_c=allowance_c,
             minimum_allowance_from=told_by.value,
             caution=care.value,

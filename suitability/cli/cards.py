@@ -28,7 +28,7 @@ def cards(
     collection: options.CollectionOption = None,
     spot: options.SpotOption = None,
     roof: options.RoofFlag = False,
-    reliability: options.ReliabilityOption = 0.9,
+    promise: options.PromiseOption = 0.9,
     years: options.YearsOption = None,
     caution: options.CautionOption = "usual",
     quality: options.QualityOption = "on",
@@ -119,19 +119,19 @@ def _make(asked: "Asked") -> "CardResult":
             asked.record,
             asked.place,
             (spot,),
-            sitters,
+            subjects,
             asked.options,
             words=words,
             general=general,
         )
-        for spot, sitters in _sitters(asked)
+        for spot, subjects in _subjects(asked)
     ]
     return replace(made[0], cards=tuple(card for one in made for card in one.cards))
 
 
-def _sitters(asked: "Asked") -> "list[tuple[Spot, list[tuple[Group, Needs]]]]":
+def _subjects(asked: "Asked") -> "list[tuple[Spot, list[tuple[Group, Needs]]]]":
     """Groups at each spot, and plants in their own state; only where plants stand, if any do."""
-    from suitability.advice.portraying import needs_of_plant
+    from suitability.advice.profiling import needs_of_plant
 
     grouped = dict(zip(asked.groups, asked.needs, strict=True))
     found: list[tuple[Spot, list[tuple[Group, Needs]]]] = []
@@ -144,11 +144,11 @@ def _sitters(asked: "Asked") -> "list[tuple[Spot, list[tuple[Group, Needs]]]]":
                 if plant.spot in (None, spot.name)
             }
             here = {group: needs for group, needs in grouped.items() if group.key in keys}
-        sitters = list(here.items())
-        for sitter, where in asked.plants:
+        subjects = list(here.items())
+        for subject, where in asked.plants:
             if where.name == spot.name:
-                needs = needs_of_plant(asked.record, asked.place, where, sitter, asked.options)
-                sitters.append((sitter.group, needs))
-        if sitters:
-            found.append((spot, sitters))
+                needs = needs_of_plant(asked.record, asked.place, where, subject, asked.options)
+                subjects.append((subject.group, needs))
+        if subjects:
+            found.append((spot, subjects))
     return found or [(asked.spots[0], list(grouped.items()))]

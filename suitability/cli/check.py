@@ -33,7 +33,7 @@ def check(
     collection: options.CollectionOption = None,
     spot: options.SpotOption = None,
     roof: options.RoofFlag = False,
-    reliability: options.ReliabilityOption = 0.9,
+    promise: options.PromiseOption = 0.9,
     years: options.YearsOption = None,
     caution: options.CautionOption = "usual",
     quality: options.QualityOption = "on",
@@ -88,7 +88,7 @@ def check(
     needs = asked.needs if state is None else _in_state(asked.needs, state)
     result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
     if asked.by_name or asked.plants:
-        result = _with_portraits(result, asked, state, label_c)
+        result = _with_profiles(result, asked, state, label_c)
 
     def page() -> str:
         from suitability.output.charts import render_chart_page
@@ -141,7 +141,7 @@ def _in_state(needs: "tuple[Needs, ...]", state: "PlantState") -> "tuple[Needs, 
     return tuple(apply_state(one, state)[0] for one in needs)
 
 
-def _with_portraits(
+def _with_profiles(
     result: "CheckResult",
     asked: "Asked",
     state: "PlantState | None",
@@ -152,27 +152,27 @@ def _with_portraits(
 
     from suitability.advice.checking import check_groups
     from suitability.advice.plant_state import PlantState
-    from suitability.advice.portraying import Sitter, needs_of_plant, portray
+    from suitability.advice.profiling import Subject, make_profiles, needs_of_plant
 
     asks = []
     if asked.by_name:
         state = state or PlantState()
-        sitters = [Sitter(group=one, caution=asked.caution, state=state) for one in asked.groups]
-        asks.append((asked.spots, sitters))
-    asks += [((spot,), [sitter]) for sitter, spot in asked.plants]
-    portraits = [
-        portrait
+        subjects = [Subject(group=one, caution=asked.caution, state=state) for one in asked.groups]
+        asks.append((asked.spots, subjects))
+    asks += [((spot,), [subject]) for subject, spot in asked.plants]
+    profiles = [
+        profile
         for spots, some in asks
-        for portrait in portray(
+        for profile in make_profiles(
             asked.record, asked.place, spots, some, asked.options, label_c=label_c
         )
     ]
     findings = list(result.findings)
-    for sitter, spot in asked.plants:
-        needs = needs_of_plant(asked.record, asked.place, spot, sitter, asked.options)
+    for subject, spot in asked.plants:
+        needs = needs_of_plant(asked.record, asked.place, spot, subject, asked.options)
         found = check_groups(asked.record, asked.place, (spot,), [needs], asked.options)
         findings += found.findings
-    return replace(result, findings=tuple(findings), portraits=tuple(portraits))
+    return replace(result, findings=tuple(findings), profiles=tuple(profiles))
 
 
 def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":

@@ -9,7 +9,7 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.portraying import Sitter
+    from suitability.advice.profiling import Subject
     from suitability.cli.sources import Request
     from suitability.groups import Catalogue, Caution, Group
     from suitability.spots.collection import Collection
@@ -67,7 +67,7 @@ def plants_in_state(
     groups: "Sequence[Group]",
     spots: "Sequence[Spot]",
     caution: "Caution",
-) -> "list[tuple[Sitter, Spot]]":
+) -> "list[tuple[Subject, Spot]]":
     """
     The plants whose state moves their limits, each with its spot; one without a spot at all asked.
 
@@ -79,7 +79,7 @@ def plants_in_state(
     if collection is None:
         return []
     from suitability.advice.plant_state import PlantState
-    from suitability.advice.portraying import Sitter
+    from suitability.advice.profiling import Subject
     from suitability.groups.words import read_words
 
     asked = {group.key: group for group in groups}
@@ -97,7 +97,7 @@ def plants_in_state(
         state = PlantState(
             first_winter=plant.first_winter, in_bud=plant.in_bud, shift_c=plant.shift_c
         )
-        sitter = Sitter(
+        subject = Subject(
             group=asked[plant.group_key],
             caution=caution,
             state=state,
@@ -107,7 +107,7 @@ def plants_in_state(
         )
         own = by_name.get(plant.spot or "")
         here = spots if plant.spot is None else [] if own is None else [own]
-        found += [(sitter, spot) for spot in here]
+        found += [(subject, spot) for spot in here]
     return found
 
 

@@ -36,7 +36,7 @@ def compare(
     groups: options.GroupsFileOption = None,
     collection: options.CollectionOption = None,
     spot: options.SpotOption = None,
-    reliability: options.ReliabilityOption = 0.9,
+    promise: options.PromiseOption = 0.9,
     years: options.YearsOption = None,
     caution: options.CautionOption = "usual",
     quality: options.QualityOption = "on",

@@ -45,15 +45,15 @@ def read_first_day(text: str | None, ics: str | None) -> date | None:
 
 def plan_phases(asked: "Asked", room_c: float | None = None) -> "GrowthYearResult":
     """The weeks of growth and rest of the groups asked for."""
-    from suitability.advice.growing_weeks import Tended, plan_growth
+    from suitability.advice.growing_weeks import GroupCare, plan_growth
     from suitability.groups.words import read_words
 
     words = read_words(asked.catalogue)
-    tended = [
-        Tended(needs=needs, group=asked.catalogue.find(needs.key), words=words[needs.key])
+    cared = [
+        GroupCare(needs=needs, group=asked.catalogue.find(needs.key), words=words[needs.key])
         for needs in asked.needs
     ]
-    return plan_growth(asked.record, asked.place, asked.spots, tended, asked.options, room_c=room_c)
+    return plan_growth(asked.record, asked.place, asked.spots, cared, asked.options, room_c=room_c)
 
 
 def stand_here(asked: "Asked") -> "Callable[[str, str], bool]":

@@ -39,7 +39,7 @@ def moves(
     collection: options.CollectionOption = None,
     spot: options.SpotOption = None,
     roof: options.RoofFlag = False,
-    reliability: options.ReliabilityOption = 0.9,
+    promise: options.PromiseOption = 0.9,
     years: options.YearsOption = None,
     caution: options.CautionOption = "usual",
     quality: options.QualityOption = "on",
@@ -93,11 +93,11 @@ def moves(
     )
     judged = list(asked.needs)
     if asked.plants:
-        from suitability.advice.portraying import needs_of_plant
+        from suitability.advice.profiling import needs_of_plant
 
         moves = list(result.moves)
-        for sitter, where in asked.plants:
-            needs = needs_of_plant(asked.record, asked.place, where, sitter, asked.options)
+        for subject, where in asked.plants:
+            needs = needs_of_plant(asked.record, asked.place, where, subject, asked.options)
             judged.append(needs)
             moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).moves
         result = replace(result, moves=tuple(moves))

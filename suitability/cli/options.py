@@ -32,9 +32,9 @@ __all__ = [
     "NeighboursOption",
     "OfflineFlag",
     "PlaceOption",
+    "PromiseOption",
     "QualityOption",
     "RecordOption",
-    "ReliabilityOption",
     "RoofFlag",
     "SeedOption",
     "SpotOption",
@@ -96,9 +96,9 @@ SpotOption = Annotated[
         help="Only this spot of the collection, or a ready kind; may be repeated.",
     ),
 ]
-ReliabilityOption = Annotated[
+PromiseOption = Annotated[
     float,
-    typer.Option("--reliability", metavar="SHARE", help="Years in which promises hold, 0.5-0.99."),
+    typer.Option("--promise", metavar="SHARE", help="Years in which promises hold, 0.5-0.99."),
 ]
 YearsOption = Annotated[
     str | None,

@@ -54,7 +54,7 @@ def protect(
     station: options.StationOption = None,
     utc_offset: options.UtcOffsetOption = None,
     years: options.YearsOption = None,
-    reliability: options.ReliabilityOption = 0.9,
+    promise: options.PromiseOption = 0.9,
     caution: options.CautionOption = "usual",
     offline: options.OfflineFlag = False,
     units: options.UnitsOption = "c",

@@ -12,7 +12,7 @@ from suitability.cli.year import day_of_year
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
-    from suitability.advice.reporting import Sitting
+    from suitability.advice.reporting import SpotsAsked
     from suitability.cli.asking import Asked
 
 __all__ = ["report"]
@@ -48,7 +48,7 @@ def report(
             help="The day from which the next moves are told; default today.",
         ),
     ] = None,
-    reliability: options.ReliabilityOption = 0.9,
+    promise: options.PromiseOption = 0.9,
     years: options.YearsOption = None,
     caution: options.CautionOption = "usual",
     quality: options.QualityOption = "on",
@@ -85,7 +85,7 @@ def report(
         result = make_report(
             asked.record,
             asked.place,
-            _sittings(asked),
+            _spots_asked(asked),
             asked.options,
             words=read_words(asked.catalogue),
             general=read_general_words(),
@@ -137,18 +137,18 @@ def _today(utc_offset_hours: float) -> str:
     return f"{datetime.now(UTC) + timedelta(hours=utc_offset_hours):%m-%d}"
 
 
-def _sittings(asked: "Asked") -> "list[Sitting]":
+def _spots_asked(asked: "Asked") -> "list[SpotsAsked]":
     """Groups at all spots, then each plant in its own state at its spot."""
-    from suitability.advice.portraying import needs_of_plant
-    from suitability.advice.reporting import Sitting
+    from suitability.advice.profiling import needs_of_plant
+    from suitability.advice.reporting import SpotsAsked
 
     grouped = list(zip(asked.groups, asked.needs, strict=True))
     collection = asked.collection
     if collection is not None and collection.plants and not asked.by_name:
         keys = {plant.group_key for plant in collection.plants}
         grouped = [one for one in grouped if one[0].key in keys] or grouped
-    sittings = [Sitting(spots=asked.spots, sitters=tuple(grouped))]
-    for sitter, spot in asked.plants:
-        needs = needs_of_plant(asked.record, asked.place, spot, sitter, asked.options)
-        sittings.append(Sitting(spots=(spot,), sitters=((sitter.group, needs),)))
-    return sittings
+    spots_asked = [SpotsAsked(spots=asked.spots, subjects=tuple(grouped))]
+    for subject, spot in asked.plants:
+        needs = needs_of_plant(asked.record, asked.place, spot, subject, asked.options)
+        spots_asked.append(SpotsAsked(spots=(spot,), subjects=((subject.group, needs),)))
+    return spots_asked

@@ -15,9 +15,9 @@ from suitability.cli.showing import show
 from suitability.cli.terminal import print_json, say
 
 if TYPE_CHECKING:
-    from suitability.weather.bringing import Errand, StationYears
     from suitability.weather.fetching import Near
     from suitability.weather.station_list import StationList
+    from suitability.weather.station_years import FetchRequest, StationYears
     from suitability.weather.stations import Candidate
 
 __all__ = ["progress_bar", "weather_app"]
@@ -79,14 +79,14 @@ def fetch(
     seed: SeedOption = 0,
 ) -> None:
     """Fetch the years of a station near a place into the store; each ends with its outcome."""
-    from suitability.weather.bringing import bring_station
     from suitability.weather.fetching import find_best_station, open_station_list
     from suitability.weather.station_list import find_station
+    from suitability.weather.station_years import fetch_station_years
 
     options.check_range("--neighbours", neighbours, 0, options.MOST_NEIGHBOURS)
     near = near_position(place, at, needed=station is None)
     with progress_bar() as progress:
-        errand = _errand(
+        request = _fetch_request(
             years,
             seed=seed,
             refresh=refresh,
@@ -94,16 +94,19 @@ def fetch(
             must_keep=True,
             progress=progress,
         )
-        stations = open_station_list(errand)
+        stations = open_station_list(request)
         table = None
         if station is not None:
-            found, told = bring_station(errand, find_station(errand.folder, stations, station)), ""
+            found, told = (
+                fetch_station_years(request, find_station(request.folder, stations, station)),
+                "",
+            )
         else:
             assert near is not None
-            choice = find_best_station(errand, stations, near, radius)
+            choice = find_best_station(request, stations, near, radius)
             found, told, table = choice.years, choice.reason, choice.table
         around, tested = _fetch_neighbours(
-            errand,
+            request,
             stations,
             found,
             table=table,
@@ -111,13 +114,13 @@ def fetch(
             radius_km=radius,
             number=neighbours,
         )
-        missed = _fetch_minima(errand, found)
+        missed = _fetch_minima(request, found)
     say(told, stations.note, *found.notes, *tested, *missed)
     _show_fetched(found, around, json=json)
 
 
 def _fetch_neighbours(
-    errand: "Errand",
+    request: "FetchRequest",
     stations: "StationList",
     found: "StationYears",
     *,
@@ -129,31 +132,31 @@ def _fetch_neighbours(
     """Other stations fetched to fill gaps from, and how well they would, in sentences."""
     if not number or not found.observed_hours:
         return (), ()
-    from suitability.weather.bringing import record_of_years
     from suitability.weather.fetching import Near, other_stations
-    from suitability.weather.filling import bring_neighbours, fill_gaps
+    from suitability.weather.filling import fetch_neighbours, fill_gaps
     from suitability.weather.quality import check_quality
+    from suitability.weather.station_years import record_of_years
 
     own = found.station
     if table is None:
         near = near or Near(
             latitude=own.latitude, longitude=own.longitude, elevation_m=own.elevation_m
         )
-        table = other_stations(errand, stations, near, radius_km)
-    around = bring_neighbours(errand, table, own.identifier, number)
+        table = other_stations(request, stations, near, radius_km)
+    around = fetch_neighbours(request, table, own.identifier, number)
     record = check_quality(record_of_years(found))
     return around.years, fill_gaps(record, around, longitude=own.longitude, quality=True).notes
 
 
-def _fetch_minima(errand: "Errand", found: "StationYears") -> tuple[str, ...]:
+def _fetch_minima(request: "FetchRequest", found: "StationYears") -> tuple[str, ...]:
     """Daily minima fetched into the store, and what hourly readings miss of them, in a sentence."""
     if not found.observed_hours:
         return ()
-    from suitability.weather.bringing import record_of_years
-    from suitability.weather.minima_store import bring_minima, with_minima
+    from suitability.weather.minima_store import fetch_minima, with_minima
     from suitability.weather.quality import check_quality
+    from suitability.weather.station_years import record_of_years
 
-    minima = bring_minima(errand, found.station.identifier)
+    minima = fetch_minima(request, found.station.identifier)
     return with_minima(check_quality(record_of_years(found)), minima).notes
 
 
@@ -251,9 +254,9 @@ def list_stations_near(
 
     near = near_position(place, at, needed=True)
     assert near is not None
-    errand = _errand(years, seed=seed, offline=offline)
-    stations = open_station_list(errand)
-    candidates = list_near(errand, stations, near, radius)[: max(1, limit)]
+    request = _fetch_request(years, seed=seed, offline=offline)
+    stations = open_station_list(request)
+    candidates = list_near(request, stations, near, radius)[: max(1, limit)]
     say(stations.note)
     if json:
         print_json({"stations": describe_candidates(candidates)})
@@ -261,7 +264,7 @@ def list_stations_near(
         typer.echo(render_candidates(candidates))
 
 
-def _errand(
+def _fetch_request(
     years: str | None,
     *,
     seed: int,
@@ -270,18 +273,18 @@ def _errand(
     allow_missing: bool = False,
     must_keep: bool = False,
     progress: Callable[[int, int, str], None] | None = None,
-) -> "Errand":
+) -> "FetchRequest":
     """What a command wants and with what means; here the clock and the environment are read."""
     from datetime import UTC, datetime
 
-    from suitability.weather.bringing import Errand
     from suitability.weather.fetching import addresses_maker, transport_maker
+    from suitability.weather.station_years import FetchRequest
     from suitability.weather.store import default_store_folder
 
     now = datetime.now(UTC)
     first, last = options.parse_years(years)
     last = last or now.year
-    return Errand(
+    return FetchRequest(
         folder=default_store_folder(os.environ),
         first_year=first or last - 29,
         last_year=last,

@@ -42,7 +42,7 @@ def year(
         str | None,
         typer.Option("--on", metavar="MM-DD", help="The day whose week is told; default today."),
     ] = None,
-    reliability: options.ReliabilityOption = 0.9,
+    promise: options.PromiseOption = 0.9,
     years: options.YearsOption = None,
     caution: options.CautionOption = "usual",
     quality: options.QualityOption = "on",

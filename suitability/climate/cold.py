@@ -100,8 +100,8 @@ class NightHours(Struct, frozen=True, kw_only=True):
 
     def degree_hours_below(self, threshold_c: float) -> FloatArray:
         """Degree-hours below a threshold, shape (night), °C·h."""
-        lack = np.fmax(threshold_c - self.temp_c, 0.0)
-        total: FloatArray = (lack * self._counts()).sum(axis=1)
+        shortfall = np.fmax(threshold_c - self.temp_c, 0.0)
+        total: FloatArray = (shortfall * self._counts()).sum(axis=1)
         return total
 
     def _counts(self) -> FloatArray:
@@ -125,11 +125,11 @@ class NightHours(Struct, frozen=True, kw_only=True):
         base = np.full(nights, self.highest_c)
         open_nights = np.arange(nights)
         while open_nights.size:
-            lack = base[open_nights, None] - windows[open_nights]
-            cold = (lack > 0.0).astype(np.int16)
+            shortfall = base[open_nights, None] - windows[open_nights]
+            cold = (shortfall > 0.0).astype(np.int16)
             if weights is not None:
                 cold *= weights[open_nights]
-            beyond = np.where(cold, lack * cold, 0.0).sum(axis=1) - dose_limit_c_h
+            beyond = np.where(cold, shortfall * cold, 0.0).sum(axis=1) - dose_limit_c_h
             over = beyond > 1e-9
             open_nights, number = open_nights[over], cold.sum(axis=1)[over]
             base[open_nights] -= beyond[over] / number
@@ -180,11 +180,11 @@ class ColdTable(Struct, frozen=True, kw_only=True):
         level, beyond = self._level(threshold_c)
         if level < 0:
             return np.zeros(self.hours.shape[1])
-        lack: FloatArray = self.hours[level] * (beyond / 10.0)
+        shortfall: FloatArray = self.hours[level] * (beyond / 10.0)
         # No row holds more than the last, so that what 16 bits hold is known; they add up faster.
         small = level * int(self.hours[level].max()) < 2**15
-        lack += self.hours[:level].sum(axis=0, dtype=np.int16 if small else np.int32) / 10.0
-        return lack
+        shortfall += self.hours[:level].sum(axis=0, dtype=np.int16 if small else np.int32) / 10.0
+        return shortfall
 
     def tolerated_bases(self, dose_limits_c_h: frozenset[float]) -> dict[float, FloatArray]:
         """

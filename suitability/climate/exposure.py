@@ -167,10 +167,10 @@ def _count_tenths(
         index = np.add(level, bins, out=index_[:size], casting="unsafe")
         table = np.bincount(index, minlength=lengths.size * width)
         running = np.cumsum(table.reshape(-1, width), axis=1)  # hours at or below
-        lack = np.cumsum(running, axis=1)  # tenth-degree-hours below the next level
+        shortfall = np.cumsum(running, axis=1)  # tenth-degree-hours below the next level
         block = slice(number * BLOCK, number * BLOCK + lengths.size)
         below[:, block] = running[:, columns].T
-        weighted[:, block] = lack[:, columns].T
+        weighted[:, block] = shortfall[:, columns].T
         valid[block] = running[:, -2]
     # From its level to a threshold the hours of the level gather the rest of the way.
     beyond = thresholds_c * 10.0 - (columns + bottom) - 1.0

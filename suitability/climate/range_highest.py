@@ -62,7 +62,7 @@ class Raised:
     The greatest of several tables, each raised by a constant.
 
     Groups at one spot differ by their limits alone, so that they share its tables: the greatest
-    lack of a stretch is a limit less the lowest night.
+    shortfall of a stretch is a limit less the lowest night.
     """
 
     __slots__ = ("_parts",)

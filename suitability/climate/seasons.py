@@ -1,8 +1,8 @@
 """
 Seasons: the stretches of nights that a new year keeps with a promised probability.
 
-The probability of a stretch falls with its length, so that halving finds the longest; the witnesses
-say it (`witnesses`).
+The probability of a stretch falls with its length, so that halving finds the longest
+(`past_years` says it).
 """
 
 from __future__ import annotations
@@ -14,13 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
-from suitability.climate.witnesses import Stretch, promised_share
+from suitability.climate.past_years import Stretch, promised_share
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from suitability.climate.kernel import Kernel
-    from suitability.climate.witnesses import Witnesses
+    from suitability.climate.past_years import PastYears
 
     ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
 
@@ -56,7 +56,7 @@ def run_from(days: BoolArray) -> IntArray:
     return run
 
 
-def shares_of(witnesses: Witnesses, kernel: Kernel) -> ShareOf:
+def shares_of(past_years: PastYears, kernel: Kernel) -> ShareOf:
     """
     `promised_share` by the number of nights and the starts asked about; remembers the answers.
 
@@ -69,7 +69,7 @@ def shares_of(witnesses: Witnesses, kernel: Kernel) -> ShareOf:
             held, share = told[nights]
             if held is None or (among is not None and not (among & ~held).any()):
                 return share if among is None else np.where(among, share, 0.0)
-        share = promised_share(witnesses, nights, kernel, among=among)
+        share = promised_share(past_years, nights, kernel, among=among)
         told[nights] = among, share
         return share
 
@@ -77,7 +77,7 @@ def shares_of(witnesses: Witnesses, kernel: Kernel) -> ShareOf:
 
 
 def find_longest(
-    witnesses: Witnesses,
+    past_years: PastYears,
     kernel: Kernel,
     promise: float,
     longest: IntArray | None = None,
@@ -100,7 +100,7 @@ def find_longest(
     share_of
         From `shares_of`, where several searches share it.
     """
-    ask = share_of or shares_of(witnesses, kernel)
+    ask = share_of or shares_of(past_years, kernel)
 
     kept: list[BoolArray] = []  # starts of the longest stretch so far; no other has a longer one
 
@@ -125,7 +125,7 @@ def find_longest(
 
 
 def find_longest_each(
-    witnesses: Witnesses,
+    past_years: PastYears,
     kernel: Kernel,
     promises: Sequence[float],
     *,
@@ -152,7 +152,7 @@ def find_longest_each(
 
     @cache
     def share_of(nights: int) -> FloatArray:
-        share = promised_share(witnesses, nights, kernel, warmer_c)
+        share = promised_share(past_years, nights, kernel, warmer_c)
         return np.where(longest >= nights, share, -1.0)
 
     found: dict[float, Stretch | None] = {}
@@ -171,7 +171,7 @@ def find_longest_each(
 
 
 def longest_around(
-    witnesses: Witnesses,
+    past_years: PastYears,
     kernel: Kernel,
     promise: float,
     inner: Stretch,
@@ -189,7 +189,7 @@ def longest_around(
     share_of
         From `shares_of`, where several searches share it.
     """
-    ask = share_of or shares_of(witnesses, kernel)
+    ask = share_of or shares_of(past_years, kernel)
     back = (inner.start - np.arange(DAYS)) % DAYS  # days by which each start comes earlier
 
     def starts(nights: int) -> FloatArray | None:
@@ -230,7 +230,7 @@ def _halve(
 
 
 def find_separate(
-    witnesses: Witnesses,
+    past_years: PastYears,
     kernel: Kernel,
     promise: float,
     first: Stretch | None,
@@ -245,13 +245,13 @@ def find_separate(
     """
     if first is None:
         return ()
-    ask = share_of or shares_of(witnesses, kernel)
+    ask = share_of or shares_of(past_years, kernel)
     found = [first]
     free = np.ones(DAYS, np.bool_)
     while True:
         nights = np.arange(found[-1].start - APART, found[-1].stop + APART)
         free[nights % DAYS] = False
-        stretch = find_longest(witnesses, kernel, promise, run_from(free), share_of=ask)
+        stretch = find_longest(past_years, kernel, promise, run_from(free), share_of=ask)
         if stretch is None:
             return tuple(found)
         found.append(stretch)

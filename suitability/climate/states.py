@@ -5,10 +5,10 @@ A night is unsafe by a hard night (minimum below the limit), by dose (degree-hou
 base over the trailing 14 nights) or, for plants that heat excludes, as the fourth day in a row with
 six hours above the ceiling. It is unknown if any hour from 18:00 to 09:00 is missing.
 
-Each cause is held as a *lack*: how much warmer every hour of the spot would have to be for the
-night to be fine, °C. A night is unsafe by cold where its lack is above 0; by heat where the warmth
-it still stands (`heat_room_c`) is below 0. So one set of arrays answers for every warming or
-cooling of the spot.
+Each cause is held as a *shortfall*: how much warmer every hour of the spot would have to be for the
+night to be fine, °C. A night is unsafe by cold where its shortfall is above 0; by heat
+where the warmth it still stands (`heat_room_c`) is below 0. So one set of arrays answers for every
+warming or cooling of the spot.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FATAL_DROP_C",
-    "Lack",
+    "Shortfall",
     "SpotNights",
     "Thresholds",
     "hidden_nights",
@@ -136,7 +136,7 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     known_hot_run_c: FloatArray
 
 
-class Lack(Struct, frozen=True, kw_only=True):
+class Shortfall(Struct, frozen=True, kw_only=True):
     """
     What each night lacks for one group, all over (position), °C.
 
@@ -307,7 +307,7 @@ def hidden_nights(nights: SpotNights, limits: Thresholds, warmer_c: float = 0.0)
     return hidden
 
 
-def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
+def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Shortfall:
     """
     What each night lacks for one group.
 
@@ -322,7 +322,7 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
     room = None
     if limits.ceiling_c is not None:
         room = limits.ceiling_c + EPSILON_C - nights.hot_run_c
-    return Lack(
+    return Shortfall(
         dry_c=dry,
         wet_c=wet,
         dose_c=dose,
@@ -331,21 +331,21 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Lack:
     )
 
 
-def without_wet(lack: Lack, nights: SpotNights, limits: Thresholds) -> Lack:
+def without_wet(shortfall: Shortfall, nights: SpotNights, limits: Thresholds) -> Shortfall:
     """What each night would lack with rain kept off: no hour is wet, and none weighs more."""
     dry_base_c = nights.dry_tolerated_base_c()[limits.dose_limit_c_h]
     return replace(
-        lack,
-        wet_c=np.full(lack.dry_c.size, -np.inf),
+        shortfall,
+        wet_c=np.full(shortfall.dry_c.size, -np.inf),
         dose_c=limits.chill_base_c - EPSILON_C - dry_base_c,
-        fatal_c=float(lack.dry_c.max()) - FATAL_DROP_C,
+        fatal_c=float(shortfall.dry_c.max()) - FATAL_DROP_C,
     )
 
 
-def unsafe_nights(lack: Lack) -> BoolArray:
+def unsafe_nights(shortfall: Shortfall) -> BoolArray:
     """Nights that are unsafe by any cause, shape (position)."""
-    unsafe: BoolArray = np.maximum(lack.hard_c, lack.dose_c) > 0.0
-    return unsafe if lack.heat_room_c is None else unsafe | (lack.heat_room_c < 0.0)
+    unsafe: BoolArray = np.maximum(shortfall.hard_c, shortfall.dose_c) > 0.0
+    return unsafe if shortfall.heat_room_c is None else unsafe | (shortfall.heat_room_c < 0.0)
 
 
 def _hot_runs(temp_c: FloatArray) -> tuple[FloatArray, FloatArray]:

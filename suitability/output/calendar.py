@@ -94,7 +94,7 @@ def render_calendar(
             (one.first, one.days),
             (
                 occasion_title(one, spots=spots),
-                occasion_lines(one, result.settings.reliability, units),
+                occasion_lines(one, result.settings.promise, units),
             ),
             first_day,
         )

@@ -72,18 +72,18 @@ def occasion_title(occasion: Occasion, *, spots: int) -> str:
     return f"{what}: {name}{where}"
 
 
-def occasion_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) -> list[str]:
+def occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> list[str]:
     """
     The description of an occasion, a sentence or two each line.
 
     Parameters
     ----------
-    reliability
+    promise
         The probability asked for.
     units
         In which temperatures are shown.
     """
-    lines = _move_lines(occasion, reliability, units) if occasion.move else []
+    lines = _move_lines(occasion, promise, units) if occasion.move else []
     lines += _phase_lines(occasion, units) if occasion.change else []
     if occasion.repeats:
         lines.append(f"Repeated for {REPEATED_YEARS} years; make the calendar anew each year.")
@@ -94,7 +94,7 @@ def occasion_lines(occasion: Occasion, reliability: float, units: TemperatureUni
     return lines
 
 
-def _move_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) -> list[str]:
+def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> list[str]:
     """Out, in, and the weeks to watch."""
     move, moved = occasion.move, occasion.moved
     assert move is not None
@@ -123,7 +123,7 @@ def _move_lines(occasion: Occasion, reliability: float, units: TemperatureUnit) 
     }[occasion.kind]
     five = moves_words.percent(move.chance_5_years)
     odds = (
-        f"{reliability:.0%} of new years are expected to keep out and in together; "
+        f"{promise:.0%} of new years are expected to keep out and in together; "
         f"{moves_words.kept(move)} past years did. That five new years all do: {five}. This date "
         f"alone: {moves_words.percent(moved.holds_alone)}. 90% interval of the date: "
         f"{moves_words.interval(moved, short=False)}."
@@ -152,13 +152,13 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
     if change.basis in {Basis.DAY_LENGTH, Basis.ROOM}:
         lines.append("Indoors light alone dates it: go by the plant.")
     if run is not None:
-        tending = run.tending
+        care = run.care
         lines += [
             f"{label}: {words.clean(text, LONG)}."
             for label, text in (
-                ("Water", tending.water),
-                ("Feed", tending.feed),
-                ("Look for", tending.look_for),
+                ("Water", care.water),
+                ("Feed", care.feed),
+                ("Look for", care.look_for),
             )
         ]
     if occasion.kind is OccasionKind.RESTING and year.rest_kind is not RestKind.NONE:
@@ -180,7 +180,7 @@ def about_lines(
         lines.append(moves_words.moves_title(moves))
         lines += [
             f"No moving dates for {moves_words.move_label(move, moves)}: "
-            f"{moves_words.not_moved(move, moves.settings.reliability)}"
+            f"{moves_words.not_moved(move, moves.settings.promise)}"
             for move in moves.moves
             if move.out is None or move.inn is None
         ]

@@ -12,7 +12,7 @@ from suitability.output.document import SCHEMA_VERSION, place_values, record_val
 from suitability.output.head import head_rows
 from suitability.output.page import render_credit, render_document, render_head
 from suitability.output.plain import open_console, printed_text
-from suitability.output.portrait_document import year_values
+from suitability.output.profile_document import year_values
 from suitability.output.tables import print_head
 from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
 

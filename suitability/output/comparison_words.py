@@ -290,7 +290,7 @@ def comparison_document(found: Comparison) -> dict[str, Any]:
     """A comparison as plain values, in °C."""
     return {
         "schema_version": SCHEMA_VERSION,
-        "reliability": finite(found.promise, RAW_DECIMALS),
+        "promise": finite(found.promise, RAW_DECIMALS),
         "understood": list(found.understood),
         "places": [place_values(place) for place in found.places],
         "credits": [

@@ -7,23 +7,23 @@ from typing import TYPE_CHECKING
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.plain import month_table, year_hours
-from suitability.output.portrait_words import portrait_rows
+from suitability.output.profile_words import profile_rows
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from suitability.advice.portrait import Portrait
+    from suitability.advice.profile import Profile
     from suitability.advice.result import Finding
 
 __all__ = ["add_details", "detail_rows"]
 
 
 def add_details(
-    console: Console, finding: Finding, units: TemperatureUnit, portrait: Portrait | None = None
+    console: Console, finding: Finding, units: TemperatureUnit, profile: Profile | None = None
 ) -> None:
-    """Print one group in full, with its portrait where there is one."""
+    """Print one group in full, with its profile where there is one."""
     from rich.table import Table  # noqa: PLC0415  (only where tables are drawn)
     from rich.text import Text  # noqa: PLC0415
 
@@ -32,7 +32,7 @@ def add_details(
     grid = Table.grid(padding=(0, 2, 0, 0))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
-    for label, text in detail_rows(finding, units, portrait):
+    for label, text in detail_rows(finding, units, profile):
         grid.add_row(Text(label), Text(text))
     console.print(grid)
     console.print(_months(finding, units))
@@ -40,20 +40,20 @@ def add_details(
 
 
 def detail_rows(
-    finding: Finding, units: TemperatureUnit, portrait: Portrait | None = None
+    finding: Finding, units: TemperatureUnit, profile: Profile | None = None
 ) -> list[tuple[str, str]]:
     """Labels and sentences about one group, in the order in which a grower asks."""
     rows = [("Verdict", _verdict(finding))]
-    if portrait is not None:
-        rows += portrait_rows(portrait, units)
+    if profile is not None:
+        rows += profile_rows(profile, units)
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.verdict is not Verdict.NONE:
         rows += _seasons(finding)
-        rows += _robustness(finding, units, told=portrait is not None)
+        rows += _robustness(finding, units, told=profile is not None)
         rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
-    if finding.rest.needed and portrait is None:
+    if finding.rest.needed and profile is None:
         rows.append(("Rest", _rest(finding, units)))
     return rows
 
@@ -69,8 +69,8 @@ def _verdict(finding: Finding) -> str:
 
 
 def _seasons(finding: Finding) -> list[tuple[str, str]]:
-    """Season, outdoor season, years and carried nights."""
-    season, outdoor = finding.season, finding.safe_season
+    """Season, survival season, years and carried nights."""
+    season, outdoor = finding.season, finding.survival_season
     rows = [
         (
             "Season",
@@ -78,7 +78,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
             if finding.verdict is Verdict.INDOOR
             else f"{_stretch(finding, 'season')}: outdoors and growing or resting",
         ),
-        ("Outdoor season", f"{_stretch(finding, 'safe')}: free of nights that harm"),
+        ("Survival season", f"{_stretch(finding, 'survival')}: free of nights that harm"),
     ]
     if season is not None and finding.verdict is Verdict.SEASONAL and season.days < 365:
         rows.append(
@@ -90,10 +90,10 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
         rows.append(("Carry in", f"on {words.day_month(season.inn)}, before sunset"))
     if season is not None and outdoor is not None and outdoor != season:
         rows.append(
-            ("In between", "outside the season, in the outdoor season: survives, does not grow")
+            ("In between", "outside the season, in the survival season: survives, does not grow")
         )
-    if len(finding.safe_seasons) > 1:
-        listed = "; ".join(words.season(one) for one in finding.safe_seasons)
+    if len(finding.survival_seasons) > 1:
+        listed = "; ".join(words.season(one) for one in finding.survival_seasons)
         rows.append(("Separate ones", listed))
     if finding.verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
         rows.append(("Promise", words.promise(finding)))
@@ -106,7 +106,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
 
 def _stretch(finding: Finding, which: str) -> str:
     """A season with its length."""
-    season = finding.season if which == "season" else finding.safe_season
+    season = finding.season if which == "season" else finding.survival_season
     return words.season(season) + ("" if season is None else f" ({season.days} days)")
 
 
@@ -119,7 +119,7 @@ def _headroom(finding: Finding, units: TemperatureUnit) -> str:
 
 
 def _robustness(finding: Finding, units: TemperatureUnit, *, told: bool) -> list[tuple[str, str]]:
-    """How near the verdict is to another one; a portrait has told of shelter and roof."""
+    """How near the verdict is to another one; a profile has told of shelter and roof."""
     rows = []
     if finding.margin_c is not None and not told:
         margin = show_difference(finding.margin_c, units)

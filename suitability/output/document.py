@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec.json import encode
 
-from suitability.output.portrait_document import portrait_values
+from suitability.output.profile_document import profile_values
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
 from suitability.weather.record import Origin
@@ -63,7 +63,7 @@ def check_document(result: CheckResult) -> dict[str, Any]:
         "zones": None if result.zones is None else _zones(result.zones),
         "spots": [spot_values(spot) for spot in result.spots],
         "results": [_finding(finding, months) for finding in result.findings],
-        "portraits": [portrait_values(portrait) for portrait in result.portraits],
+        "profiles": [profile_values(profile) for profile in result.profiles],
     }
 
 
@@ -150,7 +150,7 @@ def _station(station: Station) -> dict[str, Any]:
 def settings_values(settings: Settings) -> dict[str, Any]:
     """What was asked for, as plain values."""
     return {
-        "reliability": settings.reliability,
+        "promise": settings.promise,
         "caution": str(settings.caution),
         "minimum_allowance_c": finite(settings.minimum_allowance_c, RAW_DECIMALS),
         "minimum_allowance_from": settings.minimum_allowance_from,
@@ -170,8 +170,8 @@ def _finding(finding: Finding, months: dict[int, list[dict[str, Any]]]) -> dict[
         **_counts(finding),
         "by_month": months[id(finding.by_month)],
         "season": season_values(finding.season),
-        "safe_season": season_values(finding.safe_season),
-        "safe_seasons": [season_values(season) for season in finding.safe_seasons],
+        "survival_season": season_values(finding.survival_season),
+        "survival_seasons": [season_values(season) for season in finding.survival_seasons],
         **_advice(finding),
         "thresholds": _thresholds(finding),
         "worst_nights": [_night(night) for night in finding.worst_nights],
@@ -191,7 +191,7 @@ def _judgement(finding: Finding) -> dict[str, Any]:
         "verdict_warmer": finding.verdict_warmer.value,
         "dry_verdict": None if dry is None else dry.value,
         "spot_ends": None if ends is None else {"low": ends.low.value, "high": ends.high.value},
-        "reliability": finding.reliability,
+        "promise": finding.promise,
         "model_based": finding.model_based,
         "years_usable": finding.years_usable,
         "years_kept": finding.years_kept,

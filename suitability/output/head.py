@@ -133,6 +133,6 @@ def _asked(result: Answer, units: TemperatureUnit) -> str:
     told_by = TOLD_BY.get(settings.minimum_allowance_from, "")
     caution = words.clean(settings.caution)
     return (
-        f"what {settings.reliability:.0%} of new years keep; caution {caution}; "
+        f"what {settings.promise:.0%} of new years keep; caution {caution}; "
         f"night minima taken {lowered} lower than read{told_by}"
     )

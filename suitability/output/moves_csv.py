@@ -21,7 +21,7 @@ __all__ = ["move_row", "render_moves_csv"]
 
 DATE = ("promised", "typical", "watch_from", "watch_to", "earliest", "latest", "holds_alone")
 SURE = (
-    "reliability", "model_based", "chance", "chance_5_years", "chance_10_years", "years_usable",
+    "promise", "model_based", "chance", "chance_5_years", "chance_10_years", "years_usable",
     "years_kept", "years_counted", "kept_low", "kept_high", "risk_not_excluded",
 )  # fmt: skip
 DECADES = (
@@ -58,7 +58,7 @@ def move_row(document: dict[str, Any], move: dict[str, Any]) -> dict[str, object
         **_named("in", move["in"], DATE),
         **_named("season", move["season"], ("out", "in", "days")),
         **_named("typical", move["typical_season"], ("out", "in", "days")),
-        **_named("outdoor_season", move["safe_season"], ("out", "in", "days")),
+        **_named("survival_season", move["survival_season"], ("out", "in", "days")),
         **{name: move[name] for name in SURE},
         **_named("carried_nights", move["carried_nights"], ("typical", "worst")),
         **_named("decades", move["decades"], DECADES),

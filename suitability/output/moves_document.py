@@ -37,12 +37,12 @@ def moves_document(result: MovesResult) -> dict[str, Any]:
         "place": place_values(result.place),
         "record": record_values(result.record),
         "settings": settings_values(result.settings),
-        "results": [_move(move, result.settings.reliability) for move in result.moves],
+        "results": [_move(move, result.settings.promise) for move in result.moves],
         "thresholds": [_threshold(dates) for dates in result.thresholds],
     }
 
 
-def _move(move: Move, reliability: float) -> dict[str, Any]:
+def _move(move: Move, promise: float) -> dict[str, Any]:
     carried = move.carried_nights
     return {
         "spot": move.spot,
@@ -52,12 +52,12 @@ def _move(move: Move, reliability: float) -> dict[str, Any]:
         "verdict": move.verdict.value,
         "reason": None if move.reason is None else reason_values(move.reason),
         "provisional": move.provisional,
-        "reliability": reliability,
+        "promise": promise,
         "model_based": move.model_based,
         "season": season_values(None if move.verdict is Verdict.INDOOR else move.season),
         "typical_season": season_values(move.typical_season),
-        "safe_season": season_values(move.safe_season),
-        "safe_seasons": [season_values(season) for season in move.safe_seasons],
+        "survival_season": season_values(move.survival_season),
+        "survival_seasons": [season_values(season) for season in move.survival_seasons],
         "out": _date(move.out),
         "in": _date(move.inn),
         "chance": _odds(move.chance),

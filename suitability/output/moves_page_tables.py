@@ -40,7 +40,7 @@ def dates_table(result: MovesResult) -> str:
     """Dates of all groups."""
     header = (
         "Group", "Verdict", "Out", "Out, 90% interval", "Out, typical", "In", "In, 90% interval",
-        "In, typical", "Days", "Outdoor season",
+        "In, typical", "Days", "Survival season",
     )  # fmt: skip
     rows = []
     for move in result.moves:
@@ -63,7 +63,9 @@ def dates_table(result: MovesResult) -> str:
                 words.verdict_words(move.verdict, indoors=move.indoors),
                 *dates,
                 str(move.season.days) if move.season is not None and move.out is not None else "",
-                "" if move.verdict is Verdict.NONE else words.season(move.safe_season, short=True),
+                ""
+                if move.verdict is Verdict.NONE
+                else words.season(move.survival_season, short=True),
             ]
         )
     return html_table(
@@ -73,7 +75,7 @@ def dates_table(result: MovesResult) -> str:
         "sunset. 90% interval: of the promised date, were the years drawn anew. Typical: of half "
         "of the years; between it and the promised date go by the forecast.",
         f"{moves_words.ANY_DAY.capitalize()}: half of the years set no date on this side of the "
-        "season. Outdoor season: free of nights that harm, whether the plant grows or not.",
+        "season. Survival season: free of nights that harm, whether the plant grows or not.",
     )
 
 
@@ -91,7 +93,7 @@ def odds_table(result: MovesResult) -> str:
         "Chances and past years", header, rows, numbers_from=len(header), stacked=True
     )
     return table + note(
-        f"New year: chance that one keeps the whole season ({result.settings.reliability:.0%} "
+        f"New year: chance that one keeps the whole season ({result.settings.promise:.0%} "
         "asked for); 5 and 10 years: that all of them do. Kept: past years that kept it, of those "
         "that tell; 95% range: Wilson interval of their share. Alone: "
         f"{moves_words.ALONE}. Carried nights: typical/worst of a year, carried in for cold, were "

@@ -57,7 +57,7 @@ def render_moves(result: MovesResult, *, units: TemperatureUnit, width: int, col
         moving = [move for move in moves if move.out is not None and move.inn is not None]
         if moving:
             _print_dates(console, moving, where)
-            _print_odds(console, moving, where, result.settings.reliability)
+            _print_odds(console, moving, where, result.settings.promise)
             _print_years(console, moving, where)
         if len(moves) <= DETAILED:
             for move in moving:
@@ -140,7 +140,7 @@ def _print_dates(console: Console, moves: Sequence[Move], where: str) -> None:
     _say(console, notes)
 
 
-def _print_odds(console: Console, moves: Sequence[Move], where: str, reliability: float) -> None:
+def _print_odds(console: Console, moves: Sequence[Move], where: str, promise: float) -> None:
     """One line a group: length, chances, past years, carried nights."""
     columns = (
         ("Days", True), ("New\nyear", True), ("5\nyears", True), ("10\nyears", True),
@@ -164,7 +164,7 @@ def _print_odds(console: Console, moves: Sequence[Move], where: str, reliability
     console.print(table)
     _say(
         console,
-        f"New year: chance that one keeps the whole season ({reliability:.0%} asked for); 5 and "
+        f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 and "
         "10 years: that all of them do. Kept: past years that kept it, of those that tell; 95% "
         "range: Wilson interval of their share. Risk: what no failure in those years cannot "
         "exclude. Carried: nights a year carried in for cold, typical/worst, were it out all year.",
@@ -214,13 +214,13 @@ def _print_details(console: Console, move: Move, result: MovesResult) -> None:
     grid = Table.grid(padding=(0, 2, 0, 0))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
-    for label, text in _detail_rows(move, result.settings.reliability):
+    for label, text in _detail_rows(move, result.settings.promise):
         grid.add_row(Text(label), Text(text))
     console.print(grid)
     console.print()
 
 
-def _detail_rows(move: Move, reliability: float) -> list[tuple[str, str]]:
+def _detail_rows(move: Move, promise: float) -> list[tuple[str, str]]:
     """Labels and sentences about one moving group."""
     rows = []
     for label, date in (("Out", move.out), ("In", move.inn)):
@@ -236,15 +236,15 @@ def _detail_rows(move: Move, reliability: float) -> list[tuple[str, str]]:
     typical = move.typical_season
     if move.season is not None and typical is not None:
         rows.append(("Length", f"{move.season.days} days; typically {typical.days}"))
-    if move.safe_season != move.season:
-        outdoor = words.season(move.safe_season)
-        rows.append(("Outdoor season", f"{outdoor}: survives, but grows only in the season"))
-    promise = (
-        f"{reliability:.0%} asked for; {moves_words.percent(move.chance)} of new years are "
+    if move.survival_season != move.season:
+        outdoor = words.season(move.survival_season)
+        rows.append(("Survival season", f"{outdoor}: survives, but grows only in the season"))
+    told = (
+        f"{promise:.0%} asked for; {moves_words.percent(move.chance)} of new years are "
         f"expected to keep it, all of 5 years with {moves_words.percent(move.chance_5_years)}, "
         f"all of 10 with {moves_words.percent(move.chance_10_years)}"
     )
-    rows.append(("Promise", promise))
+    rows.append(("Promise", told))
     rows.append(
         ("Past years", f"kept by {moves_words.kept(move)} (95%: {moves_words.kept_range(move)})")
     )
@@ -276,7 +276,7 @@ def _print_unmoved(
     grid.add_column(overflow="fold")
     said = ""
     for move in moves:
-        text = moves_words.not_moved(move, result.settings.reliability)
+        text = moves_words.not_moved(move, result.settings.promise)
         same = text == said and move.verdict is Verdict.NONE
         grid.add_row(Text(moves_words.short_name(move)), Text("the same" if same else text))
         said = text

@@ -166,7 +166,7 @@ def doubts(move: Move) -> str:
     return ", ".join(mark for mark, holds in marks.items() if holds) or "none"
 
 
-def not_moved(move: Move, reliability: float) -> str:
+def not_moved(move: Move, promise: float) -> str:
     """Why a group has no moving dates, in a sentence or two."""
     if move.verdict is Verdict.ALL_YEAR:
         where = "outdoors all year"
@@ -175,7 +175,7 @@ def not_moved(move: Move, reliability: float) -> str:
         unseen = "" if move.reason is None else f" {words.clean(move.reason.text, 400)}"
         return (
             f"{where}: {kept(move)} plant years kept it, and {percent(move.chance)} of "
-            f"new ones are expected to ({reliability:.0%} asked for).{unseen}"
+            f"new ones are expected to ({promise:.0%} asked for).{unseen}"
         )
     return _verdict_and_reason(move)
 

@@ -21,13 +21,13 @@ __all__ = ["hours_table", "html_table", "verdict_table"]
 def verdict_table(result: CheckResult, units: TemperatureUnit) -> str:
     """The numbers behind the chart of the year."""
     header = (
-        "Group", "Verdict", "Out", "In", "Days", "Outdoor season", "Years kept",
+        "Group", "Verdict", "Out", "In", "Days", "Survival season", "Years kept",
         "Margin", "Headroom", "Limited by",
     )  # fmt: skip
     rows = [_verdict_row(finding, result, units) for finding in result.findings]
     table = html_table("Verdicts and dates", header, rows, numbers_from=len(header), stacked=True)
     explained = (
-        "In: the day of carrying in, before sunset. Outdoor season: free of nights that harm, as "
+        "In: the day of carrying in, before sunset. Survival season: free of nights that harm, as "
         "often as was asked for. Margin: warming that would raise the verdict. Headroom: how "
         "much colder a spot may be for the same verdict, if with other dates."
     )
@@ -76,7 +76,9 @@ def _verdict_row(finding: Finding, result: CheckResult, units: TemperatureUnit) 
         "" if season is None else "all year" if whole else words.day_month(season.out),
         "" if season is None or whole else words.day_month(season.inn),
         "" if season is None else str(season.days),
-        words.season(finding.safe_season) if finding.verdict is not Verdict.NONE else words.UNKNOWN,
+        words.season(finding.survival_season)
+        if finding.verdict is not Verdict.NONE
+        else words.UNKNOWN,
         "" if indoors else f"{finding.years_kept} of {finding.years_counted}",
         "" if margin is None else show_difference(margin, units),
         "" if headroom is None else show_difference(headroom, units),

@@ -199,7 +199,7 @@ def protection_document(found: Protection) -> dict[str, Any]:
         "schema_version": SCHEMA_VERSION,
         "spot": spot_values(found.spot),
         "group": found.group,
-        "reliability": found.promise,
+        "promise": found.promise,
         "understood": list(found.understood),
         "verdict": found.verdict.value,
         "lives": found.lives,

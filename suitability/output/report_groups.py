@@ -13,7 +13,7 @@ from suitability.output import weeks_words, words
 from suitability.output.card_words import card_rows
 from suitability.output.moves_page_tables import years_table
 from suitability.output.page import render_head
-from suitability.output.portrait_words import dry_air_sentence, heat_sentence
+from suitability.output.profile_words import dry_air_sentence, heat_sentence
 from suitability.output.report_figures import draw_dates, draw_heat, draw_months, draw_weeks_of
 from suitability.output.report_nights import draw_nights
 from suitability.output.report_tables import (
@@ -69,7 +69,7 @@ class Chart(Struct, frozen=True, kw_only=True):
     identifier: str
     title: str
     figure: dict[str, Any] | None = None
-    past_years: Move | None = None
+    season_years: Move | None = None
 
 
 def render_group(
@@ -196,7 +196,7 @@ def _evidence(move: Move, chart: AddChart) -> str:
         "years",
         evidence_heading(move),
         _folded("The years in numbers", years_table(move)),
-        past_years=move,
+        season_years=move,
     )
 
 

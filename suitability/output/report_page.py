@@ -131,8 +131,8 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
 
 def _chart_data(chart: Chart) -> dict[str, Any]:
     """What the page's script draws; past years travel packed."""
-    if chart.past_years is not None:
-        return {"id": chart.identifier, "group": evidence_data(chart.past_years)}
+    if chart.season_years is not None:
+        return {"id": chart.identifier, "group": evidence_data(chart.season_years)}
     return {"id": chart.identifier, "figure": chart.figure}
 
 
@@ -240,7 +240,7 @@ def _next(result: ReportResult) -> str:
     return (
         moves_table(result)
         + note(
-            f"Promised: with both dates, {result.settings.reliability:.0%} of new years keep the "
+            f"Promised: with both dates, {result.settings.promise:.0%} of new years keep the "
             "season. Between the promised and the typical date, that of half of the years, the "
             "forecast decides."
         )
@@ -251,7 +251,7 @@ def _next(result: ReportResult) -> str:
 def _trial(result: ReportResult, units: TemperatureUnit) -> str:
     """The control, what it finds, and the table that it changes."""
     trials = result.trials
-    step, at = trials.warmer_c.index(0.0), trials.promises.index(result.settings.reliability)
+    step, at = trials.warmer_c.index(0.0), trials.promises.index(result.settings.promise)
     radios = "".join(
         f'<label><input type="radio" name="promise" value="{number}"'
         f"{' checked' if number == at else ''}>{share:.0%}</label>"

@@ -52,8 +52,8 @@ def _drawn(chart: Chart) -> Figure:
     """The figure of one chart, its parts named in a legend."""
     from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
-    if chart.past_years is not None:
-        return draw_evidence(chart.past_years)
+    if chart.season_years is not None:
+        return draw_evidence(chart.season_years)
     figure = Figure(chart.figure)
     figure.update_layout(showlegend=True)
     named: set[str] = set()

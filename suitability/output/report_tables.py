@@ -146,7 +146,7 @@ def weeks_table(year: GrowthYear) -> str:
             weeks_words.run_dates(run),
             *(
                 words.clean(text, 300)
-                for text in (run.tending.water, run.tending.feed, run.tending.look_for)
+                for text in (run.care.water, run.care.feed, run.care.look_for)
             ),
         ]
         for run in year.runs
@@ -295,7 +295,7 @@ def _trial_cells(trial: Trial, usual: Trial) -> tuple[str, str, str, str, str]:
 
 def trials_table(result: ReportResult) -> str:
     """The verdicts as they are; the page's script swaps their cells."""
-    trials, promise = result.trials, result.settings.reliability
+    trials, promise = result.trials, result.settings.promise
     header = ("Group", "Verdict", "Out", "In", "Days", "Against now")
     step, at = trials.warmer_c.index(0.0), trials.promises.index(promise)
     rows = [
@@ -313,7 +313,7 @@ def trials_data(result: ReportResult, units: TemperatureUnit) -> dict[str, Any]:
 
     `summaries` are by warming, then by promise.
     """
-    trials, promise = result.trials, result.settings.reliability
+    trials, promise = result.trials, result.settings.promise
     step, at = trials.warmer_c.index(0.0), trials.promises.index(promise)
     texts: dict[str, int] = {}
     rows = [

@@ -155,7 +155,7 @@ def compare_sheets(found: Comparison) -> tuple[Sheet, ...]:
     ]
     spots = [row_columns(row) for row in document["results"]]
     differences = [_difference_row(one) for one in document["differences"]]
-    about = [{"what": "Reliability", "text": f"what {found.promise:.0%} of new years keep"}]
+    about = [{"what": "Promise", "text": f"what {found.promise:.0%} of new years keep"}]
     about.append({"what": "Cautions", "text": words.CAUTIONS})
     if any(place.invented for place in found.places):
         about.insert(0, {"what": "Invented", "text": words.INVENTED})

@@ -70,10 +70,10 @@ def render_check(result: CheckResult, *, units: TemperatureUnit, width: int, col
         _print_verdicts(console, findings, where, units, spot_sentences(result, spot, units))
         _print_hours(console, findings, where, units)
         if len(findings) <= DETAILED:
-            portraits = {(one.spot, one.group, one.plant): one for one in result.portraits}
+            profiles = {(one.spot, one.group, one.plant): one for one in result.profiles}
             for finding in findings:
-                portrait = portraits.get((spot, finding.group, finding.plant))
-                add_details(console, finding, units, portrait)
+                profile = profiles.get((spot, finding.group, finding.plant))
+                add_details(console, finding, units, profile)
     print_closing(console, result)
     return printed_text(console)
 

@@ -190,11 +190,11 @@ def _bars(label: str, first_week: int, weeks: int, text: str, hover: str) -> lis
 
 def _phase_bars(label: str, year: GrowthYear, run: PhaseRun, *, named: bool) -> list[_Bar]:
     """The bars of one run with what the pointer tells."""
-    tended = (("water", run.tending.water), ("feed", run.tending.feed)) if named else ()
+    cared = (("water", run.care.water), ("feed", run.care.feed)) if named else ()
     lines = [
         f"{f'{_name(year)}: ' if named else ''}{run.doing.value}",
         f"{weeks_words.run_dates(run, short=False)}, {weeks_words.weeks_text(run)}",
-        *(f"{what}: {words.chart_text(words.clean(text, 90))}" for what, text in tended),
+        *(f"{what}: {words.chart_text(words.clean(text, 90))}" for what, text in cared),
     ]
     return _bars(label, run.first_week, run.weeks, run.doing.value, "<br>".join(lines))
 

@@ -22,7 +22,7 @@ __all__ = ["render_weeks_csv", "week_rows"]
 GROUP = ("spot", "group", "group_name", "verdict", "provisional", "of_years")
 COURSE = ("week", "first_day", "last_day", "days", "night_c", "day_c", "day_length_h")
 WEEK = ("phase", "where", "set_by", "night", "day")
-TENDING = ("water", "feed", "look_for")
+CARE = ("water", "feed", "look_for")
 
 
 def render_weeks_csv(result: GrowthYearResult) -> str:
@@ -49,11 +49,11 @@ def week_rows(year: dict[str, Any], course: list[dict[str, Any]]) -> Iterator[di
     named: dict[str, object] = {name: year[name] for name in GROUP}
     said: dict[str, object] = {"reason_code": reason.get("code"), "reason": reason.get("text")}
     if not year["weeks"]:
-        empty: dict[str, object] = dict.fromkeys((*COURSE, *WEEK, *TENDING))
+        empty: dict[str, object] = dict.fromkeys((*COURSE, *WEEK, *CARE))
         yield {**named, **empty, **said}
         return
-    tending = {
-        (run["first_week"] + later - 1) % len(course) + 1: {name: run[name] for name in TENDING}
+    care = {
+        (run["first_week"] + later - 1) % len(course) + 1: {name: run[name] for name in CARE}
         for run in year["runs"]
         for later in range(run["weeks"])
     }
@@ -62,6 +62,6 @@ def week_rows(year: dict[str, Any], course: list[dict[str, Any]]) -> Iterator[di
             **named,
             **{name: place[name] for name in COURSE},
             **{name: week[name] for name in WEEK},
-            **tending[week["week"]],
+            **care[week["week"]],
             **said,
         }

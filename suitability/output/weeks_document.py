@@ -116,9 +116,9 @@ def _run(run: PhaseRun) -> dict[str, Any]:
         "weeks": run.weeks,
         "first_day": run.first_day,
         "last_day": run.last_day,
-        "water": run.tending.water,
-        "feed": run.tending.feed,
-        "look_for": run.tending.look_for,
+        "water": run.care.water,
+        "feed": run.care.feed,
+        "look_for": run.care.look_for,
     }
 
 

@@ -44,7 +44,7 @@ def render_weeks_page(result: GrowthYearResult, units: TemperatureUnit) -> str:
     parts = [
         render_section("weeks", heading, phases_key(result.years), _year_table(result)),
         _section("changes", "When it changes", _changes_table(result)),
-        _section("tending", "Water, feed, and what to look for", _tending_table(result)),
+        _section("care", "Water, feed, and what to look for", _care_table(result)),
     ]
     for number, course in enumerate(result.courses):
         name = f"course-{number}"
@@ -154,7 +154,7 @@ def _change_cells(change: Change) -> list[str]:
     ]
 
 
-def _tending_table(result: GrowthYearResult) -> str:
+def _care_table(result: GrowthYearResult) -> str:
     """Water, feed and signs of each run."""
     header = ("Group", "Does", "When", "Water", "Feed", "Look for")
     rows = [
@@ -162,8 +162,8 @@ def _tending_table(result: GrowthYearResult) -> str:
             _label(year, result),
             run.doing.value,
             weeks_words.run_dates(run),
-            *(words.clean(text, 300) for text in (run.tending.water, run.tending.feed)),
-            words.clean(run.tending.look_for, 300),
+            *(words.clean(text, 300) for text in (run.care.water, run.care.feed)),
+            words.clean(run.care.look_for, 300),
         ]
         for year in result.years
         for run in year.runs

@@ -106,8 +106,8 @@ def _print_week(console: Console, years: Sequence[GrowthYear], week: int, where:
         if run is None:
             continue
         standing = weeks_words.standing_words(year, year.weeks[week - 1].standing)
-        tending = (run.tending.water, run.tending.feed)
-        _add(table, year, run.doing.value, standing, *(words.clean(text, 200) for text in tending))
+        care = (run.care.water, run.care.feed)
+        _add(table, year, run.doing.value, standing, *(words.clean(text, 200) for text in care))
     console.print(table)
     console.print()
 
@@ -207,15 +207,15 @@ def _detail_rows(
     """Labels and sentences about one group."""
     rows = [("Stands", weeks_words.standing_text(year))]
     for run in year.runs:
-        tending = run.tending
+        care = run.care
         when = f"{weeks_words.run_dates(run, short=False)} ({weeks_words.weeks_text(run)})"
         change = weeks_words.change_of(year, run) if len(year.runs) > 1 else None
         rows += [
             (run.doing.value.capitalize(), when),
             *([("  begins", weeks_words.change_text(change))] if change is not None else []),
-            ("  water", words.clean(tending.water, 300)),
-            ("  feed", words.clean(tending.feed, 300)),
-            ("  look for", words.clean(tending.look_for, 300)),
+            ("  water", words.clean(care.water, 300)),
+            ("  feed", words.clean(care.feed, 300)),
+            ("  look for", words.clean(care.look_for, 300)),
         ]
     if year.season is not None:
         where = "Air there" if year.indoors else "Air outdoors"

@@ -298,7 +298,7 @@ def hours(value: float | None) -> str:
 def promise(finding: Finding) -> str:
     """The years that kept the season, and what the promise rests on."""
     kept = f"{finding.years_kept} of {finding.years_counted} years"
-    asked = f"{finding.reliability:.0%} of new years are to keep it"
+    asked = f"{finding.promise:.0%} of new years are to keep it"
     if finding.model_based:
         return (
             f"kept by {kept}; {asked}. Model-based: {finding.years_counted} years alone cannot "

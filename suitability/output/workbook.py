@@ -49,7 +49,7 @@ WHOLE_UNITS = {  # names that say a quantity without its unit
     "growing_days": "days",
     "unsafe_share": "0 to 1",
     "coverage": "0 to 1",
-    "reliability": "0 to 1",
+    "promise": "0 to 1",
     "stability": "0 to 1",
     "chance": "0 to 1",
     "chance_5_years": "0 to 1",
@@ -62,7 +62,7 @@ WHOLE_UNITS = {  # names that say a quantity without its unit
     "in_holds_alone": "0 to 1",
     "season_days": "days",
     "typical_days": "days",
-    "outdoor_season_days": "days",
+    "survival_season_days": "days",
     "carried_nights_typical": "nights a year",
     "carried_nights_worst": "nights a year",
 }

@@ -50,7 +50,7 @@ def _states_of_days(finding: Finding) -> list[str]:
     states = ["indoors"] * DAYS
     if finding.verdict is Verdict.ALL_YEAR:
         return ["outdoors"] * DAYS
-    _paint(states, finding.safe_season, "survives")
+    _paint(states, finding.survival_season, "survives")
     if finding.verdict is Verdict.SEASONAL and finding.season is not None:
         _paint(states, finding.season, "outdoors")
         if finding.season.days < DAYS:
@@ -99,5 +99,5 @@ def _year_hover(finding: Finding, state: str) -> str:
             lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")
         lines.append(f"kept by {finding.years_kept} of {finding.years_counted} years")
     if state == "survives":
-        lines.append(f"free of nights that harm: {words.season(finding.safe_season)}")
+        lines.append(f"free of nights that harm: {words.season(finding.survival_season)}")
     return "<br>".join(lines)

@@ -10,11 +10,16 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.errors import PlaceError, SourceError
-from suitability.weather.bringing import Errand, StationYears, bring_station, record_of_years
-from suitability.weather.filling import bring_neighbours, fill_gaps, move_to_height, tell_height
-from suitability.weather.minima_store import bring_minima, with_minima
+from suitability.weather.filling import fetch_neighbours, fill_gaps, move_to_height, tell_height
+from suitability.weather.minima_store import fetch_minima, with_minima
 from suitability.weather.record import hour_of_datetime
 from suitability.weather.station_list import ensure_stations, find_station
+from suitability.weather.station_years import (
+    FetchRequest,
+    StationYears,
+    fetch_station_years,
+    record_of_years,
+)
 from suitability.weather.stations import (
     Candidate,
     choose_station,
@@ -137,7 +142,7 @@ def record_for_place(
     StoreError
         The store cannot be read.
     """
-    errand = Errand(
+    request = FetchRequest(
         folder=folder,
         first_year=first_year,
         last_year=last_year,
@@ -148,28 +153,28 @@ def record_for_place(
         refresh=refresh,
         progress=progress,
     )
-    stations = open_station_list(errand)
+    stations = open_station_list(request)
     near = Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
     if station is None:
-        choice = find_best_station(errand, stations, near, radius_km)
+        choice = find_best_station(request, stations, near, radius_km)
         found, told, table = choice.years, choice.reason, choice.table
     else:
         wanted = find_station(folder, stations, station)
-        found = bring_station(errand, seen_from(wanted, latitude, longitude, elevation_m))
+        found = fetch_station_years(request, seen_from(wanted, latitude, longitude, elevation_m))
         told, table = "", None
         if not found.observed_hours:
-            raise _nothing_observed(errand, [wanted])
+            raise _nothing_observed(request, [wanted])
     notes = tuple(note for note in (told, stations.note, *found.notes) if note)
     record = record_of_years(found, notes)
     if quality:
         from suitability.weather.quality import check_quality  # noqa: PLC0415  (not always wanted)
 
         record = check_quality(record)
-    record = with_minima(record, bring_minima(errand, found.station.identifier))
+    record = with_minima(record, fetch_minima(request, found.station.identifier))
     if neighbours:
         if table is None:
-            table = other_stations(errand, stations, near, radius_km)
-        around = bring_neighbours(errand, table, found.station.identifier, neighbours)
+            table = other_stations(request, stations, near, radius_km)
+        around = fetch_neighbours(request, table, found.station.identifier, neighbours)
         record = fill_gaps(record, around, longitude=longitude, quality=quality)
     if lapse_k_per_km is None:
         return tell_height(record)
@@ -177,11 +182,11 @@ def record_for_place(
 
 
 def other_stations(
-    errand: Errand, stations: StationList, near: Near, radius_km: float
+    request: FetchRequest, stations: StationList, near: Near, radius_km: float
 ) -> tuple[Candidate, ...]:
     """The stations near a place in their order, as `list_near`; none where none is near."""
     try:
-        return list_near(errand, stations, near, radius_km)
+        return list_near(request, stations, near, radius_km)
     except PlaceError:
         return ()
 
@@ -210,38 +215,38 @@ def addresses_maker(addresses: Addresses | None) -> Callable[[], Addresses]:
     return make
 
 
-def open_station_list(errand: Errand) -> StationList:
+def open_station_list(request: FetchRequest) -> StationList:
     """The list of stations, fresh if it can be had; SourceError if there is none at all."""
 
     def start_asking(make: Callable[[], Transport]) -> Transport:
-        if errand.progress is not None:
-            errand.progress(0, len(errand.years), "fetching the list of stations")
+        if request.progress is not None:
+            request.progress(0, len(request.years), "fetching the list of stations")
         return make()
 
-    means = errand.transport
+    means = request.transport
     return ensure_stations(
-        errand.folder,
-        endpoints=lambda: errand.addresses().stations,
-        now=errand.now,
+        request.folder,
+        endpoints=lambda: request.addresses().stations,
+        now=request.now,
         transport=None if means is None else lambda: start_asking(means),
     )
 
 
-def observed_share(errand: Errand, entries: Sequence[YearEntry]) -> float:
+def observed_share(request: FetchRequest, entries: Sequence[YearEntry]) -> float:
     """Share of the asked hours, up to now, that a station's kept years hold as observed, 0 to 1."""
-    asked = [entry for entry in entries if entry.is_kept and entry.year in errand.years]
-    return sum(entry.counts.observed for entry in asked) / max(1, _asked_hours(errand))
+    asked = [entry for entry in entries if entry.is_kept and entry.year in request.years]
+    return sum(entry.counts.observed for entry in asked) / max(1, _asked_hours(request))
 
 
-def _asked_hours(errand: Errand) -> int:
+def _asked_hours(request: FetchRequest) -> int:
     """Hours of the asked years up to now, h."""
-    start = datetime(errand.first_year, 1, 1, tzinfo=UTC)
-    stop = min(errand.now, datetime(errand.last_year + 1, 1, 1, tzinfo=UTC))
+    start = datetime(request.first_year, 1, 1, tzinfo=UTC)
+    stop = min(request.now, datetime(request.last_year + 1, 1, 1, tzinfo=UTC))
     return hour_of_datetime(stop) - hour_of_datetime(start)
 
 
 def list_near(
-    errand: Errand, stations: StationList, near: Near, radius_km: float
+    request: FetchRequest, stations: StationList, near: Near, radius_km: float
 ) -> tuple[Candidate, ...]:
     """
     The stations near a place in their order, with what the store knows of them; fetches no year.
@@ -251,36 +256,36 @@ def list_near(
     PlaceError
         There is none within the radius; the nearest is named.
     """
-    candidates = _candidates(errand, stations, near, radius_km)
+    candidates = _candidates(request, stations, near, radius_km)
     shares = {}
     for one in candidates:
-        manifest = read_manifest(errand.folder, one.station.identifier)
+        manifest = read_manifest(request.folder, one.station.identifier)
         if manifest is not None:
-            shares[one.station.identifier] = observed_share(errand, manifest.years)
+            shares[one.station.identifier] = observed_share(request, manifest.years)
     return choose_station(candidates, shares)
 
 
 def _candidates(
-    errand: Errand, stations: StationList, near: Near, radius_km: float
+    request: FetchRequest, stations: StationList, near: Near, radius_km: float
 ) -> tuple[Candidate, ...]:
     """Stations near a place; PlaceError if there is none."""
     candidates = find_candidates(
-        errand.folder,
+        request.folder,
         stations,
         near.latitude,
         near.longitude,
         near.elevation_m,
-        first_year=errand.first_year,
-        last_year=errand.last_year,
+        first_year=request.first_year,
+        last_year=request.last_year,
         radius_km=radius_km,
     )
     if not candidates:
-        raise none_near(errand.folder, stations, near.latitude, near.longitude, radius_km)
+        raise none_near(request.folder, stations, near.latitude, near.longitude, radius_km)
     return candidates
 
 
 def find_best_station(
-    errand: Errand, stations: StationList, near: Near, radius_km: float
+    request: FetchRequest, stations: StationList, near: Near, radius_km: float
 ) -> Choice:
     """
     The best station near a place with its years, and why it was taken.
@@ -296,7 +301,7 @@ def find_best_station(
     SourceError
         Years failed, or no station has an observed hour.
     """
-    candidates = _candidates(errand, stations, near, radius_km)
+    candidates = _candidates(request, stations, near, radius_km)
     brought: dict[str, StationYears] = {}
     shares: dict[str, float] = {}
     while True:
@@ -307,19 +312,19 @@ def find_best_station(
         if not better or len(shares) >= MOST_TRIED:
             break
         station = better[0].station
-        years = brought[station.identifier] = bring_station(errand, station)
-        if years.records or errand.transport is not None:
-            shares[station.identifier] = years.observed_hours / max(1, _asked_hours(errand))
+        years = brought[station.identifier] = fetch_station_years(request, station)
+        if years.records or request.transport is not None:
+            shares[station.identifier] = years.observed_hours / max(1, _asked_hours(request))
     if best is None:
-        raise _nothing_observed(errand, [one.station for one in table[:MOST_TRIED]])
+        raise _nothing_observed(request, [one.station for one in table[:MOST_TRIED]])
     return Choice(
         years=brought[best.station.identifier],
-        reason=_say_choice(errand, best, table),
+        reason=_say_choice(request, best, table),
         table=tuple(table),
     )
 
 
-def _say_choice(errand: Errand, best: Candidate, table: Sequence[Candidate]) -> str:
+def _say_choice(request: FetchRequest, best: Candidate, table: Sequence[Candidate]) -> str:
     """Why a station was taken, in a sentence."""
     station = best.station
     words = f"Station {station.identifier} ({station.name}), {station.distance_km:.0f} km away"
@@ -333,16 +338,16 @@ def _say_choice(errand: Errand, best: Candidate, table: Sequence[Candidate]) -> 
     for one in passed:
         words += f"; {one.station.identifier} ({one.station.name}) passed over: {one.reason}"
     first = table[0]
-    if errand.transport is None and first.observed_share is None:
+    if request.transport is None and first.observed_share is None:
         words += f"; {first.station.identifier} ({first.station.name}) might serve better online"
     return f"{words}."
 
 
-def _nothing_observed(errand: Errand, tried: Sequence[Station]) -> SourceError:
+def _nothing_observed(request: FetchRequest, tried: Sequence[Station]) -> SourceError:
     """The error that no station has hours to use."""
     names = ", ".join(f"{station.identifier} ({station.name})" for station in tried)
-    years = f"{errand.first_year}-{errand.last_year}"
-    if errand.transport is None:
+    years = f"{request.first_year}-{request.last_year}"
+    if request.transport is None:
         return SourceError(
             f"The store has no hours of {years} of a station near the place ({names}) and "
             "--offline forbids fetching; run this once with the network up, or give a file with "

@@ -8,16 +8,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
-from suitability.weather.bringing import bring_station, record_of_years
+from suitability.weather.station_years import fetch_station_years, record_of_years
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.weather.bringing import Errand, StationYears
     from suitability.weather.record import Record
+    from suitability.weather.station_years import FetchRequest, StationYears
     from suitability.weather.stations import Candidate
 
-__all__ = ["Neighbours", "bring_neighbours", "fill_gaps", "move_to_height", "tell_height"]
+__all__ = ["Neighbours", "fetch_neighbours", "fill_gaps", "move_to_height", "tell_height"]
 
 SPARE_TRIES = 4  # neighbours asked for in vain before the search ends
 TOLD_HEIGHT_M = 30.0  # a smaller height difference is under 0.2 °C by the standard lapse rate
@@ -31,8 +31,8 @@ class Neighbours(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
 
 
-def bring_neighbours(
-    errand: Errand, candidates: Sequence[Candidate], taken: str, number: int
+def fetch_neighbours(
+    request: FetchRequest, candidates: Sequence[Candidate], taken: str, number: int
 ) -> Neighbours:
     """
     The next best stations that have observed hours, at most `number`; failed ones are told.
@@ -49,7 +49,7 @@ def bring_neighbours(
     StoreError
         The store cannot be read, or not be written although it must.
     """
-    lenient = replace(errand, allow_missing=True)
+    lenient = replace(request, allow_missing=True)
     found: list[StationYears] = []
     told: list[str] = []
     in_vain = 0
@@ -60,14 +60,14 @@ def bring_neighbours(
         if station.identifier == taken:
             continue
         try:
-            years = bring_station(lenient, station)
+            years = fetch_station_years(lenient, station)
         except SourceError as reason:
             told.append(f"Neighbour {station.identifier} is left out: {reason}")
             in_vain += 1
             continue
         if years.observed_hours:
             found.append(years)
-        elif errand.transport is not None:
+        elif request.transport is not None:
             in_vain += 1
     if len(found) < number:
         told.append(f"Only {len(found)} of {number} neighbours have observed hours to fill from.")

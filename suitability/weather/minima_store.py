@@ -23,10 +23,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from suitability.weather.bringing import Errand
     from suitability.weather.record import Record
+    from suitability.weather.station_years import FetchRequest
 
-__all__ = ["bring_minima", "minima_path", "read_minima", "series_of", "with_minima"]
+__all__ = ["fetch_minima", "minima_path", "read_minima", "series_of", "with_minima"]
 
 FORM = 1
 FAILED_AGAIN = timedelta(days=1)  # nothing hangs on them: a failure is not asked again at once
@@ -86,44 +86,44 @@ def _write(folder: Path, identifier: str, new: Sequence[DailyYear]) -> None:
         write_atomically(minima_path(folder, identifier), text.encode())
 
 
-def bring_minima(errand: Errand, identifier: str) -> tuple[DailyYear, ...]:
+def fetch_minima(request: FetchRequest, identifier: str) -> tuple[DailyYear, ...]:
     """
     The kept years of daily minima, and those that are due fetched; never an error.
 
     A failure is asked for again after a day. What cannot be kept is used in memory.
     """
     try:
-        kept = {one.year: one for one in read_minima(errand.folder, identifier)}
+        kept = {one.year: one for one in read_minima(request.folder, identifier)}
     except StoreError:
         kept = {}
-    due = [year for year in errand.years if _is_due(kept.get(year), errand)]
-    address = errand.addresses().daily if due and errand.transport is not None else ""
-    if due and address and errand.transport is not None:
+    due = [year for year in request.years if _is_due(kept.get(year), request)]
+    address = request.addresses().daily if due and request.transport is not None else ""
+    if due and address and request.transport is not None:
         from suitability.weather.sources.daily import fetch_minima  # noqa: PLC0415  (network)
 
-        if errand.progress is not None:
-            errand.progress(0, len(due), f"{identifier}: daily minima")
+        if request.progress is not None:
+            request.progress(0, len(due), f"{identifier}: daily minima")
         new = fetch_minima(
             identifier,
             due,
             address=address,
-            transport=errand.transport(),
-            now=errand.now,
+            transport=request.transport(),
+            now=request.now,
             known=kept,
         )
         kept |= {one.year: one for one in new}
         with suppress(StoreError):  # the hours have told that the store cannot be written
-            _write(errand.folder, identifier, new)
+            _write(request.folder, identifier, new)
     return tuple(one for _, one in sorted(kept.items()))
 
 
-def _is_due(kept: DailyYear | None, errand: Errand) -> bool:
+def _is_due(kept: DailyYear | None, request: FetchRequest) -> bool:
     """Whether a year is to be asked for."""
-    if kept is None or errand.refresh:
+    if kept is None or request.refresh:
         return True
     if kept.status is YearStatus.FAILED:
-        return errand.now - kept.fetched >= FAILED_AGAIN
-    return is_due(YearEntry(year=kept.year, status=kept.status, fetched=kept.fetched), errand.now)
+        return request.now - kept.fetched >= FAILED_AGAIN
+    return is_due(YearEntry(year=kept.year, status=kept.status, fetched=kept.fetched), request.now)
 
 
 def series_of(years: Sequence[DailyYear]) -> dict[str, DailyMinima]:

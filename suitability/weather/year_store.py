@@ -39,7 +39,7 @@ __all__ = [
 ]
 
 STATION_ID = re.compile(r"[A-Z0-9]{1,12}")
-MOST_HOURS_LOST = 48  # h that a renewed file may lack, since records are corrected
+MOST_HOURS_LOST = 48  # h that a renewed file may shortfall, since records are corrected
 MOST_SHARE_LOST = 0.05  # of the observed hours, likewise
 
 

@@ -15,7 +15,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.growing_weeks import Tended, plan_growth
+from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.growth_year import (
     AirWord,
     Basis,
@@ -45,7 +45,7 @@ OPTIONS = CheckOptions(rules=Rules())
 CATALOGUE = read_catalogue()
 WORDS = read_words(CATALOGUE)
 TENDED = {
-    group.key: Tended(needs=group.needs(), group=group, words=WORDS[group.key])
+    group.key: GroupCare(needs=group.needs(), group=group, words=WORDS[group.key])
     for group in CATALOGUE.groups
 }
 GROWING, SLOWING, RESTING, WAKING = Doing
@@ -136,22 +136,22 @@ def test_latouria_pauses_after_flowering_with_little_water_and_no_feed(years: Ye
     assert year.rest_kind is RestKind.OPTIONAL
     assert "after flowering" in year.rest_words
     (pause,) = [run for run in year.runs if run.doing is SLOWING]
-    assert "little water after flowering" in pause.tending.water
-    assert "no feed" in pause.tending.feed
+    assert "little water after flowering" in pause.care.water
+    assert "no feed" in pause.care.feed
 
 
 def test_callista_has_almost_no_water_in_its_rest(years: Years) -> None:
     """Common practice, no source."""
     (rest,) = [run for run in years("los_angeles")["callista"].runs if run.doing is RESTING]
-    assert "almost none" in rest.tending.water
-    assert rest.tending.feed == "no feed"
+    assert "almost none" in rest.care.water
+    assert rest.care.feed == "no feed"
 
 
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre", "nashville", "manaus"])
 def test_oxyglossum_is_never_dry(years: Years, name: str) -> None:
     """Common practice, no source: damp in every run, and it has none of a rest."""
     for run in years(name)["oxyglossum"].runs:
-        assert "always damp" in run.tending.water
+        assert "always damp" in run.care.water
         assert run.doing in {GROWING, SLOWING}
 
 
@@ -163,7 +163,7 @@ def test_no_feed_is_asked_for_in_any_rest_that_must_be_dry(years: Years) -> None
             for run in year.runs:
                 if run.doing is RESTING and TENDED[key].needs.rest_must_be_dry:
                     seen += 1
-                    assert run.tending.feed == "no feed", key
+                    assert run.care.feed == "no feed", key
     assert seen > 10
 
 
@@ -381,7 +381,7 @@ def test_a_group_of_one_s_own_without_words_is_tended_all_the_same(hourly: Hourl
     place = Place(name="invented", latitude=35.0, longitude=0.0)
     own = replace(TENDED["nobile"], words=Words())
     (year,) = plan_growth(record, place, (ROOFED,), [own], OPTIONS).years
-    assert {run.tending.water for run in year.runs if run.doing is GROWING} == {
+    assert {run.care.water for run in year.runs if run.doing is GROWING} == {
         "not said in its catalogue"
     }
 

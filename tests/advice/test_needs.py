@@ -115,7 +115,7 @@ def test_callista_under_a_roof_in_los_angeles(years: Years, extract: OpenExtract
     (case,) = build_cases(nights, callista, options.rules)
     usable = case.observed.summer_usable
     assert usable.sum() == 9
-    assert (case.yearly_lack[usable] <= 0.0).sum() >= 7
+    assert (case.yearly_shortfall[usable] <= 0.0).sum() >= 7
     rest = years("los_angeles")["roofed", "callista"].rest
     assert rest is not None
     assert rest.of_years == 9

@@ -63,9 +63,9 @@ def test_energy_is_the_sum_of_what_every_hour_lacks(cool: Record) -> None:
     found = plan(cool, loss_w_per_k=10.0, price=0.5)
     heating = found.heating
     assert heating is not None
-    lack = np.maximum(heating.held_c - cool.temp_c, 0.0)
-    assert heating.watts == pytest.approx(10.0 * lack.max())
-    assert heating.kwh_typical == pytest.approx(10.0 * lack.sum() / 1000.0 / 11.0, rel=0.05)
+    shortfall = np.maximum(heating.held_c - cool.temp_c, 0.0)
+    assert heating.watts == pytest.approx(10.0 * shortfall.max())
+    assert heating.kwh_typical == pytest.approx(10.0 * shortfall.sum() / 1000.0 / 11.0, rel=0.05)
     assert heating.kwh_typical is not None
     assert heating.kwh_bad_year is not None
     assert heating.kwh_bad_year >= heating.kwh_typical

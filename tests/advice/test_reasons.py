@@ -34,8 +34,8 @@ def assert_no_verdict(finding: Finding) -> None:
     """Everything that hangs on a verdict is unknown, not zero."""
     assert finding.verdict is Verdict.NONE
     assert finding.season is None
-    assert finding.safe_season is None
-    assert finding.safe_seasons == ()
+    assert finding.survival_season is None
+    assert finding.survival_seasons == ()
     assert finding.carried_nights is None
     assert finding.margin_c is None
     assert finding.headroom_c is None
@@ -135,7 +135,7 @@ def test_a_season_too_short(hourly: Hourly, ask: Ask) -> None:
     assert finding.verdict is Verdict.INDOOR
     assert code_of(finding) == "season-too-short"
     assert finding.season is None  # what is too short to use is no season to go by
-    assert finding.safe_season is not None
+    assert finding.survival_season is not None
     days = int(numbers_of(finding)["season_days"])
     assert numbers_of(finding) == {"season_days": days, "days_needed": 70}
     assert 0 < days < 70
@@ -185,9 +185,9 @@ def test_it_would_survive_but_not_grow(hourly: Hourly, ask: Ask, group: Group) -
     (cause,) = finding.limiting
     assert cause.cause == "floor"
     assert {1, 2} <= set(cause.months) <= {1, 2, 3, 4, 11, 12}
-    assert finding.safe_season is not None
+    assert finding.survival_season is not None
     assert finding.season is not None
-    assert finding.safe_season.days == 365
+    assert finding.survival_season.days == 365
     assert finding.season.days < 300
 
 

@@ -10,12 +10,12 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.growing_weeks import Tended, plan_growth
+from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.report import Direction, ReportResult
-from suitability.advice.reporting import STEPS_C, Sitting, make_report
+from suitability.advice.reporting import STEPS_C, SpotsAsked, make_report
 from suitability.advice.verdicts import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
@@ -39,7 +39,7 @@ def reported(name: str, *spots: Spot, on: str = "03-10") -> ReportResult:
     """The report of a few groups at a real place."""
     return make_report(
         *open_extract(name),
-        [Sitting(spots=spots or (OPEN_AIR,), sitters=SITTERS)],
+        [SpotsAsked(spots=spots or (OPEN_AIR,), subjects=SITTERS)],
         OPTIONS,
         words=WORDS,
         general=read_general_words(),
@@ -56,8 +56,10 @@ def test_its_parts_are_those_of_the_commands() -> None:
     assert result.check == check_groups(*asked)
     assert result.moves == plan_moves(*asked)
     assert tuple(card.year for card in result.cards.cards) == judge_needs(*asked)
-    tended = [Tended(needs=needs, group=group, words=WORDS[group.key]) for group, needs in SITTERS]
-    assert result.growth == plan_growth(record, place, spots, tended, OPTIONS)
+    cared = [
+        GroupCare(needs=needs, group=group, words=WORDS[group.key]) for group, needs in SITTERS
+    ]
+    assert result.growth == plan_growth(record, place, spots, cared, OPTIONS)
 
 
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre", "nashville"])
@@ -149,7 +151,7 @@ def test_changes_of_phase_lie_within_twelve_weeks() -> None:
 
 
 def test_plants_follow_the_groups_in_their_own_state() -> None:
-    """A second sitting stands behind the first; what comes next counts through both."""
+    """A second spots_asked stands behind the first; what comes next counts through both."""
     record, place = open_extract("los_angeles")
     group = GROUPS[0]
     tender = replace(group.needs(), limit_c=9.0, chill_base_c=15.0, plant="white one")
@@ -158,8 +160,8 @@ def test_plants_follow_the_groups_in_their_own_state() -> None:
         record,
         place,
         [
-            Sitting(spots=(OPEN_AIR,), sitters=SITTERS[:1]),
-            Sitting(spots=(OPEN_AIR,), sitters=((group, tender),)),
+            SpotsAsked(spots=(OPEN_AIR,), subjects=SITTERS[:1]),
+            SpotsAsked(spots=(OPEN_AIR,), subjects=((group, tender),)),
         ],
         OPTIONS,
         words=WORDS,
@@ -180,7 +182,7 @@ def test_a_record_too_short_is_told_everywhere() -> None:
     result = make_report(
         record,
         place,
-        [Sitting(spots=(OPEN_AIR,), sitters=SITTERS[:2])],
+        [SpotsAsked(spots=(OPEN_AIR,), subjects=SITTERS[:2])],
         replace(OPTIONS, first_year=2020, last_year=2021),
         words=WORDS,
         general=read_general_words(),

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.foreseeing import foresee
 from suitability.advice.robustness import find_headroom, find_margin, stability
 from suitability.advice.verdicts import Verdict, decide, grade, reaches
-from suitability.climate.witnesses import Stretch
+from suitability.advice.what_if import what_if
+from suitability.climate.past_years import Stretch
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -47,8 +47,8 @@ def test_always_safe_is_all_year(hourly: Hourly, prepare: Prepare) -> None:
     """20 °C and more every hour of twelve years: eleven whole plant years, all kept."""
     decision = decide(prepare(hourly(years=12, mean_c=25.0, year_c=3.0, day_c=2.0)))
     assert decision.verdict is ALL_YEAR
-    assert decision.season == decision.safe_season == Stretch(start=0, nights=365)
-    assert decision.safe_seasons == (Stretch(start=0, nights=365),)
+    assert decision.season == decision.survival_season == Stretch(start=0, nights=365)
+    assert decision.survival_seasons == (Stretch(start=0, nights=365),)
     assert (decision.years_usable, decision.years_failed) == (11, 0)
     assert decision.all_year_chance == 1.0
 
@@ -59,7 +59,7 @@ def test_never_safe_is_indoor_only(hourly: Hourly, prepare: Prepare) -> None:
     decision = decide(case)
     assert decision.verdict is INDOOR
     assert decision.season is None
-    assert decision.safe_seasons == ()
+    assert decision.survival_seasons == ()
     assert find_headroom(case, INDOOR) is None
 
 
@@ -68,13 +68,13 @@ def test_a_mild_summer_is_seasonal(hourly: Hourly, prepare: Prepare) -> None:
     decision = decide(prepare(hourly(years=12, mean_c=15.0, year_c=10.0, day_c=3.0)))
     assert decision.verdict is SEASONAL
     assert decision.season is not None
-    assert decision.safe_season is not None
+    assert decision.survival_season is not None
     middle = decision.season.start + decision.season.nights / 2
     # the coldest day is day 14 and the warmest 182 days later; the trailing 28 days of the floor
     # rule delay the beginning, not the end
     assert 196 <= middle <= 196 + 28
-    assert decision.safe_season.start <= decision.season.start
-    assert decision.safe_season.nights >= decision.season.nights
+    assert decision.survival_season.start <= decision.season.start
+    assert decision.survival_season.nights >= decision.season.nights
     assert (decision.years_kept, decision.years_failed) == (12, 0)
 
 
@@ -110,7 +110,7 @@ def test_the_names_of_the_years_play_no_part(hourly: Hourly, prepare: Prepare, l
         )
         assert here.verdict is there.verdict
         assert here.season == there.season
-        assert here.safe_seasons == there.safe_seasons
+        assert here.survival_seasons == there.survival_seasons
         assert here.all_year_chance == there.all_year_chance
         assert (here.years_kept, here.years_failed) == (there.years_kept, there.years_failed)
 
@@ -339,9 +339,9 @@ def test_heat_takes_the_summer(hourly: Hourly, prepare: Prepare, group: Group) -
     record = hourly(years=10, mean_c=24.0, year_c=6.0, day_c=2.0)
     decision = decide(prepare(record, group(heat_limited=True, ceiling_c=28.0)))
     assert decision.verdict is SEASONAL
-    assert decision.safe_season is not None
-    assert decision.safe_season.stop > 365
-    assert (196 - decision.safe_season.start) % 365 >= decision.safe_season.nights
+    assert decision.survival_season is not None
+    assert decision.survival_season.stop > 365
+    assert (196 - decision.survival_season.start) % 365 >= decision.survival_season.nights
     assert decide(prepare(record, group(ceiling_c=28.0))).verdict is ALL_YEAR
 
 
@@ -360,8 +360,8 @@ def test_cold_and_heat_split_the_year(hourly: Hourly, prepare: Prepare, group: G
     record = hourly(years=10, mean_c=18.0, year_c=12.0, day_c=2.0)
     needs = group(heat_limited=True, ceiling_c=24.0, floor_c=12.0)
     decision = decide(prepare(record, needs))
-    assert len(decision.safe_seasons) == 2
-    spring, autumn = sorted(decision.safe_seasons, key=lambda season: season.start)
+    assert len(decision.survival_seasons) == 2
+    spring, autumn = sorted(decision.survival_seasons, key=lambda season: season.start)
     assert 60 < spring.start < spring.stop < 196 < autumn.start < autumn.stop < 340
 
 
@@ -380,7 +380,7 @@ def test_a_warmer_spot_never_has_a_worse_verdict(
     there = decide(prepare(replace(record, temp_c=(record.temp_c + offset + warmer).round(1))))
     assert there.verdict.rank >= here.verdict.rank
     assert there.all_year_chance >= here.all_year_chance - 1e-9
-    before, after = here.safe_season, there.safe_season
+    before, after = here.survival_season, there.survival_season
     assert (after.nights if after else 0) >= (before.nights if before else 0)
 
 
@@ -393,7 +393,7 @@ def test_a_higher_promise_is_never_easier_to_keep(
     usual = decide(prepare(record, rules=Rules(promise=0.6)))
     strict = decide(prepare(record, rules=Rules(promise=promise)))
     assert strict.verdict.rank <= usual.verdict.rank
-    before, after = usual.safe_season, strict.safe_season
+    before, after = usual.survival_season, strict.survival_season
     assert (after.nights if after else 0) <= (before.nights if before else 0)
 
 
@@ -430,9 +430,9 @@ def test_nights_not_seen_do_not_keep_a_group_indoors(
     assert decide(prepare(record)).verdict is SEASONAL
     decision = decide(prepare(lossy))
     assert decision.verdict is grade(prepare(lossy)) is NONE
-    assert decision.season is decision.safe_season is None
-    assert decision.safe_seasons == ()
-    ((told, _),) = foresee(prepare(lossy), (0.0,), (0.9, 0.6))
+    assert decision.season is decision.survival_season is None
+    assert decision.survival_seasons == ()
+    ((told, _),) = what_if(prepare(lossy), (0.0,), (0.9, 0.6))
     assert told == (NONE, None)
     reason = ask(lossy).reason
     assert reason is not None
@@ -452,7 +452,7 @@ def test_trials_say_of_lost_nights_what_a_full_answer_says(
         without_hours(record, closed), group(heat_limited="ceiling_c" in changes, **changes)
     )
     steps = [float(step) for step in range(-6, 4)]
-    told = [verdict for ((verdict, _),) in foresee(case, steps, (0.9,))]
+    told = [verdict for ((verdict, _),) in what_if(case, steps, (0.9,))]
     assert told == [grade(case, step) for step in steps]
     assert {INDOOR, NONE} <= set(told)
 

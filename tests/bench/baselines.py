@@ -16,7 +16,7 @@ import numpy as np
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS, next_flag
 from suitability.climate.observing import usable_years
-from suitability.climate.witnesses import FEWEST_YEARS
+from suitability.climate.past_years import FEWEST_YEARS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -58,10 +58,10 @@ class Years:
 
 
 def lay_out_years(asked: Asked) -> Years:
-    """The years of a case night by night, read from the witnesses."""
-    witnesses = asked.witnesses
-    size = witnesses.supported.size
-    tables, nights = witnesses.tables, slice(0, size + 2 * DAYS)
+    """The years of a case night by night, read from the past_years."""
+    past_years = asked.past_years
+    size = past_years.supported.size
+    tables, nights = past_years.tables, slice(0, size + 2 * DAYS)
     at_once = tables.at_once.of(0, 1, nights) > 0.0
     if tables.room is not None:
         at_once = at_once | (tables.room.of(0, 1, nights) > 0.0)
@@ -69,11 +69,11 @@ def lay_out_years(asked: Asked) -> Years:
     here = np.arange(size)
     late = np.minimum(next_flag(dose)[here + DOSE_NIGHTS - 1], at_once.size + DAYS)
     fine = np.minimum(np.minimum(next_flag(at_once)[:size], late) - here, DAYS)
-    fine = np.minimum(fine, witnesses.seen)
+    fine = np.minimum(fine, past_years.seen)
     return Years(
         fine=fine.reshape(-1, DAYS),
-        shown=np.minimum(fine, witnesses.supported).reshape(-1, DAYS),
-        supported=witnesses.supported.reshape(-1, DAYS),
+        shown=np.minimum(fine, past_years.supported).reshape(-1, DAYS),
+        supported=past_years.supported.reshape(-1, DAYS),
         at_once=at_once[:size].reshape(-1, DAYS),
         dose=dose[:size].reshape(-1, DAYS),
         unknown=asked.unknown,

@@ -57,7 +57,7 @@ def report(trials: Sequence[Trial], title: str) -> None:
 
 
 def report_whole_years(found: Sequence[tuple[float, bool]]) -> None:
-    """Print the reliability of the chance of whole years, as Markdown."""
+    """Print the promise of the chance of whole years, as Markdown."""
     chance = np.array([predicted for predicted, _ in found])
     kept = np.array([was_kept for _, was_kept in found], np.float64)
     print("\n### Whole years: predicted and kept, one year left out\n")

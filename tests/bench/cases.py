@@ -21,10 +21,10 @@ from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
 from suitability.climate.days import DAYS, coldest_day, fold_axis, fold_highest
 from suitability.climate.floor import mean_of_years
-from suitability.climate.lack_tables import own_tables
 from suitability.climate.observing import observe, plant_years
-from suitability.climate.states import Lack
-from suitability.climate.witnesses import call_witnesses
+from suitability.climate.past_years import gather_past_years
+from suitability.climate.shortfall_tables import own_tables
+from suitability.climate.states import Shortfall
 from suitability.groups import read_catalogue
 from suitability.places import place_at
 from suitability.spots.spot import OPEN_AIR
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from suitability.climate.witnesses import Witnesses
+    from suitability.climate.past_years import PastYears
     from suitability.groups import Needs
     from suitability.weather.record import Record
 
@@ -62,12 +62,12 @@ class Asked:
     Attributes
     ----------
     station, group
-    witnesses
+    past_years
     usable : (plant year)
     unknown : (plant year, 365)
-        Nights not observed, cut as the witnesses are.
+        Nights not observed, cut as the past_years are.
     minimum_c : (plant year, 365), °C
-        Lowest reading of each night, cut as the witnesses are; nan where there is none.
+        Lowest reading of each night, cut as the past_years are; nan where there is none.
     first_year
         Calendar year in which the middle of the first plant year lies.
     whole_lack_c, whole_usable : (plant year by the mid-summer cut)
@@ -75,7 +75,7 @@ class Asked:
 
     station: str
     group: str
-    witnesses: Witnesses
+    past_years: PastYears
     usable: BoolArray
     unknown: BoolArray
     minimum_c: FloatArray
@@ -118,7 +118,7 @@ def hourly_cases(
         Asked(
             station=station,
             group=needs.key,
-            witnesses=case.witnesses,
+            past_years=case.past_years,
             usable=case.observed.winter_usable,
             unknown=plant_years(
                 nights.day_unknown if needs.heat_limited else nights.unknown,
@@ -127,7 +127,7 @@ def hourly_cases(
             ),
             minimum_c=plant_years(minimum_c, nights.winter, np.nan),
             first_year=middle_year(nights.axis.first_year, nights.winter),
-            whole_lack_c=np.where(case.yearly_seen, case.yearly_lack, np.inf),
+            whole_lack_c=np.where(case.yearly_seen, case.yearly_shortfall, np.inf),
             whole_usable=case.observed.summer_usable & (case.yearly_room is None),
         )
         for needs, case in zip(
@@ -148,7 +148,7 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
     seen = np.full(unknown.size, DAYS, np.int64)
     cases = []
     for limit in GENERIC_LIMITS_C:
-        lack = Lack(
+        shortfall = Shortfall(
             dry_c=limit - lowest,
             wet_c=np.full(lowest.size, -np.inf),
             dose_c=np.full(lowest.size, -np.inf),
@@ -159,14 +159,14 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
             Asked(
                 station=station,
                 group=f"night {limit} °C",
-                witnesses=call_witnesses(
-                    own_tables(lack, winter), observed.supported, seen, winter
+                past_years=gather_past_years(
+                    own_tables(shortfall, winter), observed.supported, seen, winter
                 ),
                 usable=observed.winter_usable,
                 unknown=plant_years(unknown, winter, outside=True),
                 minimum_c=plant_years(known, winter, np.nan),
                 first_year=middle_year(axis.first_year, winter),
-                whole_lack_c=plant_years(lack.dry_c, summer, -np.inf).max(axis=1),
+                whole_lack_c=plant_years(shortfall.dry_c, summer, -np.inf).max(axis=1),
                 whole_usable=observed.summer_usable,
             )
         )

@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from suitability.climate.days import DAYS
-from suitability.climate.lack_tables import own_tables
-from suitability.climate.states import Lack
+from suitability.climate.past_years import gather_past_years
+from suitability.climate.shortfall_tables import own_tables
+from suitability.climate.states import Shortfall
 from suitability.climate.trend import theil_sen
-from suitability.climate.witnesses import call_witnesses
 
 from .trials import FEWEST, LAST_TESTED, PROMISES, delivered, past_and_last, try_seasons
 
@@ -147,23 +147,23 @@ def with_trend(asked: Asked, splits: Sequence[Split], share: float) -> list[Tria
 
 def warmed(asked: Asked, by_year_c: FloatArray) -> Asked:
     """The case with each plant year so much warmer, (plant year), K."""
-    old = asked.witnesses
+    old = asked.past_years
     before = (DAYS - old.cut) % DAYS
     size = asked.usable.size * DAYS - (DAYS if old.cut else 0)
     here = slice(before, before + size)
     warmer = np.repeat(by_year_c, DAYS)[here]
     none = np.full(size, -np.inf)
     room = old.tables.room
-    lack = Lack(
+    shortfall = Shortfall(
         dry_c=old.tables.at_once.of(0, 1, here) - warmer,
         wet_c=none,
         dose_c=old.tables.dose.of(0, 1, here) - warmer,
         heat_room_c=None if room is None else -room.of(0, 1, here) - warmer,
         fatal_c=0.0,
     )
-    tables = own_tables(lack, old.cut)
+    tables = own_tables(shortfall, old.cut)
     return replace(
-        asked, witnesses=call_witnesses(tables, old.supported[here], old.seen[here], old.cut)
+        asked, past_years=gather_past_years(tables, old.supported[here], old.seen[here], old.cut)
     )
 
 

@@ -96,11 +96,11 @@ def further_cut(ends: Ends) -> Ends:
 def our_seasons(asked: Asked, left_out: int) -> Ends:
     """Column and nights of our seasons at each promise."""
     training = np.arange(asked.usable.size) != left_out
-    witnesses = replace(asked.witnesses, counts=training)
+    past_years = replace(asked.past_years, counts=training)
     kernel = kernel_for(int((training & asked.usable).sum()))
-    found = [find_longest(witnesses, kernel, promise) for promise in PROMISES]
+    found = [find_longest(past_years, kernel, promise) for promise in PROMISES]
     return (
-        np.array([(one.start - witnesses.cut) % DAYS if one else 0 for one in found]),
+        np.array([(one.start - past_years.cut) % DAYS if one else 0 for one in found]),
         np.array([one.nights if one else 0 for one in found]),
     )
 

@@ -242,8 +242,14 @@ def peers(
 
     def by_pandas() -> object:
         frame = pd.DataFrame({floor: series < floor for floor in thresholds_c})
-        lack = pd.DataFrame({floor: (floor - series).clip(lower=0.0) for floor in thresholds_c})
-        return frame.groupby(keys).sum(), lack.groupby(keys).sum(), series.groupby(keys).count()
+        shortfall = pd.DataFrame(
+            {floor: (floor - series).clip(lower=0.0) for floor in thresholds_c}
+        )
+        return (
+            frame.groupby(keys).sum(),
+            shortfall.groupby(keys).sum(),
+            series.groupby(keys).count(),
+        )
 
     found: dict[str, Callable[[], object]] = {"pandas": by_pandas}
     try:
@@ -270,10 +276,10 @@ def peers(
 
     def by_xarray(*, use_flox: bool) -> object:
         with xr.set_options(use_flox=use_flox):  # type: ignore[no-untyped-call]  # theirs has none
-            lack = (floors - data).clip(min=0.0)
+            shortfall = (floors - data).clip(min=0.0)
             return (
                 (data < floors).resample(time="MS").sum(),
-                lack.resample(time="MS").sum(),
+                shortfall.resample(time="MS").sum(),
                 data.resample(time="MS").count(),
             )
 

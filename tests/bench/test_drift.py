@@ -24,7 +24,7 @@ from .trials import delivered, past_and_last, try_seasons
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from suitability.climate.witnesses import FloatArray
+    from suitability.climate.past_years import FloatArray
 
     from .cases import Asked
 
@@ -73,7 +73,7 @@ def test_a_warming_keeps_more_forwards_and_less_backwards(warming: list[Asked]) 
 
 
 def test_without_the_drift_both_directions_agree(warming: list[Asked]) -> None:
-    """Taken out by its Theil-Sen slope or by bringing both sides to one level."""
+    """Taken out by its Theil-Sen slope or by station_years both sides to one level."""
     still = [without_drift(case) for case in warming]
     forwards, backwards = kept(still, past_and_last), kept(still, later_and_first)
     assert forwards - backwards == pytest.approx(0.0, abs=0.1)
@@ -103,7 +103,7 @@ def test_a_trend_carried_on_meets_a_warming_that_goes_on(warming: list[Asked]) -
 
 def lacks(case: Asked, nights: int) -> FloatArray:
     """What stretches of a length lack at once, from every position."""
-    return case.witnesses.tables.at_once.of(0, nights, slice(0, case.witnesses.supported.size))
+    return case.past_years.tables.at_once.of(0, nights, slice(0, case.past_years.supported.size))
 
 
 def test_warming_a_case_is_warming_its_record() -> None:
@@ -115,7 +115,7 @@ def test_warming_a_case_is_warming_its_record() -> None:
         np.testing.assert_allclose(one, other, atol=1e-9)
     same = warmed(case, np.zeros(case.usable.size))
     np.testing.assert_array_equal(lacks(same, 256), lacks(case, 256))
-    np.testing.assert_array_equal(same.witnesses.supported, case.witnesses.supported)
+    np.testing.assert_array_equal(same.past_years.supported, case.past_years.supported)
 
 
 def test_levels_are_yearly_means() -> None:

@@ -53,15 +53,15 @@ def test_the_plain_stretch_here_is_that_of_the_program(asked: list[Asked]) -> No
     for case in asked[::17]:
         years = lay_out_years(case)
         left_out = int(np.flatnonzero(case.usable)[-1])
-        counting = replace(case.witnesses, counts=np.arange(case.usable.size) != left_out)
+        counting = replace(case.past_years, counts=np.arange(case.usable.size) != left_out)
         columns, nights = plain_stretches(years, left_out)
         for level in (0, 25, 40, 50):
             found = find_longest(counting, PLAIN, float(LEVELS[level]))
             assert (found.nights if found else 0) == (nights[level] if nights[level] >= 14 else 0)
             if found is not None and found.nights < DAYS:
-                start = (int(columns[level]) + case.witnesses.cut) % DAYS
+                start = (int(columns[level]) + case.past_years.cut) % DAYS
                 assert start == found.start
-                kept, failed = outcome(case.witnesses, found.start, found.nights)
+                kept, failed = outcome(case.past_years, found.start, found.nights)
                 _, was_kept, told = put_to(years, left_out, (columns, nights))
                 assert was_kept[level] == kept[left_out]
                 assert told[level] == (kept[left_out] or failed[left_out])
@@ -81,7 +81,7 @@ def test_baselines_by_hand() -> None:
     values = np.insert(minimum_c, [2 * 365 + 59], 0.0)  # 29 February 1972
     case = daily_cases("invented", 0, values)[0]
     years = lay_out_years(case)
-    cut = case.witnesses.cut
+    cut = case.past_years.cut
     left_out = int(np.flatnonzero(case.usable)[-1])
     level = {0.75: 25, 1.0: 50}
     for method in (plain_stretches, days_by_share):

@@ -15,8 +15,8 @@ from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
 from suitability.climate.kernel import kernel_for
+from suitability.climate.past_years import free_weight, year_weights
 from suitability.climate.seasons import find_longest
-from suitability.climate.witnesses import free_weight, witness_weights
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from suitability.climate.kernel import Kernel
-    from suitability.climate.witnesses import Witnesses
+    from suitability.climate.past_years import PastYears
 
     from .cases import Asked
 
@@ -48,10 +48,10 @@ class Trial:
     kept: bool
 
 
-def outcome(witnesses: Witnesses, start: int, nights: int) -> Split:
+def outcome(past_years: PastYears, start: int, nights: int) -> Split:
     """Years that kept, and that failed, a stretch as they were, both (plant year)."""
-    kept, failed = witness_weights(witnesses, nights, 0.0, 0.0)
-    column = (start - witnesses.cut) % DAYS
+    kept, failed = year_weights(past_years, nights, 0.0, 0.0)
+    column = (start - past_years.cut) % DAYS
     return np.asarray(kept[:, column] > 0.5), np.asarray(failed[:, column] > 0.5)
 
 
@@ -64,13 +64,13 @@ def try_seasons(
     """Promise seasons from the first years of each split and test them on the second."""
     trials: list[Trial] = []
     for training, tested in splits:
-        counting = replace(asked.witnesses, counts=training)
+        counting = replace(asked.past_years, counts=training)
         width = kernel(int((training & asked.usable).sum()))
         for promise in promises:
             season = find_longest(counting, width, promise)
             if season is None or season.nights == DAYS:  # the whole year is another question
                 continue
-            kept, failed = outcome(asked.witnesses, season.start, season.nights)
+            kept, failed = outcome(asked.past_years, season.start, season.nights)
             trials += [
                 Trial(
                     station=asked.station,
@@ -88,16 +88,16 @@ def try_seasons(
 
 def try_whole_years(asked: Asked) -> list[tuple[float, bool]]:
     """Chance of a whole year by all other years, and whether the year left out kept it."""
-    lack = asked.whole_lack_c[asked.whole_usable]
+    shortfall = asked.whole_lack_c[asked.whole_usable]
     rows = np.flatnonzero(asked.whole_usable).astype(np.float64)
-    if lack.size <= FEWEST:
+    if shortfall.size <= FEWEST:
         return []
-    spread = kernel_for(lack.size - 1).whole_year_spread_c
-    free = free_weight(lack, None, 0.0, spread)
+    spread = kernel_for(shortfall.size - 1).whole_year_spread_c
+    free = free_weight(shortfall, None, 0.0, spread)
     found = []
     for left_out in range(rows.size):
         others = np.delete(free, left_out)
-        found.append((float(others.mean()), bool(lack[left_out] <= 0.0)))
+        found.append((float(others.mean()), bool(shortfall[left_out] <= 0.0)))
     return found
 
 

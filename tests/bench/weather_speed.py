@@ -26,9 +26,9 @@ from msgspec.structs import replace
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
 from suitability.weather.blending import blend_stations, station_weights, weigh_stations
-from suitability.weather.bringing import Errand, bring_station
 from suitability.weather.record import Origin, Record, Station
 from suitability.weather.sources.meteostat import Addresses
+from suitability.weather.station_years import FetchRequest, fetch_station_years
 from suitability.weather.store import ImportedPlace, import_record
 from tests.weather.conftest import NOW, SHORT, STATION, quick_transport
 from tests.weather.server import Served, running_server, year_file, year_rows
@@ -71,8 +71,8 @@ def fetch_all(hourly: str, parallel: int) -> float:
     transport = quick_transport(patience)
     with tempfile.TemporaryDirectory() as folder:
         start = time.perf_counter()
-        years = bring_station(
-            Errand(
+        years = fetch_station_years(
+            FetchRequest(
                 folder=Path(folder),
                 first_year=FIRST,
                 last_year=FIRST + YEARS - 1,

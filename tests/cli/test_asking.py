@@ -13,7 +13,7 @@ from suitability.cli.asking import Wishes, wishes_of
 COMMANDS = ("check", "moves", "year", "cards", "report", "compare")
 NEEDED = {
     "demo": True, "place": None, "at": None, "record": None, "group": ["nobile"], "groups": None,
-    "collection": None, "spot": None, "reliability": 0.8, "years": None, "caution": "usual",
+    "collection": None, "spot": None, "promise": 0.8, "years": None, "caution": "usual",
     "utc_offset": None, "units": "c", "offline": False,
 }  # fmt: skip
 
@@ -22,7 +22,7 @@ def test_parameters_are_read_by_their_names() -> None:
     """What is no wish is left alone, what is not asked has its usual value, `instead` wins."""
     typed: dict[str, Any] = {**NEEDED, "out": "cards.html", "seed": 7}
     wishes = wishes_of(typed, chart="cards.html", group=["callista"])
-    assert (wishes.demo, wishes.reliability, wishes.seed) == (True, 0.8, 7)
+    assert (wishes.demo, wishes.promise, wishes.seed) == (True, 0.8, 7)
     assert (wishes.chart, wishes.group) == ("cards.html", ["callista"])
     assert (wishes.quality, wishes.roof, wishes.csv) == ("on", False, None)
     assert "seed" in typed

@@ -97,7 +97,7 @@ def test_the_page_is_written_and_the_text_still_shown(
         (["--demo", "--out", "-"], 2, "--out"),
         (["--demo", "--out", "nowhere/cards.html"], 1, "nowhere"),
         (["--demo", "--group", "begonia"], 1, "begonia"),
-        (["--demo", "--reliability", "1.5"], 2, "--reliability"),
+        (["--demo", "--promise", "1.5"], 2, "--promise"),
         ([], 2, "--demo"),
     ],
 )

@@ -113,7 +113,7 @@ def test_a_roof_never_makes_it_worse(capsys: pytest.CaptureFixture[str]) -> None
 
 
 OPTION_MISTAKES = [
-    (["check", "--demo", "--reliability", "1.5"], "--reliability 1.5"),
+    (["check", "--demo", "--promise", "1.5"], "--promise 1.5"),
     (["check", "--record", "x.csv"], "--at"),
     (["check", "--record", "x.csv", "--at", "100,0"], "latitude 100"),
     (["check", "--record", "x.csv", "--at", "somewhere"], "LATITUDE,LONGITUDE"),
@@ -122,7 +122,7 @@ OPTION_MISTAKES = [
     (["check", "--demo", "--caution", "none"], "--caution none"),
     (["check", "--demo", "--at", "1,1"], "--demo"),
     (["check", "--demo", "--minimum-allowance", "nan"], "--minimum-allowance nan"),
-    (["check", "--demo", "--reliability", "often"], "--reliability"),
+    (["check", "--demo", "--promise", "often"], "--promise"),
     (["check", "--no-such-option"], "--no-such-option"),
     (["check"], "--demo"),
     (["check", "--demo", "--json", "--csv", "-"], "--csv -"),
@@ -247,7 +247,7 @@ def test_a_slip_and_an_alias_are_understood_and_said(capsys: pytest.CaptureFixtu
     _, out, _ = run(capsys, "check", "--demo", *words, "--json")
     document = json.loads(out)
     assert len(document["settings"]["understood"]) == 2
-    assert [one["group"] for one in document["portraits"]] == ["phalaenanthe", "anosmum", "nobile"]
+    assert [one["group"] for one in document["profiles"]] == ["phalaenanthe", "anosmum", "nobile"]
 
 
 def test_a_group_asked_for_by_name_is_shown_in_full(capsys: pytest.CaptureFixture[str]) -> None:
@@ -264,13 +264,13 @@ def test_a_group_asked_for_by_name_is_shown_in_full(capsys: pytest.CaptureFixtur
     assert "carbon-monoxide alarm" in text
     _, out, _ = run(capsys, *asked, "--json")
     document = json.loads(out)
-    (portrait,), (result,) = document["portraits"], document["results"]
+    (profile,), (result,) = document["profiles"], document["results"]
     assert result["thresholds"]["chill_base_c"] == 14.0
-    assert portrait["by_caution"][1]["season"] == result["season"]
-    assert portrait["remedies"]["shelter_c"] == result["margin_c"]
-    assert portrait["flowers"] == result["flowers"]
-    assert portrait["line"] == result["line"]
-    label = portrait["ranges"][0]
+    assert profile["by_caution"][1]["season"] == result["season"]
+    assert profile["remedies"]["shelter_c"] == result["margin_c"]
+    assert profile["flowers"] == result["flowers"]
+    assert profile["line"] == result["line"]
+    label = profile["ranges"][0]
     assert (label["kind"], label["low_c"], label["high_c"]) == ("label", 10.0, 30.0)
 
 
@@ -278,15 +278,15 @@ def test_label_and_shift_are_in_the_unit_asked_for(capsys: pytest.CaptureFixture
     """50 to 86 °F is 10 to 30 °C, and a shift of 1.8 °F is one of 1 °C."""
     asked = ["check", "--demo", "--group", "nobile", "--units", "f", "--json"]
     _, out, _ = run(capsys, *asked, "--label", "50-86", "--shift", "1.8")
-    (portrait,) = json.loads(out)["portraits"]
-    assert (portrait["ranges"][0]["low_c"], portrait["ranges"][0]["high_c"]) == (10.0, 30.0)
-    assert portrait["state"]["shift_c"] == 1.0
+    (profile,) = json.loads(out)["profiles"]
+    assert (profile["ranges"][0]["low_c"], profile["ranges"][0]["high_c"]) == (10.0, 30.0)
+    assert profile["state"]["shift_c"] == 1.0
 
 
-def test_all_groups_have_no_portraits(capsys: pytest.CaptureFixture[str]) -> None:
+def test_all_groups_have_no_profiles(capsys: pytest.CaptureFixture[str]) -> None:
     """The whole catalogue stays a table; that some will hardly flower is said below it."""
     _, out, _ = run(capsys, "check", "--demo", "--json")
-    assert json.loads(out)["portraits"] == []
+    assert json.loads(out)["profiles"] == []
 
 
 @pytest.mark.parametrize(
@@ -475,7 +475,7 @@ def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
         if command == "year":
             assert "rest-not-told" in document["results"][0]["notes"]
         else:
-            (one,) = document["portraits" if command == "check" else "cards"]
+            (one,) = document["profiles" if command == "check" else "cards"]
             assert (one["rests"], one["flowers"], one["rest"]) == ("not-told", "unknown", None)
         if command == "check":
             assert document["results"][0]["rest"]["needed"] is None
@@ -492,8 +492,8 @@ def test_a_group_named_beside_its_hybrid_stands_once_with_its_own_rest(
     """The answer is the group's; the note alone speaks of the hybrid."""
     asked = ("--demo", "--group", "phalaenanthe x nobile", "--group", "phalaenanthe", "--json")
     document = json.loads(run(capsys, "check", *asked)[1])
-    (portrait,) = document["portraits"]
-    assert portrait["rests"] == "not-needed"
+    (profile,) = document["profiles"]
+    assert profile["rests"] == "not-needed"
     assert "Its rest is not known" in document["settings"]["understood"][0]
 
 

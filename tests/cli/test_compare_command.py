@@ -143,7 +143,7 @@ def test_indoors_no_season_is_given_by_any_command(capsys: pytest.CaptureFixture
     assert {one["verdict"] for one in told.values()} == {"indoor-only"}
     assert {one["season"] for one in told.values()} == {None}
     assert told["check"]["reason"]["numbers"]["season_days"] > 0
-    assert told["check"]["safe_season"] is not None
+    assert told["check"]["survival_season"] is not None
     assert told["compare"]["carried_nights"] == told["check"]["carried_nights"]
 
 

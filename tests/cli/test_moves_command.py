@@ -68,8 +68,9 @@ def test_the_season_is_that_of_check(capsys: pytest.CaptureFixture[str]) -> None
     findings = json.loads(capsys.readouterr().out)["results"]
     for move, finding in zip(moves, findings, strict=True):
         for key in (
-            "group", "verdict", "reason", "season", "safe_season", "safe_seasons", "years_kept",
-            "years_counted", "years_usable", "model_based", "provisional", "carried_nights",
+            "group", "verdict", "reason", "season", "survival_season", "survival_seasons",
+            "years_kept", "years_counted", "years_usable", "model_based", "provisional",
+            "carried_nights",
         ):  # fmt: skip
             assert move[key] == finding[key], (move["group"], key)
 
@@ -91,7 +92,7 @@ def test_a_higher_promise_is_never_longer(capsys: pytest.CaptureFixture[str]) ->
     days = []
     for promise in ("0.8", "0.9", "0.95"):
         _, out, _ = run(
-            capsys, *LOS_ANGELES, "--group", "phalaenanthe", "--reliability", promise, "--json"
+            capsys, *LOS_ANGELES, "--group", "phalaenanthe", "--promise", promise, "--json"
         )
         season = json.loads(out)["results"][0]["season"]
         days.append(season["days"] if season else 0)
@@ -241,7 +242,7 @@ def test_a_hole_in_the_season_is_not_told_as_kept(
         (["--demo", "--units", "f", "--threshold", "150"], 2, "from -76 to 140"),
         (["--demo", "--threshold", "nan"], 2, "--threshold nan"),
         (["--demo", "--threshold", "cold"], 2, "--threshold"),
-        (["--demo", "--reliability", "0.3"], 2, "--reliability 0.3"),
+        (["--demo", "--promise", "0.3"], 2, "--promise 0.3"),
         (["--demo", "--units", "k"], 2, "--units k"),
         (["--demo", "--json", "--csv", "-"], 2, "both want standard output"),
         (["--demo", "--years", "2020-2010"], 2, "--years 2020-2010"),

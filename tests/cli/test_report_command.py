@@ -91,7 +91,7 @@ def test_without_a_day_it_begins_today(capsys: pytest.CaptureFixture[str], tmp_p
         (("--out", "-"), 2, "a page is no text; name a file"),
         (("--on", "13-40"), 2, "--on 13-40: expected a day of the year MM-DD"),
         (("--out", "nowhere/page.html"), 1, "nowhere does not exist; create it first"),
-        (("--out", "page.html", "--reliability", "1.5"), 2, "--reliability"),
+        (("--out", "page.html", "--promise", "1.5"), 2, "--promise"),
         (("--out", "page.html", "--group", "zzz"), 1, "zzz"),
     ],
 )

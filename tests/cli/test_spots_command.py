@@ -232,10 +232,10 @@ def test_plants_in_a_state_are_judged_beside_their_group(
     group, _, plant = document["results"]
     assert group["thresholds"]["chill_base_c"] == 12.0
     assert plant["thresholds"]["chill_base_c"] >= 14.0
-    portrait = document["portraits"][-1]
-    assert portrait["plant"] == "white hard-cane"
-    assert portrait["state"]["first_winter"] is True
-    assert [one["words"] for one in portrait["damage"]] == ["leaves shed"]
+    profile = document["profiles"][-1]
+    assert profile["plant"] == "white hard-cane"
+    assert profile["state"]["first_winter"] is True
+    assert [one["words"] for one in profile["damage"]] == ["leaves shed"]
     _, out, _ = run(capsys, "moves", *asked, "--json")
     moved = [row["plant"] for row in json.loads(out)["results"] if row["plant"]]
     assert moved == ["white hard-cane", "nobile x kingianum"]

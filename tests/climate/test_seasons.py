@@ -11,8 +11,17 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
 from suitability.climate.kernel import PLAIN, Kernel, kernel_for
-from suitability.climate.lack_tables import own_tables
 from suitability.climate.observing import plant_years, support, usable_years
+from suitability.climate.past_years import (
+    PastYears,
+    Stretch,
+    free_weight,
+    gather_past_years,
+    promised_share,
+    share_and_error,
+    stretch_shortfall,
+    year_weights,
+)
 from suitability.climate.seasons import (
     find_longest,
     find_longest_each,
@@ -20,29 +29,20 @@ from suitability.climate.seasons import (
     longest_around,
     run_from,
 )
-from suitability.climate.states import Lack
-from suitability.climate.witnesses import (
-    Stretch,
-    Witnesses,
-    call_witnesses,
-    free_weight,
-    promised_share,
-    share_and_error,
-    stretch_lack,
-    witness_weights,
-)
+from suitability.climate.shortfall_tables import own_tables
+from suitability.climate.states import Shortfall
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
-FINE = -10.0  # lack of a night that is 10 °C warmer than it must be
+FINE = -10.0  # shortfall of a night that is 10 °C warmer than it must be
 
 
 def lack_of(
     hard_c: FloatArray, dose_c: FloatArray | None = None, room_c: FloatArray | None = None
-) -> Lack:
-    """What nights lack: by hard nights, by dose, and their room for heat."""
+) -> Shortfall:
+    """What nights shortfall: by hard nights, by dose, and their room for heat."""
     none = np.full(hard_c.size, -np.inf)
-    return Lack(
+    return Shortfall(
         dry_c=hard_c,
         wet_c=none,
         dose_c=none if dose_c is None else dose_c,
@@ -51,14 +51,16 @@ def lack_of(
     )
 
 
-def witnesses_of(lack: Lack, unknown: BoolArray | None = None, cut: int = 0) -> Witnesses:
-    """Witnesses of nights that are known but for those named."""
-    size = lack.dry_c.size
+def witnesses_of(shortfall: Shortfall, unknown: BoolArray | None = None, cut: int = 0) -> PastYears:
+    """PastYears of nights that are known but for those named."""
+    size = shortfall.dry_c.size
     known = np.zeros(size, np.bool_) if unknown is None else unknown
-    return call_witnesses(own_tables(lack, cut), support(known), np.full(size, DAYS, np.int64), cut)
+    return gather_past_years(
+        own_tables(shortfall, cut), support(known), np.full(size, DAYS, np.int64), cut
+    )
 
 
-def invent(seed: int, years: int = 5, *, heat: bool = False) -> Lack:
+def invent(seed: int, years: int = 5, *, heat: bool = False) -> Shortfall:
     """Years with a winter, a few hard nights besides, doses and, if wanted, a hot summer."""
     generator = np.random.default_rng(seed)
     day = np.arange(years * DAYS)
@@ -134,9 +136,9 @@ def test_the_dose_starts_at_the_day_of_moving_out() -> None:
     size = 5 * DAYS
     dose = np.full(size, FINE)
     dose.reshape(5, DAYS)[:, 100] = 2.0
-    witnesses = witnesses_of(lack_of(np.full(size, FINE), dose))
-    lack, _ = stretch_lack(witnesses, 20, slice(0, witnesses.supported.size))
-    unsafe = np.flatnonzero(lack[:DAYS] > 0.0)
+    past_years = witnesses_of(lack_of(np.full(size, FINE), dose))
+    shortfall, _ = stretch_shortfall(past_years, 20, slice(0, past_years.supported.size))
+    unsafe = np.flatnonzero(shortfall[:DAYS] > 0.0)
     # night 100 is the 14th to the 20th of a stretch that begins on day 81 to 87
     assert unsafe.tolist() == list(range(81, 88))
 
@@ -147,22 +149,22 @@ def test_stretches_lack_what_their_worst_night_lacks(
     seed: int, cut: int, data: st.DataObject
 ) -> None:
     """Range-maximum tables against every night of every start, for any length and cut."""
-    lack = invent(seed, 3, heat=True)
-    assert lack.heat_room_c is not None
-    witnesses = witnesses_of(lack, cut=cut)
+    shortfall = invent(seed, 3, heat=True)
+    assert shortfall.heat_room_c is not None
+    past_years = witnesses_of(shortfall, cut=cut)
     nights = data.draw(st.one_of(st.integers(1, 20), st.integers(1, DAYS)))
-    found, room = stretch_lack(witnesses, nights, slice(0, witnesses.supported.size))
+    found, room = stretch_shortfall(past_years, nights, slice(0, past_years.supported.size))
     assert room is not None
-    before, size = (DAYS - cut) % DAYS, lack.dry_c.size
+    before, size = (DAYS - cut) % DAYS, shortfall.dry_c.size
     starts = data.draw(st.lists(st.integers(0, found.size - 1), min_size=30, max_size=30))
     for start in starts:
         at = np.arange(start - before, start - before + nights)
         inside = (at >= 0) & (at < size)
-        hard = lack.hard_c[at[inside]].max(initial=-np.inf)
+        hard = shortfall.hard_c[at[inside]].max(initial=-np.inf)
         late = inside & (np.arange(nights) >= 13)
-        dose = lack.dose_c[at[late]].max(initial=-np.inf)
+        dose = shortfall.dose_c[at[late]].max(initial=-np.inf)
         assert found[start] == max(hard, dose)
-        assert room[start] == lack.heat_room_c[at[inside]].min(initial=np.inf)
+        assert room[start] == shortfall.heat_room_c[at[inside]].min(initial=np.inf)
 
 
 @settings(max_examples=12, deadline=None)
@@ -178,15 +180,15 @@ def test_the_longest_is_the_longest_of_all(
 ) -> None:
     """Halving against every length and start."""
     kernel = PLAIN if kind == "plain" else kernel_for(5)
-    witnesses = witnesses_of(invent(seed, 5, heat=heat), cut=cut)
+    past_years = witnesses_of(invent(seed, 5, heat=heat), cut=cut)
     best: Stretch | None = None
     for nights in range(14, DAYS + 1):
-        share = promised_share(witnesses, nights, kernel)
+        share = promised_share(past_years, nights, kernel)
         if share.max() >= promise - 1e-9:
             best = Stretch(start=int(np.argmax(share)), nights=nights)
     if best is not None and best.nights == DAYS:
         best = Stretch(start=0, nights=DAYS)  # a whole year has no first day
-    assert find_longest(witnesses, kernel, promise) == best
+    assert find_longest(past_years, kernel, promise) == best
 
 
 @settings(max_examples=40, deadline=None)
@@ -203,15 +205,15 @@ def test_starts_asked_for_alone_have_the_same_shares_to_the_last_bit(
 ) -> None:
     """Some nights are unknown and one year may not speak; starts not asked for are 0."""
     unknown = np.random.default_rng(seed).random(5 * DAYS) < 0.01
-    witnesses = witnesses_of(invent(seed, 5, heat=heat), unknown, cut)
-    counts = witnesses.counts.copy()
+    past_years = witnesses_of(invent(seed, 5, heat=heat), unknown, cut)
+    counts = past_years.counts.copy()
     counts[seed % counts.size] = seed % 2 == 0
-    witnesses = replace(witnesses, counts=counts)
+    past_years = replace(past_years, counts=counts)
     among = np.zeros(DAYS, np.bool_)
     among[(first + np.arange(number)) % DAYS] = True
     for kernel in (PLAIN, kernel_for(5)):
-        share = promised_share(witnesses, nights, kernel)
-        alone = promised_share(witnesses, nights, kernel, among=among)
+        share = promised_share(past_years, nights, kernel)
+        alone = promised_share(past_years, nights, kernel, among=among)
         np.testing.assert_array_equal(alone, np.where(among, share, 0.0))
 
 
@@ -221,10 +223,10 @@ def test_longer_is_never_surer_and_warmer_never_less_so(
     seed: int, nights: int, warmer: float
 ) -> None:
     """With the calibrated kernel."""
-    witnesses, kernel = witnesses_of(invent(seed, 6), cut=15), kernel_for(6)
-    share = promised_share(witnesses, nights, kernel)
-    assert (share >= promised_share(witnesses, nights + 1, kernel) - 1e-9).all()
-    assert (share <= promised_share(witnesses, nights, kernel, warmer) + 1e-9).all()
+    past_years, kernel = witnesses_of(invent(seed, 6), cut=15), kernel_for(6)
+    share = promised_share(past_years, nights, kernel)
+    assert (share >= promised_share(past_years, nights + 1, kernel) - 1e-9).all()
+    assert (share <= promised_share(past_years, nights, kernel, warmer) + 1e-9).all()
     assert ((share >= 0.0) & (share <= 1.0 + 1e-9)).all()
 
 
@@ -236,15 +238,15 @@ def test_a_longer_stretch_is_kept_by_no_more_and_failed_by_no_fewer(
     seed: int, nights: int, warmer: float, holes: int
 ) -> None:
     """Year by year, also where some nights are unknown; a warmer spot the other way round."""
-    lack = invent(seed, 6)
-    unknown = np.zeros(lack.dry_c.size, np.bool_)
+    shortfall = invent(seed, 6)
+    unknown = np.zeros(shortfall.dry_c.size, np.bool_)
     unknown[np.random.default_rng(seed).integers(0, unknown.size, holes)] = True
-    witnesses, spread = witnesses_of(lack, unknown, cut=15), kernel_for(6).spread_c
-    kept, failed = witness_weights(witnesses, nights, 0.0, spread)
-    longer_kept, longer_failed = witness_weights(witnesses, nights + 1, 0.0, spread)
+    past_years, spread = witnesses_of(shortfall, unknown, cut=15), kernel_for(6).spread_c
+    kept, failed = year_weights(past_years, nights, 0.0, spread)
+    longer_kept, longer_failed = year_weights(past_years, nights + 1, 0.0, spread)
     assert (longer_kept <= kept + 1e-12).all()
     assert (longer_failed >= failed - 1e-12).all()
-    warm_kept, warm_failed = witness_weights(witnesses, nights, warmer, spread)
+    warm_kept, warm_failed = year_weights(past_years, nights, warmer, spread)
     assert (warm_kept >= kept - 1e-12).all()
     assert (warm_failed <= failed + 1e-12).all()
 
@@ -254,12 +256,12 @@ def test_a_longer_stretch_is_kept_by_no_more_and_failed_by_no_fewer(
 def test_unknown_nights_never_prove_a_year_kept(seed: int, nights: int, holes: int) -> None:
     """Years keep no more and fail no less than with all nights known."""
     generator = np.random.default_rng(seed)
-    lack = invent(seed, 4)
-    unknown = np.zeros(lack.dry_c.size, np.bool_)
+    shortfall = invent(seed, 4)
+    unknown = np.zeros(shortfall.dry_c.size, np.bool_)
     first = generator.integers(0, unknown.size)
     unknown[first : first + holes] = True
-    kept, failed = witness_weights(witnesses_of(lack), nights, 0.0, 0.0)
-    kept_less, failed_still = witness_weights(witnesses_of(lack, unknown), nights, 0.0, 0.0)
+    kept, failed = year_weights(witnesses_of(shortfall), nights, 0.0, 0.0)
+    kept_less, failed_still = year_weights(witnesses_of(shortfall, unknown), nights, 0.0, 0.0)
     assert (kept_less <= kept).all()
     assert (failed_still >= failed).all()
 
@@ -360,21 +362,21 @@ def test_the_kernel(years: int) -> None:
 def test_a_triangular_weight_by_hand() -> None:
     """Standard deviation 1 is a half width of sqrt(6) = 2.449: half of it is 7/8 of the weight."""
     half = np.sqrt(6.0) / 2.0
-    lack = np.array([-2.0 * half, -half, 0.0, half, 2.0 * half])
-    found = free_weight(lack, None, 0.0, 1.0)
+    shortfall = np.array([-2.0 * half, -half, 0.0, half, 2.0 * half])
+    found = free_weight(shortfall, None, 0.0, 1.0)
     np.testing.assert_allclose(found, [1.0, 0.875, 0.5, 0.125, 0.0], atol=1e-12)
-    np.testing.assert_allclose(free_weight(lack + 1.0, None, 1.0, 1.0), found, atol=1e-12)
-    assert free_weight(lack, None, 0.0, 0.0).tolist() == [1, 1, 1, 0, 0]
+    np.testing.assert_allclose(free_weight(shortfall + 1.0, None, 1.0, 1.0), found, atol=1e-12)
+    assert free_weight(shortfall, None, 0.0, 0.0).tolist() == [1, 1, 1, 0, 0]
 
 
 def test_heat_takes_away_what_cold_left() -> None:
     """A year with 1 °C to spare from cold and 1 °C room for heat: no other share with neither."""
-    lack, room = np.array([-1.0]), np.array([1.0])
-    assert free_weight(lack, room, 0.0, 0.0).item() == 1.0
-    assert free_weight(lack, room, 1.1, 0.0).item() == 0.0  # too hot
-    assert free_weight(lack, room, -1.1, 0.0).item() == 0.0  # too cold
-    blurred = free_weight(lack, room, 0.0, 1.0).item()
-    assert blurred == pytest.approx(2.0 * free_weight(lack, None, 0.0, 1.0).item() - 1.0)
+    shortfall, room = np.array([-1.0]), np.array([1.0])
+    assert free_weight(shortfall, room, 0.0, 0.0).item() == 1.0
+    assert free_weight(shortfall, room, 1.1, 0.0).item() == 0.0  # too hot
+    assert free_weight(shortfall, room, -1.1, 0.0).item() == 0.0  # too cold
+    blurred = free_weight(shortfall, room, 0.0, 1.0).item()
+    assert blurred == pytest.approx(2.0 * free_weight(shortfall, None, 0.0, 1.0).item() - 1.0)
 
 
 def test_a_wider_kernel_promises_no_more_at_the_brink() -> None:
@@ -391,28 +393,28 @@ def test_a_wider_kernel_promises_no_more_at_the_brink() -> None:
 def test_a_season_stays_within_the_days_allowed() -> None:
     allowed = np.zeros(DAYS, np.bool_)
     allowed[50:200] = True
-    witnesses = witnesses_of(lack_of(np.full(5 * DAYS, FINE)))
-    found = find_longest(witnesses, PLAIN, 0.9, run_from(allowed))
+    past_years = witnesses_of(lack_of(np.full(5 * DAYS, FINE)))
+    found = find_longest(past_years, PLAIN, 0.9, run_from(allowed))
     assert found == Stretch(start=50, nights=150)
-    none = find_longest(witnesses, PLAIN, 0.9, np.zeros(DAYS, np.int64))
+    none = find_longest(past_years, PLAIN, 0.9, np.zeros(DAYS, np.int64))
     assert none is None
-    around = longest_around(witnesses, PLAIN, 0.9, Stretch(start=50, nights=150))
+    around = longest_around(past_years, PLAIN, 0.9, Stretch(start=50, nights=150))
     assert around.nights == DAYS
 
 
 @settings(max_examples=15, deadline=None)
 @given(st.integers(0, 2**32 - 1), st.integers(0, DAYS - 1), st.integers(14, 120))
-def test_the_safe_season_around_holds_the_season(seed: int, start: int, nights: int) -> None:
+def test_the_survival_season_around_holds_the_season(seed: int, start: int, nights: int) -> None:
     allowed = np.zeros(DAYS, np.bool_)
     allowed[np.arange(start, start + nights) % DAYS] = True
-    witnesses = witnesses_of(invent(seed, 5))
-    inner = find_longest(witnesses, PLAIN, 0.6, run_from(allowed))
+    past_years = witnesses_of(invent(seed, 5))
+    inner = find_longest(past_years, PLAIN, 0.6, run_from(allowed))
     if inner is None:
         return
-    outer = longest_around(witnesses, PLAIN, 0.6, inner)
+    outer = longest_around(past_years, PLAIN, 0.6, inner)
     back = (inner.start - outer.start) % DAYS
     assert back + inner.nights <= outer.nights
-    assert promised_share(witnesses, outer.nights, PLAIN)[outer.start] >= 0.6 - 1e-9
+    assert promised_share(past_years, outer.nights, PLAIN)[outer.start] >= 0.6 - 1e-9
 
 
 def test_a_split_year_has_two_seasons() -> None:
@@ -423,13 +425,13 @@ def test_a_split_year_has_two_seasons() -> None:
     hard = np.full(6 * DAYS, FINE)
     by_year = hard.reshape(6, DAYS)
     by_year[:, :31] = by_year[:, 181:212] = 2.0
-    witnesses = witnesses_of(lack_of(hard))
-    first = find_longest(witnesses, PLAIN, 0.9)
-    assert find_separate(witnesses, PLAIN, 0.9, first) == (
+    past_years = witnesses_of(lack_of(hard))
+    first = find_longest(past_years, PLAIN, 0.9)
+    assert find_separate(past_years, PLAIN, 0.9, first) == (
         Stretch(start=212, nights=153),
         Stretch(start=31, nights=150),
     )
-    assert find_separate(witnesses, PLAIN, 0.9, None) == ()
+    assert find_separate(past_years, PLAIN, 0.9, None) == ()
 
 
 @pytest.mark.parametrize(("second", "seasons"), [(168, 1), (169, 2)])
@@ -441,10 +443,10 @@ def test_seasons_lie_four_weeks_apart(second: int, seasons: int) -> None:
     """
     hard = np.full(6 * DAYS, FINE)
     hard.reshape(6, DAYS)[:, [100, second]] = 2.0
-    witnesses = witnesses_of(lack_of(hard))
-    first = find_longest(witnesses, PLAIN, 0.9)
+    past_years = witnesses_of(lack_of(hard))
+    first = find_longest(past_years, PLAIN, 0.9)
     assert first == Stretch(start=second + 1, nights=DAYS - (second - 100) - 1)
-    assert len(find_separate(witnesses, PLAIN, 0.9, first)) == seasons
+    assert len(find_separate(past_years, PLAIN, 0.9, first)) == seasons
 
 
 def test_the_share_of_one_stretch_and_its_error() -> None:
@@ -453,20 +455,20 @@ def test_the_share_of_one_stretch_and_its_error() -> None:
     hard[[100, DAYS + 100]] = 1.0
     known = np.ones(11, np.bool_)
     known[10] = False
-    witnesses = replace(witnesses_of(lack_of(hard)), counts=known)
-    share, error = share_and_error(witnesses, Stretch(start=50, nights=100), PLAIN)
+    past_years = replace(witnesses_of(lack_of(hard)), counts=known)
+    share, error = share_and_error(past_years, Stretch(start=50, nights=100), PLAIN)
     assert share == pytest.approx(0.8)
     assert error == pytest.approx(np.sqrt(0.8 * 0.2 / 10.0))
-    few = replace(witnesses, counts=np.arange(11) < 2)
+    few = replace(past_years, counts=np.arange(11) < 2)
     assert share_and_error(few, Stretch(start=50, nights=100), PLAIN) == (0.0, 0.0)
 
 
 @settings(max_examples=15)
 @given(st.integers(0, 2**32 - 1), st.integers(0, DAYS - 1), st.integers(14, 300))
 def test_the_share_of_one_stretch_is_that_of_all(seed: int, start: int, nights: int) -> None:
-    witnesses, kernel = witnesses_of(invent(seed, 6), cut=15), kernel_for(6)
-    share, error = share_and_error(witnesses, Stretch(start=start, nights=nights), kernel)
-    assert share == pytest.approx(promised_share(witnesses, nights, kernel)[start], abs=1e-9)
+    past_years, kernel = witnesses_of(invent(seed, 6), cut=15), kernel_for(6)
+    share, error = share_and_error(past_years, Stretch(start=start, nights=nights), kernel)
+    assert share == pytest.approx(promised_share(past_years, nights, kernel)[start], abs=1e-9)
     assert 0.0 <= error <= 0.5
 
 
@@ -488,8 +490,8 @@ def test_what_all_past_years_kept_a_new_one_keeps_with_n_minus_1_over_n_plus_1()
     assert 0.8 - 3 * 0.016 <= kept / 600 <= 0.81 + 3 * 0.016 + 0.01
 
 
-def plant_years_told(rows: FloatArray, cut: int) -> Witnesses:
-    """Witnesses of whole plant years, (plant year, 365); nothing is known before and after them."""
+def plant_years_told(rows: FloatArray, cut: int) -> PastYears:
+    """PastYears of whole plant years, (plant year, 365); nothing is known before and after them."""
     before, after = np.full(cut, np.nan), np.full((DAYS - cut) % DAYS, np.nan)
     nights = np.concatenate([before, rows.reshape(-1), after])
     unknown = np.isnan(nights)
@@ -548,15 +550,17 @@ def test_the_other_hemisphere_has_the_same_season_at_another_time(
 
 
 def test_nothing_is_altered() -> None:
-    lack = invent(1, 4, heat=True)
-    assert lack.heat_room_c is not None
-    before = [array.copy() for array in (lack.dry_c, lack.dose_c, lack.heat_room_c)]
-    witnesses = witnesses_of(lack, cut=20)
-    table = witnesses.tables.at_once.of(0, 1, np.arange(DAYS))
-    find_separate(witnesses, kernel_for(4), 0.9, find_longest(witnesses, kernel_for(4), 0.9))
-    for array, copy in zip((lack.dry_c, lack.dose_c, lack.heat_room_c), before, strict=True):
+    shortfall = invent(1, 4, heat=True)
+    assert shortfall.heat_room_c is not None
+    before = [array.copy() for array in (shortfall.dry_c, shortfall.dose_c, shortfall.heat_room_c)]
+    past_years = witnesses_of(shortfall, cut=20)
+    table = past_years.tables.at_once.of(0, 1, np.arange(DAYS))
+    find_separate(past_years, kernel_for(4), 0.9, find_longest(past_years, kernel_for(4), 0.9))
+    for array, copy in zip(
+        (shortfall.dry_c, shortfall.dose_c, shortfall.heat_room_c), before, strict=True
+    ):
         np.testing.assert_array_equal(array, copy)
-    np.testing.assert_array_equal(witnesses.tables.at_once.of(0, 1, np.arange(DAYS)), table)
+    np.testing.assert_array_equal(past_years.tables.at_once.of(0, 1, np.arange(DAYS)), table)
 
 
 @settings(max_examples=30)
@@ -569,9 +573,9 @@ def test_several_promises_at_once_are_as_one_by_one(
     seed: int, promises: list[float], guess: int
 ) -> None:
     """Whatever lengths are guessed: the answer is that of each promise alone."""
-    witnesses, kernel = witnesses_of(invent(seed)), kernel_for(5)
+    past_years, kernel = witnesses_of(invent(seed)), kernel_for(5)
     found = find_longest_each(
-        witnesses,
+        past_years,
         kernel,
         promises,
         longest=np.full(DAYS, DAYS),
@@ -579,4 +583,4 @@ def test_several_promises_at_once_are_as_one_by_one(
         warmer_c=0.0,
         guesses={promises[0]: guess},
     )
-    assert found == tuple(find_longest(witnesses, kernel, one) for one in promises)
+    assert found == tuple(find_longest(past_years, kernel, one) for one in promises)

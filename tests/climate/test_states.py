@@ -36,9 +36,9 @@ def test_a_night_at_the_limit_is_not_below_it(
     hourly: Hourly, lay_out: LayOut, mild: Thresholds, lowest: float, *, unsafe: bool
 ) -> None:
     nights = lay_out(hourly(at_night(1, {4: lowest}), start=NOON))
-    lack = lacking_warmth(nights, mild)
-    assert unsafe_nights(lack)[JUNE] == unsafe
-    assert lack.hard_c[JUNE] == pytest.approx(5.0 - lowest, abs=1e-6)
+    shortfall = lacking_warmth(nights, mild)
+    assert unsafe_nights(shortfall)[JUNE] == unsafe
+    assert shortfall.hard_c[JUNE] == pytest.approx(5.0 - lowest, abs=1e-6)
 
 
 def test_the_allowance_lowers_minima(hourly: Hourly, lay_out: LayOut, mild: Thresholds) -> None:
@@ -79,8 +79,8 @@ def test_without_rain_data_every_night_is_wet(
     hourly: Hourly, lay_out: LayOut, mild: Thresholds
 ) -> None:
     record = hourly(at_night(2, {4: 6.0}), start=NOON)
-    lack = lacking_warmth(lay_out(record, roofed=False), mild)
-    assert unsafe_nights(lack)[JUNE : JUNE + 2].all()
+    shortfall = lacking_warmth(lay_out(record, roofed=False), mild)
+    assert unsafe_nights(shortfall)[JUNE : JUNE + 2].all()
 
 
 def test_wet_hours_by_hand() -> None:
@@ -106,10 +106,10 @@ def test_the_dose_by_hand(hourly: Hourly, lay_out: LayOut, mild: Thresholds) -> 
     for 14 nights hold 70. A base lower by 65 - 60 = 5 °C·h over 65 hours would do: 1/13 °C.
     """
     clock = dict.fromkeys((2, 3, 4, 5, 6), 11.0)
-    lack = lacking_warmth(lay_out(hourly(at_night(20, clock), start=NOON)), mild)
-    unsafe = unsafe_nights(lack)
+    shortfall = lacking_warmth(lay_out(hourly(at_night(20, clock), start=NOON)), mild)
+    unsafe = unsafe_nights(shortfall)
     assert np.flatnonzero(unsafe).tolist() == list(range(JUNE + 12, JUNE + 20))
-    assert lack.dose_c[JUNE + 12] == pytest.approx(1.0 / 13.0, abs=1e-6)
+    assert shortfall.dose_c[JUNE + 12] == pytest.approx(1.0 / 13.0, abs=1e-6)
 
 
 @pytest.mark.parametrize(("hot_hours", "days", "first"), [(6, 5, 3), (5, 9, None), (6, 3, None)])
@@ -136,8 +136,8 @@ def test_heat_counts_from_the_fourth_day_in_a_row(
 def test_a_cool_day_breaks_a_hot_run(hourly: Hourly, lay_out: LayOut, mild: Thresholds) -> None:
     hot_day, cool_day = at_night(1, dict.fromkeys(range(12, 18), 35.0)), at_night(1, {})
     record = hourly([*hot_day * 3, *cool_day, *hot_day * 3], start=NOON)
-    lack = lacking_warmth(lay_out(record), replace(mild, ceiling_c=30.0))
-    assert not unsafe_nights(lack).any()
+    shortfall = lacking_warmth(lay_out(record), replace(mild, ceiling_c=30.0))
+    assert not unsafe_nights(shortfall).any()
 
 
 def test_a_lost_day_does_not_break_a_hot_run(
@@ -146,16 +146,16 @@ def test_a_lost_day_does_not_break_a_hot_run(
     """Hot, hot, lost, hot: the lost day is not taken for a cool one, or losing days would help."""
     hot_day = at_night(1, dict.fromkeys(range(12, 18), 35.0))
     record = hourly([*hot_day * 2, *[np.nan] * 24, *hot_day], start=NOON)
-    lack = lacking_warmth(lay_out(record), replace(mild, ceiling_c=30.0))
-    assert unsafe_nights(lack)[JUNE + 3]
+    shortfall = lacking_warmth(lay_out(record), replace(mild, ceiling_c=30.0))
+    assert unsafe_nights(shortfall)[JUNE + 3]
 
 
 def test_the_room_for_heat(hourly: Hourly, lay_out: LayOut, mild: Thresholds) -> None:
     """Four days with six hours at 33.0 °C stand 2 °C more below a ceiling of 35, not 2.1."""
     record = hourly(at_night(4, dict.fromkeys(range(12, 18), 33.0)), start=NOON)
-    lack = lacking_warmth(lay_out(record), replace(mild, ceiling_c=35.0))
-    assert lack.heat_room_c is not None
-    assert lack.heat_room_c[JUNE + 3] == pytest.approx(2.0, abs=1e-6)
+    shortfall = lacking_warmth(lay_out(record), replace(mild, ceiling_c=35.0))
+    assert shortfall.heat_room_c is not None
+    assert shortfall.heat_room_c[JUNE + 3] == pytest.approx(2.0, abs=1e-6)
 
 
 @pytest.mark.parametrize("clock", range(24))
@@ -232,8 +232,8 @@ def test_how_far_the_worst_night_is_from_fatal(
 ) -> None:
     """One night at 1.5 °C, 3.5 below the limit of 5: fatal by 0.5."""
     values = [*at_night(2, {4: 6.0}), *at_night(1, {4: 1.5})]
-    lack = lacking_warmth(lay_out(hourly(values, start=NOON)), mild)
-    assert lack.fatal_c == pytest.approx(0.5, abs=1e-6)
+    shortfall = lacking_warmth(lay_out(hourly(values, start=NOON)), mild)
+    assert shortfall.fatal_c == pytest.approx(0.5, abs=1e-6)
 
 
 def test_plant_years_are_cut_at_mid_winter_and_mid_summer(hourly: Hourly, lay_out: LayOut) -> None:

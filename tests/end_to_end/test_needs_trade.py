@@ -15,11 +15,11 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.portraying import Sitter, portray
 from suitability.advice.preparing import CheckOptions
+from suitability.advice.profiling import Subject, make_profiles
 from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
-from suitability.output.portrait_words import portrait_rows
+from suitability.output.profile_words import profile_rows
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
 from suitability.weather.sampling import find_allowance
@@ -27,12 +27,12 @@ from suitability.weather.sampling import find_allowance
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from suitability.advice.portrait import Portrait
+    from suitability.advice.profile import Profile
     from suitability.places import Place
     from suitability.weather.record import Record
     from tests.conftest import Hourly
 
-    Look = Callable[[str, str, bool, Caution], Portrait]
+    Look = Callable[[str, str, bool, Caution], Profile]
 
 CATALOGUE = read_catalogue()
 OPTIONS = CheckOptions(rules=Rules())
@@ -64,25 +64,25 @@ TABLE: list[tuple[str, str, bool, str, Any]] = [
 
 @pytest.fixture(scope="module")
 def look(extract: Callable[[str], tuple[Record, Place]]) -> Look:
-    """Portrait of a group at a place, worked out once."""
+    """Profile of a group at a place, worked out once."""
 
     @cache
-    def find(name: str, group: str, roofed: bool, caution: Caution) -> Portrait:  # noqa: FBT001
-        sitter = Sitter(group=CATALOGUE.find(group), caution=caution)
+    def find(name: str, group: str, roofed: bool, caution: Caution) -> Profile:  # noqa: FBT001
+        subject = Subject(group=CATALOGUE.find(group), caution=caution)
         spot = ROOFED if roofed else OPEN_AIR
         record, place = extract(name)
         options = replace(OPTIONS, minimum_allowance_c=find_allowance(record, None)[0])
-        return portray(record, place, (spot,), [sitter], options)[0]
+        return make_profiles(record, place, (spot,), [subject], options)[0]
 
     return find
 
 
-def answer(portrait: Portrait, question: str) -> Any:
-    """What the portrait says."""
-    year, cold = portrait.year, portrait.cold
+def answer(profile: Profile, question: str) -> Any:
+    """What the profile says."""
+    year, cold = profile.year, profile.cold
     assert cold is not None
     if question == "hours below the floor":
-        return portrait.ranges[-1].hours_below
+        return profile.ranges[-1].hours_below
     if question == "heat":
         assert year.heat is not None
         return year.heat.word.value
@@ -146,8 +146,8 @@ def test_a_plant_that_never_meets_its_floor_does_not_rest_all_year(hourly: Hourl
 
     record = hourly(np.full(12 * 8766, 14.0))
     place = Place(name="invented", latitude=35.0, longitude=0.0)
-    sitter = Sitter(group=CATALOGUE.find("phalaenanthe"))
-    found = portray(record, place, (ROOFED,), [sitter], OPTIONS)[0]
+    subject = Subject(group=CATALOGUE.find("phalaenanthe"))
+    found = make_profiles(record, place, (ROOFED,), [subject], OPTIONS)[0]
     assert found.cautions[1].verdict is Verdict.INDOOR
     assert found.year.survives.value == "all-year"
     assert found.year.grows.value == "hardly"
@@ -155,11 +155,11 @@ def test_a_plant_that_never_meets_its_floor_does_not_rest_all_year(hourly: Hourl
 
 def test_the_short_line_names_the_heat_that_the_verdict_does_not_count(look: Look) -> None:
     """Latouria lives in Manaus, 800 hours a year above its ceiling."""
-    rows = dict(portrait_rows(look("manaus", "latouria", False, Caution.USUAL), TemperatureUnit.C))
+    rows = dict(profile_rows(look("manaus", "latouria", False, Caution.USUAL), TemperatureUnit.C))
     assert rows["In short"].endswith("; expect heat damage")
     assert rows["Heat"].startswith("expect heat damage")
     rows = dict(
-        portrait_rows(look("los_angeles", "nobile", False, Caution.USUAL), TemperatureUnit.C)
+        profile_rows(look("los_angeles", "nobile", False, Caution.USUAL), TemperatureUnit.C)
     )
     assert "heat" not in rows["In short"]
 
@@ -167,10 +167,10 @@ def test_the_short_line_names_the_heat_that_the_verdict_does_not_count(look: Loo
 def test_a_rest_seldom_met_has_no_usual_date_and_no_coming_in_all_year(look: Look) -> None:
     """Nobile in the rain of Porto Alegre stays out all year; in Nashville it must come in."""
     rows = dict(
-        portrait_rows(look("porto_alegre", "nobile", False, Caution.USUAL), TemperatureUnit.C)
+        profile_rows(look("porto_alegre", "nobile", False, Caution.USUAL), TemperatureUnit.C)
     )
     assert "where met, complete by" in rows["Rests"]
     assert "usual year, " not in rows["Rests"].partition("still wanting")[0].partition("latest")[0]
     assert "may it come in" not in rows["Rests"]
     callista = look("los_angeles", "callista", True, Caution.USUAL)
-    assert "not earlier may it come in" in dict(portrait_rows(callista, TemperatureUnit.C))["Rests"]
+    assert "not earlier may it come in" in dict(profile_rows(callista, TemperatureUnit.C))["Rests"]

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.reporting import Sitting, make_report
+from suitability.advice.reporting import SpotsAsked, make_report
 from suitability.advice.result import Reason
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
@@ -33,9 +33,9 @@ def reported(name: str, keys: tuple[str, ...] = (), spots: tuple[Spot, ...] = ()
     return make_report(
         *open_extract(name),
         [
-            Sitting(
+            SpotsAsked(
                 spots=spots or (OPEN_AIR,),
-                sitters=tuple((group, group.needs()) for group in groups),
+                subjects=tuple((group, group.needs()) for group in groups),
             )
         ],
         CheckOptions(rules=Rules()),
@@ -117,8 +117,8 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                     runs=tuple(
                         replace(
                             run,
-                            tending=replace(
-                                run.tending,
+                            care=replace(
+                                run.care,
                                 water=text(number),
                                 feed=text(number),
                                 look_for=text(number),

@@ -125,7 +125,7 @@ def test_pieces_of_a_seasonal_group() -> None:
 def test_season_across_new_year_stays_whole() -> None:
     """A southern season from 1 October to 1 May wraps: moving in October, out in January."""
     season = Season(out="10-01", inn="05-01", days=212)
-    finding = examples.seasonal(season=season, safe_season=season, safe_seasons=(season,))
+    finding = examples.seasonal(season=season, survival_season=season, survival_seasons=(season,))
     found = [(one.state, one.start, one.days) for one in year_pieces(finding)]
     assert found == [
         ("outdoors", 0, 120),
@@ -150,7 +150,7 @@ def test_days_drawn_outdoors_are_the_days_of_the_season(
     month = max(number for number, start in enumerate(MONTH_STARTS) if start <= first)
     out = f"{month + 1:02d}-{first - MONTH_STARTS[month] + 1:02d}"
     season = Season(out=out, inn="01-01", days=days)
-    finding = examples.seasonal(verdict=verdict, season=season, safe_season=season)
+    finding = examples.seasonal(verdict=verdict, season=season, survival_season=season)
     drawn = sum(one.days for one in year_pieces(finding) if one.state in {"moving", "outdoors"})
     expected = {Verdict.SEASONAL: days, Verdict.ALL_YEAR: DAYS}.get(verdict, 0)
     assert drawn == expected

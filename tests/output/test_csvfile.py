@@ -32,7 +32,7 @@ def test_one_row_a_finding_with_units_in_names() -> None:
     assert rows[1]["verdict"] == "outdoor-seasonal"
     assert rows[1]["season_out"] == "06-01"
     assert rows[1]["season_in"] == "10-08"
-    assert rows[1]["outdoor_season_days"] == "153"
+    assert rows[1]["survival_season_days"] == "153"
     assert rows[1]["floor_c"] == "15.0"
     assert rows[1]["hours_below_01"] == "400.04"
     assert rows[1]["limiting"] == "wet-cold 1 2 3 11 12; floor 1 2 3 4 5 10 11 12"

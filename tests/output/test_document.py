@@ -64,7 +64,7 @@ def test_schema_allows_no_missing_or_further_key() -> None:
         assert sorted(one["required"]) == sorted(one["properties"])
 
 
-@pytest.mark.parametrize("key", ["margin_c", "verdict", "by_month", "safe_season"])
+@pytest.mark.parametrize("key", ["margin_c", "verdict", "by_month", "survival_season"])
 def test_schema_refuses_a_result_without_a_key(key: str) -> None:
     """The schema notices a key that is left out."""
     document = check_document(examples.result())
@@ -125,7 +125,7 @@ def test_season_uses_the_word_in() -> None:
     """The day of carrying in stands under "in"."""
     document = check_document(examples.result(examples.seasonal()))["results"][0]
     assert document["season"] == {"out": "06-01", "in": "10-08", "days": 129}
-    assert document["safe_seasons"] == [document["safe_season"]]
+    assert document["survival_seasons"] == [document["survival_season"]]
 
 
 def test_every_origin_is_counted() -> None:

@@ -84,12 +84,12 @@ def test_what_is_not_known_is_null() -> None:
     move = document_of(moves_examples.unjudged())["results"][0]
     empty = {key for key, value in move.items() if value is None}
     assert empty == {
-        "season", "typical_season", "safe_season", "out", "in", "chance", "chance_5_years",
+        "season", "typical_season", "survival_season", "out", "in", "chance", "chance_5_years",
         "chance_10_years", "kept_low", "kept_high", "risk_not_excluded", "carried_nights",
         "decades", "plant",
     }  # fmt: skip
     assert move["years_kept"] == 0
-    assert move["safe_seasons"] == []
+    assert move["survival_seasons"] == []
 
 
 def test_a_number_that_is_not_finite_becomes_null() -> None:

@@ -206,7 +206,7 @@ def test_a_chart_of_few_nights_does_not_speak_of_years(nights: str, text: str) -
     assert [note.text for note in draw_frame(short).layout.annotations] == [text]
 
 
-def test_a_group_that_cannot_be_judged_has_no_word_on_its_outdoor_season() -> None:
+def test_a_group_that_cannot_be_judged_has_no_word_on_its_survival_season() -> None:
     """Not "none": it is not known."""
     unjudged = moves_examples.unjudged()
     table = dates_table(moves_examples.result(unjudged))

@@ -146,7 +146,7 @@ def test_a_group_alone_is_described_in_full() -> None:
         "Out 8 June; typically 19 May; watch 19 May to 8 June; 90% interval 4 June to 20 June",
         "In 3 October; typically 19 November",
         "Length 117 days; typically 184",
-        "Outdoor season 20 May to 20 October: survives, but grows only in the season",
+        "Survival season 20 May to 20 October: survives, but grows only in the season",
         "90% asked for; 90% of new years are expected to keep it, all of 5 years with 61%",
         "kept by 10 of 11 (95%: 62-98%)",
         "typically 13 a year, 45 in the worst year",

@@ -140,7 +140,7 @@ def test_details_say_all_of_a_seasonal_group() -> None:
     text = " ".join(shown(examples.seasonal()).split())
     for part in (
         "Season 1 June to 8 October (129 days)",
-        "Outdoor season 20 May to 20 October (153 days)",
+        "Survival season 20 May to 20 October (153 days)",
         "survives, does not grow",
         "kept by 10 of 11 years; 90% of new years are to keep it",
         "Model-based: 11 years alone cannot carry such a promise",

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from suitability.advice.growth_year import (
     AirWord,
     Basis,
+    Care,
     Change,
     CourseWeek,
     Doing,
@@ -19,7 +20,6 @@ from suitability.advice.growth_year import (
     SpotCourse,
     Standing,
     Stay,
-    Tending,
 )
 from suitability.advice.result import Reason, RestFinding, RestRoom, Season
 from suitability.advice.verdicts import Verdict
@@ -27,7 +27,7 @@ from suitability.climate.days import month_day
 
 from . import examples
 
-TENDING = Tending(
+CARE = Care(
     water="daily in heat", feed="weak feed at each watering", look_for="roots with green tips"
 )
 
@@ -38,7 +38,7 @@ def days_of(first_week: int, weeks: int) -> tuple[str, str]:
     return month_day(7 * (first_week - 1)), month_day(364 if last == 51 else 7 * last + 6)
 
 
-def run(doing: Doing, first_week: int, weeks: int, tending: Tending = TENDING) -> PhaseRun:
+def run(doing: Doing, first_week: int, weeks: int, care: Care = CARE) -> PhaseRun:
     """Weeks of one phase."""
     first, last = days_of(first_week, weeks)
     return PhaseRun(
@@ -48,7 +48,7 @@ def run(doing: Doing, first_week: int, weeks: int, tending: Tending = TENDING) -
         weeks=weeks,
         first_day=first,
         last_day=last,
-        tending=tending,
+        care=care,
     )
 
 
@@ -259,7 +259,7 @@ def result(*years: GrowthYear, **changes: object) -> GrowthYearResult:
 def hostile_result(text: str) -> GrowthYearResult:
     """A result in which every text that comes from users and files is `text`."""
     named = examples.hostile_result(text)
-    told = Tending(water=text, feed=text, look_for=text)
+    told = Care(water=text, feed=text, look_for=text)
     runs = (run(Doing.RESTING, 44, 14, told), run(Doing.GROWING, 6, 38, told))
     names = {"spot": text, "group": text, "group_name": text, "first_signs": text, "about": text}
     names |= {"rest_words": text, "mark": text}

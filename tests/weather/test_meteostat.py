@@ -22,8 +22,8 @@ from suitability.weather.sources.meteostat import (
     fetch_years,
     read_addresses,
 )
+from suitability.weather.sources.outlier_years import find_outlier_years
 from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
-from suitability.weather.sources.strangers import find_strangers
 from suitability.weather.sources.yearly import parse_year, warmest_median_c
 from suitability.weather.store import KeptFile
 
@@ -392,10 +392,10 @@ def test_strangers_are_told_by_the_majority() -> None:
     """Of many years the odd ones are named; of two that disagree, neither is believed."""
     usual = tuple(float(month) for month in range(12))
     odd = tuple(value + 30.0 for value in usual)
-    assert find_strangers(dict.fromkeys(range(2000, 2010), usual) | {2005: odd}) == {2005: 30.0}
-    assert set(find_strangers({2000: usual, 2001: odd})) == {2000, 2001}
-    assert find_strangers({2000: usual}) == {}
-    assert find_strangers({2000: usual, 2001: (None,) * 12}) == {}
+    assert find_outlier_years(dict.fromkeys(range(2000, 2010), usual) | {2005: odd}) == {2005: 30.0}
+    assert set(find_outlier_years({2000: usual, 2001: odd})) == {2000, 2001}
+    assert find_outlier_years({2000: usual}) == {}
+    assert find_outlier_years({2000: usual, 2001: (None,) * 12}) == {}
 
 
 def test_a_summer_alone_is_not_taken_for_another_unit() -> None:

@@ -67,7 +67,7 @@ def test_restless_nights_hide_more(scale: float, seed: int) -> None:
 
 
 def test_a_season_without_days_weighs_as_much_as_the_others() -> None:
-    """Half of the winters' days lack: the mean over the twelfths stays what it was."""
+    """Half of the winters' days shortfall: the mean over the twelfths stays what it was."""
     hours = np.arange(4 * 365 * 24)
     winter = np.cos(hours / 8766 * 2 * np.pi) > 0.5
     calm, wild = np.full(24, 20.0), np.full(24, 20.0)

@@ -404,7 +404,7 @@ def test_reading_the_store_loads_neither_tables_nor_network() -> None:
     """Opening a stored record needs numpy and the standard library, without sockets."""
     code = """
         import sys
-        import suitability.weather.bringing, suitability.weather.store
+        import suitability.weather.station_years, suitability.weather.store
         heavy = {"pandas", "xarray", "requests", "meteostat", "scipy", "ssl", "http.client",
                  "urllib.request", "rich", "platformdirs", "concurrent.futures"}
         print(sorted(heavy & set(sys.modules)))

@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from suitability.errors import SourceError
 from suitability.weather.joining import join_years
 from suitability.weather.manifest import YearEntry, YearStatus
-from suitability.weather.sources.strangers import find_strangers
+from suitability.weather.sources.outlier_years import find_outlier_years
 from suitability.weather.sources.transport import Answer, Reply, Transport, get
 from suitability.weather.sources.yearly import ParsedYear, damage_of_gzip, parse_year
 from suitability.weather.years import say_failures
@@ -46,7 +46,7 @@ STATIONS_ADDRESSES = (
     "https://raw.githubusercontent.com/meteostat/weather-stations/master/stations.db",
 )
 CONTROL = ("10637", 2020)  # a long record of the national service: it tells whether files are there
-FEWEST_FOR_REFERENCE = 5  # years after which strangers among them are told reliably
+FEWEST_FOR_REFERENCE = 5  # years after which outlier_years among them are told reliably
 
 
 class Addresses(Struct, frozen=True, kw_only=True):
@@ -208,7 +208,7 @@ def fetch_years(
     ----------
     known
         Entries of the store, the asked years among them if they are kept: they give the tags for a
-        conditional question, and the reference by which a stranger's file is told.
+        conditional question, and the reference by which a outlier's file is told.
     on_year
         Called with each outcome as soon as it is sure, from this thread; what it raises ends the
         fetching.
@@ -338,21 +338,21 @@ def _judge_files(
     strict: bool,
 ) -> list[YearOutcome]:
     """
-    Outcomes of the files that belong to the station; strangers wait, or fail if `strict`.
+    Outcomes of the files that belong to the station; outlier_years wait, or fail if `strict`.
 
     What is decided leaves `waiting`; good files join `references`.
     """
     together = {**references}
     together |= {one.year: one.parsed.month_medians_c for one in waiting if one.parsed is not None}
-    strangers = find_strangers(together)
+    outlier_years = find_outlier_years(together)
     decided = []
     for arrival in list(waiting):
-        stranger = arrival.year in strangers
-        if stranger and not strict:
+        outlier = arrival.year in outlier_years
+        if outlier and not strict:
             continue
         waiting.remove(arrival)
-        if stranger:
-            off_c = strangers[arrival.year]
+        if outlier:
+            off_c = outlier_years[arrival.year]
             reason = (
                 f"the file is not usable: its temperatures lie {off_c:+.1f} °C from the other "
                 "years of the station, as if in another unit or of another station"

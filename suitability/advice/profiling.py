@@ -21,15 +21,15 @@ from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
 from suitability.advice.noted_damage import damage_noted, lift_by_damage
 from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, apply_state
-from suitability.advice.portrait import (
+from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
     FirstFailure,
     HourRange,
     NotedDamage,
-    Portrait,
+    Profile,
 )
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.remedying import find_remedies
 from suitability.advice.resting import days_out
 from suitability.advice.verdicts import Decision, Verdict
@@ -54,7 +54,7 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["Sitter", "needs_of_plant", "portray"]
+__all__ = ["Subject", "make_profiles", "needs_of_plant"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -64,9 +64,9 @@ BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
 
 
-class Sitter(Struct, frozen=True, kw_only=True):
+class Subject(Struct, frozen=True, kw_only=True):
     """
-    Who is portrayed: a group, or a plant of it.
+    Who is profiled: a group, or a plant of it.
 
     Attributes
     ----------
@@ -91,15 +91,15 @@ class Sitter(Struct, frozen=True, kw_only=True):
     name: str = ""
 
 
-def portray(
+def make_profiles(
     record: Record,
     place: Place,
     spots: Sequence[Spot],
-    sitters: Sequence[Sitter],
+    subjects: Sequence[Subject],
     options: CheckOptions,
     *,
     label_c: tuple[float, float] | None = None,
-) -> tuple[Portrait, ...]:
+) -> tuple[Profile, ...]:
     """
     Each group or plant at each spot, spots in the outer order.
 
@@ -107,7 +107,7 @@ def portray(
     ----------
     record
         After the checks of quality.
-    sitters
+    subjects
         At least one.
     label_c : °C
         Lowest and highest temperature that the plant's label gives.
@@ -118,32 +118,32 @@ def portray(
         Nothing of the record lies in the years asked for.
     """
     used = years_asked(record, place, options)
-    asked = _thresholds_asked(sitters)
-    portraits: list[Portrait] = []
+    asked = _thresholds_asked(subjects)
+    profiles: list[Profile] = []
     at_spots = records_at_spots(used, place, spots)
     laid_out = lay_out_spots(used, place, spots, asked, options, at_spots=at_spots)
     for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
         here = used if spot.is_as_outside else with_humidity(used, at_spot)
         year = lay_out_spot_year(spot, nights, here, place)
         hours = _HoursOfYear(here, place)
-        for sitter in sitters:
-            pose = _pose(sitter, nights, options)
-            sitting = _Sitting(
+        for subject in subjects:
+            pose = _pose(subject, nights, options)
+            spots_asked = _SpotsAsked(
                 spot=spot,
                 nights=nights,
                 year=year,
                 hours=hours,
-                sitter=sitter,
+                subject=subject,
                 pose=pose,
                 label_c=label_c,
                 options=options,
             )
-            portraits.append(_portrait(sitting))
-    return tuple(portraits)
+            profiles.append(_profile(spots_asked))
+    return tuple(profiles)
 
 
 def needs_of_plant(
-    record: Record, place: Place, spot: Spot, sitter: Sitter, options: CheckOptions
+    record: Record, place: Place, spot: Spot, subject: Subject, options: CheckOptions
 ) -> Needs:
     """
     What a plant needs in its state, noted damage included.
@@ -161,15 +161,15 @@ def needs_of_plant(
         Nothing of the record lies in the years asked for.
     """
     nights = None
-    if sitter.damage:
+    if subject.damage:
         used = years_asked(record, place, options)
-        (nights,) = lay_out_spots(used, place, (spot,), _thresholds_asked([sitter]), options)
-    return _pose(sitter, nights, options).needs
+        (nights,) = lay_out_spots(used, place, (spot,), _thresholds_asked([subject]), options)
+    return _pose(subject, nights, options).needs
 
 
-def _thresholds_asked(sitters: Sequence[Sitter]) -> list[Needs]:
+def _thresholds_asked(subjects: Sequence[Subject]) -> list[Needs]:
     """All needs whose thresholds may be asked for."""
-    ends = [sitter.group.needs(caution) for sitter in sitters for caution in Caution]
+    ends = [subject.group.needs(caution) for subject in subjects for caution in Caution]
     # No state of a plant raises the thresholds of its group farther than this one.
     tenderest = PlantState(first_winter=True, shift_c=LARGEST_SHIFT_C)
     return [*ends, *(apply_state(needs, tenderest)[0] for needs in ends)]
@@ -184,52 +184,52 @@ class _Pose(Struct, frozen=True, kw_only=True):
     damage: tuple[NotedDamage, ...]
 
 
-def _pose(sitter: Sitter, nights: SpotNights | None, options: CheckOptions) -> _Pose:
+def _pose(subject: Subject, nights: SpotNights | None, options: CheckOptions) -> _Pose:
     """A plant in its state; damage is looked up in the nights of its spot."""
-    as_group = sitter.group.needs(sitter.caution)
-    damage = () if nights is None else damage_noted(nights, as_group, sitter.damage, options.rules)
+    as_group = subject.group.needs(subject.caution)
+    damage = () if nights is None else damage_noted(nights, as_group, subject.damage, options.rules)
     state = replace(
-        sitter.state, damage_c=lift_by_damage(damage, evergreen=sitter.evergreen is not False)
+        subject.state, damage_c=lift_by_damage(damage, evergreen=subject.evergreen is not False)
     )
     needs, changes = apply_state(as_group, state)
-    if sitter.name:
-        needs = replace(needs, plant=sitter.name, name=f"{sitter.name} ({needs.name})")
+    if subject.name:
+        needs = replace(needs, plant=subject.name, name=f"{subject.name} ({needs.name})")
     return _Pose(needs=needs, state=state, changes=changes, damage=damage)
 
 
-class _Sitting(Struct, frozen=True, kw_only=True):
-    """All that a portrait is made from."""
+class _SpotsAsked(Struct, frozen=True, kw_only=True):
+    """All that a profile is made from."""
 
     spot: Spot
     nights: SpotNights
     year: SpotYear
     hours: _HoursOfYear
-    sitter: Sitter
+    subject: Subject
     pose: _Pose
     label_c: tuple[float, float] | None
     options: CheckOptions
 
 
-def _portrait(sitting: _Sitting) -> Portrait:
+def _profile(spots_asked: _SpotsAsked) -> Profile:
     """One group or plant at one spot."""
-    pose, nights, rules = sitting.pose, sitting.nights, sitting.options.rules
+    pose, nights, rules = spots_asked.pose, spots_asked.nights, spots_asked.options.rules
     needs = pose.needs
     (case,) = build_cases(nights, [needs], rules)
     decision = verdicts.decide(case)
     judged = decision.verdict is not Verdict.NONE
-    return Portrait(
-        spot=sitting.spot.name,
+    return Profile(
+        spot=spots_asked.spot.name,
         group=needs.key,
         group_name=needs.name,
         plant=needs.plant,
-        year=judge_plant_year(needs, case, decision, sitting.year),
+        year=judge_plant_year(needs, case, decision, spots_asked.year),
         cold=_first_cold(case) if judged else None,
         heat=_first_heat(case) if judged else None,
-        ranges=_ranges(sitting),
-        remedies=find_remedies(needs, sitting.spot, case, decision, sitting.year.period)
+        ranges=_ranges(spots_asked),
+        remedies=find_remedies(needs, spots_asked.spot, case, decision, spots_asked.year.period)
         if judged
         else None,
-        cautions=_by_caution(sitting) if judged else (),
+        cautions=_by_caution(spots_asked) if judged else (),
         state=pose.state,
         changes=pose.changes,
         damage=pose.damage,
@@ -242,26 +242,26 @@ def _portrait(sitting: _Sitting) -> Portrait:
 
 def _first_cold(case: Case) -> FirstFailure:
     """By cold, each plant year from mid-summer on."""
-    lack = case.lack
+    shortfall = case.shortfall
     causes = {
-        "hard-night": lack.dry_c > 0.0,
-        "wet-cold": (lack.wet_c > 0.0) & (lack.dry_c <= 0.0),
-        "dose": lack.dose_c > 0.0,
+        "hard-night": shortfall.dry_c > 0.0,
+        "wet-cold": (shortfall.wet_c > 0.0) & (shortfall.dry_c <= 0.0),
+        "dose": shortfall.dose_c > 0.0,
     }
-    worst = np.maximum(lack.hard_c, lack.dose_c)
+    worst = np.maximum(shortfall.hard_c, shortfall.dose_c)
     return _first(causes, worst, case.nights.summer, case.observed.summer_usable)
 
 
 def _first_heat(case: Case) -> FirstFailure | None:
     """By heat, each plant year from mid-winter on; None where heat does not exclude."""
-    room = case.lack.heat_room_c
+    room = case.shortfall.heat_room_c
     if room is None:
         return None
     return _first({"heat": room < 0.0}, -room, case.nights.winter, case.observed.winter_usable)
 
 
 def _first(
-    causes: Mapping[str, BoolArray], lack_c: FloatArray, cut: int, usable: BoolArray
+    causes: Mapping[str, BoolArray], shortfall_c: FloatArray, cut: int, usable: BoolArray
 ) -> FirstFailure:
     """
     The first unsafe night of each plant year, and its cause; the first listed where several meet.
@@ -281,7 +281,7 @@ def _first(
     tells = usable | fails
     spare = None
     if tells.any() and not rows.size:
-        worst = plant_years(lack_c, cut, outside=-np.inf).max(axis=1)[tells].max()
+        worst = plant_years(shortfall_c, cut, outside=-np.inf).max(axis=1)[tells].max()
         spare = float(np.floor(-worst * 10.0 + 1e-6) / 10.0) if np.isfinite(worst) else None
     return FirstFailure(
         failing_years=int(rows.size),
@@ -315,16 +315,16 @@ class _HoursOfYear:
         return self._known[temp_c]
 
 
-def _ranges(sitting: _Sitting) -> tuple[HourRange, ...]:
+def _ranges(spots_asked: _SpotsAsked) -> tuple[HourRange, ...]:
     """The label's range, that of life and that of growth."""
-    needs, days = sitting.pose.needs, sitting.sitter.group.day_growth_c
+    needs, days = spots_asked.pose.needs, spots_asked.subject.group.day_growth_c
     ranges = [
         ("lives", needs.limit_c, needs.ceiling_c),
         ("grows", needs.floor_c, needs.ceiling_c if days is None else days.high),
     ]
-    if sitting.label_c is not None:
-        ranges.insert(0, ("label", *sitting.label_c))
-    return tuple(_hour_range(sitting.hours, *one) for one in ranges)
+    if spots_asked.label_c is not None:
+        ranges.insert(0, ("label", *spots_asked.label_c))
+    return tuple(_hour_range(spots_asked.hours, *one) for one in ranges)
 
 
 def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | None) -> HourRange:
@@ -344,12 +344,12 @@ def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | No
 # What would have to change --------------------------------------------------------------------
 
 
-def _by_caution(sitting: _Sitting) -> tuple[CautionVerdict, ...]:
+def _by_caution(spots_asked: _SpotsAsked) -> tuple[CautionVerdict, ...]:
     """Verdicts at the ends of the group's ranges, for the plant in its state."""
     found = []
     for caution in Caution:
-        needs, _ = apply_state(sitting.sitter.group.needs(caution), sitting.pose.state)
-        (case,) = build_cases(sitting.nights, [needs], sitting.options.rules)
+        needs, _ = apply_state(spots_asked.subject.group.needs(caution), spots_asked.pose.state)
+        (case,) = build_cases(spots_asked.nights, [needs], spots_asked.options.rules)
         decision = verdicts.decide(case)
         found.append(
             CautionVerdict(

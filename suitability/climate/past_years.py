@@ -1,8 +1,8 @@
 """
-Witnesses: what past years say about every stretch of nights, and how far each stands for a new one.
+What past years say of every stretch of nights, and how far each stands for a new one.
 
-For every start and length each past year is one witness: how much warmer it would have had to be
-for the stretch to be free of unsafe nights (`stretch_lack`). The best stretch of past years
+For every start and length each past year says how much warmer it would have had to be
+for the stretch to be free of unsafe nights (`stretch_shortfall`). The best stretch of past years
 flatters itself, because it was chosen to fit them. So each year also stands for its neighbours:
 shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`).
 The widths were chosen by leaving years and stations out; `docs/calibration.md` has the evidence.
@@ -27,22 +27,22 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from suitability.climate.kernel import Kernel
-    from suitability.climate.lack_tables import LackTables
+    from suitability.climate.shortfall_tables import ShortfallTables
 
 __all__ = [
+    "PastYears",
     "Stretch",
-    "Witnesses",
-    "call_witnesses",
     "free_weight",
+    "gather_past_years",
     "promised_share",
     "share_and_error",
     "share_by_warming",
     "smooth_starts",
-    "stretch_lack",
+    "stretch_shortfall",
     "with_seen",
     "with_support",
     "with_tables",
-    "witness_weights",
+    "year_weights",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -65,18 +65,19 @@ class Stretch(Struct, frozen=True, kw_only=True):
         return self.start + self.nights
 
 
-class Witnesses(Struct, frozen=True, kw_only=True):
+class PastYears(Struct, frozen=True, kw_only=True):
     """
     What the nights of one group at one spot say about every stretch.
 
     Attributes
     ----------
     tables
-        Lack and room of any stretch.
+        Shortfall and room of any stretch.
     asked
-        For a number of nights from every start: lack and room of `stretch_lack`, and the positions
-        from which the record does not speak for so many, (silent). Remembers the last number
-        asked, since margin, headroom and stability ask for the shortest season again and again.
+        For a number of nights from every start: shortfall and room of `stretch_shortfall`, and the
+        positions from which the record does not speak for so many, (silent). Remembers the last
+        number asked, since margin, headroom and stability ask for the shortest season again and
+        again.
     supported : (position)
         Nights for which the record speaks, from `support`.
     seen : (position)
@@ -89,7 +90,7 @@ class Witnesses(Struct, frozen=True, kw_only=True):
         Whether no missing nights may hide what is asked.
     """
 
-    tables: LackTables
+    tables: ShortfallTables
     asked: Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]
     supported: IntArray
     seen: IntArray
@@ -98,7 +99,9 @@ class Witnesses(Struct, frozen=True, kw_only=True):
     all_seen: bool
 
 
-def call_witnesses(tables: LackTables, supported: IntArray, seen: IntArray, cut: int) -> Witnesses:
+def gather_past_years(
+    tables: ShortfallTables, supported: IntArray, seen: IntArray, cut: int
+) -> PastYears:
     """
     Prepare what a group's nights say.
 
@@ -111,7 +114,7 @@ def call_witnesses(tables: LackTables, supported: IntArray, seen: IntArray, cut:
         Day of the folded year.
     """
     spoken = plant_years(supported, cut, 0)
-    return Witnesses(
+    return PastYears(
         tables=tables,
         asked=_asked_of(tables, spoken.reshape(-1)),
         supported=spoken.reshape(-1),
@@ -123,42 +126,42 @@ def call_witnesses(tables: LackTables, supported: IntArray, seen: IntArray, cut:
 
 
 def _asked_of(
-    tables: LackTables, supported: IntArray
+    tables: ShortfallTables, supported: IntArray
 ) -> Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]:
-    """`Witnesses.asked`."""
+    """`PastYears.asked`."""
 
     @lru_cache(maxsize=1)
     def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
-        lack, room_c = _lack_and_room(tables, nights, slice(0, supported.size))
-        return lack, room_c, np.flatnonzero(supported < nights)
+        shortfall, room_c = _shortfall_and_room(tables, nights, slice(0, supported.size))
+        return shortfall, room_c, np.flatnonzero(supported < nights)
 
     return asked
 
 
-def with_tables(witnesses: Witnesses, tables: LackTables) -> Witnesses:
-    """The witnesses of other nights, observed just as well."""
-    return replace(witnesses, tables=tables, asked=_asked_of(tables, witnesses.supported))
+def with_tables(past_years: PastYears, tables: ShortfallTables) -> PastYears:
+    """The past years of other nights, observed just as well."""
+    return replace(past_years, tables=tables, asked=_asked_of(tables, past_years.supported))
 
 
-def with_seen(witnesses: Witnesses, seen: IntArray) -> Witnesses:
-    """The witnesses with another account of how far each start is seen, (position)."""
+def with_seen(past_years: PastYears, seen: IntArray) -> PastYears:
+    """The past years with another account of how far each start is seen, (position)."""
     return replace(
-        witnesses,
-        seen=plant_years(seen, witnesses.cut, DAYS).reshape(-1),
+        past_years,
+        seen=plant_years(seen, past_years.cut, DAYS).reshape(-1),
         all_seen=bool((seen >= DAYS).all()),
     )
 
 
-def with_support(witnesses: Witnesses, supported: IntArray) -> Witnesses:
-    """The witnesses where the record speaks for so many nights, (position), and hides nothing."""
-    spoken = plant_years(supported, witnesses.cut, 0).reshape(-1)
+def with_support(past_years: PastYears, supported: IntArray) -> PastYears:
+    """The past years where the record speaks for so many nights, (position), and hides nothing."""
+    spoken = plant_years(supported, past_years.cut, 0).reshape(-1)
 
     def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
-        lack, room, _ = witnesses.asked(nights)
-        return lack, room, np.flatnonzero(spoken < nights)
+        shortfall, room, _ = past_years.asked(nights)
+        return shortfall, room, np.flatnonzero(spoken < nights)
 
     return replace(
-        witnesses,
+        past_years,
         asked=asked,
         supported=spoken,
         seen=np.full_like(spoken, DAYS),
@@ -166,11 +169,11 @@ def with_support(witnesses: Witnesses, supported: IntArray) -> Witnesses:
     )
 
 
-def stretch_lack(
-    witnesses: Witnesses, nights: int, starts: slice | IntArray
+def stretch_shortfall(
+    past_years: PastYears, nights: int, starts: slice | IntArray
 ) -> tuple[FloatArray, FloatArray | None]:
     """
-    What stretches of a length lack, from every start of every plant year.
+    What stretches of a length shortfall, from every start of every plant year.
 
     Parameters
     ----------
@@ -181,31 +184,33 @@ def stretch_lack(
 
     Returns
     -------
-    lack : (start), °C
+    shortfall : (start), °C
         Warming that would free the stretch of nights unsafe by cold; -inf where none is known.
     room : (start), °C, or None
         Warming it stands before heat makes it unsafe, where heat excludes.
     """
-    return _lack_and_room(witnesses.tables, nights, starts)
+    return _shortfall_and_room(past_years.tables, nights, starts)
 
 
-def _lack_and_room(
-    tables: LackTables, nights: int, starts: slice | IntArray
+def _shortfall_and_room(
+    tables: ShortfallTables, nights: int, starts: slice | IntArray
 ) -> tuple[FloatArray, FloatArray | None]:
-    """Lack and room of stretches."""
-    lack = tables.at_once.of(0, nights, starts)
+    """Shortfall and room of stretches."""
+    shortfall = tables.at_once.of(0, nights, starts)
     if nights >= DOSE_NIGHTS:
         by_dose = tables.dose.of(DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
-        np.maximum(lack, by_dose, out=lack)
-    return lack, None if tables.room is None else -tables.room.of(0, nights, starts)
+        np.maximum(shortfall, by_dose, out=shortfall)
+    return shortfall, None if tables.room is None else -tables.room.of(0, nights, starts)
 
 
-def _weight_below(lack_c: FloatArray, warmer_c: float | FloatArray, spread_c: float) -> FloatArray:
-    """Weight of a year's neighbours in temperature whose lack is met by a warming."""
+def _weight_below(
+    shortfall_c: FloatArray, warmer_c: float | FloatArray, spread_c: float
+) -> FloatArray:
+    """Weight of a year's neighbours in temperature whose shortfall is met by a warming."""
     if spread_c == 0.0:
-        return (lack_c <= warmer_c).astype(np.float64)
+        return (shortfall_c <= warmer_c).astype(np.float64)
     # Triangular, half width = sqrt(6) x deviation: its running sum is 1/2 + x - x|x|/2.
-    place = warmer_c - lack_c
+    place = warmer_c - shortfall_c
     place *= 1.0 / (spread_c * np.sqrt(6.0))
     np.minimum(place, 1.0, out=place)
     np.maximum(place, -1.0, out=place)
@@ -218,27 +223,27 @@ def _weight_below(lack_c: FloatArray, warmer_c: float | FloatArray, spread_c: fl
 
 
 def free_weight(
-    lack: FloatArray, room: FloatArray | None, warmer_c: float | FloatArray, spread_c: float
+    shortfall: FloatArray, room: FloatArray | None, warmer_c: float | FloatArray, spread_c: float
 ) -> FloatArray:
     """
-    Weight of each witness's neighbours that are free of unsafe nights, 0 to 1.
+    Weight of each past year's neighbours that are free of unsafe nights, 0 to 1.
 
     Parameters
     ----------
-    lack, room : °C
-        From `stretch_lack`.
+    shortfall, room : °C
+        From `stretch_shortfall`.
     warmer_c : K
-        Constant added to every hour of the spot; an array goes with the shape of `lack`.
+        Constant added to every hour of the spot; an array goes with the shape of `shortfall`.
     spread_c : K
     """
-    weight = _weight_below(lack, warmer_c, spread_c)
+    weight = _weight_below(shortfall, warmer_c, spread_c)
     if room is not None:
         weight = np.maximum(weight + _weight_below(-room, -warmer_c, spread_c) - 1.0, 0.0)
     return weight
 
 
-def witness_weights(
-    witnesses: Witnesses,
+def year_weights(
+    past_years: PastYears,
     nights: int,
     warmer_c: float,
     spread_c: float,
@@ -260,23 +265,23 @@ def witness_weights(
         Starts are counted from the cut. A year without enough known nights keeps nothing, but its
         unsafe nights still count.
     """
-    years = witnesses.counts.size
+    years = past_years.counts.size
     starts: slice | IntArray = slice(0, years * DAYS)
     if columns is None:
-        lack, room, silent = witnesses.asked(nights)
+        shortfall, room, silent = past_years.asked(nights)
     else:
         starts = (np.arange(years)[:, None] * DAYS + columns).reshape(-1)
-        lack, room = stretch_lack(witnesses, nights, starts)
-        silent = np.flatnonzero(witnesses.supported[starts] < nights)
-    free = free_weight(lack, room, warmer_c, spread_c)
-    if not witnesses.all_seen:
-        free[witnesses.seen[starts] < nights] = 0.0
+        shortfall, room = stretch_shortfall(past_years, nights, starts)
+        silent = np.flatnonzero(past_years.supported[starts] < nights)
+    free = free_weight(shortfall, room, warmer_c, spread_c)
+    if not past_years.all_seen:
+        free[past_years.seen[starts] < nights] = 0.0
     failed = 1.0 - free
     free[silent] = 0.0
     kept_by_year, failed_by_year = free.reshape(years, -1), failed.reshape(years, -1)
-    if not witnesses.counts.all():
-        kept_by_year[~witnesses.counts] = 0.0
-        failed_by_year[~witnesses.counts] = 0.0
+    if not past_years.counts.all():
+        kept_by_year[~past_years.counts] = 0.0
+        failed_by_year[~past_years.counts] = 0.0
     return kept_by_year, failed_by_year
 
 
@@ -300,7 +305,7 @@ def smooth_starts(by_start: FloatArray, days: FloatArray) -> FloatArray:
 
 
 def promised_share(
-    witnesses: Witnesses,
+    past_years: PastYears,
     nights: int,
     kernel: Kernel,
     warmer_c: float = 0.0,
@@ -324,13 +329,13 @@ def promised_share(
         and at starts that are not asked about.
     """
     if among is not None:
-        columns = _with_shifts(turn(among, -witnesses.cut), kernel.days.size // 2)
+        columns = _with_shifts(turn(among, -past_years.cut), kernel.days.size // 2)
         if columns.size <= FEW_STARTS:
-            share = _share_at(witnesses, nights, kernel, warmer_c, columns)
-            share = turn(share, witnesses.cut)
+            share = _share_at(past_years, nights, kernel, warmer_c, columns)
+            share = turn(share, past_years.cut)
             return np.where(among, share, 0.0)
-    share = _share_at(witnesses, nights, kernel, warmer_c, None)
-    share = turn(share, witnesses.cut)
+    share = _share_at(past_years, nights, kernel, warmer_c, None)
+    share = turn(share, past_years.cut)
     return share if among is None else np.where(among, share, 0.0)
 
 
@@ -343,14 +348,14 @@ def _with_shifts(days: BoolArray, reach: int) -> IntArray:
 
 
 def _share_at(
-    witnesses: Witnesses,
+    past_years: PastYears,
     nights: int,
     kernel: Kernel,
     warmer_c: float,
     columns: IntArray | None,
 ) -> FloatArray:
     """`promised_share` in days from the cut, (365); of those columns alone whose shifts are too."""
-    kept, failed = witness_weights(witnesses, nights, warmer_c, kernel.spread_c, columns)
+    kept, failed = year_weights(past_years, nights, warmer_c, kernel.spread_c, columns)
     both = np.zeros((2, DAYS))
     if columns is None:
         np.add.reduce(kept, axis=0, out=both[0])
@@ -359,11 +364,13 @@ def _share_at(
         both[0, columns], both[1, columns] = kept.sum(axis=0), failed.sum(axis=0)
     good, bad = smooth_starts(both, kernel.days)
     share: FloatArray = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
-    share[_years_speaking(witnesses, nights, columns) < FEWEST_YEARS] = 0.0
+    share[_years_speaking(past_years, nights, columns) < FEWEST_YEARS] = 0.0
     return share
 
 
-def _years_speaking(witnesses: Witnesses, nights: int, columns: IntArray | None = None) -> IntArray:
+def _years_speaking(
+    past_years: PastYears, nights: int, columns: IntArray | None = None
+) -> IntArray:
     """
     Years observed well enough to keep a stretch of a length, by start from the cut, (365).
 
@@ -371,17 +378,17 @@ def _years_speaking(witnesses: Witnesses, nights: int, columns: IntArray | None 
     """
     if columns is not None:
         at_columns = np.zeros(DAYS, np.int64)
-        speaks = witnesses.supported.reshape(-1, DAYS)[:, columns] >= nights
-        at_columns[columns] = (speaks & witnesses.counts[:, None]).sum(axis=0)
+        speaks = past_years.supported.reshape(-1, DAYS)[:, columns] >= nights
+        at_columns[columns] = (speaks & past_years.counts[:, None]).sum(axis=0)
         return at_columns
-    silent = witnesses.asked(nights)[2]
-    if not witnesses.counts.all():
-        silent = silent[witnesses.counts[silent // DAYS]]
-    years: IntArray = witnesses.counts.sum() - np.bincount(silent % DAYS, minlength=DAYS)
+    silent = past_years.asked(nights)[2]
+    if not past_years.counts.all():
+        silent = silent[past_years.counts[silent // DAYS]]
+    years: IntArray = past_years.counts.sum() - np.bincount(silent % DAYS, minlength=DAYS)
     return years
 
 
-def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> tuple[float, float]:
+def share_and_error(past_years: PastYears, stretch: Stretch, kernel: Kernel) -> tuple[float, float]:
     """
     Probability that a new year keeps one stretch, and its standard error over resampled years.
 
@@ -393,13 +400,13 @@ def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> t
     stretch
     kernel
     """
-    start, reach = (stretch.start - witnesses.cut) % DAYS, kernel.days.size // 2
+    start, reach = (stretch.start - past_years.cut) % DAYS, kernel.days.size // 2
     around = (start + np.arange(-reach, reach + 1)) % DAYS
-    kept, failed = witness_weights(witnesses, stretch.nights, 0.0, kernel.spread_c, around)
+    kept, failed = year_weights(past_years, stretch.nights, 0.0, kernel.spread_c, around)
     good, bad = kept @ kernel.days, failed @ kernel.days
     total = float((good + bad).sum())
-    speaks = witnesses.supported[start::DAYS][: witnesses.counts.size] >= stretch.nights
-    if (speaks & witnesses.counts).sum() < FEWEST_YEARS or total <= 0.0:
+    speaks = past_years.supported[start::DAYS][: past_years.counts.size] >= stretch.nights
+    if (speaks & past_years.counts).sum() < FEWEST_YEARS or total <= 0.0:
         return 0.0, 0.0
     share = float(good.sum()) / total
     error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
@@ -407,23 +414,23 @@ def share_and_error(witnesses: Witnesses, stretch: Stretch, kernel: Kernel) -> t
 
 
 def share_by_warming(
-    witnesses: Witnesses, stretch: Stretch, kernel: Kernel
+    past_years: PastYears, stretch: Stretch, kernel: Kernel
 ) -> Callable[[float], float]:
     """
     Probability that a new year keeps one stretch, as a function of a warming, K.
 
     What missing nights may hide is not looked at, so that it is never less than `promised_share`.
     """
-    start, reach = (stretch.start - witnesses.cut) % DAYS, kernel.days.size // 2
+    start, reach = (stretch.start - past_years.cut) % DAYS, kernel.days.size // 2
     around = (start + np.arange(-reach, reach + 1)) % DAYS
-    starts = (np.flatnonzero(witnesses.counts)[:, None] * DAYS + around).reshape(-1)
-    lack, room = stretch_lack(witnesses, stretch.nights, starts)
-    spoken = witnesses.supported[starts] >= stretch.nights
+    starts = (np.flatnonzero(past_years.counts)[:, None] * DAYS + around).reshape(-1)
+    shortfall, room = stretch_shortfall(past_years, stretch.nights, starts)
+    spoken = past_years.supported[starts] >= stretch.nights
     days = np.tile(kernel.days, starts.size // around.size)
     speaking = days * spoken
 
     def share(warmer_c: float) -> float:
-        free = free_weight(lack, room, warmer_c, kernel.spread_c)
+        free = free_weight(shortfall, room, warmer_c, kernel.spread_c)
         kept, failed = float(free @ speaking), float((1.0 - free) @ days)
         return kept / (kept + failed) if kept > 0.0 else 0.0
 

@@ -1,4 +1,4 @@
-"""The `portraits` of `check --json`, as docs/json.md explains and docs/schema/check.json holds."""
+"""The `profiles` of `check --json`, as docs/json.md explains and docs/schema/check.json holds."""
 
 from __future__ import annotations
 
@@ -9,38 +9,38 @@ from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, sea
 if TYPE_CHECKING:
     from suitability.advice.answers import RestRoom
     from suitability.advice.plant_year import DryAir, HeatOutlook, PlantYear, RestOutlook
-    from suitability.advice.portrait import FirstFailure, HourRange, Portrait, Remedies, RoofRest
+    from suitability.advice.profile import FirstFailure, HourRange, Profile, Remedies, RoofRest
     from suitability.advice.verdicts import Verdict
 
-__all__ = ["portrait_values", "rest_values", "year_values"]
+__all__ = ["profile_values", "rest_values", "year_values"]
 
 
-def portrait_values(portrait: Portrait) -> dict[str, Any]:
+def profile_values(profile: Profile) -> dict[str, Any]:
     """A group before buying, or a plant in its state, as plain values."""
-    year, buds = portrait.year, portrait.buds
+    year, buds = profile.year, profile.buds
     return {
-        "spot": portrait.spot,
-        "group": portrait.group,
-        "group_name": portrait.group_name,
-        "plant": portrait.plant or None,
+        "spot": profile.spot,
+        "group": profile.group,
+        "group_name": profile.group_name,
+        "plant": profile.plant or None,
         **year_values(year),
-        "fails_first": _failure(portrait.cold),
-        "fails_in_heat": _failure(portrait.heat),
-        "ranges": [_range(one) for one in portrait.ranges],
-        "remedies": None if portrait.remedies is None else _remedies(portrait.remedies),
+        "fails_first": _failure(profile.cold),
+        "fails_in_heat": _failure(profile.heat),
+        "ranges": [_range(one) for one in profile.ranges],
+        "remedies": None if profile.remedies is None else _remedies(profile.remedies),
         "by_caution": [
             {
                 "caution": one.caution,
                 "verdict": one.verdict.value,
                 "season": season_values(one.season),
             }
-            for one in portrait.cautions
+            for one in profile.cautions
         ],
         "state": {
-            "first_winter": portrait.state.first_winter,
-            "in_bud": portrait.state.in_bud,
-            "shift_c": finite(portrait.state.shift_c, NORMAL_DECIMALS),
-            "damage_c": finite(portrait.state.damage_c, NORMAL_DECIMALS),
+            "first_winter": profile.state.first_winter,
+            "in_bud": profile.state.in_bud,
+            "shift_c": finite(profile.state.shift_c, NORMAL_DECIMALS),
+            "damage_c": finite(profile.state.damage_c, NORMAL_DECIMALS),
         },
         "changes": [
             {
@@ -49,7 +49,7 @@ def portrait_values(portrait: Portrait) -> dict[str, Any]:
                 "group_c": finite(change.group_c, RAW_DECIMALS),
                 "plant_c": finite(change.plant_c, RAW_DECIMALS),
             }
-            for change in portrait.changes
+            for change in profile.changes
         ],
         "damage": [
             {
@@ -59,7 +59,7 @@ def portrait_values(portrait: Portrait) -> dict[str, Any]:
                 "dose_c_h": finite(noted.dose_c_h, RAW_DECIMALS),
                 "expected": noted.expected,
             }
-            for noted in portrait.damage
+            for noted in profile.damage
         ],
         "buds": None
         if buds is None

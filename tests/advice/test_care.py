@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from suitability.advice.care import tend
 from suitability.advice.growth_year import Doing
-from suitability.advice.tending import tend
 from suitability.groups import read_catalogue
 from suitability.groups.words import Words, read_words
 

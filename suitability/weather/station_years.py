@@ -26,10 +26,10 @@ if TYPE_CHECKING:
     from suitability.weather.sources.meteostat import Addresses, YearOutcome
     from suitability.weather.sources.transport import Transport
 
-__all__ = ["Errand", "StationYears", "bring_station", "record_of_years"]
+__all__ = ["FetchRequest", "StationYears", "fetch_station_years", "record_of_years"]
 
 
-class Errand(Struct, frozen=True, kw_only=True):
+class FetchRequest(Struct, frozen=True, kw_only=True):
     """
     What is wanted and with what means, for all steps of one command.
 
@@ -111,7 +111,7 @@ class _Work(Struct, kw_only=True):
     keeps: bool = True
 
 
-def bring_station(errand: Errand, station: Station) -> StationYears:
+def fetch_station_years(request: FetchRequest, station: Station) -> StationYears:
     """
     The asked years of a station, from the store and, where due, from the service.
 
@@ -124,28 +124,28 @@ def bring_station(errand: Errand, station: Station) -> StationYears:
     StoreError
         The store cannot be read, or not be written although it must.
     """
-    work = _read_kept(errand, station)
+    work = _read_kept(request, station)
     due = [
         year
-        for year in errand.years
-        if errand.refresh
-        or (year not in work.records and _is_open(work, year, errand))
-        or is_due(work.entries.get(year), errand.now)
+        for year in request.years
+        if request.refresh
+        or (year not in work.records and _is_open(work, year, request))
+        or is_due(work.entries.get(year), request.now)
     ]
-    _tell(errand, len(errand.years) - len(due), f"{station.identifier}: {len(work.records)} kept")
-    if due and errand.transport is not None:
-        _fetch_due(errand, station, due, work)
+    _tell(request, len(request.years) - len(due), f"{station.identifier}: {len(work.records)} kept")
+    if due and request.transport is not None:
+        _fetch_due(request, station, due, work)
     entries = tuple(work.entries[year] for year in sorted(work.entries))
     failed = [
         entry
         for entry in entries
         if entry.status is YearStatus.FAILED and entry.year not in work.records
     ]
-    if failed and errand.transport is not None and not errand.allow_missing:
+    if failed and request.transport is not None and not request.allow_missing:
         raise SourceError(say_failures(station, failed))
     notes = [*work.notes, *say_entries(entries)]
-    if errand.transport is None:
-        notes += _say_offline(errand, work)
+    if request.transport is None:
+        notes += _say_offline(request, work)
     return StationYears(
         station=station,
         entries=entries,
@@ -160,24 +160,24 @@ def record_of_years(years: StationYears, notes: tuple[str, ...] = ()) -> Record:
     return join_years(parts, years.station, years.sources & OBSERVERS, notes=notes)
 
 
-def _is_open(work: _Work, year: int, errand: Errand) -> bool:
+def _is_open(work: _Work, year: int, request: FetchRequest) -> bool:
     """Whether a year without a record still wants an answer: a damaged file, or never asked."""
     entry = work.entries.get(year)
-    return entry is None or entry.is_kept or is_due(entry, errand.now)
+    return entry is None or entry.is_kept or is_due(entry, request.now)
 
 
-def _read_kept(errand: Errand, station: Station) -> _Work:
+def _read_kept(request: FetchRequest, station: Station) -> _Work:
     """What the store has of the asked years; damaged files are set aside and told."""
     work = _Work()
-    manifest = read_manifest(errand.folder, station.identifier)
+    manifest = read_manifest(request.folder, station.identifier)
     if manifest is None:
         return work
     for entry in manifest.years:
-        if entry.year not in errand.years:
+        if entry.year not in request.years:
             continue
         work.entries[entry.year] = entry
         try:
-            record = read_year(errand.folder, station.identifier, entry.year, manifest=manifest)
+            record = read_year(request.folder, station.identifier, entry.year, manifest=manifest)
         except StoreError as reason:
             work.notes.append(str(reason))
             continue
@@ -186,40 +186,40 @@ def _read_kept(errand: Errand, station: Station) -> _Work:
     return work
 
 
-def _fetch_due(errand: Errand, station: Station, due: list[int], work: _Work) -> None:
+def _fetch_due(request: FetchRequest, station: Station, due: list[int], work: _Work) -> None:
     """Fetch years and keep each as it comes; adds to the work."""
     from suitability.weather.sources.meteostat import fetch_years  # noqa: PLC0415  (network)
 
-    assert errand.transport is not None
-    done = len(errand.years) - len(due)
+    assert request.transport is not None
+    done = len(request.years) - len(due)
 
     def take(outcome: YearOutcome) -> None:
         nonlocal done
         done += 1
-        _take(errand, station, outcome, work)
+        _take(request, station, outcome, work)
         entry = outcome.entry
-        _tell(errand, done, f"{station.identifier}: {entry.year} {entry.status.value}")
+        _tell(request, done, f"{station.identifier}: {entry.year} {entry.status.value}")
 
     fetch_years(
         station,
         due,
-        addresses=errand.addresses(),
-        transport=errand.transport(),
-        now=errand.now,
+        addresses=request.addresses(),
+        transport=request.transport(),
+        now=request.now,
         known={year: entry for year, entry in work.entries.items() if year in work.records},
         on_year=take,
     )
 
 
-def _take(errand: Errand, station: Station, outcome: YearOutcome, work: _Work) -> None:
+def _take(request: FetchRequest, station: Station, outcome: YearOutcome, work: _Work) -> None:
     """Keep one outcome in the store, and in the work."""
     year = outcome.entry.year
     entry: YearEntry | None = outcome.entry
     if work.keeps:
         try:
-            entry = _keep(errand, station, outcome)
+            entry = _keep(request, station, outcome)
         except StoreError as reason:
-            if errand.must_keep:
+            if request.must_keep:
                 raise
             work.keeps = False
             work.notes.append(f"What was fetched is not kept: {reason}")
@@ -233,14 +233,14 @@ def _take(errand: Errand, station: Station, outcome: YearOutcome, work: _Work) -
         work.records[year] = outcome.observed
 
 
-def _keep(errand: Errand, station: Station, outcome: YearOutcome) -> YearEntry | None:
+def _keep(request: FetchRequest, station: Station, outcome: YearOutcome) -> YearEntry | None:
     """Write one outcome; the entry as it now stands."""
     if outcome.unchanged:
-        return confirm_year(errand.folder, station.identifier, outcome.entry.year, errand.now)
-    return keep_year(errand.folder, station, outcome.entry, outcome.observed, outcome.model)
+        return confirm_year(request.folder, station.identifier, outcome.entry.year, request.now)
+    return keep_year(request.folder, station, outcome.entry, outcome.observed, outcome.model)
 
 
-def _say_offline(errand: Errand, work: _Work) -> list[str]:
+def _say_offline(request: FetchRequest, work: _Work) -> list[str]:
     """What is to be told when nothing could be asked."""
     if not work.records:
         return []
@@ -253,13 +253,13 @@ def _say_offline(errand: Errand, work: _Work) -> list[str]:
     answered = work.records.keys() | {
         year for year, entry in work.entries.items() if entry.status is YearStatus.ABSENT
     }
-    missing = [year for year in errand.years if year not in answered]
+    missing = [year for year in request.years if year not in answered]
     if missing:
         sentences.append(f"Not in the store: {say_years(missing)}.")
     return sentences
 
 
-def _tell(errand: Errand, done: int, words: str) -> None:
+def _tell(request: FetchRequest, done: int, words: str) -> None:
     """Tell how far the work has come."""
-    if errand.progress is not None:
-        errand.progress(done, len(errand.years), words)
+    if request.progress is not None:
+        request.progress(done, len(request.years), words)

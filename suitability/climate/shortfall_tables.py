@@ -15,16 +15,16 @@ from suitability.climate.exposure import EPSILON_C
 from suitability.climate.range_highest import Raised, RangeHighest
 
 if TYPE_CHECKING:
-    from suitability.climate.states import Lack, SpotNights, Thresholds
+    from suitability.climate.states import Shortfall, SpotNights, Thresholds
 
-__all__ = ["LackTables", "SpotTables", "own_tables"]
+__all__ = ["ShortfallTables", "SpotTables", "own_tables"]
 
 FloatArray = NDArray[np.float64]
 
 
-class LackTables(Struct, frozen=True, kw_only=True):
+class ShortfallTables(Struct, frozen=True, kw_only=True):
     """
-    The greatest lack of any stretch of one group's nights, °C; positions from the cut on.
+    The greatest shortfall of any stretch of one group's nights, °C; positions from the cut on.
 
     Attributes
     ----------
@@ -41,7 +41,7 @@ class LackTables(Struct, frozen=True, kw_only=True):
     dose: Raised
     room: Raised | None
 
-    def by_heat_alone(self) -> LackTables:
+    def by_heat_alone(self) -> ShortfallTables:
         """The same, were it never cold."""
         return replace(self, at_once=self.at_once.nowhere(), dose=self.dose.nowhere())
 
@@ -62,7 +62,7 @@ class SpotTables:
         self._ever_wet = bool(np.isfinite(nights.wet_minimum_c).any())
         self._always_wet = bool(np.array_equal(nights.wet_minimum_c, nights.minimum_c))
 
-    def of(self, limits: Thresholds, *, dry: bool = False) -> LackTables:
+    def of(self, limits: Thresholds, *, dry: bool = False) -> ShortfallTables:
         """
         Those of one group: what `lacking_warmth` says of nights, of every stretch.
 
@@ -86,14 +86,14 @@ class SpotTables:
             dose = self._table("dry dose", nights.dry_tolerated_base_c()[limit_c_h], limit_c_h)
         else:
             dose = self._table("dose", nights.tolerated_base_c[limit_c_h], limit_c_h)
-        return LackTables(
+        return ShortfallTables(
             at_once=at_once,
             dose=Raised((dose, limits.chill_base_c - EPSILON_C)),
             room=self.room(limits),
         )
 
     def room(self, limits: Thresholds, *, known_heat: bool = False) -> Raised | None:
-        """That of `LackTables`; with `known_heat` no hour that was missed is taken as hot."""
+        """That of `ShortfallTables`; with `known_heat` no hour that was missed is taken as hot."""
         if limits.ceiling_c is None:
             return None
         name, runs = "heat", self._nights.hot_run_c
@@ -109,13 +109,13 @@ class SpotTables:
         return self._made[asked]
 
 
-def own_tables(lack: Lack, cut: int) -> LackTables:
+def own_tables(shortfall: Shortfall, cut: int) -> ShortfallTables:
     """
     Tables of nights that no other group shares.
 
     Parameters
     ----------
-    lack
+    shortfall
         Over (position).
     cut
         Day of the folded year at which plant years begin.
@@ -124,10 +124,10 @@ def own_tables(lack: Lack, cut: int) -> LackTables:
     def table(by_position: FloatArray) -> Raised:
         return Raised((RangeHighest(_laid_out(by_position, cut)), 0.0))
 
-    return LackTables(
-        at_once=table(lack.hard_c),
-        dose=table(lack.dose_c),
-        room=None if lack.heat_room_c is None else table(-lack.heat_room_c),
+    return ShortfallTables(
+        at_once=table(shortfall.hard_c),
+        dose=table(shortfall.dose_c),
+        room=None if shortfall.heat_room_c is None else table(-shortfall.heat_room_c),
     )
 
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.climate.lack_tables import SpotTables, own_tables
+from suitability.climate.shortfall_tables import SpotTables, own_tables
 from suitability.climate.states import lacking_warmth, without_wet
 
 if TYPE_CHECKING:
@@ -56,13 +56,13 @@ def test_shared_tables_say_what_each_group_lacks(
             mild, limit_c=limit, limit_wet_c=wet, chill_base_c=base, dose_limit_c_h=dose,
             ceiling_c=ceiling,
         )  # fmt: skip
-        lack = lacking_warmth(nights, limits)
+        shortfall = lacking_warmth(nights, limits)
         length = data.draw(st.integers(1, 365))
         for shared, own in (
-            (tables.of(limits), own_tables(lack, nights.winter)),
+            (tables.of(limits), own_tables(shortfall, nights.winter)),
             (
                 tables.of(limits, dry=True),
-                own_tables(without_wet(lack, nights, limits), nights.winter),
+                own_tables(without_wet(shortfall, nights, limits), nights.winter),
             ),
         ):
             for one, other in ((shared.at_once, own.at_once), (shared.dose, own.dose)):

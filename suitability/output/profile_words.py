@@ -13,16 +13,16 @@ from suitability.units import TemperatureUnit, show_difference, show_temperature
 if TYPE_CHECKING:
     from suitability.advice.plant_state import StateChange
     from suitability.advice.plant_year import DryAir, HeatOutlook, RestOutlook
-    from suitability.advice.portrait import (
+    from suitability.advice.profile import (
         FirstFailure,
         HourRange,
         NotedDamage,
-        Portrait,
+        Profile,
         Remedies,
         RoofRest,
     )
 
-__all__ = ["dry_air_sentence", "heat_sentence", "portrait_rows"]
+__all__ = ["dry_air_sentence", "heat_sentence", "profile_rows"]
 
 SURVIVES = {
     Survives.ALL_YEAR: "all year outdoors, by the nights on record",
@@ -67,26 +67,26 @@ FIELDS = {"limit_c": "dry limit", "limit_wet_c": "wet limit", "chill_base_c": "c
 RANGES = {"label": "Its label", "lives": "Lives between", "grows": "Grows between"}
 
 
-def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str, str]]:
+def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
     """Labels and sentences, in the order in which a buyer asks."""
-    year = portrait.year
+    year = profile.year
     rows = [
-        ("In short", _in_short(portrait)),
+        ("In short", _in_short(profile)),
         ("Survives", SURVIVES[year.survives]),
         ("Grows", GROWS[year.grows]),
-        ("Rests", _rests(portrait, units)),
+        ("Rests", _rests(profile, units)),
         ("Flowers", FLOWERS[year.flowers]),
     ]
-    rows += [(_state_label(change), _change(change, units)) for change in portrait.changes]
-    rows += [("Damage noted", _damage(noted, units)) for noted in portrait.damage]
-    if portrait.cold is not None:
-        rows.append(("Fails first", _fails(portrait.cold, "cold", units)))
-    if portrait.heat is not None:
-        rows.append(("In heat", _fails(portrait.heat, "heat", units)))
-    if portrait.buds is not None:
-        rows.append(("Buds", _buds(portrait, units)))
-    rows += [(RANGES[one.kind], _range(one, units)) for one in portrait.ranges]
-    label = _label_against_floor(portrait, units)
+    rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
+    rows += [("Damage noted", _damage(noted, units)) for noted in profile.damage]
+    if profile.cold is not None:
+        rows.append(("Fails first", _fails(profile.cold, "cold", units)))
+    if profile.heat is not None:
+        rows.append(("In heat", _fails(profile.heat, "heat", units)))
+    if profile.buds is not None:
+        rows.append(("Buds", _buds(profile, units)))
+    rows += [(RANGES[one.kind], _range(one, units)) for one in profile.ranges]
+    label = _label_against_floor(profile, units)
     if label:
         rows.append(("", label))
     if year.heat is not None:
@@ -95,29 +95,29 @@ def portrait_rows(portrait: Portrait, units: TemperatureUnit) -> list[tuple[str,
             rows.append(("", _heat_against_ranges(year.heat)))
     if year.dry_air is not None:
         rows.append(("Dry air", dry_air_sentence(year.dry_air, units)))
-    if portrait.remedies is not None:
-        rows += _remedies(portrait, portrait.remedies, units)
-    if portrait.cautions:
-        rows.append(("By caution", _by_caution(portrait)))
+    if profile.remedies is not None:
+        rows += _remedies(profile, profile.remedies, units)
+    if profile.cautions:
+        rows.append(("By caution", _by_caution(profile)))
     return rows
 
 
-def _in_short(portrait: Portrait) -> str:
+def _in_short(profile: Profile) -> str:
     """The line of the verdict, with the heat that it does not count."""
-    heat = portrait.year.heat
+    heat = profile.year.heat
     harmed = heat is not None and heat.word is HeatWord.EXPECT_DAMAGE
-    return f"{portrait.year.line}; expect heat damage" if harmed else portrait.year.line
+    return f"{profile.year.line}; expect heat damage" if harmed else profile.year.line
 
 
-def _rests(portrait: Portrait, units: TemperatureUnit) -> str:
+def _rests(profile: Profile, units: TemperatureUnit) -> str:
     """The rest, year by year, and in a room."""
-    rest, word = portrait.year.rest, RESTS[portrait.year.rests]
+    rest, word = profile.year.rest, RESTS[profile.year.rests]
     if rest is None or not rest.needed or rest.of_years == 0:
         return word
     parts = [f"{word}: met in {rest.met_years}, partly in {rest.partly_years} of {rest.of_years}"]
     if rest.usual_date is not None and rest.latest_date is not None:
         seldom = 2 * (rest.met_years or 0) <= rest.of_years
-        stays_out = portrait.year.survives is Survives.ALL_YEAR
+        stays_out = profile.year.survives is Survives.ALL_YEAR
         parts.append(
             f"{'where met, ' if seldom else ''}complete by {words.day_month(rest.usual_date)} in "
             f"{'the middle one' if seldom else 'a usual year'}, "
@@ -198,9 +198,9 @@ def _fails(failure: FirstFailure, by: str, units: TemperatureUnit) -> str:
     return f"left out all year, in {share}: {', '.join(causes)}; {when}"
 
 
-def _buds(portrait: Portrait, units: TemperatureUnit) -> str:
+def _buds(profile: Profile, units: TemperatureUnit) -> str:
     """What may blast buds."""
-    buds = portrait.buds
+    buds = profile.buds
     if buds is None or buds.cold_nights is None or buds.jumps is None:
         return "no year on record tells what may blast them"
     jump = show_difference(8.0, units, 0)
@@ -222,9 +222,9 @@ def _range(one: HourRange, units: TemperatureUnit) -> str:
     return f"{held}: {below} h a year are colder, {above} h warmer"
 
 
-def _label_against_floor(portrait: Portrait, units: TemperatureUnit) -> str:
+def _label_against_floor(profile: Profile, units: TemperatureUnit) -> str:
     """What the label hides: hours that it calls fine and in which the group does not grow."""
-    by_kind = {one.kind: one for one in portrait.ranges}
+    by_kind = {one.kind: one for one in profile.ranges}
     label, grows = by_kind.get("label"), by_kind["grows"]
     if label is None or label.hours_below is None or grows.hours_below is None:
         return ""
@@ -280,7 +280,7 @@ def dry_air_sentence(dry: DryAir, units: TemperatureUnit) -> str:
 
 
 def _remedies(
-    portrait: Portrait, remedies: Remedies, units: TemperatureUnit
+    profile: Profile, remedies: Remedies, units: TemperatureUnit
 ) -> list[tuple[str, str]]:
     """What would have to change for a better answer."""
     rows: list[tuple[str, str]] = []
@@ -290,16 +290,16 @@ def _remedies(
         if remedies.all_year_c is not None and remedies.all_year_c > remedies.shelter_c:
             more = show_difference(remedies.all_year_c, units)
             rows.append(("", f"{more} warmer: {_verdict(Verdict.ALL_YEAR)}"))
-    elif portrait.year.survives is not Survives.ALL_YEAR:
+    elif profile.year.survives is not Survives.ALL_YEAR:
         most = show_difference(15.0, units, 0)
         rows.append(("Shelter", f"no shelter up to {most} warmer gives a better verdict"))
     if remedies.roof_verdict is not None:
         dry = f"with rain kept off: {_verdict(remedies.roof_verdict)}"
-        rows.append(("Roof", f"{dry}{_roof_rest(portrait, remedies.roof_rest)}"))
+        rows.append(("Roof", f"{dry}{_roof_rest(profile, remedies.roof_rest)}"))
     if remedies.cooling_c is not None and remedies.cooling_verdict is not None:
         cooler = show_difference(remedies.cooling_c, units)
         rows.append(("Cooler spot", f"{cooler} colder: {_verdict(remedies.cooling_verdict)}"))
-    if portrait.year.survives is not Survives.ALL_YEAR:
+    if profile.year.survives is not Survives.ALL_YEAR:
         hold = show_temperature(remedies.hold_c, units)
         grow = show_temperature(remedies.hold_growing_c, units)
         held = f"at {hold} all night none of its cold thresholds is passed, at {grow} it grows"
@@ -308,9 +308,9 @@ def _remedies(
     return rows
 
 
-def _roof_rest(portrait: Portrait, roof: RoofRest | None) -> str:
+def _roof_rest(profile: Profile, roof: RoofRest | None) -> str:
     """What a roof changes for the rest, after the verdict under it; empty if nothing."""
-    rest = portrait.year.rest
+    rest = profile.year.rest
     if roof is None or rest is None:
         return ""
     if roof.met_years != rest.met_years:
@@ -320,7 +320,7 @@ def _roof_rest(portrait: Portrait, roof: RoofRest | None) -> str:
         years += f" {rest.partly_years}"
     else:
         return ""
-    gained = roof.flowers is Flowers.CAN and portrait.year.flowers is not Flowers.CAN
+    gained = roof.flowers is Flowers.CAN and profile.year.flowers is not Flowers.CAN
     flowers = ", and nothing in it would stand against flowers" if gained else ""
     return f"; its rest would be {years}{flowers}"
 
@@ -329,10 +329,10 @@ def _verdict(verdict: Verdict) -> str:
     return words.VERDICT_WORDS[verdict]
 
 
-def _by_caution(portrait: Portrait) -> str:
+def _by_caution(profile: Profile) -> str:
     """Verdicts at the ends of the group's ranges."""
     parts = []
-    for one in portrait.cautions:
+    for one in profile.cautions:
         text = f"{one.caution}: {words.VERDICT_WORDS[one.verdict]}"
         if one.verdict is Verdict.SEASONAL:
             text += f", {words.season(one.season, short=True)}"

@@ -18,11 +18,11 @@ from suitability.advice.answers import Flowers, Survives
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.plant_state import PlantState
-from suitability.advice.portraying import Sitter, portray
 from suitability.advice.preparing import CheckOptions
+from suitability.advice.profiling import Subject, make_profiles
 from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
-from suitability.output.portrait_words import portrait_rows
+from suitability.output.profile_words import profile_rows
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
@@ -30,7 +30,7 @@ from suitability.units import TemperatureUnit
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from suitability.advice.portrait import Portrait
+    from suitability.advice.profile import Profile
     from suitability.groups import Needs
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
@@ -46,16 +46,16 @@ OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.0)
 
 def look(
     record: Record,
-    sitter: Sitter | None = None,
+    subject: Subject | None = None,
     *,
     spot: Spot = ROOFED,
     place: Place = PLACE,
     options: CheckOptions = OPTIONS,
     label_c: tuple[float, float] | None = None,
-) -> Portrait:
-    """The portrait of one group or plant; rain kept off and no allowance unless said."""
-    sitter = sitter or Sitter(group=PHALAENANTHE)
-    return portray(record, place, (spot,), [sitter], options, label_c=label_c)[0]
+) -> Profile:
+    """The profile of one group or plant; rain kept off and no allowance unless said."""
+    subject = subject or Subject(group=PHALAENANTHE)
+    return make_profiles(record, place, (spot,), [subject], options, label_c=label_c)[0]
 
 
 # What fails first -----------------------------------------------------------------------------
@@ -128,7 +128,7 @@ def test_heat_is_asked_of_the_groups_that_it_excludes(hourly: Hourly) -> None:
         start = (date(year, 7, 1) - date(2001, 1, 1)).days * 24
         for day in range(6):
             temp_c[start + day * 24 + 12 : start + day * 24 + 20] = 29.0
-    found = look(hourly(temp_c), Sitter(group=CATALOGUE.find("masdevallia")))
+    found = look(hourly(temp_c), Subject(group=CATALOGUE.find("masdevallia")))
     assert found.heat is not None
     assert found.heat.causes == (("heat", 10),)
     assert found.heat.usual_date == "07-04"
@@ -165,7 +165,7 @@ def test_a_month_that_is_not_observed_leaves_the_hours_unknown(hourly: Hourly) -
 def test_nobile_lives_below_its_growth_floor_in_los_angeles(extract: OpenExtract) -> None:
     """Common practice, no source: over a thousand hours a year below it, and it flowers by them."""
     record, place = extract("los_angeles")
-    found = look(record, Sitter(group=CATALOGUE.find("nobile")), spot=OPEN_AIR, place=place)
+    found = look(record, Subject(group=CATALOGUE.find("nobile")), spot=OPEN_AIR, place=place)
     assert found.year.survives is Survives.ALL_YEAR
     assert found.year.flowers is Flowers.CAN
     grows = found.ranges[-1]
@@ -215,7 +215,7 @@ def test_a_cooler_spot_is_told_to_those_whom_heat_excludes(hourly: Hourly) -> No
     """An even 28 °C is too hot for Masdevallia (27 °C): it needs as much less as the years ask."""
     masdevallia = CATALOGUE.find("masdevallia")
     record = hourly(np.full(10 * 8766, 28.0))
-    found = look(record, Sitter(group=masdevallia)).remedies
+    found = look(record, Subject(group=masdevallia)).remedies
     assert found is not None
     assert found.cooling_c is not None
     assert found.cooling_c >= 1.0
@@ -236,7 +236,7 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
     The rest with rain kept off is that of the same plants judged under a roof.
     """
     record, place = extract("porto_alegre")
-    nobile = Sitter(group=CATALOGUE.find("nobile"))
+    nobile = Subject(group=CATALOGUE.find("nobile"))
     wet = look(record, nobile, spot=OPEN_AIR, place=place)
     dry = look(record, nobile, spot=ROOFED, place=place)
     assert wet.remedies is not None
@@ -250,7 +250,7 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
         dry.year.rest.partly_years,
     )
     assert roof.met_years > 2 * wet.year.rest.met_years
-    told = dict(portrait_rows(wet, TemperatureUnit.C))["Roof"]
+    told = dict(profile_rows(wet, TemperatureUnit.C))["Roof"]
     assert told == (
         f"with rain kept off: outdoors all year; its rest would be met in {roof.met_years} of "
         f"{roof.of_years} years instead of {wet.year.rest.met_years}, and nothing in it would "
@@ -265,8 +265,8 @@ def test_a_roof_that_changes_nothing_for_the_rest_says_nothing_of_it(extract: Op
     assert found.remedies is not None
     assert found.remedies.roof_verdict is not None
     assert found.remedies.roof_rest is None
-    assert "rest" not in dict(portrait_rows(found, TemperatureUnit.C))["Roof"]
-    roofed = look(record, Sitter(group=CATALOGUE.find("nobile")), spot=ROOFED, place=place)
+    assert "rest" not in dict(profile_rows(found, TemperatureUnit.C))["Roof"]
+    roofed = look(record, Subject(group=CATALOGUE.find("nobile")), spot=ROOFED, place=place)
     assert roofed.remedies is not None
     assert roofed.remedies.roof_rest is None
 
@@ -298,7 +298,7 @@ def test_a_plant_in_its_first_winter_is_judged_tenderer(extract: OpenExtract) ->
     """Its season is that of a group with a chill base of 14 and a dry limit of 8 °C."""
     record, place = extract("los_angeles")
     young = look(
-        record, Sitter(group=PHALAENANTHE, state=PlantState(first_winter=True)), place=place
+        record, Subject(group=PHALAENANTHE, state=PlantState(first_winter=True)), place=place
     )
     old = look(record, place=place)
     needs = replace(PHALAENANTHE.needs(), chill_base_c=14.0, limit_c=8.0)
@@ -316,11 +316,11 @@ def test_buds_are_counted_on_the_days_out(hourly: Hourly) -> None:
     for year in range(2001, 2011):
         at = (date(year, 7, 10) - date(2001, 1, 1)).days * 24 + 22
         temp_c[at] = 11.0
-    found = look(hourly(temp_c), Sitter(group=PHALAENANTHE, state=PlantState(in_bud=True)))
+    found = look(hourly(temp_c), Subject(group=PHALAENANTHE, state=PlantState(in_bud=True)))
     assert found.buds is not None
     assert found.buds.cold_nights == pytest.approx(1.0)
     assert found.buds.jumps == pytest.approx(2.0)
-    told = dict(portrait_rows(found, TemperatureUnit.F))["Buds"]
+    told = dict(profile_rows(found, TemperatureUnit.F))["Buds"]
     assert told.startswith("1 night a year out below its chill base, 2 over 14 °F")
     assert look(hourly(temp_c)).buds is None
 
@@ -331,7 +331,7 @@ def test_damage_that_the_group_would_have_stood_makes_a_plant_tenderer(hourly: H
     at = (date(2005, 1, 10) - date(2001, 1, 1)).days * 24 + 22
     temp_c[at] = 6.0
     noted = ((date(2005, 1, 16), "leaves yellow"),)
-    found = look(hourly(temp_c), Sitter(group=PHALAENANTHE, damage=noted))
+    found = look(hourly(temp_c), Subject(group=PHALAENANTHE, damage=noted))
     (damage,) = found.damage
     assert (damage.lowest_c, damage.dose_c_h, damage.expected) == (6.0, 6.0, False)
     assert found.state.damage_c == 1.0
@@ -347,20 +347,20 @@ def test_an_evergreen_plant_recovers_once_and_weakens_with_each_repeat(hourly: H
         temp_c[(day - date(2001, 1, 1)).days * 24 + 22] = 4.0
     noted = tuple((day.replace(day=15), "leaves shed") for day in days)
     record = hourly(temp_c)
-    once = look(record, Sitter(group=PHALAENANTHE, damage=noted[:1], evergreen=True))
+    once = look(record, Subject(group=PHALAENANTHE, damage=noted[:1], evergreen=True))
     assert once.damage[0].expected is True
     assert (once.state.damage_c, once.changes) == (0.0, ())
-    thrice = look(record, Sitter(group=PHALAENANTHE, damage=noted, evergreen=True))
+    thrice = look(record, Subject(group=PHALAENANTHE, damage=noted, evergreen=True))
     assert thrice.state.damage_c == 2.0
-    sheds = look(record, Sitter(group=PHALAENANTHE, damage=noted, evergreen=False))
+    sheds = look(record, Subject(group=PHALAENANTHE, damage=noted, evergreen=False))
     assert sheds.state.damage_c == 0.0
 
 
 def test_damage_outside_the_record_is_said_to_be_unknown(hourly: Hourly) -> None:
     record = hourly(np.full(4 * 8766, 20.0))
     for day in (date(1990, 1, 1), date(2001, 1, 5), date(2031, 1, 1)):
-        sitter = Sitter(group=PHALAENANTHE, damage=((day, "spots"),))
-        (damage,) = look(record, sitter).damage
+        subject = Subject(group=PHALAENANTHE, damage=((day, "spots"),))
+        (damage,) = look(record, subject).damage
         assert (damage.lowest_c, damage.expected) == (None, None)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Doing, Tending
+from suitability.advice.growth_year import Care, Doing
 from suitability.groups.group import RestNeed
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ __all__ = ["tend"]
 UNSAID = "not said in its catalogue"
 
 
-def tend(doing: Doing, group: Group, words: Words, *, before_rest: bool) -> Tending:
+def tend(doing: Doing, group: Group, words: Words, *, before_rest: bool) -> Care:
     """
     Water, feed and what to look for.
 
@@ -32,7 +32,7 @@ def tend(doing: Doing, group: Group, words: Words, *, before_rest: bool) -> Tend
     before_rest
         Whether a rest follows a slowing; otherwise it is a pause by cold or short days.
     """
-    ways: dict[Doing, Callable[[], Tending]] = {
+    ways: dict[Doing, Callable[[], Care]] = {
         Doing.GROWING: lambda: _growing(words),
         Doing.SLOWING: lambda: _tapering(words) if before_rest else _pausing(group, words),
         Doing.RESTING: lambda: _resting(group, words),
@@ -45,47 +45,47 @@ def _said(text: str) -> str:
     return text or UNSAID
 
 
-def _growing(words: Words) -> Tending:
-    return Tending(
+def _growing(words: Words) -> Care:
+    return Care(
         water=_said(words.water_growth),
         feed=_said(words.feed_growth),
         look_for="new shoots and roots with green tips; a pot that dries sooner than usual",
     )
 
 
-def _tapering(words: Words) -> Tending:
-    return Tending(
+def _tapering(words: Words) -> Care:
+    return Care(
         water=f"less each week; in the rest then: {_said(words.water_rest)}",
         feed=f"weaker, less each week; in the rest then: {_said(words.feed_rest)}",
         look_for="the last leaf of each shoot, shoots that fill out, roots whose tips close",
     )
 
 
-def _pausing(group: Group, words: Words) -> Tending:
+def _pausing(group: Group, words: Words) -> Care:
     """A group with a rest is not kept as dry in a mere pause; the words of others are for one."""
     rests = group.rest is not None and group.rest.needed is not RestNeed.NO
     water, feed = _said(words.water_rest), _said(words.feed_rest)
-    return Tending(
+    return Care(
         water=f"less than in growth; at the coolest: {water}" if rests else water,
         feed=f"little; at the coolest: {feed}" if rests else feed,
         look_for="pots that stay wet for long; soft spots; shoots that stop short",
     )
 
 
-def _resting(group: Group, words: Words) -> Tending:
+def _resting(group: Group, words: Words) -> Care:
     leaves = "leaves may yellow and fall, which is no harm"
     if words.evergreen:
         leaves = "leaves stay; if they fall it was too cold or too wet"
     dry = group.rest is not None and group.rest.must_be_dry
     shrivel = "light creases are usual, deep ones ask for a sip" if dry else "no deep creases"
-    return Tending(
+    return Care(
         water=_said(words.water_rest),
         feed=_said(words.feed_rest),
         look_for=f"{leaves}; {shrivel}",
     )
 
 
-def _waking(group: Group, words: Words) -> Tending:
+def _waking(group: Group, words: Words) -> Care:
     rest = group.rest
     signs = "new shoots and root tips"
     if rest is not None and rest.trigger:
@@ -96,7 +96,7 @@ def _waking(group: Group, words: Words) -> Tending:
         signs += "; full water before them does harm"
     else:
         water = f"more as shoots and roots appear, towards: {growth}"
-    return Tending(
+    return Care(
         water=water,
         feed=f"none until new roots show; then: {_said(words.feed_growth)}",
         look_for=signs,

@@ -25,7 +25,7 @@ __all__ = [
     "FirstFailure",
     "HourRange",
     "NotedDamage",
-    "Portrait",
+    "Profile",
     "Remedies",
     "RoofRest",
 ]
@@ -167,7 +167,7 @@ class NotedDamage(Struct, frozen=True, kw_only=True):
     expected: bool | None
 
 
-class Portrait(Struct, frozen=True, kw_only=True):
+class Profile(Struct, frozen=True, kw_only=True):
     """
     One group at one spot before buying, or one plant in the state that it is in.
 

@@ -13,12 +13,12 @@ from suitability.climate import seasons
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from suitability.climate.witnesses import Stretch
+    from suitability.climate.past_years import Stretch
 
-__all__ = ["foresee"]
+__all__ = ["what_if"]
 
 
-def foresee(
+def what_if(
     case: Case, warmer_c: Sequence[float], promises: Sequence[float]
 ) -> tuple[tuple[tuple[Verdict, Stretch | None], ...], ...]:
     """
@@ -43,7 +43,7 @@ def foresee(
     lengths: dict[float, int] = {}
     guesses: dict[float, int] = {}
     for step_c in warmer_c:
-        answers = _foresee_step(case, step_c, promises, guesses)
+        answers = _what_if_step(case, step_c, promises, guesses)
         told.append(answers)
         for promise, (verdict, season) in zip(promises, answers, strict=True):
             if season is not None and verdict is Verdict.SEASONAL:
@@ -52,7 +52,7 @@ def foresee(
     return _doubting(case, warmer_c, promises, told)
 
 
-def _foresee_step(
+def _what_if_step(
     case: Case, warmer_c: float, promises: Sequence[float], guesses: Mapping[float, int]
 ) -> tuple[tuple[Verdict, Stretch | None], ...]:
     """What each promise gives at one warming."""
@@ -65,7 +65,7 @@ def _foresee_step(
     }
     partial = [promise for promise in promises if promise not in whole]
     seasons_found = seasons.find_longest_each(
-        case.witnesses,
+        case.past_years,
         case.kernel,
         partial,
         longest=seasons.run_from(growing),

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-__all__ = ["find_strangers"]
+__all__ = ["find_outlier_years"]
 
 FARTHEST_C = 8.0  # median difference from the other years' months; in practice 1 to 3 °C
 
 
-def find_strangers(
+def find_outlier_years(
     month_medians_c: Mapping[int, tuple[float | None, ...]], farthest_c: float = FARTHEST_C
 ) -> dict[int, float]:
     """
@@ -31,7 +31,7 @@ def find_strangers(
 
     Examples
     --------
-    >>> find_strangers({2001: (5.0,) * 12, 2002: (5.5,) * 12, 2003: (41.0,) * 12})
+    >>> find_outlier_years({2001: (5.0,) * 12, 2002: (5.5,) * 12, 2003: (41.0,) * 12})
     {2003: 35.5}
     """
     left = {
@@ -39,7 +39,7 @@ def find_strangers(
         for year, medians in month_medians_c.items()
         if any(value is not None for value in medians)
     }
-    strangers: dict[int, float] = {}
+    outlier_years: dict[int, float] = {}
     while len(left) > 1:
         far = {year: _distance_c(medians, left) for year, medians in left.items()}
         worst = max(abs(off_c) for off_c in far.values())
@@ -47,9 +47,9 @@ def find_strangers(
             break
         for year, off_c in far.items():
             if abs(off_c) >= worst - 1e-9:
-                strangers[year] = off_c
+                outlier_years[year] = off_c
                 del left[year]
-    return strangers
+    return outlier_years
 
 
 def _distance_c(

@@ -20,13 +20,13 @@ from suitability.climate.days import (
     month_day,
 )
 from suitability.climate.observing import plant_years, usable_years
+from suitability.climate.past_years import Stretch, free_weight, year_weights
 from suitability.climate.trend import mann_kendall, theil_sen
-from suitability.climate.witnesses import Stretch, free_weight, witness_weights
 
 if TYPE_CHECKING:
     from suitability.advice.cases import Case
 
-__all__ = ["PastYears", "past_years", "say_decades"]
+__all__ = ["SeasonYears", "say_decades", "season_years"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -35,7 +35,7 @@ HALF_YEAR = 182
 LAST_YEARS = 10
 
 
-class PastYears(Struct, frozen=True, kw_only=True):
+class SeasonYears(Struct, frozen=True, kw_only=True):
     """
     Past years cut half a year away from the middle of the season; at mid-summer if it is whole.
 
@@ -103,14 +103,18 @@ def season_between(cut: int, out: int, inn: int) -> Season:
     return Season(out=month_day(cut + out), inn=month_day(cut + inn), days=max(0, inn - out))
 
 
-def past_years(case: Case, season: Stretch | None, *, all_year: bool) -> PastYears:
+def season_years(case: Case, season: Stretch | None, *, all_year: bool) -> SeasonYears:
     """What each past year was like around the season, or around mid-summer without one."""
-    nights, lack = case.nights, case.lack
+    nights, shortfall = case.nights, case.shortfall
     middle = season.start + season.nights // 2 if season else nights.summer
     cut = nights.summer if all_year else (middle - HALF_YEAR) % DAYS
-    heat = np.zeros_like(nights.unknown) if lack.heat_room_c is None else lack.heat_room_c < 0.0
-    at_once = plant_years((lack.hard_c > 0.0) | heat, cut, outside=False)
-    dose = plant_years(lack.dose_c > 0.0, cut, outside=False)
+    heat = (
+        np.zeros_like(nights.unknown)
+        if shortfall.heat_room_c is None
+        else shortfall.heat_room_c < 0.0
+    )
+    at_once = plant_years((shortfall.hard_c > 0.0) | heat, cut, outside=False)
+    dose = plant_years(shortfall.dose_c > 0.0, cut, outside=False)
     column = np.arange(DAYS)
     spring = column < HALF_YEAR
     last = np.where(at_once & spring, column + 1, 0).max(axis=1)
@@ -120,7 +124,7 @@ def past_years(case: Case, season: Stretch | None, *, all_year: bool) -> PastYea
     inn = np.where((at_once | dose) & ~spring, column, DAYS).min(axis=1)
     kept, counted = _whole_years_kept(case) if all_year else _kept(case, season, cut, out.size)
     start = -((DAYS - cut) % DAYS)
-    return PastYears(
+    return SeasonYears(
         cut=cut,
         winter_inside=all_year,
         year=nights.axis.first_year + (start + DAYS * np.arange(out.size) + HALF_YEAR) // DAYS,
@@ -135,7 +139,7 @@ def past_years(case: Case, season: Stretch | None, *, all_year: bool) -> PastYea
 
 def _whole_years_kept(case: Case) -> tuple[BoolArray, BoolArray]:
     """The same of the verdict's own plant years, mid-summer to mid-summer."""
-    free = free_weight(case.yearly_lack, case.yearly_room, 0.0, 0.0) > 0.0
+    free = free_weight(case.yearly_shortfall, case.yearly_room, 0.0, 0.0) > 0.0
     return free & case.observed.summer_usable, ~free | case.observed.summer_usable
 
 
@@ -143,11 +147,11 @@ def _kept(case: Case, season: Stretch | None, cut: int, rows: int) -> tuple[Bool
     """Rows that kept the season, and rows that tell, counted plainly as the verdict does."""
     if season is None:
         return np.zeros(rows, np.bool_), np.zeros(rows, np.bool_)
-    good, bad = witness_weights(case.witnesses, season.nights, 0.0, 0.0)
-    since = case.witnesses.cut
+    good, bad = year_weights(case.past_years, season.nights, 0.0, 0.0)
+    since = case.past_years.cut
     column = (season.start - since) % DAYS
     ours = HALF_YEAR - season.nights // 2 - (-cut) % DAYS  # position of the start in our first row
-    ahead = (ours - (column - (-since) % DAYS)) // DAYS  # rows by which the witnesses' are ahead
+    ahead = (ours - (column - (-since) % DAYS)) // DAYS  # rows by which theirs are ahead
     row = np.arange(rows) + ahead
     there = (row >= 0) & (row < good.shape[0])
     at = np.where(there, row, 0)
@@ -157,20 +161,20 @@ def _kept(case: Case, season: Stretch | None, cut: int, rows: int) -> tuple[Bool
 
 def _letters(case: Case, heat: BoolArray, cut: int) -> NDArray[np.uint8]:
     """One letter for each night, by its gravest cause, (row, 365)."""
-    lack, unknown = case.lack, case.nights.unknown
+    shortfall, unknown = case.shortfall, case.nights.unknown
     letters = np.full(unknown.size, ord("."), np.uint8)
     for flags, letter in (
         (unknown, "?"),
         (heat, "t"),
-        (lack.dose_c > 0.0, "d"),
-        (lack.wet_c > 0.0, "w"),
-        (lack.dry_c > 0.0, "h"),
+        (shortfall.dose_c > 0.0, "d"),
+        (shortfall.wet_c > 0.0, "w"),
+        (shortfall.dry_c > 0.0, "h"),
     ):
         letters[flags] = ord(letter)
     return plant_years(letters, cut, ord("?"))
 
 
-def say_decades(past: PastYears) -> Decades:
+def say_decades(past: SeasonYears) -> Decades:
     """The last ten years that tell beside the earlier ones, and the trend of the length."""
     kept, year = past.kept[past.counted], past.year[past.usable].astype(np.float64)
     days = (past.inn - past.out)[past.usable].astype(np.float64)
