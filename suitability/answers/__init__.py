@@ -1,0 +1,1 @@
+"""Answers: each result told as one sheet, the only place where words are chosen."""

@@ -1,0 +1,305 @@
+"""
+A sheet: what one answer says, as a neutral value that any surface can show.
+
+A sheet is made in the unit of its reader, for its sentences hold temperatures. Nothing stands on a
+surface that is not in its sheet (or, as data, in the result itself), and no surface chooses words.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from operator import attrgetter
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from msgspec import Struct
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+__all__ = [
+    "Block",
+    "Cell",
+    "Chart",
+    "Column",
+    "Facts",
+    "Key",
+    "Level",
+    "Mark",
+    "On",
+    "Section",
+    "Sheet",
+    "Table",
+    "TableColumn",
+    "Text",
+    "build_table",
+    "month_columns",
+]
+
+Row = TypeVar("Row")
+
+
+class Level(StrEnum):
+    """Whether a section is part of the short answer, or shown only to those who ask for more."""
+
+    BRIEF = "brief"
+    DETAIL = "detail"
+
+
+class On(StrEnum):
+    """Where something stands: on every surface, or on one kind of it alone."""
+
+    ALL = "all"
+    TERMINAL = "terminal"
+    PAGE = "page"
+
+
+class Mark(StrEnum):
+    """What a text means beyond its words; a surface may show it by style, never by colour alone."""
+
+    NONE = ""
+    ALL_YEAR = "outdoor-all-year"
+    SEASONAL = "outdoor-seasonal"
+    INDOOR = "indoor-only"
+    NO_VERDICT = "no-verdict"
+    INVENTED = "invented"
+    STRONG = "strong"
+
+
+class Cell(Struct, frozen=True):
+    """
+    One cell of a table.
+
+    Attributes
+    ----------
+    text
+        May hold line ends where a surface with narrow columns should break it.
+    short
+        For a surface that has no room for `text`; empty: the same.
+    """
+
+    text: str
+    short: str = ""
+    mark: Mark = Mark.NONE
+
+
+class TableColumn(Struct, frozen=True, kw_only=True):
+    """
+    The head of a column.
+
+    Attributes
+    ----------
+    title
+        May hold line ends for narrow columns; a page shows them as blanks.
+    number
+        Numbers stand at the right edge.
+    wraps
+        Its cells may be broken into several lines; others stay in one.
+    weight
+        Its part of the room that is left over, of columns that wrap.
+    widest
+        Characters at most on a terminal, longer texts are cut; 0: as wide as needed.
+    from_width
+        Shown on terminals that have at least so many columns.
+    on
+        Where it stands.
+    """
+
+    title: str
+    number: bool = False
+    wraps: bool = False
+    weight: int = 0
+    widest: int = 0
+    from_width: int = 0
+    on: On = On.ALL
+
+
+class Column(Struct, Generic[Row], frozen=True, kw_only=True):
+    """
+    The one declaration of a column: its head, and what its cells say of a row.
+
+    Attributes
+    ----------
+    cell
+        From a row to its cell, or its text.
+    """
+
+    head: TableColumn
+    cell: Callable[[Row], Cell | str]
+
+    @classmethod
+    def of(cls, title: str, cell: Callable[[Row], Cell | str], **head: Any) -> Column[Row]:
+        """A column with a title, other properties of its head by name."""
+        return cls(head=TableColumn(title=title, **head), cell=cell)
+
+    @classmethod
+    def field(
+        cls, title: str, path: str, told: Callable[[Any], Cell | str], **head: Any
+    ) -> Column[Row]:
+        """A column that tells one field of its rows, named by its path, such as `season.days`."""
+        value = attrgetter(path)
+        return cls.of(title, lambda row: told(value(row)), **head)
+
+
+class Table(Struct, frozen=True, kw_only=True):
+    """
+    A table: its title says what it holds.
+
+    Attributes
+    ----------
+    name
+        Short, of letters and hyphens; the same in every unit and language.
+    dense
+        Its columns stand one blank apart on a terminal.
+    stacked
+        A phone shows each row as a small list of its own.
+    folded
+        A page shows it only when it is opened.
+    notes
+        Sentences below it: what its heads mean.
+    """
+
+    name: str
+    title: str
+    columns: tuple[TableColumn, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    notes: tuple[str, ...] = ()
+    dense: bool = False
+    stacked: bool = True
+    folded: bool = False
+    on: On = On.ALL
+
+
+class Facts(Struct, frozen=True, kw_only=True):
+    """Labels and texts; an empty label goes on with the one above."""
+
+    title: str = ""
+    rows: tuple[tuple[str, str], ...]
+    on: On = On.ALL
+
+
+class Text(Struct, frozen=True, kw_only=True):
+    """Sentences: a paragraph each."""
+
+    sentences: tuple[str, ...]
+    mark: Mark = Mark.NONE
+    on: On = On.ALL
+
+
+class Key(Struct, frozen=True, kw_only=True):
+    """What one sign of a chart means; `sign` names how the surface draws it, or is the sign."""
+
+    sign: str
+    text: str
+
+
+class Chart(Struct, frozen=True, kw_only=True):
+    """
+    A chart: what is to be drawn, not how.
+
+    Attributes
+    ----------
+    name
+        Short, of letters, digits and hyphens, the only one of it in a sheet.
+    title
+        Its finding, in a sentence.
+    spec
+        What it draws; its type tells the surface how. Texts in it are as they are to be read.
+    key
+        Its signs explained, for surfaces that show a key of their own.
+    notes
+        How it is read.
+    """
+
+    name: str
+    title: str
+    spec: Struct
+    key: tuple[Key, ...] = ()
+    notes: tuple[str, ...] = ()
+    on: On = On.PAGE
+
+
+Block = Table | Facts | Text | Chart
+
+
+class Section(Struct, frozen=True, kw_only=True):
+    """
+    A part of a sheet.
+
+    Attributes
+    ----------
+    name
+        Short, of letters, digits and hyphens.
+    title
+        States its finding where it has one; empty: the blocks speak for themselves.
+    parts
+        Sections within it.
+    """
+
+    name: str
+    title: str = ""
+    level: Level = Level.BRIEF
+    blocks: tuple[Block, ...] = ()
+    parts: tuple[Section, ...] = ()
+    on: On = On.ALL
+
+
+class Sheet(Struct, frozen=True, kw_only=True):
+    """
+    What one answer says.
+
+    Attributes
+    ----------
+    title
+        Of the page and of files.
+    headline
+        The answer in a sentence.
+    about
+        Place, record and what was asked: labels and texts.
+    invented
+        The warning that the place is invented; empty for a real one.
+    closing
+        What the answer is worth: cautions, a sentence each.
+    credit
+        Source, attribution and licence of the weather, as they must be said.
+    """
+
+    title: str
+    headline: str
+    about: Facts
+    sections: tuple[Section, ...]
+    closing: tuple[str, ...] = ()
+    credit: str = ""
+    invented: str = ""
+
+
+def build_table(
+    name: str, title: str, columns: Sequence[Column[Row]], rows: Iterable[Row], **more: Any
+) -> Table:
+    """
+    A table of rows: each column is declared once, with its head and what its cells say.
+
+    Parameters
+    ----------
+    more
+        Other fields of `Table`.
+    """
+    return Table(
+        name=name,
+        title=title,
+        columns=tuple(column.head for column in columns),
+        rows=tuple(tuple(_cell(column.cell(row)) for column in columns) for row in rows),
+        **more,
+    )
+
+
+def _cell(told: Cell | str) -> Cell:
+    return Cell(told) if isinstance(told, str) else told
+
+
+def month_columns(months: Sequence[str], cell: Callable[[Row, int], str]) -> list[Column[Row]]:
+    """Twelve columns of numbers, January first; `cell` tells a row's number of a month, 0 to 11."""
+
+    def told(at: int) -> Callable[[Row], str]:
+        return lambda row: cell(row, at)
+
+    return [Column.of(name[:3], told(at), number=True) for at, name in enumerate(months)]
