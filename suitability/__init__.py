@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from suitability.advice.profile import Profile
     from suitability.advice.profiling import Subject, make_profiles
     from suitability.advice.protection import plan_protection
-    from suitability.advice.result import CheckResult, Finding, Season
-    from suitability.advice.verdicts import Verdict
+    from suitability.advice.result import CheckResult, Finding
+    from suitability.advice.terms import Season, Verdict
     from suitability.climate.climatology import MonthlyNormals, monthly_normals
     from suitability.climate.exposure import MonthlyExposure, monthly_exposure
     from suitability.errors import SuitabilityError

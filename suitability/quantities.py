@@ -25,6 +25,7 @@ __all__ = [
     "Result",
     "Share",
     "TwelveCounts",
+    "TwelveDegreeHours",
     "TwelveHours",
     "TwelveShares",
     "unit_of",
@@ -56,6 +57,7 @@ MonthDay = Annotated[
 ]
 _TWELVE = {"min_length": 12, "max_length": 12}
 TwelveHours = Annotated[tuple[float | None, ...], _of("h", 3, **_TWELVE)]  # January first
+TwelveDegreeHours = Annotated[tuple[float | None, ...], _of("°C·h", 3, **_TWELVE)]
 TwelveShares = Annotated[tuple[float | None, ...], _of("0 to 1", 6, **_TWELVE)]
 TwelveCounts = Annotated[tuple[int, ...], Meta(**_TWELVE)]
 

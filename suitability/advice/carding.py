@@ -9,14 +9,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import asdict
 
-from suitability.advice.card import Card, CardResult, HardNights, RestWords, Span
+from suitability.advice.card import Card, CardResult, HardNights, InGrowthAndRest, RestWords, Span
 from suitability.advice.checking import check_groups
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import lay_out
 from suitability.advice.reasons import RESTS_ON_UNSEEN
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
 from suitability.groups.words import words_at
@@ -72,7 +73,7 @@ def make_cards(
     laid_out = lay_out(record, place, spots, needs, options)
     asked = (record, place, spots, needs, options)
     checked = check_groups(*asked, laid_out=laid_out)
-    moves = plan_moves(*asked, laid_out=laid_out).moves
+    moves = plan_moves(*asked, laid_out=laid_out).results
     years = judge_needs(*asked, laid_out=laid_out)
     return CardResult(
         place=place,
@@ -83,7 +84,7 @@ def make_cards(
             subjects,
             words,
             place=place,
-            findings=checked.findings,
+            findings=checked.results,
             moves=moves,
             years=years,
         ),
@@ -141,7 +142,7 @@ def _unseen_nights(finding: Finding) -> int:
     reason = finding.reason
     if reason is None or reason.code != RESTS_ON_UNSEEN:
         return 0
-    return int(dict(reason.numbers)["nights_unseen"])
+    return int(reason.numbers["nights_unseen"])
 
 
 def _card(  # noqa: PLR0917  (each of them is another kind of answer)
@@ -157,19 +158,16 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     """One card."""
     judged = finding.verdict is not Verdict.NONE
     return Card(
-        spot=spot.name,
+        **asdict(year),
         roofed=spot.roofed,
         indoors=spot.room is not None,
-        group=needs.key,
-        group_name=needs.name,
-        plant=needs.plant,
+        plant=needs.plant or None,
         aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
         verdict=finding.verdict,
         provisional=finding.provisional,
-        low_confidence_limit=finding.low_confidence_limit,
+        low_confidence_limit=finding.thresholds.low_confidence_limit,
         years_usable=finding.years_usable,
         unseen_nights=_unseen_nights(finding),
-        line=finding.line,
         season=finding.season,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
@@ -183,12 +181,9 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,
         hard_nights=_hard_nights(case) if judged else None,
-        year=year,
-        rest=_rest(group),
-        water_growth=words.water_growth,
-        feed_growth=words.feed_growth,
-        water_rest=words.water_rest,
-        feed_rest=words.feed_rest,
+        rest_words=_rest(group),
+        water=InGrowthAndRest(growth=words.water_growth, rest=words.water_rest),
+        feed=InGrowthAndRest(growth=words.feed_growth, rest=words.feed_rest),
         leaves=words.leaves,
         rhythm=words.rhythm,
         first_signs=words.first_signs,

@@ -9,15 +9,8 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from suitability.advice.result import (
-        CarriedNights,
-        Credit,
-        Limiting,
-        RestFinding,
-        Season,
-        SpotEnds,
-    )
-    from suitability.advice.verdicts import Verdict
+    from suitability.advice.result import CarriedNights, Credit, Limiting, RestFinding, SpotEnds
+    from suitability.advice.terms import Season, Verdict
     from suitability.places import Place
 
 __all__ = ["Comparison", "Difference", "Row", "Years"]

@@ -20,7 +20,7 @@ from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
 from suitability.advice.result import Credit, SpotEnds
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
 from suitability.climate.observing import plant_years

@@ -211,7 +211,7 @@ def _withheld(case: Case, decision: Decision, usable: int) -> Reason | None:
             f"{_years(usable)} from mid-summer to mid-summer observed well enough, "
             f"{FEWEST_YEARS} are needed for a calendar."
         ),
-        numbers=(("years_usable", float(usable)), ("years_needed", float(FEWEST_YEARS))),
+        numbers={"years_usable": usable, "years_needed": FEWEST_YEARS},
     )
 
 

@@ -19,7 +19,7 @@ from suitability.advice.growth_year import (
     week_of_day,
 )
 from suitability.advice.resting import days_out
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.growth_phases import Phase, PhaseDates, usual_dates
 

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 if TYPE_CHECKING:
-    from suitability.advice.result import Reason, RecordSummary, RestFinding, Season, Settings
-    from suitability.advice.verdicts import Verdict
+    from suitability.advice.result import Reason, RecordSummary, RestFinding, Settings
+    from suitability.advice.terms import Season, Verdict
     from suitability.places import Place
 
 __all__ = [

@@ -55,10 +55,8 @@ from suitability.weather.record import fill_short_gaps
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.result import (
-        CarriedNights,
-        Season,
-    )
+    from suitability.advice.result import CarriedNights
+    from suitability.advice.terms import Season
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
@@ -117,7 +115,7 @@ def plan_moves(
         place=place,
         record=summarise_record(used),
         settings=settings_of(options),
-        moves=tuple(moves),
+        results=tuple(moves),
         thresholds=tuple(
             find_threshold_dates(first_day, minimum_c, cut, at) for at in thresholds_c
         ),
@@ -129,6 +127,7 @@ def _move(
 ) -> Move:
     """The moves of one group."""
     judged = decision.verdict is not Verdict.NONE
+    indoor = decision.verdict is Verdict.INDOOR
     counted = decision.years_kept + decision.years_failed
     season = decision.season if judged else None
     whole = season is not None and season.nights == DAYS  # of too few years to be all year
@@ -143,12 +142,14 @@ def _move(
         spot=spot.name,
         group=needs.key,
         group_name=needs.name,
-        plant=needs.plant,
+        plant=needs.plant or None,
         verdict=decision.verdict,
         reason=explain(case, decision),
         provisional=is_provisional(decision, case.rules),
+        promise=case.rules.promise,
         model_based=judged and leans_on_model(decision, case.rules),
-        season=season_of(season),
+        season=None if indoor else season_of(season),
+        season_too_short=season_of(season) if indoor else None,
         typical_season=dates[2],
         survival_season=season_of(decision.survival_season),
         survival_seasons=tuple(filter(None, map(season_of, decision.survival_seasons))),

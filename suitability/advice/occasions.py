@@ -123,8 +123,8 @@ def list_occasions(
         For group key and plant (empty for the group itself), `tonight_of` its needs.
     """
     found: list[Occasion] = []
-    for move in () if moves is None else moves.moves:
-        known = (tonight_c or {}).get((move.group, move.plant))
+    for move in () if moves is None else moves.results:
+        known = (tonight_c or {}).get((move.group, move.plant or ""))
         found += _of_move(move, first_day, known)
     for year in () if growth is None else growth.years:
         found += _of_year(year, first_day)
@@ -151,7 +151,7 @@ def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[O
             spot=move.spot,
             group=move.group,
             group_name=move.group_name,
-            plant=move.plant,
+            plant=move.plant or "",
             number=1,
             first=first,
             days=days,

@@ -5,15 +5,13 @@ Every change is told beside the verdict that it moves. The rules are reasoned: g
 in a first winter and harm to soft growth, without numbers.
 """
 
-from __future__ import annotations
+from typing import Annotated
 
-from typing import TYPE_CHECKING
-
-from msgspec import Struct
+from msgspec import Meta
 from msgspec.structs import replace
 
-if TYPE_CHECKING:
-    from suitability.groups.group import Needs
+from suitability.groups.group import Needs
+from suitability.quantities import Celsius, Difference, Result
 
 __all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "apply_state"]
 
@@ -21,25 +19,16 @@ LARGEST_SHIFT_C = 3.0  # K; a plant that differs more belongs to another group
 FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
 
 
-class PlantState(Struct, frozen=True, kw_only=True):
-    """
-    The state of a plant.
+class PlantState(Result, frozen=True, kw_only=True):
+    """The state of a plant."""
 
-    Attributes
-    ----------
-    first_winter
-        It has not yet spent a winter here.
-    in_bud
-    shift_c : K
-        How much tenderer than its group (above 0), or hardier (below 0), from -3 to 3.
-    damage_c : K
-        What noted damage adds to that.
-    """
-
-    first_winter: bool = False
+    first_winter: Annotated[bool, Meta(description="It has not yet spent a winter here.")] = False
     in_bud: bool = False
-    shift_c: float = 0.0
-    damage_c: float = 0.0
+    shift_c: Annotated[
+        Difference,
+        Meta(description="How much tenderer than its group (above 0), or hardier, from -3 to 3."),
+    ] = 0.0
+    damage_c: Annotated[Difference, Meta(description="What noted damage adds to that.")] = 0.0
 
     @property
     def total_shift_c(self) -> float:
@@ -47,17 +36,15 @@ class PlantState(Struct, frozen=True, kw_only=True):
         return max(-LARGEST_SHIFT_C, min(LARGEST_SHIFT_C, self.shift_c + self.damage_c))
 
 
-class StateChange(Struct, frozen=True, kw_only=True):
-    """
-    One threshold that the state of a plant has moved, °C.
+class StateChange(Result, frozen=True, kw_only=True):
+    """One threshold that the state of a plant has moved."""
 
-    `field` is its name in `Needs`; `causes` are `first-winter`, `in-bud`, `shift` and `damage`.
-    """
-
-    field: str
-    causes: tuple[str, ...]
-    group_c: float
-    plant_c: float
+    field: Annotated[str, Meta(description="Its name among the thresholds of the group.")]
+    causes: Annotated[
+        tuple[str, ...], Meta(description="`first-winter`, `in-bud`, `shift` and `damage`.")
+    ]
+    group_c: Celsius
+    plant_c: Celsius
 
 
 def apply_state(needs: Needs, state: PlantState) -> tuple[Needs, tuple[StateChange, ...]]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct, field
-from msgspec.structs import replace
+from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
@@ -25,10 +25,12 @@ from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
+    FailureCause,
     FirstFailure,
     HourRange,
     NotedDamage,
     Profile,
+    RangeKind,
 )
 from suitability.advice.remedying import find_remedies
 from suitability.advice.resting import days_out
@@ -217,19 +219,17 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
     (case,) = build_cases(nights, [needs], rules)
     decision = verdicts.decide(case)
     judged = decision.verdict is not Verdict.NONE
+    year = judge_plant_year(needs, case, decision, spots_asked.year)
     return Profile(
-        spot=spots_asked.spot.name,
-        group=needs.key,
-        group_name=needs.name,
-        plant=needs.plant,
-        year=judge_plant_year(needs, case, decision, spots_asked.year),
-        cold=_first_cold(case) if judged else None,
-        heat=_first_heat(case) if judged else None,
+        **asdict(year),
+        plant=needs.plant or None,
+        fails_first=_first_cold(case) if judged else None,
+        fails_in_heat=_first_heat(case) if judged else None,
         ranges=_ranges(spots_asked),
         remedies=find_remedies(needs, spots_asked.spot, case, decision, spots_asked.year.period)
         if judged
         else None,
-        cautions=_by_caution(spots_asked) if judged else (),
+        by_caution=_by_caution(spots_asked) if judged else (),
         state=pose.state,
         changes=pose.changes,
         damage=pose.damage,
@@ -286,7 +286,9 @@ def _first(
     return FirstFailure(
         failing_years=int(rows.size),
         of_years=int(tells.sum()),
-        causes=tuple(first.most_common()),
+        causes=tuple(
+            FailureCause(cause=cause, years=years) for cause, years in first.most_common()
+        ),
         usual_date=month_day(cut + int(days[days.size // 2])) if days.size else None,
         earliest_date=month_day(cut + int(days[0])) if days.size else None,
         spare_c=spare,
@@ -318,7 +320,7 @@ class _HoursOfYear:
 def _ranges(spots_asked: _SpotsAsked) -> tuple[HourRange, ...]:
     """The label's range, that of life and that of growth."""
     needs, days = spots_asked.pose.needs, spots_asked.subject.group.day_growth_c
-    ranges = [
+    ranges: list[tuple[RangeKind, float, float | None]] = [
         ("lives", needs.limit_c, needs.ceiling_c),
         ("grows", needs.floor_c, needs.ceiling_c if days is None else days.high),
     ]
@@ -327,7 +329,9 @@ def _ranges(spots_asked: _SpotsAsked) -> tuple[HourRange, ...]:
     return tuple(_hour_range(spots_asked.hours, *one) for one in ranges)
 
 
-def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | None) -> HourRange:
+def _hour_range(
+    hours: _HoursOfYear, kind: RangeKind, low_c: float, high_c: float | None
+) -> HourRange:
     """Hours below, within and above a range; its ends are within."""
     below = hours.below(low_c)
     up_to = HOURS_OF_YEAR if high_c is None else hours.below(high_c + JUST_ABOVE_C)
@@ -335,9 +339,9 @@ def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | No
         kind=kind,
         low_c=low_c,
         high_c=high_c,
-        hours_below=below,
+        hours_colder=below,
         hours_within=None if below is None or up_to is None else up_to - below,
-        hours_above=HOURS_OF_YEAR - up_to if up_to is not None else None,
+        hours_warmer=HOURS_OF_YEAR - up_to if up_to is not None else None,
     )
 
 

@@ -2,7 +2,7 @@
 The report: what its page shows of a place, its spots and groups, and none of it computes.
 
 Days of the year are "MM-DD" in the place's standard time, temperatures °C; what is not known is
-None. Everything of one group at one spot stands at the same number in `check.findings`,
+None. Everything of one group at one spot stands at the same number in `check.results`,
 `moves.moves`, `growth.years`, `cards.cards` and `trials`.
 """
 
@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import Doing, GrowthYearResult
     from suitability.advice.moves_result import MovesResult
-    from suitability.advice.result import CheckResult, RecordSummary, Season, Settings
-    from suitability.advice.verdicts import Verdict
+    from suitability.advice.result import CheckResult, RecordSummary, Settings
+    from suitability.advice.terms import Season, Verdict
     from suitability.places import Place
 
 __all__ = [

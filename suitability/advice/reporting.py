@@ -113,9 +113,11 @@ def make_report(
     joined = replace(
         first,
         check=replace(
-            first.check, findings=tuple(one for part in made for one in part.check.findings)
+            first.check, results=tuple(one for part in made for one in part.check.results)
         ),
-        moves=replace(first.moves, moves=tuple(one for part in made for one in part.moves.moves)),
+        moves=replace(
+            first.moves, results=tuple(one for part in made for one in part.moves.results)
+        ),
         growth=replace(
             first.growth, years=tuple(one for part in made for one in part.growth.years)
         ),
@@ -125,7 +127,7 @@ def make_report(
     return replace(
         joined,
         on=on,
-        next_moves=_next_moves(joined.moves.moves, _day_of_year(on)),
+        next_moves=_next_moves(joined.moves.results, _day_of_year(on)),
         next_changes=_next_changes(joined.growth.years, _day_of_year(on)),
     )
 
@@ -172,8 +174,8 @@ def _of_spots(  # noqa: PLR0917  (what make_report was given)
                 spots_asked.subjects,
                 words,
                 place=place,
-                findings=check.findings,
-                moves=moves.moves,
+                findings=check.results,
+                moves=moves.results,
                 years=years,
             ),
             after_cold=general.after_cold,

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.cases import kept_dry
-from suitability.advice.result import RestFinding, RestRoom
+from suitability.advice.result import RestFinding
+from suitability.advice.terms import RestRoom
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, month_day, turn
 from suitability.climate.rest import (
@@ -116,7 +117,7 @@ def find_rest(
     """
     need = rest_need_of(needs)
     if not needs.rest_told:
-        return RestFinding(needed=needs.rest_needed, told=False)
+        return RestFinding(needed=None)
     if not needs.rest_needed or need is None or decision.verdict is Verdict.NONE:
         return RestFinding(needed=needs.rest_needed)
     out = days_out(decision)

@@ -1,59 +1,70 @@
 """
 The result of a check: what every table, chart and file shows, and none of them computes.
 
-Temperatures are in °C, differences in K, doses in °C·h; days of the year are "MM-DD" in the place's
-standard time. What is not known is None.
+It is the contract of `check --json` too: the document is this type encoded, docs/schema/check.json
+is made from it. Temperatures are in °C; days of the year are "MM-DD" in the place's standard time.
+What is not known is None.
 """
 
-from __future__ import annotations
+from datetime import date
+from typing import Annotated
 
-from typing import TYPE_CHECKING, NamedTuple
+from msgspec import Meta, Struct, field
 
-from msgspec import Struct
-
-from suitability.advice.answers import RestRoom, Season
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from suitability.advice.answers import Flowers
-    from suitability.advice.profile import Profile
-    from suitability.advice.verdicts import Verdict
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import FlagCount, Record, Station
-
+from suitability.advice.profile import Profile
+from suitability.advice.terms import Flowers, MonthlyHours, RestRoom, Season, Verdict
+from suitability.places import Place
+from suitability.quantities import (
+    Celsius,
+    Count,
+    DegreeHours,
+    Difference,
+    Month,
+    MonthDay,
+    Result,
+    Share,
+    TwelveCounts,
+    TwelveDegreeHours,
+    TwelveHours,
+    TwelveShares,
+)
+from suitability.spots.spot import Spot
+from suitability.weather.record import FlagCount, Record, Station
 
 __all__ = [
+    "SCHEMA_VERSION",
     "CarriedNights",
     "CheckResult",
     "Credit",
     "Finding",
     "Limiting",
     "MonthOfYear",
-    "Normals",
+    "Period",
     "PlaceZones",
     "Reason",
     "RecordSummary",
     "RestFinding",
-    "RestRoom",
-    "Season",
     "Settings",
     "SpotEnds",
+    "Thresholds",
     "WorstFortnight",
     "WorstNight",
 ]
 
-
-class Reason(Struct, frozen=True, kw_only=True):
-    """Why a verdict is what it is, in words and numbers; `code` is stable for programs."""
-
-    code: str
-    text: str
-    numbers: tuple[tuple[str, float], ...] = ()
+SCHEMA_VERSION = 2  # of all documents; docs/changes.md lists what each version changed
 
 
-class Credit(Struct, frozen=True, kw_only=True):
+class Reason(Result, frozen=True, kw_only=True):
+    """Why a verdict is what it is, in words and numbers."""
+
+    code: Annotated[str, Meta(description="Stable, for programs.")]
+    text: Annotated[str, Meta(title="Why")]
+    numbers: Annotated[dict[str, float], Meta(description="The numbers of the text by name.")] = (
+        field(default_factory=dict)
+    )
+
+
+class Credit(Result, frozen=True, kw_only=True):
     """Where the weather of a place comes from, and what must be said when it is shown."""
 
     source: str
@@ -61,271 +72,294 @@ class Credit(Struct, frozen=True, kw_only=True):
     attribution: str
 
     @classmethod
-    def of(cls, record: Record) -> Credit:
+    def of(cls, record: Record) -> "Credit":
         """The credit of a record."""
         return cls(source=record.source, licence=record.licence, attribution=record.attribution)
 
 
-class CarriedNights(Struct, frozen=True, kw_only=True):
+class CarriedNights(Result, frozen=True, kw_only=True):
     """Nights a year on which a plant that otherwise stays out would be carried in."""
 
-    typical: int
-    worst: int
+    typical: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
+    worst: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
 
 
-class Limiting(Struct, frozen=True, kw_only=True):
-    """
-    What limits the group, and in which months (1 to 12).
+class Limiting(Result, frozen=True, kw_only=True):
+    """What limits the group, and when."""
 
-    Causes: `hard-night`, `wet-cold` (only the wet limit fails), `dose`, `heat`, `floor` (survives,
-    does not grow), `missing-nights` (not observed).
-    """
+    cause: Annotated[
+        str,
+        Meta(
+            description="`hard-night`, `wet-cold` (only the wet limit fails), `dose`, `heat`, "
+            "`floor` (survives, does not grow), `missing-nights` (not observed)."
+        ),
+    ]
+    months: tuple[Month, ...]
 
-    cause: str
-    months: tuple[int, ...]
 
-
-class MonthOfYear(NamedTuple):
+class MonthOfYear(Struct, frozen=True, kw_only=True, gc=False):
     """
     Raw counts of one month of one year; None where the month has no valid hour.
 
-    A named tuple, because a result holds thousands of them.
+    Numbers are rounded where thousands of them are made, and not one by one.
     """
 
     year: int
-    month: int
-    hours_valid: int
-    hours_below: float | None
-    degree_hours_below: float | None
+    month: Month
+    hours_valid: Annotated[int, Meta(ge=0, description="Hours observed in this month.")]
+    hours_below: Annotated[float | None, Meta(extra_json_schema={"unit": "h"})]
+    degree_hours_below: Annotated[float | None, Meta(extra_json_schema={"unit": "°C·h"})]
 
 
-class Normals(Struct, frozen=True, kw_only=True):
-    """
-    The climatological year below one threshold: twelve months, January first.
+class RestFinding(Result, frozen=True, kw_only=True):
+    """Whether the winter rest that brings flowers is met on the nights that a plant spends out."""
 
-    The bad year is reached in one year of ten; `years` tells how many stand behind each month.
-    """
+    needed: Annotated[
+        bool | None,
+        Meta(
+            description="Flowers hang on it; all else is null where they do not, and where there "
+            "is no verdict. Null for a plant whose own rest no name tells."
+        ),
+    ]
+    met_years: Count | None = None
+    partly_years: Count | None = None
+    of_years: Annotated[Count | None, Meta(description="Years observed well enough.")] = None
+    usual_date: Annotated[
+        MonthDay | None,
+        Meta(
+            description="Day on which it is complete in the median of the years that met it: not "
+            "before it may the plant come in. Null if none met it."
+        ),
+    ] = None
+    latest_date: Annotated[MonthDay | None, Meta(description="The same in the latest year.")] = None
+    if_kept_dry: Annotated[
+        bool,
+        Meta(
+            description="Rain would spoil it and is not on record: the years hold for a pot that "
+            "is kept dry."
+        ),
+    ] = False
+    nights_indoors: Annotated[
+        Count | None,
+        Meta(description="Nights of its period that the plant spends indoors by its moves."),
+    ] = None
+    room: Annotated[RestRoom | None, Meta(description="Meets it whatever the weather.")] = None
 
-    threshold_c: float
-    hours: tuple[float | None, ...]
-    median_hours: tuple[float | None, ...]
-    bad_hours: tuple[float | None, ...]
-    degree_hours: tuple[float | None, ...]
-    years: tuple[int, ...]
-
-
-class RestFinding(Struct, frozen=True, kw_only=True):
-    """
-    Whether the winter rest that brings flowers is met on the nights that the plant spends out.
-
-    Attributes
-    ----------
-    needed
-        Flowers hang on it; all else is None where they do not, and where there is no verdict.
-    told
-        False for a plant whose own rest no name tells: `needed` is that of the group that it is
-        judged as, and all else is None.
-    met_years, partly_years, of_years
-        Of the years observed well enough.
-    usual_date, latest_date
-        Day of the year on which it is complete, in the median and in the latest year of those
-        that met it: not before it may the plant come in. None if none met it.
-    if_kept_dry
-        Rain would spoil it and is not on record: the years hold for a pot that is kept dry.
-    nights_indoors
-        Nights of its period that the plant spends indoors by its moves.
-    room
-        The room that meets it whatever the weather.
-    """
-
-    needed: bool
-    met_years: int | None = None
-    partly_years: int | None = None
-    of_years: int | None = None
-    usual_date: str | None = None
-    latest_date: str | None = None
-    if_kept_dry: bool = False
-    nights_indoors: int | None = None
-    room: RestRoom | None = None
-    told: bool = True
+    @property
+    def told(self) -> bool:
+        """Whether the plant's name tells its own rest."""
+        return self.needed is not None
 
 
-class SpotEnds(Struct, frozen=True, kw_only=True):
-    """The verdicts at the colder and at the warmer end of what is known of a spot."""
+class SpotEnds(Result, frozen=True, kw_only=True):
+    """The verdicts at the colder (low) and at the warmer (high) end of what is known of a spot."""
 
     low: Verdict
     high: Verdict
 
 
-class WorstNight(Struct, frozen=True, kw_only=True):
-    """
-    One of the coldest nights on record, dated by its evening.
-
-    `minimum_c` is the lowest hourly reading; `below_limit_c` tells how far the night, with the
-    allowance for what hourly readings miss, was below the limit that applied (0 if it was not).
-    """
+class WorstNight(Result, frozen=True, kw_only=True):
+    """One of the coldest nights on record, dated by its evening."""
 
     evening: date
-    minimum_c: float
-    below_limit_c: float
+    minimum_c: Annotated[Celsius, Meta(description="Lowest hourly reading.")]
+    below_limit_c: Annotated[
+        Difference,
+        Meta(
+            ge=0,
+            description="How far the night, with the allowance for what hourly readings miss, was "
+            "below the limit that applied; 0 if it was not.",
+        ),
+    ]
 
 
-class WorstFortnight(Struct, frozen=True, kw_only=True):
+class WorstFortnight(Result, frozen=True, kw_only=True):
     """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
 
     last_evening: date
-    dose_c_h: float
-    lowest_c: float
+    dose_c_h: DegreeHours
+    lowest_c: Celsius
 
 
-class Finding(Struct, frozen=True, kw_only=True):
-    """
-    The answer for one group at one spot.
+class Thresholds(Result, frozen=True, kw_only=True):
+    """The thresholds that decided."""
 
-    Attributes
-    ----------
-    plant
-        Name of the plant that is judged in its own state; empty for a group.
-    verdict, reason, provisional, borderline
-        `reason` is None only for "outdoor all year"; borderline if a spot 1 °C colder or warmer
-        has another verdict (`verdict_colder`, `verdict_warmer`).
-    dry_verdict
-        The verdict if rain were kept off; None where rain makes no difference or is kept off.
-    spot_ends
-        The verdicts at the ends of the spot's range; None for a spot without one.
-    promise, model_based
-        The probability promised, and whether the years alone, without a model, cannot carry it.
-    years_usable, years_kept, years_counted
-        Plant years observed well enough; years that speak for the season, and those that kept it.
-    growth, rest_floor
-        Hours below the growth floor and, where the group has one, below the rest floor.
-    by_month
-        Raw counts below the growth floor.
-    season, survival_season, survival_seasons
-        Outdoors and growing or resting (None where the verdict lets it out for none); free of
-        unsafe nights, whatever the verdict; all stretches of the latter.
-    growing_days
-        For each month the days of the calendar on which the group grows or rests.
-    unsafe_share
-        For each month the share of its nights that were unsafe.
-    flowers, line
-        Whether its rest stands against flowers; life and flowers in one line.
-    margin_c, headroom_c
-        Least warming that would raise the verdict, most cooling it stands.
-    floor_c, rest_floor_c, chill_base_c, dose_limit_c_h, limit_c, limit_wet_c, ceiling_c
-        The thresholds used.
-    """
-
-    spot: str
-    group: str
-    group_name: str
-    plant: str
-    verdict: Verdict
-    reason: Reason | None
-    provisional: bool
-    borderline: bool
-    verdict_colder: Verdict
-    verdict_warmer: Verdict
-    dry_verdict: Verdict | None
-    promise: float
-    model_based: bool
-    years_usable: int
-    years_kept: int
-    years_counted: int
-    growth: Normals
-    rest_floor: Normals | None
-    by_month: tuple[MonthOfYear, ...]
-    season: Season | None
-    survival_season: Season | None
-    survival_seasons: tuple[Season, ...]
-    growing_days: tuple[int, ...]
-    unsafe_share: tuple[float | None, ...]
-    carried_nights: CarriedNights | None
-    margin_c: float | None
-    headroom_c: float | None
-    rest: RestFinding
-    flowers: Flowers
-    line: str
-    limiting: tuple[Limiting, ...]
-    stability: float | None
-    floor_c: float
-    rest_floor_c: float | None
-    chill_base_c: float
-    dose_limit_c_h: float
-    limit_c: float
-    limit_wet_c: float
-    ceiling_c: float | None
+    floor_c: Annotated[Celsius, Meta(title="Floor", description="Growth floor.")]
+    rest_floor_c: Celsius | None
+    chill_base_c: Annotated[Celsius, Meta(description="Below it cold adds up to a dose.")]
+    dose_limit_c_h: Annotated[DegreeHours, Meta(description="Of 14 days.")]
+    limit_c: Annotated[Celsius, Meta(description="One night below it harms a dry plant.")]
+    limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
+    ceiling_c: Annotated[Celsius | None, Meta(description="Above it heat harms.")]
     low_confidence_limit: bool
-    spot_ends: SpotEnds | None = None
+
+
+class Finding(Result, frozen=True, kw_only=True):
+    """The answer for one group at one spot, or for one plant in its own state."""
+
+    spot: Annotated[str, Meta(title="Spot")]
+    group: Annotated[str, Meta(title="Group", description="Key of the group.")]
+    group_name: str
+    plant: Annotated[
+        str | None, Meta(description="Name of the plant that is judged in its own state.")
+    ]
+    verdict: Annotated[Verdict, Meta(title="Verdict")]
+    reason: Annotated[
+        Reason | None,
+        Meta(description='Null for "outdoor all year", unless that rests on what nobody saw.'),
+    ]
+    provisional: Annotated[bool, Meta(description="From fewer than ten usable years.")]
+    borderline: Annotated[
+        bool, Meta(description="A spot 1 °C colder or warmer has another verdict.")
+    ]
+    verdict_colder: Annotated[Verdict, Meta(description="Of a spot 1 °C colder.")]
+    verdict_warmer: Annotated[Verdict, Meta(description="Of a spot 1 °C warmer.")]
+    dry_verdict: Annotated[
+        Verdict | None,
+        Meta(
+            description="If rain were kept off; null where rain makes no difference or is kept off."
+        ),
+    ]
+    spot_ends: Annotated[SpotEnds | None, Meta(description="Null for a spot without a range.")]
+    promise: Annotated[Share, Meta(title="Promise", description="The probability promised.")]
+    model_based: Annotated[
+        bool,
+        Meta(description="The years alone, without a model of years like them, cannot carry it."),
+    ]
+    years_usable: Annotated[Count, Meta(description="Plant years observed well enough.")]
+    years_kept: Annotated[Count, Meta(description="Of those counted, that kept the season.")]
+    years_counted: Annotated[Count, Meta(description="Years that speak for the season.")]
+    hours_below: Annotated[
+        MonthlyHours,
+        Meta(description="Hours below the growth floor in the mean year, from full months."),
+    ]
+    hours_below_median: Annotated[TwelveHours, Meta(description="In the median of each month.")]
+    hours_below_bad: Annotated[
+        TwelveHours,
+        Meta(
+            description="Reached by each month in one year of ten: bad months do not add up to a "
+            "year."
+        ),
+    ]
+    degree_hours_below: TwelveDegreeHours
+    years_of_month: Annotated[
+        TwelveCounts, Meta(description="Years that stand behind each month of the hours below.")
+    ]
+    hours_below_rest: Annotated[
+        MonthlyHours | None, Meta(description="Below the rest floor; null for a group without one.")
+    ]
+    hours_below_rest_bad: TwelveHours | None
+    degree_hours_below_rest: TwelveDegreeHours | None
+    by_month: Annotated[
+        tuple[MonthOfYear, ...], Meta(description="Raw counts below the growth floor.")
+    ]
+    season: Annotated[
+        Season | None,
+        Meta(
+            description="Outdoors and growing or resting; null where the verdict lets it out for "
+            "none."
+        ),
+    ]
+    survival_season: Annotated[
+        Season | None,
+        Meta(
+            title="Survival season",
+            description="Free of nights that harm, whether it grows or not; whatever the verdict.",
+        ),
+    ]
+    survival_seasons: Annotated[tuple[Season, ...], Meta(description="All of them.")]
+    growing_days: Annotated[
+        TwelveCounts, Meta(description="Days of each month on which the group grows or rests.")
+    ]
+    unsafe_share: Annotated[
+        TwelveShares, Meta(description="Share of each month's nights that were unsafe.")
+    ]
+    carried_nights: CarriedNights | None
+    margin_c: Annotated[
+        Difference | None,
+        Meta(title="Margin", description="Least warming that would raise the verdict."),
+    ]
+    headroom_c: Annotated[
+        Difference | None,
+        Meta(title="Headroom", description="Most cooling of the spot that the verdict stands."),
+    ]
+    rest: RestFinding
+    limiting: tuple[Limiting, ...]
+    stability: Annotated[
+        Share | None,
+        Meta(description="Share of resamples of the years that give the same verdict."),
+    ]
+    flowers: Annotated[Flowers, Meta(description="Whether its rest stands against flowers.")]
+    line: Annotated[str, Meta(description="Life and flowers in one line.")]
+    thresholds: Thresholds
     worst_nights: tuple[WorstNight, ...] = ()
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
 
-class RecordSummary(Struct, frozen=True, kw_only=True):
-    """
-    The record that answered: ISO UTC period, hours, coverage, origin, licence.
-
-    `coverage` is the share of the readings that its step allows.
-    """
+class Period(Result, frozen=True, kw_only=True):
+    """First and last hour, ISO 8601, UTC."""
 
     start: str
-    stop: str
-    hours_valid: int
-    coverage: float
-    step_hours: int
-    origin: tuple[tuple[str, int], ...]
+    end: str
+
+
+class RecordSummary(Result, frozen=True, kw_only=True):
+    """The record that answered."""
+
+    period: Period
+    hours_valid: Count
+    coverage: Annotated[Share, Meta(description="Of the readings that its step allows.")]
+    step_hours: Annotated[int, Meta(ge=1, description="Usual distance of two readings, h.")]
+    origin: Annotated[dict[str, int], Meta(description="Hours by where they come from.")]
     source: str
     licence: str
     attribution: str
-    station: Station | None
-    flags: tuple[FlagCount, ...]
+    station: Annotated[Station | None, Meta(description="Null for a file.")]
+    flags: Annotated[tuple[FlagCount, ...], Meta(description="What the checks of quality found.")]
     notes: tuple[str, ...]
     rain_known: bool
 
 
-class Settings(Struct, frozen=True, kw_only=True):
-    """What was asked for; `understood` says in sentences what names were taken for."""
+class Settings(Result, frozen=True, kw_only=True):
+    """What was asked for."""
 
-    promise: float
-    caution: str
-    minimum_allowance_c: float
-    minimum_allowance_from: str
+    promise: Annotated[Share, Meta(ge=0.5, le=0.99)]
+    caution: Annotated[str, Meta(description="`low`, `usual` or `high`.")]
+    minimum_allowance_c: Annotated[
+        Difference, Meta(description="What hourly readings miss of the night minimum.")
+    ]
+    minimum_allowance_from: Annotated[
+        str, Meta(description="What told it: `daily-minima`, `readings`, `usual` or `given`.")
+    ]
     seed: int
-    quality: bool
-    understood: tuple[str, ...] = ()
+    quality: Annotated[bool, Meta(description="Whether the record's quality was checked.")]
+    understood: Annotated[
+        tuple[str, ...], Meta(description="What names were taken for, in sentences.")
+    ] = ()
 
 
-class PlaceZones(Struct, frozen=True, kw_only=True):
-    """
-    The published zones of a place in the open air; None where nothing tells.
+class PlaceZones(Result, frozen=True, kw_only=True):
+    """The published zones of a place in the open air; null where nothing tells."""
 
-    Attributes
-    ----------
-    hardiness, lowest_c, winters
-        Half zone of plant hardiness, mean of each winter's coldest night, and how many told.
-    heat, hot_days, years
-        Heat zone, mean yearly number of days above 30 °C, and how many years told.
-    """
-
-    hardiness: str | None
-    lowest_c: float | None
-    winters: int
-    heat: int | None
-    hot_days: float | None
-    years: int
+    hardiness: Annotated[str | None, Meta(description="Half zone of plant hardiness.")]
+    lowest_c: Annotated[Celsius | None, Meta(description="Mean of each winter's coldest night.")]
+    winters: Count
+    heat: Annotated[int | None, Meta(description="Heat zone.")]
+    hot_days: Annotated[float | None, Meta(description="Mean yearly days above 30 °C.")]
+    years: Count
 
 
-class CheckResult(Struct, frozen=True, kw_only=True):
-    """
-    A place, its record, what was asked, the spots, and a finding for each spot and group.
+class CheckResult(Result, frozen=True, kw_only=True):
+    """A place, its record, what was asked, the spots, and a finding for each spot and group."""
 
-    `profiles` show in full the groups that were asked for by name.
-    """
-
+    schema_version: int = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings
-    findings: tuple[Finding, ...]
-    profiles: tuple[Profile, ...] = ()
     zones: PlaceZones | None = None
     spots: tuple[Spot, ...] = ()
+    results: tuple[Finding, ...]
+    profiles: Annotated[
+        tuple[Profile, ...],
+        Meta(description="Groups asked for by name, and plants in their own state, in full."),
+    ] = ()

@@ -101,9 +101,9 @@ def check(
         return render_csv(result)
 
     def document() -> str:
-        from suitability.output.document import check_document, render_json
+        from suitability.output.document import render_json
 
-        return render_json(check_document(result))
+        return render_json(to_builtins(result))
 
     def text(width: int, colour: bool) -> str:
         from suitability.output.tables import render_check, render_worst
@@ -167,12 +167,12 @@ def _with_profiles(
             asked.record, asked.place, spots, some, asked.options, label_c=label_c
         )
     ]
-    findings = list(result.findings)
+    findings = list(result.results)
     for subject, spot in asked.plants:
         needs = needs_of_plant(asked.record, asked.place, spot, subject, asked.options)
         found = check_groups(asked.record, asked.place, (spot,), [needs], asked.options)
-        findings += found.findings
-    return replace(result, findings=tuple(findings), profiles=tuple(profiles))
+        findings += found.results
+    return replace(result, results=tuple(findings), profiles=tuple(profiles))
 
 
 def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":

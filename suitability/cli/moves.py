@@ -95,12 +95,12 @@ def moves(
     if asked.plants:
         from suitability.advice.profiling import needs_of_plant
 
-        moves = list(result.moves)
+        moves = list(result.results)
         for subject, where in asked.plants:
             needs = needs_of_plant(asked.record, asked.place, where, subject, asked.options)
             judged.append(needs)
-            moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).moves
-        result = replace(result, moves=tuple(moves))
+            moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).results
+        result = replace(result, results=tuple(moves))
 
     def page() -> str:
         from suitability.output.moves_page import render_moves_page
@@ -128,9 +128,9 @@ def moves(
         from suitability.output.calendar import render_calendar
 
         growth, wanted = plan_phases(asked), stand_here(asked)
-        moves = [one for one in result.moves if one.plant or wanted(one.spot, one.group)]
+        moves = [one for one in result.results if one.plant or wanted(one.spot, one.group)]
         years = [one for one in growth.years if wanted(one.spot, one.group)]
-        own = replace(result, moves=tuple(moves))
+        own = replace(result, results=tuple(moves))
         growth = replace(growth, years=tuple(years))
         day = first or today_at(asked.place.utc_offset_hours)
         nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}

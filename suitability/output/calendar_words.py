@@ -181,10 +181,12 @@ def about_lines(
         lines += [
             f"No moving dates for {moves_words.move_label(move, moves)}: "
             f"{moves_words.not_moved(move, moves.settings.promise)}"
-            for move in moves.moves
+            for move in moves.results
             if move.out is None or move.inn is None
         ]
-        rooms = {(move.spot, moves_words.in_a_room([move])) for move in moves.moves if move.indoors}
+        rooms = {
+            (move.spot, moves_words.in_a_room([move])) for move in moves.results if move.indoors
+        }
         lines += [f"{words.clean(spot, 40)}: {text}" for spot, text in sorted(rooms)]
     if growth is not None:
         lines += [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import words
 from suitability.output.csvfile import rows_as_csv
 from suitability.output.document import place_values
@@ -174,7 +174,7 @@ def _print_group(console: Console, found: Comparison, group: str, units: Tempera
 
 def _cells(row: Row, found: Comparison, units: TemperatureUnit) -> list[str]:
     rest = row.rest
-    met = "-" if rest.told and not rest.needed else words.UNKNOWN
+    met = "-" if rest.needed is False else words.UNKNOWN
     if rest.of_years:
         met = f"{rest.met_years}/{rest.of_years}"
     dose = show_difference(row.worst_dose_c_h, units, 0).removesuffix(f" {units.symbol}")

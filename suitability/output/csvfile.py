@@ -12,7 +12,6 @@ import io
 from typing import TYPE_CHECKING
 
 from suitability.output import words
-from suitability.output.document import check_document
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -62,7 +61,7 @@ def render_csv(result: CheckResult) -> str:
 
     Texts that a spreadsheet would take for a formula get an apostrophe in front.
     """
-    document = check_document(result)
+    document = to_builtins(result)
     return rows_as_csv([check_row(document, finding) for finding in document["results"]])
 
 

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import moves_words, words
 from suitability.output.look import FONT, INK, LINE, STATES
 from suitability.output.year import DAYS, MONTH_STARTS
@@ -305,7 +305,7 @@ def _month_pieces(starts: list[int]) -> list[tuple[int, int, str]]:
 
 def _season_marks(move: Move) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
     """The promised season as a band with its dates, typical dates as dotted lines."""
-    season, first_day = move.season, move.by_year[0].first_day
+    season, first_day = move.season or move.season_too_short, move.by_year[0].first_day
     if season is None:
         return [], []
     shapes: list[dict[str, Any]] = []

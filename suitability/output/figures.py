@@ -53,7 +53,7 @@ def moves_figures(result: MovesResult) -> tuple[NamedFigure, ...]:
             moves_words.evidence_title(move, result),
             result,
         )
-        for number, move in enumerate(result.moves, start=1)
+        for number, move in enumerate(result.results, start=1)
         if move.by_year
     )
 

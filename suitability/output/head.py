@@ -33,7 +33,7 @@ def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
     record = result.record
     rows = [
         ("Place", _place(result.place)),
-        ("Record", f"{words.moment(record.start)} to {words.moment(record.stop)}"),
+        ("Record", f"{words.moment(record.period.start)} to {words.moment(record.period.end)}"),
         ("Coverage", _coverage(record)),
         (
             "Station",
@@ -74,7 +74,7 @@ def _coverage(record: RecordSummary) -> str:
     thin = record.step_hours > 1  # the hours between its readings are not missing
     origins = ", ".join(
         f"{count:,} {name}"
-        for name, count in record.origin
+        for name, count in record.origin.items()
         if count and not (thin and name == "missing")
     )
     step = "" if record.step_hours == 1 else f", one reading every {record.step_hours} hours"

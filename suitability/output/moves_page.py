@@ -40,8 +40,8 @@ def render_moves_page(result: MovesResult, units: TemperatureUnit) -> str:
     units
         In which temperatures are shown.
     """
-    names = [f"group-{number}" for number in range(len(result.moves))]
-    drawn = [(name, move) for name, move in zip(names, result.moves, strict=True) if move.by_year]
+    names = [f"group-{number}" for number in range(len(result.results))]
+    drawn = [(name, move) for name, move in zip(names, result.results, strict=True) if move.by_year]
     parts = [
         ("years", "Year by year", _evidence(result, names)),
         ("dates", "When to move", dates_table(result)),
@@ -81,7 +81,7 @@ def _contents(result: MovesResult, parts: list[tuple[str, str, str]]) -> str:
         f'<a href="#{name}-heading">{html.escape(heading)}</a>' for name, heading, _ in parts
     )
     finding = html.escape(moves_words.moves_title(result))
-    rooms = [note(moves_words.in_a_room([move])) for move in result.moves if move.indoors]
+    rooms = [note(moves_words.in_a_room([move])) for move in result.results if move.indoors]
     return (
         f"<p><strong>{finding}</strong></p>\n{''.join(dict.fromkeys(rooms))}"
         f'<nav aria-label="Contents"><p>{links}</p></nav>'
@@ -93,7 +93,7 @@ def _evidence(result: MovesResult, names: list[str]) -> str:
     options = "".join(
         f'<option value="{name}">{html.escape(moves_words.move_label(move, result, key=False))}'
         f" ({html.escape(words.verdict_words(move.verdict, indoors=move.indoors))})</option>"
-        for name, move in zip(names, result.moves, strict=True)
+        for name, move in zip(names, result.results, strict=True)
     )
     chooser = (
         f'<p class="chooser" hidden><label for="chosen">Group</label>'
@@ -102,7 +102,7 @@ def _evidence(result: MovesResult, names: list[str]) -> str:
         else ""
     )
     groups = "\n".join(
-        _group(name, move, result) for name, move in zip(names, result.moves, strict=True)
+        _group(name, move, result) for name, move in zip(names, result.results, strict=True)
     )
     return chooser + evidence_key() + groups
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import moves_words, words
 from suitability.output.evidence import MARKS
 from suitability.output.page_tables import html_table
@@ -43,7 +43,7 @@ def dates_table(result: MovesResult) -> str:
         "In, typical", "Days", "Survival season",
     )  # fmt: skip
     rows = []
-    for move in result.moves:
+    for move in result.results:
         dates = [
             cell
             for date in (move.out, move.inn)
@@ -87,7 +87,7 @@ def odds_table(result: MovesResult) -> str:
     )  # fmt: skip
     rows = [
         [moves_words.move_label(move, result, key=False), *_odds_cells(move)]
-        for move in result.moves
+        for move in result.results
     ]
     table = html_table(
         "Chances and past years", header, rows, numbers_from=len(header), stacked=True
@@ -98,7 +98,7 @@ def odds_table(result: MovesResult) -> str:
         "that tell; 95% range: Wilson interval of their share. Alone: "
         f"{moves_words.ALONE}. Carried nights: typical/worst of a year, carried in for cold, were "
         "it out all year.",
-        *dict.fromkeys(filter(None, map(moves_words.not_excluded, result.moves))),
+        *dict.fromkeys(filter(None, map(moves_words.not_excluded, result.results))),
     )
 
 
@@ -123,7 +123,7 @@ def decades_table(result: MovesResult) -> str:
     """The last ten years beside the earlier ones, and what weakens the promise."""
     header = ("Group", "Last ten years", "Earlier years", "Days a decade", "Trend", "Doubts")
     rows = []
-    for move in result.moves:
+    for move in result.results:
         decades = move.decades
         cells = ["", "", "", ""]
         if decades is not None and move.verdict is not Verdict.INDOOR:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import moves_words, words
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.output.tables import print_closing, print_head
@@ -50,9 +50,9 @@ def render_moves(result: MovesResult, *, units: TemperatureUnit, width: int, col
     console = open_console(width, colour=colour)
     print_head(console, result, units)
     _say(console, moves_words.moves_title(result))
-    spots = list(dict.fromkeys(move.spot for move in result.moves))
+    spots = list(dict.fromkeys(move.spot for move in result.results))
     for spot in spots:
-        moves = [move for move in result.moves if move.spot == spot]
+        moves = [move for move in result.results if move.spot == spot]
         where = f" at the spot {words.clean(spot, 40)}" if len(spots) > 1 else ""
         moving = [move for move in moves if move.out is not None and move.inn is not None]
         if moving:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import words
 from suitability.output.spot_words import READ_IN_A_ROOM
 
@@ -61,7 +61,7 @@ def short_name(move: Move, longest: int = 60) -> str:
 def move_label(move: Move, result: MovesResult, *, key: bool = True, longest: int = 60) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
     name = short_name(move, longest) if key else words.clean(move.group_name, longest)
-    several = len({other.spot for other in result.moves}) > 1
+    several = len({other.spot for other in result.results}) > 1
     return f"{name}, {words.clean(move.spot, longest)}" if several else name
 
 
@@ -221,7 +221,7 @@ def in_a_room(moves: Sequence[Move]) -> str:
 
 def moves_title(result: MovesResult) -> str:
     """What the moves of a place come to, in a sentence."""
-    counts = Counter(_fate(move) for move in result.moves)
+    counts = Counter(_fate(move) for move in result.results)
     parts = [
         f"{counts[one, more]} {one if counts[one, more] == 1 else more}"
         for one, more in (*_FATES.values(), *_FATES_IN_A_ROOM.values(), _NOT_JUDGED)
@@ -229,7 +229,7 @@ def moves_title(result: MovesResult) -> str:
     ]
     place = words.clean(result.place.name, 80)
     cases = words.counted(
-        [one.spot for one in result.moves], plants=any(one.plant for one in result.moves)
+        [one.spot for one in result.results], plants=any(one.plant for one in result.results)
     )
     return f"Of {cases} at {place}: {', '.join(parts)}."
 

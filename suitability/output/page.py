@@ -17,7 +17,7 @@ import zlib
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import words
 from suitability.output.head import head_rows
 from suitability.output.look import DARK, FONT, GROUND, INK, LINE, QUIET, STATES
@@ -279,7 +279,7 @@ The table below holds the same numbers."></div>
 
 def year_key(result: CheckResult) -> str:
     """What each fill and hatch of the year means."""
-    judged = all(finding.verdict is not Verdict.NONE for finding in result.findings)
+    judged = all(finding.verdict is not Verdict.NONE for finding in result.results)
     items = "".join(
         f'<li><span class="swatch {state}"></span>{html.escape(look.word)}</li>'
         for state, look in STATES.items()

@@ -6,7 +6,7 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.cases import Rules
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import words
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, finite

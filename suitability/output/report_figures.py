@@ -11,7 +11,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import moves_words, words
 from suitability.output.evidence import column_of
 from suitability.output.look import INK, LINE, NIGHTS, QUIET, STATES, Look
@@ -100,21 +100,21 @@ def _strip(finding: Finding) -> list[dict[str, Any]]:
 
 def draw_months(finding: Finding, units: TemperatureUnit) -> Figure:
     """Hours below the floors by month: the mean beside the bad year."""
-    growth, rest = finding.growth, finding.rest_floor
-    floor = show_temperature(finding.floor_c, units)
+    rest, rest_floor_c = finding.hours_below_rest, finding.thresholds.rest_floor_c
+    floor = show_temperature(finding.thresholds.floor_c, units)
     data = [
-        _bars(growth.hours, f"mean year, below {floor}", NIGHTS["mean"]),
-        _bars(growth.bad_hours, f"bad year (one in ten), below {floor}", NIGHTS["bad"]),
+        _bars(finding.hours_below.months, f"mean year, below {floor}", NIGHTS["mean"]),
+        _bars(finding.hours_below_bad, f"bad year (one in ten), below {floor}", NIGHTS["bad"]),
     ]
-    if rest is not None:
-        name = f"mean year, below the rest floor of {show_temperature(rest.threshold_c, units)}"
+    if rest is not None and rest_floor_c is not None:
+        name = f"mean year, below the rest floor of {show_temperature(rest_floor_c, units)}"
         data.append(
             {
                 "type": "scatter",
                 "mode": "markers",
                 "name": name,
                 "x": list(range(12)),
-                "y": [_whole(value) for value in rest.hours],
+                "y": [_whole(value) for value in rest.months],
                 "marker": {
                     "symbol": "line-ew-open",
                     "size": 22,

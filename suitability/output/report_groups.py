@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import weeks_words, words
 from suitability.output.card_words import card_rows
 from suitability.output.moves_page_tables import years_table
@@ -83,7 +83,7 @@ def render_group(
     number
         Of the group and spot in the report.
     """
-    finding, move = result.check.findings[number], result.moves.moves[number]
+    finding, move = result.check.results[number], result.moves.results[number]
     year, card = result.growth.years[number], result.cards.cards[number]
     course = next(one for one in result.courses if one.spot == finding.spot)
 
@@ -103,17 +103,17 @@ def render_group(
         chart(
             "months",
             months_title(finding, units),
-            months_table(finding, card.year.heat, units),
+            months_table(finding, card.heat, units),
             Printed.TABLE,
             figure=draw_months(finding, units),
         ),
         _nights(course, finding, units, chart),
         _dates(move, chart),
         _evidence(move, chart),
-        _heat(card.year, units, chart),
-        _rest(card.year),
+        _heat(card, units, chart),
+        _rest(card),
     ]
-    whole = " whole" if len(result.check.findings) <= PRINTED_WHOLE else ""
+    whole = " whole" if len(result.check.results) <= PRINTED_WHOLE else ""
     return (
         f'<section class="group{whole}" id="g{number}" aria-labelledby="g{number}-heading">\n'
         f'<h2 id="g{number}-heading">{html.escape(name)}: '

@@ -81,7 +81,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
     """
     charts: list[Chart] = []
     groups = [
-        render_group(number, result, units, charts) for number in range(len(result.check.findings))
+        render_group(number, result, units, charts) for number in range(len(result.check.results))
     ]
     parts = [
         ("verdicts", "What lives here", _verdicts(result, units, charts)),
@@ -165,7 +165,7 @@ def _contents(
         f'<li><a href="#g{number}">'
         f"{html.escape(words.finding_label(one, result.check, key=False))}</a>: "
         f"{html.escape(words.SHORT_VERDICTS[one.verdict])}</li>"
-        for number, one in enumerate(result.check.findings)
+        for number, one in enumerate(result.check.results)
     )
     return (
         f'<p class="lead"><strong>{finding}</strong></p>\n'
@@ -177,7 +177,7 @@ def _contents(
 
 def _printing(result: ReportResult) -> str:
     """How the page is printed."""
-    if len(result.check.findings) <= PRINTED_WHOLE:
+    if len(result.check.results) <= PRINTED_WHOLE:
         return "Printed, the page holds every chart; of folded tables those that are open."
     return (
         "Printed, the page is short: the tables of all groups, and of each its year, water and "
@@ -192,7 +192,7 @@ def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[Chart])
     year, hours = year_figure(check), hours_figure(check)
     hours["data"][0] |= {
         "showscale": False,
-        "customdata": [list(words.MONTHS)] * len(check.findings),
+        "customdata": [list(words.MONTHS)] * len(check.results),
         "hovertemplate": "%{y}, %{customdata}<br>%{text} h below its floor in a mean year"
         "<extra></extra>",
     }
@@ -290,7 +290,7 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> str:
         for spot in result.check.spots
         for sentence in spot_sentences(result.check, spot.name, units)
     ]
-    told += range_sentences(result.check.findings)
+    told += range_sentences(result.check.results)
     return (table + "".join(note(sentence) for sentence in told)) if table or told else ""
 
 

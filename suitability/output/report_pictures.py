@@ -37,7 +37,7 @@ def report_figures(result: ReportResult, units: TemperatureUnit) -> tuple[NamedF
         *check_figures(result.check, units),
         name_figure("coverage", draw_coverage(calendar), coverage_title(calendar), result),
     ]
-    for number, finding in enumerate(result.check.findings, start=1):
+    for number, finding in enumerate(result.check.results, start=1):
         charts: list[Chart] = []
         render_group(number - 1, result, units, charts)
         label = words.finding_label(finding, result.check, key=False)

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from suitability.output import words
 from suitability.output.comparison_words import comparison_document, row_columns
 from suitability.output.csvfile import MONTHLY, check_row, record_columns
-from suitability.output.document import check_document
 from suitability.output.head import head_rows
 from suitability.output.moves_csv import move_row
 from suitability.output.moves_document import moves_document
@@ -59,7 +58,7 @@ RUN = (
 
 def check_sheets(result: CheckResult) -> tuple[Sheet, ...]:
     """Verdicts, the mean year by months, raw months, causes, and the worst if asked for."""
-    document = check_document(result)
+    document = to_builtins(result)
     findings = document["results"]
     head = record_columns(document)
     monthly = {f"{of}_{month:02d}" for of in MONTHLY for month in range(1, 13)}

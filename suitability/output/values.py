@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from suitability.advice.result import Season
+    from suitability.advice.terms import Season
 
 __all__ = ["NORMAL_DECIMALS", "RAW_DECIMALS", "finite", "season_values"]
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from suitability.advice.compared import Row
-    from suitability.advice.result import CheckResult, Credit, Finding, Limiting, Season
+    from suitability.advice.result import CheckResult, Credit, Finding, Limiting
+    from suitability.advice.terms import Season
 
 __all__ = [
     "CAUTIONS",
@@ -340,5 +341,5 @@ def finding_label(
 ) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
     name = short_name(finding, longest) if key else clean(finding.group_name, longest)
-    several = len({other.spot for other in result.findings}) > 1
+    several = len({other.spot for other in result.results}) > 1
     return f"{name}, {clean(finding.spot, longest)}" if several else name

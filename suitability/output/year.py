@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output import words
 from suitability.output.look import STATES
 
 if TYPE_CHECKING:
-    from suitability.advice.result import Finding, Season
+    from suitability.advice.result import Finding
+    from suitability.advice.terms import Season
 
 __all__ = ["DAYS", "MONTH_STARTS", "Piece", "year_pieces"]
 

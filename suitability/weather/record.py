@@ -4,18 +4,17 @@ The hourly record: what it is made of, and the only place that knows its schema.
 Hours stand on a regular UTC axis, counted from 1970-01-01 00:00; an hour without a value is nan.
 """
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 from enum import IntEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.quantities import Result
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -54,24 +53,30 @@ class Origin(IntEnum):
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
 
-class Station(Struct, frozen=True, kw_only=True):
-    """A weather station; distance (km) and height difference (m) are seen from the place."""
+class Station(Result, frozen=True, kw_only=True):
+    """A weather station; distance and height difference are seen from the place."""
 
     identifier: str
     name: str
-    latitude: float
-    longitude: float
-    elevation_m: float | None
-    distance_km: float | None = None
-    height_difference_m: float | None = None
+    latitude: Annotated[float, Meta(ge=-90, le=90, extra_json_schema={"unit": "degrees"})]
+    longitude: Annotated[float, Meta(ge=-180, le=180, extra_json_schema={"unit": "degrees"})]
+    elevation_m: Annotated[
+        float | None, Meta(extra={"unit": "m", "decimals": 3}, extra_json_schema={"unit": "m"})
+    ]
+    distance_km: Annotated[
+        float | None, Meta(extra={"unit": "km", "decimals": 3}, extra_json_schema={"unit": "km"})
+    ] = None
+    height_difference_m: Annotated[
+        float | None, Meta(extra={"unit": "m", "decimals": 3}, extra_json_schema={"unit": "m"})
+    ] = None
 
 
-class FlagCount(Struct, frozen=True, kw_only=True):
-    """How many hours a named check of quality flagged, and whether they were taken out."""
+class FlagCount(Result, frozen=True, kw_only=True):
+    """How many hours a named check of quality flagged."""
 
     name: str
-    hours: int
-    removed: bool
+    hours: Annotated[int, Meta(ge=0)]
+    removed: Annotated[bool, Meta(description="Whether they were taken out.")]
 
 
 class Record(Struct, frozen=True, kw_only=True):
@@ -209,7 +214,7 @@ def fill_short_gaps(record: Record, longest_gap_hours: int = 2) -> Record:
     return replace(record, temp_c=temp_c, origin=origin)
 
 
-def to_dataset(record: Record) -> xr.Dataset:
+def to_dataset(record: Record) -> "xr.Dataset":
     """
     The record as a labelled data set: dimension `time` (UTC, no zone), CF names and units.
 
@@ -252,7 +257,7 @@ def to_dataset(record: Record) -> xr.Dataset:
     return xr.Dataset(variables, coords={"time": time}, attrs=attributes)
 
 
-def from_dataset(dataset: xr.Dataset) -> Record:
+def from_dataset(dataset: "xr.Dataset") -> Record:
     """
     The record in a data set made by `to_dataset`, or in one with `temp` in °C over hourly `time`.
 

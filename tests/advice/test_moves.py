@@ -15,8 +15,7 @@ from msgspec.structs import replace
 from suitability.advice.cases import Rules
 from suitability.advice.moves import plan_moves
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.result import Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Season, Verdict
 from suitability.climate.chance import excluded_rate, wilson_interval
 from suitability.groups import Caution, read_catalogue
 from suitability.places import Place

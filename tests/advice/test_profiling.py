@@ -14,13 +14,12 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.answers import Flowers, Survives
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.plant_state import PlantState
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.profiling import Subject, make_profiles
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Flowers, Survives, Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.profile_words import profile_rows
 from suitability.places import Place
@@ -273,7 +272,7 @@ def test_a_roof_that_changes_nothing_for_the_rest_says_nothing_of_it(extract: Op
 
 def verdict_of(record: Record, needs: Needs | None = None) -> Verdict:
     asked = [needs or PHALAENANTHE.needs()]
-    return check_groups(record, PLACE, (ROOFED,), asked, OPTIONS).findings[0].verdict
+    return check_groups(record, PLACE, (ROOFED,), asked, OPTIONS).results[0].verdict
 
 
 def shifted(record: Record, by_c: float) -> Record:
@@ -290,7 +289,7 @@ def test_verdicts_by_caution_are_those_of_a_check(extract: OpenExtract) -> None:
     assert [one.caution for one in found.cautions] == ["low", "usual", "high"]
     for one in found.cautions:
         needs = [PHALAENANTHE.needs(Caution(one.caution))]
-        (finding,) = check_groups(record, place, (OPEN_AIR,), needs, OPTIONS).findings
+        (finding,) = check_groups(record, place, (OPEN_AIR,), needs, OPTIONS).results
         assert (one.verdict, one.season) == (finding.verdict, finding.season)
 
 
@@ -302,7 +301,7 @@ def test_a_plant_in_its_first_winter_is_judged_tenderer(extract: OpenExtract) ->
     )
     old = look(record, place=place)
     needs = replace(PHALAENANTHE.needs(), chill_base_c=14.0, limit_c=8.0)
-    (finding,) = check_groups(record, place, (ROOFED,), [needs], OPTIONS).findings
+    (finding,) = check_groups(record, place, (ROOFED,), [needs], OPTIONS).results
     assert young.cautions[1].season == finding.season
     assert young.cautions[1].season != old.cautions[1].season
     assert {change.field for change in young.changes} == {"limit_c", "chill_base_c"}

@@ -6,7 +6,6 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from suitability.advice.answers import Flowers
 from suitability.advice.result import (
     CarriedNights,
     CheckResult,
@@ -17,12 +16,11 @@ from suitability.advice.result import (
     Reason,
     RecordSummary,
     RestFinding,
-    Season,
     Settings,
     WorstFortnight,
     WorstNight,
 )
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Flowers, Season, Verdict
 from suitability.places import Place
 from suitability.weather.record import FlagCount, Station
 
@@ -288,7 +286,7 @@ def result(*findings: Finding, **changes: object) -> CheckResult:
         place=place(),
         record=record(),
         settings=settings(),
-        findings=findings or (all_year(), seasonal(), indoor(), no_verdict()),
+        results=findings or (all_year(), seasonal(), indoor(), no_verdict()),
     )
     return replace(made, **changes)
 

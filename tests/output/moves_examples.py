@@ -13,8 +13,8 @@ from suitability.advice.moves_result import (
     ThresholdLevel,
     YearOutdoors,
 )
-from suitability.advice.result import CarriedNights, Reason, Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.result import CarriedNights, Reason
+from suitability.advice.terms import Season, Verdict
 
 from . import examples
 

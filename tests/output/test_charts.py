@@ -16,11 +16,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.advice.result import Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Season, Verdict
 from suitability.output import words
 from suitability.output.charts import draw_hours, draw_year, render_chart_page
-from suitability.output.document import check_document
 from suitability.output.look import HOURS_SCALE, INK, STATES
 from suitability.output.page import ASSETS, PLOTLY_FILE
 from suitability.output.titles import hours_title, year_title
@@ -100,7 +98,7 @@ def page_of(*findings: Any, units: TemperatureUnit = C, **changes: Any) -> Page:
 
 def test_pieces_fill_the_year_without_overlap() -> None:
     """Every verdict's pieces make 365 days in order."""
-    for finding in examples.result().findings:
+    for finding in examples.result().results:
         pieces = year_pieces(finding)
         assert pieces[0].start == 0
         for before, after in pairwise(pieces):
@@ -306,7 +304,7 @@ def test_tables_of_the_page_equal_the_document() -> None:
     result = examples.result()
     page = Page(render_chart_page(result, C))
     rows = {(row[0], row[2]): row for row in page.rows if len(row) == 16}
-    for finding in check_document(result)["results"]:
+    for finding in to_builtins(result)["results"]:
         mean = rows[finding["group_name"], "mean"]
         bad = rows[finding["group_name"], "bad, one in ten"]
         assert mean[3:15] == [words.hours(value) for value in finding["hours_below"]]

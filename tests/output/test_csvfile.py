@@ -48,7 +48,7 @@ def test_unknown_is_an_empty_cell() -> None:
 
 def test_no_finding_gives_an_empty_table() -> None:
     """Nothing asked, nothing shown, no crash."""
-    assert render_csv(replace(examples.result(), findings=())).strip() == ""
+    assert render_csv(replace(examples.result(), results=())).strip() == ""
 
 
 def test_never_says_safe() -> None:

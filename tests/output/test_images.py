@@ -59,7 +59,7 @@ def test_a_report_draws_every_chart_of_its_page() -> None:
         named = [trace.name for trace in one.figure.data if trace.showlegend is not False]
         assert len(set(named)) == len(named)
         if one.name[0].isdigit():
-            finding = result.check.findings[int(one.name.split("-")[0]) - 1]
+            finding = result.check.results[int(one.name.split("-")[0]) - 1]
             assert layout.title.text.startswith(finding.group_name)
             assert layout.showlegend
     assert "night minimum, °F" in str(report_figures(result, TemperatureUnit.F)[5].figure.layout)
