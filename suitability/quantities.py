@@ -18,10 +18,12 @@ __all__ = [
     "Count",
     "DegreeHours",
     "Difference",
+    "GivenDifference",
     "Hours",
     "Month",
     "MonthDay",
     "Probability",
+    "Promise",
     "Result",
     "Share",
     "TwelveCounts",
@@ -41,9 +43,11 @@ def _of(unit: str, decimals: int | None = None, **limits: Any) -> Meta:
 # Thresholds come from °F too (55.04 °F is 12.8 °C), so temperatures keep six decimals.
 Celsius = Annotated[float, _of("°C", 6)]
 Difference = Annotated[float, _of("K", 3)]  # of two temperatures
+GivenDifference = Annotated[float, _of("K", 6)]  # typed by a person, perhaps in °F
 Hours = Annotated[float, _of("h", 3)]
 DegreeHours = Annotated[float, _of("°C·h", 3)]
 Share = Annotated[float, _of("0 to 1", 6, ge=0, le=1)]
+Promise = Annotated[float, _of("0 to 1", 6, ge=0.5, le=0.99)]  # a share that may be asked for
 Probability = Annotated[float, _of("0 to 1", 4, ge=0, le=1)]  # beyond four decimals is noise
 Count = Annotated[int, Meta(ge=0)]
 Month = Annotated[int, Meta(ge=1, le=12)]

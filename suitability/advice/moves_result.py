@@ -18,7 +18,7 @@ from suitability.advice.result import (
 )
 from suitability.advice.terms import Season, Verdict
 from suitability.places import Place
-from suitability.quantities import Celsius, Count, MonthDay, Probability, Result, Share
+from suitability.quantities import Celsius, Count, MonthDay, Probability, Promise, Result, Share
 
 __all__ = [
     "Decades",
@@ -123,7 +123,7 @@ class Move(Result, frozen=True, kw_only=True):
     verdict: Verdict
     reason: Reason | None
     provisional: bool
-    promise: Annotated[Share, Meta(title="Promise")]
+    promise: Promise
     model_based: bool
     season: Annotated[
         Season | None,

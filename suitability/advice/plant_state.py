@@ -11,7 +11,7 @@ from msgspec import Meta
 from msgspec.structs import replace
 
 from suitability.groups.group import Needs
-from suitability.quantities import Celsius, Difference, Result
+from suitability.quantities import Celsius, GivenDifference, Result
 
 __all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "apply_state"]
 
@@ -25,10 +25,10 @@ class PlantState(Result, frozen=True, kw_only=True):
     first_winter: Annotated[bool, Meta(description="It has not yet spent a winter here.")] = False
     in_bud: bool = False
     shift_c: Annotated[
-        Difference,
+        GivenDifference,
         Meta(description="How much tenderer than its group (above 0), or hardier, from -3 to 3."),
     ] = 0.0
-    damage_c: Annotated[Difference, Meta(description="What noted damage adds to that.")] = 0.0
+    damage_c: Annotated[GivenDifference, Meta(description="What noted damage adds to that.")] = 0.0
 
     @property
     def total_shift_c(self) -> float:

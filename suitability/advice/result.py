@@ -21,6 +21,7 @@ from suitability.quantities import (
     Difference,
     Month,
     MonthDay,
+    Promise,
     Result,
     Share,
     TwelveCounts,
@@ -166,7 +167,6 @@ class WorstNight(Result, frozen=True, kw_only=True):
     below_limit_c: Annotated[
         Difference,
         Meta(
-            ge=0,
             description="How far the night, with the allowance for what hourly readings miss, was "
             "below the limit that applied; 0 if it was not.",
         ),
@@ -220,8 +220,10 @@ class Finding(Result, frozen=True, kw_only=True):
             description="If rain were kept off; null where rain makes no difference or is kept off."
         ),
     ]
-    spot_ends: Annotated[SpotEnds | None, Meta(description="Null for a spot without a range.")]
-    promise: Annotated[Share, Meta(title="Promise", description="The probability promised.")]
+    spot_ends: Annotated[
+        SpotEnds | None, Meta(description="Null for a spot without a range.")
+    ] = None
+    promise: Annotated[Promise, Meta(title="Promise", description="The probability promised.")]
     model_based: Annotated[
         bool,
         Meta(description="The years alone, without a model of years like them, cannot carry it."),
@@ -323,7 +325,7 @@ class RecordSummary(Result, frozen=True, kw_only=True):
 class Settings(Result, frozen=True, kw_only=True):
     """What was asked for."""
 
-    promise: Annotated[Share, Meta(ge=0.5, le=0.99)]
+    promise: Promise
     caution: Annotated[str, Meta(description="`low`, `usual` or `high`.")]
     minimum_allowance_c: Annotated[
         Difference, Meta(description="What hourly readings miss of the night minimum.")

@@ -70,7 +70,7 @@ def cards(
         from suitability.output.cards import cards_document
         from suitability.output.document import render_json
 
-        return render_json(cards_document(result))
+        return render_json(result)
 
     def text(width: int, colour: bool) -> str:
         from suitability.output.cards import render_cards

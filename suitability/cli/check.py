@@ -103,7 +103,7 @@ def check(
     def document() -> str:
         from suitability.output.document import render_json
 
-        return render_json(to_builtins(result))
+        return render_json(result)
 
     def text(width: int, colour: bool) -> str:
         from suitability.output.tables import render_check, render_worst

@@ -114,9 +114,8 @@ def moves(
 
     def document() -> str:
         from suitability.output.document import render_json
-        from suitability.output.moves_document import moves_document
 
-        return render_json(moves_document(result))
+        return render_json(result)
 
     def text(width: int, colour: bool) -> str:
         from suitability.output.moves_tables import render_moves

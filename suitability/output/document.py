@@ -7,7 +7,7 @@ Every key is always there; what is not known is null, never NaN and never 0. Tem
 import json
 import re
 
-from msgspec import Struct
+from msgspec import Struct, to_builtins
 from msgspec.json import encode
 
 __all__ = ["render_json"]
@@ -26,7 +26,10 @@ def render_json(result: Struct) -> str:
     >>> render_json(Named("Å"))
     '{"name":"\\u00c5"}'
     """
-    text = encode(result).decode("utf-8")
+    try:
+        text = encode(result).decode("utf-8")
+    except UnicodeEncodeError:  # a name holds half of a pair of surrogates, which UTF-8 refuses
+        return json.dumps(to_builtins(result), allow_nan=False, separators=(",", ":"))
     return text if text.isascii() else re.sub(r"[^\x00-\x7f]", _escaped, text)
 
 

@@ -13,6 +13,7 @@ from suitability.advice.checking import check_groups
 from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
+from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.report import Direction, ReportResult
 from suitability.advice.reporting import STEPS_C, SpotsAsked, make_report
@@ -55,7 +56,10 @@ def test_its_parts_are_those_of_the_commands() -> None:
     asked = (record, place, spots, NEEDS, OPTIONS)
     assert result.check == check_groups(*asked)
     assert result.moves == plan_moves(*asked)
-    assert tuple(card.year for card in result.cards.cards) == judge_needs(*asked)
+    assert [
+        PlantYear(**{name: getattr(card, name) for name in PlantYear.__struct_fields__})
+        for card in result.cards.cards
+    ] == list(judge_needs(*asked))
     cared = [
         GroupCare(needs=needs, group=group, words=WORDS[group.key]) for group, needs in SITTERS
     ]
@@ -127,7 +131,7 @@ def test_next_moves_come_in_order_and_count_their_days() -> None:
         if one.direction is Direction.OUT and result.check.results[one.number].group == KEYS[0]
     )
     assert (out.day, out.in_days) == ("04-12", 33)
-    moving = [move for move in result.moves.moves if move.out is not None]
+    moving = [move for move in result.moves.results if move.out is not None]
     assert len(result.next_moves) == 2 * len(moving)
 
 
@@ -169,7 +173,7 @@ def test_plants_follow_the_groups_in_their_own_state() -> None:
         on="03-10",
         tell=lambda done, total, word: stages.append((done, total, word)),
     )
-    assert [finding.plant for finding in result.check.results] == ["", "white one"]
+    assert [finding.plant for finding in result.check.results] == [None, "white one"]
     assert len(result.trials.rows) == len(result.cards.cards) == 2
     assert {one.number for one in result.next_moves} == {0, 1}
     assert [done for done, _, _ in stages] == list(range(10))

@@ -61,7 +61,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
     def text(number: int) -> str:
         return texts[number % len(texts)]
 
-    reason = [Reason(code="x", text=text(number), numbers=()) for number in range(len(texts))]
+    reason = [Reason(code="x", text=text(number), numbers={}) for number in range(len(texts))]
     check = replace(
         result.check,
         place=examples.place(name=texts[0], zone=texts[0]),
@@ -94,7 +94,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
         check=check,
         moves=replace(
             result.moves,
-            moves=tuple(
+            results=tuple(
                 replace(
                     move,
                     spot=text(number),
@@ -102,7 +102,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                     group_name=text(number),
                     plant=text(number),
                 )
-                for number, move in enumerate(result.moves.moves)
+                for number, move in enumerate(result.moves.results)
             ),
         ),
         growth=replace(

@@ -14,7 +14,6 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from msgspec.structs import replace
 
 from suitability.advice.terms import Season, Verdict
 from suitability.output import words
@@ -201,10 +200,8 @@ def test_title_of_one_group_names_it() -> None:
 
 def test_titles_without_cold_and_without_data() -> None:
     """No hour below, and nothing observed, are two different sentences."""
-    never = replace(examples.normals(), hours=(0.0,) * 12)
-    assert "No group spends an hour" in hours_title(
-        examples.result(examples.all_year(growth=never))
-    )
+    never = examples.below((0.0,) * 12)
+    assert "No group spends an hour" in hours_title(examples.result(examples.all_year(**never)))
     assert "no month was observed" in hours_title(examples.result(examples.no_verdict()))
 
 
@@ -304,11 +301,11 @@ def test_tables_of_the_page_equal_the_document() -> None:
     result = examples.result()
     page = Page(render_chart_page(result, C))
     rows = {(row[0], row[2]): row for row in page.rows if len(row) == 16}
-    for finding in to_builtins(result)["results"]:
-        mean = rows[finding["group_name"], "mean"]
-        bad = rows[finding["group_name"], "bad, one in ten"]
-        assert mean[3:15] == [words.hours(value) for value in finding["hours_below"]]
-        assert bad[3:15] == [words.hours(value) for value in finding["hours_below_bad"]]
+    for finding in result.results:
+        mean = rows[finding.group_name, "mean"]
+        bad = rows[finding.group_name, "bad, one in ten"]
+        assert mean[3:15] == [words.hours(value) for value in finding.hours_below.months]
+        assert bad[3:15] == [words.hours(value) for value in finding.hours_below_bad]
     dates = {row[0]: row for row in page.rows if len(row) == 10}
     assert dates["Phalaenanthe and hybrids"][2:5] == ["1 June", "8 October", "129"]
     assert dates["Nobile type (soft-cane)"][2:5] == ["all year", "", "365"]

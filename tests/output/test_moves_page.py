@@ -112,7 +112,7 @@ def test_packed_nights_are_the_nights(nights: str) -> None:
 def test_page_holds_every_night_of_every_year() -> None:
     """What the script draws is what the result says, labelled with year and outcome."""
     page = page_of()
-    for group, move in zip(page.data["groups"], moves_examples.result().moves, strict=True):
+    for group, move in zip(page.data["groups"], moves_examples.result().results, strict=True):
         assert [unpacked(year["runs"]) for year in group["years"]] == [
             year.nights for year in move.by_year
         ]
@@ -245,7 +245,7 @@ def test_the_year_s_own_dates_are_columns() -> None:
 def test_traces_are_the_same_for_every_group() -> None:
     """So the page may hold them once."""
     result = moves_examples.result()
-    traces = [draw_frame(move).to_dict()["data"] for move in result.moves]
+    traces = [draw_frame(move).to_dict()["data"] for move in result.results]
     assert all(one == traces[0] for one in traces)
     assert page_of().data["traces"] == json.loads(json.dumps(traces[0]))
 

@@ -8,12 +8,12 @@ import re
 
 import pytest
 from msgspec.structs import replace
+from suitability.output.moves_document import moves_document
 
 from suitability.advice.moves_result import Decades, ThresholdDates
 from suitability.advice.result import Reason
 from suitability.output import moves_words, words
 from suitability.output.moves_csv import render_moves_csv
-from suitability.output.moves_document import moves_document
 from suitability.output.moves_tables import render_moves
 from suitability.units import TemperatureUnit
 
@@ -38,7 +38,7 @@ def lines_of(text: str, start: str) -> list[str]:
 def test_all_year_that_rests_on_unseen_nights_says_so() -> None:
     """What nobody saw stands beside the share of new years."""
     sentence = "3 nights that may have been unsafe were not observed (February)."
-    reason = Reason(code="rests-on-unseen-nights", text=sentence, numbers=(("nights_unseen", 3),))
+    reason = Reason(code="rests-on-unseen-nights", text=sentence, numbers={"nights_unseen": 3})
     sure, unsure = (moves_examples.staying(reason=one) for one in (None, reason))
     assert moves_words.not_moved(unsure, 0.9) == f"{moves_words.not_moved(sure, 0.9)} {sentence}"
     assert sentence in flat(shown(unsure))
@@ -278,7 +278,7 @@ def test_titles_state_the_finding() -> None:
         "1 stays indoors, 1 cannot be judged."
     )
     moving, staying, indoor, unjudged = (
-        moves_words.evidence_title(move, result) for move in result.moves
+        moves_words.evidence_title(move, result) for move in result.results
     )
     assert moving == (
         "Phalaenanthe and hybrids: outdoors from 8 June to 3 October. 10 of 11 past years kept "

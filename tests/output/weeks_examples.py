@@ -206,7 +206,7 @@ def unjudged(**changes: object) -> GrowthYear:
         reason=Reason(
             code="too-few-years",
             text="Only 1 usable plant year, 3 are needed.",
-            numbers=(("years_usable", 1.0),),
+            numbers={"years_usable": 1.0},
         ),
         of_years=1,
         season=None,
@@ -263,7 +263,7 @@ def hostile_result(text: str) -> GrowthYearResult:
     runs = (run(Doing.RESTING, 44, 14, told), run(Doing.GROWING, 6, 38, told))
     names = {"spot": text, "group": text, "group_name": text, "first_signs": text, "about": text}
     names |= {"rest_words": text, "mark": text}
-    reason = Reason(code="x", text=text, numbers=(("x", 1.0),))
+    reason = Reason(code="x", text=text, numbers={"x": 1.0})
     stays = (stay(Standing.OUTDOORS, 1, 52),)
     return result(
         resting(**names, runs=runs, weeks=weeks_from(runs, stays)),
