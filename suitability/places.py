@@ -1,13 +1,13 @@
 """Places: where a record or a plant is, its name, height and standard time."""
 
-from __future__ import annotations
-
 import math
 from datetime import UTC, datetime, timedelta
+from typing import Annotated
 
-from msgspec import Struct
+from msgspec import Meta
 
 from suitability.errors import OptionError, PlaceError
+from suitability.quantities import Degrees, Metres, Result
 
 __all__ = ["Place", "find_place", "find_zone", "parse_at", "place_at", "standard_offset_hours"]
 
@@ -15,21 +15,27 @@ HIGHEST_M = 6000.0  # nobody grows orchids outdoors above the tree line of the A
 LOWEST_M = -430.0  # shore of the Dead Sea
 
 
-class Place(Struct, frozen=True, kw_only=True):
-    """
-    A place on the ground.
-
-    `utc_offset_hours` is that of its standard time, all year; `elevation_m` is None
-    where it is not known, `zone` where the offset was given by hand.
-    """
+class Place(Result, frozen=True, kw_only=True):
+    """A place on the ground."""
 
     name: str
-    latitude: float
-    longitude: float
-    elevation_m: float | None = None
-    zone: str | None = None
-    utc_offset_hours: float = 0.0
-    invented: bool = False
+    latitude: Annotated[Degrees, Meta(ge=-90, le=90, description="North of the equator.")]
+    longitude: Annotated[Degrees, Meta(ge=-180, le=180, description="East of Greenwich.")]
+    elevation_m: Annotated[
+        Metres | None, Meta(description="Above the sea; null where it is not known.")
+    ] = None
+    zone: Annotated[
+        str | None,
+        Meta(description="IANA time zone; null where the offset was given by hand."),
+    ] = None
+    utc_offset_hours: Annotated[
+        float,
+        Meta(
+            description="Of standard time, all year, ahead of UTC.",
+            extra_json_schema={"unit": "h"},
+        ),
+    ] = 0.0
+    invented: Annotated[bool, Meta(description="It is made up, and so is its weather.")] = False
 
 
 def parse_at(text: str) -> tuple[float, float, float | None]:

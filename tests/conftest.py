@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 import numpy as np
 import pytest
 from hypothesis import settings
+from msgspec import to_builtins
 from msgspec.json import encode
 
 from suitability.output import document
@@ -22,6 +23,7 @@ from suitability.weather.sources.files import read_file_record
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
+    from msgspec import Struct
     from numpy.typing import ArrayLike
 
 DATA = Path(__file__).parent / "data"
@@ -38,8 +40,8 @@ def _no_document_holds_what_is_no_number() -> Iterator[None]:
     The quick one writes null for what is not finite, so that a forgotten `finite` would be hidden.
     """
 
-    def strictly(values: dict[str, Any]) -> bytes:
-        json.dumps(values, allow_nan=False)
+    def strictly(values: Struct | dict[str, Any]) -> bytes:
+        json.dumps(to_builtins(values), allow_nan=False)
         return encode(values)
 
     with pytest.MonkeyPatch.context() as patch:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.answers import Flowers, Rests, Survives
+from suitability.advice.terms import Flowers, Rests, Survives
 from suitability.advice.verdicts import Decision, Verdict
 
 if TYPE_CHECKING:

@@ -13,9 +13,9 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.advice.answers import HeatWord, Rain
 from suitability.advice.plant_year import DryAir, HeatOutlook
 from suitability.advice.resting import lay_out_resting
+from suitability.advice.terms import HeatWord, Rain
 from suitability.climate.chance import bad_year
 from suitability.climate.days import DAYS, hours_by_night, local_hour
 from suitability.climate.heat import judge_heat, sum_by_year

@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.answers import Grows
 from suitability.advice.at_spots import with_humidity
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.heat_and_air import find_dry_air, find_heat, lay_out_spot_year
 from suitability.advice.plant_year import PlantYear, RestOfYear, RestOutlook, RoomAnswer
 from suitability.advice.preparing import lay_out
 from suitability.advice.resting import completion, days_out, find_room, nights_indoors, rest_need_of
+from suitability.advice.terms import Grows
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import month_day
 from suitability.climate.rest import judge_rest

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 if TYPE_CHECKING:
-    from suitability.advice.answers import Flowers, Grows, HeatWord, Rain, RestRoom, Rests, Survives
+    from suitability.advice.terms import Flowers, Grows, HeatWord, Rain, RestRoom, Rests, Survives
 
 __all__ = [
     "DryAir",

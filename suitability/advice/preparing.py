@@ -17,7 +17,7 @@ from msgspec.structs import replace
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.cases import Case, Rules, build_case
-from suitability.advice.result import RecordSummary, Settings
+from suitability.advice.result import Period, RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C
 from suitability.climate.days import local_hour
 from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
@@ -25,6 +25,7 @@ from suitability.climate.observing import observe
 from suitability.climate.shortfall_tables import SpotTables
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.weather.record import (
+    OriginHours,
     clip_record,
     datetime_of_hour,
     hour_of_datetime,
@@ -265,12 +266,14 @@ def summarise_record(record: Record) -> RecordSummary:
     counted = int(record.counted.sum())
     possible = max(1, -(-record.temp_c.size // record.step_hours))
     return RecordSummary(
-        start=f"{datetime_of_hour(record.start_hour):%Y-%m-%dT%H:%MZ}",
-        stop=f"{datetime_of_hour(record.stop_hour - 1):%Y-%m-%dT%H:%MZ}",
+        period=Period(
+            start=f"{datetime_of_hour(record.start_hour):%Y-%m-%dT%H:%MZ}",
+            end=f"{datetime_of_hour(record.stop_hour - 1):%Y-%m-%dT%H:%MZ}",
+        ),
         hours_valid=counted,
         coverage=min(1.0, counted / possible),
         step_hours=record.step_hours,
-        origin=tuple(record.hours_by_origin().items()),
+        origin=OriginHours(**record.hours_by_origin()),
         source=record.source,
         licence=record.licence,
         attribution=record.attribution,

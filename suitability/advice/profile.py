@@ -14,9 +14,9 @@ from msgspec import Struct
 if TYPE_CHECKING:
     from datetime import date
 
-    from suitability.advice.answers import Flowers, Rests, Season
     from suitability.advice.plant_state import PlantState, StateChange
     from suitability.advice.plant_year import PlantYear
+    from suitability.advice.terms import Flowers, Rests, Season
     from suitability.advice.verdicts import Verdict
 
 __all__ = [

@@ -136,12 +136,12 @@ def _too_little(case: Case) -> Reason:
             f"{1.0 - UNKNOWN_SHARE_OF_YEAR:.0%} of its nights known and no more than {UNKNOWN_RUN} "
             "unknown in a row."
         ),
-        numbers=(
-            ("years_usable", usable),
-            ("years_needed", needed),
-            ("nights_known", known),
-            ("nights", nights),
-        ),
+        numbers={
+            "years_usable": usable,
+            "years_needed": needed,
+            "nights_known": known,
+            "nights": nights,
+        },
     )
 
 
@@ -159,7 +159,7 @@ def _unknown_nights(case: Case) -> Reason:
             "hours. Had all of them been fine, there would be a season outdoors; as they may not "
             "have been, none is promised. A fuller record, or years without such gaps, can tell."
         ),
-        numbers=(("nights_unknown", missed), ("nights", nights)),
+        numbers={"nights_unknown": missed, "nights": nights},
     )
 
 
@@ -178,7 +178,7 @@ def _unseen(case: Case) -> Reason | None:
             f"been unsafe {'was' if one else 'were'} not observed ({when}); had "
             f"{'it' if one else 'they'} been, the whole year would not be promised."
         ),
-        numbers=(("nights_unseen", unseen.nights), ("years_with_unseen", unseen.years)),
+        numbers={"nights_unseen": unseen.nights, "years_with_unseen": unseen.years},
     )
 
 
@@ -193,7 +193,7 @@ def _too_short(case: Case, decision: Decision) -> Reason:
             f"The longest outdoor season that {case.rules.promise:.0%} of years keep has "
             f"{days} days, {needed} are needed{causes}."
         ),
-        numbers=(("season_days", days), ("days_needed", needed)),
+        numbers={"season_days": days, "days_needed": needed},
     )
 
 
@@ -202,12 +202,12 @@ def _not_all_year(case: Case, decision: Decision) -> Reason:
     share, usable = decision.all_year_chance, decision.all_year_usable
     fatal = int((case.shortfall.hard_c > FATAL_DROP_C).sum())
     growing = int(decision.floor_days.sum())
-    numbers = (
-        ("all_year_chance", round(share, 4)),
-        ("years_usable", usable),
-        ("fatal_nights", fatal),
-        ("growing_days", growing),
-    )
+    numbers = {
+        "all_year_chance": round(share, 4),
+        "years_usable": usable,
+        "fatal_nights": fatal,
+        "growing_days": growing,
+    }
     if usable < case.rules.fewest_for_all_year:
         needed = case.rules.fewest_for_all_year
         code = "too-few-years-for-all-year"

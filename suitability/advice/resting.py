@@ -116,7 +116,7 @@ def find_rest(
     """
     need = rest_need_of(needs)
     if not needs.rest_told:
-        return RestFinding(needed=needs.rest_needed, told=False)
+        return RestFinding(needed=None)
     if not needs.rest_needed or need is None or decision.verdict is Verdict.NONE:
         return RestFinding(needed=needs.rest_needed)
     out = days_out(decision)

@@ -5,24 +5,17 @@ Temperatures are in °C, differences in K, doses in °C·h; days of the year are
 standard time. What is not known is None.
 """
 
-from __future__ import annotations
+from datetime import date
+from typing import Annotated, NamedTuple
 
-from typing import TYPE_CHECKING, NamedTuple
+from msgspec import Meta, Struct, field
 
-from msgspec import Struct
-
-from suitability.advice.answers import RestRoom, Season
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from suitability.advice.answers import Flowers
-    from suitability.advice.profile import Profile
-    from suitability.advice.verdicts import Verdict
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import FlagCount, Record, Station
-
+from suitability.advice.profile import Profile
+from suitability.advice.terms import Flowers, RestRoom, Season, Verdict
+from suitability.places import Place
+from suitability.quantities import Count, Difference, Month, MonthDay, Promise, Result, Share
+from suitability.spots.spot import Spot
+from suitability.weather.record import FlagCount, OriginHours, Record, Station
 
 __all__ = [
     "CarriedNights",
@@ -32,6 +25,7 @@ __all__ = [
     "Limiting",
     "MonthOfYear",
     "Normals",
+    "Period",
     "PlaceZones",
     "Reason",
     "RecordSummary",
@@ -45,15 +39,17 @@ __all__ = [
 ]
 
 
-class Reason(Struct, frozen=True, kw_only=True):
-    """Why a verdict is what it is, in words and numbers; `code` is stable for programs."""
+class Reason(Result, frozen=True, kw_only=True):
+    """Why a verdict is what it is, in words and numbers."""
 
-    code: str
-    text: str
-    numbers: tuple[tuple[str, float], ...] = ()
+    code: Annotated[str, Meta(description="Stable, for programs.")]
+    text: Annotated[str, Meta(title="Why")]
+    numbers: Annotated[dict[str, float], Meta(description="Of the text, by name.")] = field(
+        default_factory=dict
+    )
 
 
-class Credit(Struct, frozen=True, kw_only=True):
+class Credit(Result, frozen=True, kw_only=True):
     """Where the weather of a place comes from, and what must be said when it is shown."""
 
     source: str
@@ -61,28 +57,29 @@ class Credit(Struct, frozen=True, kw_only=True):
     attribution: str
 
     @classmethod
-    def of(cls, record: Record) -> Credit:
+    def of(cls, record: Record) -> "Credit":
         """The credit of a record."""
         return cls(source=record.source, licence=record.licence, attribution=record.attribution)
 
 
-class CarriedNights(Struct, frozen=True, kw_only=True):
+class CarriedNights(Result, frozen=True, kw_only=True):
     """Nights a year on which a plant that otherwise stays out would be carried in."""
 
-    typical: int
-    worst: int
+    typical: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
+    worst: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
 
 
-class Limiting(Struct, frozen=True, kw_only=True):
-    """
-    What limits the group, and in which months (1 to 12).
+class Limiting(Result, frozen=True, kw_only=True):
+    """What limits the group, and when."""
 
-    Causes: `hard-night`, `wet-cold` (only the wet limit fails), `dose`, `heat`, `floor` (survives,
-    does not grow), `missing-nights` (not observed).
-    """
-
-    cause: str
-    months: tuple[int, ...]
+    cause: Annotated[
+        str,
+        Meta(
+            description="`hard-night`, `wet-cold` (only the wet limit fails), `dose`, `heat`, "
+            "`floor` (survives, does not grow), `missing-nights` (not observed)."
+        ),
+    ]
+    months: tuple[Month, ...]
 
 
 class MonthOfYear(NamedTuple):
@@ -114,44 +111,48 @@ class Normals(Struct, frozen=True, kw_only=True):
     years: tuple[int, ...]
 
 
-class RestFinding(Struct, frozen=True, kw_only=True):
-    """
-    Whether the winter rest that brings flowers is met on the nights that the plant spends out.
+class RestFinding(Result, frozen=True, kw_only=True):
+    """Whether the rest that brings flowers is met on the nights that the plant spends out."""
 
-    Attributes
-    ----------
-    needed
-        Flowers hang on it; all else is None where they do not, and where there is no verdict.
-    told
-        False for a plant whose own rest no name tells: `needed` is that of the group that it is
-        judged as, and all else is None.
-    met_years, partly_years, of_years
-        Of the years observed well enough.
-    usual_date, latest_date
-        Day of the year on which it is complete, in the median and in the latest year of those
-        that met it: not before it may the plant come in. None if none met it.
-    if_kept_dry
-        Rain would spoil it and is not on record: the years hold for a pot that is kept dry.
-    nights_indoors
-        Nights of its period that the plant spends indoors by its moves.
-    room
-        The room that meets it whatever the weather.
-    """
+    needed: Annotated[
+        bool | None,
+        Meta(
+            description="Flowers hang on it; all else is null where they do not, and where there "
+            "is no verdict. Null for a plant whose own rest no name tells."
+        ),
+    ]
+    met_years: Count | None = None
+    partly_years: Count | None = None
+    of_years: Annotated[Count | None, Meta(description="Years observed well enough.")] = None
+    usual_date: Annotated[
+        MonthDay | None,
+        Meta(
+            description="Day on which it is complete in the median of the years that met it: not "
+            "before it may the plant come in. Null if none met it."
+        ),
+    ] = None
+    latest_date: Annotated[MonthDay | None, Meta(description="The same in the latest year.")] = None
+    if_kept_dry: Annotated[
+        bool,
+        Meta(
+            description="Rain would spoil it and is not on record: the years hold for a pot that "
+            "is kept dry."
+        ),
+    ] = False
+    nights_indoors: Annotated[
+        Count | None,
+        Meta(description="Nights of its period that the plant spends indoors by its moves."),
+    ] = None
+    room: Annotated[RestRoom | None, Meta(description="Meets it whatever the weather.")] = None
 
-    needed: bool
-    met_years: int | None = None
-    partly_years: int | None = None
-    of_years: int | None = None
-    usual_date: str | None = None
-    latest_date: str | None = None
-    if_kept_dry: bool = False
-    nights_indoors: int | None = None
-    room: RestRoom | None = None
-    told: bool = True
+    @property
+    def told(self) -> bool:
+        """Whether the plant's name tells its own rest."""
+        return self.needed is not None
 
 
-class SpotEnds(Struct, frozen=True, kw_only=True):
-    """The verdicts at the colder and at the warmer end of what is known of a spot."""
+class SpotEnds(Result, frozen=True, kw_only=True):
+    """The verdicts at the colder (low) and at the warmer (high) end of what is known of a spot."""
 
     low: Verdict
     high: Verdict
@@ -261,38 +262,46 @@ class Finding(Struct, frozen=True, kw_only=True):
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
 
-class RecordSummary(Struct, frozen=True, kw_only=True):
-    """
-    The record that answered: ISO UTC period, hours, coverage, origin, licence.
-
-    `coverage` is the share of the readings that its step allows.
-    """
+class Period(Result, frozen=True, kw_only=True):
+    """First and last hour, ISO 8601, UTC."""
 
     start: str
-    stop: str
-    hours_valid: int
-    coverage: float
-    step_hours: int
-    origin: tuple[tuple[str, int], ...]
+    end: str
+
+
+class RecordSummary(Result, frozen=True, kw_only=True):
+    """The record that answered."""
+
+    period: Period
+    hours_valid: Count
+    coverage: Annotated[Share, Meta(description="Of the readings that its step allows.")]
+    step_hours: Annotated[int, Meta(ge=1, description="Usual distance of two readings, h.")]
+    origin: Annotated[OriginHours, Meta(description="Hours by where they come from.")]
     source: str
     licence: str
     attribution: str
-    station: Station | None
-    flags: tuple[FlagCount, ...]
+    station: Annotated[Station | None, Meta(description="Null for a file.")]
+    flags: Annotated[tuple[FlagCount, ...], Meta(description="What the checks of quality found.")]
     notes: tuple[str, ...]
     rain_known: bool
 
 
-class Settings(Struct, frozen=True, kw_only=True):
-    """What was asked for; `understood` says in sentences what names were taken for."""
+class Settings(Result, frozen=True, kw_only=True):
+    """What was asked for."""
 
-    promise: float
-    caution: str
-    minimum_allowance_c: float
-    minimum_allowance_from: str
+    promise: Promise
+    caution: Annotated[str, Meta(description="`low`, `usual` or `high`.")]
+    minimum_allowance_c: Annotated[
+        Difference, Meta(description="What hourly readings miss of the night minimum.")
+    ]
+    minimum_allowance_from: Annotated[
+        str, Meta(description="What told it: `daily-minima`, `readings`, `usual` or `given`.")
+    ]
     seed: int
-    quality: bool
-    understood: tuple[str, ...] = ()
+    quality: Annotated[bool, Meta(description="Whether the record's quality was checked.")]
+    understood: Annotated[
+        tuple[str, ...], Meta(description="What names were taken for, in sentences.")
+    ] = ()
 
 
 class PlaceZones(Struct, frozen=True, kw_only=True):

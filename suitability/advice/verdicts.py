@@ -6,8 +6,6 @@ The rules are those of `docs/method.md`; this module only puts the core's answer
 
 from __future__ import annotations
 
-from enum import StrEnum
-
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
@@ -23,6 +21,7 @@ from suitability.advice.cases import (
     shifted,
     whole_years,
 )
+from suitability.advice.terms import Verdict
 from suitability.climate import past_years, seasons
 from suitability.climate.days import DAYS
 from suitability.climate.past_years import Stretch
@@ -46,20 +45,6 @@ FloatArray = NDArray[np.float64]
 
 WHOLE_YEAR = Stretch(start=0, nights=DAYS)
 FARTHEST_C = 15  # K, up to which they are looked for
-
-
-class Verdict(StrEnum):
-    """Whether a group can live at a spot."""
-
-    ALL_YEAR = "outdoor-all-year"
-    SEASONAL = "outdoor-seasonal"
-    INDOOR = "indoor-only"
-    NONE = "no-verdict"
-
-    @property
-    def rank(self) -> int:
-        """Higher is better for the grower; `no-verdict` is beside the scale."""
-        return {"outdoor-all-year": 2, "outdoor-seasonal": 1, "indoor-only": 0}.get(self.value, -1)
 
 
 class Decision(Struct, frozen=True, kw_only=True):

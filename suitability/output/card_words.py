@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.answers import HeatWord, Rests
+from suitability.advice.terms import HeatWord, Rests
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING

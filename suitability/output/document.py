@@ -7,17 +7,20 @@ Every key is always there; what is not known is null, never NaN and never 0. Tem
 from __future__ import annotations
 
 import json
+import re
 from typing import TYPE_CHECKING, Any
 
 from msgspec.json import encode
+from msgspec.structs import asdict
 
 from suitability.output.profile_document import profile_values
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
-from suitability.weather.record import Origin
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+
+    from msgspec import Struct
 
     from suitability.advice.result import (
         CheckResult,
@@ -78,22 +81,25 @@ def _zones(zones: PlaceZones) -> dict[str, Any]:
     }
 
 
-def render_json(document: dict[str, Any]) -> str:
+def render_json(document: Struct | dict[str, Any]) -> str:
     r"""
-    One JSON document on one line, without a line end.
+    One JSON document, a result encoded, on one line, without a line end.
 
     Only ASCII characters, others escaped, so that it passes any terminal and pipe unharmed. Numbers
-    that are not finite must have been made None before (`finite`); tests see to it.
+    that are not finite must have been made None before; tests see to it.
 
     Examples
     --------
     >>> render_json({"name": "Å"})
     '{"name":"\\u00c5"}'
     """
-    try:
-        return encode(document).decode("ascii")
-    except UnicodeError:  # a name has other characters: ten times as slow
-        return json.dumps(document, allow_nan=False, check_circular=False, separators=(",", ":"))
+    text = encode(document).decode("utf-8")
+    return text if text.isascii() else re.sub(r"[^\x00-\x7f]", _escaped, text)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    """One character as JSON escapes it, a pair of surrogates beyond the basic plane."""
+    return json.dumps(found[0])[1:-1]
 
 
 def _numbers(values: Iterable[float | None], decimals: int = NORMAL_DECIMALS) -> list[float | None]:
@@ -115,13 +121,12 @@ def place_values(place: Place) -> dict[str, Any]:
 
 def record_values(record: RecordSummary) -> dict[str, Any]:
     """The record as plain values."""
-    hours = dict(record.origin)
     return {
-        "period": {"start": record.start, "end": record.stop},
+        "period": {"start": record.period.start, "end": record.period.end},
         "hours_valid": record.hours_valid,
         "coverage": finite(record.coverage, RAW_DECIMALS),
         "step_hours": record.step_hours,
-        "origin": {name: hours.get(name, 0) for name in (item.name.lower() for item in Origin)},
+        "origin": asdict(record.origin),
         "source": record.source,
         "licence": record.licence,
         "attribution": record.attribution,
@@ -226,7 +231,7 @@ def _advice(finding: Finding) -> dict[str, Any]:
         "margin_c": finite(finding.margin_c, NORMAL_DECIMALS),
         "headroom_c": finite(finding.headroom_c, NORMAL_DECIMALS),
         "rest": {
-            "needed": rest.needed if rest.told else None,
+            "needed": rest.needed,
             "met_years": rest.met_years,
             "partly_years": rest.partly_years,
             "of_years": rest.of_years,
@@ -256,7 +261,7 @@ def _thresholds(finding: Finding) -> dict[str, Any]:
 
 def reason_values(reason: Reason) -> dict[str, Any]:
     """A reason as plain values."""
-    numbers = {name: finite(value, RAW_DECIMALS) for name, value in reason.numbers}
+    numbers = {name: finite(value, RAW_DECIMALS) for name, value in reason.numbers.items()}
     return {"code": reason.code, "text": reason.text, "numbers": numbers}
 
 

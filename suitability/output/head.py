@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import asdict
+
 from suitability.output import words
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
@@ -33,7 +35,7 @@ def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
     record = result.record
     rows = [
         ("Place", _place(result.place)),
-        ("Record", f"{words.moment(record.start)} to {words.moment(record.stop)}"),
+        ("Record", f"{words.moment(record.period.start)} to {words.moment(record.period.end)}"),
         ("Coverage", _coverage(record)),
         (
             "Station",
@@ -74,7 +76,7 @@ def _coverage(record: RecordSummary) -> str:
     thin = record.step_hours > 1  # the hours between its readings are not missing
     origins = ", ".join(
         f"{count:,} {name}"
-        for name, count in record.origin
+        for name, count in asdict(record.origin).items()
         if count and not (thin and name == "missing")
     )
     step = "" if record.step_hours == 1 else f", one reading every {record.step_hours} hours"

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
 
 if TYPE_CHECKING:
-    from suitability.advice.answers import RestRoom
     from suitability.advice.plant_year import DryAir, HeatOutlook, PlantYear, RestOutlook
     from suitability.advice.profile import FirstFailure, HourRange, Profile, Remedies, RoofRest
+    from suitability.advice.terms import RestRoom
     from suitability.advice.verdicts import Verdict
 
 __all__ = ["profile_values", "rest_values", "year_values"]

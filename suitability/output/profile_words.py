@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.answers import Flowers, Grows, HeatWord, Rests, Survives
+from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.cautions import HEATING

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.answers import Flowers
+from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.details import add_details

@@ -4,18 +4,17 @@ The hourly record: what it is made of, and the only place that knows its schema.
 Hours stand on a regular UTC axis, counted from 1970-01-01 00:00; an hour without a value is nan.
 """
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 from enum import IntEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.quantities import Count, Degrees, Kilometres, Metres, Result
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -25,6 +24,7 @@ __all__ = [
     "FlagCount",
     "FloatArray",
     "Origin",
+    "OriginHours",
     "Record",
     "Station",
     "clip_record",
@@ -51,27 +51,43 @@ class Origin(IntEnum):
     INVENTED = 6
 
 
+class OriginHours(Result, frozen=True, kw_only=True):
+    """Hours by where their temperature comes from."""
+
+    missing: Count = 0
+    observed: Count = 0
+    blended: Annotated[Count, Meta(description="Another station filled a gap.")] = 0
+    filled: Annotated[Count, Meta(description="Along a straight line over a short gap.")] = 0
+    model: Count = 0
+    forecast: Count = 0
+    invented: Annotated[Count, Meta(description="Of the demo.")] = 0
+
+
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
 
-class Station(Struct, frozen=True, kw_only=True):
-    """A weather station; distance (km) and height difference (m) are seen from the place."""
+class Station(Result, frozen=True, kw_only=True):
+    """A weather station, as it is seen from a place."""
 
     identifier: str
     name: str
-    latitude: float
-    longitude: float
-    elevation_m: float | None
-    distance_km: float | None = None
-    height_difference_m: float | None = None
+    latitude: Annotated[Degrees, Meta(ge=-90, le=90, description="North of the equator.")]
+    longitude: Annotated[Degrees, Meta(ge=-180, le=180, description="East of Greenwich.")]
+    elevation_m: Annotated[Metres | None, Meta(description="Above the sea; null if not known.")]
+    distance_km: Annotated[
+        Kilometres | None, Meta(description="From the place; null without one.")
+    ] = None
+    height_difference_m: Annotated[
+        Metres | None, Meta(description="Above the place; null if one height is not known.")
+    ] = None
 
 
-class FlagCount(Struct, frozen=True, kw_only=True):
-    """How many hours a named check of quality flagged, and whether they were taken out."""
+class FlagCount(Result, frozen=True, kw_only=True):
+    """How many hours a check of quality flagged."""
 
-    name: str
-    hours: int
-    removed: bool
+    name: Annotated[str, Meta(description="Of the check.")]
+    hours: Count
+    removed: Annotated[bool, Meta(description="Whether they were taken out.")]
 
 
 class Record(Struct, frozen=True, kw_only=True):
@@ -209,7 +225,7 @@ def fill_short_gaps(record: Record, longest_gap_hours: int = 2) -> Record:
     return replace(record, temp_c=temp_c, origin=origin)
 
 
-def to_dataset(record: Record) -> xr.Dataset:
+def to_dataset(record: Record) -> "xr.Dataset":
     """
     The record as a labelled data set: dimension `time` (UTC, no zone), CF names and units.
 
@@ -252,7 +268,7 @@ def to_dataset(record: Record) -> xr.Dataset:
     return xr.Dataset(variables, coords={"time": time}, attrs=attributes)
 
 
-def from_dataset(dataset: xr.Dataset) -> Record:
+def from_dataset(dataset: "xr.Dataset") -> Record:
     """
     The record in a data set made by `to_dataset`, or in one with `temp` in °C over hourly `time`.
 

@@ -372,9 +372,9 @@ def test_what_is_said_of_the_record(hourly: Hourly) -> None:
     temp_c[40:50] = np.nan
     result = check_groups(hourly(temp_c), PLACE, (ROOFED,), EVERY_GROUP[:1], OPTIONS)
     said = result.record
-    assert (said.start, said.stop) == ("2001-01-01T00:00Z", "2001-01-05T03:00Z")
+    assert (said.period.start, said.period.end) == ("2001-01-01T00:00Z", "2001-01-05T03:00Z")
     assert (said.hours_valid, said.coverage) == (90, 0.9)
-    assert dict(said.origin)["missing"] == 10
+    assert said.origin.missing == 10
     assert not said.rain_known
     every_third = np.full(100, np.nan)
     every_third[::3] = 20.0

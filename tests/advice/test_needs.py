@@ -15,12 +15,12 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice import verdicts
-from suitability.advice.answers import Flowers, Grows, HeatWord, Rain, Rests, Survives
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots
 from suitability.advice.resting import days_out, find_room, rest_need_of
+from suitability.advice.terms import Flowers, Grows, HeatWord, Rain, Rests, Survives
 from suitability.advice.verdicts import Verdict
 from suitability.groups import read_catalogue
 from suitability.spots.spot import OPEN_AIR, ROOFED

@@ -6,7 +6,6 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from suitability.advice.answers import Flowers
 from suitability.advice.result import (
     CarriedNights,
     CheckResult,
@@ -14,6 +13,7 @@ from suitability.advice.result import (
     Limiting,
     MonthOfYear,
     Normals,
+    Period,
     Reason,
     RecordSummary,
     RestFinding,
@@ -22,9 +22,10 @@ from suitability.advice.result import (
     WorstFortnight,
     WorstNight,
 )
+from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
 from suitability.places import Place
-from suitability.weather.record import FlagCount, Station
+from suitability.weather.record import FlagCount, OriginHours, Station
 
 WHOLE_YEAR = Season(out="01-01", inn="01-01", days=365)
 HOURS = (400.04, 350.0, 300.0, 150.0, 40.0, 0.2, 0.0, 0.0, 5.0, 60.0, 200.0, None)
@@ -84,12 +85,11 @@ def station(**changes: object) -> Station:
 def record(**changes: object) -> RecordSummary:
     """Twelve years of an observed record."""
     made = RecordSummary(
-        start="2013-01-01T00:00Z",
-        stop="2024-12-31T23:00Z",
+        period=Period(start="2013-01-01T00:00Z", end="2024-12-31T23:00Z"),
         hours_valid=104_706,
         coverage=0.99538,
         step_hours=1,
-        origin=(("observed", 104_706), ("missing", 486)),
+        origin=OriginHours(observed=104_706, missing=486),
         source="A made-up file",
         licence="CC0",
         attribution="Nobody",
@@ -137,7 +137,7 @@ def seasonal(**changes: object) -> Finding:
         reason=Reason(
             code="unsafe-nights",
             text="0 % of 11 plant years stayed free of unsafe nights.",
-            numbers=(("all_year_share", 0.0), ("years_usable", 11.0)),
+            numbers={"all_year_share": 0.0, "years_usable": 11.0},
         ),
         provisional=False,
         borderline=False,
@@ -295,7 +295,7 @@ def result(*findings: Finding, **changes: object) -> CheckResult:
 
 def hostile_result(text: str) -> CheckResult:
     """A result in which every text that comes from users and files is `text`."""
-    reason = Reason(code="x", text=text, numbers=(("x", 1.0),))
+    reason = Reason(code="x", text=text, numbers={"x": 1.0})
     return result(
         seasonal(spot=text, group=text, group_name=text, reason=reason),
         no_verdict(spot="other", group=text, group_name=text, reason=reason),

@@ -143,7 +143,7 @@ def indoor(**changes: object) -> Move:
         reason=Reason(
             code="season-too-short",
             text="The longest outdoor season that 90% of years keep has 52 days, 70 are needed.",
-            numbers=(("season_days", 52.0), ("days_needed", 70.0)),
+            numbers={"season_days": 52.0, "days_needed": 70.0},
         ),
         season=season("07-05", "08-26", 52),
         typical_season=None,
@@ -236,7 +236,7 @@ def result(*moves: Move, **changes: object) -> MovesResult:
 
 def hostile_result(text: str) -> MovesResult:
     """A result in which every text that comes from users and files is `text`."""
-    reason = Reason(code="x", text=text, numbers=(("x", 1.0),))
+    reason = Reason(code="x", text=text, numbers={"x": 1.0})
     named = examples.hostile_result(text)
     return result(
         moving(spot=text, group=text, group_name=text, reason=reason),

@@ -38,7 +38,7 @@ def lines_of(text: str, start: str) -> list[str]:
 def test_all_year_that_rests_on_unseen_nights_says_so() -> None:
     """What nobody saw stands beside the share of new years."""
     sentence = "3 nights that may have been unsafe were not observed (February)."
-    reason = Reason(code="rests-on-unseen-nights", text=sentence, numbers=(("nights_unseen", 3),))
+    reason = Reason(code="rests-on-unseen-nights", text=sentence, numbers={"nights_unseen": 3})
     sure, unsure = (moves_examples.staying(reason=one) for one in (None, reason))
     assert moves_words.not_moved(unsure, 0.9) == f"{moves_words.not_moved(sure, 0.9)} {sentence}"
     assert sentence in flat(shown(unsure))

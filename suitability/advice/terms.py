@@ -1,0 +1,137 @@
+"""The words, seasons and counts that answers of several questions hold."""
+
+from enum import StrEnum
+from typing import Annotated
+
+from msgspec import Meta
+
+from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
+
+__all__ = [
+    "Flowers",
+    "Grows",
+    "HeatWord",
+    "MonthlyHours",
+    "Rain",
+    "RestRoom",
+    "Rests",
+    "Season",
+    "Survives",
+    "Verdict",
+]
+
+
+class Verdict(StrEnum):
+    """Whether a group can live at a spot."""
+
+    ALL_YEAR = "outdoor-all-year"
+    SEASONAL = "outdoor-seasonal"
+    INDOOR = "indoor-only"
+    NONE = "no-verdict"
+
+    @property
+    def rank(self) -> int:
+        """Higher is better for the grower; `no-verdict` is beside the scale."""
+        return {"outdoor-all-year": 2, "outdoor-seasonal": 1, "indoor-only": 0}.get(self.value, -1)
+
+
+class Survives(StrEnum):
+    """Where the cold (and, for groups that it excludes, heat) lets the group live."""
+
+    ALL_YEAR = "all-year"
+    IN_SEASON = "in-season"
+    INDOORS = "indoors-only"
+    UNKNOWN = "unknown"
+
+
+class Grows(StrEnum):
+    """When the floor rule lets it grow or rest outdoors, rather than only survive."""
+
+    ALL_YEAR = "all-year"
+    IN_SEASON = "in-season"
+    HARDLY = "hardly"
+    UNKNOWN = "unknown"
+
+
+class Rests(StrEnum):
+    """What most years do for its rest on the nights that it spends out."""
+
+    MET = "met"
+    PARTLY = "partly"
+    HARDLY = "hardly"
+    NOT_NEEDED = "not-needed"
+    NOT_TOLD = "not-told"  # no name tells the rest of a hybrid
+    UNKNOWN = "unknown"
+
+
+class Flowers(StrEnum):
+    """Whether the rest stands against flowers; nothing else is asked."""
+
+    CAN = "can"
+    SHYLY = "shyly"
+    AFTER_COOL_ROOM = "after-cool-room"
+    HARDLY = "hardly"
+    UNKNOWN = "unknown"
+
+
+class Rain(StrEnum):
+    """What is known of the rain on the pot."""
+
+    KEPT_OFF = "kept-off"
+    KNOWN = "known"
+    NOT_KNOWN = "not-known"
+
+
+class HeatWord(StrEnum):
+    """What the heat of the days spent out does."""
+
+    LITTLE = "little"
+    AT_TIMES = "at-times"
+    EXPECT_DAMAGE = "expect-damage"
+    UNKNOWN = "unknown"
+
+
+class Season(Result, frozen=True, kw_only=True):
+    """
+    A stretch of the year outdoors.
+
+    `in` (`inn` in Python) is the day on which the plant is carried in before sunset, so that its
+    night is not spent out. The whole year is 01-01, 01-01, 365.
+    """
+
+    out: Annotated[MonthDay, Meta(title="Out", description="First day out.")]
+    inn: Annotated[MonthDay, Meta(title="In", description="Day of carrying in, before sunset.")]
+    days: Annotated[
+        int,
+        Meta(ge=1, le=365, title="Days", description="From out to in; 365 is the whole year."),
+    ]
+
+
+class RestRoom(Result, frozen=True, kw_only=True):
+    """A room held anywhere from one temperature to another meets a rest in so many nights."""
+
+    low_c: Celsius
+    high_c: Celsius
+    nights: Count
+
+
+class MonthlyHours(Result, frozen=True, kw_only=True):
+    """Hours of the mean year by month, January first, and their sum."""
+
+    months: Annotated[TwelveHours, Meta(description="Null where a month is not known.")]
+    year: Annotated[
+        Hours | None, Meta(description="Sum of the months; null if one of them is not known.")
+    ]
+
+    @classmethod
+    def of(cls, months: tuple[float | None, ...]) -> "MonthlyHours":
+        """
+        Twelve months with their sum.
+
+        Examples
+        --------
+        >>> MonthlyHours.of((2.5,) * 12).year, MonthlyHours.of((None,) + (2.5,) * 11).year
+        (30.0, None)
+        """
+        known = [hours for hours in months if hours is not None]
+        return cls(months=months, year=sum(known) if len(known) == len(months) else None)
