@@ -1,7 +1,5 @@
 """Places: where a record or a plant is, its name, height and standard time."""
 
-from __future__ import annotations
-
 import math
 from datetime import UTC, datetime, timedelta
 from typing import Annotated
@@ -9,7 +7,7 @@ from typing import Annotated
 from msgspec import Meta
 
 from suitability.errors import OptionError, PlaceError
-from suitability.quantities import Result
+from suitability.quantities import Degrees, Metres, Result
 
 __all__ = ["Place", "find_place", "find_zone", "parse_at", "place_at", "standard_offset_hours"]
 
@@ -21,28 +19,23 @@ class Place(Result, frozen=True, kw_only=True):
     """A place on the ground."""
 
     name: str
-    latitude: Annotated[float, Meta(ge=-90, le=90, extra_json_schema={"unit": "degrees"})]
-    longitude: Annotated[float, Meta(ge=-180, le=180, extra_json_schema={"unit": "degrees"})]
+    latitude: Annotated[Degrees, Meta(ge=-90, le=90, description="North of the equator.")]
+    longitude: Annotated[Degrees, Meta(ge=-180, le=180, description="East of Greenwich.")]
     elevation_m: Annotated[
-        float | None,
-        Meta(
-            extra={"unit": "m", "decimals": 3},
-            extra_json_schema={"unit": "m"},
-            description="Null where it is not known.",
-        ),
+        Metres | None, Meta(description="Above the sea; null where it is not known.")
     ] = None
     zone: Annotated[
-        str | None, Meta(description="Time zone; null where the offset was given by hand.")
+        str | None,
+        Meta(description="IANA time zone; null where the offset was given by hand."),
     ] = None
     utc_offset_hours: Annotated[
         float,
         Meta(
-            extra={"unit": "h", "decimals": 6},
+            description="Of standard time, all year, ahead of UTC.",
             extra_json_schema={"unit": "h"},
-            description="Of its standard time, all year.",
         ),
     ] = 0.0
-    invented: Annotated[bool, Meta(description="True for the demo place alone.")] = False
+    invented: Annotated[bool, Meta(description="It is made up, and so is its weather.")] = False
 
 
 def parse_at(text: str) -> tuple[float, float, float | None]:

@@ -14,23 +14,44 @@ from msgspec import Meta, Struct
 from msgspec.structs import force_setattr
 
 __all__ = [
+    "SCHEMA_VERSION",
     "Celsius",
     "Count",
     "DegreeHours",
+    "Degrees",
     "Difference",
+    "Gap",
     "GivenDifference",
     "Hours",
+    "Kilometres",
+    "KilowattHours",
+    "MeanCelsius",
+    "Metres",
     "Month",
     "MonthDay",
+    "NightsAYear",
     "Probability",
     "Promise",
     "Result",
+    "SchemaVersion",
     "Share",
     "TwelveCounts",
     "TwelveDegreeHours",
     "TwelveHours",
     "TwelveShares",
+    "Watts",
+    "WattsPerKelvin",
     "unit_of",
+]
+
+SCHEMA_VERSION = 2  # of all documents
+SchemaVersion = Annotated[
+    int,
+    Meta(
+        ge=SCHEMA_VERSION,
+        le=SCHEMA_VERSION,
+        description="Of the form of the document; docs/changes.md lists what each one changed.",
+    ),
 ]
 
 
@@ -42,14 +63,23 @@ def _of(unit: str, decimals: int | None = None, **limits: Any) -> Meta:
 
 # Thresholds come from °F too (55.04 °F is 12.8 °C), so temperatures keep six decimals.
 Celsius = Annotated[float, _of("°C", 6)]
+MeanCelsius = Annotated[float, _of("°C", 3)]  # of many hours, days or nights
 Difference = Annotated[float, _of("K", 3)]  # of two temperatures
 GivenDifference = Annotated[float, _of("K", 6)]  # typed by a person, perhaps in °F
+Gap = Annotated[float, _of("K", 3, ge=0)]  # how far apart, or how much warmer
 Hours = Annotated[float, _of("h", 3)]
 DegreeHours = Annotated[float, _of("°C·h", 3)]
 Share = Annotated[float, _of("0 to 1", 6, ge=0, le=1)]
 Promise = Annotated[float, _of("0 to 1", 6, ge=0.5, le=0.99)]  # a share that may be asked for
 Probability = Annotated[float, _of("0 to 1", 4, ge=0, le=1)]  # beyond four decimals is noise
 Count = Annotated[int, Meta(ge=0)]
+NightsAYear = Annotated[float, _of("nights a year", 3, ge=0)]
+Metres = Annotated[float, _of("m", 3)]
+Kilometres = Annotated[float, _of("km", 3, ge=0)]
+Degrees = Annotated[float, _of("°")]  # of latitude and longitude, as given
+Watts = Annotated[float, _of("W", 3, ge=0)]
+WattsPerKelvin = Annotated[float, _of("W/K", 3, gt=0)]
+KilowattHours = Annotated[float, _of("kWh", 3, ge=0)]
 Month = Annotated[int, Meta(ge=1, le=12)]
 MonthDay = Annotated[
     str,

@@ -5,14 +5,12 @@ The log is compared with the record over the same hours. What would spoil the nu
 first: a wrong unit, a clock that is off by some hours, a sensor in the sun.
 """
 
-from __future__ import annotations
-
 import math
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import Annotated
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
@@ -35,12 +33,18 @@ from suitability.climate.fitting import (
     student_95,
 )
 from suitability.errors import RecordError
+from suitability.places import Place
+from suitability.quantities import (
+    SCHEMA_VERSION,
+    Count,
+    Difference,
+    MeanCelsius,
+    Result,
+    SchemaVersion,
+)
 from suitability.spots.spot import Measured, Offset, Spot
-
-if TYPE_CHECKING:
-    from suitability.places import Place
-    from suitability.weather.record import Record
-    from suitability.weather.sources.extremes import Extremes
+from suitability.weather.record import Record
+from suitability.weather.sources.extremes import Extremes
 
 __all__ = [
     "FEWEST_NIGHTS",
@@ -48,6 +52,7 @@ __all__ = [
     "FittedNight",
     "HourResidual",
     "Level",
+    "LoggedHour",
     "calibrate_from_extremes",
     "calibrate_from_hours",
 ]
@@ -59,67 +64,90 @@ FEWEST_NIGHTS = 10
 USUAL_NIGHTS = 21  # three weeks
 
 
-class FittedNight(Struct, frozen=True, kw_only=True):
-    """Night minima of one night, °C: outside, of the log, of the fitted spot; None if unknown."""
+class FittedNight(Result, frozen=True, kw_only=True):
+    """Minima of one night."""
 
     evening: date
-    clear: bool
-    outside_c: float
-    log_c: float
-    model_c: float
+    clear: Annotated[bool, Meta(description="Clear and calm.")]
+    outside_c: Annotated[MeanCelsius, Meta(description="Of the record.")]
+    log_c: Annotated[MeanCelsius, Meta(description="Of the thermometer.")]
+    model_c: Annotated[MeanCelsius, Meta(description="Of the fitted spot.")]
 
 
-class HourResidual(Struct, frozen=True, kw_only=True):
-    """Log less model at one hour of the day, standard time: median and middle 80 %, K."""
+class HourResidual(Result, frozen=True, kw_only=True):
+    """Thermometer less fitted spot at one hour of the day."""
 
-    hour: int
-    median_c: float
-    low_c: float
-    high_c: float
-    number: int
+    hour: Annotated[int, Meta(ge=0, le=23, description="Of standard time.")]
+    median_c: Difference
+    low_c: Annotated[Difference, Meta(description="One in ten lies below.")]
+    high_c: Annotated[Difference, Meta(description="One in ten lies above.")]
+    number: Annotated[Count, Meta(description="Hours behind it.")]
 
 
-class Calibration(Struct, frozen=True, kw_only=True):
+class LoggedHour(Struct, frozen=True, kw_only=True, gc=False):
     """
-    What a log says of a spot.
+    One hour of the log; None where a reading is missing.
 
-    Attributes
-    ----------
-    spot
-        With its measured numbers; those that too few nights told are as before.
-    before
-        The spot as it was.
-    place, credit
-    hourly
-        Whether the log holds hours, rather than minima and maxima alone.
-    levels
-        What was found, with intervals.
-    half_width_at_21_c
-        Half the 90 % interval of night offsets that three weeks would give, K.
-    hour_error_c
-        Of hours in nights left out, K; None for minima and maxima.
-    nights
-        In order of time.
-    by_hour
-        Residuals by hour of the day; empty for minima and maxima.
-    hours
-        UTC hours of the log with log and model, °C; empty likewise.
-    warnings
-        What spoils or limits the numbers, one sentence each.
+    A log holds thousands, so that numbers are rounded where they are made and not one by one.
     """
 
-    spot: Spot
-    before: Spot
+    hour: Annotated[
+        int,
+        Meta(
+            description="Counted from 1970-01-01 00:00 UTC.",
+            extra_json_schema={"unit": "h"},
+        ),
+    ]
+    log_c: Annotated[float | None, Meta(extra_json_schema={"unit": "°C"})]
+    model_c: Annotated[
+        float | None,
+        Meta(description="Of the fitted spot.", extra_json_schema={"unit": "°C"}),
+    ]
+
+
+class Calibration(Result, frozen=True, kw_only=True):
+    """What a log says of a spot."""
+
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
-    credit: Credit
-    hourly: bool
+    spot: Annotated[
+        Spot,
+        Meta(
+            description="With its measured numbers; those that too few nights told are as before."
+        ),
+    ]
+    before: Annotated[Spot, Meta(description="The spot as it was.")]
+    hourly: Annotated[
+        bool, Meta(description="The log holds hours, rather than minima and maxima alone.")
+    ]
     levels: Levels
-    half_width_at_21_c: float | None
-    hour_error_c: float | None
-    nights: tuple[FittedNight, ...]
-    by_hour: tuple[HourResidual, ...] = ()
-    hours: tuple[tuple[int, float | None, float | None], ...] = ()
-    warnings: tuple[str, ...] = ()
+    hour_error_c: Annotated[
+        Difference | None,
+        Meta(
+            description="Root mean square error of all hours of nights left out of the fit; null "
+            "for minima and maxima."
+        ),
+    ]
+    half_width_at_21_c: Annotated[
+        Difference | None,
+        Meta(
+            description="Half the 90 % interval of night offsets that 21 nights would give; null "
+            "where neither was found."
+        ),
+    ]
+    by_night: Annotated[tuple[FittedNight, ...], Meta(description="In order of time.")]
+    by_hour: Annotated[
+        tuple[HourResidual, ...], Meta(description="Empty for minima and maxima.")
+    ] = ()
+    hours: Annotated[
+        tuple[LoggedHour, ...],
+        Meta(description="Hours of the log in order of time; empty for minima and maxima."),
+    ] = ()
+    warnings: Annotated[
+        tuple[str, ...],
+        Meta(description="What spoils or limits the numbers, one sentence each."),
+    ] = ()
+    credit: Credit
 
 
 def calibrate_from_hours(
@@ -176,7 +204,7 @@ def calibrate_from_hours(
         levels=fit.levels,
         half_width_at_21_c=_at_21(fit.levels, sensor_error_c),
         hour_error_c=fit.hour_error_c,
-        nights=nights,
+        by_night=nights,
         by_hour=_by_hour(log_c - fit.model_c, window.local_start),
         hours=_hours(window, log_c, fit.model_c),
         warnings=(*warnings, *_few_warnings(fit.levels, spot)),
@@ -242,7 +270,7 @@ def calibrate_from_extremes(
         levels=levels,
         half_width_at_21_c=_at_21(levels, sensor_error_c),
         hour_error_c=None,
-        nights=found,
+        by_night=found,
         warnings=_few_warnings(levels, spot),
     )
 
@@ -273,10 +301,11 @@ def _check_enough(nights: int, log_name: str, levels: Levels) -> None:
 
 def _few_warnings(levels: Levels, spot: Spot) -> tuple[str, ...]:
     """Offsets that too few nights or days told."""
+    clear, other, day = spot.offsets_c
     told = (
-        (levels.clear_night, "clear and calm nights", spot.clear_night_c),
-        (levels.other_night, "other nights", spot.other_night_c),
-        (levels.day, "days", spot.day_c),
+        (levels.clear_night, "clear and calm nights", clear),
+        (levels.other_night, "other nights", other),
+        (levels.day, "days", day),
     )
     return tuple(
         f"Fewer than {FEWEST_OF_A_KIND} {words} can be compared: their offset stays as it was, "
@@ -325,11 +354,12 @@ def _measured_spot(
     def number(level: Level | None) -> int:
         return 0 if level is None else level.number
 
+    clear, other, day = spot.offsets_c
     return replace(
         spot,
-        clear_night_c=offset(levels.clear_night, spot.clear_night_c),
-        other_night_c=offset(levels.other_night, spot.other_night_c),
-        day_c=offset(levels.day, spot.day_c),
+        clear_night_c=offset(levels.clear_night, clear),
+        other_night_c=offset(levels.other_night, other),
+        day_c=offset(levels.day, day),
         damping_hours=damping_hours,
         measured=Measured(
             first=nights[0].evening,
@@ -394,18 +424,21 @@ def _by_hour(apart_c: FloatArray, local_start: int) -> tuple[HourResidual, ...]:
     return tuple(found)
 
 
-def _hours(
-    window: Window, log_c: FloatArray, model_c: FloatArray
-) -> tuple[tuple[int, float | None, float | None], ...]:
+def _hours(window: Window, log_c: FloatArray, model_c: FloatArray) -> tuple[LoggedHour, ...]:
     """UTC hour, log and model from the first to the last hour of the log."""
     told = np.flatnonzero(~np.isnan(log_c))
     part = range(int(told[0]), int(told[-1]) + 1)
 
     def plain(value: float) -> float | None:
-        return None if math.isnan(value) else round(value, 3)
+        return None if math.isnan(value) else round(value, 3) + 0.0
 
     return tuple(
-        (window.first + at, plain(float(log_c[at])), plain(float(model_c[at]))) for at in part
+        LoggedHour(
+            hour=window.first + at,
+            log_c=plain(float(log_c[at])),
+            model_c=plain(float(model_c[at])),
+        )
+        for at in part
     )
 
 

@@ -12,14 +12,13 @@ from msgspec import Meta
 from suitability.advice.moves_result import MoveDate
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.result import (
-    SCHEMA_VERSION,
     CarriedNights,
     RecordSummary,
     Settings,
 )
 from suitability.advice.terms import Season, Verdict
 from suitability.places import Place
-from suitability.quantities import Celsius, Count, Month, Result
+from suitability.quantities import SCHEMA_VERSION, Celsius, Count, Month, Result, SchemaVersion
 
 __all__ = ["Card", "CardResult", "HardNights", "InGrowthAndRest", "RestWords", "Span"]
 
@@ -129,7 +128,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
 class CardResult(Result, frozen=True, kw_only=True):
     """A place, its record, what was asked, and the cards."""
 
-    schema_version: int = SCHEMA_VERSION
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings

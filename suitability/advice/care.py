@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Care, Doing
+from msgspec import Struct
+
+from suitability.advice.growth_year import Phase
 from suitability.groups.group import RestNeed
 
 if TYPE_CHECKING:
@@ -18,12 +20,20 @@ if TYPE_CHECKING:
     from suitability.groups.group import Group
     from suitability.groups.words import Words
 
-__all__ = ["tend"]
+__all__ = ["Care", "tend"]
 
 UNSAID = "not said in its catalogue"
 
 
-def tend(doing: Doing, group: Group, words: Words, *, before_rest: bool) -> Care:
+class Care(Struct, frozen=True, kw_only=True):
+    """Water, feed and what to look for, in words; mostly those of the catalogue."""
+
+    water: str
+    feed: str
+    look_for: str
+
+
+def tend(phase: Phase, group: Group, words: Words, *, before_rest: bool) -> Care:
     """
     Water, feed and what to look for.
 
@@ -32,13 +42,13 @@ def tend(doing: Doing, group: Group, words: Words, *, before_rest: bool) -> Care
     before_rest
         Whether a rest follows a slowing; otherwise it is a pause by cold or short days.
     """
-    ways: dict[Doing, Callable[[], Care]] = {
-        Doing.GROWING: lambda: _growing(words),
-        Doing.SLOWING: lambda: _tapering(words) if before_rest else _pausing(group, words),
-        Doing.RESTING: lambda: _resting(group, words),
-        Doing.WAKING: lambda: _waking(group, words),
+    ways: dict[Phase, Callable[[], Care]] = {
+        Phase.GROWING: lambda: _growing(words),
+        Phase.SLOWING: lambda: _tapering(words) if before_rest else _pausing(group, words),
+        Phase.RESTING: lambda: _resting(group, words),
+        Phase.WAKING: lambda: _waking(group, words),
     }
-    return ways[doing]()
+    return ways[phase]()
 
 
 def _said(text: str) -> str:

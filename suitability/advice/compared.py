@@ -1,21 +1,40 @@
 """What a comparison of growing spots says: rows by place, spot and group, and differences."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from typing import Annotated, Literal
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta, Struct
 from numpy.typing import NDArray
 
-if TYPE_CHECKING:
-    from suitability.advice.result import CarriedNights, Credit, Limiting, RestFinding, SpotEnds
-    from suitability.advice.terms import Season, Verdict
-    from suitability.places import Place
+from suitability.advice.result import (
+    CarriedNights,
+    Credit,
+    Limiting,
+    RestFinding,
+    SpotEnds,
+)
+from suitability.advice.terms import MonthlyHours, Season, Verdict
+from suitability.places import Place
+from suitability.quantities import (
+    SCHEMA_VERSION,
+    Count,
+    DegreeHours,
+    Gap,
+    Hours,
+    NightsAYear,
+    Promise,
+    Result,
+    SchemaVersion,
+)
 
-__all__ = ["Comparison", "Difference", "Row", "Years"]
+__all__ = ["Comparison", "Difference", "Interval", "LightWord", "Row", "SpotOfPlace", "Years"]
+
+_THREE = Meta(extra={"decimals": 3})  # in the unit of the field that holds it
 
 FloatArray = NDArray[np.float64]
+
+
+LightWord = Literal["fits", "darker", "brighter", "not-said"]
 
 
 class Years(Struct, frozen=True, kw_only=True):
@@ -27,58 +46,64 @@ class Years(Struct, frozen=True, kw_only=True):
     hours: FloatArray
 
 
-class Row(Struct, frozen=True, kw_only=True):
-    """
-    One group at one spot of one place.
+class Row(Result, frozen=True, kw_only=True):
+    """One group at one spot of one place."""
 
-    Attributes
-    ----------
-    place, spot, group, group_name
-    verdict, provisional, borderline
-        At the usual numbers of the spot. Provisional from fewer than ten usable years, borderline
-        if the spot 1 °C colder or warmer had another verdict.
-    ends
-        Verdicts at both ends of the spot's range; None without one.
-    season
-        Of a group that the verdict lets out.
-    years_usable
-    unsafe_nights, unsafe_nights_worst
-        A year, in the median and in the worst of the usable years; None without any.
-    worst_dose_c_h
-        Heaviest cold of 14 nights on record.
-    hours_below, heat_hours
-        A year on the mean: below the growth floor, above the ceiling (None without a ceiling).
-    rest
-    carried
-        Whatever the verdict; None without one.
-    moves
-        How often a year one plant is carried by its season: 2, or 0.
-    margin_c
-    light
-        `fits`, `darker`, `brighter` than the group wants, or `not-said`.
-    limiting
-    """
-
-    place: str
-    spot: str
-    group: str
+    place: Annotated[str, Meta(description="Name of the place.")]
+    spot: Annotated[str, Meta(description="Name of the growing spot.")]
+    group: Annotated[str, Meta(description="Key of the group.")]
     group_name: str
-    verdict: Verdict
-    provisional: bool
-    borderline: bool
-    ends: SpotEnds | None
-    season: Season | None
-    years_usable: int
-    unsafe_nights: float | None
-    unsafe_nights_worst: float | None
-    worst_dose_c_h: float
-    hours_below: float | None
-    heat_hours: float | None
+    verdict: Annotated[Verdict, Meta(description="At the usual numbers of the spot.")]
+    provisional: Annotated[
+        bool, Meta(description="The verdict rests on fewer than ten usable years.")
+    ]
+    borderline: Annotated[
+        bool, Meta(description="The spot 1 °C colder or warmer has another verdict.")
+    ]
+    spot_ends: Annotated[SpotEnds | None, Meta(description="Null for a spot without a range.")]
+    season: Annotated[
+        Season | None,
+        Meta(description="Outdoors; null where the verdict lets it out for none."),
+    ]
+    years_usable: Annotated[Count, Meta(description="Plant years observed well enough.")]
+    unsafe_nights: Annotated[
+        NightsAYear | None,
+        Meta(
+            description="A year, in the median of the usable years; null without any.",
+        ),
+    ]
+    unsafe_nights_worst: Annotated[
+        NightsAYear | None,
+        Meta(
+            description="In the worst of the usable years; null without any.",
+        ),
+    ]
+    worst_dose_c_h: Annotated[
+        DegreeHours, Meta(ge=0, description="Heaviest cold of 14 nights on record.")
+    ]
+    hours_below: Annotated[MonthlyHours, Meta(description="Hours below the growth floor.")]
+    heat_hours: Annotated[
+        Annotated[Hours, Meta(ge=0)] | None,
+        Meta(
+            description="Above the ceiling, a year on the mean; null without a ceiling.",
+        ),
+    ]
     rest: RestFinding
-    carried: CarriedNights | None
-    moves: int
-    margin_c: float | None
-    light: str
+    carried_nights: Annotated[
+        CarriedNights | None, Meta(description="Whatever the verdict; null without one.")
+    ]
+    moves: Annotated[
+        int,
+        Meta(ge=0, le=2, description="How often a year one plant is carried by its season."),
+    ]
+    margin_c: Annotated[
+        Gap | None,
+        Meta(description="Least warming that would raise the verdict."),
+    ]
+    light: Annotated[
+        LightWord,
+        Meta(description="The spot's beside what the group wants."),
+    ]
     limiting: tuple[Limiting, ...]
 
     @property
@@ -87,33 +112,63 @@ class Row(Struct, frozen=True, kw_only=True):
         return 0 if self.season is None else self.season.days
 
 
-class Difference(Struct, frozen=True, kw_only=True):
-    """
-    One spot less another, for one group, with 90 % intervals; None where too few years tell.
+class SpotOfPlace(Result, frozen=True, kw_only=True):
+    """A spot by its name and that of its place."""
 
-    `told_apart` is None where neither difference could be formed.
-    """
-
-    group: str
-    better: tuple[str, str]
-    other: tuple[str, str]
-    reason: str
-    unsafe_nights: tuple[float, float, float] | None
-    hours_below: tuple[float, float, float] | None
-    years: int
-    told_apart: bool | None
+    place: str
+    spot: str
 
 
-class Comparison(Struct, frozen=True, kw_only=True):
-    """
-    Rows by place, spot and group as asked for, and neighbours in each group's order.
+class Interval(Result, frozen=True, kw_only=True):
+    """The mean difference a year with its 90 % interval, of which both ends are told."""
 
-    `credits` has one for each place; `understood` says in sentences what names were taken for.
-    """
+    difference: Annotated[float, _THREE]
+    low: Annotated[float, _THREE]
+    high: Annotated[float, _THREE]
 
+
+class Difference(Result, frozen=True, kw_only=True):
+    """The better of two neighbours in a group's order, less the other."""
+
+    group: Annotated[str, Meta(description="Key of the group.")]
+    better: SpotOfPlace
+    other: SpotOfPlace
+    reason: Annotated[str, Meta(description="What the order hangs on.")]
+    unsafe_nights_difference: Annotated[
+        Interval | None,
+        Meta(
+            description="Null where too few years tell.",
+            extra_json_schema={"unit": "nights a year"},
+        ),
+    ]
+    hours_below_difference: Annotated[
+        Interval | None,
+        Meta(
+            description="Below the growth floor; null where too few years tell.",
+            extra_json_schema={"unit": "h a year"},
+        ),
+    ]
+    years: Annotated[Count, Meta(description="Years, or pairs of them, behind it.")]
+    told_apart: Annotated[
+        bool | None,
+        Meta(
+            description="Whether an interval leaves out zero; null where neither difference could "
+            "be formed."
+        ),
+    ]
+
+
+class Comparison(Result, frozen=True, kw_only=True):
+    """Spots of one place or several side by side: rows as asked for, and neighbours in order."""
+
+    schema_version: SchemaVersion = SCHEMA_VERSION
+    promise: Promise
+    understood: Annotated[
+        tuple[str, ...], Meta(description="What names were taken for, in sentences.")
+    ] = ()
     places: tuple[Place, ...]
-    credits: tuple[Credit, ...]
-    promise: float
-    rows: tuple[Row, ...]
-    differences: tuple[Difference, ...]
-    understood: tuple[str, ...] = ()
+    credits: Annotated[tuple[Credit, ...], Meta(description="One for each place.")]
+    results: Annotated[tuple[Row, ...], Meta(description="By place, spot and group as asked for.")]
+    differences: Annotated[
+        tuple[Difference, ...], Meta(description="Of neighbours in each group's order.")
+    ]

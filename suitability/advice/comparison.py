@@ -20,7 +20,8 @@ from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
 from suitability.advice.result import Credit, SpotEnds
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import MonthlyHours
+from suitability.advice.verdicts import Verdict
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
 from suitability.climate.observing import plant_years
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from suitability.advice.cases import Case
+    from suitability.advice.compared import LightWord
     from suitability.advice.preparing import CheckOptions
     from suitability.advice.result import CarriedNights, RestFinding
     from suitability.advice.verdicts import Decision
@@ -97,7 +99,7 @@ def compare_sites(
         places=tuple(site.place for site in sites),
         credits=tuple(Credit.of(site.record) for site in sites),
         promise=sites[0].options.rules.promise,
-        rows=tuple(rows),
+        results=tuple(rows),
         differences=tuple(differences),
         understood=sites[0].options.understood,
     )
@@ -187,7 +189,7 @@ def _row(
     rest: RestFinding,
     worst_dose_c_h: float,
     heat_hours: float | None,
-    light: str,
+    light: LightWord,
 ) -> Row:
     verdict = decision.verdict
     known = years.unsafe[~np.isnan(years.unsafe)]
@@ -200,16 +202,18 @@ def _row(
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
         borderline={*robustness.verdicts_beside(case, verdict)} != {verdict},
-        ends=ends,
+        spot_ends=ends,
         season=season_of(decision.season_allowed),
         years_usable=decision.years_usable,
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,
         worst_dose_c_h=worst_dose_c_h,
-        hours_below=float(hours.mean()) if hours.size else None,
+        hours_below=MonthlyHours(
+            months=(None,) * 12, year=float(hours.mean()) if hours.size else None
+        ),
         heat_hours=heat_hours,
         rest=rest,
-        carried=None if verdict is Verdict.NONE else carried,
+        carried_nights=None if verdict is Verdict.NONE else carried,
         moves=2 if verdict is Verdict.SEASONAL else 0,
         margin_c=robustness.find_margin(case, verdict),
         light=light,
@@ -266,7 +270,7 @@ def _heat_hours(at_spot: Record) -> Callable[[float | None], float | None]:
     return heat_hours
 
 
-def light_of(spot_light: str | None, group_light: str | None) -> str:
+def light_of(spot_light: str | None, group_light: str | None) -> LightWord:
     """
     How the light of a spot suits a group.
 
@@ -277,5 +281,6 @@ def light_of(spot_light: str | None, group_light: str | None) -> str:
     """
     if spot_light is None or group_light is None:
         return "not-said"
-    apart = LIGHT_CLASSES.index(spot_light) - LIGHT_CLASSES.index(group_light)
+    words: tuple[str, ...] = LIGHT_CLASSES
+    apart = words.index(spot_light) - words.index(group_light)
     return "fits" if apart == 0 else "brighter" if apart > 0 else "darker"

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.compared import Difference, Row, Years
-from suitability.advice.terms import Verdict
+from suitability.advice.compared import Difference, Interval, Row, SpotOfPlace, Years
+from suitability.advice.verdicts import Verdict
 from suitability.climate.fitting import student_95
 from suitability.spots.spot import End
 
@@ -40,7 +40,7 @@ def order_of(rows: Sequence[Row]) -> list[Row]:
 
     def key(row: Row) -> tuple[float, float, float, float, float]:
         unsafe = math.inf if row.unsafe_nights is None else row.unsafe_nights
-        hours = math.inf if row.hours_below is None else row.hours_below
+        hours = math.inf if row.hours_below.year is None else row.hours_below.year
         return -row.verdict.rank, -row.days, unsafe, -_rest_share(row), hours
 
     return sorted(rows, key=key)
@@ -62,14 +62,14 @@ def find_difference(
     unsafe, pairs = _interval(first, second, "unsafe")
     hours, _ = _interval(first, second, "hours")
     found = [one for one in (unsafe, hours) if one is not None]
-    told = any(low > 0.0 or high < 0.0 for _, low, high in found) if found else None
+    told = any(one.low > 0.0 or one.high < 0.0 for one in found) if found else None
     return Difference(
         group=better.group,
-        better=(better.place, better.spot),
-        other=(other.place, other.spot),
+        better=SpotOfPlace(place=better.place, spot=better.spot),
+        other=SpotOfPlace(place=other.place, spot=other.spot),
         reason=_reason(better, other),
-        unsafe_nights=unsafe,
-        hours_below=hours,
+        unsafe_nights_difference=unsafe,
+        hours_below_difference=hours,
         years=pairs,
         told_apart=told,
     )
@@ -77,7 +77,7 @@ def find_difference(
 
 def _interval(
     first: Mapping[End, Years], second: Mapping[End, Years], what: str
-) -> tuple[tuple[float, float, float] | None, int]:
+) -> tuple[Interval | None, int]:
     """Mean difference a year with its 90 % interval, and the number of years or pairs."""
     by_year = _paired(first[End.USUAL], second[End.USUAL], what)
     if by_year is not None and by_year.size >= FEWEST_PAIRS:
@@ -94,7 +94,7 @@ def _interval(
     by_chance = student_95(number - 1.0) * scatter
     ranges = [_half_range(years, what) for years in (first, second)]
     half = math.hypot(by_chance, *ranges)
-    return (difference, difference - half, difference + half), number
+    return Interval(difference=difference, low=difference - half, high=difference + half), number
 
 
 def _known(years: Years, what: str) -> FloatArray:
@@ -147,10 +147,10 @@ def _reason(better: Row, other: Row) -> str:
         )
     if _rest_share(better) != _rest_share(other):
         return f"its rest is met in {_rest(better)} years against {_rest(other)}"
-    if better.hours_below != other.hours_below:
+    if better.hours_below.year != other.hours_below.year:
         return (
-            f"{_number(better.hours_below)} hours a year below the floor against "
-            f"{_number(other.hours_below)}"
+            f"{_number(better.hours_below.year)} hours a year below the floor against "
+            f"{_number(other.hours_below.year)}"
         )
     return "alike in all that is compared"
 

@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 from suitability.advice.checking import season_of
 from suitability.advice.growing_days import find_growth_days, lay_out_growth, year_lengths_h
 from suitability.advice.growth_runs import (
-    DOING,
     MIDDLE,
+    PHASES,
     days_of_week,
     find_changes,
     find_runs,
@@ -28,12 +28,12 @@ from suitability.advice.growth_runs import (
 from suitability.advice.growth_year import (
     WEEKS,
     AirWord,
-    Basis,
     CourseWeek,
     GrowthWeek,
     GrowthYear,
     GrowthYearResult,
     RestKind,
+    SetBy,
     SpotCourse,
 )
 from suitability.advice.preparing import (
@@ -45,8 +45,8 @@ from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
+from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
-from suitability.climate.growth_phases import Phase
 from suitability.groups.group import Rest, RestNeed
 from suitability.groups.words import words_at
 
@@ -127,7 +127,7 @@ def plan_growth(
         settings=settings_of(options),
         room_c=room_c,
         courses=tuple(courses),
-        years=tuple(years),
+        results=tuple(years),
         pets=groups[0].words.pets,
     )
 
@@ -211,7 +211,7 @@ def _withheld(case: Case, decision: Decision, usable: int) -> Reason | None:
             f"{_years(usable)} from mid-summer to mid-summer observed well enough, "
             f"{FEWEST_YEARS} are needed for a calendar."
         ),
-        numbers={"years_usable": usable, "years_needed": FEWEST_YEARS},
+        numbers={"years_usable": float(usable), "years_needed": float(FEWEST_YEARS)},
     )
 
 
@@ -233,8 +233,8 @@ def _weeks(
     days: GrowthDays, needs: Needs, group: Group, decision: Decision, at_spot: GrowthSpot
 ) -> tuple[GrowthWeek, ...]:
     """The calendar week by week."""
-    standing = standing_of(decision)
-    indoors = Basis.DAY_LENGTH if at_spot.room_c is None else Basis.ROOM
+    where = standing_of(decision)
+    indoors = SetBy.DAY_LENGTH if at_spot.room_c is None else SetBy.ROOM
     night_c, day_c = at_spot.nights.calendar.night_minimum_c, at_spot.day_c
     weeks = []
     for number in range(WEEKS):
@@ -243,9 +243,9 @@ def _weeks(
         weeks.append(
             GrowthWeek(
                 week=number + 1,
-                doing=DOING[Phase(int(days.phases[day]))],
-                standing=standing[day],
-                basis=Basis.NIGHTS if out else indoors,
+                phase=PHASES[growth_phases.Phase(int(days.phases[day]))],
+                where=where[day],
+                set_by=SetBy.NIGHTS if out else indoors,
                 night=_night_word(_mean(night_c[span]), needs, group) if out else None,
                 day=_day_word(_mean(day_c[span]), group) if out else None,
             )

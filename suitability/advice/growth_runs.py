@@ -5,23 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import asdict
 from numpy.typing import NDArray
 
 from suitability.advice.care import tend
 from suitability.advice.growth_year import (
     WEEKS,
-    Basis,
     Change,
-    Doing,
+    Phase,
     PhaseRun,
-    Standing,
+    SetBy,
     Stay,
+    Where,
     week_of_day,
 )
 from suitability.advice.resting import days_out
-from suitability.advice.terms import Verdict
+from suitability.advice.verdicts import Verdict
+from suitability.climate import growth_phases
 from suitability.climate.days import DAYS, month_day
-from suitability.climate.growth_phases import Phase, PhaseDates, usual_dates
+from suitability.climate.growth_phases import PhaseDates, usual_dates
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,8 +34,8 @@ if TYPE_CHECKING:
     from suitability.groups.words import Words
 
 __all__ = [
-    "DOING",
     "MIDDLE",
+    "PHASES",
     "days_of_week",
     "find_changes",
     "find_runs",
@@ -45,11 +47,11 @@ IntArray = NDArray[np.int64]
 
 HARDENING_DAYS, COMING_IN_DAYS = 14, 7  # of moving out; of looking plants over before the day in
 MIDDLE = 3  # a week has the phase and the place of its fourth day
-DOING = {
-    Phase.GROWING: Doing.GROWING,
-    Phase.SLOWING: Doing.SLOWING,
-    Phase.RESTING: Doing.RESTING,
-    Phase.WAKING: Doing.WAKING,
+PHASES = {
+    growth_phases.Phase.GROWING: Phase.GROWING,
+    growth_phases.Phase.SLOWING: Phase.SLOWING,
+    growth_phases.Phase.RESTING: Phase.RESTING,
+    growth_phases.Phase.WAKING: Phase.WAKING,
 }
 
 
@@ -58,18 +60,18 @@ def days_of_week(number: int) -> slice:
     return slice(7 * number, DAYS if number == WEEKS - 1 else 7 * number + 7)
 
 
-def standing_of(decision: Decision) -> list[Standing]:
+def standing_of(decision: Decision) -> list[Where]:
     """Where the plant stands on each day; the day of carrying in is the last of moving in."""
     out = days_out(decision)
-    standing = [Standing.OUTDOORS if day else Standing.INDOORS for day in out.tolist()]
+    where = [Where.OUTDOORS if day else Where.INDOORS for day in out.tolist()]
     season = decision.season
     if season is None or decision.verdict is not Verdict.SEASONAL or out.all():
-        return standing
+        return where
     for later in range(HARDENING_DAYS):
-        standing[(season.start + later) % DAYS] = Standing.MOVING_OUT
+        where[(season.start + later) % DAYS] = Where.MOVING_OUT
     for earlier in range(COMING_IN_DAYS):
-        standing[(season.start + season.nights - earlier) % DAYS] = Standing.MOVING_IN
-    return standing
+        where[(season.start + season.nights - earlier) % DAYS] = Where.MOVING_IN
+    return where
 
 
 def _stretches(values: Sequence[object]) -> list[tuple[int, int]]:
@@ -87,32 +89,32 @@ def _stretches(values: Sequence[object]) -> list[tuple[int, int]]:
 
 def find_runs(phases: IntArray, group: Group, words: Words) -> tuple[PhaseRun, ...]:
     """Weeks of one phase in a row, with their water and feed."""
-    of_week = [DOING[Phase(int(phases[7 * number + MIDDLE]))] for number in range(WEEKS)]
+    of_week = [PHASES[growth_phases.Phase(int(phase))] for phase in phases[MIDDLE : 7 * WEEKS : 7]]
     stretches = _stretches(of_week)
-    doings = [of_week[start] for start, _ in stretches]
-    following = [*doings[1:], doings[0]]
+    in_turn = [of_week[start] for start, _ in stretches]
+    following = [*in_turn[1:], in_turn[0]]
 
     return tuple(
         PhaseRun(
-            doing=doing,
+            phase=phase,
             first_week=start + 1,
             last_week=(start + weeks - 1) % WEEKS + 1,
             weeks=weeks,
             first_day=month_day(days_of_week(start).start),
             last_day=month_day(days_of_week((start + weeks - 1) % WEEKS).stop - 1),
-            care=tend(doing, group, words, before_rest=after is Doing.RESTING),
+            **asdict(tend(phase, group, words, before_rest=after is Phase.RESTING)),
         )
-        for (start, weeks), doing, after in zip(stretches, doings, following, strict=True)
+        for (start, weeks), phase, after in zip(stretches, in_turn, following, strict=True)
     )
 
 
 def find_stays(decision: Decision) -> tuple[Stay, ...]:
     """Weeks of one place in a row."""
-    standing = standing_of(decision)
-    of_week = [standing[7 * number + MIDDLE] for number in range(WEEKS)]
+    where = standing_of(decision)
+    of_week = [where[7 * number + MIDDLE] for number in range(WEEKS)]
     return tuple(
         Stay(
-            standing=of_week[start],
+            where=of_week[start],
             first_week=start + 1,
             last_week=(start + weeks - 1) % WEEKS + 1,
             weeks=weeks,
@@ -132,22 +134,22 @@ def find_changes(days: GrowthDays, at_spot: GrowthSpot) -> tuple[Change, ...]:
 
 def _change(days: GrowthDays, day: int, at_spot: GrowthSpot) -> Change:
     """One change: by the years' nights outdoors, by light indoors, or with a move."""
-    phase = Phase(int(days.phases[day]))
+    of_climate = growth_phases.Phase(int(days.phases[day]))
     now, before = bool(days.out[day]), bool(days.out[day - 1])
-    basis, among = Basis.MOVE, None
+    set_by, among = SetBy.MOVE, None
     years_with = of_years = 0
     if now and before:
-        basis = Basis.NIGHTS
-        found = _among_years(days.by_year, phase, (day - at_spot.anchor) % DAYS)
+        set_by = SetBy.NIGHTS
+        found = _among_years(days.by_year, of_climate, (day - at_spot.anchor) % DAYS)
         if found is not None and days.by_year is not None:
             years_with, of_years = found.size, days.by_year.slow.size
             among = (at_spot.anchor + int(found.min()), at_spot.anchor + int(found.max()))
     elif not now and not before:
-        basis = Basis.DAY_LENGTH if at_spot.room_c is None else Basis.ROOM
+        set_by = SetBy.DAY_LENGTH if at_spot.room_c is None else SetBy.ROOM
         among = (day, day)
     return Change(
-        doing=DOING[phase],
-        basis=basis,
+        phase=PHASES[of_climate],
+        set_by=set_by,
         day=month_day(day),
         week=week_of_day(day),
         run_week=_week_from(day),
@@ -160,7 +162,9 @@ def _change(days: GrowthDays, day: int, at_spot: GrowthSpot) -> Change:
     )
 
 
-def _among_years(by_year: PhaseDates | None, phase: Phase, usual: int) -> IntArray | None:
+def _among_years(
+    by_year: PhaseDates | None, phase: growth_phases.Phase, usual: int
+) -> IntArray | None:
     """First days of the phase in the years that had it; None if it does not start with them."""
     if by_year is None or int(usual_dates(by_year).starts(phase)[0]) != usual:
         return None

@@ -5,39 +5,51 @@ Temperatures are in °C, day lengths in h; days of the year are "MM-DD" in the p
 A week is seven days from 1 January on; the 52nd has eight. What is not known is None.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import Annotated
 
-from msgspec import Struct
+from msgspec import Meta
 
-if TYPE_CHECKING:
-    from suitability.advice.result import Reason, RecordSummary, RestFinding, Settings
-    from suitability.advice.terms import Season, Verdict
-    from suitability.places import Place
+from suitability.advice.result import (
+    Reason,
+    RecordSummary,
+    RestFinding,
+    Settings,
+)
+from suitability.advice.terms import Season, Verdict
+from suitability.places import Place
+from suitability.quantities import (
+    SCHEMA_VERSION,
+    Celsius,
+    Count,
+    Hours,
+    MeanCelsius,
+    MonthDay,
+    Result,
+    SchemaVersion,
+)
 
 __all__ = [
     "WEEKS",
     "AirWord",
-    "Basis",
-    "Care",
     "Change",
     "CourseWeek",
-    "Doing",
     "GrowthWeek",
     "GrowthYear",
     "GrowthYearResult",
     "Note",
+    "Phase",
     "PhaseRun",
     "RestKind",
+    "SetBy",
     "SpotCourse",
-    "Standing",
     "Stay",
+    "Where",
     "week_of_day",
 ]
 
 WEEKS = 52
+Week = Annotated[int, Meta(ge=1, le=WEEKS, description="1 begins on 1 January.")]
 
 
 def week_of_day(day: int) -> int:
@@ -52,7 +64,7 @@ def week_of_day(day: int) -> int:
     return min(day // 7, WEEKS - 1) + 1
 
 
-class Doing(StrEnum):
+class Phase(StrEnum):
     """What the plants of a group do."""
 
     GROWING = "growing"
@@ -61,7 +73,7 @@ class Doing(StrEnum):
     WAKING = "waking"
 
 
-class Standing(StrEnum):
+class Where(StrEnum):
     """Where they stand, by their moves."""
 
     INDOORS = "indoors"
@@ -70,7 +82,7 @@ class Standing(StrEnum):
     MOVING_IN = "moving-in"
 
 
-class Basis(StrEnum):
+class SetBy(StrEnum):
     """What a phase, or a change of it, is read from."""
 
     NIGHTS = "nights"  # outdoors: the air at the spot, and the day's length
@@ -112,134 +124,148 @@ class Note(StrEnum):
     INDOORS_BY_LIGHT = "indoors-by-light"
 
 
-class Care(Struct, frozen=True, kw_only=True):
-    """Water, feed and what to look for, in words; mostly those of the catalogue."""
+class GrowthWeek(Result, frozen=True, kw_only=True):
+    """One week of a group."""
 
-    water: str
-    feed: str
-    look_for: str
-
-
-class GrowthWeek(Struct, frozen=True, kw_only=True):
-    """
-    One week of a group.
-
-    `night` and `day` compare the place's air with the group's ranges; None indoors, and where the
-    group has no such range.
-    """
-
-    week: int
-    doing: Doing
-    standing: Standing
-    basis: Basis
-    night: AirWord | None
-    day: AirWord | None
+    week: Week
+    phase: Annotated[Phase, Meta(description="What the plants do.")]
+    where: Annotated[Where, Meta(description="Where they stand, by their moves.")]
+    set_by: Annotated[SetBy, Meta(description="What the phase is read from.")]
+    night: Annotated[
+        AirWord | None,
+        Meta(
+            description="Night at the spot beside the group's ranges; null indoors, and where the "
+            "group has no such range."
+        ),
+    ]
+    day: Annotated[
+        AirWord | None,
+        Meta(description="Day at the spot beside the group's ranges; null likewise."),
+    ]
 
 
-class PhaseRun(Struct, frozen=True, kw_only=True):
-    """Weeks in a row with one phase; `last_week` before `first_week` crosses New Year."""
+class _Stretch(Result, frozen=True, kw_only=True):
+    """Weeks in a row; `last_week` before `first_week` crosses New Year."""
 
-    doing: Doing
-    first_week: int
-    last_week: int
-    weeks: int
-    first_day: str
-    last_day: str
-    care: Care
+    first_week: Week
+    last_week: Annotated[Week, Meta(description="Before first_week, it lies beyond New Year.")]
+    weeks: Annotated[int, Meta(ge=1, le=WEEKS, description="How many.")]
+    first_day: Annotated[MonthDay, Meta(description="Of the first week.")]
+    last_day: Annotated[MonthDay, Meta(description="Of the last week.")]
 
 
-class Stay(Struct, frozen=True, kw_only=True):
+class PhaseRun(_Stretch, frozen=True, kw_only=True):
+    """Weeks in a row with one phase, with water, feed and what to look for in words."""
+
+    phase: Annotated[Phase, Meta(description="What the plants do.")]
+    water: Annotated[str, Meta(description="How to water, mostly the catalogue's words.")]
+    feed: Annotated[str, Meta(description="How to feed, mostly the catalogue's words.")]
+    look_for: Annotated[str, Meta(description="Signs of the phase at the plant.")]
+
+
+class Stay(_Stretch, frozen=True, kw_only=True):
     """Weeks in a row in one place."""
 
-    standing: Standing
-    first_week: int
-    last_week: int
-    weeks: int
-    first_day: str
-    last_day: str
+    where: Annotated[Where, Meta(description="Where the plants stand.")]
 
 
-class Change(Struct, frozen=True, kw_only=True):
-    """
-    The start of a phase.
+class Change(Result, frozen=True, kw_only=True):
+    """The start of a phase; a week beside a day is the one that holds it."""
 
-    Attributes
-    ----------
-    day, week
-        Usual: of the median year. Every week here is the one that holds its day.
-    run_week
-        First week of the run that it begins: the first whose fourth day has the phase.
-    earliest_day, latest_day, earliest_week, latest_week
-        Among past years that had it; None where the change comes with a move, whose own dates and
-        odds `moves` gives.
-    years_with, of_years
-        Years that had it, of those observed well enough; both 0 where the weather has no say.
-    """
+    phase: Annotated[Phase, Meta(description="That begins.")]
+    set_by: Annotated[SetBy, Meta(description="What the change is read from.")]
+    day: Annotated[MonthDay, Meta(description="Usual day, of the median year.")]
+    week: Week
+    run_week: Annotated[
+        Week,
+        Meta(description="First week of the run it begins: the first whose fourth day has it."),
+    ]
+    earliest_day: Annotated[
+        MonthDay | None,
+        Meta(
+            description="Among past years that had it; null where it comes with a move, whose own "
+            "dates and odds moves gives."
+        ),
+    ]
+    latest_day: Annotated[
+        MonthDay | None, Meta(description="Among past years that had it; null likewise.")
+    ]
+    earliest_week: Week | None
+    latest_week: Week | None
+    years_with: Annotated[
+        Count, Meta(description="Years that had it; 0 where the weather has no say.")
+    ]
+    of_years: Annotated[
+        Count, Meta(description="Years observed well enough; 0 where the weather has no say.")
+    ]
 
-    doing: Doing
-    basis: Basis
-    day: str
-    week: int
-    run_week: int
-    earliest_day: str | None
-    latest_day: str | None
-    earliest_week: int | None
-    latest_week: int | None
-    years_with: int
-    of_years: int
 
+class GrowthYear(Result, frozen=True, kw_only=True):
+    """The calendar of one group at one spot."""
 
-class GrowthYear(Struct, frozen=True, kw_only=True):
-    """
-    The calendar of one group at one spot.
-
-    Attributes
-    ----------
-    reason
-        Why there is no calendar; None where there is one.
-    provisional
-        The verdict, from fewer than ten usable years, as a check says it.
-    of_years
-        Years, mid-summer to mid-summer, observed well enough.
-    season
-        Outdoors by its moves; None for one that stays indoors or has no verdict.
-    rest_kind, rest_words, rest_weeks
-        Whether it has a rest, in which words, and its usual length (shortest, longest).
-    rest
-        What past years did for it on the nights spent out.
-    weeks, runs, stays, changes
-        The calendar week by week, in runs of one phase and one place, and its changes; empty
-        without one. Runs begin with the one that holds the first week.
-    first_signs, about
-        Of harm by cold; what else the catalogue says.
-    mark
-        Where the catalogue's words come from.
-    indoors
-        The spot is in a room: "outdoors" is there, "indoors" is elsewhere.
-    """
-
-    spot: str
-    group: str
+    spot: Annotated[str, Meta(description="Name of the growing spot.")]
+    group: Annotated[str, Meta(description="Key of the group.")]
     group_name: str
     verdict: Verdict
-    reason: Reason | None
-    provisional: bool
-    of_years: int
-    season: Season | None
-    floor_c: float
-    rest_kind: RestKind
-    rest_words: str
-    rest_weeks: tuple[float, float] | None
-    rest: RestFinding
-    weeks: tuple[GrowthWeek, ...]
-    runs: tuple[PhaseRun, ...]
-    stays: tuple[Stay, ...]
-    changes: tuple[Change, ...]
-    notes: tuple[Note, ...]
-    first_signs: str
-    about: str
-    mark: str
-    indoors: bool = False
+    reason: Annotated[
+        Reason | None,
+        Meta(description="Why there is no calendar; null where there is one."),
+    ]
+    provisional: Annotated[
+        bool, Meta(description="The verdict rests on fewer than ten usable years.")
+    ]
+    of_years: Annotated[
+        Count, Meta(description="Years, mid-summer to mid-summer, observed well enough.")
+    ]
+    season: Annotated[
+        Season | None,
+        Meta(
+            description="Outdoors by its moves; null for one that stays indoors or has no verdict."
+        ),
+    ]
+    floor_c: Annotated[
+        Celsius, Meta(description="Growth floor: coldest night in which it keeps growing.")
+    ]
+    rest_kind: Annotated[
+        RestKind, Meta(description="Whether it has a rest that cool nights bring.")
+    ]
+    rest_words: Annotated[str, Meta(description="The rest in words.")]
+    rest_weeks: Annotated[
+        tuple[float, float] | None,
+        Meta(
+            description="Usual length of the rest, shortest and longest.",
+            extra_json_schema={"unit": "weeks"},
+        ),
+    ]
+    rest: Annotated[
+        RestFinding, Meta(description="What past years did for the rest on the nights spent out.")
+    ]
+    runs: Annotated[
+        tuple[PhaseRun, ...],
+        Meta(
+            description="The calendar in weeks of one phase, the run that holds the first week "
+            "first; empty without a calendar."
+        ),
+    ]
+    stays: Annotated[
+        tuple[Stay, ...],
+        Meta(description="The calendar in weeks of one place; empty without a calendar."),
+    ]
+    changes: Annotated[
+        tuple[Change, ...], Meta(description="Starts of phases, by the day of the year.")
+    ]
+    weeks: Annotated[
+        tuple[GrowthWeek, ...],
+        Meta(description="The calendar week by week, 52 of them or none."),
+    ]
+    notes: Annotated[tuple[Note, ...], Meta(description="What must be said beside it.")]
+    first_signs: Annotated[str, Meta(description="First signs of harm by cold.")]
+    about: Annotated[str, Meta(description="What else the catalogue says.")]
+    mark: Annotated[str, Meta(description="Where the catalogue's words come from.")]
+    indoors: Annotated[
+        bool,
+        Meta(description='The spot is in a room: "outdoors" is there, "indoors" is elsewhere.'),
+    ] = False
 
     @property
     def dates_may_shift(self) -> bool:
@@ -247,33 +273,49 @@ class GrowthYear(Struct, frozen=True, kw_only=True):
         return Note.FEW_YEARS in self.notes
 
 
-class CourseWeek(Struct, frozen=True, kw_only=True):
-    """The place's own year: mean night minimum, mean day maximum, mean day length of a week."""
+class CourseWeek(Result, frozen=True, kw_only=True):
+    """One week of the year of a spot."""
 
-    week: int
-    first_day: str
-    last_day: str
-    days: int
-    night_c: float | None
-    day_c: float | None
-    day_length_h: float
+    week: Week
+    first_day: MonthDay
+    last_day: MonthDay
+    days: Annotated[int, Meta(ge=7, le=8, description="Seven; the last week has eight.")]
+    night_c: Annotated[
+        MeanCelsius | None, Meta(description="Mean night minimum; null where not observed.")
+    ]
+    day_c: Annotated[
+        MeanCelsius | None, Meta(description="Mean day maximum; null where not observed.")
+    ]
+    day_length_h: Annotated[Hours, Meta(ge=0, le=24, description="Mean length of the days.")]
 
 
-class SpotCourse(Struct, frozen=True, kw_only=True):
-    """The year of one spot; without a winter where the annual wave is under 2 °C."""
+class SpotCourse(Result, frozen=True, kw_only=True):
+    """The year of one spot."""
 
     spot: str
-    has_winter: bool
-    weeks: tuple[CourseWeek, ...]
+    has_winter: Annotated[
+        bool, Meta(description="False where the annual wave of temperature is under 2 °C.")
+    ]
+    weeks: Annotated[tuple[CourseWeek, ...], Meta(min_length=WEEKS, max_length=WEEKS)]
 
 
-class GrowthYearResult(Struct, frozen=True, kw_only=True):
-    """A place, its record, what was asked, the course of its year, and the calendars."""
+class GrowthYearResult(Result, frozen=True, kw_only=True):
+    """
+    The year of growth, water and feed: a place, its record, what was asked, and the calendars.
 
+    A week is seven days from 1 January on; the 52nd has eight.
+    """
+
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings
-    room_c: float | None
-    courses: tuple[SpotCourse, ...]
-    years: tuple[GrowthYear, ...]
-    pets: str
+    room_c: Annotated[
+        Celsius | None,
+        Meta(description="Of the room that plants indoors stand in; null where not stated."),
+    ]
+    courses: Annotated[tuple[SpotCourse, ...], Meta(description="The year of each spot.")]
+    results: Annotated[
+        tuple[GrowthYear, ...], Meta(description="A calendar for each spot and group.")
+    ]
+    pets: Annotated[str, Meta(description="What holds for pets beside the plants.")]

@@ -10,7 +10,6 @@ from typing import Annotated
 from msgspec import Meta
 
 from suitability.advice.result import (
-    SCHEMA_VERSION,
     CarriedNights,
     Reason,
     RecordSummary,
@@ -18,7 +17,17 @@ from suitability.advice.result import (
 )
 from suitability.advice.terms import Season, Verdict
 from suitability.places import Place
-from suitability.quantities import Celsius, Count, MonthDay, Probability, Promise, Result, Share
+from suitability.quantities import (
+    SCHEMA_VERSION,
+    Celsius,
+    Count,
+    MonthDay,
+    Probability,
+    Promise,
+    Result,
+    SchemaVersion,
+    Share,
+)
 
 __all__ = [
     "Decades",
@@ -217,7 +226,7 @@ class ThresholdDates(Result, frozen=True, kw_only=True):
 class MovesResult(Result, frozen=True, kw_only=True):
     """A place, its record, what was asked, the moves, and dates of temperatures asked for."""
 
-    schema_version: int = SCHEMA_VERSION
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings

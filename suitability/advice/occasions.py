@@ -16,7 +16,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice.carding import TONIGHT_ABOVE_WET_C
-from suitability.advice.growth_year import Doing
+from suitability.advice.growth_year import Phase
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -126,7 +126,7 @@ def list_occasions(
     for move in () if moves is None else moves.results:
         known = (tonight_c or {}).get((move.group, move.plant or ""))
         found += _of_move(move, first_day, known)
-    for year in () if growth is None else growth.years:
+    for year in () if growth is None else growth.results:
         found += _of_year(year, first_day)
     return tuple(sorted(_numbered(found), key=lambda one: (one.first, one.spot, one.group)))
 
@@ -185,7 +185,7 @@ def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
         before = None if run is None else year.runs[year.runs.index(run) - 1]
         first, days = _next(change.day, 1, first_day)
         yield Occasion(
-            kind=OccasionKind(change.doing.value),
+            kind=OccasionKind(change.phase.value),
             spot=year.spot,
             group=year.group,
             group_name=year.group_name,
@@ -197,7 +197,7 @@ def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
             year=year,
             change=change,
             run=run,
-            rest_ends=before is not None and before.doing is Doing.RESTING,
+            rest_ends=before is not None and before.phase is Phase.RESTING,
         )
 
 

@@ -25,6 +25,7 @@ from suitability.climate.observing import observe
 from suitability.climate.shortfall_tables import SpotTables
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.weather.record import (
+    OriginHours,
     clip_record,
     datetime_of_hour,
     hour_of_datetime,
@@ -272,7 +273,7 @@ def summarise_record(record: Record) -> RecordSummary:
         hours_valid=counted,
         coverage=min(1.0, counted / possible),
         step_hours=record.step_hours,
-        origin=record.hours_by_origin(),
+        origin=OriginHours(**record.hours_by_origin()),
         source=record.source,
         licence=record.licence,
         attribution=record.attribution,

@@ -6,133 +6,180 @@ Two goals are kept apart: to live (no unsafe night, with the promised probabilit
 that a heater would have to hold.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import Annotated
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
-from suitability.advice.cases import all_year_chance
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.cases import Case, all_year_chance
+from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
 from suitability.advice.reasons import explain
-from suitability.advice.result import Credit, Reason
+from suitability.advice.result import Credit, Reason, SpotEnds
 from suitability.advice.verdicts import FARTHEST_C, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
+from suitability.groups.group import Needs
+from suitability.places import Place
+from suitability.quantities import (
+    SCHEMA_VERSION,
+    Celsius,
+    Count,
+    Gap,
+    KilowattHours,
+    MeanCelsius,
+    Promise,
+    Result,
+    SchemaVersion,
+    Watts,
+    WattsPerKelvin,
+)
 from suitability.spots.heating import heat_demand_w, held_after_outage, kwh_by_year
 from suitability.spots.spot import End, Offset, Spot
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.advice.cases import Case
-    from suitability.advice.preparing import CheckOptions
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.weather.record import Record
-
-__all__ = ["Heating", "Lift", "Measure", "Outage", "Protection", "plan_protection"]
+__all__ = [
+    "HEATING_CAUTIONS",
+    "Heating",
+    "Lift",
+    "Measure",
+    "Outage",
+    "Protection",
+    "plan_protection",
+]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
+Cost = Annotated[
+    float, Meta(ge=0, extra={"decimals": 3}, extra_json_schema={"unit": "of the price"})
+]
 STEP_C = 0.5  # K, in which held minima are looked for
 COLDEST_HELD_C, WARMEST_HELD_C = -5.0, 25.0
 FLEECE_CLEAR_C = Offset(low=1.0, usual=2.0, high=3.0)  # K, common practice, no source
 FLEECE_OTHER_C = Offset(low=1.0, usual=1.0, high=1.0)  # K, common practice, no source
+HEATING_CAUTIONS = (
+    (
+        "Electric heating outdoors or in damp only on a fixed, weather-rated supply with a "
+        "residual-current device; an extension lead is not a permanent feed."
+    ),
+    (
+        "No heater with a flame in a room or an enclosed porch; elsewhere only with a flue or "
+        "large vents and a carbon monoxide alarm. Its fumes also make buds drop."
+    ),
+    "Keep heaters off fleece and plastic.",
+    "Local codes come first: have the supply and the heater put in by a licensed electrician.",
+)
 
 
-class Lift(Struct, frozen=True, kw_only=True):
-    """What one goal takes, °C: a constant added to all hours, and a held minimum; None: no way."""
+class Lift(Result, frozen=True, kw_only=True):
+    """What one goal takes; null where no way reaches it."""
 
-    lift_c: float | None
-    held_c: float | None
+    lift_c: Annotated[
+        Gap | None,
+        Meta(description="Least constant that all hours have to be warmer by."),
+    ]
+    held_c: Annotated[
+        Celsius | None,
+        Meta(description="Least minimum that has to be held; null too where none has."),
+    ]
 
 
-class Measure(Struct, frozen=True, kw_only=True):
-    """A measure without electricity, with the verdict at the usual, colder and warmer end."""
+class Measure(Result, frozen=True, kw_only=True):
+    """A measure without electricity."""
 
     name: str
-    verdict: Verdict
-    low: Verdict
-    high: Verdict
-    lives: bool
+    verdict: Annotated[Verdict, Meta(description="With it, at the usual numbers of the spot.")]
+    spot_ends: SpotEnds
+    lives: Annotated[bool, Meta(description="It is enough to live, at the colder end too.")]
 
 
-class Heating(Struct, frozen=True, kw_only=True):
-    """
-    What holding a minimum takes.
+class Heating(Result, frozen=True, kw_only=True):
+    """What holding a minimum takes; null where fewer than three whole years tell."""
 
-    Attributes
-    ----------
-    held_c : °C
-    loss_w_per_k
-    watts : W
-        For the coldest hour on record.
-    watts_bad_year : W
-        For the coldest hour of a year as one in ten is.
-    kwh_typical, kwh_bad_year : kWh a year
-        Median, and what one year in ten reaches; None with fewer than three whole years.
-    years
-        Whole plant years behind them, cut at mid-summer.
-    cost_typical, cost_bad_year
-        None without a price.
-    """
-
-    held_c: float
-    loss_w_per_k: float
-    watts: float
-    watts_bad_year: float | None
-    kwh_typical: float | None
-    kwh_bad_year: float | None
-    years: int
-    cost_typical: float | None
-    cost_bad_year: float | None
+    held_c: Celsius
+    loss_w_per_k: Annotated[
+        WattsPerKelvin, Meta(description="What the enclosure loses for each degree.")
+    ]
+    watts: Annotated[Watts, Meta(description="For the coldest hour on record.")]
+    watts_bad_year: Annotated[
+        Watts | None, Meta(description="For the coldest hour of a year as one in ten is.")
+    ]
+    kwh_typical: Annotated[KilowattHours | None, Meta(description="A year, in the median.")]
+    kwh_bad_year: Annotated[
+        KilowattHours | None, Meta(description="A year; one year in ten reaches it.")
+    ]
+    years: Annotated[Count, Meta(description="Whole plant years behind it, cut at mid-summer.")]
+    cost_typical: Annotated[
+        Cost | None, Meta(description="A year, in the median; null without a price.")
+    ]
+    cost_bad_year: Annotated[
+        Cost | None, Meta(description="One year in ten reaches it; null without a price.")
+    ]
 
 
-class Outage(Struct, frozen=True, kw_only=True):
-    """A power cut of so many hours that begins at the worst hour on record."""
+class Outage(Result, frozen=True, kw_only=True):
+    """A power cut that begins at the worst hour on record."""
 
-    hours: int
-    lowest_c: float
-    below_limit_c: float
+    hours: Annotated[int, Meta(ge=1, extra_json_schema={"unit": "h"})]
+    lowest_c: MeanCelsius
+    below_limit_c: Annotated[Gap, Meta(description="How far the lowest is below limit_c.")]
 
 
-class Protection(Struct, frozen=True, kw_only=True):
-    """
-    What would protect one group at one spot.
+class Protection(Result, frozen=True, kw_only=True):
+    """What would protect one group at one spot."""
 
-    `reason` says on what "all year" rests that nobody saw, and is None otherwise;
-    `provisional` tells of a verdict from fewer than ten usable plant years, of which `years_usable`
-    are the fewest that any answer rests on. `heating` and `outage` are for the minimum that lets
-    the group live; None where nothing has to be held, none does, or the loss of the enclosure was
-    not said.
-    """
-
-    spot: Spot
-    group: str
-    group_name: str
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
-    promise: float
-    verdict: Verdict
-    lives: bool
-    reason: Reason | None
-    provisional: bool
-    years_usable: int
-    to_live: Lift
-    to_grow: Lift
+    spot: Spot
+    group: Annotated[str, Meta(description="Key of the group.")]
+    group_name: str
+    promise: Promise
+    understood: Annotated[
+        tuple[str, ...], Meta(description="What names were taken for, in sentences.")
+    ] = ()
+    verdict: Annotated[Verdict, Meta(description="Of the spot without its heating.")]
+    lives: Annotated[bool, Meta(description="It lives out all year there, whether it grows.")]
+    reason: Annotated[
+        Reason | None,
+        Meta(description='On what "all year" rests that nobody saw; null otherwise.'),
+    ]
+    provisional: Annotated[
+        bool, Meta(description="The verdict rests on fewer than ten usable plant years.")
+    ]
+    years_usable: Annotated[
+        Count, Meta(description="Fewest plant years that any answer here rests on.")
+    ]
+    to_live: Annotated[
+        Lift, Meta(description="For no unsafe night all year, with the promised probability.")
+    ]
+    to_grow: Annotated[Lift, Meta(description='For the verdict "all year": it grows too.')]
     measures: tuple[Measure, ...]
-    heating: Heating | None
-    heating_to_grow: Heating | None
-    outage: Outage | None
-    limit_c: float
+    heating: Annotated[
+        Heating | None,
+        Meta(
+            description="To hold to_live.held_c; null where none has to be held, none does, or "
+            "the loss of the enclosure was not said."
+        ),
+    ]
+    heating_to_grow: Annotated[
+        Heating | None, Meta(description="To hold to_grow.held_c; null likewise.")
+    ]
+    outage: Annotated[
+        Outage | None, Meta(description="While to_live.held_c is held; null where none is.")
+    ]
+    limit_c: Annotated[
+        Celsius,
+        Meta(description="One night below it harms; the wet limit where rain may reach the pot."),
+    ]
+    cautions: Annotated[
+        tuple[str, ...], Meta(description="Of heating, wherever a heater is spoken of.")
+    ]
     credit: Credit
-    understood: tuple[str, ...] = ()
 
 
 def plan_protection(
@@ -190,6 +237,12 @@ def plan_protection(
     start = local_hour(used.start_hour, place.utc_offset_hours)
     years = _heating_years(start, unheated.temp_c.size, case.nights.summer)
 
+    # Cautions stand wherever a heater is spoken of, or stands there already.
+    heated = any(
+        one is not None
+        for one in (spot.heater, spot.held_minimum_c, to_live.held_c, to_grow.held_c)
+    )
+
     def heating(held_c: float | None) -> Heating | None:
         if held_c is None or loss is None:
             return None
@@ -214,6 +267,7 @@ def plan_protection(
         credit=Credit.of(record),
         outage=_outage(bare, unheated.temp_c, to_live.held_c, limit_c, outage_hours),
         limit_c=limit_c,
+        cautions=HEATING_CAUTIONS if heated else (),
         understood=options.understood,
     )
 
@@ -264,10 +318,11 @@ def _least_held(
 
 def _measures(bare: Spot, case_of: Callable[[Spot, End], Case]) -> list[Measure]:
     """Measures without electricity, each by itself, then together."""
+    clear, other, _ = bare.offsets_c
     fleeced = replace(
         bare,
-        clear_night_c=_added(bare.clear_night_c, FLEECE_CLEAR_C),
-        other_night_c=_added(bare.other_night_c, FLEECE_OTHER_C),
+        clear_night_c=_added(clear, FLEECE_CLEAR_C),
+        other_night_c=_added(other, FLEECE_OTHER_C),
     )
     tried: list[tuple[str, Spot]] = [("fleece over the plants at night", fleeced)]
     if not bare.roofed:
@@ -280,8 +335,9 @@ def _measures(bare: Spot, case_of: Callable[[Spot, End], Case]) -> list[Measure]
             Measure(
                 name=name,
                 verdict=verdicts.grade(cases[End.USUAL]),
-                low=verdicts.grade(cases[End.LOW]),
-                high=verdicts.grade(cases[End.HIGH]),
+                spot_ends=SpotEnds(
+                    low=verdicts.grade(cases[End.LOW]), high=verdicts.grade(cases[End.HIGH])
+                ),
                 lives=_lives(cases[End.LOW]),
             )
         )

@@ -2,8 +2,8 @@
 The report: what its page shows of a place, its spots and groups, and none of it computes.
 
 Days of the year are "MM-DD" in the place's standard time, temperatures °C; what is not known is
-None. Everything of one group at one spot stands at the same number in `check.results`,
-`moves.moves`, `growth.years`, `cards.cards` and `trials`.
+None. Everything of one group at one spot stands at the same number in `check.findings`,
+`moves.moves`, `growth.results`, `cards.cards` and `trials`.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from msgspec import Struct
 
 if TYPE_CHECKING:
     from suitability.advice.card import CardResult
-    from suitability.advice.growth_year import Doing, GrowthYearResult
+    from suitability.advice.growth_year import GrowthYearResult, Phase
     from suitability.advice.moves_result import MovesResult
     from suitability.advice.result import CheckResult, RecordSummary, Settings
     from suitability.advice.terms import Season, Verdict
@@ -66,7 +66,7 @@ class NextChange(Struct, frozen=True, kw_only=True):
     """The start of a phase ahead, with the numbers of all groups that have it on that day."""
 
     numbers: tuple[int, ...]
-    doing: Doing
+    phase: Phase
     day: str
     in_days: int
 

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from suitability.advice.cases import Case
-    from suitability.advice.growth_year import Doing, GrowthYear
+    from suitability.advice.growth_year import GrowthYear, Phase
     from suitability.advice.moves_result import Move, MoveDate
     from suitability.advice.preparing import CheckOptions, LaidSpot
     from suitability.groups.group import Group, Needs
@@ -119,7 +119,7 @@ def make_report(
             first.moves, results=tuple(one for part in made for one in part.moves.results)
         ),
         growth=replace(
-            first.growth, years=tuple(one for part in made for one in part.growth.years)
+            first.growth, results=tuple(one for part in made for one in part.growth.results)
         ),
         cards=replace(first.cards, cards=tuple(one for part in made for one in part.cards.cards)),
         trials=replace(first.trials, rows=tuple(row for part in made for row in part.trials.rows)),
@@ -128,7 +128,7 @@ def make_report(
         joined,
         on=on,
         next_moves=_next_moves(joined.moves.results, _day_of_year(on)),
-        next_changes=_next_changes(joined.growth.years, _day_of_year(on)),
+        next_changes=_next_changes(joined.growth.results, _day_of_year(on)),
     )
 
 
@@ -280,15 +280,15 @@ def _is_watching(date: MoveDate, today: int) -> bool:
 
 def _next_changes(years: Sequence[GrowthYear], today: int) -> tuple[NextChange, ...]:
     """Phases that begin within the next weeks, those of the same day together."""
-    found: dict[tuple[int, str, Doing], list[int]] = {}
+    found: dict[tuple[int, str, Phase], list[int]] = {}
     for number, year in enumerate(years):
         for change in year.changes:
             ahead = _ahead(change.day, today)
             if ahead <= AHEAD_DAYS:
-                found.setdefault((ahead, change.day, change.doing), []).append(number)
+                found.setdefault((ahead, change.day, change.phase), []).append(number)
     return tuple(
-        NextChange(numbers=tuple(numbers), doing=doing, day=day, in_days=ahead)
-        for (ahead, day, doing), numbers in sorted(found.items())
+        NextChange(numbers=tuple(numbers), phase=phase, day=day, in_days=ahead)
+        for (ahead, day, phase), numbers in sorted(found.items())
     )
 
 

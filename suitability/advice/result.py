@@ -15,6 +15,7 @@ from suitability.advice.profile import Profile
 from suitability.advice.terms import Flowers, MonthlyHours, RestRoom, Season, Verdict
 from suitability.places import Place
 from suitability.quantities import (
+    SCHEMA_VERSION,
     Celsius,
     Count,
     DegreeHours,
@@ -23,6 +24,7 @@ from suitability.quantities import (
     MonthDay,
     Promise,
     Result,
+    SchemaVersion,
     Share,
     TwelveCounts,
     TwelveDegreeHours,
@@ -30,10 +32,9 @@ from suitability.quantities import (
     TwelveShares,
 )
 from suitability.spots.spot import Spot
-from suitability.weather.record import FlagCount, Record, Station
+from suitability.weather.record import FlagCount, OriginHours, Record, Station
 
 __all__ = [
-    "SCHEMA_VERSION",
     "CarriedNights",
     "CheckResult",
     "Credit",
@@ -51,8 +52,6 @@ __all__ = [
     "WorstFortnight",
     "WorstNight",
 ]
-
-SCHEMA_VERSION = 2  # of all documents; docs/changes.md lists what each version changed
 
 
 class Reason(Result, frozen=True, kw_only=True):
@@ -220,9 +219,9 @@ class Finding(Result, frozen=True, kw_only=True):
             description="If rain were kept off; null where rain makes no difference or is kept off."
         ),
     ]
-    spot_ends: Annotated[
-        SpotEnds | None, Meta(description="Null for a spot without a range.")
-    ] = None
+    spot_ends: Annotated[SpotEnds | None, Meta(description="Null for a spot without a range.")] = (
+        None
+    )
     promise: Annotated[Promise, Meta(title="Promise", description="The probability promised.")]
     model_based: Annotated[
         bool,
@@ -312,7 +311,7 @@ class RecordSummary(Result, frozen=True, kw_only=True):
     hours_valid: Count
     coverage: Annotated[Share, Meta(description="Of the readings that its step allows.")]
     step_hours: Annotated[int, Meta(ge=1, description="Usual distance of two readings, h.")]
-    origin: Annotated[dict[str, int], Meta(description="Hours by where they come from.")]
+    origin: Annotated[OriginHours, Meta(description="Hours by where they come from.")]
     source: str
     licence: str
     attribution: str
@@ -354,7 +353,7 @@ class PlaceZones(Result, frozen=True, kw_only=True):
 class CheckResult(Result, frozen=True, kw_only=True):
     """A place, its record, what was asked, the spots, and a finding for each spot and group."""
 
-    schema_version: int = SCHEMA_VERSION
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings

@@ -67,7 +67,6 @@ def cards(
         return render_cards_page(result, asked.units)
 
     def document() -> str:
-        from suitability.output.cards import cards_document
         from suitability.output.document import render_json
 
         return render_json(result)

@@ -78,10 +78,9 @@ def compare(
         return render_comparison_csv(found)
 
     def document() -> str:
-        from suitability.output.comparison_words import comparison_document
         from suitability.output.document import render_json
 
-        return render_json(comparison_document(found))
+        return render_json(found)
 
     def text(width: int, colour: bool) -> str:
         from suitability.output.comparison_words import render_comparison

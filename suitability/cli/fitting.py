@@ -85,7 +85,7 @@ def fit(
     """Measure what a spot adds to the open air, from three weeks of a thermometer hung there."""
     from suitability.cli.collections import at_home
     from suitability.cli.sources import Request, open_record
-    from suitability.output.fit_words import fit_document, render_fit
+    from suitability.output.fit_words import render_fit
     from suitability.output.writing import check_target, write_text
     from suitability.units import TemperatureUnit
 
@@ -123,7 +123,7 @@ def fit(
         assert mine is not None
         _write(mine, found)
     if json:
-        print_json(fit_document(found))
+        print_json(found)
     else:
         typer.echo(render_fit(found, shown))
 

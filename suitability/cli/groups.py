@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
+from suitability.cli.terminal import print_json
 from suitability.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
@@ -94,13 +95,10 @@ def _write_data(
         else:
             _write_file(Path(csv), text)
     if json:
-        from json import dumps
-
-        from suitability.groups.listing import describe_groups
+        from suitability.groups.listing import tell_groups
         from suitability.groups.words import read_words
 
-        document = describe_groups(groups, read_words(catalogue), catalogue, caution)
-        typer.echo(dumps(document, ensure_ascii=False, allow_nan=False, indent=2))
+        print_json(tell_groups(groups, read_words(catalogue), catalogue, caution))
     return json or csv == "-"
 
 

@@ -128,9 +128,9 @@ def moves(
 
         growth, wanted = plan_phases(asked), stand_here(asked)
         moves = [one for one in result.results if one.plant or wanted(one.spot, one.group)]
-        years = [one for one in growth.years if wanted(one.spot, one.group)]
+        years = [one for one in growth.results if wanted(one.spot, one.group)]
         own = replace(result, results=tuple(moves))
-        growth = replace(growth, years=tuple(years))
+        growth = replace(growth, results=tuple(years))
         day = first or today_at(asked.place.utc_offset_hours)
         nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}
         occasions = list_occasions(own, growth, day, nights)

@@ -63,7 +63,7 @@ def protect(
     """Say what would let a group stay out all year at a spot: lift, measures, watts and energy."""
     wishes = wishes_of(locals())
     from suitability.advice.protection import plan_protection
-    from suitability.output.protection_words import protection_document, render_protection
+    from suitability.output.protection_words import render_protection
 
     for option, given in (("--group", group), ("--spot", spot or ())):
         if len(given) > 1:
@@ -88,7 +88,7 @@ def protect(
         outage_hours=outage,
     )
     if json:
-        print_json(protection_document(found))
+        print_json(found)
     else:
         typer.echo(render_protection(found, asked.units))
 

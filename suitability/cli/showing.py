@@ -1,6 +1,6 @@
 """`suitability weather show`: what is stored of a station, or of an imported record."""
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -34,11 +34,12 @@ def show(
     from suitability.output.writing import check_target, write_text
     from suitability.weather.coverage import count_coverage
     from suitability.weather.listing import (
-        describe_coverage,
-        describe_manifest,
-        describe_miss,
+        RecordShown,
         render_coverage,
         render_years,
+        tell_coverage,
+        tell_minima,
+        tell_station,
     )
     from suitability.weather.minima import compare_minima, say_miss
     from suitability.weather.minima_store import read_minima, series_of
@@ -48,16 +49,15 @@ def show(
     options.check_ending("--chart", chart)
     check_target(chart)
     folder = default_store_folder()
-    plain: dict[str, Any]
-    miss = None
+    miss = station = imported = None
     if name in list_imported(folder):
         record, place = read_imported(folder, name)
-        plain = {"imported": name, "years": None}
+        imported = name
         offset = utc_offset if utc_offset is not None else place.utc_offset_hours
         title, text = name, f"{name}: imported record"
     else:
         manifest, record = read_kept_station(folder, name.upper())
-        plain = describe_manifest(manifest)
+        station = tell_station(manifest.station, manifest.years)
         offset = utc_offset
         miss = compare_minima(record, series_of(read_minima(folder, name.upper())))
         title = f"{manifest.station.identifier} {manifest.station.name}"
@@ -68,9 +68,16 @@ def show(
         write_text(chart, _coverage_page(title, record, coverage, miss, hours))
         typer.echo(f"Wrote {chart}", err=True)
     if json:
-        credit = {"licence": record.licence, "attribution": record.attribution}
-        more = {"coverage": describe_coverage(coverage), "daily_minima": describe_miss(miss)}
-        print_json(plain | credit | more)
+        print_json(
+            RecordShown(
+                imported=imported,
+                station=station,
+                licence=record.licence,
+                attribution=record.attribution,
+                coverage=tell_coverage(coverage),
+                daily_minima=tell_minima(miss),
+            )
+        )
         return
     typer.echo(text)
     typer.echo(f"\n{render_coverage(coverage)}")

@@ -59,13 +59,13 @@ def list_spots(
     json: options.JsonFlag = False,
 ) -> None:
     """List the spots of a collection, and how many plants stand at each."""
-    from suitability.spots.listing import describe_collection, render_collection
+    from suitability.spots.listing import list_collection, render_collection
     from suitability.units import TemperatureUnit
 
     unit = TemperatureUnit(options.parse_choice("--units", units, ("c", "f")))
     found = _read(collection, groups)
     if json:
-        print_json(describe_collection(found, found.spots, found.plants))
+        print_json(list_collection(found, found.spots, found.plants))
     else:
         typer.echo(render_collection(found, unit))
 
@@ -80,7 +80,7 @@ def show_spot(
     json: options.JsonFlag = False,
 ) -> None:
     """Show everything the collection says of one spot and of the plants on it."""
-    from suitability.spots.listing import describe_collection, render_spot
+    from suitability.spots.listing import list_collection, render_spot
     from suitability.units import TemperatureUnit
 
     unit = TemperatureUnit(options.parse_choice("--units", units, ("c", "f")))
@@ -88,7 +88,7 @@ def show_spot(
     spot = found.find_spot(name)
     plants = found.plants_at(spot.name)
     if json:
-        print_json(describe_collection(found, (spot,), plants))
+        print_json(list_collection(found, (spot,), plants))
     else:
         typer.echo(render_spot(spot, plants, unit))
 
@@ -152,13 +152,13 @@ def show_week(
 def list_kinds(*, units: options.UnitsOption = "c", json: options.JsonFlag = False) -> None:
     """List the ready kinds of spot with their numbers, ranges and sources."""
     from suitability.spots.kinds import read_kinds
-    from suitability.spots.listing import describe_kinds, render_kinds
+    from suitability.spots.listing import KindList, render_kinds
     from suitability.units import TemperatureUnit
 
     unit = TemperatureUnit(options.parse_choice("--units", units, ("c", "f")))
     kinds = read_kinds()
     if json:
-        print_json(describe_kinds(kinds))
+        print_json(KindList(kinds=tuple(kinds.by_key.values())))
     else:
         typer.echo(render_kinds(kinds, unit))
 

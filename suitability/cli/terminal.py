@@ -3,9 +3,12 @@
 import os
 import shutil
 import sys
-from typing import Any
+from typing import TYPE_CHECKING
 
 import typer
+
+if TYPE_CHECKING:
+    from msgspec import Struct
 
 __all__ = ["print_json", "say", "terminal_colour", "terminal_width"]
 
@@ -29,11 +32,11 @@ def _is_terminal() -> bool:
     return sys.stdout is not None and sys.stdout.isatty()
 
 
-def print_json(plain: dict[str, Any]) -> None:
-    """One JSON document on standard output."""
-    from json import dumps
+def print_json(result: "Struct") -> None:
+    """The JSON document of a result on standard output."""
+    from suitability.output.document import render_json
 
-    typer.echo(dumps(plain, ensure_ascii=False, allow_nan=False, indent=2))
+    typer.echo(render_json(result))
 
 
 def say(*sentences: str) -> None:

@@ -162,15 +162,11 @@ def _fetch_minima(request: "FetchRequest", found: "StationYears") -> tuple[str, 
 
 def _show_fetched(found: "StationYears", around: "tuple[StationYears, ...]", *, json: bool) -> None:
     """The years of a station and of its neighbours, on standard output."""
-    from suitability.weather.listing import describe_manifest, render_years
-    from suitability.weather.manifest import StationManifest
+    from suitability.weather.listing import YearsFetched, render_years, tell_station
 
     if json:
-        own, *others = (
-            describe_manifest(StationManifest(station=one.station, years=one.entries))
-            for one in (found, *around)
-        )
-        print_json(own | {"neighbours": others})
+        own, *others = (tell_station(one.station, one.entries) for one in (found, *around))
+        print_json(YearsFetched(station=own, neighbours=tuple(others)))
         return
     for one in (found, *around):
         beside = "" if one is found else "neighbour "
@@ -181,15 +177,15 @@ def _show_fetched(found: "StationYears", around: "tuple[StationYears, ...]", *, 
 @weather_app.command("list")
 def list_store(*, json: options.JsonFlag = False) -> None:
     """List the stations and imported records of the store."""
-    from suitability.weather.listing import describe_manifest, render_stations
+    from suitability.weather.listing import StoreList, render_stations, tell_station
     from suitability.weather.store import default_store_folder, list_imported
     from suitability.weather.year_store import list_stations
 
     folder = default_store_folder()
     manifests, imported = list_stations(folder), list_imported(folder)
     if json:
-        stations = [describe_manifest(manifest) for manifest in manifests]
-        print_json({"folder": str(folder), "stations": stations, "imported": list(imported)})
+        stations = tuple(tell_station(one.station, one.years) for one in manifests)
+        print_json(StoreList(folder=str(folder), stations=stations, imported=tuple(imported)))
         return
     typer.echo(f"Weather store: {folder}")
     if manifests:
@@ -208,7 +204,7 @@ def check(*, json: options.JsonFlag = False) -> None:
 
     found = check_store(default_store_folder())
     if json:
-        print_json({"files": found.files, "faults": list(found.faults)})
+        print_json(found)
     else:
         typer.echo("\n".join([*found.faults, f"{found.files} files, {len(found.faults)} faults"]))
     if found.faults:
@@ -226,6 +222,7 @@ def prune(
         list[str] | None,
         typer.Option("--import", metavar="NAME", help="Also this imported record."),
     ] = None,
+    json: options.JsonFlag = False,
 ) -> None:
     """Delete leftovers of stopped programs and damaged files, and what is named."""
     from suitability.weather.store import default_store_folder
@@ -233,6 +230,9 @@ def prune(
 
     stations = [one.upper() for one in station or ()]
     gone = prune_store(default_store_folder(), stations=stations, imported=imported or ())
+    if json:
+        print_json(gone)
+        return
     typer.echo(f"{gone.files} files deleted, {gone.size / 1e6:.1f} MB freed")
 
 
@@ -250,7 +250,7 @@ def list_stations_near(
 ) -> None:
     """List the stations near a place, the best first, and why one is or would be taken."""
     from suitability.weather.fetching import list_near, open_station_list
-    from suitability.weather.listing import describe_candidates, render_candidates
+    from suitability.weather.listing import render_candidates, tell_candidates
 
     near = near_position(place, at, needed=True)
     assert near is not None
@@ -259,7 +259,7 @@ def list_stations_near(
     candidates = list_near(request, stations, near, radius)[: max(1, limit)]
     say(stations.note)
     if json:
-        print_json({"stations": describe_candidates(candidates)})
+        print_json(tell_candidates(candidates))
     else:
         typer.echo(render_candidates(candidates))
 

@@ -95,9 +95,8 @@ def year(
 
     def document() -> str:
         from suitability.output.document import render_json
-        from suitability.output.weeks_document import year_document
 
-        return render_json(year_document(result))
+        return render_json(result)
 
     def text(width: int, colour: bool) -> str:
         from suitability.advice.growth_year import week_of_day
@@ -115,8 +114,8 @@ def year(
         from suitability.output.calendar import render_calendar
 
         start, wanted = first or today_at(asked.place.utc_offset_hours), stand_here(asked)
-        years = [one for one in result.years if wanted(one.spot, one.group)]
-        own = replace(result, years=tuple(years))
+        years = [one for one in result.results if wanted(one.spot, one.group)]
+        own = replace(result, results=tuple(years))
         occasions = list_occasions(None, own, start)
         return render_calendar(occasions, None, own, first_day=start, units=asked.units)
 

@@ -5,12 +5,11 @@ What a group of plants needs, as values that carry their evidence.
 that the computation takes, chosen from the ranges by a `Caution`.
 """
 
-from __future__ import annotations
-
 import math
 from enum import StrEnum
+from typing import Annotated, Any, Literal
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 __all__ = [
     "FLOOR_HOURS_LIMIT",
@@ -18,6 +17,7 @@ __all__ = [
     "Caution",
     "Confidence",
     "Group",
+    "Light",
     "Mark",
     "Needs",
     "Rest",
@@ -27,7 +27,14 @@ __all__ = [
 
 FLOOR_HOURS_LIMIT = 200.0  # h a month below the floor, above which a month is not one of growth
 WET_LIMIT_LIFT_C = 3.0  # °C, wet limit above the dry one where a file does not give it; reasoned
+Light = Literal["low", "medium", "bright", "very bright"]
 NIGHTS_IN_TEN_WEEKS_OF_REST = 49.0  # of 70, seven tenths inside the band; reasoned
+
+
+def _in(unit: str, description: str) -> Meta:
+    """What a value, a number or text of a group says, and in which unit."""
+    extra: dict[str, Any] | None = {"unit": unit} if unit else None
+    return Meta(description=description, extra_json_schema=extra)
 
 
 class Mark(StrEnum):
@@ -66,19 +73,17 @@ class RestNeed(StrEnum):
 
 
 class Value(Struct, frozen=True, kw_only=True):
-    """
-    One number with its range and its evidence.
+    """One number with its range, in the unit of the field which holds it, and its evidence."""
 
-    `low <= best <= high`; the unit is that of the field which holds it. `sources` are ids of the
-    catalogue's source list, or citations as the user wrote them.
-    """
-
-    best: float
+    best: Annotated[float, Meta(description="From low to high.")]
     low: float
     high: float
-    mark: Mark
-    sources: tuple[str, ...]
-    confidence: Confidence
+    mark: Annotated[Mark, Meta(description="Where it comes from.")]
+    sources: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the list of sources, or citations as the user wrote them."),
+    ]
+    confidence: Annotated[Confidence, Meta(description="How far it can be leaned on.")]
     note: str = ""
 
     def upper_when_cautious(self, caution: Caution) -> float:
@@ -95,47 +100,44 @@ class Value(Struct, frozen=True, kw_only=True):
 
 
 class Rest(Struct, frozen=True, kw_only=True):
-    """
-    The cool, usually dry, winter period, and how much of it brings flowers.
+    """The cool, usually dry, winter period, and how much of it brings flowers."""
 
-    Attributes
-    ----------
-    needed
-        `yes`: flowers hang on it. `optional`: it helps. `no`: none; `kind` says what there is.
-    night_c : °C
-        Band of night minima that count; None where no band applies.
-    partly_above_c : °C
-        Nights above this, yet inside the band, count as partly.
-    weeks
-        Length of the rest.
-    nights
-        Nights inside the band that a year must hold; None: derived from `weeks`.
-    cool_hours : h
-        Hours inside `cool_band_c` that meet the rest; `low` end meets it partly.
-    day_below_c : °C
-        Where days, not nights, start the flowers: the day temperature to stay below.
-    must_be_dry
-        Whether rain on the pot spoils the rest; `dry` says it in words.
-    trigger
-        Whether cool or dry nights start the flowers; `trigger_words` says it in words.
-    dry_tolerates_c : °C
-        What the plant stands at night when kept dry.
-    """
-
-    needed: RestNeed
-    kind: str = ""
-    night_c: Value | None = None
-    partly_above_c: Value | None = None
-    weeks: Value | None = None
-    nights: Value | None = None
-    cool_hours: Value | None = None
-    cool_band_c: Value | None = None
-    day_below_c: Value | None = None
-    must_be_dry: bool = False
-    dry: str = ""
-    trigger: bool = False
-    trigger_words: str = ""
-    dry_tolerates_c: Value | None = None
+    needed: Annotated[
+        RestNeed,
+        Meta(
+            description="`yes`: flowers hang on it. `optional`: it helps. `no`: none; kind says "
+            "what there is."
+        ),
+    ]
+    kind: Annotated[str, Meta(description="In words.")] = ""
+    night_c: Annotated[
+        Value | None,
+        _in("°C", "Band of night minima that count; null where no band applies."),
+    ] = None
+    partly_above_c: Annotated[
+        Value | None, _in("°C", "Nights above it, yet inside the band, count as partly.")
+    ] = None
+    weeks: Annotated[Value | None, _in("weeks", "Length of the rest.")] = None
+    nights: Annotated[
+        Value | None,
+        _in("nights", "Nights inside the band that a year must hold; null: derived from weeks."),
+    ] = None
+    cool_hours: Annotated[
+        Value | None,
+        _in("h", "Hours inside cool_band_c that meet the rest; the low end meets it partly."),
+    ] = None
+    cool_band_c: Annotated[Value | None, _in("°C", "Of the hours that count as cool.")] = None
+    day_below_c: Annotated[
+        Value | None,
+        _in("°C", "Day temperature to stay below, where days and not nights start the flowers."),
+    ] = None
+    must_be_dry: Annotated[bool, Meta(description="Rain on the pot spoils the rest.")] = False
+    dry: Annotated[str, Meta(description="How dry, in words.")] = ""
+    trigger: Annotated[bool, Meta(description="Cool or dry nights start the flowers.")] = False
+    trigger_words: Annotated[str, Meta(description="What starts the flowers, in words.")] = ""
+    dry_tolerates_c: Annotated[
+        Value | None, _in("°C", "What the plant stands at night when kept dry.")
+    ] = None
 
     @property
     def night_low_c(self) -> float | None:
@@ -169,79 +171,97 @@ class Rest(Struct, frozen=True, kw_only=True):
 
 class Needs(Struct, frozen=True, kw_only=True):
     """
-    What the computation takes of a group: plain numbers at one caution, °C unless named otherwise.
+    What the computation takes of a group: plain numbers at one caution.
 
-    `plant` is the name of a plant whose state has moved some of them; empty for the group itself.
-    `rest_told` is False where the group stands for a plant whose own rest no name tells.
-
-    None means that the group has no such number: no rest floor (the growth floor counts all
-    year), no ceiling, no warm-night limit, no rest band.
+    None means that the group has no such number.
     """
 
     key: str
     name: str
-    floor_c: float
-    rest_floor_c: float | None
-    floor_hours_limit: float
-    chill_base_c: float
-    dose_limit_c_h: float
-    limit_c: float
-    limit_wet_c: float
-    ceiling_c: float | None
-    warm_night_c: float | None
-    heat_limited: bool
-    rest_needed: bool
-    rest_low_c: float | None
-    rest_high_c: float | None
-    rest_partly_above_c: float | None
-    rest_nights: float | None
-    rest_cool_hours: float | None
-    rest_cool_hours_partly: float | None
-    rest_cool_low_c: float | None
-    rest_cool_high_c: float | None
-    rest_must_be_dry: bool
-    low_confidence_limit: bool
-    plant: str = ""
-    rest_told: bool = True
+    floor_c: Annotated[float, _in("°C", "Coldest night in which it keeps growing.")]
+    rest_floor_c: Annotated[
+        float | None, _in("°C", "Floor while it rests; null: floor_c counts all year.")
+    ]
+    floor_hours_limit: Annotated[
+        float, _in("h a month", "Hours below the floor that a month of growth may have.")
+    ]
+    chill_base_c: Annotated[float, _in("°C", "Below it cold adds up to a dose.")]
+    dose_limit_c_h: Annotated[float, _in("°C·h", "Dose of 14 days that harms.")]
+    limit_c: Annotated[float, _in("°C", "One night below it is likely to harm a dry plant.")]
+    limit_wet_c: Annotated[float, _in("°C", "The same in a wet pot.")]
+    ceiling_c: Annotated[float | None, _in("°C", "Above it heat harms.")]
+    warm_night_c: Annotated[float | None, _in("°C", "Nights above it harm.")]
+    heat_limited: Annotated[bool, Meta(description="Heat above the ceiling excludes it.")]
+    rest_needed: Annotated[bool, Meta(description="Flowers hang on the rest.")]
+    rest_low_c: Annotated[float | None, _in("°C", "Coldest night of the rest's band.")]
+    rest_high_c: Annotated[float | None, _in("°C", "Warmest night of the rest's band.")]
+    rest_partly_above_c: Annotated[
+        float | None, _in("°C", "Nights of the band above it count as partly.")
+    ]
+    rest_nights: Annotated[float | None, _in("nights", "Nights in the band that a year must hold.")]
+    rest_cool_hours: Annotated[float | None, _in("h", "Cool hours that meet the rest.")]
+    rest_cool_hours_partly: Annotated[
+        float | None, _in("h", "Cool hours that meet the rest partly.")
+    ]
+    rest_cool_low_c: Annotated[float | None, _in("°C", "Coldest of the cool hours.")]
+    rest_cool_high_c: Annotated[float | None, _in("°C", "Warmest of the cool hours.")]
+    rest_must_be_dry: Annotated[bool, Meta(description="Rain on the pot spoils the rest.")]
+    low_confidence_limit: Annotated[
+        bool, Meta(description="The limit can be leaned on but little.")
+    ]
+    plant: Annotated[
+        str,
+        Meta(description="Plant whose state has moved some numbers; empty for the group itself."),
+    ] = ""
+    rest_told: Annotated[
+        bool,
+        Meta(description="False where it stands for a plant whose own rest no name tells."),
+    ] = True
 
 
 class Group(Struct, frozen=True, kw_only=True):
     """
     Plants that share needs, usually a section of a genus; docs/groups.md explains each field.
 
-    The thresholds have the words of the glossary; `comfort_night_c` and `day_growth_c` are the
-    ranges in which the group grows well, and neither is a limit.
+    `comfort_night_c` and `day_growth_c` are ranges in which it grows well, and neither is a limit.
     """
 
     key: str
     name: str
-    aliases: tuple[str, ...] = ()
-    floor_c: Value
-    rest_floor_c: Value | None = None
-    floor_hours_limit: float = FLOOR_HOURS_LIMIT
-    chill_base_c: Value
-    dose_limit_c_h: Value
-    limit_c: Value
-    limit_wet_c: Value
-    ceiling_c: Value | None = None
-    warm_night_c: Value | None = None
-    heat_limited: bool = False
-    comfort_night_c: Value | None = None
-    day_growth_c: Value | None = None
-    light_klx: Value | None = None
-    shade_pct: Value | None = None
-    humidity_pct: Value | None = None
+    aliases: Annotated[tuple[str, ...], Meta(description="Other names that lead to it.")] = ()
+    floor_c: Annotated[Value, _in("°C", "Coldest night in which it keeps growing.")]
+    rest_floor_c: Annotated[
+        Value | None, _in("°C", "Floor while it rests; null: floor_c counts all year.")
+    ] = None
+    floor_hours_limit: Annotated[
+        float, _in("h a month", "Hours below the floor that a month of growth may have.")
+    ] = FLOOR_HOURS_LIMIT
+    chill_base_c: Annotated[Value, _in("°C", "Below it cold adds up to a dose.")]
+    dose_limit_c_h: Annotated[Value, _in("°C·h", "Dose of 14 days that harms.")]
+    limit_c: Annotated[Value, _in("°C", "One night below it is likely to harm a dry plant.")]
+    limit_wet_c: Annotated[Value, _in("°C", "The same in a wet pot.")]
+    ceiling_c: Annotated[Value | None, _in("°C", "Above it heat harms; null: none.")] = None
+    warm_night_c: Annotated[Value | None, _in("°C", "Nights above it harm; null: none.")] = None
+    heat_limited: Annotated[bool, Meta(description="Heat above the ceiling excludes it.")] = False
+    comfort_night_c: Annotated[Value | None, _in("°C", "Nights in which it grows well.")] = None
+    day_growth_c: Annotated[Value | None, _in("°C", "Days in which it grows well.")] = None
+    light_klx: Annotated[Value | None, _in("klx", "Light that it wants.")] = None
+    shade_pct: Annotated[Value | None, _in("%", "Of full sun to be kept off.")] = None
+    humidity_pct: Annotated[Value | None, _in("%", "Relative humidity that it likes.")] = None
     rest: Rest | None = None
-    rest_told: bool = True
+    rest_told: Annotated[
+        bool,
+        Meta(description="False where it stands for a plant whose own rest no name tells."),
+    ] = True
 
     @property
-    def light_class(self) -> str | None:
+    def light_class(self) -> Light | None:
         """Low below 15 klx, medium to 30, bright to 45, very bright above; None if not given."""
         if self.light_klx is None:
             return None
         if self.light_klx.best < 15.0:
             return "low"
-        classes = ((30.0, "medium"), (45.0, "bright"))
+        classes: tuple[tuple[float, Light], ...] = ((30.0, "medium"), (45.0, "bright"))
         return next((word for top, word in classes if self.light_klx.best <= top), "very bright")
 
     def needs(self, caution: Caution = Caution.USUAL) -> Needs:

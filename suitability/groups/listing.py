@@ -1,37 +1,40 @@
 """
-Groups as text, as rows and as plain data, for the command line and for files.
+Groups as text, as rows and as a result, for the command line and for files.
 
 Nothing is computed here: the numbers are those of the catalogue, in the unit asked for.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import textwrap
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
+from typing import Annotated
 
-from msgspec import to_builtins
+from msgspec import Meta
+from msgspec.structs import asdict
 
-from suitability.groups.group import Caution, Confidence, Needs, RestNeed, Value
+from suitability.groups.group import Caution, Confidence, Group, Light, Needs, RestNeed, Value
+from suitability.groups.reading import Catalogue
 from suitability.groups.validation import REST_VALUES, VALUES
+from suitability.groups.words import Words
+from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius, temperatures_in
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from suitability.groups.group import Group
-    from suitability.groups.reading import Catalogue
-    from suitability.groups.words import Words
-
-__all__ = ["CSV_HEADER", "describe_groups", "render_csv", "render_group", "render_list"]
+__all__ = [
+    "CSV_HEADER",
+    "GroupList",
+    "GroupTold",
+    "render_csv",
+    "render_group",
+    "render_list",
+    "tell_groups",
+]
 
 WIDTH = 80  # columns
 NOTES_IN_C = (
     "Notes beside the values, and what sources disagree on, are as in the catalogue: their "
     "temperatures are in °C, differences too."
 )
-SCHEMA_VERSION = 1
 CSV_HEADER = (
     *("key", "name", "field", "unit", "used", "best", "low", "high"),
     *("mark", "confidence", "sources", "note"),
@@ -137,27 +140,45 @@ def render_csv(
     return buffer.getvalue()
 
 
-def describe_groups(
+class GroupTold(Group, frozen=True, kw_only=True, rename={"light": "light_class", "used": "needs"}):
+    """A group with what follows from it, and its words."""
+
+    light: Annotated[
+        Light | None, Meta(description="Class of the light it wants; null if not given.")
+    ]
+    used: Annotated[Needs, Meta(description="What the computation takes at this caution.")]
+    words: Words
+
+
+class GroupList(Result, frozen=True, kw_only=True):
+    """Groups with all that the catalogue says of them: `groups` and `groups show`."""
+
+    schema_version: SchemaVersion = SCHEMA_VERSION
+    caution: Annotated[Caution, Meta(description="Which ends of the ranges needs takes.")]
+    groups: tuple[GroupTold, ...]
+    sources: Annotated[dict[str, str], Meta(description="Citations by the ids that values name.")]
+
+
+def tell_groups(
     groups: tuple[Group, ...],
     words: Mapping[str, Words],
     catalogue: Catalogue,
     caution: Caution = Caution.USUAL,
-) -> dict[str, object]:
-    """Plain data for one JSON document; every key always present, None where there is nothing."""
-    return {
-        "schema_version": SCHEMA_VERSION,
-        "caution": caution.value,
-        "groups": [
-            {
-                **to_builtins(group),
-                "light_class": group.light_class,
-                "needs": to_builtins(group.needs(caution)),
-                "words": to_builtins(words[group.key]),
-            }
+) -> GroupList:
+    """Groups with their numbers at one caution, their words, and all sources."""
+    return GroupList(
+        caution=caution,
+        groups=tuple(
+            GroupTold(
+                **asdict(group),
+                light=group.light_class,
+                used=group.needs(caution),
+                words=words[group.key],
+            )
             for group in groups
-        ],
-        "sources": dict(catalogue.sources),
-    }
+        ),
+        sources=dict(catalogue.sources),
+    )
 
 
 def _csv_row(

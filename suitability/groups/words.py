@@ -4,13 +4,13 @@ What the numbers do not say: habit, rhythm, water, feed, origin, and where sourc
 Kept in a file of their own, because a verdict needs none of it.
 """
 
-from __future__ import annotations
-
 import re
+from collections.abc import Mapping
+from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Annotated, Any
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 
 from suitability.fields import (
@@ -25,14 +25,8 @@ from suitability.fields import (
     shown,
 )
 from suitability.groups.group import Mark
-from suitability.groups.reading import OUR_FOLDER
+from suitability.groups.reading import OUR_FOLDER, Catalogue
 from suitability.groups.validation import MARKS, OWN_SOURCE, WORD_TEXTS
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from pathlib import Path
-
-    from suitability.groups.reading import Catalogue
 
 __all__ = ["Disagreement", "GeneralWords", "Words", "read_general_words", "read_words", "words_at"]
 
@@ -50,38 +44,37 @@ DISAGREEMENT_FIELDS = ("point", "one_side", "other_side", "reading")
 
 
 class Disagreement(Struct, frozen=True, kw_only=True):
-    """Two sides on which sources stand, both to be shown, and how the program reads them."""
+    """Two sides on which sources stand, both to be shown."""
 
-    point: str
+    point: Annotated[str, Meta(description="What it is about.")]
     one_side: str
     other_side: str
-    reading: str
+    reading: Annotated[str, Meta(description="How the program reads them.")]
 
 
 class Words(Struct, frozen=True, kw_only=True):
-    """
-    A group in words; empty where the catalogue (or the user's file) says nothing.
+    """A group in words; empty where the catalogue (or the user's file) says nothing."""
 
-    `mark` and `sources` speak for the text as a whole, `altitude_mark` for the altitude alone;
-    `evergreen` is None where it is not said.
-    """
-
-    evergreen: bool | None = None
+    evergreen: Annotated[bool | None, Meta(description="Null where it is not said.")] = None
     leaves: str = ""
-    rhythm: str = ""
+    rhythm: Annotated[str, Meta(description="When it grows.")] = ""
     water_growth: str = ""
     feed_growth: str = ""
     water_rest: str = ""
     feed_rest: str = ""
-    origin: str = ""
+    origin: Annotated[str, Meta(description="Where it grows wild.")] = ""
     altitude: str = ""
-    altitude_mark: Mark = Mark.OWN
-    first_signs: str = ""
+    altitude_mark: Annotated[Mark, Meta(description="Where the altitude comes from.")] = Mark.OWN
+    first_signs: Annotated[str, Meta(description="Of harm by cold.")] = ""
     notes: str = ""
-    pets: str = ""
-    disagreements: tuple[Disagreement, ...] = ()
-    mark: Mark = Mark.OWN
-    sources: tuple[str, ...] = (OWN_SOURCE,)
+    pets: Annotated[str, Meta(description="What holds for pets beside the plants.")] = ""
+    disagreements: Annotated[
+        tuple[Disagreement, ...], Meta(description="Where sources disagree.")
+    ] = ()
+    mark: Annotated[Mark, Meta(description="Where the text as a whole comes from.")] = Mark.OWN
+    sources: Annotated[
+        tuple[str, ...], Meta(description="Of the text as a whole: ids, or citations.")
+    ] = (OWN_SOURCE,)
 
 
 class GeneralWords(Struct, frozen=True, kw_only=True):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Basis, RestKind
+from suitability.advice.growth_year import RestKind, SetBy
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
 from suitability.output import moves_words, weeks_words, words
 from suitability.output.cautions import LIFTING
@@ -149,16 +149,15 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
     assert year is not None
     told = weeks_words.change_text(change)
     lines = [f"{told[0].upper()}{told[1:]}."]
-    if change.basis in {Basis.DAY_LENGTH, Basis.ROOM}:
+    if change.set_by in {SetBy.DAY_LENGTH, SetBy.ROOM}:
         lines.append("Indoors light alone dates it: go by the plant.")
     if run is not None:
-        care = run.care
         lines += [
             f"{label}: {words.clean(text, LONG)}."
             for label, text in (
-                ("Water", care.water),
-                ("Feed", care.feed),
-                ("Look for", care.look_for),
+                ("Water", run.water),
+                ("Feed", run.feed),
+                ("Look for", run.look_for),
             )
         ]
     if occasion.kind is OccasionKind.RESTING and year.rest_kind is not RestKind.NONE:
@@ -192,7 +191,7 @@ def about_lines(
         lines += [
             f"No phases for {weeks_words.year_label(year, growth)}: "
             + (weeks_words.withheld(year) or "nothing changes through the year.")
-            for year in growth.years
+            for year in growth.results
             if not year.changes
         ]
         lines += [weeks_words.FEEDING_CAUTION, words.clean(growth.pets, LONG)]

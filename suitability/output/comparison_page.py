@@ -43,7 +43,7 @@ BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 
 
 def _labels(found: Comparison) -> list[str]:
-    return list(dict.fromkeys(words.chart_text(spot_label(row, found)) for row in found.rows))
+    return list(dict.fromkeys(words.chart_text(spot_label(row, found)) for row in found.results))
 
 
 def draw_matrix(found: Comparison) -> Figure:
@@ -52,11 +52,11 @@ def draw_matrix(found: Comparison) -> Figure:
 
     labels = _labels(found)
     groups = _groups(found)
-    by_cell = {(words.chart_text(spot_label(row, found)), row.group): row for row in found.rows}
+    by_cell = {(words.chart_text(spot_label(row, found)), row.group): row for row in found.results}
     rows = [[by_cell[label, group] for label in labels] for group in groups]
     short = [[_tiny_cell(row, found) for row in line] for line in rows]
     worded = len(labels) <= WORDED_COLUMNS
-    marks = max(len(marks_of(row, found)) for row in found.rows) if worded else 0
+    marks = max(len(marks_of(row, found)) for row in found.results) if worded else 0
     names = [words.chart_text(words.clean(group, 24)) for group in groups]
     figure = Figure(
         Heatmap(
@@ -99,7 +99,7 @@ def draw_matrix(found: Comparison) -> Figure:
 
 
 def _groups(found: Comparison) -> list[str]:
-    return list(dict.fromkeys(row.group for row in found.rows))
+    return list(dict.fromkeys(row.group for row in found.results))
 
 
 def _tiny_cell(row: Row, found: Comparison) -> str:
@@ -115,7 +115,7 @@ def matrix_title(found: Comparison) -> str:
     """At which spot most groups can live outdoors, and at which fewest."""
     groups = len(_groups(found))
     outdoors: dict[str, int] = {}
-    for row in found.rows:
+    for row in found.results:
         label = spot_label(row, found)
         outdoors[label] = outdoors.get(label, 0) + (RANKS[row.verdict.value] >= RANKS_OUTDOORS)
     most = max(outdoors, key=lambda label: outdoors[label])
@@ -134,9 +134,9 @@ def hours_by_spot_title(found: Comparison) -> str:
     """Where a year has most and fewest hours below the growth floor, among what is drawn."""
     drawn = _groups(found)[:BAR_GROUPS]
     known = [
-        (row.hours_below, f"{words.clean(row.group, 24)} at {spot_label(row, found)}")
-        for row in found.rows
-        if row.hours_below is not None and row.group in drawn
+        (row.hours_below.year, f"{words.clean(row.group, 24)} at {spot_label(row, found)}")
+        for row in found.results
+        if row.hours_below.year is not None and row.group in drawn
     ]
     if not known:
         return "Hours below the growth floor: no year was observed well enough."
@@ -149,7 +149,7 @@ def hours_by_spot_title(found: Comparison) -> str:
 
 def _hover(row: Row, found: Comparison) -> str:
     unsafe = words.UNKNOWN if row.unsafe_nights is None else f"{row.unsafe_nights:.0f}"
-    below = words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
+    below = words.UNKNOWN if row.hours_below.year is None else f"{row.hours_below.year:.0f}"
     verdict = ", ".join([words.VERDICT_WORDS[row.verdict], *marks_of(row, found)])
     return (
         f"{words.chart_text(words.clean(row.group_name, 60))}<br>"
@@ -168,15 +168,18 @@ def draw_hours_by_spot(found: Comparison) -> Figure:
     fills = (STATES["outdoors"].fill, "#b4541a", "#6f8f8c", "#d9b44a", "#45616d", "#a9c9c6")
     figure = Figure()
     for group, hatch, fill in zip(groups, hatches, fills, strict=False):
-        rows = [row for row in found.rows if row.group == group]
+        rows = [row for row in found.results if row.group == group]
         figure.add_trace(
             Bar(
                 name=words.chart_text(group),
                 orientation="h",
                 y=[words.chart_text(spot_label(row, found)) for row in rows],
-                x=[0.0 if row.hours_below is None else round(row.hours_below, 1) for row in rows],
+                x=[
+                    0.0 if row.hours_below.year is None else round(row.hours_below.year, 1)
+                    for row in rows
+                ],
                 text=[
-                    words.UNKNOWN if row.hours_below is None else f"{row.hours_below:.0f}"
+                    words.UNKNOWN if row.hours_below.year is None else f"{row.hours_below.year:.0f}"
                     for row in rows
                 ],
                 textposition="outside",
@@ -229,7 +232,7 @@ def render_comparison_page(found: Comparison) -> str:
         {"id": name, "figure": figure.to_dict()} for name, _, figure, _ in figures
     ]
     letters = "".join(f" {letter}." for letter in letters_key(found))
-    marks = "".join(f" {said}" for said in words.mark_sentences(found.rows, TemperatureUnit.C))
+    marks = "".join(f" {said}" for said in words.mark_sentences(found.results, TemperatureUnit.C))
     many = len(_groups(found)) > BAR_GROUPS
     drawn = f"The first {BAR_GROUPS} groups; all are" if many else "All are"
     key = {
@@ -268,11 +271,11 @@ def _matrix_table(found: Comparison) -> str:
             str(row.days),
             number(row.unsafe_nights),
             number(row.unsafe_nights_worst),
-            number(row.hours_below),
+            number(row.hours_below.year),
             "-" if row.heat_hours is None else number(row.heat_hours),
-            "-" if row.carried is None else str(row.carried.typical),
+            "-" if row.carried_nights is None else str(row.carried_nights.typical),
             row.light,
         )
-        for row in found.rows
+        for row in found.results
     ]
     return html_table("All spots and groups", header, rows, numbers_from=3)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.terms import Verdict
+from msgspec import to_builtins
+
+from suitability.advice.verdicts import Verdict
 from suitability.output import words
 from suitability.output.csvfile import rows_as_csv
-from suitability.output.document import place_values
 from suitability.output.plain import open_console, plain_table, printed_text
-from suitability.output.values import NORMAL_DECIMALS, RAW_DECIMALS, finite, season_values
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
@@ -17,10 +17,9 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from suitability.advice.compared import Comparison, Difference, Row
+    from suitability.advice.compared import Comparison, Difference, Row, SpotOfPlace
 
 __all__ = [
-    "comparison_document",
     "difference_sentence",
     "letters_key",
     "marks_of",
@@ -35,7 +34,12 @@ SCHEMA_VERSION = 1
 NESTED = {  # of a result, flat in tables
     "spot_ends": ("low", "high"),
     "season": ("out", "in", "days"),
-    "rest": ("needed", "met_years", "partly_years", "of_years"),
+    "rest": (
+        *("needed", "met_years", "partly_years", "of_years", "usual_date", "latest_date"),
+        *("if_kept_dry", "nights_indoors", "room"),
+    ),
+    "rest_room": ("low_c", "high_c", "nights"),
+    "hours_below": ("year", "months"),
     "carried_nights": ("typical", "worst"),
 }
 MARK_LETTERS = {"provisional": "p", "borderline": "b"}  # where there is no room for the words
@@ -62,7 +66,7 @@ def short_cell(row: Row) -> str:
     verdict = words.SHORT_VERDICTS[row.verdict]
     if row.verdict.value == "outdoor-seasonal":
         verdict = f"{row.days} days"
-    ends = row.ends
+    ends = row.spot_ends
     return (
         f"{verdict} ?" if ends is not None and {ends.low, ends.high} != {row.verdict} else verdict
     )
@@ -71,7 +75,7 @@ def short_cell(row: Row) -> str:
 def marks_of(row: Row, found: Comparison) -> list[str]:
     """What weakens a verdict, in words; what all have in common is said once, below."""
     marks = []
-    if row.provisional and not all(one.provisional for one in found.rows):
+    if row.provisional and not all(one.provisional for one in found.results):
         marks.append("provisional")
     if row.borderline:
         marks.append("borderline")
@@ -90,7 +94,7 @@ def _lettered_cell(row: Row, found: Comparison) -> str:
 
 def letters_key(found: Comparison) -> list[str]:
     """The letters that stand for marks, where any does."""
-    used = {mark for row in found.rows for mark in marks_of(row, found)}
+    used = {mark for row in found.results for mark in marks_of(row, found)}
     return [f"{letter}: {mark}" for mark, letter in MARK_LETTERS.items() if mark in used]
 
 
@@ -115,17 +119,17 @@ def render_comparison(
     for note in found.understood:
         console.print(Text(words.clean(note, 400)))
         console.print()
-    groups = list(dict.fromkeys(row.group for row in found.rows))
+    groups = list(dict.fromkeys(row.group for row in found.results))
     if len(groups) <= IN_FULL:
         for group in groups:
             _print_group(console, found, group, units)
     else:
         _print_matrix(console, found, groups)
-    for sentence in words.mark_sentences(found.rows, units):
+    for sentence in words.mark_sentences(found.results, units):
         console.print(Text(sentence))
-    if any("?" in short_cell(row) for row in found.rows):
+    if any("?" in short_cell(row) for row in found.results):
         console.print(Text("?: the range of what is known of the spot decides; measure it."))
-    if any(row.verdict is Verdict.NONE for row in found.rows):
+    if any(row.verdict is Verdict.NONE for row in found.results):
         console.print(Text(NOT_JUDGED))
     for sentence in credit_sentences(found):
         console.print(Text(sentence))
@@ -148,7 +152,7 @@ def _print_group(console: Console, found: Comparison, group: str, units: Tempera
     """All spots for one group, with every number; then their order in words."""
     from rich.text import Text  # noqa: PLC0415  only where tables are drawn
 
-    rows = [row for row in found.rows if row.group == group]
+    rows = [row for row in found.results if row.group == group]
     table = plain_table(words.clean(rows[0].group_name, 60), gap=1)
     table.add_column("Spot", overflow="fold", max_width=22)
     for name in ("Verdict", "Unsafe", "Below", "Dose", "Rest", "Heat", "Carried", "Margin"):
@@ -181,12 +185,12 @@ def _cells(row: Row, found: Comparison, units: TemperatureUnit) -> list[str]:
     margin = "-"
     if row.margin_c is not None:
         margin = "+" + show_difference(row.margin_c, units).removesuffix(f" {units.symbol}")
-    carried = row.carried
+    carried = row.carried_nights
     return [
         spot_label(row, found),
         _worded_cell(row, found),
         f"{_whole(row.unsafe_nights)} ({_whole(row.unsafe_nights_worst)})",
-        _whole(row.hours_below),
+        _whole(row.hours_below.year),
         dose,
         met,
         "-" if row.heat_hours is None else _whole(row.heat_hours),
@@ -204,7 +208,7 @@ def _print_matrix(console: Console, found: Comparison, groups: Sequence[str]) ->
     """Groups down, spots across: verdict and days."""
     from rich.text import Text  # noqa: PLC0415  only where tables are drawn
 
-    first = [row for row in found.rows if row.group == groups[0]]
+    first = [row for row in found.results if row.group == groups[0]]
     table = plain_table("What lives where", gap=2)
     table.add_column("Group", no_wrap=True, overflow="ellipsis", max_width=GROUP_COLUMN)
     worded = GROUP_COLUMN + WORDED_COLUMN * len(first) <= console.width
@@ -212,7 +216,7 @@ def _print_matrix(console: Console, found: Comparison, groups: Sequence[str]) ->
     for row in first:
         table.add_column(spot_label(row, found), overflow="fold")
     for group in groups:
-        cells = [cell(row, found) for row in found.rows if row.group == group]
+        cells = [cell(row, found) for row in found.results if row.group == group]
         table.add_row(*map(Text, [words.clean(group, 40), *cells]))
     console.print(table)
     letters = [] if worded else letters_key(found)
@@ -225,17 +229,19 @@ def difference_sentence(one: Difference, found: Comparison) -> str:
     """Which of two spots comes first, why, and whether that can be told."""
     several = len(found.places) > 1
 
-    def label(key: tuple[str, str]) -> str:
-        place, spot = (words.clean(part, 24) for part in key)
+    def label(one: SpotOfPlace) -> str:
+        place, spot = (words.clean(part, 24) for part in (one.place, one.spot))
         return f"{place}: {spot}" if several else spot
 
     parts = [f"{label(one.better)} before {label(one.other)}: {one.reason}"]
     for words_of, found_difference in (
-        ("unsafe nights a year", one.unsafe_nights),
-        ("hours below the floor a year", one.hours_below),
+        ("unsafe nights a year", one.unsafe_nights_difference),
+        ("hours below the floor a year", one.hours_below_difference),
     ):
         if found_difference is not None:
-            more, least, most = shown = [_signed(value) for value in found_difference]
+            more, least, most = shown = [
+                _signed(getattr(found_difference, part)) for part in ("difference", "low", "high")
+            ]
             if {*shown} == {"0"}:
                 parts.append(f"as many {words_of}")
             else:
@@ -259,7 +265,7 @@ def render_comparison_csv(found: Comparison) -> str:
 
     Texts that a spreadsheet would take for a formula get an apostrophe in front.
     """
-    document = comparison_document(found)
+    document = to_builtins(found)
     credit_of = {
         place["name"]: credit
         for place, credit in zip(document["places"], document["credits"], strict=True)
@@ -274,9 +280,11 @@ def row_columns(row: dict[str, Any]) -> dict[str, object]:
     columns: dict[str, object] = {}
     for name, value in row.items():
         if name in NESTED:
-            columns |= {
-                f"{name}_{key}": None if value is None else value[key] for key in NESTED[name]
-            }
+            columns |= row_columns(
+                {f"{name}_{key}": None if value is None else value[key] for key in NESTED[name]}
+            )
+        elif name == "hours_below_months":
+            columns |= {f"hours_below_{number:02d}": one for number, one in enumerate(value, 1)}
         elif name == "limiting":
             columns[name] = "; ".join(
                 f"{one['cause']} {' '.join(map(str, one['months']))}".strip() for one in value
@@ -284,79 +292,3 @@ def row_columns(row: dict[str, Any]) -> dict[str, object]:
         else:
             columns[name] = value
     return columns
-
-
-def comparison_document(found: Comparison) -> dict[str, Any]:
-    """A comparison as plain values, in °C."""
-    return {
-        "schema_version": SCHEMA_VERSION,
-        "promise": finite(found.promise, RAW_DECIMALS),
-        "understood": list(found.understood),
-        "places": [place_values(place) for place in found.places],
-        "credits": [
-            {
-                "source": credit.source,
-                "licence": credit.licence,
-                "attribution": credit.attribution,
-            }
-            for credit in found.credits
-        ],
-        "results": [_row_values(row) for row in found.rows],
-        "differences": [_difference_values(one) for one in found.differences],
-    }
-
-
-def _row_values(row: Row) -> dict[str, Any]:
-    ends, carried, rest = row.ends, row.carried, row.rest
-    return {
-        "place": row.place,
-        "spot": row.spot,
-        "group": row.group,
-        "verdict": row.verdict.value,
-        "provisional": row.provisional,
-        "borderline": row.borderline,
-        "spot_ends": None if ends is None else {"low": ends.low.value, "high": ends.high.value},
-        "season": season_values(row.season),
-        "years_usable": row.years_usable,
-        "unsafe_nights": finite(row.unsafe_nights, NORMAL_DECIMALS),
-        "unsafe_nights_worst": finite(row.unsafe_nights_worst, NORMAL_DECIMALS),
-        "worst_dose_c_h": finite(row.worst_dose_c_h, NORMAL_DECIMALS),
-        "hours_below": finite(row.hours_below, NORMAL_DECIMALS),
-        "heat_hours": finite(row.heat_hours, NORMAL_DECIMALS),
-        "rest": {
-            "needed": rest.needed if rest.told else None,
-            "met_years": rest.met_years,
-            "partly_years": rest.partly_years,
-            "of_years": rest.of_years,
-        },
-        "carried_nights": None
-        if carried is None
-        else {"typical": carried.typical, "worst": carried.worst},
-        "moves": row.moves,
-        "margin_c": finite(row.margin_c, NORMAL_DECIMALS),
-        "light": row.light,
-        "limiting": [
-            {"cause": limiting.cause, "months": list(limiting.months)} for limiting in row.limiting
-        ],
-    }
-
-
-def _difference_values(one: Difference) -> dict[str, Any]:
-    def interval(found: tuple[float, float, float] | None) -> dict[str, Any] | None:
-        if found is None:
-            return None
-        names = ("difference", "low", "high")
-        return {
-            name: finite(value, NORMAL_DECIMALS) for name, value in zip(names, found, strict=True)
-        }
-
-    return {
-        "group": one.group,
-        "better": {"place": one.better[0], "spot": one.better[1]},
-        "other": {"place": one.other[0], "spot": one.other[1]},
-        "reason": one.reason,
-        "unsafe_nights": interval(one.unsafe_nights),
-        "hours_below": interval(one.hours_below),
-        "years": one.years,
-        "told_apart": one.told_apart,
-    }

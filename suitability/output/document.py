@@ -15,7 +15,7 @@ __all__ = ["render_json"]
 
 def render_json(result: Struct) -> str:
     r"""
-    One JSON document on one line, without a line end.
+    One JSON document, a result encoded, on one line, without a line end.
 
     Only ASCII characters, others escaped, so that it passes any terminal and pipe unharmed.
 

@@ -66,7 +66,7 @@ def draw_nights(fit: Calibration, units: TemperatureUnit) -> Figure:
         ("clear and calm night", True, "circle", LOG_COLOUR),
         ("other night", False, "square-open", MODEL_COLOUR),
     ):
-        nights = [night for night in fit.nights if night.clear is clear]
+        nights = [night for night in fit.by_night if night.clear is clear]
         figure.add_trace(
             Scatter(
                 name=name,
@@ -246,8 +246,12 @@ def _moments(fit: Calibration) -> list[tuple[str, float | None, float | None]]:
     """Standard time as written, log and model of every hour."""
     offset = timedelta(hours=fit.place.utc_offset_hours)
     return [
-        ((EPOCH + timedelta(hours=hour) + offset).strftime("%Y-%m-%d %H:%M"), log, model)
-        for hour, log, model in fit.hours
+        (
+            (EPOCH + timedelta(hours=one.hour) + offset).strftime("%Y-%m-%d %H:%M"),
+            one.log_c,
+            one.model_c,
+        )
+        for one in fit.hours
     ]
 
 
@@ -261,7 +265,7 @@ def _night_table(fit: Calibration, units: TemperatureUnit) -> str:
                 for value in (night.outside_c, night.log_c, night.model_c)
             ),
         )
-        for night in fit.nights
+        for night in fit.by_night
     ]
     return html_table(
         f"Night minima, {units.symbol}",

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from suitability.output import words
-from suitability.output.spot_words import signed_range, spot_values
-from suitability.output.values import NORMAL_DECIMALS, finite
+from suitability.output.spot_words import signed_range
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
-    from suitability.advice.calibration import Calibration, Level
+    from suitability.advice.calibration import Calibration
 
-__all__ = ["fit_document", "fit_rows", "fit_title", "render_fit"]
+__all__ = ["fit_rows", "fit_title", "render_fit"]
 
 SCHEMA_VERSION = 1
 WIDTH = 80
@@ -40,9 +39,9 @@ def fit_rows(fit: Calibration, units: TemperatureUnit) -> list[tuple[str, str, s
             signed_range(was, units),
         )
         for name, level, now, was in (
-            ("clear and calm nights", levels.clear_night, spot.clear_night_c, before.clear_night_c),
-            ("other nights", levels.other_night, spot.other_night_c, before.other_night_c),
-            ("days", levels.day, spot.day_c, before.day_c),
+            ("clear and calm nights", levels.clear_night, spot.offsets_c[0], before.offsets_c[0]),
+            ("other nights", levels.other_night, spot.offsets_c[1], before.offsets_c[1]),
+            ("days", levels.day, spot.offsets_c[2], before.offsets_c[2]),
         )
     ]
 
@@ -104,60 +103,3 @@ def _error_lines(fit: Calibration, units: TemperatureUnit) -> list[str]:
         half = show_difference(fit.half_width_at_21_c, units)
         lines.append(f"Twenty-one nights would give each night offset to {half} either way.")
     return [part for line in lines for part in textwrap.wrap(line, WIDTH)]
-
-
-def fit_document(fit: Calibration) -> dict[str, Any]:
-    """A calibration as plain values, in °C."""
-    levels, measured = fit.levels, fit.spot.measured
-    assert measured is not None
-    return {
-        "schema_version": SCHEMA_VERSION,
-        "spot": spot_values(fit.spot),
-        "before": spot_values(fit.before),
-        "hourly": fit.hourly,
-        "period": {"first": measured.first.isoformat(), "last": measured.last.isoformat()},
-        "nights": levels.nights,
-        "levels": {
-            "clear_night": _level(levels.clear_night),
-            "other_night": _level(levels.other_night),
-            "day": _level(levels.day),
-        },
-        "night_error_c": finite(levels.night_error_c, NORMAL_DECIMALS),
-        "night_error_before_c": finite(levels.night_error_before_c, NORMAL_DECIMALS),
-        "day_error_c": finite(levels.day_error_c, NORMAL_DECIMALS),
-        "hour_error_c": finite(fit.hour_error_c, NORMAL_DECIMALS),
-        "half_width_at_21_c": finite(fit.half_width_at_21_c, NORMAL_DECIMALS),
-        "by_night": [
-            {
-                "evening": night.evening.isoformat(),
-                "clear": night.clear,
-                "outside_c": finite(night.outside_c, NORMAL_DECIMALS),
-                "log_c": finite(night.log_c, NORMAL_DECIMALS),
-                "model_c": finite(night.model_c, NORMAL_DECIMALS),
-            }
-            for night in fit.nights
-        ],
-        "by_hour": [
-            {
-                "hour": one.hour,
-                "median_c": finite(one.median_c, NORMAL_DECIMALS),
-                "low_c": finite(one.low_c, NORMAL_DECIMALS),
-                "high_c": finite(one.high_c, NORMAL_DECIMALS),
-                "number": one.number,
-            }
-            for one in fit.by_hour
-        ],
-        "warnings": list(fit.warnings),
-    }
-
-
-def _level(level: Level | None) -> dict[str, Any] | None:
-    if level is None:
-        return None
-    return {
-        "low": finite(level.low, NORMAL_DECIMALS),
-        "usual": finite(level.usual, NORMAL_DECIMALS),
-        "high": finite(level.high, NORMAL_DECIMALS),
-        "number": level.number,
-        "scatter_c": finite(level.scatter_c, NORMAL_DECIMALS),
-    }

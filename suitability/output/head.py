@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import asdict
+
 from suitability.output import words
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
@@ -74,7 +76,7 @@ def _coverage(record: RecordSummary) -> str:
     thin = record.step_hours > 1  # the hours between its readings are not missing
     origins = ", ".join(
         f"{count:,} {name}"
-        for name, count in record.origin.items()
+        for name, count in asdict(record.origin).items()
         if count and not (thin and name == "missing")
     )
     step = "" if record.step_hours == 1 else f", one reading every {record.step_hours} hours"

@@ -1,37 +1,22 @@
-"""What would protect a group, as text and as the JSON document of docs/schema/protect.json."""
+"""What would protect a group, as text."""
 
 from __future__ import annotations
 
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from suitability.advice.cases import Rules
 from suitability.advice.terms import Verdict
 from suitability.output import words
-from suitability.output.spot_words import spot_values
-from suitability.output.values import NORMAL_DECIMALS, finite
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from suitability.advice.protection import Heating, Lift, Measure, Protection
 
-__all__ = ["HEATING_CAUTIONS", "protection_document", "render_protection"]
+__all__ = ["render_protection"]
 
-SCHEMA_VERSION = 1
 WIDTH = 80
 NEEDED_YEARS = Rules().fewest_for_all_year
-HEATING_CAUTIONS = (
-    (
-        "Electric heating outdoors or in damp only on a fixed, weather-rated supply with a "
-        "residual-current device; an extension lead is not a permanent feed."
-    ),
-    (
-        "No heater with a flame in a room or an enclosed porch; elsewhere only with a flue or "
-        "large vents and a carbon monoxide alarm. Its fumes also make buds drop."
-    ),
-    "Keep heaters off fleece and plastic.",
-    "Local codes come first: have the supply and the heater put in by a licensed electrician.",
-)
 
 
 def render_protection(found: Protection, units: TemperatureUnit, *, width: int = WIDTH) -> str:
@@ -74,7 +59,9 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
     if not (found.lives and grows):
         lines += ["", "Without electricity:"]
         lines += [f"- {_measure(measure)}" for measure in found.measures]
-    elif any({one.low, one.high} != {Verdict.ALL_YEAR} for one in found.measures):
+    elif any(
+        {one.spot_ends.low, one.spot_ends.high} != {Verdict.ALL_YEAR} for one in found.measures
+    ):
         lines += ["", "If you want more warmth all the same, without electricity:"]
         lines += [f"- {_measure(measure)}" for measure in found.measures]
     for name, heating in (
@@ -92,7 +79,7 @@ def render_protection(found: Protection, units: TemperatureUnit, *, width: int =
             ),
         ]
     lines += _outage_lines(found, units)
-    cautions = _cautions(found)
+    cautions = found.cautions
     if cautions:
         lines += ["", "Cautions:", *(f"- {caution}" for caution in cautions)]
     else:
@@ -111,10 +98,9 @@ def _is_held(found: Protection) -> bool:
     return found.to_live.held_c is not None or found.to_grow.held_c is not None
 
 
-def _cautions(found: Protection) -> tuple[str, ...]:
-    """Cautions of heating, wherever a heater is spoken of or stands there already."""
-    stands = found.spot.heater is not None or found.spot.held_minimum_c is not None
-    return HEATING_CAUTIONS if stands or _is_held(found) else ()
+def _ends(measure: Measure) -> set[Verdict]:
+    """Its verdicts at the ends of what is known of the spot."""
+    return {measure.spot_ends.low, measure.spot_ends.high}
 
 
 def _plant_years(years: int) -> str:
@@ -144,10 +130,9 @@ def _measure(measure: Measure) -> str:
     short = words.SHORT_VERDICTS
     verdict = words.VERDICT_WORDS[measure.verdict]
     ends = ""
-    if {measure.low, measure.high} != {measure.verdict}:
-        ends = (
-            f" (from its colder to its warmer end: {short[measure.low]} to {short[measure.high]})"
-        )
+    if _ends(measure) != {measure.verdict}:
+        low, high = short[measure.spot_ends.low], short[measure.spot_ends.high]
+        ends = f" (from its colder to its warmer end: {low} to {high})"
     lives = "; enough to live, also at its colder end" if measure.lives else ""
     return f"{measure.name}: {verdict}{ends}{lives}"
 
@@ -191,67 +176,3 @@ def _outage_lines(found: Protection, units: TemperatureUnit) -> list[str]:
             f"{lowest}{below} ({how})."
         ),
     ]
-
-
-def protection_document(found: Protection) -> dict[str, Any]:
-    """The answer as plain values, in °C."""
-    return {
-        "schema_version": SCHEMA_VERSION,
-        "spot": spot_values(found.spot),
-        "group": found.group,
-        "promise": found.promise,
-        "understood": list(found.understood),
-        "verdict": found.verdict.value,
-        "lives": found.lives,
-        "reason": None
-        if found.reason is None
-        else {
-            "code": found.reason.code,
-            "text": found.reason.text,
-            "numbers": dict(found.reason.numbers),
-        },
-        "provisional": found.provisional,
-        "years_usable": found.years_usable,
-        "to_live": {"lift_c": found.to_live.lift_c, "held_c": found.to_live.held_c},
-        "to_grow": {"lift_c": found.to_grow.lift_c, "held_c": found.to_grow.held_c},
-        "measures": [
-            {
-                "name": measure.name,
-                "verdict": measure.verdict.value,
-                "spot_ends": {"low": measure.low.value, "high": measure.high.value},
-                "lives": measure.lives,
-            }
-            for measure in found.measures
-        ],
-        "heating": None if found.heating is None else _heating_values(found.heating),
-        "heating_to_grow": None
-        if found.heating_to_grow is None
-        else _heating_values(found.heating_to_grow),
-        "outage": None
-        if found.outage is None
-        else {
-            "hours": found.outage.hours,
-            "lowest_c": finite(found.outage.lowest_c, NORMAL_DECIMALS),
-            "below_limit_c": finite(found.outage.below_limit_c, NORMAL_DECIMALS),
-        },
-        "cautions": list(_cautions(found)),
-        "credit": {
-            "source": found.credit.source,
-            "licence": found.credit.licence,
-            "attribution": found.credit.attribution,
-        },
-    }
-
-
-def _heating_values(heating: Heating) -> dict[str, Any]:
-    return {
-        "held_c": heating.held_c,
-        "loss_w_per_k": finite(heating.loss_w_per_k, NORMAL_DECIMALS),
-        "watts": finite(heating.watts, NORMAL_DECIMALS),
-        "watts_bad_year": finite(heating.watts_bad_year, NORMAL_DECIMALS),
-        "kwh_typical": finite(heating.kwh_typical, NORMAL_DECIMALS),
-        "kwh_bad_year": finite(heating.kwh_bad_year, NORMAL_DECIMALS),
-        "years": heating.years,
-        "cost_typical": finite(heating.cost_typical, NORMAL_DECIMALS),
-        "cost_bad_year": finite(heating.cost_bad_year, NORMAL_DECIMALS),
-    }

@@ -84,7 +84,7 @@ def render_group(
         Of the group and spot in the report.
     """
     finding, move = result.check.results[number], result.moves.results[number]
-    year, card = result.growth.years[number], result.cards.cards[number]
+    year, card = result.growth.results[number], result.cards.cards[number]
     course = next(one for one in result.courses if one.spot == finding.spot)
 
     def chart(

@@ -229,7 +229,7 @@ def _keys(result: ReportResult) -> str:
     )
     return (
         f'<p id="keys-told">{html.escape(told)}</p>\n<h3>The year of a group</h3>\n'
-        f'{phases_key(result.growth.years)}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
+        f'{phases_key(result.growth.results)}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
         f"<h3>Past years, night by night</h3>\n{evidence_key()}"
         f"{note('On paper, nights that were not observed are grey instead of hatched.')}</div>"
     )

@@ -98,7 +98,7 @@ def changes_table(result: ReportResult) -> str:
         [
             words.day_month(one.day),
             str(one.in_days),
-            DOING[one.doing.value],
+            DOING[one.phase.value],
             "; ".join(names[number] for number in one.numbers),
         ]
         for one in result.next_changes
@@ -142,12 +142,9 @@ def weeks_table(year: GrowthYear) -> str:
     header = ("Does", "When", "Water", "Feed", "Look for")
     rows = [
         [
-            run.doing.value,
+            run.phase.value,
             weeks_words.run_dates(run),
-            *(
-                words.clean(text, 300)
-                for text in (run.care.water, run.care.feed, run.care.look_for)
-            ),
+            *(words.clean(text, 300) for text in (run.water, run.feed, run.look_for)),
         ]
         for run in year.runs
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Doing
+from suitability.advice.growth_year import Phase
 from suitability.advice.terms import Verdict
 from suitability.output import moves_words, weeks_words, words
 from suitability.output.year import DAYS
@@ -37,8 +37,8 @@ def weeks_heading(year: GrowthYear, finding: Finding) -> str:
         Verdict.SEASONAL: f"{out} {words.season(finding.season)}",
     }.get(finding.verdict, f"{inn} all year")
     parts = [stands]
-    for doing, verb in ((Doing.GROWING, "grows"), (Doing.RESTING, "rests")):
-        runs = [run for run in year.runs if run.doing is doing]
+    for phase, verb in ((Phase.GROWING, "grows"), (Phase.RESTING, "rests")):
+        runs = [run for run in year.runs if run.phase is phase]
         if runs:
             dates = " and ".join(weeks_words.run_dates(run, short=False) for run in runs)
             parts.append(f"{verb} {dates}")

@@ -18,6 +18,19 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
     "moves": "suitability.advice.moves_result:MovesResult",
     "cards": "suitability.advice.card:CardResult",
+    "year": "suitability.advice.growth_year:GrowthYearResult",
+    "compare": "suitability.advice.compared:Comparison",
+    "protect": "suitability.advice.protection:Protection",
+    "fit": "suitability.advice.calibration:Calibration",
+    "spots": "suitability.spots.listing:SpotList",
+    "kinds": "suitability.spots.listing:KindList",
+    "groups": "suitability.groups.listing:GroupList",
+    "weather-list": "suitability.weather.listing:StoreList",
+    "weather-show": "suitability.weather.listing:RecordShown",
+    "weather-check": "suitability.weather.upkeep:StoreCheck",
+    "weather-prune": "suitability.weather.upkeep:Cleared",
+    "weather-stations": "suitability.weather.listing:StationsNear",
+    "weather-fetch": "suitability.weather.listing:YearsFetched",
 }
 
 

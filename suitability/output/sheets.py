@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from msgspec import to_builtins
+
 from suitability.output import words
-from suitability.output.comparison_words import comparison_document, row_columns
+from suitability.output.comparison_words import row_columns
 from suitability.output.csvfile import MONTHLY, check_row, record_columns
 from suitability.output.head import head_rows
 from suitability.output.moves_csv import move_row
 from suitability.output.moves_document import moves_document
 from suitability.output.weeks_csv import week_rows
-from suitability.output.weeks_document import year_document
 from suitability.output.workbook import Sheet
 from suitability.units import TemperatureUnit
 
@@ -127,7 +128,7 @@ def moves_sheets(result: MovesResult) -> tuple[Sheet, ...]:
 
 def year_sheets(result: GrowthYearResult) -> tuple[Sheet, ...]:
     """The weeks of each group, its phases and their changes, and the place's own year."""
-    document = year_document(result)
+    document = to_builtins(result)
     courses = {course["spot"]: course["weeks"] for course in document["courses"]}
     weeks = [row for year in document["results"] for row in week_rows(year, courses[year["spot"]])]
     own = [
@@ -147,7 +148,7 @@ def year_sheets(result: GrowthYearResult) -> tuple[Sheet, ...]:
 
 def compare_sheets(found: Comparison) -> tuple[Sheet, ...]:
     """Spots and groups, the differences of neighbours, and whose weather it is."""
-    document = comparison_document(found)
+    document = to_builtins(found)
     places = [
         {**place, **credit}
         for place, credit in zip(document["places"], document["credits"], strict=True)
@@ -174,7 +175,7 @@ def _difference_row(one: dict[str, Any]) -> dict[str, object]:
         row |= {f"{name}_{key}": one[name][key] for key in ("place", "spot")}
     row["reason"] = one["reason"]
     for name in ("unsafe_nights", "hours_below"):
-        values = one[name]
+        values = one[f"{name}_difference"]
         row |= {f"{name}_{key}": None if values is None else values[key] for key in DIFFERENCE}
     return {**row, "years": one["years"], "told_apart": one["told_apart"]}
 

@@ -97,5 +97,6 @@ def spot_values(spot: Spot) -> dict[str, Any]:
     }
 
 
-def _range(offset: Offset) -> dict[str, float]:
+def _range(offset: Offset | None) -> dict[str, float]:
+    assert offset is not None
     return {"low": offset.low, "usual": offset.usual, "high": offset.high}

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.advice.growth_year import Standing
+from suitability.advice.growth_year import Where
 from suitability.output import weeks_words, words
 from suitability.output.charts import lay_out, write_months
 from suitability.output.look import FONT, INK, LINE, PHASES, STATES, Look
@@ -40,10 +40,10 @@ STRIP_TOP, STRIP_HEIGHT = 0.16, 0.2
 COURSE_PX = 300
 NOT_KNOWN = "no calendar"
 STANDINGS = {  # where a plant stands: how it is drawn
-    Standing.INDOORS: STATES["indoors"],
-    Standing.MOVING_OUT: STATES["moving"],
-    Standing.OUTDOORS: STATES["outdoors"],
-    Standing.MOVING_IN: STATES["moving"],
+    Where.INDOORS: STATES["indoors"],
+    Where.MOVING_OUT: STATES["moving"],
+    Where.OUTDOORS: STATES["outdoors"],
+    Where.MOVING_IN: STATES["moving"],
 }
 
 
@@ -62,7 +62,7 @@ def draw_weeks(result: GrowthYearResult) -> Figure:
     from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
     labels = _labels(result)
-    figure = Figure(weeks_traces(labels, result.years))
+    figure = Figure(weeks_traces(labels, result.results))
     lay_out(figure, "The weeks of each group", labels)
     figure.update_layout(barmode="overlay", uniformtext={"mode": "hide", "minsize": 9})
     figure.update_xaxes(
@@ -79,22 +79,22 @@ def weeks_traces(labels: Sequence[str], years: Sequence[GrowthYear]) -> list[dic
     """The bars of the weeks as plain values, one trace a phase or place that occurs."""
     rows = list(zip(labels, years, strict=True))
     traces = phase_traces(labels, years)
-    for standing, look in STANDINGS.items():
+    for where, look in STANDINGS.items():
         bars = [
             bar
             for label, year in rows
             for stay in year.stays
-            if stay.standing is standing
+            if stay.where is where
             for bar in _bars(
                 label,
                 stay.first_week,
                 stay.weeks,
                 "",
-                f"{_name(year)}<br>{weeks_words.standing_words(year, standing)} "
+                f"{_name(year)}<br>{weeks_words.standing_words(year, where)} "
                 f"{weeks_words.run_dates(stay, short=False)}",
             )
         ]
-        word = weeks_words.STANDING_WORDS[standing]
+        word = weeks_words.STANDING_WORDS[where]
         traces += _trace(word, look, bars, (STRIP_TOP, STRIP_HEIGHT))
     unknown = [
         _Bar(row=label, start=0, days=DAYS, text=NOT_KNOWN, hover=_withheld(year))
@@ -115,12 +115,12 @@ def phase_traces(
     the chart of one group.
     """
     traces = []
-    for doing, look in PHASES.items():
+    for phase, look in PHASES.items():
         bars = [
             bar
             for label, year in zip(labels, years, strict=True)
             for run in year.runs
-            if run.doing.value == doing
+            if run.phase.value == phase
             for bar in _phase_bars(label, year, run, named=named)
         ]
         traces += _trace(look.word, look, bars, (PHASE_TOP, PHASE_HEIGHT))
@@ -190,13 +190,13 @@ def _bars(label: str, first_week: int, weeks: int, text: str, hover: str) -> lis
 
 def _phase_bars(label: str, year: GrowthYear, run: PhaseRun, *, named: bool) -> list[_Bar]:
     """The bars of one run with what the pointer tells."""
-    cared = (("water", run.care.water), ("feed", run.care.feed)) if named else ()
+    cared = (("water", run.water), ("feed", run.feed)) if named else ()
     lines = [
-        f"{f'{_name(year)}: ' if named else ''}{run.doing.value}",
+        f"{f'{_name(year)}: ' if named else ''}{run.phase.value}",
         f"{weeks_words.run_dates(run, short=False)}, {weeks_words.weeks_text(run)}",
         *(f"{what}: {words.chart_text(words.clean(text, 90))}" for what, text in cared),
     ]
-    return _bars(label, run.first_week, run.weeks, run.doing.value, "<br>".join(lines))
+    return _bars(label, run.first_week, run.weeks, run.phase.value, "<br>".join(lines))
 
 
 def _name(year: GrowthYear) -> str:
@@ -210,7 +210,7 @@ def _withheld(year: GrowthYear) -> str:
 def _labels(result: GrowthYearResult) -> list[str]:
     """One label a group, all different, escaped."""
     labels: list[str] = []
-    for year in result.years:
+    for year in result.results:
         label = words.chart_text(weeks_words.year_label(year, result, longest=20)) or "unnamed"
         while label in labels:
             label += " "

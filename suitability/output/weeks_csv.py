@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from msgspec import to_builtins
+
 from suitability.output.csvfile import record_columns, rows_as_csv
-from suitability.output.weeks_document import year_document
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,7 +32,7 @@ def render_weeks_csv(result: GrowthYearResult) -> str:
 
     Texts that a spreadsheet would take for a formula get an apostrophe in front.
     """
-    document = year_document(result)
+    document = to_builtins(result)
     courses = {course["spot"]: course["weeks"] for course in document["courses"]}
     head = record_columns(document)
     return rows_as_csv(

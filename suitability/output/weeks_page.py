@@ -9,7 +9,7 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Doing
+from suitability.advice.growth_year import Phase
 from suitability.output import weeks_words, words
 from suitability.output.look import PHASES
 from suitability.output.page import ASSETS, render_frame, render_section
@@ -42,7 +42,7 @@ def render_weeks_page(result: GrowthYearResult, units: TemperatureUnit) -> str:
     data = [{"id": "weeks", "figure": weeks.to_dict()}]
     heading = weeks_words.phases_title(result)
     parts = [
-        render_section("weeks", heading, phases_key(result.years), _year_table(result)),
+        render_section("weeks", heading, phases_key(result.results), _year_table(result)),
         _section("changes", "When it changes", _changes_table(result)),
         _section("care", "Water, feed, and what to look for", _care_table(result)),
     ]
@@ -78,7 +78,7 @@ def _paragraph(*sentences: str) -> str:
 
 def phases_key(years: Sequence[GrowthYear]) -> str:
     """What each fill and hatch means."""
-    items = [(doing.value, PHASES[doing.value].word) for doing in Doing]
+    items = [(phase.value, PHASES[phase.value].word) for phase in Phase]
     if any(not year.runs for year in years):
         items.append(("unknown", "no calendar: too little is known"))
     strip = [(f"strip {place}", _PLACE_WORDS[place]) for place in PLACES]
@@ -109,12 +109,12 @@ def _label(year: GrowthYear, result: GrowthYearResult) -> str:
 
 def _year_table(result: GrowthYearResult) -> str:
     """Weeks of each phase and where the plant stands."""
-    header = ("Group", *(doing.value.capitalize() for doing in Doing), "Stands", "Doubts")
+    header = ("Group", *(phase.value.capitalize() for phase in Phase), "Stands", "Doubts")
     rows = []
-    for year in result.years:
+    for year in result.results:
         cells = [
-            ", ".join(weeks_words.run_dates(run) for run in year.runs if run.doing is doing)
-            for doing in Doing
+            ", ".join(weeks_words.run_dates(run) for run in year.runs if run.phase is phase)
+            for phase in Phase
         ]
         stands = weeks_words.standing_text(year) or weeks_words.withheld(year)
         rows.append([_label(year, result), *cells, stands, weeks_words.doubts(year)])
@@ -131,7 +131,7 @@ def _changes_table(result: GrowthYearResult) -> str:
     header = ("Group", "Begins", "Usually", "Week", "Earliest to latest", "Years", "Set")
     rows = [
         [_label(year, result), *_change_cells(change)]
-        for year in result.years
+        for year in result.results
         for change in year.changes
     ]
     return html_table(
@@ -145,12 +145,12 @@ def _changes_table(result: GrowthYearResult) -> str:
 def _change_cells(change: Change) -> list[str]:
     years = f"{change.years_with} of {change.of_years}" if change.of_years else ""
     return [
-        change.doing.value,
+        change.phase.value,
         words.day_month(change.day, short=True),
         str(change.week),
         weeks_words.spread(change),
         years,
-        weeks_words.BASIS_WORDS[change.basis],
+        weeks_words.BASIS_WORDS[change.set_by],
     ]
 
 
@@ -160,12 +160,12 @@ def _care_table(result: GrowthYearResult) -> str:
     rows = [
         [
             _label(year, result),
-            run.doing.value,
+            run.phase.value,
             weeks_words.run_dates(run),
-            *(words.clean(text, 300) for text in (run.care.water, run.care.feed)),
-            words.clean(run.care.look_for, 300),
+            *(words.clean(text, 300) for text in (run.water, run.feed)),
+            words.clean(run.look_for, 300),
         ]
-        for year in result.years
+        for year in result.results
         for run in year.runs
     ]
     pets = words.clean(result.pets, 400)
@@ -205,7 +205,7 @@ def _notes(result: GrowthYearResult, units: TemperatureUnit) -> str:
             words.clean(temperatures_in(year.first_signs, units), 300),
             " ".join(weeks_words.notes(year, result, units)) or weeks_words.withheld(year),
         ]
-        for year in result.years
+        for year in result.results
     ]
     return html_table("Beside the calendar", header, rows, numbers_from=len(header), stacked=True)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Doing
+from suitability.advice.growth_year import Phase
 from suitability.output import weeks_words, words
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.output.tables import print_closing, print_head
@@ -50,9 +50,9 @@ def render_weeks(
     console = open_console(width, colour=colour)
     print_head(console, result, units)
     _say(console, weeks_words.weeks_title(result, week))
-    spots = list(dict.fromkeys(year.spot for year in result.years))
+    spots = list(dict.fromkeys(year.spot for year in result.results))
     for spot, course in zip(spots, result.courses, strict=True):
-        years = [year for year in result.years if year.spot == spot]
+        years = [year for year in result.results if year.spot == spot]
         dated = [year for year in years if year.runs]
         where = f" at the spot {words.clean(spot, 40)}" if len(spots) > 1 else ""
         if dated:
@@ -105,9 +105,9 @@ def _print_week(console: Console, years: Sequence[GrowthYear], week: int, where:
         run = weeks_words.run_of_week(year, week)
         if run is None:
             continue
-        standing = weeks_words.standing_words(year, year.weeks[week - 1].standing)
-        care = (run.care.water, run.care.feed)
-        _add(table, year, run.doing.value, standing, *(words.clean(text, 200) for text in care))
+        where = weeks_words.standing_words(year, year.weeks[week - 1].where)
+        care = (run.water, run.feed)
+        _add(table, year, run.phase.value, where, *(words.clean(text, 200) for text in care))
     console.print(table)
     console.print()
 
@@ -125,10 +125,10 @@ def _print_next(console: Console, years: Sequence[GrowthYear], week: int, where:
         _add(
             table,
             year,
-            run.doing.value,
+            run.phase.value,
             words.day_month(change.day, short=True),
             weeks_words.spread(change),
-            weeks_words.SHORT_BASIS[change.basis],
+            weeks_words.SHORT_BASIS[change.set_by],
             weeks_words.doubts(year),
         )
     console.print(table)
@@ -142,11 +142,11 @@ def _print_next(console: Console, years: Sequence[GrowthYear], week: int, where:
 
 def _print_year(console: Console, years: Sequence[GrowthYear], where: str) -> None:
     """The weeks of each phase."""
-    table = _table(console, f"The year{where}", [doing.value.capitalize() for doing in Doing])
+    table = _table(console, f"The year{where}", [phase.value.capitalize() for phase in Phase])
     for year in years:
         cells = [
-            "\n".join(weeks_words.run_dates(run) for run in year.runs if run.doing is doing)
-            for doing in Doing
+            "\n".join(weeks_words.run_dates(run) for run in year.runs if run.phase is phase)
+            for phase in Phase
         ]
         _add(table, year, *(cell or NONE for cell in cells))
     console.print(table)
@@ -207,15 +207,14 @@ def _detail_rows(
     """Labels and sentences about one group."""
     rows = [("Stands", weeks_words.standing_text(year))]
     for run in year.runs:
-        care = run.care
         when = f"{weeks_words.run_dates(run, short=False)} ({weeks_words.weeks_text(run)})"
         change = weeks_words.change_of(year, run) if len(year.runs) > 1 else None
         rows += [
-            (run.doing.value.capitalize(), when),
+            (run.phase.value.capitalize(), when),
             *([("  begins", weeks_words.change_text(change))] if change is not None else []),
-            ("  water", words.clean(care.water, 300)),
-            ("  feed", words.clean(care.feed, 300)),
-            ("  look for", words.clean(care.look_for, 300)),
+            ("  water", words.clean(run.water, 300)),
+            ("  feed", words.clean(run.feed, 300)),
+            ("  look for", words.clean(run.look_for, 300)),
         ]
     if year.season is not None:
         where = "Air there" if year.indoors else "Air outdoors"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import AirWord, Basis, Doing, Note, RestKind, Standing
+from suitability.advice.growth_year import AirWord, Note, Phase, RestKind, SetBy, Where
 from suitability.output import words
 from suitability.units import show_temperature, temperatures_in
 
@@ -45,38 +45,38 @@ __all__ = [
 ]
 
 STANDING_WORDS = {
-    Standing.INDOORS: "indoors",
-    Standing.MOVING_OUT: "moving out",
-    Standing.OUTDOORS: "outdoors",
-    Standing.MOVING_IN: "moving in",
+    Where.INDOORS: "indoors",
+    Where.MOVING_OUT: "moving out",
+    Where.OUTDOORS: "outdoors",
+    Where.MOVING_IN: "moving in",
 }
 _IN_A_ROOM = {  # a spot in a room: nobody carries a plant out of it for warmth
-    Standing.INDOORS: "not in this room",
-    Standing.MOVING_OUT: "moving there",
-    Standing.OUTDOORS: "in this room",
-    Standing.MOVING_IN: "moving away",
+    Where.INDOORS: "not in this room",
+    Where.MOVING_OUT: "moving there",
+    Where.OUTDOORS: "in this room",
+    Where.MOVING_IN: "moving away",
 }
 BASIS_WORDS = {
-    Basis.NIGHTS: "by the nights at the spot and the day's length",
-    Basis.DAY_LENGTH: "by the day's length, indoors",
-    Basis.ROOM: "by the day's length and the room",
-    Basis.MOVE: "with the move",
+    SetBy.NIGHTS: "by the nights at the spot and the day's length",
+    SetBy.DAY_LENGTH: "by the day's length, indoors",
+    SetBy.ROOM: "by the day's length and the room",
+    SetBy.MOVE: "with the move",
 }
 SHORT_BASIS = {
-    Basis.NIGHTS: "nights",
-    Basis.DAY_LENGTH: "day length",
-    Basis.ROOM: "room",
-    Basis.MOVE: "move",
+    SetBy.NIGHTS: "nights",
+    SetBy.DAY_LENGTH: "day length",
+    SetBy.ROOM: "room",
+    SetBy.MOVE: "move",
 }
 FEEDING_CAUTION = (
     "Fertiliser, sprays and slug bait stay out of reach of children and pets; follow the label, "
     "never stronger. Feed only moist roots. Empty saucers every week."
 )
 _COUNTED = {
-    Doing.GROWING: ("grows", "grow"),
-    Doing.SLOWING: ("slows down", "slow down"),
-    Doing.RESTING: ("rests", "rest"),
-    Doing.WAKING: ("wakes", "wake"),
+    Phase.GROWING: ("grows", "grow"),
+    Phase.SLOWING: ("slows down", "slow down"),
+    Phase.RESTING: ("rests", "rest"),
+    Phase.WAKING: ("wakes", "wake"),
 }
 
 
@@ -85,7 +85,7 @@ def year_label(
 ) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
     name = words.clean(year.group if key else year.group_name, longest)
-    several = len({other.spot for other in result.years}) > 1
+    several = len({other.spot for other in result.results}) > 1
     return f"{name}, {words.clean(year.spot, longest)}" if several else name
 
 
@@ -133,7 +133,7 @@ def spread(change: Change, *, short: bool = True) -> str:
     """Earliest and latest of past years; what sets the date where the weather has no say."""
     if change.earliest_day is None or change.latest_day is None:
         return "-"
-    if change.basis is not Basis.NIGHTS:
+    if change.set_by is not SetBy.NIGHTS:
         return "every year"
     if change.earliest_day == change.latest_day:
         return words.day_month(change.earliest_day, short=short)
@@ -146,8 +146,8 @@ def spread(change: Change, *, short: bool = True) -> str:
 def change_text(change: Change) -> str:
     """One change in a sentence."""
     usual = f"{words.day_month(change.day)} (week {change.week})"
-    how = BASIS_WORDS[change.basis]
-    if change.basis is not Basis.NIGHTS:
+    how = BASIS_WORDS[change.set_by]
+    if change.set_by is not SetBy.NIGHTS:
         return f"{usual}, {how}"
     if change.earliest_week is None or change.latest_week is None:
         return f"usually {usual}, {how}"
@@ -172,32 +172,31 @@ def weeks_text(run: PhaseRun | Stay) -> str:
 def standing_text(year: GrowthYear) -> str:
     """Where the plant stands through the year."""
     return "; ".join(
-        f"{standing_words(year, stay.standing)} {run_dates(stay, short=False)}"
-        for stay in year.stays
+        f"{standing_words(year, stay.where)} {run_dates(stay, short=False)}" for stay in year.stays
     )
 
 
-def standing_words(year: GrowthYear, standing: Standing) -> str:
+def standing_words(year: GrowthYear, where: Where) -> str:
     """Where the plant stands in one week."""
-    return (_IN_A_ROOM if year.indoors else STANDING_WORDS)[standing]
+    return (_IN_A_ROOM if year.indoors else STANDING_WORDS)[where]
 
 
 def weeks_title(result: GrowthYearResult, week: int) -> str:
     """What the groups of a place do in a week, in a sentence."""
-    counts = dict.fromkeys(Doing, 0)
+    counts = dict.fromkeys(Phase, 0)
     unjudged = 0
-    for year in result.years:
+    for year in result.results:
         run = run_of_week(year, week)
         if run is None:
             unjudged += 1
         else:
-            counts[run.doing] += 1
+            counts[run.phase] += 1
     parts = [
-        f"{number} {_COUNTED[doing][number != 1]}" for doing, number in counts.items() if number
+        f"{number} {_COUNTED[phase][number != 1]}" for phase, number in counts.items() if number
     ]
     if unjudged:
         parts.append(f"{unjudged} cannot be judged")
-    groups = words.counted([year.spot for year in result.years])
+    groups = words.counted([year.spot for year in result.results])
     span = result.courses[0].weeks[week - 1]
     when = dates(span.first_day, span.last_day, short=False)
     return (
@@ -244,21 +243,21 @@ def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
 
 def phases_title(result: GrowthYearResult) -> str:
     """How many groups rest, only slow down, or never stop, in a sentence."""
-    known = [year for year in result.years if year.runs]
+    known = [year for year in result.results if year.runs]
     place = words.clean(result.place.name, 80)
     if not known:
         return f"No group has a calendar at {place}: too little is known."
-    doings = [{run.doing for run in year.runs} for year in known]
-    resting = sum(Doing.RESTING in one for one in doings)
-    slowing = sum(Doing.SLOWING in one and Doing.RESTING not in one for one in doings)
+    phases = [{run.phase for run in year.runs} for year in known]
+    resting = sum(Phase.RESTING in one for one in phases)
+    slowing = sum(Phase.SLOWING in one and Phase.RESTING not in one for one in phases)
     counts = {
         "rest": resting,
         "only slow down": slowing,
         "grow all year": len(known) - resting - slowing,
-        "have no calendar": len(result.years) - len(known),
+        "have no calendar": len(result.results) - len(known),
     }
     said = ", ".join(f"{count} {verb}" for verb, count in counts.items() if count)
-    return f"Of {words.counted([year.spot for year in result.years])} at {place}: {said}."
+    return f"Of {words.counted([year.spot for year in result.results])} at {place}: {said}."
 
 
 def course_title(course: SpotCourse, result: GrowthYearResult, units: TemperatureUnit) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from msgspec.structs import replace
 
@@ -25,7 +25,9 @@ from suitability.spots.spot import (
     ASPECTS,
     LIGHT_CLASSES,
     NO_OFFSET,
+    Aspect,
     Heater,
+    Light,
     Measured,
     Offset,
     Room,
@@ -46,6 +48,7 @@ __all__ = [
     "parse_position",
 ]
 
+Said = TypeVar("Said", bound=str)
 NIGHT = Span(-15.0, 25.0, "°C")
 DAY = Span(-15.0, 40.0, "°C")
 OFFSETS = {"clear_night_c": NIGHT, "other_night_c": NIGHT, "day_c": DAY}
@@ -60,8 +63,8 @@ POSITION_FIELDS = frozenset(
 )
 MEASURED_FIELDS = ("first", "last", "clear_nights", "other_nights", "days", "night_error_c")
 SHARE = Span(0.0, 1.0, "(0: air of the room, 1: the pane)")
-WORDS_OF_LIGHT = {word: word for word in LIGHT_CLASSES}
-WORDS_OF_ASPECT = {word: word for word in ASPECTS}
+WORDS_OF_LIGHT: dict[str, Light] = {word: word for word in LIGHT_CLASSES}
+WORDS_OF_ASPECT: dict[str, Aspect] = {word: word for word in ASPECTS}
 
 
 def parse_position(entry: Mapping[str, Any], start: Spot, where: Where) -> Spot:
@@ -80,6 +83,7 @@ def parse_position(entry: Mapping[str, Any], start: Spot, where: Where) -> Spot:
     CatalogueError
         A value is none, out of range, or two contradict each other.
     """
+    clear, other, day = start.offsets_c
     spot = replace(
         start,
         roofed=parse_flag(entry.get("roofed", start.roofed), "roofed", where),
@@ -100,9 +104,9 @@ def parse_position(entry: Mapping[str, Any], start: Spot, where: Where) -> Spot:
         room=_parse_room(entry, start.room, where),
         light=_word(entry, "light", WORDS_OF_LIGHT, start.light, where),
         aspect=_word(entry, "aspect", WORDS_OF_ASPECT, start.aspect, where),
-        clear_night_c=_offset(entry, "clear_night_c", start.clear_night_c, where),
-        other_night_c=_offset(entry, "other_night_c", start.other_night_c, where),
-        day_c=_offset(entry, "day_c", start.day_c, where),
+        clear_night_c=_offset(entry, "clear_night_c", clear, where),
+        other_night_c=_offset(entry, "other_night_c", other, where),
+        day_c=_offset(entry, "day_c", day, where),
     )
     _check_together(entry, spot, where)
     return spot
@@ -189,10 +193,10 @@ def _optional(
 def _word(
     entry: Mapping[str, Any],
     field: str,
-    words: Mapping[str, str],
-    start: str | None,
+    words: Mapping[str, Said],
+    start: Said | None,
     where: Where,
-) -> str | None:
+) -> Said | None:
     return parse_word(entry[field], words, field, where) if field in entry else start
 
 

@@ -1,12 +1,11 @@
 """Ready kinds of spot, with the offsets that stand for them until the grower has measured."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import Annotated, Literal, get_args
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from suitability.errors import CatalogueError
 from suitability.fields import (
@@ -20,49 +19,40 @@ from suitability.fields import (
     read_table,
     shown,
 )
+from suitability.quantities import Result
 from suitability.spots.entries import POSITION_FIELDS, parse_position
 from suitability.spots.spot import Spot
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 __all__ = ["OUR_FOLDER", "Kind", "Kinds", "read_kinds"]
 
 OUR_FOLDER = Path(__file__).parent
 NEEDED = ("key", "name", "roofed", "light", "confidence", "mark", "sources")
 KIND_FIELDS = frozenset((*NEEDED, *POSITION_FIELDS, "note"))
-MARKS = {word: word for word in ("found", "practice", "memory", "reasoned")}
-CONFIDENCES = {word: word for word in ("high", "medium", "low")}
+Mark = Literal["found", "practice", "memory", "reasoned"]
+Confidence = Literal["high", "medium", "low"]
+MARKS: dict[str, Mark] = {word: word for word in get_args(Mark)}
+CONFIDENCES: dict[str, Confidence] = {word: word for word in get_args(Confidence)}
 
 
-class Kind(Struct, frozen=True, kw_only=True):
-    """
-    A ready kind of spot.
-
-    Attributes
-    ----------
-    key, name
-    spot
-        A spot of this kind, named by its key.
-    mark, confidence, sources
-        Where its numbers come from, as for the values of groups.
-    note
-    """
+class Kind(Result, frozen=True, kw_only=True):
+    """A ready kind of spot."""
 
     key: str
     name: str
-    spot: Spot
-    mark: str
-    confidence: str
-    sources: tuple[str, ...]
+    spot: Annotated[Spot, Meta(description="A spot of this kind, named by its key.")]
+    mark: Annotated[
+        Mark,
+        Meta(description="Where its numbers come from."),
+    ]
+    confidence: Annotated[Confidence, Meta(description="How far they can be leaned on.")]
+    sources: Annotated[tuple[str, ...], Meta(description="Citations.")]
     note: str = ""
 
 
 class Kinds(Struct, frozen=True, kw_only=True):
-    """All ready kinds in the order of their file, and the citations of their sources."""
+    """All ready kinds in the order of their file."""
 
     by_key: Mapping[str, Kind]
-    citations: Mapping[str, str]
 
     def find(self, key: str) -> Kind:
         """
@@ -113,7 +103,7 @@ def read_kinds(folder: Path = OUR_FOLDER) -> Kinds:
         if kind.key in kinds:
             where.refuse("key", f'"{kind.key}" twice', "a key used once")
         kinds[kind.key] = kind
-    return Kinds(by_key=MappingProxyType(kinds), citations=MappingProxyType(citations))
+    return Kinds(by_key=MappingProxyType(kinds))
 
 
 def _parse_kind(entry: object, where: Where, citations: Mapping[str, str]) -> Kind:
@@ -134,6 +124,6 @@ def _parse_kind(entry: object, where: Where, citations: Mapping[str, str]) -> Ki
         spot=parse_position(entry, Spot(name=key, kind=key), where),
         mark=parse_word(entry["mark"], MARKS, "mark", where),
         confidence=parse_word(entry["confidence"], CONFIDENCES, "confidence", where),
-        sources=sources,
+        sources=tuple(citations[source] for source in sources),
         note=parse_text(entry.get("note", ""), "note", where),
     )

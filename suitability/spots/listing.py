@@ -4,138 +4,80 @@ Spots, ready kinds and collections as text and as plain data, for the command li
 Nothing is computed here: the numbers are those of the file, in the unit asked for.
 """
 
-from __future__ import annotations
-
 import textwrap
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable, Sequence
+from typing import Annotated
 
-from suitability.spots.spot import NO_OFFSET, Measured, Offset, Spot
+from msgspec import Meta
+
+from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
+from suitability.spots.collection import Collection
+from suitability.spots.kinds import Kind, Kinds
+from suitability.spots.plants import Plant
+from suitability.spots.spot import NO_OFFSET, Offset, Spot
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
-    from suitability.spots.collection import Collection
-    from suitability.spots.kinds import Kinds
-    from suitability.spots.plants import Plant
-
 __all__ = [
-    "describe_collection",
-    "describe_kinds",
+    "CollectionPlace",
+    "KindList",
+    "SpotList",
+    "list_collection",
     "render_collection",
     "render_kinds",
     "render_spot",
 ]
 
-SCHEMA_VERSION = 1
 WIDTH = 80  # columns
 OFFSET_WORDS = ("clear, calm nights", "other nights", "days")
 
 
-def describe_collection(
+class CollectionPlace(Result, frozen=True, kw_only=True):
+    """Where a collection is, as its file says it; null where it does not."""
+
+    name: Annotated[str | None, Meta(description="A town, or the name to show.")]
+    at: Annotated[str | None, Meta(description="LATITUDE,LONGITUDE[,ELEVATION].")]
+    record: Annotated[
+        str | None, Meta(description="A file beside the collection's, or an imported record.")
+    ]
+    utc_offset_hours: Annotated[
+        float | None,
+        Meta(description="Of standard time, ahead of UTC.", extra_json_schema={"unit": "h"}),
+    ]
+
+
+class SpotList(Result, frozen=True, kw_only=True):
+    """A collection, or the part of it that is asked for: `spots list` and `spots show`."""
+
+    schema_version: SchemaVersion = SCHEMA_VERSION
+    file: Annotated[str, Meta(description="Name of the collection's file.")]
+    place: CollectionPlace
+    spots: tuple[Spot, ...]
+    plants: tuple[Plant, ...]
+
+
+class KindList(Result, frozen=True, kw_only=True):
+    """The ready kinds of spot: `spots kinds`."""
+
+    schema_version: SchemaVersion = SCHEMA_VERSION
+    kinds: tuple[Kind, ...]
+
+
+def list_collection(
     collection: Collection, spots: Sequence[Spot], plants: Sequence[Plant]
-) -> dict[str, Any]:
-    """A collection, or the part of it that is asked for, as docs/schema/spots.json holds it."""
+) -> SpotList:
+    """A collection, or the part of it that is asked for."""
     home = collection.home
-    return {
-        "schema_version": SCHEMA_VERSION,
-        "file": collection.path.name,
-        "place": {
-            "name": home.name,
-            "at": home.at,
-            "record": None if home.record is None else str(home.record),
-            "utc_offset_hours": home.utc_offset_hours,
-        },
-        "spots": [_spot(spot) for spot in spots],
-        "plants": [_plant(plant) for plant in plants],
-    }
-
-
-def describe_kinds(kinds: Kinds) -> dict[str, Any]:
-    """The ready kinds, as docs/schema/kinds.json holds them."""
-    return {
-        "schema_version": SCHEMA_VERSION,
-        "kinds": [
-            {
-                "key": kind.key,
-                "name": kind.name,
-                **_position(kind.spot),
-                "mark": kind.mark,
-                "confidence": kind.confidence,
-                "sources": [kinds.citations[source] for source in kind.sources],
-                "note": kind.note,
-            }
-            for kind in kinds.by_key.values()
-        ],
-    }
-
-
-def _spot(spot: Spot) -> dict[str, Any]:
-    return {
-        "name": spot.name,
-        "kind": spot.kind or None,
-        **_position(spot),
-        "note": spot.note,
-        "measured": None if spot.measured is None else _measured(spot.measured),
-    }
-
-
-def _measured(measured: Measured) -> dict[str, Any]:
-    return {
-        "first": measured.first.isoformat(),
-        "last": measured.last.isoformat(),
-        "clear_nights": measured.clear_nights,
-        "other_nights": measured.other_nights,
-        "days": measured.days,
-        "night_error_c": measured.night_error_c,
-    }
-
-
-def _position(spot: Spot) -> dict[str, Any]:
-    room, heater = spot.room, spot.heater
-    outdoors = room is None
-    return {
-        "roofed": spot.roofed,
-        "clear_night_c": _range(spot.clear_night_c) if outdoors else None,
-        "other_night_c": _range(spot.other_night_c) if outdoors else None,
-        "day_c": _range(spot.day_c) if outdoors else None,
-        "damping_hours": spot.damping_hours,
-        "held_minimum_c": spot.held_minimum_c,
-        "heater": None
-        if heater is None
-        else {"watts": heater.watts, "loss_w_per_k": heater.loss_w_per_k},
-        "room": None
-        if room is None
-        else {
-            "temp_c": room.temp_c,
-            "glass_u_w_m2k": room.glass_u_w_m2k,
-            "near_glass": _range(room.near_glass),
-        },
-        "light": spot.light,
-        "aspect": spot.aspect,
-    }
-
-
-def _range(offset: Offset) -> dict[str, float]:
-    return {"low": offset.low, "usual": offset.usual, "high": offset.high}
-
-
-def _plant(plant: Plant) -> dict[str, Any]:
-    return {
-        "name": plant.name,
-        "group": plant.group,
-        "group_key": plant.group_key,
-        "number": plant.number,
-        "spot": plant.spot,
-        "note": plant.note,
-        "first_winter": plant.first_winter,
-        "in_bud": plant.in_bud,
-        "shift_c": plant.shift_c,
-        "damage": [
-            {"date": damage.day.isoformat(), "words": damage.words, "lowest_c": damage.lowest_c}
-            for damage in plant.damage
-        ],
-    }
+    return SpotList(
+        file=collection.path.name,
+        place=CollectionPlace(
+            name=home.name,
+            at=home.at,
+            record=None if home.record is None else str(home.record),
+            utc_offset_hours=home.utc_offset_hours,
+        ),
+        spots=tuple(spots),
+        plants=tuple(plants),
+    )
 
 
 def render_kinds(kinds: Kinds, unit: TemperatureUnit) -> str:
@@ -153,9 +95,7 @@ def render_kinds(kinds: Kinds, unit: TemperatureUnit) -> str:
         lines += ["", "Notes and sources are in °C."]
     lines += ["", "In brackets: the range. Trust: how far the numbers can be leaned on. Sources:"]
     for source in sources:
-        lines += textwrap.wrap(
-            kinds.citations[source], WIDTH, initial_indent="- ", subsequent_indent="  "
-        )
+        lines += textwrap.wrap(source, WIDTH, initial_indent="- ", subsequent_indent="  ")
     lines += textwrap.wrap(
         "Measure with a thermometer in the spot for three weeks, at pot height, shaded, and put "
         "your own numbers in their place.",

@@ -5,12 +5,11 @@ A plant's group is a word of the grower's. Who reads the file says which group i
 room knows no catalogue.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import Annotated, Any
 
-from msgspec import Struct
+from msgspec import Meta
 
 from suitability.fields import (
     Span,
@@ -22,10 +21,8 @@ from suitability.fields import (
     parse_text,
     shown,
 )
+from suitability.quantities import Celsius, Difference, Result
 from suitability.spots.entries import parse_day
-
-if TYPE_CHECKING:
-    from datetime import date
 
 __all__ = ["LARGEST_SHIFT_C", "Damage", "GroupFinder", "Plant", "parse_plant"]
 
@@ -43,48 +40,45 @@ GroupFinder = Callable[[str], tuple[str | None, tuple[str, ...]]]
 """From a word to the key of its group, or None and near names."""
 
 
-class Damage(Struct, frozen=True, kw_only=True):
-    """Harm that was seen: the day, in words, and the lowest temperature if it is known, °C."""
+class Damage(Result, frozen=True, kw_only=True, rename={"day": "date"}):
+    """Harm that was seen."""
 
     day: date
-    words: str
-    lowest_c: float | None = None
+    words: Annotated[str, Meta(description="What was seen.")]
+    lowest_c: Annotated[
+        Celsius | None, Meta(description="Of that night, where the grower knows it.")
+    ] = None
 
 
-class Plant(Struct, frozen=True, kw_only=True):
-    """
-    Plants of one group at one spot.
+class Plant(Result, frozen=True, kw_only=True):
+    """Plants of one group at one spot."""
 
-    Attributes
-    ----------
-    name
-        What the grower calls it; the group's word where nothing else was said.
-    group
-        The word of the file.
-    group_key
-        Key of the group it leads to; None if nobody was asked.
-    number
-        How many there are.
-    spot
-        Name of its spot; None: not placed yet.
-    first_winter, in_bud
-        State that makes it more tender.
-    shift_c : K
-        How much tenderer (above 0) than its group it is taken to be.
-    damage
-        In the order of the file.
-    """
-
-    name: str
-    group: str
-    group_key: str | None = None
-    number: int = 1
-    spot: str | None = None
+    name: Annotated[
+        str, Meta(description="What the grower calls it; else the group's word of the file.")
+    ]
+    group: Annotated[str, Meta(description="The word of the file.")]
+    group_key: Annotated[
+        str | None,
+        Meta(description="Key of the group it leads to; null if it leads to none."),
+    ] = None
+    number: Annotated[int, Meta(ge=1, description="How many there are.")] = 1
+    spot: Annotated[str | None, Meta(description="Null: not placed yet.")] = None
     note: str = ""
-    first_winter: bool = False
-    in_bud: bool = False
-    shift_c: float = 0.0
-    damage: tuple[Damage, ...] = ()
+    first_winter: Annotated[
+        bool, Meta(description="Its first winter here, which makes it more tender.")
+    ] = False
+    in_bud: Annotated[bool, Meta(description="In bud, which makes it more tender.")] = False
+    shift_c: Annotated[
+        Difference,
+        Meta(
+            ge=-LARGEST_SHIFT_C,
+            le=LARGEST_SHIFT_C,
+            description="How much tenderer (above 0) than its group it is taken to be.",
+        ),
+    ] = 0.0
+    damage: Annotated[
+        tuple[Damage, ...], Meta(description="What cold has done to it, as the file lists it.")
+    ] = ()
 
 
 def parse_plant(

@@ -6,15 +6,14 @@ calm nights, other nights and days, because the same roof that is worth much und
 worth little in wind. Each has a range, and the range is carried into the verdict.
 """
 
-from __future__ import annotations
-
+from datetime import date
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import Annotated, Literal, get_args
 
-from msgspec import Struct
+from msgspec import Meta
+from msgspec.structs import force_setattr
 
-if TYPE_CHECKING:
-    from datetime import date
+from suitability.quantities import Celsius, Count, Gap, Result, WattsPerKelvin
 
 __all__ = [
     "ASPECTS",
@@ -22,19 +21,22 @@ __all__ = [
     "NO_OFFSET",
     "OPEN_AIR",
     "ROOFED",
+    "Aspect",
     "End",
     "Heater",
+    "Light",
     "Measured",
     "Offset",
     "Room",
     "Spot",
 ]
 
-LIGHT_CLASSES = ("low", "medium", "bright", "very bright")  # the words of the groups
-ASPECTS = (
-    *("north", "north-east", "east", "south-east"),
-    *("south", "south-west", "west", "north-west"),
-)
+Light = Literal["low", "medium", "bright", "very bright"]  # the words of the groups
+Aspect = Literal[
+    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"
+]
+LIGHT_CLASSES: tuple[Light, ...] = get_args(Light)
+ASPECTS: tuple[Aspect, ...] = get_args(Aspect)
 
 
 class End(StrEnum):
@@ -45,12 +47,16 @@ class End(StrEnum):
     HIGH = "high"
 
 
-class Offset(Struct, frozen=True, kw_only=True):
+_SIX = Meta(extra={"decimals": 6})  # in the unit of the field that holds it
+_KELVIN = {"unit": "K"}
+
+
+class Offset(Result, frozen=True, kw_only=True):
     """A number with the range in which it may lie: low <= usual <= high."""
 
-    low: float
-    usual: float
-    high: float
+    low: Annotated[float, _SIX]
+    usual: Annotated[float, _SIX]
+    high: Annotated[float, _SIX]
 
     @property
     def is_sure(self) -> bool:
@@ -65,106 +71,113 @@ class Offset(Struct, frozen=True, kw_only=True):
 NO_OFFSET = Offset(low=0.0, usual=0.0, high=0.0)
 
 
-class Heater(Struct, frozen=True, kw_only=True):
-    """
-    A heater of limited power: `watts`, and what the enclosure loses, `loss_w_per_k`.
+class Heater(Result, frozen=True, kw_only=True):
+    """A heater of limited power: the held minimum fails on nights that are too cold for it."""
 
-    With both the held minimum fails on nights that are too cold for it.
-    """
-
-    watts: float
-    loss_w_per_k: float
+    watts: Annotated[float, Meta(gt=0, extra_json_schema={"unit": "W"})]
+    loss_w_per_k: Annotated[
+        WattsPerKelvin, Meta(description="What the enclosure loses for each degree.")
+    ]
 
 
-class Room(Struct, frozen=True, kw_only=True):
-    """
-    A room held at one temperature, and the window that the plant stands at.
+class Room(Result, frozen=True, kw_only=True):
+    """A room held at one temperature, and the window that the plant stands at."""
 
-    Attributes
-    ----------
-    temp_c : °C
-    glass_u_w_m2k : W/(m² K)
-        Heat that the pane lets through.
-    near_glass
-        Share of the way from the room's air (0) to the inner face of the pane (1).
-    """
-
-    temp_c: float
-    glass_u_w_m2k: float
-    near_glass: Offset
-
-
-class Measured(Struct, frozen=True, kw_only=True):
-    """
-    That a spot's numbers come from a thermometer that hung there.
-
-    Attributes
-    ----------
-    first, last
-        Evenings of the first and last night.
-    clear_nights, other_nights, days
-        How many told of each offset; 0 for one that was not measured.
-    night_error_c : K
-        Root mean square error of night minima that had no part in the fit.
-    """
-
-    first: date
-    last: date
-    clear_nights: int
-    other_nights: int
-    days: int
-    night_error_c: float
+    temp_c: Celsius
+    glass_u_w_m2k: Annotated[
+        float,
+        Meta(
+            gt=0,
+            description="Heat that the pane lets through.",
+            extra_json_schema={"unit": "W/(m² K)"},
+        ),
+    ]
+    near_glass: Annotated[
+        Offset,
+        Meta(description="Where between the room's air (0) and the inner face of the pane (1)."),
+    ]
 
 
-class Spot(Struct, frozen=True, kw_only=True):
-    """
-    A growing spot.
+class Measured(Result, frozen=True, kw_only=True):
+    """That a spot's numbers come from a thermometer that hung there."""
 
-    Attributes
-    ----------
-    name
-    kind
-        Key of the ready kind that it began from; empty for one of its own.
-    roofed
-        Rain is kept off the pot.
-    clear_night_c, other_night_c, day_c : K
-        Added to the night minimum of clear and calm nights, to that of other nights, and to the
-        day maximum.
-    damping_hours : h
-        Time constant with which the spot follows the air outside; 0 follows at once.
-    held_minimum_c : °C
-        Temperature that heating holds; None if nothing heats.
-    heater
-        None: as strong as it takes.
-    room
-        For a spot indoors; it then has neither offsets nor a held minimum.
-    light, aspect
-        One of `LIGHT_CLASSES` and of `ASPECTS`; None where not said.
-    note
-        Of the grower's own.
-    measured
-        None where nothing was measured.
-    """
+    first: Annotated[date, Meta(description="Evening of the first night.")]
+    last: Annotated[date, Meta(description="Evening of the last night.")]
+    clear_nights: Annotated[
+        Count, Meta(description="That told of the offset; 0 if it was not measured.")
+    ]
+    other_nights: Annotated[Count, Meta(description="Likewise.")]
+    days: Annotated[Count, Meta(description="Likewise.")]
+    night_error_c: Annotated[
+        Gap,
+        Meta(
+            description="Root mean square error of night minima that had no part in the fit.",
+        ),
+    ]
+
+
+class Spot(Result, frozen=True, kw_only=True):
+    """A growing spot; its offsets are what is added to a level open station nearby."""
 
     name: str
-    roofed: bool = False
-    kind: str = ""
-    clear_night_c: Offset = NO_OFFSET
-    other_night_c: Offset = NO_OFFSET
-    day_c: Offset = NO_OFFSET
-    damping_hours: float = 0.0
-    held_minimum_c: float | None = None
-    heater: Heater | None = None
-    room: Room | None = None
-    light: str | None = None
-    aspect: str | None = None
-    note: str = ""
-    measured: Measured | None = None
+    kind: Annotated[
+        str | None,
+        Meta(description="Key of the ready kind it began from; null for one of its own."),
+    ] = None
+    roofed: Annotated[bool, Meta(description="Rain is kept off the pot.")] = False
+    clear_night_c: Annotated[
+        Offset | None,
+        Meta(
+            description="Added to the night minimum of clear and calm nights; null in a room.",
+            extra_json_schema=_KELVIN,
+        ),
+    ] = NO_OFFSET
+    other_night_c: Annotated[
+        Offset | None,
+        Meta(
+            description="Added to the night minimum of other nights; null in a room.",
+            extra_json_schema=_KELVIN,
+        ),
+    ] = NO_OFFSET
+    day_c: Annotated[
+        Offset | None,
+        Meta(description="Added to the day maximum; null in a room.", extra_json_schema=_KELVIN),
+    ] = NO_OFFSET
+    damping_hours: Annotated[
+        float,
+        Meta(
+            ge=0,
+            description="Time constant with which it follows the air outside; 0 follows at once.",
+            extra_json_schema={"unit": "h"},
+        ),
+    ] = 0.0
+    held_minimum_c: Annotated[
+        Celsius | None, Meta(description="That heating holds; null if nothing heats.")
+    ] = None
+    heater: Annotated[Heater | None, Meta(description="Null: as strong as it takes.")] = None
+    room: Annotated[Room | None, Meta(description="Null outdoors.")] = None
+    light: Annotated[Light | None, Meta(description="Null where not said.")] = None
+    aspect: Annotated[Aspect | None, Meta(description="Where it faces; null if not said.")] = None
+    note: Annotated[str, Meta(description="The grower's own.")] = ""
+    measured: Annotated[Measured | None, Meta(description="Null where nothing was measured.")] = (
+        None
+    )
+
+    def __post_init__(self) -> None:
+        """Nothing is added to the open air for a spot in a room."""
+        super().__post_init__()
+        if self.room is not None:
+            for name in ("clear_night_c", "other_night_c", "day_c"):
+                force_setattr(self, name, None)
 
     @property
     def offsets_c(self) -> tuple[Offset, Offset, Offset]:
-        """Offsets of clear and calm nights, other nights, and days."""
-        return self.clear_night_c, self.other_night_c, self.day_c
+        """Offsets of clear and calm nights, other nights, and days; none in a room."""
+        return (
+            self.clear_night_c or NO_OFFSET,
+            self.other_night_c or NO_OFFSET,
+            self.day_c or NO_OFFSET,
+        )
 
     @property
     def is_as_outside(self) -> bool:

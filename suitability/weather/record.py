@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
-from suitability.quantities import Result
+from suitability.quantities import Count, Degrees, Kilometres, Metres, Result
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -24,6 +24,7 @@ __all__ = [
     "FlagCount",
     "FloatArray",
     "Origin",
+    "OriginHours",
     "Record",
     "Station",
     "clip_record",
@@ -50,32 +51,42 @@ class Origin(IntEnum):
     INVENTED = 6
 
 
+class OriginHours(Result, frozen=True, kw_only=True):
+    """Hours by where their temperature comes from."""
+
+    missing: Count = 0
+    observed: Count = 0
+    blended: Annotated[Count, Meta(description="Another station filled a gap.")] = 0
+    filled: Annotated[Count, Meta(description="Along a straight line over a short gap.")] = 0
+    model: Count = 0
+    forecast: Count = 0
+    invented: Annotated[Count, Meta(description="Of the demo.")] = 0
+
+
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
 
 class Station(Result, frozen=True, kw_only=True):
-    """A weather station; distance and height difference are seen from the place."""
+    """A weather station, as it is seen from a place."""
 
     identifier: str
     name: str
-    latitude: Annotated[float, Meta(ge=-90, le=90, extra_json_schema={"unit": "degrees"})]
-    longitude: Annotated[float, Meta(ge=-180, le=180, extra_json_schema={"unit": "degrees"})]
-    elevation_m: Annotated[
-        float | None, Meta(extra={"unit": "m", "decimals": 3}, extra_json_schema={"unit": "m"})
-    ]
+    latitude: Annotated[Degrees, Meta(ge=-90, le=90, description="North of the equator.")]
+    longitude: Annotated[Degrees, Meta(ge=-180, le=180, description="East of Greenwich.")]
+    elevation_m: Annotated[Metres | None, Meta(description="Above the sea; null if not known.")]
     distance_km: Annotated[
-        float | None, Meta(extra={"unit": "km", "decimals": 3}, extra_json_schema={"unit": "km"})
+        Kilometres | None, Meta(description="From the place; null without one.")
     ] = None
     height_difference_m: Annotated[
-        float | None, Meta(extra={"unit": "m", "decimals": 3}, extra_json_schema={"unit": "m"})
+        Metres | None, Meta(description="Above the place; null if one height is not known.")
     ] = None
 
 
 class FlagCount(Result, frozen=True, kw_only=True):
-    """How many hours a named check of quality flagged."""
+    """How many hours a check of quality flagged."""
 
-    name: str
-    hours: Annotated[int, Meta(ge=0)]
+    name: Annotated[str, Meta(description="Of the check.")]
+    hours: Count
     removed: Annotated[bool, Meta(description="Whether they were taken out.")]
 
 

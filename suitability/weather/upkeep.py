@@ -1,18 +1,19 @@
 """Care of the local store: check every file of it, and clear away what nothing needs."""
 
-from __future__ import annotations
-
 import hashlib
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import Annotated
 
-from msgspec import Struct
+from msgspec import Meta
 
 from suitability.errors import StoreError
+from suitability.quantities import SCHEMA_VERSION, Count, Result, SchemaVersion
 from suitability.weather.disk import explain_disk, hold_lock, read_json, set_aside
 from suitability.weather.minima_store import minima_path, read_minima
 from suitability.weather.station_list import check_database
-from suitability.weather.store import list_imported, read_imported
+from suitability.weather.store import KeptFile, list_imported, read_imported
 from suitability.weather.year_store import (
     list_stations,
     read_manifest,
@@ -20,27 +21,23 @@ from suitability.weather.year_store import (
     station_folder,
 )
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-    from pathlib import Path
-
-    from suitability.weather.store import KeptFile
-
 __all__ = ["Cleared", "StoreCheck", "check_store", "prune_store"]
 
 
-class StoreCheck(Struct, frozen=True, kw_only=True):
-    """How many files of the store were read through, and what is wrong, one sentence each."""
+class StoreCheck(Result, frozen=True, kw_only=True):
+    """What a reading of the whole store has found: `weather check`."""
 
-    files: int
-    faults: tuple[str, ...]
+    schema_version: SchemaVersion = SCHEMA_VERSION
+    files: Annotated[Count, Meta(description="Read through.")]
+    faults: Annotated[tuple[str, ...], Meta(description="What is wrong, one sentence each.")]
 
 
-class Cleared(Struct, frozen=True, kw_only=True):
-    """What was deleted: files and their bytes."""
+class Cleared(Result, frozen=True, kw_only=True):
+    """What was deleted: `weather prune`."""
 
-    files: int
-    size: int
+    schema_version: SchemaVersion = SCHEMA_VERSION
+    files: Annotated[Count, Meta(description="Deleted.")]
+    size: Annotated[Count, Meta(description="Of all of them.", extra_json_schema={"unit": "bytes"})]
 
 
 def check_store(folder: Path) -> StoreCheck:

@@ -374,7 +374,7 @@ def test_what_is_said_of_the_record(hourly: Hourly) -> None:
     said = result.record
     assert (said.period.start, said.period.end) == ("2001-01-01T00:00Z", "2001-01-05T03:00Z")
     assert (said.hours_valid, said.coverage) == (90, 0.9)
-    assert dict(said.origin)["missing"] == 10
+    assert said.origin.missing == 10
     assert not said.rain_known
     every_third = np.full(100, np.nan)
     every_third[::3] = 20.0

@@ -6,13 +6,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-from msgspec.structs import replace
+from msgspec.structs import astuple, replace
 
 from suitability import parallel
 from suitability.advice.checking import check_groups
+from suitability.advice.compared import Interval
 from suitability.advice.comparison import Site, compare_sites
 from suitability.advice.differing import order_of
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import MonthlyHours
+from suitability.advice.verdicts import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
 
 from .conftest import GROUP, OPTIONS, PLACE
@@ -47,11 +49,11 @@ def test_rows_say_what_check_says(mild: Record) -> None:
     spots = (OPEN_AIR, warmer("wall", 0.0, 1.0, 3.0))
     found = compare(mild, *spots)
     findings = check_groups(mild, PLACE, spots, [GROUP], OPTIONS).results
-    for row, finding in zip(found.rows, findings, strict=True):
+    for row, finding in zip(found.results, findings, strict=True):
         assert (row.spot, row.verdict) == (finding.spot, finding.verdict)
-        assert (row.margin_c, row.ends) == (finding.margin_c, finding.spot_ends)
+        assert (row.margin_c, row.spot_ends) == (finding.margin_c, finding.spot_ends)
         assert row.rest == finding.rest
-        assert (row.season, row.carried) == (finding.season, finding.carried_nights)
+        assert (row.season, row.carried_nights) == (finding.season, finding.carried_nights)
         assert (row.provisional, row.borderline) == (finding.provisional, finding.borderline)
 
 
@@ -61,12 +63,12 @@ def test_the_marks_of_a_verdict_are_those_of_check(hourly: Hourly) -> None:
     spots = [warmer(f"by {step}", step, step, step) for step in range(-9, 10, 1)]
     found = compare(record, *spots)
     findings = check_groups(record, PLACE, spots, [GROUP], OPTIONS).results
-    told = [(row.verdict, row.provisional, row.borderline) for row in found.rows]
+    told = [(row.verdict, row.provisional, row.borderline) for row in found.results]
     assert told == [(one.verdict, one.provisional, one.borderline) for one in findings]
-    assert [row.season for row in found.rows] == [one.season for one in findings]
-    assert all(row.provisional for row in found.rows)
-    assert {row.borderline for row in found.rows} == {False, True}
-    indoors = [row for row in found.rows if row.verdict is Verdict.INDOOR]
+    assert [row.season for row in found.results] == [one.season for one in findings]
+    assert all(row.provisional for row in found.results)
+    assert {row.borderline for row in found.results} == {False, True}
+    indoors = [row for row in found.results if row.verdict is Verdict.INDOOR]
     assert indoors
     assert all(row.season is None for row in indoors)
 
@@ -86,9 +88,9 @@ def test_the_warmer_spot_comes_first_and_a_sure_difference_is_told(mild: Record)
     """Two degrees, known exactly: fewer hours below the floor in every year."""
     found = compare(mild, ROOFED, warmer("wall", 2.0, 2.0, 2.0))
     (difference,) = found.differences
-    assert (difference.better[1], difference.other[1]) == ("wall", "roofed")
-    assert difference.hours_below is not None
-    middle, low, high = difference.hours_below
+    assert (difference.better.spot, difference.other.spot) == ("wall", "roofed")
+    assert difference.hours_below_difference is not None
+    middle, low, high = astuple(difference.hours_below_difference)
     assert low < middle < high < 0.0
     assert difference.told_apart is True
     assert difference.years >= 9
@@ -96,12 +98,15 @@ def test_the_warmer_spot_comes_first_and_a_sure_difference_is_told(mild: Record)
 
 def test_what_is_not_known_of_a_spot_widens_the_difference(mild: Record) -> None:
     """The same two degrees, but anywhere from -4 to +8: not to be told apart."""
-    sure = compare(mild, ROOFED, warmer("wall", 2.0, 2.0, 2.0)).differences[0].hours_below
+    sure = (
+        compare(mild, ROOFED, warmer("wall", 2.0, 2.0, 2.0)).differences[0].hours_below_difference
+    )
     loose = compare(mild, ROOFED, warmer("wall", -4.0, 2.0, 8.0)).differences[0]
     assert sure is not None
-    assert loose.hours_below is not None
-    assert loose.hours_below[0] == pytest.approx(sure[0])
-    assert loose.hours_below[2] - loose.hours_below[1] > 3.0 * (sure[2] - sure[1])
+    assert loose.hours_below_difference is not None
+    assert loose.hours_below_difference.difference == pytest.approx(sure.difference)
+    wide = loose.hours_below_difference
+    assert wide.high - wide.low > 3.0 * (sure.high - sure.low)
     assert loose.told_apart is False
 
 
@@ -109,7 +114,7 @@ def test_a_spot_differs_from_itself_by_nothing(mild: Record) -> None:
     """Alike in all that is compared, and not told apart."""
     (difference,) = compare(mild, ROOFED, replace(ROOFED, name="twin")).differences
     assert difference.reason == "alike in all that is compared"
-    assert difference.hours_below == (0.0, 0.0, 0.0)
+    assert difference.hours_below_difference == Interval(difference=0.0, low=0.0, high=0.0)
     assert difference.told_apart is False
 
 
@@ -124,7 +129,7 @@ def test_two_places_are_compared_and_other_years_are_not_paired(
     ]
     found = compare_sites(sites, [GROUP], {})
     (difference,) = found.differences
-    assert (difference.better[0], difference.other[0]) == ("mild", "cold")
+    assert (difference.better.place, difference.other.place) == ("mild", "cold")
     assert difference.told_apart is True
 
 
@@ -132,19 +137,19 @@ def test_the_rest_of_a_hybrid_decides_no_order(mild: Record) -> None:
     """No name tells it, so no years are counted for it."""
     needs = replace(GROUP, rest_needed=True, rest_told=False)
     site = Site(record=mild, place=PLACE, spots=(ROOFED,), options=OPTIONS)
-    (row,) = compare_sites([site], [needs], {}).rows
+    (row,) = compare_sites([site], [needs], {}).results
     assert (row.rest.told, row.rest.met_years, row.rest.of_years) == (False, None, None)
 
 
 def test_the_order_asks_verdict_then_days_then_rest_then_hours(mild: Record) -> None:
     """Made by hand from one row."""
-    (row,) = compare(mild, ROOFED).rows
+    (row,) = compare(mild, ROOFED).results
     rest = replace(row.rest, needed=True, met_years=9, of_years=10)
     rows = [
         replace(row, spot="e", verdict=Verdict.INDOOR, season=None),
         replace(row, spot="d", rest=replace(rest, met_years=1)),
-        replace(row, spot="c", rest=rest, hours_below=50.0),
-        replace(row, spot="b", rest=rest, hours_below=10.0),
+        replace(row, spot="c", rest=rest, hours_below=MonthlyHours(months=(None,) * 12, year=50.0)),
+        replace(row, spot="b", rest=rest, hours_below=MonthlyHours(months=(None,) * 12, year=10.0)),
         replace(row, spot="a", verdict=Verdict.ALL_YEAR),
     ]
     assert [one.spot for one in order_of(rows)] == ["a", "b", "c", "d", "e"]
@@ -164,7 +169,7 @@ def test_light_of_spot_and_group(
     mild: Record, spot_light: str | None, group_light: str | None, word: str
 ) -> None:
     """A mismatch is told either way, and silence is not taken for a fit."""
-    (row,) = compare(mild, replace(ROOFED, light=spot_light), light=group_light).rows
+    (row,) = compare(mild, replace(ROOFED, light=spot_light), light=group_light).results
     assert row.light == word
 
 
@@ -174,7 +179,7 @@ def test_heat_and_dose_are_counted_at_the_spot(mild: Record) -> None:
     site = Site(
         record=mild, place=PLACE, spots=(ROOFED, warmer("hot", 10, 10, 10)), options=OPTIONS
     )
-    plain, heated = compare_sites([site], [hot], {}).rows
+    plain, heated = compare_sites([site], [hot], {}).results
     assert plain.heat_hours is not None
     assert heated.heat_hours is not None
     share = np.mean(mild.temp_c > 26.0)

@@ -18,11 +18,11 @@ from suitability.advice.cases import Rules
 from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.growth_year import (
     AirWord,
-    Basis,
-    Doing,
     Note,
+    Phase,
     RestKind,
-    Standing,
+    SetBy,
+    Where,
 )
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.terms import Verdict
@@ -48,7 +48,7 @@ TENDED = {
     group.key: GroupCare(needs=group.needs(), group=group, words=WORDS[group.key])
     for group in CATALOGUE.groups
 }
-GROWING, SLOWING, RESTING, WAKING = Doing
+GROWING, SLOWING, RESTING, WAKING = Phase
 
 
 def plan(record: Record, place: Place, *keys: str, **more: Any) -> GrowthYearResult:
@@ -65,14 +65,14 @@ def years(extract: OpenExtract) -> Years:
 
     @cache
     def look(name: str) -> dict[str, GrowthYear]:
-        return {year.group: year for year in plan(*extract(name)).years}
+        return {year.group: year for year in plan(*extract(name)).results}
 
     return look
 
 
-def weeks_of(year: GrowthYear, doing: Doing) -> set[int]:
+def weeks_of(year: GrowthYear, phase: Phase) -> set[int]:
     """Weeks in which the group does this."""
-    return {week.week for week in year.weeks if week.doing is doing}
+    return {week.week for week in year.weeks if week.phase is phase}
 
 
 # Facts of the trade on real records -------------------------------------------------------------
@@ -96,7 +96,7 @@ TRADE = [
 
 
 @pytest.mark.parametrize(
-    ("name", "group", "doing", "starts", "ends"),
+    ("name", "group", "phase", "starts", "ends"),
     TRADE,
     ids=[f"{fact[0]}-{fact[1]}-{fact[2]}" for fact in TRADE],
 )
@@ -105,12 +105,12 @@ def test_a_fact_of_the_trade(
     years: Years,
     name: str,
     group: str,
-    doing: Doing,
+    phase: Phase,
     starts: tuple[int, int],
     ends: tuple[int, int],
 ) -> None:
     """Common practice, no source."""
-    (run,) = [run for run in years(name)[group].runs if run.doing is doing]
+    (run,) = [run for run in years(name)[group].runs if run.phase is phase]
     assert starts[0] <= run.first_week <= starts[1]
     assert ends[0] <= run.last_week <= ends[1]
 
@@ -119,7 +119,7 @@ def test_nobile_never_rests_in_manaus(years: Years) -> None:
     """Common practice, no source: no winter, so it keeps growing, and is said not to rest."""
     nobile = years("manaus")["nobile"]
     (run,) = nobile.runs
-    assert (run.doing, run.weeks) == (GROWING, 52)
+    assert (run.phase, run.weeks) == (GROWING, 52)
     assert nobile.changes == ()
     assert {Note.NO_WINTER, Note.REST_NOT_BROUGHT} <= set(nobile.notes)
 
@@ -127,7 +127,7 @@ def test_nobile_never_rests_in_manaus(years: Years) -> None:
 def test_every_group_that_lives_outdoors_in_manaus_grows_all_year(years: Years) -> None:
     """Common practice, no source: the coldest mean night is over every floor."""
     for year in years("manaus").values():
-        assert {run.doing for run in year.runs} == {GROWING}, year.group
+        assert {run.phase for run in year.runs} == {GROWING}, year.group
 
 
 def test_latouria_pauses_after_flowering_with_little_water_and_no_feed(years: Years) -> None:
@@ -135,24 +135,24 @@ def test_latouria_pauses_after_flowering_with_little_water_and_no_feed(years: Ye
     year = years("los_angeles")["latouria"]
     assert year.rest_kind is RestKind.OPTIONAL
     assert "after flowering" in year.rest_words
-    (pause,) = [run for run in year.runs if run.doing is SLOWING]
-    assert "little water after flowering" in pause.care.water
-    assert "no feed" in pause.care.feed
+    (pause,) = [run for run in year.runs if run.phase is SLOWING]
+    assert "little water after flowering" in pause.water
+    assert "no feed" in pause.feed
 
 
 def test_callista_has_almost_no_water_in_its_rest(years: Years) -> None:
     """Common practice, no source."""
-    (rest,) = [run for run in years("los_angeles")["callista"].runs if run.doing is RESTING]
-    assert "almost none" in rest.care.water
-    assert rest.care.feed == "no feed"
+    (rest,) = [run for run in years("los_angeles")["callista"].runs if run.phase is RESTING]
+    assert "almost none" in rest.water
+    assert rest.feed == "no feed"
 
 
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre", "nashville", "manaus"])
 def test_oxyglossum_is_never_dry(years: Years, name: str) -> None:
     """Common practice, no source: damp in every run, and it has none of a rest."""
     for run in years(name)["oxyglossum"].runs:
-        assert "always damp" in run.care.water
-        assert run.doing in {GROWING, SLOWING}
+        assert "always damp" in run.water
+        assert run.phase in {GROWING, SLOWING}
 
 
 def test_no_feed_is_asked_for_in_any_rest_that_must_be_dry(years: Years) -> None:
@@ -161,9 +161,9 @@ def test_no_feed_is_asked_for_in_any_rest_that_must_be_dry(years: Years) -> None
     for name in ("los_angeles", "porto_alegre", "nashville"):
         for key, year in years(name).items():
             for run in year.runs:
-                if run.doing is RESTING and TENDED[key].needs.rest_must_be_dry:
+                if run.phase is RESTING and TENDED[key].needs.rest_must_be_dry:
                     seen += 1
-                    assert run.care.feed == "no feed", key
+                    assert run.feed == "no feed", key
     assert seen > 10
 
 
@@ -192,10 +192,10 @@ def test_runs_stays_and_changes_tell_the_weeks(years: Years, name: str) -> None:
         assert sum(stay.weeks for stay in year.stays) == 52
         for run in year.runs:
             for later in range(run.weeks):
-                assert year.weeks[(run.first_week - 1 + later) % 52].doing is run.doing
+                assert year.weeks[(run.first_week - 1 + later) % 52].phase is run.phase
         for stay in year.stays:
             for later in range(stay.weeks):
-                assert year.weeks[(stay.first_week - 1 + later) % 52].standing is stay.standing
+                assert year.weeks[(stay.first_week - 1 + later) % 52].where is stay.where
         assert len(year.changes) == (len(year.runs) if len(year.runs) > 1 else 0)
         assert {change.run_week for change in year.changes} == {
             run.first_week for run in year.runs if len(year.runs) > 1
@@ -208,7 +208,7 @@ def test_runs_stays_and_changes_tell_the_weeks(years: Years, name: str) -> None:
             )
             assert change.latest_day is None or change.latest_week == week_of(change.latest_day)
             if change.earliest_week is None or change.latest_week is None:
-                assert change.basis in {Basis.MOVE, Basis.NIGHTS}
+                assert change.set_by in {SetBy.MOVE, SetBy.NIGHTS}
                 continue
             span = (change.latest_week - change.earliest_week) % 52
             assert (change.week - change.earliest_week) % 52 <= span
@@ -218,9 +218,9 @@ def test_runs_stays_and_changes_tell_the_weeks(years: Years, name: str) -> None:
 def test_the_changes_of_nobile_in_los_angeles_are_spread_among_nine_years(years: Years) -> None:
     """Each is dated by the nights of every year, and dates differ between years."""
     changes = years("los_angeles")["nobile"].changes
-    assert [change.doing for change in changes] == [WAKING, GROWING, SLOWING, RESTING]
+    assert [change.phase for change in changes] == [WAKING, GROWING, SLOWING, RESTING]
     for change in changes:
-        assert change.basis is Basis.NIGHTS
+        assert change.set_by is SetBy.NIGHTS
         assert (change.years_with, change.of_years) == (9, 9)
         assert change.earliest_day != change.latest_day
     assert years("los_angeles")["nobile"].provisional
@@ -232,14 +232,14 @@ def test_where_it_stands_is_what_its_moves_say(years: Years) -> None:
     """Phalaenanthe in Nashville: out in May, in in September: two weeks and one of moving."""
     year = years("nashville")["phalaenanthe"]
     assert year.season is not None
-    assert [(stay.standing, stay.weeks) for stay in year.stays] == [
-        (Standing.INDOORS, 34), (Standing.MOVING_OUT, 2), (Standing.OUTDOORS, 15),
-        (Standing.MOVING_IN, 1),
+    assert [(stay.where, stay.weeks) for stay in year.stays] == [
+        (Where.INDOORS, 34), (Where.MOVING_OUT, 2), (Where.OUTDOORS, 15),
+        (Where.MOVING_IN, 1),
     ]  # fmt: skip
     assert year.stays[1].first_day <= year.season.out <= year.stays[1].last_day
     assert year.stays[3].first_day <= year.season.inn <= year.stays[3].last_day
-    indoors = [week for week in year.weeks if week.standing is Standing.INDOORS]
-    assert {week.basis for week in indoors} == {Basis.DAY_LENGTH}
+    indoors = [week for week in year.weeks if week.where is Where.INDOORS]
+    assert {week.set_by for week in indoors} == {SetBy.DAY_LENGTH}
     assert {(week.night, week.day) for week in indoors} == {(None, None)}
     (summer,) = [week for week in year.weeks if week.week == 30]
     assert (summer.night, summer.day) == (AirWord.WARMER, AirWord.WARMER)  # over 20 and 32 °C
@@ -269,14 +269,14 @@ def test_half_a_year_later_in_the_other_hemisphere(extract: OpenExtract, name: s
     turned = replace(record, start_hour=record.start_hour + 4383)
     south = replace(place, latitude=-place.latitude)
     keys = ("nobile", "callista", "phalaenanthe", "cattleya", "cymbidium")
-    north = plan(record, place, *keys).years
-    for here, there in zip(north, plan(turned, south, *keys).years, strict=True):
+    north = plan(record, place, *keys).results
+    for here, there in zip(north, plan(turned, south, *keys).results, strict=True):
         assert here.verdict is there.verdict
         by_week = sorted(here.runs, key=lambda run: run.first_week)
         shifted = sorted(there.runs, key=lambda run: (run.first_week - 27) % 52)
         shifted = _aligned(by_week, shifted)
         for run, other in zip(by_week, shifted, strict=True):
-            assert run.doing is other.doing, here.group
+            assert run.phase is other.phase, here.group
             apart = (other.first_week - run.first_week - 26 + 26) % 52 - 26
             assert abs(apart) <= 1, (here.group, run, other)
 
@@ -286,7 +286,7 @@ def _aligned(runs: list[Any], others: list[Any]) -> list[Any]:
     for turn in range(len(others)):
         rolled = others[turn:] + others[:turn]
         apart = (rolled[0].first_week - runs[0].first_week) % 52 - 26
-        if rolled[0].doing is runs[0].doing and abs(apart) <= 1:
+        if rolled[0].phase is runs[0].phase and abs(apart) <= 1:
             return rolled
     return others
 
@@ -294,28 +294,28 @@ def _aligned(runs: list[Any], others: list[Any]) -> list[Any]:
 def test_a_room_in_the_band_lets_a_group_rest_indoors(extract: OpenExtract) -> None:
     """Nashville, where nobile comes in before its rest: a room at 12 °C, and one at 20 °C."""
     record, place = extract("nashville")
-    (cool,) = plan(record, place, "nobile", room_c=12.0).years
+    (cool,) = plan(record, place, "nobile", room_c=12.0).results
     assert weeks_of(cool, RESTING)
     assert Note.REST_INDOORS in cool.notes
     assert Note.ROOM_BELOW_FLOOR in cool.notes  # 12 is under its growth floor of 13
-    (warm,) = plan(record, place, "nobile", room_c=20.0).years
+    (warm,) = plan(record, place, "nobile", room_c=20.0).results
     assert not weeks_of(warm, RESTING)
     assert {Note.ROOM_TOO_WARM, Note.REST_NOT_BROUGHT} <= set(warm.notes)
-    indoors = [week for week in warm.weeks if week.standing is Standing.INDOORS]
-    assert {week.basis for week in indoors} == {Basis.ROOM}
+    indoors = [week for week in warm.weeks if week.where is Where.INDOORS]
+    assert {week.set_by for week in indoors} == {SetBy.ROOM}
 
 
 def test_a_room_below_the_floor_lets_nothing_grow_indoors(extract: OpenExtract) -> None:
     """Cattleya at 11 °C: slowing whenever it stands inside."""
-    (year,) = plan(*extract("nashville"), "cattleya", room_c=11.0).years
-    inside = {week.doing for week in year.weeks if week.standing is Standing.INDOORS}
+    (year,) = plan(*extract("nashville"), "cattleya", room_c=11.0).results
+    inside = {week.phase for week in year.weeks if week.where is Where.INDOORS}
     assert inside == {SLOWING}
     assert Note.ROOM_BELOW_FLOOR in year.notes
 
 
 def test_a_room_colder_than_the_rest_is_said(extract: OpenExtract) -> None:
     """Nobile at 3 °C, its band begins at 5."""
-    (year,) = plan(*extract("nashville"), "nobile", room_c=3.0).years
+    (year,) = plan(*extract("nashville"), "nobile", room_c=3.0).results
     assert Note.ROOM_TOO_COLD in year.notes
 
 
@@ -323,7 +323,7 @@ def test_without_a_verdict_the_calendar_is_withheld_with_its_reason(hourly: Hour
     """Two years on record."""
     record = hourly(years=2, mean_c=18.0, year_c=6.0, day_c=4.0)
     place = Place(name="invented", latitude=35.0, longitude=0.0)
-    (year,) = plan(record, place, "nobile").years
+    (year,) = plan(record, place, "nobile").results
     assert year.verdict is Verdict.NONE
     assert year.reason is not None
     assert "3 are needed" in year.reason.text
@@ -334,10 +334,10 @@ def test_an_indoor_group_goes_by_light_alone(years: Years) -> None:
     """Falsterbo at 55° N: short days from October to March, whatever the air outdoors."""
     year = years("falsterbo")["phalaenanthe"]
     assert year.verdict is Verdict.INDOOR
-    assert {stay.standing for stay in year.stays} == {Standing.INDOORS}
-    assert {change.basis for change in year.changes} == {Basis.DAY_LENGTH}
+    assert {stay.where for stay in year.stays} == {Where.INDOORS}
+    assert {change.set_by for change in year.changes} == {SetBy.DAY_LENGTH}
     assert Note.INDOORS_BY_LIGHT in year.notes
-    (dark,) = [run for run in year.runs if run.doing is SLOWING]
+    (dark,) = [run for run in year.runs if run.phase is SLOWING]
     assert "10-01" <= dark.first_day <= "10-20"
     assert "02-20" <= dark.last_day <= "03-15"
 
@@ -352,9 +352,9 @@ def test_a_plant_that_slowed_outdoors_does_not_grow_again_for_a_few_weeks(
     """
     record = hourly(years=12, mean_c=18.0, year_c=4.5, day_c=4.0)
     place = Place(name="invented", latitude=40.0, longitude=0.0)
-    (year,) = plan(record, place, "latouria", spot=ROOFED).years
+    (year,) = plan(record, place, "latouria", spot=ROOFED).results
     assert year.verdict is Verdict.SEASONAL
-    autumn = [week.doing for week in year.weeks if 38 <= week.week <= 50]
+    autumn = [week.phase for week in year.weeks if 38 <= week.week <= 50]
     assert SLOWING in autumn
     first = autumn.index(SLOWING)
     assert GROWING not in autumn[first:]
@@ -366,9 +366,9 @@ def test_a_warmer_spot_never_rests_sooner(hourly: Hourly) -> None:
     begun = []
     for mean_c in (15.0, 18.0):
         record = hourly(years=12, mean_c=mean_c, year_c=5.0, day_c=4.0)
-        (year,) = plan(record, place, "nobile", spot=ROOFED).years
+        (year,) = plan(record, place, "nobile", spot=ROOFED).results
         assert year.verdict is Verdict.ALL_YEAR
-        (rest,) = [change for change in year.changes if change.doing is RESTING]
+        (rest,) = [change for change in year.changes if change.phase is RESTING]
         begun.append(rest.week)
     assert begun[0] <= begun[1]
 
@@ -380,20 +380,18 @@ def test_a_group_of_one_s_own_without_words_is_tended_all_the_same(hourly: Hourl
     record = hourly(years=12, mean_c=18.0, year_c=5.0, day_c=4.0)
     place = Place(name="invented", latitude=35.0, longitude=0.0)
     own = replace(TENDED["nobile"], words=Words())
-    (year,) = plan_growth(record, place, (ROOFED,), [own], OPTIONS).years
-    assert {run.care.water for run in year.runs if run.doing is GROWING} == {
-        "not said in its catalogue"
-    }
+    (year,) = plan_growth(record, place, (ROOFED,), [own], OPTIONS).results
+    assert {run.water for run in year.runs if run.phase is GROWING} == {"not said in its catalogue"}
 
 
 def test_a_place_far_from_short_days_says_so(hourly: Hourly) -> None:
     """Indoors at the equator: light dates nothing, and it grows all year."""
     record = hourly(years=6, mean_c=26.0, year_c=0.5, day_c=4.0)
     place = Place(name="invented", latitude=0.0, longitude=0.0)
-    (year,) = plan(record, place, "masdevallia").years
+    (year,) = plan(record, place, "masdevallia").results
     assert year.verdict is Verdict.INDOOR
     assert {Note.NO_SHORT_DAYS, Note.NO_WINTER} <= set(year.notes)
-    assert [run.doing for run in year.runs] == [GROWING]
+    assert [run.phase for run in year.runs] == [GROWING]
 
 
 def test_no_function_alters_its_input(hourly: Hourly) -> None:

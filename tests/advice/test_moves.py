@@ -389,9 +389,7 @@ def check_consistent(move: Move) -> None:
     failed = move.years_counted > move.years_kept
     if move.risk_not_excluded is not None:
         assert not failed
-        assert move.risk_not_excluded == pytest.approx(
-            excluded_rate(move.years_counted), abs=5e-5
-        )
+        assert move.risk_not_excluded == pytest.approx(excluded_rate(move.years_counted), abs=5e-5)
     whole = move.season is not None and move.season.days == 365
     assert (move.out is not None) == (move.verdict is Verdict.SEASONAL and not whole)
     if move.out is not None:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.advice.growth_year import Doing
+from suitability.advice.growth_year import Phase
 from suitability.advice.occasions import (
     HARDENING_DAYS,
     Occasion,
@@ -134,7 +134,7 @@ def test_phases_begin_on_their_usual_day_and_the_end_of_the_rest_is_told() -> No
     assert spans(found)[OccasionKind.RESTING] == (date(2027, 10, 30), date(2027, 10, 30))
     assert spans(found)[OccasionKind.WAKING][0] == date(2027, 2, 6)
     assert [one.kind for one in found if one.rest_ends] == [OccasionKind.WAKING]
-    assert all(one.run is not None and one.run.doing is Doing(one.kind.value) for one in found)
+    assert all(one.run is not None and one.run.phase is Phase(one.kind.value) for one in found)
 
 
 def test_what_is_provisional_or_passing_is_not_repeated() -> None:

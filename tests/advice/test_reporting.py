@@ -150,7 +150,7 @@ def test_changes_of_phase_lie_within_twelve_weeks() -> None:
     assert all(0 <= change.in_days <= 84 for change in result.next_changes)
     for change in result.next_changes:
         for number in change.numbers:
-            days = [one.day for one in result.growth.years[number].changes]
+            days = [one.day for one in result.growth.results[number].changes]
             assert change.day in days
 
 

@@ -104,8 +104,8 @@ def test_kinds_are_listed_in_80_columns_and_as_json(capsys: pytest.CaptureFixtur
     document = json.loads(out)
     keeps_schema(document, "kinds")
     by_key = {kind["key"]: kind for kind in document["kinds"]}
-    assert by_key["frost-hollow"]["clear_night_c"] == {"low": -6, "usual": -3, "high": -1}
-    assert by_key["room"]["clear_night_c"] is None
+    assert by_key["frost-hollow"]["spot"]["clear_night_c"] == {"low": -6, "usual": -3, "high": -1}
+    assert by_key["room"]["spot"]["clear_night_c"] is None
 
 
 def test_check_takes_place_record_and_spots_from_the_file(

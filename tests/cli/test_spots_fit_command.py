@@ -98,7 +98,7 @@ def test_a_known_spot_is_found_again_from_any_unit_and_zone(
         jsonschema.Draft202012Validator(schema, format_checker=checker).validate(document)
         check_recovered(document, 0.5)
         assert document["warnings"] == []
-        assert document["night_error_c"] < document["night_error_before_c"]
+        assert document["levels"]["night_error_c"] < document["levels"]["night_error_before_c"]
     assert found[0]["levels"]["day"]["usual"] == pytest.approx(
         found[1]["levels"]["day"]["usual"], abs=0.05
     )
@@ -144,7 +144,7 @@ def test_the_result_is_written_into_the_collection_and_used(
     spot = read_collection(file).find_spot("porch")
     assert spot.measured is not None
     assert spot.roofed
-    assert spot.clear_night_c.usual == pytest.approx(TRUE["clear_night"], abs=0.5)
+    assert spot.offsets_c[0].usual == pytest.approx(TRUE["clear_night"], abs=0.5)
     with pytest.raises(SystemExit):
         main(["check", "--demo", "--collection", str(file), "--group", "nobile"])
     shown = " ".join(capsys.readouterr().out.split())

@@ -24,11 +24,10 @@ from suitability.advice.result import (
 )
 from suitability.advice.terms import Flowers, MonthlyHours, Season, Verdict
 from suitability.places import Place
-from suitability.weather.record import FlagCount, Origin, Station
+from suitability.weather.record import FlagCount, OriginHours, Station
 
 WHOLE_YEAR = Season(out="01-01", inn="01-01", days=365)
 HOURS = (400.04, 350.0, 300.0, 150.0, 40.0, 0.2, 0.0, 0.0, 5.0, 60.0, 200.0, None)
-HOURS_OF = {Origin.OBSERVED: 104_706, Origin.MISSING: 486}
 HOSTILE = (
     "<script>alert(1)</script>",
     "\"><img src=x onerror='alert(1)'>",
@@ -89,7 +88,7 @@ def record(**changes: object) -> RecordSummary:
         hours_valid=104_706,
         coverage=0.99538,
         step_hours=1,
-        origin={one.name.lower(): HOURS_OF.get(one, 0) for one in Origin},
+        origin=OriginHours(observed=104_706, missing=486),
         source="A made-up file",
         licence="CC0",
         attribution="Nobody",

@@ -107,7 +107,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
         ),
         growth=replace(
             result.growth,
-            years=tuple(
+            results=tuple(
                 replace(
                     year,
                     spot=text(number),
@@ -117,17 +117,14 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                     runs=tuple(
                         replace(
                             run,
-                            care=replace(
-                                run.care,
-                                water=text(number),
-                                feed=text(number),
-                                look_for=text(number),
-                            ),
+                            water=text(number),
+                            feed=text(number),
+                            look_for=text(number),
                         )
                         for run in year.runs
                     ),
                 )
-                for number, year in enumerate(result.growth.years)
+                for number, year in enumerate(result.growth.results)
             ),
         ),
         cards=replace(

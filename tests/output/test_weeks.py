@@ -14,13 +14,12 @@ import jsonschema
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.growth_year import Basis, Doing, Note, Standing
+from suitability.advice.growth_year import GrowthYearResult, Note, Phase, SetBy, Where
 from suitability.output import weeks_words
 from suitability.output.document import check_document, render_json
 from suitability.output.look import PHASES
 from suitability.output.weeks_chart import STANDINGS, draw_course, draw_weeks
 from suitability.output.weeks_csv import render_weeks_csv
-from suitability.output.weeks_document import year_document
 from suitability.output.weeks_page import render_weeks_page
 from suitability.output.weeks_tables import render_weeks
 from suitability.units import TemperatureUnit
@@ -42,6 +41,12 @@ def objects_in(value: object) -> list[dict[str, Any]]:
     return []
 
 
+def document_of(result: GrowthYearResult) -> dict[str, Any]:
+    """What its JSON document says."""
+    found: dict[str, Any] = json.loads(render_json(result))
+    return found
+
+
 def shown(*years: Any, week: int = 47, units: TemperatureUnit = C, width: int = 80) -> str:
     """The tables without colour."""
     result = weeks_examples.result(*years)
@@ -59,13 +64,13 @@ def test_every_kind_of_calendar_follows_the_schema() -> None:
         {"room_c": None},
         {"record": examples.record(station=examples.station())},
     ):
-        jsonschema.validate(year_document(weeks_examples.result(**changes)), SCHEMA)
+        jsonschema.validate(document_of(weeks_examples.result(**changes)), SCHEMA)
 
 
 def test_the_schema_refuses_missing_and_unknown_keys_everywhere() -> None:
     """Whatever object loses or gains a key, the schema sees it."""
     record = examples.record(station=examples.station())
-    whole = year_document(weeks_examples.result(record=record))
+    whole = document_of(weeks_examples.result(record=record))
     kinds = {tuple(one): number for number, one in enumerate(objects_in(whole))}
     assert len(kinds) >= 14
     for keys, number in kinds.items():
@@ -84,26 +89,26 @@ def test_the_schema_refuses_missing_and_unknown_keys_everywhere() -> None:
 
 def test_the_schema_lists_every_word_that_may_stand_there() -> None:
     """Phases, places, what sets a change, notes."""
-    kinds = {"phase": Doing, "where": Standing, "set_by": Basis, "note": Note}
+    kinds = {"Phase": Phase, "Where": Where, "SetBy": SetBy, "Note": Note}
     for name, words in kinds.items():
-        assert SCHEMA["$defs"][name]["enum"] == [word.value for word in words]
+        assert SCHEMA["$defs"][name]["enum"] == sorted(word.value for word in words)
 
 
 def test_what_is_not_known_is_null() -> None:
     """A group without a calendar has every key; a place's week without a value too."""
-    document = year_document(weeks_examples.result())
+    document = document_of(weeks_examples.result())
     unjudged = document["results"][2]
     assert {key for key, value in unjudged.items() if value is None} == {"season", "rest_weeks"}
     assert unjudged["runs"] == unjudged["weeks"] == unjudged["changes"] == []
     assert document["courses"][0]["weeks"][0]["night_c"] is None
     nan = weeks_examples.resting(floor_c=float("nan"))
-    rendered = render_json(year_document(weeks_examples.result(nan)))
+    rendered = render_json(weeks_examples.result(nan))
     assert json.loads(rendered)["results"][0]["floor_c"] is None
 
 
 def test_place_record_and_settings_are_those_of_check() -> None:
     """One description of them, whichever command is asked."""
-    year, check = year_document(weeks_examples.result()), check_document(examples.result())
+    year, check = document_of(weeks_examples.result()), check_document(examples.result())
     for key in ("place", "record", "settings"):
         assert year[key] == check[key]
 
@@ -112,7 +117,7 @@ def test_place_record_and_settings_are_those_of_check() -> None:
 def test_hostile_names_stay_text(text: str) -> None:
     """In the document as they were read; in tables without escape codes; in the page escaped."""
     result = weeks_examples.hostile_result(text)
-    rendered = render_json(year_document(result))
+    rendered = render_json(result)
     assert "\n" not in rendered
     assert rendered.isascii()
     assert json.loads(rendered)["results"][0]["runs"][0]["water"] == text
@@ -205,7 +210,7 @@ def test_fahrenheit_for_people() -> None:
 
 def test_a_year_without_a_change_says_so() -> None:
     """Growing in all 52 weeks."""
-    whole = weeks_examples.run(Doing.GROWING, 1, 52)
+    whole = weeks_examples.run(Phase.GROWING, 1, 52)
     year = weeks_examples.resting(runs=(whole,), changes=())
     text = shown(year)
     assert re.search(r"^nobile +no change +- +- +- +none$", text, re.MULTILINE)
@@ -216,14 +221,14 @@ def test_a_year_without_a_change_says_so() -> None:
 def test_a_run_is_found_across_new_year() -> None:
     """Week 2 belongs to the rest that began in week 44, week 44 too, and 43 not."""
     year = weeks_examples.resting()
-    doing = {week: weeks_words.run_of_week(year, week) for week in (2, 5, 6, 43, 44, 52)}
-    assert {week: run.doing for week, run in doing.items() if run is not None} == {
-        2: Doing.RESTING, 5: Doing.RESTING, 6: Doing.WAKING, 43: Doing.SLOWING,
-        44: Doing.RESTING, 52: Doing.RESTING,
+    phase = {week: weeks_words.run_of_week(year, week) for week in (2, 5, 6, 43, 44, 52)}
+    assert {week: run.phase for week, run in phase.items() if run is not None} == {
+        2: Phase.RESTING, 5: Phase.RESTING, 6: Phase.WAKING, 43: Phase.SLOWING,
+        44: Phase.RESTING, 52: Phase.RESTING,
     }  # fmt: skip
     following = weeks_words.next_run(year, 43)
     assert following is not None
-    assert following.doing is Doing.RESTING
+    assert following.phase is Phase.RESTING
     assert weeks_words.run_of_week(weeks_examples.unjudged(), 3) is None
 
 
@@ -275,8 +280,8 @@ def test_phases_differ_in_hatch_or_lightness_and_are_named() -> None:
     """Meaning never hangs on colour."""
     assert len({look.hatch for look in PHASES.values()}) == len(PHASES)
     assert len({look.fill for look in PHASES.values()}) == len(PHASES)
-    assert set(PHASES) == {doing.value for doing in Doing}
-    assert set(STANDINGS) == set(Standing)
+    assert set(PHASES) == {phase.value for phase in Phase}
+    assert set(STANDINGS) == set(Where)
 
 
 def test_the_course_is_drawn_in_the_reader_s_unit() -> None:
@@ -298,7 +303,7 @@ def test_the_page_holds_the_numbers_in_tables_and_needs_no_network() -> None:
     head = page.split('<script type="application/json"')[0]
     assert not re.search(r'(?:src|href)="(?!#)', head)
     assert "default-src 'none'" in page
-    for year in result.years:
+    for year in result.results:
         for run in year.runs:
             assert html.escape(weeks_words.run_dates(run)) in head
     for part in ("20 February", "Only 1 usable plant year", "10 of 11", "12.0 h", "daily in heat"):

@@ -6,20 +6,19 @@ from msgspec.structs import replace
 
 from suitability.advice.growth_year import (
     AirWord,
-    Basis,
-    Care,
     Change,
     CourseWeek,
-    Doing,
     GrowthWeek,
     GrowthYear,
     GrowthYearResult,
     Note,
+    Phase,
     PhaseRun,
     RestKind,
+    SetBy,
     SpotCourse,
-    Standing,
     Stay,
+    Where,
 )
 from suitability.advice.result import Reason, RestFinding
 from suitability.advice.terms import RestRoom, Season, Verdict
@@ -27,9 +26,11 @@ from suitability.climate.days import month_day
 
 from . import examples
 
-CARE = Care(
-    water="daily in heat", feed="weak feed at each watering", look_for="roots with green tips"
-)
+CARE = {
+    "water": "daily in heat",
+    "feed": "weak feed at each watering",
+    "look_for": "roots with green tips",
+}
 
 
 def days_of(first_week: int, weeks: int) -> tuple[str, str]:
@@ -38,25 +39,25 @@ def days_of(first_week: int, weeks: int) -> tuple[str, str]:
     return month_day(7 * (first_week - 1)), month_day(364 if last == 51 else 7 * last + 6)
 
 
-def run(doing: Doing, first_week: int, weeks: int, care: Care = CARE) -> PhaseRun:
+def run(phase: Phase, first_week: int, weeks: int, care: dict[str, str] = CARE) -> PhaseRun:
     """Weeks of one phase."""
     first, last = days_of(first_week, weeks)
     return PhaseRun(
-        doing=doing,
+        phase=phase,
         first_week=first_week,
         last_week=(first_week + weeks - 2) % 52 + 1,
         weeks=weeks,
         first_day=first,
         last_day=last,
-        care=care,
+        **care,
     )
 
 
-def stay(standing: Standing, first_week: int, weeks: int) -> Stay:
+def stay(where: Where, first_week: int, weeks: int) -> Stay:
     """Weeks in one place."""
     first, last = days_of(first_week, weeks)
     return Stay(
-        standing=standing,
+        where=where,
         first_week=first_week,
         last_week=(first_week + weeks - 2) % 52 + 1,
         weeks=weeks,
@@ -65,12 +66,12 @@ def stay(standing: Standing, first_week: int, weeks: int) -> Stay:
     )
 
 
-def change(doing: Doing, week: int, **changes: object) -> Change:
+def change(phase: Phase, week: int, **changes: object) -> Change:
     """A change by the nights of ten of eleven years, two weeks either way."""
     day = 7 * (week - 1) + 1
     made = Change(
-        doing=doing,
-        basis=Basis.NIGHTS,
+        phase=phase,
+        set_by=SetBy.NIGHTS,
         day=month_day(day),
         week=week,
         run_week=week,
@@ -85,20 +86,20 @@ def change(doing: Doing, week: int, **changes: object) -> Change:
 
 
 def weeks_from(
-    runs: tuple[PhaseRun, ...], stays: tuple[Stay, ...], indoors: Basis = Basis.DAY_LENGTH
+    runs: tuple[PhaseRun, ...], stays: tuple[Stay, ...], indoors: SetBy = SetBy.DAY_LENGTH
 ) -> tuple[GrowthWeek, ...]:
     """The weeks that runs and stays tell."""
     made = []
     for week in range(1, 53):
-        (doing,) = [one.doing for one in runs if (week - one.first_week) % 52 < one.weeks]
-        (standing,) = [one.standing for one in stays if (week - one.first_week) % 52 < one.weeks]
-        out = standing is not Standing.INDOORS
+        (phase,) = [one.phase for one in runs if (week - one.first_week) % 52 < one.weeks]
+        (where,) = [one.where for one in stays if (week - one.first_week) % 52 < one.weeks]
+        out = where is not Where.INDOORS
         made.append(
             GrowthWeek(
                 week=week,
-                doing=doing,
-                standing=standing,
-                basis=Basis.NIGHTS if out else indoors,
+                phase=phase,
+                where=where,
+                set_by=SetBy.NIGHTS if out else indoors,
                 night=AirWord.FITTING if out else None,
                 day=AirWord.COOLER if out else None,
             )
@@ -109,12 +110,12 @@ def weeks_from(
 def resting(**changes: object) -> GrowthYear:
     """A group that stays out all year and rests in its winter."""
     runs = (
-        run(Doing.RESTING, 44, 14),
-        run(Doing.WAKING, 6, 8),
-        run(Doing.GROWING, 14, 25),
-        run(Doing.SLOWING, 39, 5),
+        run(Phase.RESTING, 44, 14),
+        run(Phase.WAKING, 6, 8),
+        run(Phase.GROWING, 14, 25),
+        run(Phase.SLOWING, 39, 5),
     )
-    stays = (stay(Standing.OUTDOORS, 1, 52),)
+    stays = (stay(Where.OUTDOORS, 1, 52),)
     made = GrowthYear(
         spot="open-air",
         group="nobile",
@@ -142,7 +143,7 @@ def resting(**changes: object) -> GrowthYear:
         runs=runs,
         stays=stays,
         changes=tuple(
-            change(one.doing, one.first_week)
+            change(one.phase, one.first_week)
             for one in sorted(runs, key=lambda run: run.first_week)
         ),
         notes=(),
@@ -155,12 +156,12 @@ def resting(**changes: object) -> GrowthYear:
 
 def moving(**changes: object) -> GrowthYear:
     """A group that goes out for a season, from few years, in a room too warm for its rest."""
-    runs = (run(Doing.SLOWING, 44, 16), run(Doing.GROWING, 8, 36))
+    runs = (run(Phase.SLOWING, 44, 16), run(Phase.GROWING, 8, 36))
     stays = (
-        stay(Standing.INDOORS, 41, 34),
-        stay(Standing.MOVING_OUT, 23, 2),
-        stay(Standing.OUTDOORS, 25, 15),
-        stay(Standing.MOVING_IN, 40, 1),
+        stay(Where.INDOORS, 41, 34),
+        stay(Where.MOVING_OUT, 23, 2),
+        stay(Where.OUTDOORS, 25, 15),
+        stay(Where.MOVING_IN, 40, 1),
     )
     made = resting(
         group="phalaenanthe",
@@ -174,15 +175,15 @@ def moving(**changes: object) -> GrowthYear:
         rest_words="short cool and dry pause",
         rest_weeks=None,
         rest=RestFinding(needed=False),
-        weeks=weeks_from(runs, stays, Basis.ROOM),
+        weeks=weeks_from(runs, stays, SetBy.ROOM),
         runs=runs,
         stays=stays,
         changes=(
-            change(Doing.GROWING, 8, basis=Basis.ROOM, years_with=0, of_years=0),
+            change(Phase.GROWING, 8, set_by=SetBy.ROOM, years_with=0, of_years=0),
             change(
-                Doing.SLOWING,
+                Phase.SLOWING,
                 44,
-                basis=Basis.MOVE,
+                set_by=SetBy.MOVE,
                 earliest_day=None,
                 latest_day=None,
                 earliest_week=None,
@@ -250,7 +251,7 @@ def result(*years: GrowthYear, **changes: object) -> GrowthYearResult:
         settings=examples.settings(),
         room_c=18.0,
         courses=(course(),),
-        years=years or (resting(), moving(), unjudged()),
+        results=years or (resting(), moving(), unjudged()),
         pets="Not known to be toxic.",
     )
     return replace(made, **changes)
@@ -259,12 +260,12 @@ def result(*years: GrowthYear, **changes: object) -> GrowthYearResult:
 def hostile_result(text: str) -> GrowthYearResult:
     """A result in which every text that comes from users and files is `text`."""
     named = examples.hostile_result(text)
-    told = Care(water=text, feed=text, look_for=text)
-    runs = (run(Doing.RESTING, 44, 14, told), run(Doing.GROWING, 6, 38, told))
+    told = {"water": text, "feed": text, "look_for": text}
+    runs = (run(Phase.RESTING, 44, 14, told), run(Phase.GROWING, 6, 38, told))
     names = {"spot": text, "group": text, "group_name": text, "first_signs": text, "about": text}
     names |= {"rest_words": text, "mark": text}
     reason = Reason(code="x", text=text, numbers={"x": 1.0})
-    stays = (stay(Standing.OUTDOORS, 1, 52),)
+    stays = (stay(Where.OUTDOORS, 1, 52),)
     return result(
         resting(**names, runs=runs, weeks=weeks_from(runs, stays)),
         unjudged(**names, reason=reason),

@@ -39,14 +39,14 @@ def test_outdoor_kinds_have_the_numbers_typed_a_second_time(key: str) -> None:
     kind = read_kinds().by_key[key]
     spot = kind.spot
     found = (
-        parts(spot.clear_night_c),
-        spot.other_night_c.usual,
-        parts(spot.day_c),
+        parts(spot.offsets_c[0]),
+        spot.offsets_c[1].usual,
+        parts(spot.offsets_c[2]),
         spot.roofed,
         kind.confidence,
     )
     assert found == TYPED_TWICE[key]
-    assert spot.other_night_c.is_sure
+    assert spot.offsets_c[1].is_sure
     assert spot.room is None
 
 
@@ -62,7 +62,7 @@ def test_a_spot_of_a_kind_is_named_by_its_key_and_knows_its_range() -> None:
     """Low is the colder end."""
     spot = read_kinds().find("Open Porch").spot
     assert (spot.name, spot.kind, spot.has_range) == ("open-porch", "open-porch", True)
-    assert [spot.clear_night_c.at(end) for end in End] == [0.5, 1.5, 2.5]
+    assert [spot.offsets_c[0].at(end) for end in End] == [0.5, 1.5, 2.5]
 
 
 def test_an_unknown_kind_is_met_with_near_ones() -> None:

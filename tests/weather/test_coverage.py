@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.weather.coverage import count_coverage, longest_run, months_complete
-from suitability.weather.listing import describe_coverage, render_coverage
+from suitability.weather.listing import render_coverage, tell_coverage
 from suitability.weather.record import Origin, Record, hour_of_datetime
 
 JANUARY = np.array([0, 31])
@@ -124,6 +124,6 @@ def test_the_calendar_of_coverage_reads_without_colour() -> None:
     assert lines[1].startswith("2021  #.          ")
     assert lines[1].endswith("1 of 12")
     assert "none" in lines[-1]
-    rows = describe_coverage(count_coverage(record))
-    assert rows[0]["hours_by_origin"]["observed"] == 744
-    assert rows[2]["hours_by_origin"]["missing"] == 744
+    rows = tell_coverage(count_coverage(record))
+    assert rows[0].hours_by_origin.observed == 744
+    assert rows[2].hours_by_origin.missing == 744

@@ -284,8 +284,8 @@ def test_fetch_brings_neighbours_and_tells_how_far_filling_is_off(
     done = CliRunner().invoke(weather_app, [*command, "--json"])
     assert done.exit_code == 0, done.output
     document = json.loads(done.stdout)
-    assert document["station"] == "10637"
-    assert [one["station"] for one in document["neighbours"]] == ["10635"]
+    assert document["station"]["identifier"] == "10637"
+    assert [one["identifier"] for one in document["neighbours"]] == ["10635"]
     assert [year["status"] for year in document["neighbours"][0]["years"]] == ["complete"] * 5
     assert "744 missing hours were blended from 10635" in done.stderr
     assert "night minima by 0.0 °C" in done.stderr
