@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.csvfile import rows_as_csv
 from suitability.output.document import place_values
 from suitability.output.plain import open_console, plain_table, printed_text

@@ -11,7 +11,7 @@ import csv
 import io
 from typing import TYPE_CHECKING
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.document import check_document
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.spot_words import signed_range, spot_values
 from suitability.output.values import NORMAL_DECIMALS, finite
 from suitability.units import TemperatureUnit, show_difference

@@ -6,7 +6,7 @@ import html
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.plain import year_hours
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.answers import Flowers, Grows, HeatWord, Rests, Survives
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.cautions import HEATING
+from suitability.answers import words
+from suitability.answers.head import HEATING
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:

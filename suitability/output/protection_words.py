@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.advice.cases import Rules
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.spot_words import spot_values
 from suitability.output.values import NORMAL_DECIMALS, finite
 from suitability.units import TemperatureUnit, show_difference, show_temperature

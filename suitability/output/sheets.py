@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.answers.head import head_rows
 from suitability.output.comparison_words import comparison_document, row_columns
 from suitability.output.csvfile import MONTHLY, check_row, record_columns
 from suitability.output.document import check_document
-from suitability.output.head import head_rows
 from suitability.output.moves_csv import move_row
 from suitability.output.moves_document import moves_document
 from suitability.output.weeks_csv import week_rows
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
     from suitability.advice.result import CheckResult
-    from suitability.output.head import Answer
+    from suitability.answers.head import Answer
 
 __all__ = ["check_sheets", "compare_sheets", "moves_sheets", "year_sheets"]
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.csvfile import FORMULA_STARTS, LONGEST_CELL, rows_as_csv
 
 if TYPE_CHECKING:

@@ -14,11 +14,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.output import moves_words, words
+from suitability.answers import words
+from suitability.output import moves_words
 from suitability.output.evidence import MARKS, column_of, draw_frame, evidence_data, pack_nights
 from suitability.output.moves_page import render_moves_page
 from suitability.output.moves_page_tables import dates_table
-from suitability.output.page import PLOTLY_FILE
+from suitability.output.embedding import PLOTLY_FILE
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples

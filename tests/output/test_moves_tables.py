@@ -11,7 +11,8 @@ from msgspec.structs import replace
 
 from suitability.advice.moves_result import Decades, ThresholdDates
 from suitability.advice.result import Reason
-from suitability.output import moves_words, words
+from suitability.answers import words
+from suitability.output import moves_words
 from suitability.output.moves_csv import render_moves_csv
 from suitability.output.moves_document import moves_document
 from suitability.output.moves_tables import render_moves

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.advice.answers import Flowers
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.tables import render_check, render_worst
 from suitability.units import TemperatureUnit
 
