@@ -21,7 +21,9 @@ HEAVY = {
     "dask",
     "icalendar",
     "ipykernel",
+    "jinja2",
     "kaleido",
+    "markupsafe",
     "meteostat",
     "netCDF4",
     "numpy",
@@ -97,7 +99,16 @@ def test_the_core_knows_no_group_spot_record_or_file() -> None:
 
 def test_no_module_but_the_core_and_advice_is_reached_by_a_chart_or_table() -> None:
     """`output/` shows what is decided: it takes nothing from the core, the catalogue or sources."""
-    rooms = {"advice", "output", "places", "units", "errors", "weather.record", "spots.spot"}
+    rooms = {
+        "advice",
+        "answers",
+        "output",
+        "places",
+        "units",
+        "errors",
+        "weather.record",
+        "spots.spot",
+    }
     for name in module_files():
         if name.startswith("suitability.output."):
             for other in ours(imported_by(parsed(name))):
