@@ -1,5 +1,6 @@
 """The command `moves`: when a plant goes out, when it comes in, and how sure that is."""
 
+from functools import cache
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -11,8 +12,9 @@ from suitability.cli.dated import plan_phases, read_first_day, stand_here, today
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.answers.sheet import Sheet
     from suitability.output.images import NamedFigure
-    from suitability.output.workbook import Sheet
+    from suitability.output.workbook import Sheet as WorkSheet
 
 __all__ = ["moves"]
 
@@ -102,10 +104,16 @@ def moves(
             moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).results
         result = replace(result, results=tuple(moves))
 
-    def page() -> str:
-        from suitability.output.moves_page import render_moves_page
+    @cache
+    def sheet() -> "Sheet":
+        from suitability.answers.moves import moves_sheet
 
-        return render_moves_page(result, asked.units)
+        return moves_sheet(result, asked.units)
+
+    def page() -> str:
+        from suitability.output.page import render_page
+
+        return render_page(sheet())
 
     def table() -> str:
         from suitability.output.moves_csv import render_moves_csv
@@ -118,9 +126,9 @@ def moves(
         return render_json(result)
 
     def text(width: int, colour: bool) -> str:
-        from suitability.output.moves_tables import render_moves
+        from suitability.output.terminal import render_terminal
 
-        return render_moves(result, units=asked.units, width=width, colour=colour)
+        return render_terminal(sheet(), width=width, colour=colour)
 
     def calendar() -> bytes:
         from suitability.advice.occasions import list_occasions, tonight_of
@@ -136,15 +144,15 @@ def moves(
         occasions = list_occasions(own, growth, day, nights)
         return render_calendar(occasions, own, growth, first_day=day, units=asked.units)
 
-    def sheets() -> "Sequence[Sheet]":
+    def sheets() -> "Sequence[WorkSheet]":
         from suitability.output.sheets import moves_sheets
 
         return moves_sheets(result)
 
     def figures() -> "Sequence[NamedFigure]":
-        from suitability.output.figures import moves_figures
+        from suitability.output.figures import sheet_figures
 
-        return moves_figures(result)
+        return sheet_figures(sheet())
 
     write_answer(
         wishes,

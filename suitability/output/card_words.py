@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import HeatWord, Rests, Verdict
-from suitability.output import words
-from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING
+from suitability.advice.terms import HeatWord, Rests
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.answers.head import ANIMALS, LIFTING, SPRAYING
 from suitability.units import TemperatureUnit, show_not_below, show_temperature, temperatures_in
 
 if TYPE_CHECKING:

@@ -6,11 +6,11 @@ import html
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.answers.head import head_rows
 from suitability.output.card_words import card_rows, card_title, cards_foot
 from suitability.output.document import SCHEMA_VERSION, place_values, record_values, settings_values
-from suitability.output.head import head_rows
-from suitability.output.page import render_credit, render_document, render_head
+from suitability.output.frame import render_credit, render_document, render_head
 from suitability.output.plain import open_console, printed_text
 from suitability.output.profile_document import year_values
 from suitability.output.tables import print_head

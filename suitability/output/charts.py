@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.output.frame import render_page
 from suitability.output.look import FONT, HOURS_SCALE, INK, LINE, STATES
-from suitability.output.page import render_page
 from suitability.output.titles import hours_title, year_title
 from suitability.output.year import DAYS, MONTH_STARTS, Piece, year_pieces
 from suitability.units import TemperatureUnit, show_temperature

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import to_builtins
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.csvfile import rows_as_csv
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.units import TemperatureUnit, show_difference

@@ -5,8 +5,8 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Verdict
-from suitability.output import words
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:

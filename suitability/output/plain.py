@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from suitability.output import words
+from suitability.answers import words
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives, Verdict
-from suitability.output import words
-from suitability.output.cautions import HEATING
+from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.answers.head import HEATING
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:

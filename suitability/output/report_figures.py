@@ -11,9 +11,9 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.terms import Verdict
-from suitability.output import moves_words, words
-from suitability.output.evidence import column_of
+from suitability.advice.verdicts import Verdict
+from suitability.answers import dates, words
+from suitability.answers.past_years import column_of
 from suitability.output.look import INK, LINE, NIGHTS, QUIET, STATES, Look
 from suitability.output.report_axes import (
     AXIS,
@@ -240,9 +240,9 @@ def _date_traces(date: MoveDate, side: str, row: int, move: Move) -> list[dict[s
     traces = [
         mark("what a past year allowed", [at for _, at in told], "line-ns-open", 26, color=QUIET)
     ]
-    traces[0]["customdata"] = [moves_words.year_label(year.year, first_day) for year, _ in told]
+    traces[0]["customdata"] = [dates.year_label(year.year, first_day) for year, _ in told]
     traces[0]["hovertemplate"] = f"%{{customdata}} by itself: {side} %{{text}}<extra></extra>"
-    unlimited = moves_words.typical_date(date, move) == moves_words.ANY_DAY
+    unlimited = dates.typical_date(date, move) == dates.ANY_DAY
     if date.watch_from is not None and date.watch_to is not None and not unlimited:
         traces.append(
             line("watch the forecast", date.watch_from, date.watch_to, 12, STATES["moving"].fill)

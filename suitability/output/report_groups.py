@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.advice.terms import Verdict
-from suitability.output import weeks_words, words
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.answers.past_years import years_table
+from suitability.output import weeks_words
 from suitability.output.card_words import card_rows
-from suitability.output.moves_page_tables import years_table
-from suitability.output.page import render_head
+from suitability.output.frame import render_head
+from suitability.output.page import render_table
 from suitability.output.profile_words import dry_air_sentence, heat_sentence
 from suitability.output.report_figures import draw_dates, draw_heat, draw_months, draw_weeks_of
 from suitability.output.report_nights import draw_nights
@@ -195,7 +197,7 @@ def _evidence(move: Move, chart: AddChart) -> str:
     return chart(
         "years",
         evidence_heading(move),
-        _folded("The years in numbers", years_table(move)),
+        _folded("The years in numbers", render_table(years_table(move, "years"))),
         season_years=move,
     )
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from suitability.output.evidence import BAND, column_of
+from suitability.answers.past_years import column_of
+from suitability.output.chart_past_years import BAND
 from suitability.output.look import LINE, NIGHTS
 from suitability.output.report_axes import (
     AXIS,

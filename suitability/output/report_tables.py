@@ -6,8 +6,9 @@ import html
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.report import Direction
-from suitability.advice.terms import Verdict
-from suitability.output import moves_words, weeks_words, words
+from suitability.advice.verdicts import Verdict
+from suitability.answers import dates, words
+from suitability.output import weeks_words
 from suitability.output.page_tables import html_table
 from suitability.output.year import DAYS
 from suitability.units import TemperatureUnit, show_difference, show_temperature
@@ -68,7 +69,7 @@ def moves_table(result: ReportResult) -> str:
         date = move.out if out else move.inn
         if date is None:
             continue
-        watch = moves_words.watch(date, move)
+        watch = dates.watch(date, move)
         rows.append(
             [
                 names[one.number],
@@ -158,10 +159,10 @@ def dates_table(move: Move) -> str:
         [
             side,
             words.day_month(date.promised, short=True),
-            moves_words.interval(date),
-            moves_words.typical_date(date, move),
-            moves_words.watch(date, move),
-            moves_words.percent(date.holds_alone),
+            dates.interval(date),
+            dates.typical_date(date, move),
+            dates.watch(date, move),
+            dates.percent(date.holds_alone),
         ]
         for side, date in (("out", move.out), ("in", move.inn))
         if date is not None

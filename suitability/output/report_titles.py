@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Phase
-from suitability.advice.terms import Verdict
-from suitability.output import moves_words, weeks_words, words
+from suitability.advice.verdicts import Verdict
+from suitability.answers import dates, words
+from suitability.output import weeks_words
 from suitability.output.year import DAYS
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
@@ -97,8 +97,8 @@ def evidence_heading(move: Move) -> str:
         return "Past years night by night: too few of them tell for a verdict."
     if move.season is None or move.verdict is Verdict.INDOOR:
         return "Past years night by night: no stretch of 70 days keeps the promise."
-    kept = moves_words.kept(move)
-    expected = moves_words.percent(move.chance)
+    kept = dates.kept(move)
+    expected = dates.percent(move.chance)
     return f"{kept} past years kept the season; {expected} of new years are expected to."
 
 
@@ -107,7 +107,7 @@ def dates_title(move: Move) -> str:
     out, inn = move.out, move.inn
     if out is None or inn is None:
         return "No dates of moving."
-    typical = [moves_words.typical_date(date, move, short=False) for date in (out, inn)]
+    typical = [dates.typical_date(date, move, short=False) for date in (out, inn)]
     return (
         f"Out from {words.day_month(out.promised)}, in by {words.day_month(inn.promised)}; half of "
         f"the years allow {typical[0]} and {typical[1]}."

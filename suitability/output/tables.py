@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Flowers, Verdict
-from suitability.output import words
+from suitability.advice.terms import Flowers
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.answers.head import head_rows
 from suitability.output.details import add_details
-from suitability.output.head import head_rows
 from suitability.output.plain import (
     month_table,
     open_console,
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from suitability.advice.result import CheckResult, Finding
-    from suitability.output.head import Answer
+    from suitability.answers.head import Answer
 
 __all__ = ["print_closing", "print_head", "render_check", "render_worst"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Verdict
-from suitability.output import words
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
 
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult

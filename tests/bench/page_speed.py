@@ -29,8 +29,8 @@ from plotly.graph_objects import Figure
 from plotly.io import to_html
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
-
 from suitability.output.evidence_figure import draw_evidence
+
 from suitability.output.report_page import render_report_page
 from suitability.units import TemperatureUnit
 from tests.output.report_examples import reported

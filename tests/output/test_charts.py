@@ -15,11 +15,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from suitability.advice.terms import Season, Verdict
-from suitability.output import words
+from suitability.advice.result import 
+from suitability.advice.terms import Season
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
 from suitability.output.charts import draw_hours, draw_year, render_chart_page
+from suitability.output.embedding import ASSETS, PLOTLY_FILE
 from suitability.output.look import HOURS_SCALE, INK, STATES
-from suitability.output.page import ASSETS, PLOTLY_FILE
 from suitability.output.titles import hours_title, year_title
 from suitability.output.year import DAYS, MONTH_STARTS, year_pieces
 from suitability.units import TemperatureUnit

@@ -15,13 +15,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plotly.graph_objects import Figure
+from suitability.output.evidence import frame_traces
 from suitability.output.moves_document import moves_document
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.document import check_document
-from suitability.output.evidence import frame_traces
+from suitability.output.embedding import PLOTLY_FILE
 from suitability.output.look import DARK, GROUND, INK, NIGHTS, PHASES, QUIET, STATES
-from suitability.output.page import PLOTLY_FILE
 from suitability.output.repeats import share_repeats
 from suitability.output.report_page import render_report_page
 from suitability.output.report_titles import months_title, nights_title

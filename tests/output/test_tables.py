@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.advice.terms import Flowers
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.tables import render_check, render_worst
 from suitability.units import TemperatureUnit
 
