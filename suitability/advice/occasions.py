@@ -8,22 +8,17 @@ Nothing is decided here; dates and odds are those of the moves and of the weeks.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice.carding import TONIGHT_ABOVE_WET_C
-from suitability.advice.growth_year import Doing
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, PhaseRun
-    from suitability.advice.moves_result import Move, MoveDate, MovesResult
-    from suitability.groups.group import Needs
+from suitability.advice.growth_year import Change, Doing, GrowthYear, GrowthYearResult, PhaseRun
+from suitability.advice.moves_result import Move, MoveDate, MovesResult
+from suitability.groups.group import Needs
 
 __all__ = [
     "HARDENING_DAYS",

@@ -8,7 +8,7 @@ that a heater would have to hold.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
 import numpy as np
 from msgspec import Struct
@@ -17,26 +17,22 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
-from suitability.advice.cases import all_year_chance
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.cases import Case, all_year_chance
+from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.result import Credit, Reason
 from suitability.advice.verdicts import FARTHEST_C, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
+from suitability.errors import OptionError
+from suitability.groups.group import Needs
+from suitability.places import Place
 from suitability.spots.heating import heat_demand_w, held_after_outage, kwh_by_year
 from suitability.spots.spot import End, Offset, Spot
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.advice.cases import Case
-    from suitability.advice.preparing import CheckOptions
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.weather.record import Record
-
-__all__ = ["Heating", "Lift", "Measure", "Outage", "Protection", "plan_protection"]
+__all__ = ["Heating", "Lift", "Measure", "Outage", "Protection", "plan_protection", "protect"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -133,6 +129,50 @@ class Protection(Struct, frozen=True, kw_only=True):
     limit_c: float
     credit: Credit
     understood: tuple[str, ...] = ()
+
+
+def protect(
+    question: Question,
+    *,
+    loss_w_per_k: float | None = None,
+    price: float | None = None,
+    outage_hours: int = 6,
+) -> Protection:
+    """
+    What would let a group stay out all year at a spot, and what heating takes.
+
+    Parameters
+    ----------
+    question
+        From `ask`, of one group and one spot outdoors.
+    loss_w_per_k : W/K
+        What the enclosure loses; None: the spot's own, if its heater says it.
+    price
+        Of a kilowatt-hour, in any currency; None: no cost is told.
+    outage_hours : h
+        Length of a power cut.
+
+    Raises
+    ------
+    OptionError
+        The question is not of one group and one spot, or the spot is a room.
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    if len(question.spots) != 1 or len(question.groups) != 1:
+        raise OptionError("protection is for one group at one spot: ask once for each.")
+    if question.spots[0].room is not None:
+        raise OptionError("--spot: a room needs no protection from the weather; name one outdoors.")
+    return plan_protection(
+        question.record,
+        question.place,
+        question.spots[0],
+        question.needs[0],
+        question.options,
+        loss_w_per_k=loss_w_per_k,
+        price=price,
+        outage_hours=outage_hours,
+    )
 
 
 def plan_protection(

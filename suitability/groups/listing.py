@@ -9,20 +9,15 @@ from __future__ import annotations
 import csv
 import io
 import textwrap
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
 
 from msgspec import to_builtins
 
-from suitability.groups.group import Caution, Confidence, Needs, RestNeed, Value
+from suitability.groups.group import Caution, Confidence, Group, Needs, RestNeed, Value
+from suitability.groups.reading import Catalogue
 from suitability.groups.validation import REST_VALUES, VALUES
+from suitability.groups.words import Words
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius, temperatures_in
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from suitability.groups.group import Group
-    from suitability.groups.reading import Catalogue
-    from suitability.groups.words import Words
 
 __all__ = ["CSV_HEADER", "describe_groups", "render_csv", "render_group", "render_list"]
 

@@ -7,8 +7,10 @@ Kept in a file of their own, because a verdict needs none of it.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -25,14 +27,8 @@ from suitability.fields import (
     shown,
 )
 from suitability.groups.group import Mark
-from suitability.groups.reading import OUR_FOLDER
+from suitability.groups.reading import OUR_FOLDER, Catalogue
 from suitability.groups.validation import MARKS, OWN_SOURCE, WORD_TEXTS
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from pathlib import Path
-
-    from suitability.groups.reading import Catalogue
 
 __all__ = ["Disagreement", "GeneralWords", "Words", "read_general_words", "read_words", "words_at"]
 

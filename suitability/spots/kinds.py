@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -22,9 +22,6 @@ from suitability.fields import (
 )
 from suitability.spots.entries import POSITION_FIELDS, parse_position
 from suitability.spots.spot import Spot
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 __all__ = ["OUR_FOLDER", "Kind", "Kinds", "read_kinds"]
 

@@ -8,7 +8,8 @@ room knows no catalogue.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import Any
 
 from msgspec import Struct
 
@@ -23,9 +24,6 @@ from suitability.fields import (
     shown,
 )
 from suitability.spots.entries import parse_day
-
-if TYPE_CHECKING:
-    from datetime import date
 
 __all__ = ["LARGEST_SHIFT_C", "Damage", "GroupFinder", "Plant", "parse_plant"]
 

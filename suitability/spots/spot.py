@@ -8,13 +8,10 @@ worth little in wind. Each has a range, and the range is carried into the verdic
 
 from __future__ import annotations
 
+from datetime import date
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
-
-if TYPE_CHECKING:
-    from datetime import date
 
 __all__ = [
     "ASPECTS",

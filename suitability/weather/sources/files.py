@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from importlib import import_module
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from suitability.errors import RecordError, StoreError
 from suitability.weather.quality import check_solar_time_of
+from suitability.weather.record import Record
 from suitability.weather.sources.axis import FileRecord, understood_as
 from suitability.weather.sources.textfile import read_bytes
 from suitability.weather.stored import decode_record
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from suitability.weather.record import Record
 
 __all__ = ["READERS", "read_file", "read_file_record", "read_stored"]
 
