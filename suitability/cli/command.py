@@ -126,6 +126,13 @@ class Command(TyperCommand):
 
     def __init__(self, *args: Any, params: Sequence[Any] | None = None, **settings: Any) -> None:
         super().__init__(*args, params=[_plain(one) for one in params or ()], **settings)
+        self.own_help: Any = None
+
+    def get_help_option(self, ctx: Any) -> Any:
+        """The option --help, one of ours too."""
+        if self.own_help is None:
+            self.own_help = _plain(super().get_help_option(ctx))
+        return self.own_help
 
     def format_options(self, ctx: Any, formatter: Any) -> None:
         """Write the options under their headings."""
@@ -137,6 +144,13 @@ class Group(TyperGroup):
 
     def __init__(self, *args: Any, params: Sequence[Any] | None = None, **settings: Any) -> None:
         super().__init__(*args, params=[_plain(one) for one in params or ()], **settings)
+        self.own_help: Any = None
+
+    def get_help_option(self, ctx: Any) -> Any:
+        """The option --help, one of ours too."""
+        if self.own_help is None:
+            self.own_help = _plain(super().get_help_option(ctx))
+        return self.own_help
 
     def format_options(self, ctx: Any, formatter: Any) -> None:
         """Write the options under their headings, and the commands."""

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from copy import copy
 from dataclasses import fields, is_dataclass
 from functools import wraps
-from typing import Annotated, Any, get_args, get_origin
+from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
 import typer
 
@@ -54,7 +54,7 @@ def lay_out(function: Callable[..., None]) -> Callable[..., None]:
     """The function as typer reads it: one parameter an option."""
     classes: dict[str, tuple[type[Any], list[str]]] = {}
     parameters: list[inspect.Parameter] = []
-    for name, parameter in inspect.signature(function).parameters.items():
+    for name, parameter in inspect.signature(function, eval_str=True).parameters.items():
         kind, marks = _class_and_marks(parameter.annotation)
         if kind is None:
             parameters.append(parameter)
@@ -83,11 +83,12 @@ def _class_and_marks(annotation: Any) -> tuple[type[Any] | None, tuple[Any, ...]
 
 def _fields_of(kind: type[Any], marks: tuple[Any, ...]) -> list[inspect.Parameter]:
     """The fields offered, as keyword parameters."""
-    names = {field.name for field in fields(kind)}
+    declared = get_type_hints(kind, include_extras=True)
+    names = set(declared)
     words: dict[str, str] = {}
     for mark in marks:
         asked = frozenset(mark.words) if isinstance(mark, Told) else mark.names
-        assert asked <= {field.name for field in fields(kind)}, asked
+        assert asked <= set(declared), asked  # a slip of ours
         if isinstance(mark, Only):
             names &= mark.names
         elif isinstance(mark, Without):
@@ -99,7 +100,7 @@ def _fields_of(kind: type[Any], marks: tuple[Any, ...]) -> list[inspect.Paramete
             field.name,
             inspect.Parameter.KEYWORD_ONLY,
             default=field.default,
-            annotation=_told(field.type, words.get(field.name)),
+            annotation=_told(declared[field.name], words.get(field.name)),
         )
         for field in fields(kind)
         if field.name in names

@@ -229,11 +229,11 @@ def prune(
     *,
     station: Annotated[
         list[str] | None,
-        typer.Option("--station", metavar="ID", help="Also all years of this station."),
+        options.weather_option("--station", metavar="ID", help="Also all years of this station."),
     ] = None,
     imported: Annotated[
         list[str] | None,
-        typer.Option("--import", metavar="NAME", help="Also this imported record."),
+        options.weather_option("--import", metavar="NAME", help="Also this imported record."),
     ] = None,
 ) -> None:
     """Delete leftovers of stopped programs and damaged files, and what is named."""

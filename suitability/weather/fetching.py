@@ -83,7 +83,7 @@ def record_for_place(
     radius_km: float = RADIUS_KM,
     neighbours: int = 0,
     lapse_k_per_km: float | None = None,
-    quality: bool = False,
+    quality: bool = True,
     progress: Callable[[int, int, str], None] | None = None,
     transport: Transport | None = None,
     addresses: Addresses | None = None,

@@ -81,13 +81,20 @@ def read_file(path: Path, *, longitude: float | None) -> FileRecord:
     )
 
 
-def read_file_record(path: Path, *, longitude: float | None) -> Record:
+def read_file_record(path: Path | str, *, longitude: float | None) -> Record:
     """
-    The record alone of `read_file`.
+    The hourly record in a file, of any form that `docs/files.md` lists.
+
+    Parameters
+    ----------
+    path
+        Of the file.
+    longitude : degrees east, or None
+        Of the place, by which the sun tells whether its times are UTC; None: they are not tried.
 
     Raises
     ------
     RecordError
-        As for `read_file`.
+        The file cannot be used; the sentence says where and why.
     """
-    return read_file(path, longitude=longitude).record
+    return read_file(Path(path), longitude=longitude).record
