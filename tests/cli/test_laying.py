@@ -45,7 +45,7 @@ class Pair:
 
 def command_of(function: Callable[..., None]) -> Any:
     """The command that typer makes of a function."""
-    app = typer.Typer()
+    app = typer.Typer(add_completion=False)
     app.command(cls=Command)(lay_out(function))
     return typer.main.get_command(app)
 
