@@ -9,10 +9,11 @@ one of autumn. The weeks between are for watching: the plant may go or stay, by 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chance
@@ -30,7 +31,9 @@ from suitability.advice.preparing import (
     settings_of,
     summarise_record,
 )
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain
+from suitability.advice.result import CarriedNights
 from suitability.advice.season_years import (
     HALF_YEAR,
     SeasonYears,
@@ -38,6 +41,7 @@ from suitability.advice.season_years import (
     season_between,
     season_years,
 )
+from suitability.advice.terms import Season
 from suitability.advice.threshold_dates import find_threshold_dates
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import chance
@@ -49,20 +53,12 @@ from suitability.climate.days import (
     turn,
 )
 from suitability.climate.past_years import Stretch, share_and_error
-from suitability.spots.spot import OPEN_AIR
-from suitability.weather.record import fill_short_gaps
+from suitability.groups.group import Needs
+from suitability.places import Place
+from suitability.spots.spot import OPEN_AIR, Spot
+from suitability.weather.record import Record, fill_short_gaps
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.advice.result import CarriedNights
-    from suitability.advice.terms import Season
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-__all__ = ["plan_moves"]
+__all__ = ["moves", "plan_moves"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -70,6 +66,34 @@ BoolArray = NDArray[np.bool_]
 Z_90 = 1.645  # standard errors on either side of a 90 % interval
 SURE = 0.995  # probability beyond which an end of a season needs no more caution
 FARTHEST_DAYS = 64  # by which an end is moved when its interval is looked for
+
+
+def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesResult:
+    """
+    When each group goes out and comes in at each spot, and how sure that is.
+
+    Plants of the collection in a state of their own follow the groups.
+
+    Parameters
+    ----------
+    question
+        From `ask`.
+    thresholds_c : °C
+        Temperatures whose last dates of spring and first of autumn are told too.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    record, place, options = question.record, question.place, question.options
+    result = plan_moves(
+        record, place, question.spots, question.needs, options, thresholds_c=thresholds_c
+    )
+    found = list(result.results)
+    for _, spot, needs in question.plants_needs():
+        found += plan_moves(record, place, (spot,), [needs], options).results
+    return replace(result, results=tuple(found))
 
 
 def plan_moves(

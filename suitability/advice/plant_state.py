@@ -5,15 +5,16 @@ Every change is told beside the verdict that it moves. The rules are reasoned: g
 in a first winter and harm to soft growth, without numbers.
 """
 
+from datetime import date
 from typing import Annotated
 
-from msgspec import Meta
+from msgspec import Meta, Struct, field
 from msgspec.structs import replace
 
-from suitability.groups.group import Needs
+from suitability.groups.group import Caution, Group, Needs
 from suitability.quantities import Celsius, GivenDifference, Result
 
-__all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "apply_state"]
+__all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "Subject", "apply_state"]
 
 LARGEST_SHIFT_C = 3.0  # K; a plant that differs more belongs to another group
 FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
@@ -34,6 +35,33 @@ class PlantState(Result, frozen=True, kw_only=True):
     def total_shift_c(self) -> float:
         """Shift and damage together, never beyond 3 K."""
         return max(-LARGEST_SHIFT_C, min(LARGEST_SHIFT_C, self.shift_c + self.damage_c))
+
+
+class Subject(Struct, frozen=True, kw_only=True):
+    """
+    Who is judged: a group, or a plant of it.
+
+    Attributes
+    ----------
+    group
+    caution
+        Which end of the group's ranges the verdict takes.
+    state
+        Of the plant; the usual one for a group.
+    damage
+        Days on which harm was noted, with the grower's words.
+    evergreen
+        An evergreen plant recovers from chill once, and weakens with each repeat.
+    name
+        Of the plant; empty for a group.
+    """
+
+    group: Group
+    caution: Caution = Caution.USUAL
+    state: PlantState = field(default_factory=PlantState)
+    damage: tuple[tuple[date, str], ...] = ()
+    evergreen: bool | None = None
+    name: str = ""
 
 
 class StateChange(Result, frozen=True, kw_only=True):
@@ -77,9 +105,9 @@ def apply_state(needs: Needs, state: PlantState) -> tuple[Needs, tuple[StateChan
         "chill_base_c": (needs.chill_base_c + lift + shift, (*first, *moved)),
     }
     changes = tuple(
-        StateChange(field=field, causes=causes, group_c=getattr(needs, field), plant_c=temp_c)
-        for field, (temp_c, causes) in new.items()
-        if temp_c != getattr(needs, field)
+        StateChange(field=name, causes=causes, group_c=getattr(needs, name), plant_c=temp_c)
+        for name, (temp_c, causes) in new.items()
+        if temp_c != getattr(needs, name)
     )
     changed = replace(
         needs,

@@ -10,7 +10,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 import numpy as np
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
@@ -20,7 +20,7 @@ from suitability.advice.checking import season_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
 from suitability.advice.noted_damage import damage_noted, lift_by_damage
-from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, apply_state
+from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, Subject, apply_state
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.profile import (
     BudRisk,
@@ -44,19 +44,18 @@ from suitability.groups.group import Caution
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from datetime import date
 
     from suitability.advice.cases import Case
     from suitability.advice.heat_and_air import SpotYear
     from suitability.advice.plant_state import StateChange
     from suitability.advice.preparing import CheckOptions
     from suitability.climate.states import SpotNights
-    from suitability.groups.group import Group, Needs
+    from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["Subject", "make_profiles", "needs_of_plant"]
+__all__ = ["make_profiles", "needs_of_plant"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -64,33 +63,6 @@ BoolArray = NDArray[np.bool_]
 HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
 BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
-
-
-class Subject(Struct, frozen=True, kw_only=True):
-    """
-    Who is profiled: a group, or a plant of it.
-
-    Attributes
-    ----------
-    group
-    caution
-        Which end of the group's ranges the verdict takes.
-    state
-        Of the plant; the usual one for a group.
-    damage
-        Days on which harm was noted, with the grower's words.
-    evergreen
-        An evergreen plant recovers from chill once, and weakens with each repeat.
-    name
-        Of the plant; empty for a group.
-    """
-
-    group: Group
-    caution: Caution = Caution.USUAL
-    state: PlantState = field(default_factory=PlantState)
-    damage: tuple[tuple[date, str], ...] = ()
-    evergreen: bool | None = None
-    name: str = ""
 
 
 def make_profiles(

@@ -18,14 +18,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from suitability.advice.compared import Row
-    from suitability.advice.result import (
-        CheckResult,
-        Credit,
-        Finding,
-        Limiting,
-        RecordSummary,
-        Season,
-    )
+    from suitability.advice.result import CheckResult, Credit, Finding, Limiting, RecordSummary
+    from suitability.advice.terms import Season
 
 __all__ = [
     "CAUTIONS",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from suitability.advice.growth_year import Phase
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.output import weeks_words

@@ -21,9 +21,10 @@ if TYPE_CHECKING:
     from xlsxwriter import Workbook
     from xlsxwriter.format import Format
 
+    from suitability.answers.sheet import Sheet
     from suitability.output.datatables import DataTable
 
-__all__ = ["file_name", "render_csv", "render_workbook"]
+__all__ = ["about_rows", "file_name", "render_csv", "render_workbook"]
 
 LONGEST_CELL = 32_000  # characters; spreadsheets take 32,767
 LONGEST_NAME = 31  # characters of a sheet's name
@@ -31,6 +32,13 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  #
 MADE = datetime(2000, 1, 1)  # noqa: DTZ001  (the format has no zone; no clock is read)
 NARROWEST, WIDEST = 8, 60  # characters of a column
 MEASURED_ROWS = 200  # rows that decide how wide a column is
+
+
+def about_rows(sheet: Sheet) -> tuple[tuple[str, str], ...]:
+    """The first table of a workbook: whose weather it is, what was asked, what it is worth."""
+    rows = [(fact.label, fact.text) for fact in sheet.about.rows]
+    invented = [("Invented", sheet.invented)] if sheet.invented else []
+    return (*invented, *rows, *(("Cautions", sentence) for sentence in sheet.closing))
 
 
 def render_csv(table: DataTable) -> str:

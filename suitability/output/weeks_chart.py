@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from suitability.advice.growth_year import Where
 from suitability.answers import words
 from suitability.output import weeks_words
 from suitability.output.charts import lay_out, write_months

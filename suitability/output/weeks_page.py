@@ -9,6 +9,7 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING
 
+from suitability.advice.growth_year import Phase
 from suitability.answers import words
 from suitability.output import weeks_words
 from suitability.output.embedding import ASSETS

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from suitability.advice.growth_year import Phase
 from suitability.answers import words
 from suitability.output import weeks_words
 from suitability.output.plain import open_console, plain_table, printed_text

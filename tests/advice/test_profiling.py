@@ -16,11 +16,12 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.plant_state import PlantState
+from suitability.advice.plant_state import PlantState, Subject
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.profile import FailureCause
 from suitability.advice.profiling import Subject, make_profiles
 from suitability.advice.terms import Flowers, Survives, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.profile_words import profile_rows
 from suitability.places import Place

@@ -15,7 +15,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from suitability.advice.result import 
 from suitability.advice.terms import Season
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words

@@ -10,7 +10,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
-
 from suitability.output.csvfile import neutral_cell, render_csv
 
 from . import examples

@@ -8,13 +8,13 @@ import re
 
 import pytest
 from msgspec.structs import replace
+from suitability.output.moves_csv import render_moves_csv
 from suitability.output.moves_document import moves_document
 
 from suitability.advice.moves_result import Decades, ThresholdDates
 from suitability.advice.result import Reason
 from suitability.answers import dates, words
 from suitability.answers.moves import moves_sheet
-from suitability.output.moves_csv import render_moves_csv
 from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 

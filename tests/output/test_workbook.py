@@ -13,10 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import to_builtins
 from suitability.output.moves_document import moves_document
-
-from suitability.output.document import check_document
 from suitability.output.sheets import check_sheets, moves_sheets, year_sheets
 from suitability.output.workbook import Sheet, render_workbook, sheet_as_csv
+
+from suitability.output.document import check_document
 
 from . import examples, moves_examples, weeks_examples
 

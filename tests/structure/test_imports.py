@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import ast
+import inspect
 import json
+import pydoc
+import re
 import subprocess
 import sys
 from graphlib import CycleError, TopologicalSorter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_type_hints
 
 import pytest
+
+import suitability
 
 from .sources import ROOT, imported_at_once, imported_by, module_files, ours, parsed
 
@@ -210,8 +215,6 @@ def test_every_public_name_can_be_had() -> None:
     import importlib
     from importlib.metadata import version
 
-    import suitability
-
     for name in suitability.__all__:
         found = getattr(suitability, name)
         if name == "__version__":
@@ -224,8 +227,6 @@ def test_every_public_name_can_be_had() -> None:
 
 def test_a_name_that_is_not_public_is_refused_as_python_does() -> None:
     """So that a slip is not taken for a module that failed to load."""
-    import suitability
-
     with pytest.raises(AttributeError, match="no attribute 'hours_bellow'"):
         _ = suitability.hours_bellow
 
@@ -264,3 +265,21 @@ def test_nothing_runs_code_that_it_reads() -> None:
                 if caught is None or (isinstance(caught, ast.Name) and caught.id == "Exception"):
                     wrong.append(where)
     assert wrong == []
+
+
+@pytest.mark.parametrize("name", [name for name in suitability.__all__ if name != "__version__"])
+def test_every_public_name_can_be_asked_for_help(name: str) -> None:
+    """`help` is written, and what is annotated can be resolved while the program runs."""
+    found = getattr(suitability, name)
+    assert pydoc.render_doc(found).strip()
+    assert found.__doc__
+    hints = get_type_hints(found)
+    if not inspect.isclass(found):
+        signature = inspect.signature(found)
+        assert hints.keys() == {*signature.parameters, "return"}
+        for parameter in signature.parameters:
+            assert re.search(rf"^ *\w*.*\b{parameter}\b", found.__doc__, re.MULTILINE), parameter
+
+
+def test_the_package_can_be_asked_for_help() -> None:
+    assert "ask" in pydoc.render_doc(suitability)
