@@ -24,6 +24,7 @@ __all__ = [
     "Fact",
     "Facts",
     "Key",
+    "Legend",
     "Level",
     "Mark",
     "On",
@@ -236,7 +237,16 @@ class Chart(Struct, frozen=True, kw_only=True):
     on: On = On.PAGE
 
 
-Block = Table | Facts | Text | Chart
+class Legend(Struct, frozen=True, kw_only=True):
+    """What the signs of several charts mean, said once for all of them; fields as of a chart."""
+
+    title: str
+    key: tuple[Key, ...] = ()
+    notes: tuple[str, ...] = ()
+    on: On = On.PAGE
+
+
+Block = Table | Facts | Text | Chart | Legend
 
 
 class Section(Struct, frozen=True, kw_only=True):

@@ -8,7 +8,7 @@ from suitability.advice.growth_year import RestKind, SetBy
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
 from suitability.answers import dates, words
 from suitability.answers.head import LIFTING, head_rows
-from suitability.output import weeks_words
+from suitability.answers import phases as weeks_words
 from suitability.units import show_not_below
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from suitability.answers import words
 from suitability.output.frame import render_page
 from suitability.output.look import FONT, HOURS_SCALE, INK, LINE, STATES
-from suitability.output.titles import hours_title, year_title
+from suitability.answers.titles import hours_title, year_title
 from suitability.output.year import DAYS, MONTH_STARTS, Piece, year_pieces
 from suitability.units import TemperatureUnit, show_temperature
 

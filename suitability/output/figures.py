@@ -11,13 +11,13 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.head import make_sheet
-from suitability.output import weeks_words
+from suitability.answers import phases as weeks_words
 from suitability.output.charts import draw_hours, draw_year
 from suitability.output.drawing import kind_of
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
-from suitability.output.titles import hours_title, year_title
+from suitability.answers.titles import hours_title, year_title
 from suitability.output.weeks_chart import draw_course, draw_weeks
 from suitability.units import TemperatureUnit
 

@@ -12,9 +12,10 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.answers.sheet import Chart, Facts, On, Table
+from suitability.answers.sheet import Chart, Facts, Legend, On, Table
 from suitability.output.drawing import kind_of
 from suitability.output.embedding import (
     PLOTLY_FILE,
@@ -28,7 +29,7 @@ from suitability.output.embedding import (
 from suitability.output.repeats import share_repeats
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from jinja2 import Environment
 
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from suitability.output.chart_kind import Kind
 
 __all__ = [
+    "Layout",
     "charts_of",
     "kind_style",
     "page_environment",
@@ -49,45 +51,79 @@ HERE = (On.ALL, On.PAGE)
 STYLE_NAME = re.compile("[a-z][a-z0-9-]*")
 
 
-def render_page(sheet: Sheet, *, packed: bool = False) -> str:
+class Layout(Struct, frozen=True, kw_only=True):
+    """
+    How a page is laid out.
+
+    Attributes
+    ----------
+    template
+        Among the templates.
+    styles
+        Files among the assets, added to the style of every page.
+    script
+        File among the assets that draws the charts.
+    packed
+        Whether data and plotting script travel compressed, for pages with very many charts.
+    """
+
+    template: str = "page.html"
+    styles: tuple[str, ...] = ()
+    script: str = "charts.js"
+    packed: bool = False
+
+
+PLAIN = Layout()
+
+
+def render_page(
+    sheet: Sheet,
+    layout: Layout = PLAIN,
+    *,
+    data: Mapping[str, Any] | None = None,
+    **values: Any,
+) -> str:
     """
     A sheet as a page; the same sheet gives the same bytes.
 
     Parameters
     ----------
-    packed
-        Whether data and plotting script travel compressed, for pages with very many charts.
+    data
+        What the script reads beside the charts, as plain values.
+    values
+        What the template asks for beside the sheet.
     """
     from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
 
     shown = replace(sheet, sections=tuple(_shown(sheet.sections)))
     charts = list(charts_of(shown.sections))
     kinds = list({id(kind): kind for kind in (kind_of(one.spec) for one in charts)}.values())
-    style = page_style(asset("sheet.css") + "".join(map(kind_style, kinds)))
+    styles = map(asset, ("sheet.css", *layout.styles))
+    style = page_style("".join([*styles, *map(kind_style, kinds)]))
     # Styles, packed data and scripts are ours, not texts from anywhere: they alone go unescaped.
-    values = {"style": Markup(style), "charts": "", "plotting": "", "script": ""}  # noqa: S704
+    values |= {"style": Markup(style), "charts": "", "plotting": "", "script": ""}  # noqa: S704
     scripts: tuple[str, ...] = ()
     if charts:
         plotting = PLOTLY_FILE.read_text(encoding="utf-8")
-        own = [asset(kind.script) for kind in kinds if kind.script]
-        script = "".join([shared_script(), *own, asset("charts.js")])
+        own = dict.fromkeys(kind.script for kind in kinds if kind.script)
+        script = "".join([shared_script(), *map(asset, own), asset(layout.script)])
         scripts = (plotting, script)
-        data, carried = json_in_html(_charts_data(charts)), plotting
-        if packed:
-            data, carried = pack(data), pack(plotting)
+        held, carried = json_in_html(_charts_data(charts) | dict(data or {})), plotting
+        if layout.packed:
+            held, carried = pack(held), pack(plotting)
         values |= {
-            "charts": Markup(data),  # noqa: S704  (escaped for its element by json_in_html)
+            "charts": Markup(held),  # noqa: S704  (escaped for its element by json_in_html)
             "plotting": Markup(carried),  # noqa: S704
             "script": Markup(script),  # noqa: S704
         }
     return (
         page_environment()
-        .get_template("page.html")
+        .get_template(layout.template)
         .render(
             sheet=shown,
             listed=[section for section in shown.sections if section.title],
             policy=page_policy(scripts, style),
-            packed=packed,
+            packed=layout.packed,
             **values,
         )
         .lstrip("\n")
@@ -128,6 +164,7 @@ def page_environment() -> Environment:
     )
     environment.tests["table"] = lambda block: isinstance(block, Table)
     environment.tests["facts"] = lambda block: isinstance(block, Facts)
+    environment.tests["legend"] = lambda block: isinstance(block, Legend)
     environment.tests["chart"] = lambda block: isinstance(block, Chart)
     environment.tests["style_name"] = lambda sign: STYLE_NAME.fullmatch(sign) is not None
     environment.globals |= {"shared_chart": _shared_chart, "classes_of": _classes_of}

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from suitability.answers import words
 from suitability.answers.head import HEATING
 from suitability.answers.past_years import past_years, past_years_chart
-from suitability.output.card_words import cards_foot
+from suitability.answers.cards import cards_foot
 from suitability.output.chart_past_years import KIND as PAST_YEARS
 from suitability.output.chart_past_years import past_years_data
 from suitability.output.charts import hours_figure, year_figure
@@ -41,8 +41,8 @@ from suitability.output.report_tables import (
     trials_data,
     trials_table,
 )
-from suitability.output.spot_words import range_sentences, spot_sentences
-from suitability.output.titles import hours_title, year_title
+from suitability.answers.spot_words import range_sentences, spot_sentences
+from suitability.answers.titles import hours_title, year_title
 from suitability.output.weeks_page import phases_key, phases_style
 from suitability.output.year import MONTH_STARTS
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from suitability.advice.growth_year import Phase
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
-from suitability.output import weeks_words
+from suitability.answers import phases as weeks_words
 from suitability.output.year import DAYS
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import Phase
 from suitability.answers import words
-from suitability.output import weeks_words
+from suitability.answers import phases as weeks_words
 from suitability.output.embedding import ASSETS
 from suitability.output.frame import render_frame, render_section
 from suitability.output.look import PHASES

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import Phase
 from suitability.answers import words
-from suitability.output import weeks_words
+from suitability.answers import phases as weeks_words
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.output.tables import print_closing, print_head
 from suitability.units import show_temperature, temperatures_in

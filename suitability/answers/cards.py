@@ -1,4 +1,8 @@
-"""A card in words: what stands on it, line by line, in plain words that promise nothing."""
+"""
+The sheet of cards: what stands on each, line by line, in plain words that promise nothing.
+
+Each card is a section of its own, which a page prints four to a sheet.
+"""
 
 from __future__ import annotations
 
@@ -7,14 +11,40 @@ from typing import TYPE_CHECKING
 from suitability.advice.terms import HeatWord, Rests
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
-from suitability.answers.head import ANIMALS, LIFTING, SPRAYING
+from suitability.answers.head import ANIMALS, LIFTING, SPRAYING, make_sheet
+from suitability.answers.sheet import Fact, Facts, Section
 from suitability.units import TemperatureUnit, show_not_below, show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult, InGrowthAndRest, Span
     from suitability.advice.moves_result import MoveDate
+    from suitability.answers.sheet import Sheet
 
-__all__ = ["card_rows", "card_title", "cards_foot"]
+__all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]
+
+
+def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
+    """
+    A section for each card, in the order of the result.
+
+    Parameters
+    ----------
+    units
+        In which temperatures are shown.
+    """
+    return make_sheet(
+        result,
+        units,
+        title=f"Cards for {result.place.name}",
+        headline="",
+        sections=[
+            Section(
+                name=f"card-{number}", title=card_title(card), blocks=(card_facts(card, units),)
+            )
+            for number, card in enumerate(result.cards, start=1)
+        ],
+        closing=card_cautions(result),
+    )
 
 
 def card_title(card: Card) -> str:
@@ -22,7 +52,7 @@ def card_title(card: Card) -> str:
     return f"{words.clean(card.group_name, 80)} - {words.clean(card.spot, 40)}"
 
 
-def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
+def card_facts(card: Card, units: TemperatureUnit) -> Facts:
     """Labels and sentences of one card, in the order in which they are needed at the bench."""
     rows = [
         ("Also", ", ".join(words.clean(alias, 30) for alias in card.aliases)),
@@ -44,13 +74,12 @@ def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("First harm", words.clean(temperatures_in(card.first_signs, units))),
         ("Animals", ANIMALS if card.pets else ""),
     ]
-    return [(label, text) for label, text in rows if text]
+    return Facts(rows=tuple(Fact(label, text) for label, text in rows if text))
 
 
-def cards_foot(result: CardResult) -> list[str]:
-    """Sentences that stand once below all cards."""
+def card_cautions(result: CardResult) -> list[str]:
+    """What a card cannot know, and warnings: sentences that stand once below all cards."""
     return [
-        words.CAUTIONS,
         words.clean(result.after_cold, 300),
         *dict.fromkeys(words.clean(card.pets, 400) for card in result.cards if card.pets),
         LIFTING,
@@ -103,7 +132,11 @@ def _moves(card: Card) -> list[tuple[str, str]]:
         nights = f"{carried.typical} a year, {carried.worst} in the worst"
         return [("Moves", f"stays out; nights that would rather be indoors: {nights}")]
     if card.out is None or card.inn is None:
-        return [("Moves", "" if card.verdict is Verdict.NONE else "stays indoors")]
+        told = {
+            Verdict.SEASONAL: f"{words.nothing_asks_in(card.verdict)}; watch the forecast",
+            Verdict.INDOOR: "stays indoors",
+        }
+        return [("Moves", told.get(card.verdict, ""))]
     return [
         ("There" if card.indoors else "Out", _date(card.out, "from", any_day=card.out_any_day)),
         ("Away" if card.indoors else "In", _date(card.inn, "by", any_day=card.in_any_day)),
