@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     Dated = tuple[Move, str, MoveDate]  # of a group, "out" or "in", and its date
 
-__all__ = ["dates_table", "moves_sheet", "odds_table", "then_and_now_table", "threshold_table"]
+__all__ = ["dates_table", "moves_sheet", "odds_table", "own_dates_table", "then_and_now_table", "threshold_table"]
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 120  # from which one more column has room
@@ -116,22 +116,10 @@ def _name_column() -> Column[Move]:
 
 def dates_table(moves: Sequence[Move]) -> Table:
     """Two rows a group: the dates of going out and coming in."""
-    rows = [
-        (move, which, date)
-        for move in moves
-        for which, date in (("out", move.out), ("in", move.inn))
-        if date is not None
-    ]
+    rows = _dated(moves)
     columns: list[Column[Dated]] = [
         Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST, repeats=True),
-        Column.of("Way", lambda row: row[1], short=" "),
-        Column.of(
-            "Promised", lambda row: words.day_month(row[2].promised, short=True), number=True
-        ),
-        Column.of("90% interval", lambda row: dates.interval(row[2])),
-        Column.of("Typical", lambda row: dates.typical_date(row[2], row[0]), number=True),
-        Column.of("Watch weeks", lambda row: dates.watch(row[2], row[0])),
-        Column.of("Alone", lambda row: dates.percent(row[2].holds_alone), number=True),
+        *_date_columns(),
     ]
     note = (
         "Out: first day out, its first two weeks for hardening. In: day of carrying in, before "
@@ -145,6 +133,35 @@ def dates_table(moves: Sequence[Move]) -> Table:
             "season."
         )
     return build_table("dates", columns, rows, notes=(note,), dense_below=WIDE)
+
+
+def own_dates_table(move: Move) -> Table:
+    """The same of one group, where its name stands above."""
+    return build_table("dates", _date_columns(), _dated([move]), title="Dates of moving")
+
+
+def _dated(moves: Sequence[Move]) -> list[Dated]:
+    """The dates of groups that have them."""
+    return [
+        (move, which, date)
+        for move in moves
+        for which, date in (("out", move.out), ("in", move.inn))
+        if date is not None
+    ]
+
+
+def _date_columns() -> list[Column[Dated]]:
+    """What is known of one date."""
+    return [
+        Column.of("Way", lambda row: row[1], short=" "),
+        Column.of(
+            "Promised", lambda row: words.day_month(row[2].promised, short=True), number=True
+        ),
+        Column.of("90% interval", lambda row: dates.interval(row[2])),
+        Column.of("Typical", lambda row: dates.typical_date(row[2], row[0]), number=True),
+        Column.of("Watch weeks", lambda row: dates.watch(row[2], row[0])),
+        Column.of("Alone", lambda row: dates.percent(row[2].holds_alone), number=True),
+    ]
 
 
 def odds_table(moves: Sequence[Move], promise: float) -> Table:

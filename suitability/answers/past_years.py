@@ -26,6 +26,7 @@ __all__ = [
     "PastYears",
     "Stretch",
     "column_of",
+    "day_of_year",
     "past_years",
     "past_years_chart",
     "years_table",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.output.plain import month_table
-from suitability.answers.profile_words import profile_rows
+from suitability.answers.profile import profile_rows
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:

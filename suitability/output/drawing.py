@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.output import chart_past_years
+from suitability.output import (
+    chart_coverage,
+    chart_course,
+    chart_group_weeks,
+    chart_hours,
+    chart_month_hours,
+    chart_moving_dates,
+    chart_nights,
+    chart_past_years,
+    chart_weeks,
+    chart_year,
+)
 
 if TYPE_CHECKING:
     from msgspec import Struct
@@ -13,7 +24,21 @@ if TYPE_CHECKING:
 
 __all__ = ["KINDS", "kind_of"]
 
-KINDS = {kind.spec: kind for kind in (chart_past_years.KIND,)}
+KINDS = {
+    kind.spec: kind
+    for kind in (
+        chart_course.KIND,
+        chart_coverage.KIND,
+        chart_group_weeks.KIND,
+        chart_hours.KIND,
+        chart_month_hours.KIND,
+        chart_moving_dates.KIND,
+        chart_nights.KIND,
+        chart_past_years.KIND,
+        chart_weeks.KIND,
+        chart_year.KIND,
+    )
+}
 
 
 def kind_of(spec: Struct) -> Kind:

@@ -6,7 +6,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from suitability.answers import words
-from suitability.answers.spot_words import signed_range
+from suitability.answers.spots import signed_range
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:

@@ -27,7 +27,7 @@ from suitability.output.embedding import (
 )
 from suitability.output.look import STATES
 from suitability.output.page_tables import hours_table, verdict_table
-from suitability.answers.spot_words import spot_sentences
+from suitability.answers.spots import spot_sentences
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -15,7 +15,7 @@ from suitability.answers import phases as weeks_words
 from suitability.answers.cards import card_rows
 from suitability.output.frame import render_head
 from suitability.output.page import render_table
-from suitability.answers.profile_words import dry_air_sentence, heat_sentence
+from suitability.answers.profile import dry_air_sentence, heat_sentence
 from suitability.output.report_figures import draw_dates, draw_heat, draw_months, draw_weeks_of
 from suitability.output.report_nights import draw_nights
 from suitability.output.report_tables import (

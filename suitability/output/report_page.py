@@ -41,7 +41,7 @@ from suitability.output.report_tables import (
     trials_data,
     trials_table,
 )
-from suitability.answers.spot_words import range_sentences, spot_sentences
+from suitability.answers.spots import range_sentences, spot_sentences
 from suitability.answers.titles import hours_title, year_title
 from suitability.output.weeks_page import phases_key, phases_style
 from suitability.output.year import MONTH_STARTS

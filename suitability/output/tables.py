@@ -20,7 +20,7 @@ from suitability.output.plain import (
     plain_table,
     printed_text,
 )
-from suitability.answers.spot_words import range_sentences, spot_decides, spot_sentences
+from suitability.answers.spots import range_sentences, spot_decides, spot_sentences
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:

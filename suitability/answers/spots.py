@@ -1,8 +1,8 @@
-"""What a spot adds to the open air, and what its range means, as sentences and as plain values."""
+"""What a spot adds to the open air, and what its range means, in sentences."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from suitability.answers import words
 from suitability.units import TemperatureUnit, show_difference, show_temperature
@@ -11,14 +11,13 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.result import CheckResult, Finding
-    from suitability.spots.spot import Offset, Spot
+    from suitability.spots.spot import Offset
 
 __all__ = [
     "range_sentences",
     "signed_range",
     "spot_decides",
     "spot_sentences",
-    "spot_values",
 ]
 
 
@@ -72,28 +71,3 @@ def signed_range(offset: Offset, units: TemperatureUnit) -> str:
 
     usual = f"{number(offset.usual)} {units.symbol}"
     return usual if offset.is_sure else f"{usual} ({number(offset.low)} to {number(offset.high)})"
-
-
-def spot_values(spot: Spot) -> dict[str, Any]:
-    """A spot as plain values."""
-    outdoors = spot.room is None
-    return {
-        "name": spot.name,
-        "kind": spot.kind or None,
-        "roofed": spot.roofed,
-        "indoors": not outdoors,
-        "clear_night_c": _range(spot.clear_night_c) if outdoors else None,
-        "other_night_c": _range(spot.other_night_c) if outdoors else None,
-        "day_c": _range(spot.day_c) if outdoors else None,
-        "damping_hours": spot.damping_hours,
-        "held_minimum_c": spot.held_minimum_c,
-        "measured_nights": None
-        if spot.measured is None
-        else spot.measured.clear_nights + spot.measured.other_nights,
-        "room_c": None if spot.room is None else spot.room.temp_c,
-    }
-
-
-def _range(offset: Offset | None) -> dict[str, float]:
-    assert offset is not None
-    return {"low": offset.low, "usual": offset.usual, "high": offset.high}

@@ -1,13 +1,14 @@
-"""What the charts of a report share: type, ground and size, axes and keys, as plain values."""
+"""What the charts of one group share: type, ground and size, axes and keys, as plain values."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from suitability.answers import words
+from suitability.answers.words import DAYS
 from suitability.output.look import FONT, INK, LINE
-from suitability.output.year import DAYS, MONTH_STARTS
-from suitability.units import TemperatureUnit, fahrenheit_from_celsius
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 __all__ = [
     "AXIS",
@@ -18,7 +19,8 @@ __all__ = [
     "days_axis",
     "legend_above",
     "months_axis",
-    "shown_value",
+    "pattern",
+    "with_legend",
 ]
 
 Figure = dict[str, Any]
@@ -31,6 +33,7 @@ AXIS: dict[str, Any] = {
     "ticklabeloverflow": "allow",  # the browser need not measure each label: they have their room
 }
 HOVER = "%{hovertext}<extra></extra>"
+MID_MONTH = 15  # days from the first of a month to the place of its name
 
 
 def chart_layout(height: int, margin: dict[str, int]) -> Figure:
@@ -66,36 +69,59 @@ def legend_above() -> dict[str, Any]:
     }
 
 
-def days_axis(title: str, first: int = 0) -> dict[str, Any]:
-    """Days from one of the year on, the names of the months along the top."""
-    starts = [(start - first) % DAYS for start in MONTH_STARTS]
+def with_legend(figure: Figure) -> Figure:
+    """The figure as it stands alone: each name once in a legend."""
+    named: set[str] = set()
+    data = []
+    for trace in figure["data"]:
+        name = trace.get("name", "")
+        data.append(trace | {"showlegend": False} if not name or name in named else trace)
+        named.add(name)
+    return {"data": data, "layout": figure["layout"] | {"showlegend": True}}
+
+
+def days_axis(title: str, starts: Sequence[int], months: Sequence[str]) -> dict[str, Any]:
+    """
+    A year of days, the names of the months along the top.
+
+    Parameters
+    ----------
+    starts
+        The columns on which months begin, January first.
+    """
     return {
         **AXIS,
         "side": "top",
         "range": [0, DAYS],
         "showgrid": False,
         "minor": {"tickvals": sorted(starts), "showgrid": True, "gridcolor": LINE, "ticks": ""},
-        "tickvals": [(start + 15) % DAYS for start in starts],
-        "ticktext": [month[:3] for month in words.MONTHS],
+        "tickvals": [(start + MID_MONTH) % DAYS for start in starts],
+        "ticktext": [month[:3] for month in months],
         "tickangle": 0,
         "title": {"text": title, "standoff": 4, "font": {"size": 12}},
     }
 
 
-def months_axis() -> dict[str, Any]:
+def months_axis(title: str, months: Sequence[str]) -> dict[str, Any]:
     """One column a month, their names along the top."""
     return {
         **AXIS,
         "side": "top",
         "range": [-0.5, 11.5],
         "showgrid": False,
-        "tickvals": list(range(12)),
-        "ticktext": [month[:3] for month in words.MONTHS],
+        "tickvals": list(range(len(months))),
+        "ticktext": [month[:3] for month in months],
         "tickangle": 0,
-        "title": {"text": "month, standard time", "standoff": 4, "font": {"size": 12}},
+        "title": {"text": title, "standoff": 4, "font": {"size": 12}},
     }
 
 
-def shown_value(value_c: float, units: TemperatureUnit) -> float:
-    """A temperature in the reader's unit, to a tenth."""
-    return round(value_c if units is TemperatureUnit.C else fahrenheit_from_celsius(value_c), 1)
+def pattern(fill: str, hatch: str, hatch_colour: str, solidity: float) -> dict[str, Any]:
+    """A fill with its hatch."""
+    return {
+        "shape": hatch,
+        "fgcolor": hatch_colour,
+        "bgcolor": fill,
+        "size": 6,
+        "solidity": solidity,
+    }
