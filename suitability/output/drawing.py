@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.output import chart_past_years
+from suitability.output import chart_hours, chart_past_years, chart_year
 
 if TYPE_CHECKING:
     from msgspec import Struct
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 __all__ = ["KINDS", "kind_of"]
 
-KINDS = {kind.spec: kind for kind in (chart_past_years.KIND,)}
+KINDS = {kind.spec: kind for kind in (chart_hours.KIND, chart_past_years.KIND, chart_year.KIND)}
 
 
 def kind_of(spec: Struct) -> Kind:
