@@ -15,7 +15,7 @@ from suitability.answers import words
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_charts import Weeks
 from suitability.output.chart_kind import Kind
-from suitability.output.charts import month_notes, rows_layout
+from suitability.output.chart_rows import month_notes, rows_layout
 from suitability.output.look import INK, PHASES, STATES
 
 if TYPE_CHECKING:
@@ -50,12 +50,11 @@ class Bar(Struct, frozen=True, kw_only=True):
 def weeks_figure(spec: Weeks) -> dict[str, Any]:
     """The figure, its traces named for a legend."""
     labels = _labels(spec.rows)
-    layout = rows_layout("", labels)
-    del layout["title"]
+    layout = rows_layout(labels)
     layout |= {
         "barmode": "overlay",
         "uniformtext": {"mode": "hide", "minsize": 9},
-        "annotations": month_notes([start + 15 for start in MONTH_STARTS]),
+        "annotations": month_notes([start + 15 for start in MONTH_STARTS], spec.months),
     }
     layout["xaxis"] |= {
         "range": [0, DAYS],

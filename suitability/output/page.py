@@ -167,7 +167,11 @@ def page_environment() -> Environment:
     environment.tests["legend"] = lambda block: isinstance(block, Legend)
     environment.tests["chart"] = lambda block: isinstance(block, Chart)
     environment.tests["style_name"] = lambda sign: STYLE_NAME.fullmatch(sign) is not None
-    environment.globals |= {"shared_chart": _shared_chart, "classes_of": _classes_of}
+    environment.globals |= {
+        "shared_chart": _shared_chart,
+        "classes_of": _classes_of,
+        "kind_name": lambda chart: kind_of(chart.spec).name,
+    }
     return environment
 
 
