@@ -137,7 +137,9 @@ def dates_table(moves: Sequence[Move]) -> Table:
 
 def own_dates_table(move: Move) -> Table:
     """The same of one group, where its name stands above."""
-    return build_table("dates", _date_columns(), _dated([move]), title="Dates of moving")
+    return build_table(
+        "dates", _date_columns(), _dated([move]), title="Dates of moving", stacked=False
+    )
 
 
 def _dated(moves: Sequence[Move]) -> list[Dated]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -150,6 +151,7 @@ def _step(warmer_c: float, units: TemperatureUnit) -> str:
     return f"{shown} {'warmer' if warmer_c > 0 else 'colder'}"
 
 
+@lru_cache(maxsize=1024)  # many trials of a group are the same
 def _told(trial: Trial, usual: Trial, *, indoors: bool) -> TrialRow:
     """Verdict, dates, days, and what is other than now."""
     days, before = _days(trial), _days(usual)

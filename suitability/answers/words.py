@@ -183,6 +183,7 @@ def credit_text(credit: Credit | RecordSummary) -> str:
     return "; ".join(text for text in map(clean, texts) if text)
 
 
+@lru_cache(maxsize=1024)  # the same days stand in many cells
 def day_month(month_day: str, *, short: bool = False) -> str:
     """
     A day of the year in words.

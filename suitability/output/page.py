@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from jinja2 import Environment
 
-    from suitability.answers.sheet import Block, Cell, Section, Sheet, TableColumn
+    from suitability.answers.sheet import Block, Section, Sheet
     from suitability.output.chart_kind import Kind
 
 __all__ = [
@@ -169,7 +169,7 @@ def page_environment() -> Environment:
     environment.tests["style_name"] = lambda sign: STYLE_NAME.fullmatch(sign) is not None
     environment.globals |= {
         "shared_chart": _shared_chart,
-        "classes_of": _classes_of,
+        "rows_of": _rows_of,
         "kind_name": lambda chart: kind_of(chart.spec).name,
     }
     return environment
@@ -210,10 +210,24 @@ def _shared_chart(section: Section) -> Chart | None:
     return None
 
 
-def _classes_of(cell: Cell, column: TableColumn) -> str:
-    """The style of a cell: what it means, and what its column asks for."""
-    flags = {"number": column.number, "wraps": column.wraps}
-    return " ".join([*filter(None, [cell.mark]), *(name for name, holds in flags.items() if holds)])
+def _rows_of(table: Table) -> Iterator[tuple[tuple[str, str], list[tuple[str, str, str]]]]:
+    """
+    Rows as a template writes them: the first cell, which names the row, and the others.
+
+    Each is its text, its style, and for others what a phone says before it; templates are slow at
+    telling such things of many thousand cells.
+    """
+    titles = [column.title if table.stacked else "" for column in table.columns]
+    usual = [
+        " ".join(name for name in ("number", "wraps") if getattr(column, name))
+        for column in table.columns
+    ]
+    for row in table.rows:
+        cells = [
+            (cell.text, f"{cell.mark} {style}".rstrip() if cell.mark else style, title)
+            for cell, style, title in zip(row, usual, titles, strict=True)
+        ]
+        yield cells[0][:2], cells[1:]
 
 
 def kind_style(kind: Kind) -> str:
