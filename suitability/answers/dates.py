@@ -185,7 +185,7 @@ def verdict_and_reason(move: Move) -> str:
     """Verdict and reason of a group without dates."""
     verdict = words.verdict_words(move.verdict, indoors=move.indoors)
     if move.verdict is Verdict.SEASONAL:  # the whole year was fine, in too few years to say so
-        verdict = f"nothing on record asks it in, yet the verdict is only {move.verdict}"
+        verdict = words.nothing_asks_in(move.verdict)
     reason = "" if move.reason is None else words.clean(move.reason.text, 400)
     return f"{verdict}. {reason}".strip()
 

@@ -48,6 +48,7 @@ __all__ = [
     "mark_sentences",
     "moment",
     "month_ranges",
+    "nothing_asks_in",
     "promise",
     "season",
     "short_causes",
@@ -143,6 +144,11 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     ('can stand in this room all year (outdoor-all-year)', 'indoor-only')
     """
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
+
+
+def nothing_asks_in(verdict: Verdict) -> str:
+    """Of a group that no unsafe night sends in, in too few years to promise it all year."""
+    return f"nothing on record asks it in, yet the verdict is only {verdict}"
 
 
 def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: TemperatureUnit) -> list[str]:

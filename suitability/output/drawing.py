@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.output import chart_past_years
+from suitability.output import chart_course, chart_past_years, chart_weeks
 
 if TYPE_CHECKING:
     from msgspec import Struct
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 __all__ = ["KINDS", "kind_of"]
 
-KINDS = {kind.spec: kind for kind in (chart_past_years.KIND,)}
+KINDS = {kind.spec: kind for kind in (chart_past_years.KIND, chart_weeks.KIND, chart_course.KIND)}
 
 
 def kind_of(spec: Struct) -> Kind:

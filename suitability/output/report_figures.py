@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Any
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.past_years import column_of
+from suitability.answers.year_charts import phase_tracks
+from suitability.output.chart_weeks import STRIP_HEIGHT, STRIP_TOP, phase_traces
 from suitability.output.look import INK, LINE, NIGHTS, QUIET, STATES, Look
 from suitability.output.report_axes import (
     AXIS,
@@ -24,7 +26,6 @@ from suitability.output.report_axes import (
     legend_above,
     months_axis,
 )
-from suitability.output.weeks_chart import STRIP_HEIGHT, STRIP_TOP, phase_traces
 from suitability.output.year import DAYS, year_pieces
 from suitability.units import TemperatureUnit, show_temperature
 
@@ -53,7 +54,7 @@ def draw_weeks_of(year: GrowthYear, finding: Finding) -> Figure:
         "yaxis": {**AXIS, "showgrid": False, "showticklabels": False, "autorange": "reversed"},
     }
     return {
-        "data": [*phase_traces(("",), (year,), named=False), *_strip(finding)],
+        "data": [*phase_traces(phase_tracks((year,), named=False), ("",)), *_strip(finding)],
         "layout": layout,
     }
 

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
+from suitability.answers import phases, words
 from suitability.answers.past_years import years_table
-from suitability.output import weeks_words
 from suitability.output.card_words import card_rows
 from suitability.output.frame import render_head
 from suitability.output.page import render_table
@@ -166,7 +165,7 @@ def _weeks(
     return chart(
         "weeks",
         weeks_heading(year, finding),
-        weeks_table(year) + note(*weeks_words.notes(year, growth, units)),
+        weeks_table(year) + note(*phases.notes(year, growth, units)),
         Printed.ALL,
         figure=draw_weeks_of(year, finding),
     )

@@ -13,6 +13,8 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers import words
+from suitability.answers.year_charts import weeks_chart
+from suitability.output import chart_weeks
 from suitability.answers.head import HEATING
 from suitability.answers.past_years import past_years, past_years_chart
 from suitability.output.card_words import cards_foot
@@ -43,7 +45,6 @@ from suitability.output.report_tables import (
 )
 from suitability.output.spot_words import range_sentences, spot_sentences
 from suitability.output.titles import hours_title, year_title
-from suitability.output.weeks_page import phases_key, phases_style
 from suitability.output.year import MONTH_STARTS
 
 if TYPE_CHECKING:
@@ -225,7 +226,7 @@ def _keys(result: ReportResult) -> str:
     )
     return (
         f'<p id="keys-told">{html.escape(told)}</p>\n<h3>The year of a group</h3>\n'
-        f'{phases_key(result.growth.results)}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
+        f'{render_key(weeks_chart(result.growth, ""))}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
         f"<h3>Past years, night by night</h3>\n{_past_years_key(result)}"
         f"{note('On paper, nights that were not observed are grey instead of hatched.')}</div>"
     )
@@ -355,5 +356,5 @@ def _style() -> str:
     return (
         (ASSETS / "report.css").read_text(encoding="utf-8")
         + kind_style(PAST_YEARS)
-        + phases_style()
+        + kind_style(chart_weeks.KIND)
     )

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.advice.report import Direction
 from suitability.advice.verdicts import Verdict
-from suitability.answers import dates, words
-from suitability.output import weeks_words
+from suitability.answers import dates, phases, words
 from suitability.output.page_tables import html_table
 from suitability.output.year import DAYS
 from suitability.units import TemperatureUnit, show_difference, show_temperature
@@ -144,7 +143,7 @@ def weeks_table(year: GrowthYear) -> str:
     rows = [
         [
             run.phase.value,
-            weeks_words.run_dates(run),
+            phases.run_dates(run),
             *(words.clean(text, 300) for text in (run.water, run.feed, run.look_for)),
         ]
         for run in year.runs

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import Phase
 from suitability.advice.verdicts import Verdict
-from suitability.answers import dates, words
-from suitability.output import weeks_words
+from suitability.answers import dates, phases, words
 from suitability.output.year import DAYS
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
@@ -31,7 +30,7 @@ __all__ = [
 def weeks_heading(year: GrowthYear, finding: Finding) -> str:
     """Where it stands, and when it grows and rests."""
     if not year.runs:
-        return f"No calendar of its year: {weeks_words.withheld(year)}"
+        return f"No calendar of its year: {phases.withheld(year)}"
     out, inn = ("In this room", "Not in this room") if year.indoors else ("Outdoors", "Indoors")
     stands = {
         Verdict.ALL_YEAR: f"{out} all year",
@@ -41,7 +40,7 @@ def weeks_heading(year: GrowthYear, finding: Finding) -> str:
     for phase, verb in ((Phase.GROWING, "grows"), (Phase.RESTING, "rests")):
         runs = [run for run in year.runs if run.phase is phase]
         if runs:
-            dates = " and ".join(weeks_words.run_dates(run, short=False) for run in runs)
+            dates = " and ".join(phases.run_dates(run, short=False) for run in runs)
             parts.append(f"{verb} {dates}")
     return "; ".join(parts) + "."
 

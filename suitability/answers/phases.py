@@ -1,10 +1,11 @@
-"""The words of the weeks: phases, places, changes and what must be said beside a calendar."""
+"""The words of a year: phases, places, changes and what must be said beside a calendar."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import AirWord, Note, Phase, RestKind, SetBy, Where
+from suitability.advice.growth_year import WEEKS, AirWord, Note, Phase, RestKind, SetBy, Where
+from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.units import show_temperature, temperatures_in
 
@@ -24,13 +25,16 @@ __all__ = [
     "FEEDING_CAUTION",
     "SHORT_BASIS",
     "STANDING_WORDS",
+    "about",
     "air_text",
     "change_of",
     "change_text",
     "course_title",
     "doubts",
+    "first_signs",
     "next_run",
     "notes",
+    "phase_dates",
     "phases_title",
     "rest_text",
     "run_dates",
@@ -38,10 +42,13 @@ __all__ = [
     "spread",
     "standing_text",
     "standing_words",
+    "stay_text",
     "weeks_text",
     "weeks_title",
     "withheld",
+    "words_from",
     "year_label",
+    "years_text",
 ]
 
 STANDING_WORDS = {
@@ -89,13 +96,13 @@ def year_label(
     return f"{name}, {words.clean(year.spot, longest)}" if several else name
 
 
-def dates(first: str, last: str, *, short: bool = True) -> str:
+def days_from(first: str, last: str, *, short: bool = True) -> str:
     """
     Days from one to another, both included.
 
     Examples
     --------
-    >>> dates("11-05", "02-11"), dates("01-01", "12-31")
+    >>> days_from("11-05", "02-11"), days_from("01-01", "12-31")
     ('5 Nov-11 Feb', 'all year')
     """
     if (first, last) == ("01-01", "12-31"):
@@ -106,14 +113,19 @@ def dates(first: str, last: str, *, short: bool = True) -> str:
 
 def run_dates(run: PhaseRun | Stay, *, short: bool = True) -> str:
     """First and last day of a run; all year where it closes the ring."""
-    if run.weeks == 52:
+    if run.weeks == WEEKS:
         return "all year"
-    return dates(run.first_day, run.last_day, short=short)
+    return days_from(run.first_day, run.last_day, short=short)
+
+
+def phase_dates(year: GrowthYear, phase: Phase) -> list[str]:
+    """The stretches of a year with one phase; none where it does not come."""
+    return [run_dates(run) for run in year.runs if run.phase is phase]
 
 
 def run_of_week(year: GrowthYear, week: int) -> PhaseRun | None:
     """The run that holds a week; None without a calendar."""
-    return next((run for run in year.runs if (week - run.first_week) % 52 < run.weeks), None)
+    return next((run for run in year.runs if (week - run.first_week) % WEEKS < run.weeks), None)
 
 
 def next_run(year: GrowthYear, week: int) -> PhaseRun | None:
@@ -143,6 +155,11 @@ def spread(change: Change, *, short: bool = True) -> str:
     )
 
 
+def years_text(change: Change) -> str:
+    """How many past years had a change; nothing where the weather has no say."""
+    return f"{change.years_with} of {change.of_years}" if change.of_years else ""
+
+
 def change_text(change: Change) -> str:
     """One change in a sentence."""
     usual = f"{words.day_month(change.day)} (week {change.week})"
@@ -162,7 +179,7 @@ def change_text(change: Change) -> str:
 
 def weeks_text(run: PhaseRun | Stay) -> str:
     """The weeks of a run by number."""
-    if run.weeks == 52:
+    if run.weeks == WEEKS:
         return "all 52 weeks"
     if run.weeks == 1:
         return f"week {run.first_week}"
@@ -171,9 +188,15 @@ def weeks_text(run: PhaseRun | Stay) -> str:
 
 def standing_text(year: GrowthYear) -> str:
     """Where the plant stands through the year."""
-    return "; ".join(
-        f"{standing_words(year, stay.where)} {run_dates(stay, short=False)}" for stay in year.stays
-    )
+    return "; ".join(stay_text(year, stay) for stay in year.stays)
+
+
+def stay_text(year: GrowthYear, stay: Stay) -> str:
+    """Where it stands for some weeks; a whole year is "all year" only where the verdict is."""
+    where = standing_words(year, stay.where)
+    if stay.where is Where.OUTDOORS and stay.weeks == WEEKS and year.verdict is Verdict.SEASONAL:
+        return f"{where}: {words.nothing_asks_in(year.verdict)}"
+    return f"{where} {run_dates(stay, short=False)}"
 
 
 def standing_words(year: GrowthYear, where: Where) -> str:
@@ -198,7 +221,7 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
         parts.append(f"{unjudged} cannot be judged")
     groups = words.counted([year.spot for year in result.results])
     span = result.courses[0].weeks[week - 1]
-    when = dates(span.first_day, span.last_day, short=False)
+    when = days_from(span.first_day, span.last_day, short=False)
     return (
         f"Week {week}, {when}: of {groups} at "
         f"{words.clean(result.place.name, 80)}, {', '.join(parts)}."
@@ -229,15 +252,15 @@ _DAYS = {
 def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
     """Weeks as dates, neighbours joined, across New Year too."""
     held = set(weeks)
-    if len(held) == 52:
+    if len(held) == WEEKS:
         return "all year"
     course = result.courses[0].weeks
     parts = []
-    for start in sorted(week for week in held if (week - 2) % 52 + 1 not in held):
+    for start in sorted(week for week in held if (week - 2) % WEEKS + 1 not in held):
         stop = start
-        while stop % 52 + 1 in held:
-            stop = stop % 52 + 1
-        parts.append(dates(course[start - 1].first_day, course[stop - 1].last_day, short=False))
+        while stop % WEEKS + 1 in held:
+            stop = stop % WEEKS + 1
+        parts.append(days_from(course[start - 1].first_day, course[stop - 1].last_day, short=False))
     return ", ".join(parts)
 
 
@@ -313,6 +336,21 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
         low, high = (show_temperature(t, units) for t in (rest.room.low_c, rest.room.high_c))
         parts.append(f"or met by {rest.room.nights} nights in a bright room at {low} to {high}")
     return "; ".join(parts)
+
+
+def about(year: GrowthYear, units: TemperatureUnit) -> str:
+    """What else the catalogue says; empty if nothing."""
+    return words.clean(temperatures_in(year.about, units), 400)
+
+
+def words_from(year: GrowthYear) -> str:
+    """Where the words of a calendar come from."""
+    return f"its catalogue (mark: {words.clean(year.mark, 20)})"
+
+
+def first_signs(year: GrowthYear, units: TemperatureUnit) -> str:
+    """The signs of harm by cold."""
+    return words.clean(temperatures_in(year.first_signs, units), 300) or "not said"
 
 
 def doubts(year: GrowthYear) -> str:
