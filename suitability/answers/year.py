@@ -20,7 +20,7 @@ from suitability.answers.sheet import (
     build_table,
 )
 from suitability.answers.year_charts import course_chart, weeks_chart
-from suitability.units import TemperatureUnit, show_temperature, temperatures_in
+from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -78,13 +78,10 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
     units
         In which temperatures are shown.
     """
-    spots = list(dict.fromkeys(year.spot for year in result.results))
     sections = [
         section
-        for number, (spot, own) in enumerate(zip(spots, result.courses, strict=True), start=1)
-        for section in _spot_sections(
-            result, own, [year for year in result.results if year.spot == spot], week, number, units
-        )
+        for number in range(1, len(result.courses) + 1)
+        for section in _spot_sections(result, number, week=week, units=units)
     ]
     cautions = Text(
         sentences=tuple(filter(None, (phases.FEEDING_CAUTION, words.clean(result.pets, 400))))
@@ -109,6 +106,7 @@ def _weeks(result: GrowthYearResult) -> Section:
     return Section(
         name="all-weeks",
         title=title,
+        label="The year, drawn",
         level=Level.DETAIL,
         blocks=(weeks_chart(result, title),),
         on=On.PAGE,
@@ -119,17 +117,21 @@ def _weeks(result: GrowthYearResult) -> Section:
 
 
 def _spot_sections(
-    result: GrowthYearResult,
-    own: SpotCourse,
-    years: Sequence[GrowthYear],
-    week: int,
-    number: int,
-    units: TemperatureUnit,
+    result: GrowthYearResult, number: int, *, week: int, units: TemperatureUnit
 ) -> list[Section]:
-    """The week, what comes next, the year, few groups in full, the place, and what must be said."""
+    """
+    The week, what comes next, the year, few groups in full, the place, and what must be said.
+
+    Parameters
+    ----------
+    number
+        Of the spot, from 1.
+    """
+    own = result.courses[number - 1]
+    years = [year for year in result.results if year.spot == own.spot]
     several = len(result.courses) > 1
     ending = f"-{number}" if several else ""
-    where = f" at the spot {words.clean(years[0].spot, 40)}" if several else ""
+    where = f" at the spot {words.clean(own.spot, 40)}" if several else ""
     dated = [year for year in years if year.runs]
     few = len(years) <= DETAILED
     brief, detail = Level.BRIEF, Level.DETAIL
@@ -219,11 +221,7 @@ def next_table(years: Sequence[GrowthYear], week: int) -> Table:
         Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST),
         Column.of("Next", lambda row: row[1].phase.value if row[1] else "no change"),
         Column.of("Usually", lambda row: _usual(row[1]) if row[1] else NONE),
-        Column.of(
-            "Earliest to latest",
-            lambda row: phases.spread(row[1]) if row[1] else NONE,
-            short="Earliest-latest",
-        ),
+        Column.of("Earliest-latest", lambda row: phases.spread(row[1]) if row[1] else NONE),
         Column.of("Set by", lambda row: phases.SHORT_BASIS[row[1].set_by] if row[1] else NONE),
         Column.of("Doubts", lambda row: phases.doubts(row[0])),
     ]
@@ -381,7 +379,7 @@ def changes_table(result: GrowthYearResult) -> Table:
         Column.of("Begins", lambda row: row[1].phase.value),
         Column.of("Usually", lambda row: _usual(row[1])),
         Column.of("Week", lambda row: str(row[1].week), number=True),
-        Column.of("Earliest to latest", lambda row: phases.spread(row[1])),
+        Column.of("Earliest-latest", lambda row: phases.spread(row[1])),
         Column.of("Years", lambda row: phases.years_text(row[1]) or NONE),
         Column.of("Set by", lambda row: phases.SHORT_BASIS[row[1].set_by]),
     ]

@@ -13,10 +13,10 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers import words
-from suitability.answers.year_charts import weeks_chart
-from suitability.output import chart_weeks
 from suitability.answers.head import HEATING
 from suitability.answers.past_years import past_years, past_years_chart
+from suitability.answers.year_charts import weeks_chart
+from suitability.output import chart_weeks
 from suitability.output.card_words import cards_foot
 from suitability.output.chart_past_years import KIND as PAST_YEARS
 from suitability.output.chart_past_years import past_years_data
@@ -226,7 +226,8 @@ def _keys(result: ReportResult) -> str:
     )
     return (
         f'<p id="keys-told">{html.escape(told)}</p>\n<h3>The year of a group</h3>\n'
-        f'{render_key(weeks_chart(result.growth, ""))}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
+        f"{render_key(weeks_chart(result.growth, ''))}\n"
+        f'<div class="keys"><h3>Nights</h3>{note(nights)}'
         f"<h3>Past years, night by night</h3>\n{_past_years_key(result)}"
         f"{note('On paper, nights that were not observed are grey instead of hatched.')}</div>"
     )

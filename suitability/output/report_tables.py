@@ -72,7 +72,7 @@ def moves_table(result: ReportResult) -> str:
         rows.append(
             [
                 names[one.number],
-                "move out, harden two weeks" if out else "carry in before sunset",
+                "move out, harden two weeks" if out else f"carry in {dates.carry_in(move)}",
                 words.day_month(one.day),
                 "today" if one.in_days == 0 else str(one.in_days),
                 f"now: {watch}" if one.watching else watch,
