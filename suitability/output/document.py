@@ -10,6 +10,7 @@ import json
 import re
 from typing import TYPE_CHECKING, Any
 
+from msgspec import to_builtins
 from msgspec.json import encode
 from msgspec.structs import asdict
 
@@ -93,7 +94,10 @@ def render_json(document: Struct | dict[str, Any]) -> str:
     >>> render_json({"name": "Å"})
     '{"name":"\\u00c5"}'
     """
-    text = encode(document).decode("utf-8")
+    try:
+        text = encode(document).decode("utf-8")
+    except UnicodeError:  # a file's name that is no text: half of a pair of surrogates
+        return json.dumps(to_builtins(document), allow_nan=False, separators=(",", ":"))
     return text if text.isascii() else re.sub(r"[^\x00-\x7f]", _escaped, text)
 
 
