@@ -17,6 +17,7 @@ from suitability.advice.result import (
     Settings,
 )
 from suitability.advice.terms import Season, Verdict
+from suitability.groups.group import Mark
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -256,12 +257,18 @@ class GrowthYear(Result, frozen=True, kw_only=True):
     ]
     weeks: Annotated[
         tuple[GrowthWeek, ...],
-        Meta(description="The calendar week by week, 52 of them or none."),
+        Meta(max_length=WEEKS, description="The calendar week by week, 52 of them or none."),
     ]
     notes: Annotated[tuple[Note, ...], Meta(description="What must be said beside it.")]
     first_signs: Annotated[str, Meta(description="First signs of harm by cold.")]
     about: Annotated[str, Meta(description="What else the catalogue says.")]
-    mark: Annotated[str, Meta(description="Where the catalogue's words come from.")]
+    mark: Annotated[
+        str,
+        Meta(
+            description="Where the catalogue's words come from.",
+            extra_json_schema={"enum": [mark.value for mark in Mark]},
+        ),
+    ]
     indoors: Annotated[
         bool,
         Meta(description='The spot is in a room: "outdoors" is there, "indoors" is elsewhere.'),

@@ -94,7 +94,15 @@ class Room(Result, frozen=True, kw_only=True):
     ]
     near_glass: Annotated[
         Offset,
-        Meta(description="Where between the room's air (0) and the inner face of the pane (1)."),
+        Meta(
+            description="Where between the room's air (0) and the inner face of the pane (1).",
+            extra_json_schema={
+                "properties": {
+                    part: {"type": "number", "minimum": 0, "maximum": 1}
+                    for part in ("low", "usual", "high")
+                }
+            },
+        ),
     ]
 
 
