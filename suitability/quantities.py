@@ -21,6 +21,7 @@ __all__ = [
     "Degrees",
     "Difference",
     "Gap",
+    "GivenDifference",
     "Hours",
     "Kilometres",
     "KilowattHours",
@@ -64,12 +65,13 @@ def _of(unit: str, decimals: int | None = None, **limits: Any) -> Meta:
 Celsius = Annotated[float, _of("°C", 6)]
 MeanCelsius = Annotated[float, _of("°C", 3)]  # of many hours, days or nights
 Difference = Annotated[float, _of("K", 3)]  # of two temperatures
+GivenDifference = Annotated[float, _of("K", 6)]  # typed by a person, perhaps in °F
 Gap = Annotated[float, _of("K", 3, ge=0)]  # how far apart, or how much warmer
 Hours = Annotated[float, _of("h", 3)]
 DegreeHours = Annotated[float, _of("°C·h", 3)]
 Share = Annotated[float, _of("0 to 1", 6, ge=0, le=1)]
+Promise = Annotated[float, _of("0 to 1", 6, ge=0.5, le=0.99)]  # a share that may be asked for
 Probability = Annotated[float, _of("0 to 1", 4, ge=0, le=1)]  # beyond four decimals is noise
-Promise = Annotated[float, _of("0 to 1", 6, ge=0.5, le=0.99)]  # of new years, asked for
 Count = Annotated[int, Meta(ge=0)]
 NightsAYear = Annotated[float, _of("nights a year", 3, ge=0)]
 Metres = Annotated[float, _of("m", 3)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -23,24 +24,37 @@ from suitability.weather.sources.files import read_file_record
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from msgspec import Struct
     from numpy.typing import ArrayLike
 
 DATA = Path(__file__).parent / "data"
+SKIPPED: list[str] = []
 
 # How long an example takes says what else the machine does, not whether the program is right.
 settings.register_profile("no-deadline", deadline=None)
 settings.load_profile("no-deadline")
 
 
+def pytest_runtest_logreport(report: pytest.TestReport) -> None:
+    """Remember what was skipped, in the process that also ends the run."""
+    if report.skipped and not hasattr(report, "wasxfail"):
+        SKIPPED.append(report.nodeid)
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Where no test may be skipped, one that is fails the run."""
+    if SKIPPED and os.environ.get("SUITABILITY_NO_SKIPS"):
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
 @pytest.fixture(autouse=True, scope="session")
 def _no_document_holds_what_is_no_number() -> Iterator[None]:
     """Every document that a test renders is also written by a strict writer.
 
-    The quick one writes null for what is not finite, so that a forgotten `finite` would be hidden.
+    The quick one writes null for what is not finite, so that a number that nobody looked at would
+    be hidden.
     """
 
-    def strictly(values: Struct | dict[str, Any]) -> bytes:
+    def strictly(values: Any) -> bytes:
         json.dumps(to_builtins(values), allow_nan=False)
         return encode(values)
 

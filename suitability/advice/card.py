@@ -1,51 +1,52 @@
 """
 A card for the potting bench: what one group at one spot needs to be told, on one page.
 
-Temperatures are in °C; days of the year are "MM-DD" in the place's standard time. What is not known
-is None, or an empty text.
+It is the contract of `cards --json` too. Temperatures are in °C; days of the year are "MM-DD" in
+the place's standard time. What is not known is None, or an empty text.
 """
 
-from __future__ import annotations
+from typing import Annotated
 
-from typing import TYPE_CHECKING
+from msgspec import Meta
 
-from msgspec import Struct
+from suitability.advice.moves_result import MoveDate
+from suitability.advice.plant_year import PlantYear
+from suitability.advice.result import (
+    CarriedNights,
+    RecordSummary,
+    Settings,
+)
+from suitability.advice.terms import Season, Verdict
+from suitability.places import Place
+from suitability.quantities import SCHEMA_VERSION, Celsius, Count, Month, Result, SchemaVersion
 
-if TYPE_CHECKING:
-    from suitability.advice.moves_result import MoveDate
-    from suitability.advice.plant_year import PlantYear
-    from suitability.advice.result import CarriedNights, RecordSummary, Season, Settings
-    from suitability.advice.verdicts import Verdict
-    from suitability.places import Place
-
-__all__ = ["Card", "CardResult", "HardNights", "RestWords", "Span"]
+__all__ = ["Card", "CardResult", "HardNights", "InGrowthAndRest", "RestWords", "Span"]
 
 
-class Span(Struct, frozen=True, kw_only=True):
+class Span(Result, frozen=True, kw_only=True):
     """From a low to a high number, in the unit of the field that holds it."""
 
     low: float
     high: float
 
 
-class HardNights(Struct, frozen=True, kw_only=True):
-    """
-    Nights a year below the limit, were the plant left out all year.
+class HardNights(Result, frozen=True, kw_only=True):
+    """Nights a year below the limit, were the plant left out all year."""
 
-    Attributes
-    ----------
-    mean, worst
-        Of the plant years observed well enough, the worst of any.
-    month
-        The one that has most of them (1 to 12); None where there is none.
-    """
+    mean: Annotated[
+        float,
+        Meta(
+            extra={"decimals": 3},
+            description="Of the plant years observed well enough.",
+        ),
+    ]
+    worst: Annotated[Count, Meta(description="Of any plant year.")]
+    month: Annotated[
+        Month | None, Meta(description="The one that has most of them; null where there is none.")
+    ]
 
-    mean: float
-    worst: int
-    month: int | None
 
-
-class RestWords(Struct, frozen=True, kw_only=True):
+class RestWords(Result, frozen=True, kw_only=True):
     """What the group's rest is, as the catalogue says it."""
 
     kind: str
@@ -55,96 +56,82 @@ class RestWords(Struct, frozen=True, kw_only=True):
     trigger: str
 
 
-class Card(Struct, frozen=True, kw_only=True):
-    """
-    The card of one group, or of one plant, at one spot.
+class InGrowthAndRest(Result, frozen=True, kw_only=True):
+    """Words of the catalogue for growth and for rest."""
 
-    Attributes
-    ----------
-    aliases
-        Other names of the group, those of the trade first.
-    years_usable
-        Plant years behind the verdict.
-    unseen_nights
-        Nights that nobody saw and that may have been unsafe, where "all year" rests on them; 0.
-    limit_c, limit_wet_c, floor_c, rest_floor_c, ceiling_c
-        Survives down to, dry and wet; grows from; rests down to; heat harms above.
-    good_nights_c
-        Nights on which it grows well.
-    indoors
-        The spot is in a room: nothing is carried out of it or into it for cold.
-    out, inn
-        Dates of moving, promised and typical; None where nothing moves.
-    out_any_day, in_any_day
-        Whether half of the years set no date on that side.
-    hard_nights
-        None without a verdict.
-    year
-        Rest, heat and dry air.
-    rest
-        None for a group without any.
-    water_growth, feed_growth, water_rest, feed_rest, leaves, rhythm, first_signs, notes, pets
-        Words of the catalogue.
-    light_class, light_klx, shade_pct, humidity_pct
-    tonight_c
-        Bring it in where the low forecast for the spot is at or below this: the wet limit and two
-        degrees (reasoned).
-    """
+    growth: str
+    rest: str
 
-    spot: str
+
+class Card(PlantYear, frozen=True, kw_only=True):
+    """The card of one group, or of one plant, at one spot."""
+
     roofed: bool
-    indoors: bool
-    group: str
-    group_name: str
-    plant: str
-    aliases: tuple[str, ...]
+    indoors: Annotated[
+        bool,
+        Meta(
+            description="The spot is in a room: nothing is carried out of it or into it for cold."
+        ),
+    ]
+    plant: str | None
+    aliases: Annotated[
+        tuple[str, ...], Meta(description="Other names of the group, those of the trade first.")
+    ]
     verdict: Verdict
     provisional: bool
     low_confidence_limit: bool
-    years_usable: int
-    unseen_nights: int
-    line: str
+    years_usable: Annotated[Count, Meta(description="Plant years behind the verdict.")]
+    unseen_nights: Annotated[
+        Count,
+        Meta(
+            description="Nights that nobody saw and that may have been unsafe, where "
+            '"outdoor all year" rests on them; 0.'
+        ),
+    ]
     season: Season | None
-    limit_c: float
-    limit_wet_c: float
-    floor_c: float
-    rest_floor_c: float | None
-    good_nights_c: Span | None
-    ceiling_c: float | None
-    out: MoveDate | None
+    limit_c: Annotated[Celsius, Meta(description="Survives single nights down to it, dry.")]
+    limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
+    floor_c: Annotated[Celsius, Meta(description="Grows from it on.")]
+    rest_floor_c: Annotated[Celsius | None, Meta(description="Rests down to it.")]
+    good_nights_c: Annotated[Span | None, Meta(description="Nights on which it grows well, °C.")]
+    ceiling_c: Annotated[Celsius | None, Meta(description="Heat harms above it.")]
+    out: Annotated[
+        MoveDate | None,
+        Meta(description="Dates of moving; null where nothing moves."),
+    ]
     inn: MoveDate | None
-    out_any_day: bool
+    out_any_day: Annotated[bool, Meta(description="Half of the years set no date on that side.")]
     in_any_day: bool
     carried_nights: CarriedNights | None
-    hard_nights: HardNights | None
-    year: PlantYear
-    rest: RestWords | None
-    water_growth: str
-    feed_growth: str
-    water_rest: str
-    feed_rest: str
+    hard_nights: Annotated[HardNights | None, Meta(description="Null without a verdict.")]
+    rest_words: Annotated[RestWords | None, Meta(description="Null for a group without any.")]
+    water: InGrowthAndRest
+    feed: InGrowthAndRest
     leaves: str
     rhythm: str
-    first_signs: str
+    first_signs: Annotated[str, Meta(description="Of harm by cold.")]
     notes: str
     pets: str
     light_class: str | None
-    light_klx: Span | None
-    shade_pct: Span | None
-    humidity_pct: Span | None
-    tonight_c: float
+    light_klx: Annotated[Span | None, Meta(description="klx")]
+    shade_pct: Annotated[Span | None, Meta(description="Per cent, in full summer.")]
+    humidity_pct: Annotated[Span | None, Meta(description="Per cent.")]
+    tonight_c: Annotated[
+        Celsius,
+        Meta(
+            description="Bring it in where the low forecast for the spot is at or below this: the "
+            "wet limit and two degrees (reasoned)."
+        ),
+    ]
 
 
-class CardResult(Struct, frozen=True, kw_only=True):
-    """
-    A place, its record, what was asked, and the cards.
+class CardResult(Result, frozen=True, kw_only=True):
+    """A place, its record, what was asked, and the cards."""
 
-    `after_cold` and `trade` are words that hold for all groups.
-    """
-
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings
     cards: tuple[Card, ...]
-    after_cold: str
+    after_cold: Annotated[str, Meta(description="Words that hold for all groups.")]
     trade: str

@@ -6,39 +6,81 @@ Nothing new is judged here: a card that differed from the verdict would be a sec
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
 
 import numpy as np
+from msgspec.structs import asdict, replace
 
-from suitability.advice.card import Card, CardResult, HardNights, RestWords, Span
+from suitability.advice.card import Card, CardResult, HardNights, InGrowthAndRest, RestWords, Span
+from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups
 from suitability.advice.moves import plan_moves
+from suitability.advice.moves_result import Move
 from suitability.advice.needs import judge_needs
-from suitability.advice.preparing import lay_out
+from suitability.advice.plant_year import PlantYear
+from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
+from suitability.advice.question import Question
 from suitability.advice.reasons import RESTS_ON_UNSEEN
-from suitability.advice.verdicts import Verdict
+from suitability.advice.result import Finding
+from suitability.advice.terms import Verdict
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
-from suitability.groups.words import words_at
+from suitability.groups.group import Group, Needs, Value
+from suitability.groups.words import GeneralWords, Words, read_general_words, read_words, words_at
+from suitability.places import Place
+from suitability.spots.spot import Spot
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from suitability.advice.cases import Case
-    from suitability.advice.moves_result import Move
-    from suitability.advice.plant_year import PlantYear
-    from suitability.advice.preparing import CheckOptions, LaidOut
-    from suitability.advice.result import Finding
-    from suitability.groups.group import Group, Needs, Value
-    from suitability.groups.words import GeneralWords, Words
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-__all__ = ["assemble_cards", "make_cards"]
+__all__ = ["assemble_cards", "cards", "make_cards"]
 
 TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
 ALIASES_SHOWN = 4
+
+
+def cards(question: Question) -> CardResult:
+    """
+    A card for each group and spot: what it stands, when it moves, its rest, water, feed and light.
+
+    With a collection that has plants, and no groups named, only groups that stand at the spot, and
+    plants in a state of their own behind them.
+
+    Parameters
+    ----------
+    question
+        From `ask`.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    words, general = read_words(question.subjects.catalogue), read_general_words()
+    made = [
+        make_cards(
+            question.record,
+            question.place,
+            (spot,),
+            subjects,
+            question.options,
+            words=words,
+            general=general,
+        )
+        for spot, subjects in _subjects_by_spot(question)
+    ]
+    return replace(made[0], cards=tuple(card for one in made for card in one.cards))
+
+
+def _subjects_by_spot(question: Question) -> list[tuple[Spot, list[tuple[Group, Needs]]]]:
+    """Groups at each spot, and plants in their own state; only where plants stand, if any do."""
+    grouped = list(zip(question.groups, question.needs, strict=True))
+    plants, standing = question.plants_needs(), question.standing
+    found: list[tuple[Spot, list[tuple[Group, Needs]]]] = []
+    for spot in question.spots:
+        here = [one for one in grouped if standing is None or (spot.name, one[0].key) in standing]
+        here += [(plant.group, needs) for plant, at, needs in plants if at.name == spot.name]
+        if here:
+            found.append((spot, here))
+    return found or [(question.spots[0], grouped)]
 
 
 def make_cards(
@@ -72,7 +114,7 @@ def make_cards(
     laid_out = lay_out(record, place, spots, needs, options)
     asked = (record, place, spots, needs, options)
     checked = check_groups(*asked, laid_out=laid_out)
-    moves = plan_moves(*asked, laid_out=laid_out).moves
+    moves = plan_moves(*asked, laid_out=laid_out).results
     years = judge_needs(*asked, laid_out=laid_out)
     return CardResult(
         place=place,
@@ -83,7 +125,7 @@ def make_cards(
             subjects,
             words,
             place=place,
-            findings=checked.findings,
+            findings=checked.results,
             moves=moves,
             years=years,
         ),
@@ -141,7 +183,7 @@ def _unseen_nights(finding: Finding) -> int:
     reason = finding.reason
     if reason is None or reason.code != RESTS_ON_UNSEEN:
         return 0
-    return int(dict(reason.numbers)["nights_unseen"])
+    return int(reason.numbers["nights_unseen"])
 
 
 def _card(  # noqa: PLR0917  (each of them is another kind of answer)
@@ -157,19 +199,16 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     """One card."""
     judged = finding.verdict is not Verdict.NONE
     return Card(
-        spot=spot.name,
+        **asdict(year),
         roofed=spot.roofed,
         indoors=spot.room is not None,
-        group=needs.key,
-        group_name=needs.name,
-        plant=needs.plant,
+        plant=needs.plant or None,
         aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
         verdict=finding.verdict,
         provisional=finding.provisional,
-        low_confidence_limit=finding.low_confidence_limit,
+        low_confidence_limit=finding.thresholds.low_confidence_limit,
         years_usable=finding.years_usable,
         unseen_nights=_unseen_nights(finding),
-        line=finding.line,
         season=finding.season,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
@@ -183,12 +222,9 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,
         hard_nights=_hard_nights(case) if judged else None,
-        year=year,
-        rest=_rest(group),
-        water_growth=words.water_growth,
-        feed_growth=words.feed_growth,
-        water_rest=words.water_rest,
-        feed_rest=words.feed_rest,
+        rest_words=_rest(group),
+        water=InGrowthAndRest(growth=words.water_growth, rest=words.water_rest),
+        feed=InGrowthAndRest(growth=words.feed_growth, rest=words.feed_rest),
         leaves=words.leaves,
         rhythm=words.rhythm,
         first_signs=words.first_signs,

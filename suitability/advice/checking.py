@@ -33,10 +33,10 @@ from suitability.advice.result import (
     CheckResult,
     Finding,
     MonthOfYear,
-    Normals,
-    Season,
     SpotEnds,
+    Thresholds,
 )
+from suitability.advice.terms import MonthlyHours, Season
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.advice.worst_listed import worst_fortnights, worst_nights
 from suitability.advice.zones import find_zones
@@ -73,6 +73,7 @@ __all__ = [
 
 FloatArray = NDArray[np.float64]
 
+RAW_DECIMALS = 6  # of raw counts: thousands of numbers, rounded at once
 MOST_CARRIED = 45  # nights a year; beyond that a plant does not "otherwise stay out"
 DRAWS = 200  # resamples of years for stability; its standard error is then under 0.04
 
@@ -135,16 +136,26 @@ def check_groups(
         place=place,
         record=summarise_record(used),
         settings=settings_of(options),
-        findings=tuple(findings),
+        results=tuple(findings),
         zones=find_zones(filled, place, summer, options.minimum_allowance_c),
         spots=tuple(spots),
     )
 
 
+class _Normals(Struct, frozen=True, kw_only=True):
+    """The climatological year below one threshold, as findings hold it."""
+
+    hours: MonthlyHours
+    median_hours: tuple[float | None, ...]
+    bad_hours: tuple[float | None, ...]
+    degree_hours: tuple[float | None, ...]
+    years: tuple[int, ...]
+
+
 class _Counts(Struct, frozen=True, kw_only=True):
     """Counts at one spot by floor."""
 
-    normals: dict[float, Normals]
+    normals: dict[float, _Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
 
 
@@ -154,7 +165,7 @@ def _count(record: Record, local_start: int, groups: Sequence[Needs]) -> _Counts
     exposure = monthly_exposure(record.temp_c, record.counted, local_start, np.array(floors))
     normals = monthly_normals(exposure, record.step_hours)
     return _Counts(
-        normals={floor: _normals_of(normals, row, floor) for row, floor in enumerate(floors)},
+        normals={floor: _normals_of(normals, row) for row, floor in enumerate(floors)},
         by_month={floor: _months_of(exposure, row) for row, floor in enumerate(floors)},
     )
 
@@ -169,18 +180,17 @@ class _Shared(Struct, frozen=True, kw_only=True):
 
     spot: Spot
     options: CheckOptions
-    normals: dict[float, Normals]
+    normals: dict[float, _Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
     ends: dict[str, SpotEnds]
     resting: RestPeriod
     rain_unknown: bool
 
 
-def _normals_of(normals: MonthlyNormals, row: int, floor_c: float) -> Normals:
+def _normals_of(normals: MonthlyNormals, row: int) -> _Normals:
     """The climatological year below one floor."""
-    return Normals(
-        threshold_c=floor_c,
-        hours=_numbers(normals.mean_hours[row]),
+    return _Normals(
+        hours=MonthlyHours.of(_numbers(normals.mean_hours[row])),
         median_hours=_numbers(normals.median_hours[row]),
         bad_hours=_numbers(normals.bad_hours[row]),
         degree_hours=_numbers(normals.mean_degree_hours[row]),
@@ -192,8 +202,8 @@ def _months_of(exposure: MonthlyExposure, row: int) -> tuple[MonthOfYear, ...]:
     """Raw counts below one floor."""
     first = exposure.first_year * 12 + exposure.first_month - 1
     rows = zip(
-        _numbers(exposure.hours_below[row]),
-        _numbers(exposure.degree_hours_below[row]),
+        _numbers(np.round(exposure.hours_below[row], RAW_DECIMALS)),
+        _numbers(np.round(exposure.degree_hours_below[row], RAW_DECIMALS)),
         exposure.hours_valid.tolist(),
         strict=True,
     )
@@ -256,13 +266,15 @@ def _finding(
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
     counted = decision.years_kept + decision.years_failed
+    growth = shared.normals[needs.floor_c]
+    resting = None if needs.rest_floor_c is None else shared.normals[needs.rest_floor_c]
     rest = find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown)
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
         spot=spot.name,
         group=needs.key,
         group_name=needs.name,
-        plant=needs.plant,
+        plant=needs.plant or None,
         verdict=verdict,
         reason=explain(case, decision),
         provisional=verdicts.is_provisional(decision, options.rules),
@@ -276,8 +288,14 @@ def _finding(
         years_usable=decision.years_usable,
         years_kept=decision.years_kept,
         years_counted=counted,
-        growth=shared.normals[needs.floor_c],
-        rest_floor=None if needs.rest_floor_c is None else shared.normals[needs.rest_floor_c],
+        hours_below=growth.hours,
+        hours_below_median=growth.median_hours,
+        hours_below_bad=growth.bad_hours,
+        degree_hours_below=growth.degree_hours,
+        years_of_month=growth.years,
+        hours_below_rest=None if resting is None else resting.hours,
+        hours_below_rest_bad=None if resting is None else resting.bad_hours,
+        degree_hours_below_rest=None if resting is None else resting.degree_hours,
         by_month=shared.by_month[needs.floor_c],
         season=season_of(decision.season_allowed),
         survival_season=season_of(decision.survival_season),
@@ -296,14 +314,16 @@ def _finding(
         line=line_of(survives_of(case, decision), verdict, flowers),
         limiting=limiting_causes(case, decision),
         stability=near.stability,
-        floor_c=needs.floor_c,
-        rest_floor_c=needs.rest_floor_c,
-        chill_base_c=needs.chill_base_c,
-        dose_limit_c_h=needs.dose_limit_c_h,
-        limit_c=needs.limit_c,
-        limit_wet_c=needs.limit_wet_c,
-        ceiling_c=needs.ceiling_c,
-        low_confidence_limit=needs.low_confidence_limit,
+        thresholds=Thresholds(
+            floor_c=needs.floor_c,
+            rest_floor_c=needs.rest_floor_c,
+            chill_base_c=needs.chill_base_c,
+            dose_limit_c_h=needs.dose_limit_c_h,
+            limit_c=needs.limit_c,
+            limit_wet_c=needs.limit_wet_c,
+            ceiling_c=needs.ceiling_c,
+            low_confidence_limit=needs.low_confidence_limit,
+        ),
         worst_nights=worst_nights(case) if options.worst else (),
         worst_fortnights=worst_fortnights(case) if options.worst else (),
     )

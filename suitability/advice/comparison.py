@@ -2,48 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability import parallel
 from suitability.advice import robustness, verdicts
 from suitability.advice.at_spots import records_at_ends, records_at_spots
+from suitability.advice.cases import Case
 from suitability.advice.checking import carried_of, season_of
-from suitability.advice.compared import Comparison, Row, Years
+from suitability.advice.compared import Comparison, LightWord, Row, Years
 from suitability.advice.differing import find_difference, key_of, order_of
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
+from suitability.advice.question import Question
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
-from suitability.advice.result import Credit, SpotEnds
+from suitability.advice.result import CarriedNights, Credit, RestFinding, SpotEnds
 from suitability.advice.terms import MonthlyHours
-from suitability.advice.verdicts import Verdict
+from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
 from suitability.climate.observing import plant_years
-from suitability.climate.states import unsafe_nights
+from suitability.climate.states import SpotNights, unsafe_nights
+from suitability.groups.group import Needs
+from suitability.places import Place
 from suitability.spots.spot import LIGHT_CLASSES, End, Spot
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+ByEnd = dict[End, Years]
 
-    from suitability.advice.cases import Case
-    from suitability.advice.compared import LightWord
-    from suitability.advice.preparing import CheckOptions
-    from suitability.advice.result import CarriedNights, RestFinding
-    from suitability.advice.verdicts import Decision
-    from suitability.climate.states import SpotNights
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.weather.record import Record
-
-    ByEnd = dict[End, Years]
-
-__all__ = ["Site", "compare_sites", "light_of"]
+__all__ = ["Site", "compare", "compare_sites", "light_of"]
 
 FloatArray = NDArray[np.float64]
 
@@ -57,6 +50,40 @@ class Site(Struct, frozen=True, kw_only=True):
     place: Place
     spots: tuple[Spot, ...]
     options: CheckOptions
+
+
+def compare(questions: Sequence[Question]) -> Comparison:
+    """
+    Which spot, at one place or several, suits which group, and whether that can be told.
+
+    Parameters
+    ----------
+    questions
+        One a place, from `ask`, of the same groups; places of one name are numbered.
+
+    Raises
+    ------
+    RecordError
+        Nothing of a record lies in the years asked for.
+    """
+    sites: list[Site] = []
+    names: set[str] = set()
+    for one in questions:
+        name, number = one.place.name, 2
+        while name in names:
+            name, number = f"{one.place.name} ({number})", number + 1
+        names.add(name)
+        sites.append(
+            Site(
+                record=one.record,
+                place=replace(one.place, name=name),
+                spots=one.spots,
+                options=one.options,
+            )
+        )
+    first = questions[0]
+    light = {group.key: group.light_class for group in first.subjects.catalogue.groups}
+    return compare_sites(sites, first.needs, light)
 
 
 def compare_sites(

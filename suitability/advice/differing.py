@@ -50,7 +50,7 @@ def _rest_share(row: Row) -> float:
     """Share of years that met a rest on which flowers hang; 1 where none is needed."""
     rest = row.rest
     if not rest.needed or not rest.of_years:
-        return 0.0 if rest.needed else 1.0
+        return 1.0 if rest.needed is False else 0.0
     return (rest.met_years or 0) / rest.of_years
 
 

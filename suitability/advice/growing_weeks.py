@@ -7,15 +7,22 @@ the place's own year.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.advice.cases import Case
 from suitability.advice.checking import season_of
-from suitability.advice.growing_days import find_growth_days, lay_out_growth, year_lengths_h
+from suitability.advice.growing_days import (
+    GrowthDays,
+    GrowthSpot,
+    find_growth_days,
+    lay_out_growth,
+    year_lengths_h,
+)
 from suitability.advice.growth_runs import (
     MIDDLE,
     PHASES,
@@ -37,32 +44,26 @@ from suitability.advice.growth_year import (
     SpotCourse,
 )
 from suitability.advice.preparing import (
+    CheckOptions,
+    LaidOut,
     lay_out,
     settings_of,
     summarise_record,
 )
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
-from suitability.groups.group import Rest, RestNeed
-from suitability.groups.words import words_at
+from suitability.groups.group import Group, Needs, Rest, RestNeed
+from suitability.groups.words import Words, read_words, words_at
+from suitability.places import Place
+from suitability.spots.spot import Spot
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.advice.cases import Case
-    from suitability.advice.growing_days import GrowthDays, GrowthSpot
-    from suitability.advice.preparing import CheckOptions, LaidOut
-    from suitability.groups.group import Group, Needs
-    from suitability.groups.words import Words
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-__all__ = ["GroupCare", "plan_growth"]
+__all__ = ["GroupCare", "plan_growth", "year"]
 
 FloatArray = NDArray[np.float64]
 
@@ -75,6 +76,32 @@ class GroupCare(Struct, frozen=True, kw_only=True):
     needs: Needs
     group: Group
     words: Words
+
+
+def year(question: Question, *, room_c: float | None = None) -> GrowthYearResult:
+    """
+    What each group does week by week at each spot, and how it is watered and fed.
+
+    Parameters
+    ----------
+    question
+        From `ask`.
+    room_c : °C
+        Night temperature of the room in which plants stand while they are indoors; None: not known.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    words = read_words(question.subjects.catalogue)
+    cared = [
+        GroupCare(needs=needs, group=group, words=words[group.key])
+        for group, needs in zip(question.groups, question.needs, strict=True)
+    ]
+    return plan_growth(
+        question.record, question.place, question.spots, cared, question.options, room_c=room_c
+    )
 
 
 def plan_growth(

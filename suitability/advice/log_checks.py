@@ -124,7 +124,8 @@ def check_unit(
         if converted < as_declared / 2.0:
             raise RecordError(
                 f"{log_name}: its values lie {as_declared:.1f} °C from the record, and "
-                f"{converted:.1f} °C if they are in {words}. Declare the other unit with --unit."
+                f"{converted:.1f} °C if they are in {words}. Declare the other unit with "
+                "--input-units."
             )
 
 
@@ -147,7 +148,7 @@ def find_clock_shift(
     sentence = (
         f"The clock of {log_name} seems {hours} {late}: with its times moved by {shift:+d} h hours "
         f"miss by {moved[shift]:.1f} °C instead of {as_it_is:.1f}. If the logger kept another time "
-        f"than declared, say the right --zone, or --shift {shift:+d}."
+        f"than declared, say the right --zone, or --clock-shift {shift:+d}."
     )
     return [sentence]
 

@@ -9,10 +9,11 @@ one of autumn. The weeks between are for watching: the plant may go or stay, by 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chance
@@ -30,7 +31,9 @@ from suitability.advice.preparing import (
     settings_of,
     summarise_record,
 )
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain
+from suitability.advice.result import CarriedNights
 from suitability.advice.season_years import (
     HALF_YEAR,
     SeasonYears,
@@ -38,6 +41,7 @@ from suitability.advice.season_years import (
     season_between,
     season_years,
 )
+from suitability.advice.terms import Season
 from suitability.advice.threshold_dates import find_threshold_dates
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import chance
@@ -49,22 +53,12 @@ from suitability.climate.days import (
     turn,
 )
 from suitability.climate.past_years import Stretch, share_and_error
-from suitability.spots.spot import OPEN_AIR
-from suitability.weather.record import fill_short_gaps
+from suitability.groups.group import Needs
+from suitability.places import Place
+from suitability.spots.spot import OPEN_AIR, Spot
+from suitability.weather.record import Record, fill_short_gaps
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.advice.result import (
-        CarriedNights,
-        Season,
-    )
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-__all__ = ["plan_moves"]
+__all__ = ["moves", "plan_moves"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -72,6 +66,34 @@ BoolArray = NDArray[np.bool_]
 Z_90 = 1.645  # standard errors on either side of a 90 % interval
 SURE = 0.995  # probability beyond which an end of a season needs no more caution
 FARTHEST_DAYS = 64  # by which an end is moved when its interval is looked for
+
+
+def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesResult:
+    """
+    When each group goes out and comes in at each spot, and how sure that is.
+
+    Plants of the collection in a state of their own follow the groups.
+
+    Parameters
+    ----------
+    question
+        From `ask`.
+    thresholds_c : °C
+        Temperatures whose last dates of spring and first of autumn are told too.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    record, place, options = question.record, question.place, question.options
+    result = plan_moves(
+        record, place, question.spots, question.needs, options, thresholds_c=thresholds_c
+    )
+    found = list(result.results)
+    for _, spot, needs in question.plants_needs():
+        found += plan_moves(record, place, (spot,), [needs], options).results
+    return replace(result, results=tuple(found))
 
 
 def plan_moves(
@@ -117,7 +139,7 @@ def plan_moves(
         place=place,
         record=summarise_record(used),
         settings=settings_of(options),
-        moves=tuple(moves),
+        results=tuple(moves),
         thresholds=tuple(
             find_threshold_dates(first_day, minimum_c, cut, at) for at in thresholds_c
         ),
@@ -129,6 +151,7 @@ def _move(
 ) -> Move:
     """The moves of one group."""
     judged = decision.verdict is not Verdict.NONE
+    indoor = decision.verdict is Verdict.INDOOR
     counted = decision.years_kept + decision.years_failed
     season = decision.season if judged else None
     whole = season is not None and season.nights == DAYS  # of too few years to be all year
@@ -143,12 +166,14 @@ def _move(
         spot=spot.name,
         group=needs.key,
         group_name=needs.name,
-        plant=needs.plant,
+        plant=needs.plant or None,
         verdict=decision.verdict,
         reason=explain(case, decision),
         provisional=is_provisional(decision, case.rules),
+        promise=case.rules.promise,
         model_based=judged and leans_on_model(decision, case.rules),
-        season=season_of(season),
+        season=None if indoor else season_of(season),
+        season_too_short=season_of(season) if indoor else None,
         typical_season=dates[2],
         survival_season=season_of(decision.survival_season),
         survival_seasons=tuple(filter(None, map(season_of, decision.survival_seasons))),

@@ -1,27 +1,33 @@
 """
 The result of planning moves: what its tables, pages and files show, and none of them computes.
 
-Days of the year are "MM-DD" in standard time; what is not known is None.
+It is the contract of `moves --json` too. Days of the year are "MM-DD" in standard time; what is not
+known is None.
 """
 
-from __future__ import annotations
+from typing import Annotated
 
-from typing import TYPE_CHECKING
+from msgspec import Meta
 
-import numpy as np
-from msgspec import Struct
-from numpy.typing import NDArray
-
-if TYPE_CHECKING:
-    from suitability.advice.result import (
-        CarriedNights,
-        Reason,
-        RecordSummary,
-        Season,
-        Settings,
-    )
-    from suitability.advice.verdicts import Verdict
-    from suitability.places import Place
+from suitability.advice.result import (
+    CarriedNights,
+    Reason,
+    RecordSummary,
+    Settings,
+)
+from suitability.advice.terms import Season, Verdict
+from suitability.places import Place
+from suitability.quantities import (
+    SCHEMA_VERSION,
+    Celsius,
+    Count,
+    MonthDay,
+    Probability,
+    Promise,
+    Result,
+    SchemaVersion,
+    Share,
+)
 
 __all__ = [
     "Decades",
@@ -33,157 +39,196 @@ __all__ = [
     "YearOutdoors",
 ]
 
-FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
+
+class MoveDate(Result, frozen=True, kw_only=True):
+    """One date of moving."""
+
+    promised: Annotated[
+        MonthDay, Meta(title="Promised", description="Of the promised season: both ends together.")
+    ]
+    typical: Annotated[MonthDay, Meta(title="Typical", description="Of half of the years.")]
+    watch_from: Annotated[
+        MonthDay | None,
+        Meta(
+            description="First of the days between promised and typical date, in the order of the "
+            "year, on which the forecast decides; null where the two coincide."
+        ),
+    ]
+    watch_to: Annotated[MonthDay | None, Meta(description="Last of them.")]
+    earliest: Annotated[
+        MonthDay,
+        Meta(description="90 % interval of the promised date when the years are resampled."),
+    ]
+    latest: MonthDay
+    holds_alone: Annotated[
+        Probability,
+        Meta(
+            title="Alone",
+            description="That a new year keeps this date alone, without the other.",
+        ),
+    ]
 
 
-class MoveDate(Struct, frozen=True, kw_only=True):
-    """
-    One date of moving, "MM-DD".
+class YearOutdoors(Result, frozen=True, kw_only=True):
+    """One past year: from when until when it would have been fine outdoors."""
 
-    Attributes
-    ----------
-    promised, typical
-        Of the promised season, and of half of the years.
-    watch_from, watch_to
-        The days between them, in the order of the year; None where they coincide.
-    earliest, latest
-        90 % interval of the promised date when the years are resampled.
-    holds_alone
-        Probability that a new year keeps this date alone, without the other.
-    """
-
-    promised: str
-    typical: str
-    watch_from: str | None
-    watch_to: str | None
-    earliest: str
-    latest: str
-    holds_alone: float
-
-
-class YearOutdoors(Struct, frozen=True, kw_only=True):
-    """
-    One past year: from when until when it would have been fine outdoors.
-
-    `year` is that of the middle of the season (of mid-winter where the whole year is promised).
-    Without an unsafe night the year is whole: 01-01, 01-01, 365. `kept` is None for a year that
-    does not tell, and where there is no season to keep.
-
-    `nights` has one letter for each night from `first_day` ("MM-DD") on: `.` fine, `h` hard, `w`
-    hard only because the pot was wet, `d` dose, `t` heat, `?` unknown.
-    """
-
-    year: int
-    out: str | None
-    inn: str | None
-    days: int | None
-    kept: bool | None
-    first_day: str
-    nights: str
+    year: Annotated[
+        int,
+        Meta(
+            description="That of the middle of the season; of mid-winter where the whole year is "
+            "promised."
+        ),
+    ]
+    out: MonthDay | None
+    inn: MonthDay | None
+    days: Annotated[
+        int | None,
+        Meta(description="365, from 01-01 to 01-01, for a year without an unsafe night."),
+    ]
+    kept: Annotated[
+        bool | None,
+        Meta(
+            description="Null for a year that does not tell, and where there is no season to keep."
+        ),
+    ]
+    first_day: Annotated[MonthDay, Meta(description="Of the first letter of `nights`.")]
+    nights: Annotated[
+        str,
+        Meta(
+            pattern="^[.hwdt?]*$",
+            description="One letter a night: `.` fine, `h` hard, `w` hard only because the pot was "
+            "wet, `d` dose, `t` heat, `?` unknown.",
+        ),
+    ]
 
 
-class Decades(Struct, frozen=True, kw_only=True):
+class Decades(Result, frozen=True, kw_only=True):
     """The last ten years beside the earlier ones, and the trend of the season's length."""
 
-    last_years: int
-    last_kept: int
-    earlier_years: int
-    earlier_kept: int
-    days_per_decade: float | None
-    trend_p: float | None
+    last_years: Count
+    last_kept: Count
+    earlier_years: Count
+    earlier_kept: Count
+    days_per_decade: Annotated[
+        float | None,
+        Meta(
+            extra_json_schema={"unit": "days"},
+            extra={"unit": "days", "decimals": 6},
+            description="Theil-Sen slope of the length of the years' own seasons.",
+        ),
+    ]
+    trend_p: Annotated[Probability | None, Meta(description="Mann-Kendall, two-sided.")]
 
 
-class Move(Struct, frozen=True, kw_only=True):
-    """
-    The moves of one group at one spot.
-
-    Attributes
-    ----------
-    plant
-        Name of the plant that is judged in its own state; empty for a group.
-    season, out, inn
-        None where the verdict gives no dates: outdoors all year, or too short a season.
-    chance
-        Probability that a new year keeps the whole season, by the calibrated method.
-    chance_5_years, chance_10_years
-        That all of so many years keep it.
-    years_kept, years_counted, kept_low, kept_high
-        Past years, and the 95 % Wilson interval of their share.
-    risk_not_excluded
-        Yearly risk that so many years without a failure cannot exclude (95 %); None if some failed.
-    indoors
-        The spot is in a room: "out" is there, "in" is away, and nothing is carried out for warmth.
-    """
+class Move(Result, frozen=True, kw_only=True):
+    """The moves of one group, or of one plant in its own state, at one spot."""
 
     spot: str
     group: str
     group_name: str
-    plant: str
+    plant: Annotated[
+        str | None, Meta(description="Name of the plant that is judged in its own state.")
+    ]
     verdict: Verdict
     reason: Reason | None
     provisional: bool
+    promise: Promise
     model_based: bool
-    season: Season | None
-    typical_season: Season | None
+    season: Annotated[
+        Season | None,
+        Meta(description="Null where the verdict lets it out for none."),
+    ]
+    season_too_short: Annotated[
+        Season | None,
+        Meta(description="The longest season of a group that may not use it; else null."),
+    ]
+    typical_season: Annotated[Season | None, Meta(description="Of half of the years.")]
     survival_season: Season | None
     survival_seasons: tuple[Season, ...]
-    out: MoveDate | None
+    out: Annotated[
+        MoveDate | None,
+        Meta(description="Null where nothing is moved: all year outdoors, or for no season."),
+    ]
     inn: MoveDate | None
-    chance: float | None
-    chance_5_years: float | None
-    chance_10_years: float | None
-    years_usable: int
-    years_kept: int
-    years_counted: int
-    kept_low: float | None
-    kept_high: float | None
-    risk_not_excluded: float | None
+    chance: Annotated[
+        Probability | None,
+        Meta(description="That a new year keeps the whole season, by the calibrated method."),
+    ]
+    chance_5_years: Annotated[Probability | None, Meta(description="That all of five years do.")]
+    chance_10_years: Annotated[Probability | None, Meta(description="That all of ten years do.")]
+    years_usable: Count
+    years_kept: Count
+    years_counted: Count
+    kept_low: Annotated[
+        Probability | None,
+        Meta(description="95 % Wilson interval of the share of years that kept it."),
+    ]
+    kept_high: Probability | None
+    risk_not_excluded: Annotated[
+        Probability | None,
+        Meta(
+            description="Yearly risk that so many years without a failure cannot exclude (95 %); "
+            "null if some failed."
+        ),
+    ]
     carried_nights: CarriedNights | None
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
-    indoors: bool = False
+    indoors: Annotated[
+        bool,
+        Meta(
+            description='The spot is in a room: "out" is there, "in" is away, and nothing is '
+            "carried out for warmth."
+        ),
+    ] = False
 
     def sets_no_date(self, date: MoveDate | None) -> bool:
         """Whether half of the years have no unsafe night on this side of the season."""
         return date is not None and bool(self.by_year) and date.typical == self.by_year[0].first_day
 
 
-class ThresholdLevel(Struct, frozen=True, kw_only=True):
+class ThresholdLevel(Result, frozen=True, kw_only=True):
     """
-    Dates of one probability, "MM-DD"; None where there is none.
+    Dates of one probability; null where there is none.
 
-    `probability` is that of a day at or below the temperature on or after the date in spring, on
-    or before it in autumn.
-    """
-
-    probability: float
-    spring_if_it_happens: str | None
-    spring_in_any_year: str | None
-    autumn_if_it_happens: str | None
-    autumn_in_any_year: str | None
-
-
-class ThresholdDates(Struct, frozen=True, kw_only=True):
-    """
-    Last spring and first autumn dates of one temperature, at or below, at the open station.
-
-    `summers_without_gap` counts those in which less than four weeks lay between the last day of
-    spring and the first of autumn, so that the two dates do not hold a warm season between them.
+    If it happens: of the winters that had such a day. In any year: of all winters.
     """
 
-    threshold_c: float
-    seasons: int
-    seasons_with_event: int
-    summers_without_gap: int
+    probability: Annotated[
+        Share,
+        Meta(
+            description="Of a day at or below the temperature on or after the date in spring, on "
+            "or before it in autumn."
+        ),
+    ]
+    spring_if_it_happens: MonthDay | None
+    spring_in_any_year: MonthDay | None
+    autumn_if_it_happens: MonthDay | None
+    autumn_in_any_year: MonthDay | None
+
+
+class ThresholdDates(Result, frozen=True, kw_only=True):
+    """Last spring and first autumn dates of one temperature, at or below, at the open station."""
+
+    threshold_c: Celsius
+    seasons: Annotated[Count, Meta(description="Winters observed well enough.")]
+    seasons_with_event: Count
+    summers_without_gap: Annotated[
+        Count,
+        Meta(
+            description="Summers in which less than four weeks lay between the last day of spring "
+            "and the first of autumn, so that the dates hold no warm season between them."
+        ),
+    ]
     levels: tuple[ThresholdLevel, ...]
 
 
-class MovesResult(Struct, frozen=True, kw_only=True):
+class MovesResult(Result, frozen=True, kw_only=True):
     """A place, its record, what was asked, the moves, and dates of temperatures asked for."""
 
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings
-    moves: tuple[Move, ...]
+    results: tuple[Move, ...]
     thresholds: tuple[ThresholdDates, ...]

@@ -17,6 +17,7 @@ from suitability.advice.at_spots import with_humidity
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.heat_and_air import find_dry_air, find_heat, lay_out_spot_year
 from suitability.advice.plant_year import PlantYear, RestOfYear, RestOutlook, RoomAnswer
+from suitability.advice.plant_year import RestState as RestStateWord
 from suitability.advice.preparing import lay_out
 from suitability.advice.resting import completion, days_out, find_room, nights_indoors, rest_need_of
 from suitability.advice.terms import Grows
@@ -42,6 +43,11 @@ __all__ = ["judge_needs", "judge_plant_year"]
 
 BoolArray = NDArray[np.bool_]
 
+STATES: dict[RestState, RestStateWord] = {
+    RestState.MET: "met",
+    RestState.PARTLY: "partly",
+    RestState.NOT: "not",
+}
 ROOMS_C = (8.0, 10.0, 13.0, 15.0, 18.0)  # °C, rooms asked about unless others are
 
 
@@ -167,7 +173,7 @@ def _rest(
             RoomAnswer(
                 room_c=room_c,
                 nights=room_nights(need, room_c),
-                state=room_state(need, room_c, indoors or whole).name.lower(),
+                state=STATES[room_state(need, room_c, indoors or whole)],
             )
             for room_c in rooms_c
         ),
@@ -182,7 +188,7 @@ def _by_year(need: RestNeed, period: RestPeriod, years: RestYears) -> tuple[Rest
     return tuple(
         RestOfYear(
             year=int(period.year[row]),
-            state=RestState(int(years.state[row])).name.lower(),
+            state=STATES[RestState(int(years.state[row]))],
             met_on=None
             if np.isnan(years.met_on[row])
             else month_day(period.first_day + int(years.met_on[row])),

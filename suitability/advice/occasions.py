@@ -8,22 +8,19 @@ Nothing is decided here; dates and odds are those of the moves and of the weeks.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from suitability.advice import growing_weeks
 from suitability.advice.carding import TONIGHT_ABOVE_WET_C
-from suitability.advice.growth_year import Phase
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, PhaseRun
-    from suitability.advice.moves_result import Move, MoveDate, MovesResult
-    from suitability.groups.group import Needs
+from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, Phase, PhaseRun
+from suitability.advice.moves_result import Move, MoveDate, MovesResult
+from suitability.advice.question import Question
+from suitability.groups.group import Needs
 
 __all__ = [
     "HARDENING_DAYS",
@@ -31,6 +28,8 @@ __all__ = [
     "Occasion",
     "OccasionKind",
     "list_occasions",
+    "occasions_of_moves",
+    "occasions_of_year",
     "tonight_of",
 ]
 
@@ -123,8 +122,8 @@ def list_occasions(
         For group key and plant (empty for the group itself), `tonight_of` its needs.
     """
     found: list[Occasion] = []
-    for move in () if moves is None else moves.moves:
-        known = (tonight_c or {}).get((move.group, move.plant))
+    for move in () if moves is None else moves.results:
+        known = (tonight_c or {}).get((move.group, move.plant or ""))
         found += _of_move(move, first_day, known)
     for year in () if growth is None else growth.results:
         found += _of_year(year, first_day)
@@ -151,7 +150,7 @@ def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[O
             spot=move.spot,
             group=move.group,
             group_name=move.group_name,
-            plant=move.plant,
+            plant=move.plant or "",
             number=1,
             first=first,
             days=days,
@@ -227,3 +226,55 @@ def _numbered(found: list[Occasion]) -> Iterator[Occasion]:
         key = (one.kind, one.spot.casefold(), one.group, one.plant)
         seen[key] += 1
         yield replace(one, number=seen[key])
+
+
+def occasions_of_moves(
+    question: Question, result: MovesResult, first_day: date
+) -> tuple[tuple[Occasion, ...], MovesResult, GrowthYearResult]:
+    """
+    The occasions of a calendar of moves and phases, and the moves and weeks that it tells of.
+
+    Parameters
+    ----------
+    result
+        Of the question.
+    first_day
+        Of the calendar.
+    """
+    judged = [*question.needs, *(needs for _, _, needs in question.plants_needs())]
+    wanted = _stand_here(question)
+    moves = (one for one in result.results if one.plant or wanted(one.spot, one.group))
+    own = replace(result, results=tuple(moves))
+    growth = _standing_here(question, growing_weeks.year(question))
+    nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}
+    return list_occasions(own, growth, first_day, nights), own, growth
+
+
+def occasions_of_year(
+    question: Question, result: GrowthYearResult, first_day: date
+) -> tuple[tuple[Occasion, ...], GrowthYearResult]:
+    """
+    The occasions of a calendar of phases, and the weeks that it tells of.
+
+    Parameters
+    ----------
+    result
+        Of the question.
+    first_day
+        Of the calendar.
+    """
+    own = _standing_here(question, result)
+    return list_occasions(None, own, first_day), own
+
+
+def _standing_here(question: Question, growth: GrowthYearResult) -> GrowthYearResult:
+    """The weeks of groups that a calendar is to hold."""
+    wanted = _stand_here(question)
+    years = (one for one in growth.results if wanted(one.spot, one.group))
+    return replace(growth, results=tuple(years))
+
+
+def _stand_here(question: Question) -> Callable[[str, str], bool]:
+    """Whether a calendar is to hold a group: all, unless plants of some stand at a spot asked."""
+    standing = question.standing
+    return lambda spot, group: not standing or (spot, group) in standing

@@ -5,41 +5,31 @@ Every change is told beside the verdict that it moves. The rules are reasoned: g
 in a first winter and harm to soft growth, without numbers.
 """
 
-from __future__ import annotations
+from datetime import date
+from typing import Annotated
 
-from typing import TYPE_CHECKING
-
-from msgspec import Struct
+from msgspec import Meta, Struct, field
 from msgspec.structs import replace
 
-if TYPE_CHECKING:
-    from suitability.groups.group import Needs
+from suitability.groups.group import Caution, Group, Needs
+from suitability.quantities import Celsius, GivenDifference, Result
 
-__all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "apply_state"]
+__all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "Subject", "apply_state"]
 
 LARGEST_SHIFT_C = 3.0  # K; a plant that differs more belongs to another group
 FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
 
 
-class PlantState(Struct, frozen=True, kw_only=True):
-    """
-    The state of a plant.
+class PlantState(Result, frozen=True, kw_only=True):
+    """The state of a plant."""
 
-    Attributes
-    ----------
-    first_winter
-        It has not yet spent a winter here.
-    in_bud
-    shift_c : K
-        How much tenderer than its group (above 0), or hardier (below 0), from -3 to 3.
-    damage_c : K
-        What noted damage adds to that.
-    """
-
-    first_winter: bool = False
+    first_winter: Annotated[bool, Meta(description="It has not yet spent a winter here.")] = False
     in_bud: bool = False
-    shift_c: float = 0.0
-    damage_c: float = 0.0
+    shift_c: Annotated[
+        GivenDifference,
+        Meta(description="How much tenderer than its group (above 0), or hardier, from -3 to 3."),
+    ] = 0.0
+    damage_c: Annotated[GivenDifference, Meta(description="What noted damage adds to that.")] = 0.0
 
     @property
     def total_shift_c(self) -> float:
@@ -47,17 +37,42 @@ class PlantState(Struct, frozen=True, kw_only=True):
         return max(-LARGEST_SHIFT_C, min(LARGEST_SHIFT_C, self.shift_c + self.damage_c))
 
 
-class StateChange(Struct, frozen=True, kw_only=True):
+class Subject(Struct, frozen=True, kw_only=True):
     """
-    One threshold that the state of a plant has moved, °C.
+    Who is judged: a group, or a plant of it.
 
-    `field` is its name in `Needs`; `causes` are `first-winter`, `in-bud`, `shift` and `damage`.
+    Attributes
+    ----------
+    group
+    caution
+        Which end of the group's ranges the verdict takes.
+    state
+        Of the plant; the usual one for a group.
+    damage
+        Days on which harm was noted, with the grower's words.
+    evergreen
+        An evergreen plant recovers from chill once, and weakens with each repeat.
+    name
+        Of the plant; empty for a group.
     """
 
-    field: str
-    causes: tuple[str, ...]
-    group_c: float
-    plant_c: float
+    group: Group
+    caution: Caution = Caution.USUAL
+    state: PlantState = field(default_factory=PlantState)
+    damage: tuple[tuple[date, str], ...] = ()
+    evergreen: bool | None = None
+    name: str = ""
+
+
+class StateChange(Result, frozen=True, kw_only=True):
+    """One threshold that the state of a plant has moved."""
+
+    field: Annotated[str, Meta(description="Its name among the thresholds of the group.")]
+    causes: Annotated[
+        tuple[str, ...], Meta(description="`first-winter`, `in-bud`, `shift` and `damage`.")
+    ]
+    group_c: Celsius
+    plant_c: Celsius
 
 
 def apply_state(needs: Needs, state: PlantState) -> tuple[Needs, tuple[StateChange, ...]]:
@@ -90,9 +105,9 @@ def apply_state(needs: Needs, state: PlantState) -> tuple[Needs, tuple[StateChan
         "chill_base_c": (needs.chill_base_c + lift + shift, (*first, *moved)),
     }
     changes = tuple(
-        StateChange(field=field, causes=causes, group_c=getattr(needs, field), plant_c=temp_c)
-        for field, (temp_c, causes) in new.items()
-        if temp_c != getattr(needs, field)
+        StateChange(field=name, causes=causes, group_c=getattr(needs, name), plant_c=temp_c)
+        for name, (temp_c, causes) in new.items()
+        if temp_c != getattr(needs, name)
     )
     changed = replace(
         needs,

@@ -5,14 +5,12 @@ Temperatures are in °C; days of the year are "MM-DD" in the place's standard ti
 is None.
 """
 
-from __future__ import annotations
+from typing import Annotated, Literal
 
-from typing import TYPE_CHECKING
+from msgspec import Meta
 
-from msgspec import Struct
-
-if TYPE_CHECKING:
-    from suitability.advice.terms import Flowers, Grows, HeatWord, Rain, RestRoom, Rests, Survives
+from suitability.advice.terms import Flowers, Grows, HeatWord, Rain, RestRoom, Rests, Survives
+from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
     "DryAir",
@@ -20,143 +18,142 @@ __all__ = [
     "PlantYear",
     "RestOfYear",
     "RestOutlook",
+    "RestState",
     "RoomAnswer",
 ]
 
-
-class RestOfYear(Struct, frozen=True, kw_only=True):
-    """
-    The rest of one past winter.
-
-    `year` is the calendar year in which it began; `state` "met", "partly" or "not"; `met_on` the
-    day ("MM-DD") on which it was complete; `nights` and `cool_hours` (None where they are not
-    asked for) what counted.
-    """
-
-    year: int
-    state: str
-    met_on: str | None
-    nights: int
-    cool_hours: float | None
+RestState = Literal["met", "partly", "not"]
 
 
-class RoomAnswer(Struct, frozen=True, kw_only=True):
-    """
-    What a bright, dry room held at one temperature does for the rest.
+class RestOfYear(Result, frozen=True, kw_only=True):
+    """The rest of one past winter."""
 
-    `nights` that it takes there, None where it never meets it; `state` ("met", "partly" or "not")
-    after the nights of the period that the plant spends indoors by its moves, after all of them
-    for one that stays out and would have to be carried in.
-    """
-
-    room_c: float
-    nights: int | None
-    state: str
+    year: Annotated[int, Meta(description="Calendar year in which the winter began.")]
+    state: RestState
+    met_on: Annotated[MonthDay | None, Meta(description="Day on which it was complete.")]
+    nights: Annotated[Count, Meta(description="That counted.")]
+    cool_hours: Annotated[
+        Hours | None, Meta(description="That counted; null where they are not asked for.")
+    ]
 
 
-class RestOutlook(Struct, frozen=True, kw_only=True):
-    """
-    The rest outdoors, and in a room.
+class RoomAnswer(Result, frozen=True, kw_only=True):
+    """What a bright, dry room held at one temperature does for the rest."""
 
-    Attributes
-    ----------
-    needed
-        Flowers hang on it; where they do not, it only helps.
-    met_years, partly_years, of_years
-        Of the years observed well enough.
-    usual_date, latest_date
-        "MM-DD" on which it is complete, in the median and the latest year of those that met it:
-        the earliest day on which the plant may come in.
-    rain
-        What is known of it; with `not-known` the years hold for a pot that is kept dry.
-    must_be_dry
-    by_year
-        Winters observed well enough, in order of time.
-    nights_indoors
-        Nights of the period that the plant spends indoors by its moves.
-    room
-        Temperatures at which a room meets it, and in how many nights.
-    rooms
-        What each room asked about does.
-    left_usual, left_most
-        Nights that such a room must still add to those spent out, in the median and the worst
-        year; None without such a room.
-    """
+    room_c: Celsius
+    nights: Annotated[
+        Count | None, Meta(description="That it takes there; null where it never meets it.")
+    ]
+    state: Annotated[
+        RestState,
+        Meta(
+            description="After the nights of the period that the plant spends indoors by its "
+            "moves; after all of them for one that stays out and would have to be carried in."
+        ),
+    ]
 
-    needed: bool
-    met_years: int
-    partly_years: int
-    of_years: int
-    usual_date: str | None
-    latest_date: str | None
-    rain: Rain
+
+class RestOutlook(Result, frozen=True, kw_only=True):
+    """The rest outdoors, and in a room."""
+
+    needed: Annotated[
+        bool, Meta(description="Flowers hang on it; where they do not, it only helps.")
+    ]
+    met_years: Count
+    partly_years: Count
+    of_years: Annotated[Count, Meta(description="Years observed well enough.")]
+    usual_date: Annotated[
+        MonthDay | None,
+        Meta(
+            description="Day on which it is complete in the median of the years that met it: the "
+            "earliest day on which the plant may come in."
+        ),
+    ]
+    latest_date: Annotated[MonthDay | None, Meta(description="The same in the latest year.")]
+    rain: Annotated[
+        Rain,
+        Meta(
+            description="What is known of it; with `not-known` the years hold for a pot that is "
+            "kept dry."
+        ),
+    ]
     must_be_dry: bool
-    by_year: tuple[RestOfYear, ...]
-    nights_indoors: int
-    room: RestRoom | None
-    rooms: tuple[RoomAnswer, ...]
-    left_usual: int | None
-    left_most: int | None
+    by_year: Annotated[
+        tuple[RestOfYear, ...], Meta(description="Winters observed well enough, in order of time.")
+    ]
+    nights_indoors: Annotated[
+        Count, Meta(description="Nights of the period that the plant spends indoors by its moves.")
+    ]
+    room: Annotated[
+        RestRoom | None,
+        Meta(description="Temperatures at which a room meets it, and in how many nights."),
+    ]
+    rooms: Annotated[tuple[RoomAnswer, ...], Meta(description="What each room asked about does.")]
+    left_usual: Annotated[
+        Count | None,
+        Meta(
+            description="Nights that such a room must still add to those spent out, in the median "
+            "year; null without such a room."
+        ),
+    ]
+    left_most: Annotated[Count | None, Meta(description="The same in the worst year.")]
 
 
-class HeatOutlook(Struct, frozen=True, kw_only=True):
-    """
-    Heat on the days that the plant spends out; on all days where it spends none.
-
-    Attributes
-    ----------
-    word
-    ceiling_c, warm_night_c
-    hours_mean, hours_bad : h a year
-        Above the ceiling, in the mean and in the bad year; None without a usable year.
-    hours_by_month : twelve, h
-        Mean; None where unknown.
-    longest_run, usual_run
-        Days in a row with at least six such hours, in the worst and the median year.
-    warm_nights_mean
-        Nights a year above the warm-night limit; None for a group without one.
-    harmful_years, of_years
-        Years with more than 150 hours, four hot days in a row, or more than 14 warm nights.
-    spent_out
-        False where the plant spends no day out, and the heat is what it would meet.
-    """
+class HeatOutlook(Result, frozen=True, kw_only=True):
+    """Heat on the days that the plant spends out; on all days where it spends none."""
 
     word: HeatWord
-    ceiling_c: float
-    warm_night_c: float | None
-    hours_mean: float | None
-    hours_bad: float | None
-    hours_by_month: tuple[float | None, ...]
-    longest_run: int | None
-    usual_run: int | None
-    warm_nights_mean: float | None
-    harmful_years: int
-    of_years: int
-    spent_out: bool
+    ceiling_c: Celsius
+    warm_night_c: Celsius | None
+    hours_mean: Annotated[
+        Hours | None,
+        Meta(description="Above the ceiling, a year; null without a usable year."),
+    ]
+    hours_bad: Annotated[Hours | None, Meta(description="The same in one year of ten.")]
+    hours_by_month: Annotated[TwelveHours, Meta(description="Mean; null where unknown.")]
+    longest_run: Annotated[
+        Count | None,
+        Meta(description="Days in a row with at least six such hours, in the worst year."),
+    ]
+    usual_run: Annotated[Count | None, Meta(description="The same in the median year.")]
+    warm_nights_mean: Annotated[
+        float | None,
+        Meta(
+            extra={"unit": "nights a year", "decimals": 3},
+            extra_json_schema={"unit": "nights a year"},
+            description="Above the warm-night limit; null for a group without one.",
+        ),
+    ]
+    harmful_years: Annotated[
+        Count,
+        Meta(
+            description="Years with more than 150 hours, four hot days in a row, or more than 14 "
+            "warm nights."
+        ),
+    ]
+    of_years: Count
+    spent_out: Annotated[
+        bool,
+        Meta(
+            description="False where the plant spends no day out, and the heat is what it would "
+            "meet."
+        ),
+    ]
 
 
-class DryAir(Struct, frozen=True, kw_only=True):
-    """
-    Dry air on the days that the plant spends out (on all days where it spends none), h a year.
+class DryAir(Result, frozen=True, kw_only=True):
+    """Dry air on the days that the plant spends out (on all days where it spends none)."""
 
-    `hours_mean` and `hours_bad` are warmer than 30 °C and drier than 30 %; `deficit_hours_mean`
-    those with a vapour deficit over 2 kPa. `warned` tells whether the group dries out in it.
-    """
-
-    hours_mean: float
-    hours_bad: float
-    deficit_hours_mean: float
-    warned: bool
+    hours_mean: Annotated[Hours, Meta(description="Warmer than 30 °C and drier than 30 %, a year.")]
+    hours_bad: Annotated[Hours, Meta(description="The same in one year of ten.")]
+    deficit_hours_mean: Annotated[
+        Hours, Meta(description="With a vapour deficit over 2 kPa, a year.")
+    ]
+    warned: Annotated[bool, Meta(description="Whether the group dries out in it.")]
 
 
-class PlantYear(Struct, frozen=True, kw_only=True):
-    """
-    What the year of one group at one spot is like.
-
-    `line` puts the words together; `rest` is None for a group without one, where no name tells it,
-    and without a verdict, `heat` for a group without a ceiling, `dry_air` where humidity is not on
-    record. None of these changes a verdict.
-    """
+class PlantYear(Result, frozen=True, kw_only=True):
+    """What the year of one group at one spot is like; none of it changes a verdict."""
 
     spot: str
     group: str
@@ -165,7 +162,13 @@ class PlantYear(Struct, frozen=True, kw_only=True):
     grows: Grows
     rests: Rests
     flowers: Flowers
-    line: str
-    rest: RestOutlook | None
-    heat: HeatOutlook | None
-    dry_air: DryAir | None
+    line: Annotated[str, Meta(description="The words put together.")]
+    rest: Annotated[
+        RestOutlook | None,
+        Meta(
+            description="Null for a group without one, where no name tells it, and without a "
+            "verdict."
+        ),
+    ]
+    heat: Annotated[HeatOutlook | None, Meta(description="Null for a group without a ceiling.")]
+    dry_air: Annotated[DryAir | None, Meta(description="Null where humidity is not on record.")]

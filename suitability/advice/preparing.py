@@ -7,8 +7,8 @@ What does not depend on the plant (nights, cold by level, coverage) is worked ou
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -18,27 +18,22 @@ from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.cases import Case, Rules, build_case
 from suitability.advice.result import Period, RecordSummary, Settings
-from suitability.advice.verdicts import FARTHEST_C
+from suitability.advice.verdicts import FARTHEST_C, Decision
 from suitability.climate.days import local_hour
 from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
 from suitability.climate.observing import observe
 from suitability.climate.shortfall_tables import SpotTables
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
+from suitability.groups.group import Needs
+from suitability.places import Place
+from suitability.spots.spot import Spot
 from suitability.weather.record import (
     OriginHours,
+    Record,
     clip_record,
     datetime_of_hour,
     hour_of_datetime,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.advice.verdicts import Decision
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
 
 __all__ = [
     "CheckOptions",

@@ -5,203 +5,212 @@ Temperatures are in °C, differences in K; days of the year are "MM-DD" in the p
 What is not known is None.
 """
 
-from __future__ import annotations
+import datetime as dt
+from typing import Annotated, Literal
 
-from typing import TYPE_CHECKING
+from msgspec import Meta
 
-from msgspec import Struct
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from suitability.advice.plant_state import PlantState, StateChange
-    from suitability.advice.plant_year import PlantYear
-    from suitability.advice.terms import Flowers, Rests, Season
-    from suitability.advice.verdicts import Verdict
+from suitability.advice.plant_state import PlantState, StateChange
+from suitability.advice.plant_year import PlantYear
+from suitability.advice.terms import Flowers, Rests, Season, Verdict
+from suitability.quantities import (
+    Celsius,
+    Count,
+    DegreeHours,
+    Difference,
+    Hours,
+    MonthDay,
+    Result,
+)
 
 __all__ = [
     "BudRisk",
     "CautionVerdict",
+    "FailureCause",
     "FirstFailure",
     "HourRange",
     "NotedDamage",
     "Profile",
+    "RangeKind",
     "Remedies",
     "RoofRest",
 ]
 
-
-class FirstFailure(Struct, frozen=True, kw_only=True):
-    """
-    What fails first, were the plant left out all year.
-
-    Attributes
-    ----------
-    failing_years, of_years
-        Plant years with an unsafe night, of those that tell.
-    causes
-        Cause of the first unsafe night, and in how many years, most years first: `hard-night`,
-        `wet-cold` (only because the pot was wet), `dose`, `heat`.
-    usual_date, earliest_date
-        Of that night's evening, in the median and the earliest year; None where none failed.
-    spare_c : K
-        Cooling that the worst night of the years that tell still stands; None where one failed.
-    """
-
-    failing_years: int
-    of_years: int
-    causes: tuple[tuple[str, int], ...]
-    usual_date: str | None
-    earliest_date: str | None
-    spare_c: float | None
+RangeKind = Literal["label", "lives", "grows"]
 
 
-class HourRange(Struct, frozen=True, kw_only=True):
-    """
-    A range of temperatures against the hours of the mean year.
+class FailureCause(Result, frozen=True, kw_only=True):
+    """A cause of the first unsafe night, and in how many years it was."""
 
-    Attributes
-    ----------
-    kind
-        `label`: what the plant's label says; `lives`: from the limit to the ceiling; `grows`: from
-        the growth floor to the warmest day of its growth.
-    low_c, high_c
-    hours_below, hours_within, hours_above : h a year
-    """
-
-    kind: str
-    low_c: float
-    high_c: float | None
-    hours_below: float | None
-    hours_within: float | None
-    hours_above: float | None
+    cause: Annotated[
+        str,
+        Meta(
+            description="`hard-night`, `wet-cold` (only because the pot was wet), `dose`, `heat`."
+        ),
+    ]
+    years: Count
 
 
-class RoofRest(Struct, frozen=True, kw_only=True):
+class FirstFailure(Result, frozen=True, kw_only=True):
+    """What fails first, were the plant left out all year."""
+
+    failing_years: Annotated[Count, Meta(description="Plant years with an unsafe night.")]
+    of_years: Annotated[Count, Meta(description="Plant years that tell.")]
+    causes: Annotated[tuple[FailureCause, ...], Meta(description="Most years first.")]
+    usual_date: Annotated[
+        MonthDay | None,
+        Meta(description="Of that night's evening in the median year; null where none failed."),
+    ]
+    earliest_date: MonthDay | None
+    spare_c: Annotated[
+        Difference | None,
+        Meta(
+            description="Cooling that the worst night of the years that tell still stands; null "
+            "where one failed."
+        ),
+    ]
+
+
+class HourRange(Result, frozen=True, kw_only=True):
+    """A range of temperatures against the hours of the mean year."""
+
+    kind: Annotated[
+        RangeKind,
+        Meta(
+            description="`label`: what the plant's label says; `lives`: from the limit to the "
+            "ceiling; `grows`: from the growth floor to the warmest day of its growth."
+        ),
+    ]
+    low_c: Celsius
+    high_c: Celsius | None
+    hours_colder: Annotated[Hours | None, Meta(description="A year.")]
+    hours_within: Annotated[Hours | None, Meta(description="A year.")]
+    hours_warmer: Annotated[Hours | None, Meta(description="A year.")]
+
+
+class RoofRest(Result, frozen=True, kw_only=True):
     """The rest with rain kept off: in words, and the years that met it or did so partly."""
 
     rests: Rests
     flowers: Flowers
-    met_years: int
-    partly_years: int
-    of_years: int
+    met_years: Count
+    partly_years: Count
+    of_years: Count
 
 
-class Remedies(Struct, frozen=True, kw_only=True):
-    """
-    What would have to change for a better verdict.
+class Remedies(Result, frozen=True, kw_only=True):
+    """What would have to change for a better verdict."""
 
-    Attributes
-    ----------
-    shelter_c, shelter_verdict
-        Least warming of the spot that raises the verdict, and to which; None: none up to 15.
-    all_year_c
-        Least warming for all year; None: none up to 15, or it is all year.
-    cooling_c, cooling_verdict
-        Least cooling that raises it, for groups that heat excludes.
-    roof_verdict
-        With rain kept off; None where rain makes no difference or is kept off.
-    roof_rest
-        The rest then; None without such a verdict, or where no flowers hang on a rest.
-    hold_c
-        Night temperature that a heated, frost-free spot must not fall below for no night to harm:
-        the limit, or what a whole fortnight may have without the dose being passed.
-    hold_growing_c
-        Night temperature to be held for the group to grow or rest all year.
-    """
-
-    shelter_c: float | None
-    shelter_verdict: Verdict | None
-    all_year_c: float | None
-    cooling_c: float | None
+    shelter_c: Annotated[
+        Difference | None,
+        Meta(description="Least warming of the spot that raises the verdict; null: none up to 15."),
+    ]
+    shelter_verdict: Annotated[Verdict | None, Meta(description="To which it raises it.")]
+    all_year_c: Annotated[
+        Difference | None,
+        Meta(description="Least warming for all year; null: none up to 15, or it is all year."),
+    ]
+    cooling_c: Annotated[
+        Difference | None,
+        Meta(description="Least cooling that raises it, for groups that heat excludes."),
+    ]
     cooling_verdict: Verdict | None
-    roof_verdict: Verdict | None
-    roof_rest: RoofRest | None
-    hold_c: float
-    hold_growing_c: float
+    roof_verdict: Annotated[
+        Verdict | None,
+        Meta(description="With rain kept off; null where rain makes no difference or is kept off."),
+    ]
+    roof_rest: Annotated[
+        RoofRest | None,
+        Meta(
+            description="The rest then; null without such a verdict, or where no flowers hang on a "
+            "rest."
+        ),
+    ]
+    hold_c: Annotated[
+        Celsius,
+        Meta(
+            description="Night temperature that a heated, frost-free spot must not fall below for "
+            "no night to harm: the limit, or what a whole fortnight may have without the dose "
+            "being passed."
+        ),
+    ]
+    hold_growing_c: Annotated[
+        Celsius,
+        Meta(description="Night temperature to be held for the group to grow or rest all year."),
+    ]
 
 
-class CautionVerdict(Struct, frozen=True, kw_only=True):
-    """The verdict at one end of the group's ranges: caution `low`, `usual` or `high`."""
+class CautionVerdict(Result, frozen=True, kw_only=True):
+    """The verdict at one end of the group's ranges."""
 
-    caution: str
+    caution: Annotated[str, Meta(description="`low`, `usual` or `high`.")]
     verdict: Verdict
     season: Season | None
 
 
-class BudRisk(Struct, frozen=True, kw_only=True):
-    """
-    What may blast buds on the days that the plant spends out, nights of the mean year.
+class BudRisk(Result, frozen=True, kw_only=True):
+    """What may blast buds on the days that the plant spends out, nights of the mean year."""
 
-    Attributes
-    ----------
-    cold_nights
-        Below the chill base.
-    jumps
-        Night minimum more than 8 °C from that of the night before.
-    """
+    cold_nights: Annotated[
+        float | None, Meta(extra={"decimals": 3}, description="Below the chill base.")
+    ]
+    jumps: Annotated[
+        float | None,
+        Meta(
+            extra={"decimals": 3},
+            description="Night minimum more than 8 °C from that of the night before.",
+        ),
+    ]
 
-    cold_nights: float | None
-    jumps: float | None
 
+class NotedDamage(Result, frozen=True, kw_only=True):
+    """Damage that the grower noted, beside what the record says of the 14 nights before it."""
 
-class NotedDamage(Struct, frozen=True, kw_only=True):
-    """
-    Damage that the grower noted, beside what the record says of the 14 nights before it.
-
-    Attributes
-    ----------
-    day, words
-    lowest_c
-        Lowest reading of those nights; None where the record does not cover them.
-    dose_c_h
-        Greatest dose of those nights.
-    expected
-        Whether the group's thresholds call one of them unsafe; None where it is not known.
-    """
-
-    day: date
+    day: dt.date
     words: str
-    lowest_c: float | None
-    dose_c_h: float | None
-    expected: bool | None
+    lowest_c: Annotated[
+        Celsius | None,
+        Meta(
+            description="Lowest reading of those nights; null where the record does not cover them."
+        ),
+    ]
+    dose_c_h: Annotated[DegreeHours | None, Meta(description="Greatest dose of those nights.")]
+    expected: Annotated[
+        bool | None,
+        Meta(
+            description="Whether the group's thresholds call one of them unsafe; null where it is "
+            "not known."
+        ),
+    ]
 
 
-class Profile(Struct, frozen=True, kw_only=True):
-    """
-    One group at one spot before buying, or one plant in the state that it is in.
+class Profile(PlantYear, frozen=True, kw_only=True):
+    """One group at one spot before buying, or one plant in the state that it is in."""
 
-    Attributes
-    ----------
-    plant
-        Its name; empty for a group.
-    year
-        Whether it survives, grows, rests and flowers.
-    cold, heat
-        What fails first by cold, counted from mid-summer on; by heat, from mid-winter on, for the
-        groups that heat excludes. None without a verdict.
-    ranges
-        Of the label where one was given, of its life, of its growth.
-    remedies
-        None without a verdict.
-    cautions
-        Verdicts at the low, best and high end of the group's ranges.
-    state, changes, damage, buds
-        State of the plant, the thresholds that it moved, noted damage, and the risk to buds
-        (None unless in bud).
-    """
-
-    spot: str
-    group: str
-    group_name: str
-    plant: str
-    year: PlantYear
-    cold: FirstFailure | None
-    heat: FirstFailure | None
-    ranges: tuple[HourRange, ...]
-    remedies: Remedies | None
-    cautions: tuple[CautionVerdict, ...]
+    plant: Annotated[str | None, Meta(description="Its name; null for a group.")]
+    fails_first: Annotated[
+        FirstFailure | None,
+        Meta(description="By cold, counted from mid-summer on; null without a verdict."),
+    ]
+    fails_in_heat: Annotated[
+        FirstFailure | None,
+        Meta(
+            description="By heat, counted from mid-winter on, for the groups that heat excludes; "
+            "null without a verdict."
+        ),
+    ]
+    ranges: Annotated[
+        tuple[HourRange, ...],
+        Meta(description="Of the label where one was given, of its life, of its growth."),
+    ]
+    remedies: Annotated[Remedies | None, Meta(description="Null without a verdict.")]
+    by_caution: Annotated[
+        tuple[CautionVerdict, ...],
+        Meta(description="Verdicts at the low, best and high end of the group's ranges."),
+    ]
     state: PlantState
-    changes: tuple[StateChange, ...]
+    changes: Annotated[
+        tuple[StateChange, ...], Meta(description="Thresholds that its state moved.")
+    ]
     damage: tuple[NotedDamage, ...]
-    buds: BudRisk | None
+    buds: Annotated[BudRisk | None, Meta(description="Null unless in bud.")]

@@ -10,8 +10,8 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 import numpy as np
-from msgspec import Struct, field
-from msgspec.structs import replace
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
@@ -20,15 +20,17 @@ from suitability.advice.checking import season_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
 from suitability.advice.noted_damage import damage_noted, lift_by_damage
-from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, apply_state
+from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, Subject, apply_state
 from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
 from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
+    FailureCause,
     FirstFailure,
     HourRange,
     NotedDamage,
     Profile,
+    RangeKind,
 )
 from suitability.advice.remedying import find_remedies
 from suitability.advice.resting import days_out
@@ -42,19 +44,18 @@ from suitability.groups.group import Caution
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from datetime import date
 
     from suitability.advice.cases import Case
     from suitability.advice.heat_and_air import SpotYear
     from suitability.advice.plant_state import StateChange
     from suitability.advice.preparing import CheckOptions
     from suitability.climate.states import SpotNights
-    from suitability.groups.group import Group, Needs
+    from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["Subject", "make_profiles", "needs_of_plant"]
+__all__ = ["make_profiles", "needs_of_plant"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -62,33 +63,6 @@ BoolArray = NDArray[np.bool_]
 HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
 BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
-
-
-class Subject(Struct, frozen=True, kw_only=True):
-    """
-    Who is profiled: a group, or a plant of it.
-
-    Attributes
-    ----------
-    group
-    caution
-        Which end of the group's ranges the verdict takes.
-    state
-        Of the plant; the usual one for a group.
-    damage
-        Days on which harm was noted, with the grower's words.
-    evergreen
-        An evergreen plant recovers from chill once, and weakens with each repeat.
-    name
-        Of the plant; empty for a group.
-    """
-
-    group: Group
-    caution: Caution = Caution.USUAL
-    state: PlantState = field(default_factory=PlantState)
-    damage: tuple[tuple[date, str], ...] = ()
-    evergreen: bool | None = None
-    name: str = ""
 
 
 def make_profiles(
@@ -217,19 +191,17 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
     (case,) = build_cases(nights, [needs], rules)
     decision = verdicts.decide(case)
     judged = decision.verdict is not Verdict.NONE
+    year = judge_plant_year(needs, case, decision, spots_asked.year)
     return Profile(
-        spot=spots_asked.spot.name,
-        group=needs.key,
-        group_name=needs.name,
-        plant=needs.plant,
-        year=judge_plant_year(needs, case, decision, spots_asked.year),
-        cold=_first_cold(case) if judged else None,
-        heat=_first_heat(case) if judged else None,
+        **asdict(year),
+        plant=needs.plant or None,
+        fails_first=_first_cold(case) if judged else None,
+        fails_in_heat=_first_heat(case) if judged else None,
         ranges=_ranges(spots_asked),
         remedies=find_remedies(needs, spots_asked.spot, case, decision, spots_asked.year.period)
         if judged
         else None,
-        cautions=_by_caution(spots_asked) if judged else (),
+        by_caution=_by_caution(spots_asked) if judged else (),
         state=pose.state,
         changes=pose.changes,
         damage=pose.damage,
@@ -286,7 +258,9 @@ def _first(
     return FirstFailure(
         failing_years=int(rows.size),
         of_years=int(tells.sum()),
-        causes=tuple(first.most_common()),
+        causes=tuple(
+            FailureCause(cause=cause, years=years) for cause, years in first.most_common()
+        ),
         usual_date=month_day(cut + int(days[days.size // 2])) if days.size else None,
         earliest_date=month_day(cut + int(days[0])) if days.size else None,
         spare_c=spare,
@@ -318,7 +292,7 @@ class _HoursOfYear:
 def _ranges(spots_asked: _SpotsAsked) -> tuple[HourRange, ...]:
     """The label's range, that of life and that of growth."""
     needs, days = spots_asked.pose.needs, spots_asked.subject.group.day_growth_c
-    ranges = [
+    ranges: list[tuple[RangeKind, float, float | None]] = [
         ("lives", needs.limit_c, needs.ceiling_c),
         ("grows", needs.floor_c, needs.ceiling_c if days is None else days.high),
     ]
@@ -327,7 +301,9 @@ def _ranges(spots_asked: _SpotsAsked) -> tuple[HourRange, ...]:
     return tuple(_hour_range(spots_asked.hours, *one) for one in ranges)
 
 
-def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | None) -> HourRange:
+def _hour_range(
+    hours: _HoursOfYear, kind: RangeKind, low_c: float, high_c: float | None
+) -> HourRange:
     """Hours below, within and above a range; its ends are within."""
     below = hours.below(low_c)
     up_to = HOURS_OF_YEAR if high_c is None else hours.below(high_c + JUST_ABOVE_C)
@@ -335,9 +311,9 @@ def _hour_range(hours: _HoursOfYear, kind: str, low_c: float, high_c: float | No
         kind=kind,
         low_c=low_c,
         high_c=high_c,
-        hours_below=below,
+        hours_colder=below,
         hours_within=None if below is None or up_to is None else up_to - below,
-        hours_above=HOURS_OF_YEAR - up_to if up_to is not None else None,
+        hours_warmer=HOURS_OF_YEAR - up_to if up_to is not None else None,
     )
 
 

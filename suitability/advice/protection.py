@@ -18,11 +18,13 @@ from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
 from suitability.advice.cases import Case, all_year_chance
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.result import Credit, Reason, SpotEnds
 from suitability.advice.verdicts import FARTHEST_C, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
+from suitability.errors import OptionError
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.quantities import (
@@ -50,6 +52,7 @@ __all__ = [
     "Outage",
     "Protection",
     "plan_protection",
+    "protect",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -180,6 +183,50 @@ class Protection(Result, frozen=True, kw_only=True):
         tuple[str, ...], Meta(description="Of heating, wherever a heater is spoken of.")
     ]
     credit: Credit
+
+
+def protect(
+    question: Question,
+    *,
+    loss_w_per_k: float | None = None,
+    price: float | None = None,
+    outage_hours: int = 6,
+) -> Protection:
+    """
+    What would let a group stay out all year at a spot, and what heating takes.
+
+    Parameters
+    ----------
+    question
+        From `ask`, of one group and one spot outdoors.
+    loss_w_per_k : W/K
+        What the enclosure loses; None: the spot's own, if its heater says it.
+    price
+        Of a kilowatt-hour, in any currency; None: no cost is told.
+    outage_hours : h
+        Length of a power cut.
+
+    Raises
+    ------
+    OptionError
+        The question is not of one group and one spot, or the spot is a room.
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    if len(question.spots) != 1 or len(question.groups) != 1:
+        raise OptionError("protection is for one group at one spot: ask once for each.")
+    if question.spots[0].room is not None:
+        raise OptionError("--spot: a room needs no protection from the weather; name one outdoors.")
+    return plan_protection(
+        question.record,
+        question.place,
+        question.spots[0],
+        question.needs[0],
+        question.options,
+        loss_w_per_k=loss_w_per_k,
+        price=price,
+        outage_hours=outage_hours,
+    )
 
 
 def plan_protection(

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.preparing import CheckOptions
-    from suitability.advice.verdicts import Verdict
+    from suitability.advice.terms import Verdict
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult, Phase
     from suitability.advice.moves_result import MovesResult
-    from suitability.advice.result import CheckResult, RecordSummary, Season, Settings
-    from suitability.advice.verdicts import Verdict
+    from suitability.advice.result import CheckResult, RecordSummary, Settings
+    from suitability.advice.terms import Season, Verdict
     from suitability.places import Place
 
 __all__ = [

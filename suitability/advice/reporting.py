@@ -6,7 +6,7 @@ Nothing new is judged here: a report that differed from the commands would be a 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -16,11 +16,15 @@ from numpy.typing import NDArray
 from suitability import parallel
 from suitability.advice.card import CardResult
 from suitability.advice.carding import assemble_cards
+from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups, season_of
 from suitability.advice.growing_weeks import GroupCare, plan_growth
+from suitability.advice.growth_year import GrowthYear, Phase
 from suitability.advice.moves import plan_moves
+from suitability.advice.moves_result import Move, MoveDate
 from suitability.advice.needs import judge_needs
-from suitability.advice.preparing import LaidOut, lay_out
+from suitability.advice.preparing import CheckOptions, LaidOut, LaidSpot, lay_out
+from suitability.advice.question import Question
 from suitability.advice.report import (
     Direction,
     MonthsObserved,
@@ -34,24 +38,16 @@ from suitability.advice.report import (
 from suitability.advice.what_if import what_if
 from suitability.climate.days import DAYS, MONTH_STARTS
 from suitability.climate.night_band import night_band
+from suitability.groups.group import Group, Needs
+from suitability.groups.words import GeneralWords, Words, read_general_words, read_words
+from suitability.places import Place
+from suitability.spots.spot import Spot
 from suitability.weather.coverage import count_coverage
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+Told = Callable[[int, int, str], None]
 
-    from suitability.advice.cases import Case
-    from suitability.advice.growth_year import GrowthYear, Phase
-    from suitability.advice.moves_result import Move, MoveDate
-    from suitability.advice.preparing import CheckOptions, LaidSpot
-    from suitability.groups.group import Group, Needs
-    from suitability.groups.words import GeneralWords, Words
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-    Told = Callable[[int, int, str], None]
-
-__all__ = ["SpotsAsked", "make_report"]
+__all__ = ["SpotsAsked", "make_report", "report"]
 
 FloatArray = NDArray[np.float64]
 
@@ -66,6 +62,49 @@ class SpotsAsked(Struct, frozen=True, kw_only=True):
 
     spots: tuple[Spot, ...]
     subjects: tuple[tuple[Group, Needs], ...]
+
+
+def report(question: Question, *, on: str, tell: Told | None = None) -> ReportResult:
+    """
+    Everything about a place and its groups: verdicts, moves, growth, cards, trials, what is next.
+
+    With a collection that has plants, and no groups named, it is about their groups; plants in a
+    state of their own follow.
+
+    Parameters
+    ----------
+    question
+        From `ask`.
+    on : "MM-DD"
+        Day from which on the next moves are told.
+    tell
+        Told how many stages of how many are done, and which is next.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    grouped = list(zip(question.groups, question.needs, strict=True))
+    collection = question.subjects.collection
+    if collection is not None and collection.plants and not question.subjects.by_name:
+        keys = {plant.group_key for plant in collection.plants}
+        grouped = [one for one in grouped if one[0].key in keys] or grouped
+    spots_asked = [SpotsAsked(spots=question.spots, subjects=tuple(grouped))]
+    spots_asked += [
+        SpotsAsked(spots=(spot,), subjects=((plant.group, needs),))
+        for plant, spot, needs in question.plants_needs()
+    ]
+    return make_report(
+        question.record,
+        question.place,
+        spots_asked,
+        question.options,
+        words=read_words(question.subjects.catalogue),
+        general=read_general_words(),
+        on=on,
+        tell=tell,
+    )
 
 
 def make_report(
@@ -113,9 +152,11 @@ def make_report(
     joined = replace(
         first,
         check=replace(
-            first.check, findings=tuple(one for part in made for one in part.check.findings)
+            first.check, results=tuple(one for part in made for one in part.check.results)
         ),
-        moves=replace(first.moves, moves=tuple(one for part in made for one in part.moves.moves)),
+        moves=replace(
+            first.moves, results=tuple(one for part in made for one in part.moves.results)
+        ),
         growth=replace(
             first.growth, results=tuple(one for part in made for one in part.growth.results)
         ),
@@ -125,7 +166,7 @@ def make_report(
     return replace(
         joined,
         on=on,
-        next_moves=_next_moves(joined.moves.moves, _day_of_year(on)),
+        next_moves=_next_moves(joined.moves.results, _day_of_year(on)),
         next_changes=_next_changes(joined.growth.results, _day_of_year(on)),
     )
 
@@ -172,8 +213,8 @@ def _of_spots(  # noqa: PLR0917  (what make_report was given)
                 spots_asked.subjects,
                 words,
                 place=place,
-                findings=check.findings,
-                moves=moves.moves,
+                findings=check.results,
+                moves=moves.results,
                 years=years,
             ),
             after_cold=general.after_cold,

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.cases import kept_dry
-from suitability.advice.result import RestFinding, RestRoom
+from suitability.advice.result import RestFinding
+from suitability.advice.terms import RestRoom
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, month_day, turn
 from suitability.climate.rest import (

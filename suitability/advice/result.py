@@ -1,19 +1,36 @@
 """
 The result of a check: what every table, chart and file shows, and none of them computes.
 
-Temperatures are in °C, differences in K, doses in °C·h; days of the year are "MM-DD" in the place's
-standard time. What is not known is None.
+It is the contract of `check --json` too: the document is this type encoded, docs/schema/check.json
+is made from it. Temperatures are in °C; days of the year are "MM-DD" in the place's standard time.
+What is not known is None.
 """
 
 from datetime import date
-from typing import Annotated, NamedTuple
+from typing import Annotated
 
 from msgspec import Meta, Struct, field
 
 from suitability.advice.profile import Profile
-from suitability.advice.terms import Flowers, RestRoom, Season, Verdict
+from suitability.advice.terms import Flowers, MonthlyHours, RestRoom, Season, Verdict
 from suitability.places import Place
-from suitability.quantities import Count, Difference, Month, MonthDay, Promise, Result, Share
+from suitability.quantities import (
+    SCHEMA_VERSION,
+    Celsius,
+    Count,
+    DegreeHours,
+    Difference,
+    Month,
+    MonthDay,
+    Promise,
+    Result,
+    SchemaVersion,
+    Share,
+    TwelveCounts,
+    TwelveDegreeHours,
+    TwelveHours,
+    TwelveShares,
+)
 from suitability.spots.spot import Spot
 from suitability.weather.record import FlagCount, OriginHours, Record, Station
 
@@ -24,16 +41,14 @@ __all__ = [
     "Finding",
     "Limiting",
     "MonthOfYear",
-    "Normals",
     "Period",
     "PlaceZones",
     "Reason",
     "RecordSummary",
     "RestFinding",
-    "RestRoom",
-    "Season",
     "Settings",
     "SpotEnds",
+    "Thresholds",
     "WorstFortnight",
     "WorstNight",
 ]
@@ -44,8 +59,8 @@ class Reason(Result, frozen=True, kw_only=True):
 
     code: Annotated[str, Meta(description="Stable, for programs.")]
     text: Annotated[str, Meta(title="Why")]
-    numbers: Annotated[dict[str, float], Meta(description="Of the text, by name.")] = field(
-        default_factory=dict
+    numbers: Annotated[dict[str, float], Meta(description="The numbers of the text by name.")] = (
+        field(default_factory=dict)
     )
 
 
@@ -82,37 +97,22 @@ class Limiting(Result, frozen=True, kw_only=True):
     months: tuple[Month, ...]
 
 
-class MonthOfYear(NamedTuple):
+class MonthOfYear(Struct, frozen=True, kw_only=True, gc=False):
     """
     Raw counts of one month of one year; None where the month has no valid hour.
 
-    A named tuple, because a result holds thousands of them.
+    Numbers are rounded where thousands of them are made, and not one by one.
     """
 
     year: int
-    month: int
-    hours_valid: int
-    hours_below: float | None
-    degree_hours_below: float | None
-
-
-class Normals(Struct, frozen=True, kw_only=True):
-    """
-    The climatological year below one threshold: twelve months, January first.
-
-    The bad year is reached in one year of ten; `years` tells how many stand behind each month.
-    """
-
-    threshold_c: float
-    hours: tuple[float | None, ...]
-    median_hours: tuple[float | None, ...]
-    bad_hours: tuple[float | None, ...]
-    degree_hours: tuple[float | None, ...]
-    years: tuple[int, ...]
+    month: Month
+    hours_valid: Annotated[int, Meta(ge=0, description="Hours observed in this month.")]
+    hours_below: Annotated[float | None, Meta(extra_json_schema={"unit": "h"})]
+    degree_hours_below: Annotated[float | None, Meta(extra_json_schema={"unit": "°C·h"})]
 
 
 class RestFinding(Result, frozen=True, kw_only=True):
-    """Whether the rest that brings flowers is met on the nights that the plant spends out."""
+    """Whether the winter rest that brings flowers is met on the nights that a plant spends out."""
 
     needed: Annotated[
         bool | None,
@@ -158,106 +158,141 @@ class SpotEnds(Result, frozen=True, kw_only=True):
     high: Verdict
 
 
-class WorstNight(Struct, frozen=True, kw_only=True):
-    """
-    One of the coldest nights on record, dated by its evening.
-
-    `minimum_c` is the lowest hourly reading; `below_limit_c` tells how far the night, with the
-    allowance for what hourly readings miss, was below the limit that applied (0 if it was not).
-    """
+class WorstNight(Result, frozen=True, kw_only=True):
+    """One of the coldest nights on record, dated by its evening."""
 
     evening: date
-    minimum_c: float
-    below_limit_c: float
+    minimum_c: Annotated[Celsius, Meta(description="Lowest hourly reading.")]
+    below_limit_c: Annotated[
+        Difference,
+        Meta(
+            description="How far the night, with the allowance for what hourly readings miss, was "
+            "below the limit that applied; 0 if it was not.",
+        ),
+    ]
 
 
-class WorstFortnight(Struct, frozen=True, kw_only=True):
+class WorstFortnight(Result, frozen=True, kw_only=True):
     """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
 
     last_evening: date
-    dose_c_h: float
-    lowest_c: float
+    dose_c_h: DegreeHours
+    lowest_c: Celsius
 
 
-class Finding(Struct, frozen=True, kw_only=True):
-    """
-    The answer for one group at one spot.
+class Thresholds(Result, frozen=True, kw_only=True):
+    """The thresholds that decided."""
 
-    Attributes
-    ----------
-    plant
-        Name of the plant that is judged in its own state; empty for a group.
-    verdict, reason, provisional, borderline
-        `reason` is None only for "outdoor all year"; borderline if a spot 1 °C colder or warmer
-        has another verdict (`verdict_colder`, `verdict_warmer`).
-    dry_verdict
-        The verdict if rain were kept off; None where rain makes no difference or is kept off.
-    spot_ends
-        The verdicts at the ends of the spot's range; None for a spot without one.
-    promise, model_based
-        The probability promised, and whether the years alone, without a model, cannot carry it.
-    years_usable, years_kept, years_counted
-        Plant years observed well enough; years that speak for the season, and those that kept it.
-    growth, rest_floor
-        Hours below the growth floor and, where the group has one, below the rest floor.
-    by_month
-        Raw counts below the growth floor.
-    season, survival_season, survival_seasons
-        Outdoors and growing or resting (None where the verdict lets it out for none); free of
-        unsafe nights, whatever the verdict; all stretches of the latter.
-    growing_days
-        For each month the days of the calendar on which the group grows or rests.
-    unsafe_share
-        For each month the share of its nights that were unsafe.
-    flowers, line
-        Whether its rest stands against flowers; life and flowers in one line.
-    margin_c, headroom_c
-        Least warming that would raise the verdict, most cooling it stands.
-    floor_c, rest_floor_c, chill_base_c, dose_limit_c_h, limit_c, limit_wet_c, ceiling_c
-        The thresholds used.
-    """
-
-    spot: str
-    group: str
-    group_name: str
-    plant: str
-    verdict: Verdict
-    reason: Reason | None
-    provisional: bool
-    borderline: bool
-    verdict_colder: Verdict
-    verdict_warmer: Verdict
-    dry_verdict: Verdict | None
-    promise: float
-    model_based: bool
-    years_usable: int
-    years_kept: int
-    years_counted: int
-    growth: Normals
-    rest_floor: Normals | None
-    by_month: tuple[MonthOfYear, ...]
-    season: Season | None
-    survival_season: Season | None
-    survival_seasons: tuple[Season, ...]
-    growing_days: tuple[int, ...]
-    unsafe_share: tuple[float | None, ...]
-    carried_nights: CarriedNights | None
-    margin_c: float | None
-    headroom_c: float | None
-    rest: RestFinding
-    flowers: Flowers
-    line: str
-    limiting: tuple[Limiting, ...]
-    stability: float | None
-    floor_c: float
-    rest_floor_c: float | None
-    chill_base_c: float
-    dose_limit_c_h: float
-    limit_c: float
-    limit_wet_c: float
-    ceiling_c: float | None
+    floor_c: Annotated[Celsius, Meta(title="Floor", description="Growth floor.")]
+    rest_floor_c: Celsius | None
+    chill_base_c: Annotated[Celsius, Meta(description="Below it cold adds up to a dose.")]
+    dose_limit_c_h: Annotated[DegreeHours, Meta(description="Of 14 days.")]
+    limit_c: Annotated[Celsius, Meta(description="One night below it harms a dry plant.")]
+    limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
+    ceiling_c: Annotated[Celsius | None, Meta(description="Above it heat harms.")]
     low_confidence_limit: bool
-    spot_ends: SpotEnds | None = None
+
+
+class Finding(Result, frozen=True, kw_only=True):
+    """The answer for one group at one spot, or for one plant in its own state."""
+
+    spot: Annotated[str, Meta(title="Spot")]
+    group: Annotated[str, Meta(title="Group", description="Key of the group.")]
+    group_name: str
+    plant: Annotated[
+        str | None, Meta(description="Name of the plant that is judged in its own state.")
+    ]
+    verdict: Annotated[Verdict, Meta(title="Verdict")]
+    reason: Annotated[
+        Reason | None,
+        Meta(description='Null for "outdoor all year", unless that rests on what nobody saw.'),
+    ]
+    provisional: Annotated[bool, Meta(description="From fewer than ten usable years.")]
+    borderline: Annotated[
+        bool, Meta(description="A spot 1 °C colder or warmer has another verdict.")
+    ]
+    verdict_colder: Annotated[Verdict, Meta(description="Of a spot 1 °C colder.")]
+    verdict_warmer: Annotated[Verdict, Meta(description="Of a spot 1 °C warmer.")]
+    dry_verdict: Annotated[
+        Verdict | None,
+        Meta(
+            description="If rain were kept off; null where rain makes no difference or is kept off."
+        ),
+    ]
+    spot_ends: Annotated[SpotEnds | None, Meta(description="Null for a spot without a range.")] = (
+        None
+    )
+    promise: Annotated[Promise, Meta(title="Promise", description="The probability promised.")]
+    model_based: Annotated[
+        bool,
+        Meta(description="The years alone, without a model of years like them, cannot carry it."),
+    ]
+    years_usable: Annotated[Count, Meta(description="Plant years observed well enough.")]
+    years_kept: Annotated[Count, Meta(description="Of those counted, that kept the season.")]
+    years_counted: Annotated[Count, Meta(description="Years that speak for the season.")]
+    hours_below: Annotated[
+        MonthlyHours,
+        Meta(description="Hours below the growth floor in the mean year, from full months."),
+    ]
+    hours_below_median: Annotated[TwelveHours, Meta(description="In the median of each month.")]
+    hours_below_bad: Annotated[
+        TwelveHours,
+        Meta(
+            description="Reached by each month in one year of ten: bad months do not add up to a "
+            "year."
+        ),
+    ]
+    degree_hours_below: TwelveDegreeHours
+    years_of_month: Annotated[
+        TwelveCounts, Meta(description="Years that stand behind each month of the hours below.")
+    ]
+    hours_below_rest: Annotated[
+        MonthlyHours | None, Meta(description="Below the rest floor; null for a group without one.")
+    ]
+    hours_below_rest_bad: TwelveHours | None
+    degree_hours_below_rest: TwelveDegreeHours | None
+    by_month: Annotated[
+        tuple[MonthOfYear, ...], Meta(description="Raw counts below the growth floor.")
+    ]
+    season: Annotated[
+        Season | None,
+        Meta(
+            description="Outdoors and growing or resting; null where the verdict lets it out for "
+            "none."
+        ),
+    ]
+    survival_season: Annotated[
+        Season | None,
+        Meta(
+            title="Survival season",
+            description="Free of nights that harm, whether it grows or not; whatever the verdict.",
+        ),
+    ]
+    survival_seasons: Annotated[tuple[Season, ...], Meta(description="All of them.")]
+    growing_days: Annotated[
+        TwelveCounts, Meta(description="Days of each month on which the group grows or rests.")
+    ]
+    unsafe_share: Annotated[
+        TwelveShares, Meta(description="Share of each month's nights that were unsafe.")
+    ]
+    carried_nights: CarriedNights | None
+    margin_c: Annotated[
+        Difference | None,
+        Meta(title="Margin", description="Least warming that would raise the verdict."),
+    ]
+    headroom_c: Annotated[
+        Difference | None,
+        Meta(title="Headroom", description="Most cooling of the spot that the verdict stands."),
+    ]
+    rest: RestFinding
+    limiting: tuple[Limiting, ...]
+    stability: Annotated[
+        Share | None,
+        Meta(description="Share of resamples of the years that give the same verdict."),
+    ]
+    flowers: Annotated[Flowers, Meta(description="Whether its rest stands against flowers.")]
+    line: Annotated[str, Meta(description="Life and flowers in one line.")]
+    thresholds: Thresholds
     worst_nights: tuple[WorstNight, ...] = ()
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 
@@ -310,37 +345,28 @@ class Settings(Result, frozen=True, kw_only=True):
     ] = ()
 
 
-class PlaceZones(Struct, frozen=True, kw_only=True):
-    """
-    The published zones of a place in the open air; None where nothing tells.
+class PlaceZones(Result, frozen=True, kw_only=True):
+    """The published zones of a place in the open air; null where nothing tells."""
 
-    Attributes
-    ----------
-    hardiness, lowest_c, winters
-        Half zone of plant hardiness, mean of each winter's coldest night, and how many told.
-    heat, hot_days, years
-        Heat zone, mean yearly number of days above 30 °C, and how many years told.
-    """
-
-    hardiness: str | None
-    lowest_c: float | None
-    winters: int
-    heat: int | None
-    hot_days: float | None
-    years: int
+    hardiness: Annotated[str | None, Meta(description="Half zone of plant hardiness.")]
+    lowest_c: Annotated[Celsius | None, Meta(description="Mean of each winter's coldest night.")]
+    winters: Count
+    heat: Annotated[int | None, Meta(description="Heat zone.")]
+    hot_days: Annotated[float | None, Meta(description="Mean yearly days above 30 °C.")]
+    years: Count
 
 
-class CheckResult(Struct, frozen=True, kw_only=True):
-    """
-    A place, its record, what was asked, the spots, and a finding for each spot and group.
+class CheckResult(Result, frozen=True, kw_only=True):
+    """A place, its record, what was asked, the spots, and a finding for each spot and group."""
 
-    `profiles` show in full the groups that were asked for by name.
-    """
-
+    schema_version: SchemaVersion = SCHEMA_VERSION
     place: Place
     record: RecordSummary
     settings: Settings
-    findings: tuple[Finding, ...]
-    profiles: tuple[Profile, ...] = ()
     zones: PlaceZones | None = None
     spots: tuple[Spot, ...] = ()
+    results: tuple[Finding, ...]
+    profiles: Annotated[
+        tuple[Profile, ...],
+        Meta(description="Groups asked for by name, and plants in their own state, in full."),
+    ] = ()

@@ -12,9 +12,7 @@ from suitability.advice.moves_result import (
     Decades,
     YearOutdoors,
 )
-from suitability.advice.result import (
-    Season,
-)
+from suitability.advice.terms import Season
 from suitability.climate.days import (
     DAYS,
     month_day,

@@ -21,6 +21,7 @@ __all__ = [
     "Cell",
     "Chart",
     "Column",
+    "Fact",
     "Facts",
     "Key",
     "Level",
@@ -74,7 +75,7 @@ class Cell(Struct, frozen=True):
     text
         May hold line ends where a surface with narrow columns should break it.
     short
-        For a surface that has no room for `text`; empty: the same.
+        For a surface that has no room for `text`, as a terminal; empty: the same.
     """
 
     text: str
@@ -89,27 +90,34 @@ class TableColumn(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     title
-        May hold line ends for narrow columns; a page shows them as blanks.
+        What a page says.
+    short
+        For a terminal, with line ends where it is broken; empty: the same.
     number
         Numbers stand at the right edge.
     wraps
         Its cells may be broken into several lines; others stay in one.
-    weight
-        Its part of the room that is left over, of columns that wrap.
+    repeats
+        A cell equal to the one above stays empty on a terminal.
     widest
-        Characters at most on a terminal, longer texts are cut; 0: as wide as needed.
+        Characters at most on a terminal, longer texts are cut; 0: as wide as needed. A table that
+        is not dense takes half as many again.
     from_width
         Shown on terminals that have at least so many columns.
+    long_from
+        Terminals that have at least so many columns show the long form of its cells; 0: none does.
     on
         Where it stands.
     """
 
     title: str
+    short: str = ""
     number: bool = False
     wraps: bool = False
-    weight: int = 0
+    repeats: bool = False
     widest: int = 0
     from_width: int = 0
+    long_from: int = 0
     on: On = On.ALL
 
 
@@ -142,14 +150,16 @@ class Column(Struct, Generic[Row], frozen=True, kw_only=True):
 
 class Table(Struct, frozen=True, kw_only=True):
     """
-    A table: its title says what it holds.
+    A table: its title says what it holds, its first column names the rows.
 
     Attributes
     ----------
     name
         Short, of letters and hyphens; the same in every unit and language.
-    dense
-        Its columns stand one blank apart on a terminal.
+    title
+        Empty: that of its section says it.
+    dense_below
+        On terminals of fewer columns than this its columns stand one blank apart, else two.
     stacked
         A phone shows each row as a small list of its own.
     folded
@@ -159,21 +169,29 @@ class Table(Struct, frozen=True, kw_only=True):
     """
 
     name: str
-    title: str
+    title: str = ""
     columns: tuple[TableColumn, ...]
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
-    dense: bool = False
+    dense_below: int = 0
     stacked: bool = True
     folded: bool = False
     on: On = On.ALL
 
 
+class Fact(Struct, frozen=True):
+    """A label and what it is; an empty label goes on with the one above, `short` as in a cell."""
+
+    label: str
+    text: str
+    short: str = ""
+
+
 class Facts(Struct, frozen=True, kw_only=True):
-    """Labels and texts; an empty label goes on with the one above."""
+    """Labels and texts."""
 
     title: str = ""
-    rows: tuple[tuple[str, str], ...]
+    rows: tuple[Fact, ...]
     on: On = On.ALL
 
 
@@ -186,7 +204,7 @@ class Text(Struct, frozen=True, kw_only=True):
 
 
 class Key(Struct, frozen=True, kw_only=True):
-    """What one sign of a chart means; `sign` names how the surface draws it, or is the sign."""
+    """What one sign of a chart means; `sign` names the style that shows it, or is the sign."""
 
     sign: str
     text: str
@@ -201,7 +219,7 @@ class Chart(Struct, frozen=True, kw_only=True):
     name
         Short, of letters, digits and hyphens, the only one of it in a sheet.
     title
-        Its finding, in a sentence.
+        Its finding, in a sentence; the title of its section may say the same.
     spec
         What it draws; its type tells the surface how. Texts in it are as they are to be read.
     key
@@ -231,12 +249,18 @@ class Section(Struct, frozen=True, kw_only=True):
         Short, of letters, digits and hyphens.
     title
         States its finding where it has one; empty: the blocks speak for themselves.
+    label
+        Its short name in lists of sections; empty: its title.
+    choose
+        What its parts are, where a reader sees one of them at a time, such as "Group"; empty: all.
     parts
         Sections within it.
     """
 
     name: str
     title: str = ""
+    label: str = ""
+    choose: str = ""
     level: Level = Level.BRIEF
     blocks: tuple[Block, ...] = ()
     parts: tuple[Section, ...] = ()
@@ -273,7 +297,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
 
 
 def build_table(
-    name: str, title: str, columns: Sequence[Column[Row]], rows: Iterable[Row], **more: Any
+    name: str, columns: Sequence[Column[Row]], rows: Iterable[Row], **more: Any
 ) -> Table:
     """
     A table of rows: each column is declared once, with its head and what its cells say.
@@ -285,7 +309,6 @@ def build_table(
     """
     return Table(
         name=name,
-        title=title,
         columns=tuple(column.head for column in columns),
         rows=tuple(tuple(_cell(column.cell(row)) for column in columns) for row in rows),
         **more,

@@ -1,178 +1,110 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from suitability.cli import options
-from suitability.cli.asking import read_wishes, wishes_of, write_answer
+from suitability.cli.asking import read_question, write_answer
+from suitability.cli.laying import Without
+from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from suitability.advice.plant_state import PlantState
-    from suitability.advice.result import CheckResult
-    from suitability.cli.asking import Asked
-    from suitability.groups import Needs
+    from suitability.answers.sheet import Sheet
     from suitability.output.images import NamedFigure
-    from suitability.output.workbook import Sheet
 
 __all__ = ["check"]
 
 
-def check(
-    *,
-    demo: options.DemoFlag = False,
-    place: options.PlaceOption = None,
-    at: options.AtOption = None,
-    record: options.RecordOption = None,
-    group: options.GroupOption = None,
-    groups: options.GroupsFileOption = None,
-    collection: options.CollectionOption = None,
-    spot: options.SpotOption = None,
-    roof: options.RoofFlag = False,
-    promise: options.PromiseOption = 0.9,
-    years: options.YearsOption = None,
-    caution: options.CautionOption = "usual",
-    quality: options.QualityOption = "on",
-    minimum_allowance: options.MinimumAllowanceOption = None,
-    utc_offset: options.UtcOffsetOption = None,
-    units: options.UnitsOption = "c",
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plant:
+    """The one plant that is asked about, where more is known of it than its group."""
+
     label: Annotated[
         str | None,
-        typer.Option(
+        options.plant_option(
             "--label", metavar="LOW-HIGH", help="The range on the plant's label, in your unit."
         ),
-    ] = None,
+    ] = None
     first_winter: Annotated[
-        bool, typer.Option("--first-winter", help="The plant has not wintered here yet.")
-    ] = False,
-    in_bud: Annotated[bool, typer.Option("--in-bud", help="The plant is in bud.")] = False,
+        bool,
+        options.plant_option("--first-winter", help="The plant has not wintered here yet."),
+    ] = False
+    in_bud: Annotated[bool, options.plant_option("--in-bud", help="The plant is in bud.")] = False
     shift: Annotated[
         float,
-        typer.Option(
+        options.plant_option(
             "--shift", metavar="K", help="How much tenderer than its group: -3 to 3 °C, your unit."
         ),
-    ] = 0.0,
+    ] = 0.0
+
+
+def check(
+    *,
+    where: Where,
+    spots: Spots,
+    plants: Plants,
+    plant: Plant,
+    sure: Sure,
+    fetched: Fetched,
+    output: Annotated[Output, Without("out", "pdf", "ics", "first_day")],
     worst: Annotated[
-        bool, typer.Option("--worst", help="Also the ten worst nights and fortnights.")
+        bool, options.output_option("--worst", help="Also the ten worst nights and fortnights.")
     ] = False,
-    json: options.JsonFlag = False,
-    csv: options.CsvOption = None,
-    xlsx: options.XlsxOption = None,
-    tables: options.TablesOption = None,
-    chart: options.ChartOption = None,
-    figure: options.FigureOption = None,
-    offline: options.OfflineFlag = False,
-    allow_missing: options.AllowMissingFlag = False,
-    station: options.StationOption = None,
-    neighbours: options.NeighboursOption = 0,
-    lapse_rate: options.LapseRateOption = None,
-    seed: options.SeedOption = 20,
 ) -> None:
     """
     Say for each plant group whether it can live here, and what the hours below its floor are.
 
     The verdict is outdoor-all-year, outdoor-seasonal, indoor-only, or no-verdict with its reason.
     """
-    wishes = wishes_of(locals())
-    from suitability.advice.checking import check_groups
+    from suitability.advice.check import check as answer
 
-    state = _read_state(first_winter=first_winter, in_bud=in_bud, shift=shift, units=units)
-    if not group:
-        _refuse_state(state, label)
-    label_c = _read_label(label, units)
-    asked = read_wishes(wishes)
-    needs = asked.needs if state is None else _in_state(asked.needs, state)
-    result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
-    if asked.by_name or asked.plants:
-        result = _with_profiles(result, asked, state, label_c)
+    state = _read_state(plant, output.units)
+    label_c = _read_label(plant.label, output.units)
+    if not plants.group and (state is not None or label_c is not None):
+        raise OptionError(
+            "--label, --first-winter, --in-bud and --shift tell of one plant: name its --group."
+        )
+    question = read_question(
+        where,
+        spots,
+        plants,
+        sure=sure,
+        fetched=fetched,
+        output=output,
+        state=state,
+        label_c=label_c,
+        worst=worst,
+    )
+    result, unit = answer(question), options.unit_shown(output)
 
     def page() -> str:
         from suitability.output.charts import render_chart_page
 
-        return render_chart_page(result, asked.units)
+        return render_chart_page(result, unit)
 
-    def table() -> str:
-        from suitability.output.csvfile import render_csv
+    def sheet() -> "Sheet":
+        from suitability.answers.head import make_sheet
 
-        return render_csv(result)
-
-    def document() -> str:
-        from suitability.output.document import check_document, render_json
-
-        return render_json(check_document(result))
+        return make_sheet(result, unit, title="", headline="", sections=())
 
     def text(width: int, colour: bool) -> str:
         from suitability.output.tables import render_check, render_worst
 
-        shown = render_check(result, units=asked.units, width=width, colour=colour)
+        shown = render_check(result, units=unit, width=width, colour=colour)
         if not worst:
             return shown
-        return f"{shown}\n{render_worst(result, units=asked.units, width=width, colour=colour)}"
-
-    def sheets() -> "Sequence[Sheet]":
-        from suitability.output.sheets import check_sheets
-
-        return check_sheets(result)
+        return f"{shown}\n{render_worst(result, units=unit, width=width, colour=colour)}"
 
     def figures() -> "Sequence[NamedFigure]":
         from suitability.output.figures import check_figures
 
-        return check_figures(result, asked.units)
+        return check_figures(result, unit)
 
-    write_answer(
-        wishes,
-        page=page,
-        table=table,
-        document=document,
-        text=text,
-        sheets=sheets,
-        figures=figures,
-    )
-
-
-def _in_state(needs: "tuple[Needs, ...]", state: "PlantState") -> "tuple[Needs, ...]":
-    """The needs of plants in a state."""
-    from suitability.advice.plant_state import apply_state
-
-    return tuple(apply_state(one, state)[0] for one in needs)
-
-
-def _with_profiles(
-    result: "CheckResult",
-    asked: "Asked",
-    state: "PlantState | None",
-    label_c: "tuple[float, float] | None",
-) -> "CheckResult":
-    """The result with groups asked for by name, and plants in their own state, shown in full."""
-    from msgspec.structs import replace
-
-    from suitability.advice.checking import check_groups
-    from suitability.advice.plant_state import PlantState
-    from suitability.advice.profiling import Subject, make_profiles, needs_of_plant
-
-    asks = []
-    if asked.by_name:
-        state = state or PlantState()
-        subjects = [Subject(group=one, caution=asked.caution, state=state) for one in asked.groups]
-        asks.append((asked.spots, subjects))
-    asks += [((spot,), [subject]) for subject, spot in asked.plants]
-    profiles = [
-        profile
-        for spots, some in asks
-        for profile in make_profiles(
-            asked.record, asked.place, spots, some, asked.options, label_c=label_c
-        )
-    ]
-    findings = list(result.findings)
-    for subject, spot in asked.plants:
-        needs = needs_of_plant(asked.record, asked.place, spot, subject, asked.options)
-        found = check_groups(asked.record, asked.place, (spot,), [needs], asked.options)
-        findings += found.findings
-    return replace(result, findings=tuple(findings), profiles=tuple(profiles))
+    write_answer(output, result, sheet, page=page, text=text, figures=figures)
 
 
 def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":
@@ -202,24 +134,7 @@ def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":
     return low, high
 
 
-def _refuse_state(state: "PlantState | None", label: str | None) -> None:
-    """
-    Refuse what tells of one plant where no group is named.
-
-    Raises
-    ------
-    OptionError
-        There is a label or a state.
-    """
-    if state is not None or label is not None:
-        raise OptionError(
-            "--label, --first-winter, --in-bud and --shift tell of one plant: name its --group."
-        )
-
-
-def _read_state(
-    *, first_winter: bool, in_bud: bool, shift: float, units: str
-) -> "PlantState | None":
+def _read_state(plant: Plant, units: str) -> "PlantState | None":
     """
     The state of the plant; None where nothing was said of it.
 
@@ -228,10 +143,12 @@ def _read_state(
     OptionError
         It differs too much from its group.
     """
-    if not (first_winter or in_bud or shift):
+    if not (plant.first_winter or plant.in_bud or plant.shift):
         return None
     from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState
 
     scale = 1.8 if options.parse_choice("--units", units, ("c", "f")) == "f" else 1.0
-    options.check_range("--shift", shift, -LARGEST_SHIFT_C * scale, LARGEST_SHIFT_C * scale)
-    return PlantState(first_winter=first_winter, in_bud=in_bud, shift_c=shift / scale)
+    options.check_range("--shift", plant.shift, -LARGEST_SHIFT_C * scale, LARGEST_SHIFT_C * scale)
+    return PlantState(
+        first_winter=plant.first_winter, in_bud=plant.in_bud, shift_c=plant.shift / scale
+    )

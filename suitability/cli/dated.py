@@ -1,17 +1,10 @@
-"""The calendar that `moves` and `year` write: its first day, read from the clock unless given."""
+"""Days that are typed, or read from the clock: of a calendar, and of the year."""
 
 from datetime import UTC, date, datetime, timedelta
-from typing import TYPE_CHECKING
 
 from suitability.errors import OptionError
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.advice.growth_year import GrowthYearResult
-    from suitability.cli.asking import Asked
-
-__all__ = ["plan_phases", "read_first_day", "stand_here", "today_at"]
+__all__ = ["day_of_year", "read_first_day", "today_at"]
 
 EARLIEST, LATEST = date(1900, 1, 1), date(2200, 12, 31)
 
@@ -43,31 +36,20 @@ def read_first_day(text: str | None, ics: str | None) -> date | None:
     return day
 
 
-def plan_phases(asked: "Asked", room_c: float | None = None) -> "GrowthYearResult":
-    """The weeks of growth and rest of the groups asked for."""
-    from suitability.advice.growing_weeks import GroupCare, plan_growth
-    from suitability.groups.words import read_words
-
-    words = read_words(asked.catalogue)
-    cared = [
-        GroupCare(needs=needs, group=asked.catalogue.find(needs.key), words=words[needs.key])
-        for needs in asked.needs
-    ]
-    return plan_growth(asked.record, asked.place, asked.spots, cared, asked.options, room_c=room_c)
-
-
-def stand_here(asked: "Asked") -> "Callable[[str, str], bool]":
+def day_of_year(text: str) -> int:
     """
-    Whether a calendar is to hold a group, by spot and key.
+    The day of the folded year of "MM-DD", 0 is 1 January; 29 February counts as the 28th.
 
-    With a collection that has plants, and no groups named, only groups that stand at the spot.
+    Raises
+    ------
+    OptionError
+        It is no day of the year.
     """
-    plants = () if asked.collection is None or asked.by_name else asked.collection.plants
-    named = {(plant.spot, plant.group_key) for plant in plants}
-    standing = {
-        (spot.name, needs.key)
-        for spot in asked.spots
-        for needs in asked.needs
-        if {(spot.name, needs.key), (None, needs.key)} & named
-    }
-    return lambda spot, group: not standing or (spot, group) in standing
+    try:
+        day = datetime.strptime(f"2004-{text.strip()}", "%Y-%m-%d").replace(tzinfo=UTC)
+    except ValueError:
+        raise OptionError(
+            f"--on {text}: expected a day of the year MM-DD, such as 11-25."
+        ) from None
+    number = day.timetuple().tm_yday - 1
+    return number - (number >= 59)

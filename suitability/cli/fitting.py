@@ -6,14 +6,16 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
+from suitability.cli.asking import read_question
+from suitability.cli.laying import Only, Told, Without
+from suitability.cli.options import Fetched, Logger, Output, Plants, Spots, Sure, Where
 from suitability.cli.terminal import print_json, say
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.advice.calibration import Calibration
-    from suitability.places import Place
+    from suitability.advice.question import Question
     from suitability.spots.collection import Collection
-    from suitability.spots.spot import Spot
     from suitability.weather.record import Record
     from suitability.weather.sources.extremes import Extremes
 
@@ -25,33 +27,28 @@ EXTREMES = ("min", "max")  # columns by which a file of minima and maxima is kno
 def fit(
     log: Annotated[Path, typer.Argument(metavar="LOG", help="What your thermometer wrote.")],
     *,
-    columns: Annotated[
-        str | None,
-        typer.Option(
-            "--columns",
-            metavar="time=COLUMN,temp=COLUMN",
-            help="What its columns are; date, min and max for a minimum-maximum thermometer.",
+    where: Where,
+    spots: Annotated[
+        Spots,
+        Without("roof"),
+        Told(spot="The spot of the collection that it hung at."),
+    ],
+    fetched: Fetched,
+    logger: Annotated[
+        Logger,
+        Told(
+            columns="What its columns are; date, min and max for a minimum-maximum thermometer.",
         ),
-    ] = None,
-    unit: Annotated[
-        str | None, typer.Option("--unit", metavar="c|f", help="Degrees of the thermometer.")
-    ] = None,
-    zone: Annotated[
-        str | None,
-        typer.Option("--zone", metavar="ZONE", help="Of its clock: Europe/Lisbon, -08:00, UTC."),
-    ] = None,
-    time_format: Annotated[
-        str | None,
-        typer.Option(
-            "--time-format", metavar="FORMAT", help="Of its times, such as %d/%m/%Y %H:%M."
+    ],
+    clock_shift: Annotated[
+        int,
+        options.logger_option(
+            "--clock-shift", metavar="HOURS", help="Added to its times, -12 to 12."
         ),
-    ] = None,
-    shift: Annotated[
-        int, typer.Option("--shift", metavar="HOURS", help="Added to its times, -12 to 12.")
     ] = 0,
     read: Annotated[
         str,
-        typer.Option(
+        options.logger_option(
             "--read",
             metavar="morning|evening",
             help="When minima and maxima were read and set back.",
@@ -59,95 +56,68 @@ def fit(
     ] = "evening",
     sensor_error: Annotated[
         float,
-        typer.Option(
+        options.logger_option(
             "--sensor-error", metavar="K", help="How far the thermometer itself may be off."
         ),
     ] = 0.3,
-    collection: options.CollectionOption = None,
-    spot: Annotated[
-        str | None,
-        typer.Option("--spot", metavar="NAME", help="The spot of the collection that it hung at."),
-    ] = None,
+    output: Annotated[Output, Only("units", "json", "chart")],
     write: Annotated[
-        bool, typer.Option("--write", help="Put the result into the collection file.")
+        bool,
+        options.output_option("--write", help="Put the result into the collection file."),
     ] = False,
-    demo: options.DemoFlag = False,
-    place: options.PlaceOption = None,
-    at: options.AtOption = None,
-    record: options.RecordOption = None,
-    station: options.StationOption = None,
-    utc_offset: options.UtcOffsetOption = None,
-    offline: options.OfflineFlag = False,
-    units: options.UnitsOption = "c",
-    json: options.JsonFlag = False,
-    chart: options.ChartOption = None,
 ) -> None:
     """Measure what a spot adds to the open air, from three weeks of a thermometer hung there."""
-    from suitability.cli.collections import at_home
-    from suitability.cli.sources import Request, open_record
     from suitability.output.fit_words import render_fit
-    from suitability.output.writing import check_target, write_text
-    from suitability.units import TemperatureUnit
+    from suitability.output.writing import write_text
 
-    shown = TemperatureUnit(options.parse_choice("--units", units, ("c", "f")))
     morning = options.parse_choice("--read", read, ("morning", "evening")) == "morning"
-    options.check_range("--shift", shift, -12, 12)
+    options.check_range("--clock-shift", clock_shift, -12, 12)
     options.check_range("--sensor-error", sensor_error, 0.0, 5.0)
-    options.check_ending("--chart", chart)
-    check_target(chart)
-    mine, before = _spot(collection, spot, write=write)
-    read_log = _read_log(
-        log, columns=columns, unit=unit, zone=zone, time_format=time_format, morning=morning
-    )
-    request = Request(
-        demo=demo,
-        place=place,
-        at=tuple(at or ()),
-        records=tuple(record or ()),
+    name, shown = options.single("--spot", spots.spot), options.unit_shown(output)
+    if spots.collection is None and write:
+        raise OptionError("--write: name the file with --collection and the spot with --spot.")
+    if spots.collection is not None and name is None:
+        raise OptionError("--collection: say with --spot at which of its spots the log was kept.")
+    read_log = _read_log(log, logger, morning=morning)
+    question = read_question(
+        where,
+        spots,
+        Plants(),
+        sure=Sure(),
+        fetched=fetched,
+        output=output,
         years=_years_around(read_log),
-        utc_offset_hours=utc_offset,
-        offline=offline,
-        quality=True,
-        station=station,
     )
-    outside, where = open_record(request if mine is None else at_home(request, mine))
     found = _calibrate(
-        read_log, outside, where, before, name=log.name, shift=shift, sensor_error_c=sensor_error
+        read_log, question, name=log.name, shift=clock_shift, sensor_error_c=sensor_error
     )
-    if chart is not None:
+    if output.chart is not None:
         from suitability.output.fit_page import render_fit_page
 
-        write_text(chart, render_fit_page(found, shown))
-        say(f"Wrote {chart}")
+        write_text(output.chart, render_fit_page(found, shown))
+        say(f"Wrote {output.chart}")
     if write:
-        assert mine is not None
-        _write(mine, found)
-    if json:
+        assert question.subjects.collection is not None
+        _write(question.subjects.collection, found)
+    if output.json:
         print_json(found)
     else:
         typer.echo(render_fit(found, shown))
 
 
 def _calibrate(
-    log: "Record | Extremes",
-    outside: "Record",
-    place: "Place",
-    before: "Spot",
-    *,
-    name: str,
-    shift: int,
-    sensor_error_c: float,
+    log: "Record | Extremes", question: "Question", *, name: str, shift: int, sensor_error_c: float
 ) -> "Calibration":
     """The fit to hours, or to minima and maxima."""
     from msgspec.structs import replace
 
     from suitability.advice.calibration import calibrate_from_extremes, calibrate_from_hours
-    from suitability.weather.sampling import find_allowance
     from suitability.weather.sources.extremes import Extremes
 
+    outside, place, before = question.record, question.place, question.spots[0]
     if isinstance(log, Extremes):
         if shift:
-            raise OptionError("--shift moves hours: leave it out for minima and maxima.")
+            raise OptionError("--clock-shift moves hours: leave it out for minima and maxima.")
         return calibrate_from_extremes(
             outside,
             place,
@@ -155,7 +125,7 @@ def _calibrate(
             before,
             log_name=name,
             sensor_error_c=sensor_error_c,
-            minimum_allowance_c=find_allowance(outside, None)[0],
+            minimum_allowance_c=question.options.minimum_allowance_c,
         )
     return calibrate_from_hours(
         outside,
@@ -167,52 +137,26 @@ def _calibrate(
     )
 
 
-def _spot(file: Path | None, name: str | None, *, write: bool) -> "tuple[Collection | None, Spot]":
-    """The collection, and the spot that is measured as it is known now."""
-    from suitability.cli.collections import choose_spots, open_collection
-    from suitability.groups import read_catalogue
-    from suitability.spots.spot import OPEN_AIR
-
-    if file is None:
-        if write:
-            raise OptionError("--write: name the file with --collection and the spot with --spot.")
-        return None, choose_spots(None, (name,), roof=False)[0] if name else OPEN_AIR
-    if name is None:
-        raise OptionError("--collection: say with --spot at which of its spots the log was kept.")
-    collection = open_collection(file, read_catalogue())
-    return collection, collection.find_spot(name)
-
-
-def _read_log(
-    log: Path,
-    *,
-    columns: str | None,
-    unit: str | None,
-    zone: str | None,
-    time_format: str | None,
-    morning: bool,
-) -> "Record | Extremes":
+def _read_log(log: Path, logger: Logger, *, morning: bool) -> "Record | Extremes":
     """The log: hours of a known form or of declared columns, or minima and maxima."""
     from suitability.cli.importing import parse_columns, read_declared
 
-    if columns is None or not _is_extremes(columns):
-        return read_declared(
-            log, columns=columns, unit=unit, zone=zone, time_format=time_format
-        ).record
+    if logger.columns is None or not _is_extremes(logger.columns):
+        return read_declared(log, logger).record
     from suitability.units import TemperatureUnit
     from suitability.weather.sources.extremes import read_extremes
 
-    named = parse_columns(columns, (*EXTREMES, "date"))
-    if unit is None:
-        raise OptionError("--columns: say the thermometer's degrees with --unit c or f.")
-    if zone is not None:
+    named = parse_columns(logger.columns, (*EXTREMES, "date"))
+    if logger.input_units is None:
+        raise OptionError("--columns: say the thermometer's degrees with --input-units c or f.")
+    if logger.zone is not None:
         raise OptionError("--zone belongs to a log of hours: leave it out for minima and maxima.")
     return read_extremes(
         log,
         columns=named,
-        unit=TemperatureUnit(options.parse_choice("--unit", unit, ("c", "f"))),
+        unit=TemperatureUnit(options.parse_choice("--input-units", logger.input_units, ("c", "f"))),
         read_in_the_morning=morning,
-        date_format=time_format,
+        date_format=logger.time_format,
     )
 
 
@@ -221,7 +165,7 @@ def _is_extremes(columns: str) -> bool:
     return any(part.strip().partition("=")[0].strip() in EXTREMES for part in columns.split(","))
 
 
-def _years_around(log: "Record | Extremes") -> tuple[int | None, int | None]:
+def _years_around(log: "Record | Extremes") -> tuple[int, int]:
     """Years of a station that hold the log, and enough before it to tell seasons."""
     from datetime import UTC, datetime
 

@@ -1,19 +1,20 @@
 """`suitability weather import`: a record of one's own, read, explained and kept."""
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from suitability.cli import options
+from suitability.cli.laying import Only, Told
+from suitability.cli.options import Logger, Where
 from suitability.cli.positions import near_position
 from suitability.cli.terminal import say
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from suitability.weather.fetching import Near
     from suitability.weather.record import Record
     from suitability.weather.sources.axis import FileRecord
@@ -26,32 +27,18 @@ QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")
 def import_file(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="An hourly record.")],
     *,
+    where: Annotated[Where, Only("place", "at", "utc_offset")],
+    logger: Annotated[
+        Logger,
+        Told(
+            columns=(
+                "Read a data logger's CSV: what its columns are; with --input-units and --zone."
+            ),
+        ),
+    ],
     name: Annotated[
-        str | None, typer.Option("--name", metavar="NAME", help="Default: that of the file.")
-    ] = None,
-    at: options.AtOption = None,
-    place: options.PlaceOption = None,
-    utc_offset: options.UtcOffsetOption = None,
-    columns: Annotated[
         str | None,
-        typer.Option(
-            "--columns",
-            metavar="time=COLUMN,temp=COLUMN",
-            help="Read a data logger's CSV: what its columns are; with --unit and --zone.",
-        ),
-    ] = None,
-    unit: Annotated[
-        str | None, typer.Option("--unit", metavar="c|f", help="Degrees of the logger.")
-    ] = None,
-    zone: Annotated[
-        str | None,
-        typer.Option("--zone", metavar="ZONE", help="Of its clock: Europe/Lisbon, -08:00, UTC."),
-    ] = None,
-    time_format: Annotated[
-        str | None,
-        typer.Option(
-            "--time-format", metavar="FORMAT", help="Of its times, such as %d/%m/%Y %H:%M."
-        ),
+        options.output_option("--name", metavar="NAME", help="Default: that of the file."),
     ] = None,
 ) -> None:
     """Read a file once, say what was understood, check it, and keep it in the store."""
@@ -61,34 +48,27 @@ def import_file(
     from suitability.weather.record import datetime_of_hour
     from suitability.weather.store import ImportedPlace, default_store_folder, import_record
 
-    near = near_position(place, at, needed=False)
-    found = read_declared(file, columns=columns, unit=unit, zone=zone, time_format=time_format)
+    near = near_position(where, needed=False)
+    found = read_declared(file, logger)
     record = found.record
     say(f"{file.name} was understood so:", *found.understood.sentences(), *record.notes)
     check_solar_time_of(record, near.longitude if near else None, file.name)
     name = name or file.name.split(".")[0]
-    where = ImportedPlace(
-        name=place or name,
+    kept = ImportedPlace(
+        name=where.place or name,
         latitude=near.latitude if near else None,
         longitude=near.longitude if near else None,
         elevation_m=near.elevation_m if near else None,
-        utc_offset_hours=_offset_of_position(near, record, utc_offset),
+        utc_offset_hours=_offset_of_position(near, record, where.utc_offset),
     )
     now = datetime.now(UTC)
     folder = default_store_folder()
-    import_record(folder, name, record, place=where, from_where=str(file.resolve()), now=now)
+    import_record(folder, name, record, place=kept, from_where=str(file.resolve()), now=now)
     first, last = datetime_of_hour(record.start_hour), datetime_of_hour(record.stop_hour - 1)
     typer.echo(f"{name}: {first:%Y-%m-%d} to {last:%Y-%m-%d}, {int(record.counted.sum())} hours")
 
 
-def read_declared(
-    file: Path,
-    *,
-    columns: str | None,
-    unit: str | None,
-    zone: str | None,
-    time_format: str | None,
-) -> "FileRecord":
+def read_declared(file: Path, logger: Logger) -> "FileRecord":
     """
     The record in a file: a logger's where columns are declared, else one of a known form.
 
@@ -99,10 +79,14 @@ def read_declared(
     RecordError
         The file cannot be used.
     """
-    if columns is None:
+    if logger.columns is None:
         from suitability.weather.sources.files import read_file
 
-        declared = {"--unit": unit, "--zone": zone, "--time-format": time_format}
+        declared = {
+            "--input-units": logger.input_units,
+            "--zone": logger.zone,
+            "--time-format": logger.time_format,
+        }
         given = [option for option, value in declared.items() if value is not None]
         if given:
             raise OptionError(
@@ -110,20 +94,20 @@ def read_declared(
                 "--columns time=TIME,temp=TEMPERATURE."
             )
         return read_file(file, longitude=None)  # the sun is asked once the file is explained
-    if unit is None or zone is None:
+    if logger.input_units is None or logger.zone is None:
         raise OptionError(
-            "--columns: say the logger's degrees with --unit c or f, and the zone of its clock "
-            "with --zone, such as Europe/Lisbon, -08:00 or UTC."
+            "--columns: say the logger's degrees with --input-units c or f, and the zone of "
+            "its clock with --zone, such as Europe/Lisbon, -08:00 or UTC."
         )
     from suitability.units import TemperatureUnit
     from suitability.weather.sources.logger import read_logger
 
     return read_logger(
         file,
-        columns=parse_columns(columns),
-        unit=TemperatureUnit(options.parse_choice("--unit", unit, ("c", "f"))),
-        zone=zone,
-        time_format=time_format,
+        columns=parse_columns(logger.columns),
+        unit=TemperatureUnit(options.parse_choice("--input-units", logger.input_units, ("c", "f"))),
+        zone=logger.zone,
+        time_format=logger.time_format,
     )
 
 

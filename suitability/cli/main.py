@@ -10,7 +10,8 @@ from typing import Annotated, NoReturn
 
 import typer
 
-from suitability.cli.plain_words import spare_conversion
+from suitability.cli.command import Command, Group
+from suitability.cli.laying import lay_out
 from suitability.cli.stopping import INTERRUPTED, STOPPED
 from suitability.errors import OutputError, SuitabilityError
 
@@ -30,23 +31,25 @@ def build_app(asked: str | None = None) -> typer.Typer:
     asked
         The first word typed: the name of a command, then only that one is loaded, which is quicker.
     """
+    every = (*COMMANDS, *FAMILIES)
     app = typer.Typer(
         name="suitability",
+        cls=Group,
+        context_settings={"help_option_names": ["-h", "--help"]},
         help=(
             "Where a tender orchid can live, and when it must move, from the place's own hourly "
             "temperature record."
         ),
         no_args_is_help=True,
-        add_completion=False,
+        add_completion=asked not in every,  # offered beside the list of commands
         rich_markup_mode=None,
         pretty_exceptions_enable=False,
     )
-    app.callback()(root)
-    every = (*COMMANDS, *FAMILIES)
+    app.callback(cls=Group)(root)
     for name in (asked,) if asked in every else every:
         module = import_module(f"suitability.cli.{name}")
         if name in COMMANDS:
-            app.command()(getattr(module, name))
+            app.command(cls=Command)(lay_out(getattr(module, name)))
         else:
             app.add_typer(getattr(module, f"{name}_app"), name=name)
     return app
@@ -124,14 +127,13 @@ def _answer(arguments: list[str] | None) -> int:
     """The exit code of the command that is asked for, once it has run."""
     words = sys.argv[1:] if arguments is None else arguments
     program = typer.main.get_command(build_app(words[0] if words else None))
-    spare_conversion(program)
     try:
         code = program(args=arguments, prog_name="suitability", standalone_mode=False)
     except typer.TyperException as error:
         if type(error).__name__ != "NoArgsIsHelpError":
             raise
         typer.echo(error.format_message())  # no command: its help, as it stands
-        return 2
+        return 0
     return code if isinstance(code, int) else 0
 
 

@@ -2,158 +2,67 @@
 
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from suitability.cli import options
-from suitability.cli.asking import read_wishes, wishes_of, write_answer
-from suitability.cli.dated import plan_phases, read_first_day, stand_here, today_at
+from suitability.cli.asking import read_question, write_answer
+from suitability.cli.dated import read_first_day, today_at
+from suitability.cli.laying import Told, Without
+from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.output.images import NamedFigure
-    from suitability.output.workbook import Sheet
+    from suitability.answers.sheet import Sheet
 
 __all__ = ["moves"]
 
 COLDEST_C, WARMEST_C = -60.0, 60.0  # °C, of temperatures whose dates may be asked for
 
-ThresholdOption = Annotated[
-    list[float] | None,
-    typer.Option(
-        "--threshold",
-        metavar="T",
-        help="Also dates of this temperature or colder, in --units; may be repeated.",
-    ),
-]
-
 
 def moves(
     *,
-    demo: options.DemoFlag = False,
-    place: options.PlaceOption = None,
-    at: options.AtOption = None,
-    record: options.RecordOption = None,
-    group: options.GroupOption = None,
-    groups: options.GroupsFileOption = None,
-    collection: options.CollectionOption = None,
-    spot: options.SpotOption = None,
-    roof: options.RoofFlag = False,
-    promise: options.PromiseOption = 0.9,
-    years: options.YearsOption = None,
-    caution: options.CautionOption = "usual",
-    quality: options.QualityOption = "on",
-    minimum_allowance: options.MinimumAllowanceOption = None,
-    utc_offset: options.UtcOffsetOption = None,
-    units: options.UnitsOption = "c",
-    threshold: ThresholdOption = None,
-    json: options.JsonFlag = False,
-    csv: options.CsvOption = None,
-    xlsx: options.XlsxOption = None,
-    tables: options.TablesOption = None,
-    chart: Annotated[
-        str | None,
-        typer.Option(
-            "--chart", metavar="FILE.html", help="Every past year drawn, one page, opens offline."
+    where: Where,
+    spots: Spots,
+    plants: Plants,
+    sure: Sure,
+    fetched: Fetched,
+    output: Annotated[
+        Output,
+        Without("out", "pdf"),
+        Told(chart="Every past year drawn, one page, opens offline."),
+    ],
+    threshold: Annotated[
+        list[float] | None,
+        options.plant_option(
+            "--threshold",
+            metavar="T",
+            help="Also dates of this temperature or colder, in --units; may be repeated.",
         ),
     ] = None,
-    ics: options.IcsOption = None,
-    first_day: options.FromOption = None,
-    figure: options.FigureOption = None,
-    offline: options.OfflineFlag = False,
-    allow_missing: options.AllowMissingFlag = False,
-    station: options.StationOption = None,
-    neighbours: options.NeighboursOption = 0,
-    lapse_rate: options.LapseRateOption = None,
-    seed: options.SeedOption = 20,
 ) -> None:
     """
     Say for each plant group when to move it out and in, and how sure that is.
 
     Dates are promised for new years; beside them stand the typical ones, and the weeks to watch.
     """
-    wishes = wishes_of(locals())
-    from msgspec.structs import replace
+    from suitability.advice.moves import moves as answer
 
-    from suitability.advice.moves import plan_moves
-
-    first = read_first_day(first_day, ics)
+    first = read_first_day(output.first_day, output.ics)
     thresholds_c = [
-        options.in_celsius("--threshold", temperature, units, COLDEST_C, WARMEST_C)
+        options.in_celsius("--threshold", temperature, output.units, COLDEST_C, WARMEST_C)
         for temperature in threshold or ()
     ]
-    asked = read_wishes(wishes)
-    result = plan_moves(
-        asked.record,
-        asked.place,
-        asked.spots,
-        asked.needs,
-        asked.options,
-        thresholds_c=thresholds_c,
-    )
-    judged = list(asked.needs)
-    if asked.plants:
-        from suitability.advice.profiling import needs_of_plant
+    question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
+    result, unit = answer(question, thresholds_c=thresholds_c), options.unit_shown(output)
 
-        moves = list(result.moves)
-        for subject, where in asked.plants:
-            needs = needs_of_plant(asked.record, asked.place, where, subject, asked.options)
-            judged.append(needs)
-            moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).moves
-        result = replace(result, moves=tuple(moves))
+    def sheet() -> "Sheet":
+        from suitability.answers.moves import moves_sheet
 
-    def page() -> str:
-        from suitability.output.moves_page import render_moves_page
-
-        return render_moves_page(result, asked.units)
-
-    def table() -> str:
-        from suitability.output.moves_csv import render_moves_csv
-
-        return render_moves_csv(result)
-
-    def document() -> str:
-        from suitability.output.document import render_json
-        from suitability.output.moves_document import moves_document
-
-        return render_json(moves_document(result))
-
-    def text(width: int, colour: bool) -> str:
-        from suitability.output.moves_tables import render_moves
-
-        return render_moves(result, units=asked.units, width=width, colour=colour)
+        return moves_sheet(result, unit)
 
     def calendar() -> bytes:
-        from suitability.advice.occasions import list_occasions, tonight_of
+        from suitability.advice.occasions import occasions_of_moves
         from suitability.output.calendar import render_calendar
 
-        growth, wanted = plan_phases(asked), stand_here(asked)
-        moves = [one for one in result.moves if one.plant or wanted(one.spot, one.group)]
-        years = [one for one in growth.results if wanted(one.spot, one.group)]
-        own = replace(result, moves=tuple(moves))
-        growth = replace(growth, results=tuple(years))
-        day = first or today_at(asked.place.utc_offset_hours)
-        nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}
-        occasions = list_occasions(own, growth, day, nights)
-        return render_calendar(occasions, own, growth, first_day=day, units=asked.units)
+        day = first or today_at(question.place.utc_offset_hours)
+        occasions, own, growth = occasions_of_moves(question, result, day)
+        return render_calendar(occasions, own, growth, first_day=day, units=unit)
 
-    def sheets() -> "Sequence[Sheet]":
-        from suitability.output.sheets import moves_sheets
-
-        return moves_sheets(result)
-
-    def figures() -> "Sequence[NamedFigure]":
-        from suitability.output.figures import moves_figures
-
-        return moves_figures(result)
-
-    write_answer(
-        wishes,
-        page=page,
-        table=table,
-        document=document,
-        text=text,
-        calendar=calendar,
-        sheets=sheets,
-        figures=figures,
-    )
+    write_answer(output, result, sheet, calendar=calendar)

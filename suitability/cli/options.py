@@ -1,6 +1,9 @@
-"""Options that commands share: their declarations, and the words that they are checked against."""
+"""Options that commands share, declared once, and the words that they are checked against."""
 
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -9,46 +12,31 @@ import typer
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from suitability.units import TemperatureUnit
 
 __all__ = [
     "ENDINGS",
     "MOST_NEIGHBOURS",
-    "AllowMissingFlag",
-    "AtOption",
-    "CautionOption",
-    "ChartOption",
-    "CollectionOption",
-    "CsvOption",
-    "DemoFlag",
-    "FigureOption",
-    "FromOption",
-    "GroupOption",
-    "GroupsFileOption",
-    "IcsOption",
-    "JsonFlag",
-    "LapseRateOption",
-    "MinimumAllowanceOption",
-    "NeighboursOption",
-    "OfflineFlag",
-    "PlaceOption",
-    "PromiseOption",
-    "QualityOption",
-    "RecordOption",
-    "RoofFlag",
-    "SeedOption",
-    "SpotOption",
-    "StationOption",
-    "TablesOption",
-    "UnitsOption",
-    "UtcOffsetOption",
-    "XlsxOption",
-    "YearsOption",
+    "Fetched",
+    "Logger",
+    "Output",
+    "Plants",
+    "Spots",
+    "Sure",
+    "Where",
     "check_ending",
     "check_range",
     "in_celsius",
+    "logger_option",
+    "output_option",
     "parse_choice",
     "parse_years",
+    "plant_option",
+    "single",
+    "sure_option",
+    "unit_shown",
+    "weather_option",
+    "where_option",
 ]
 
 MOST_NEIGHBOURS = 4
@@ -63,125 +51,255 @@ ENDINGS = {  # of what each option writes, the usual one first
 }
 BY_ENDING = frozenset(("--pdf", "--ics", "--xlsx", "--figure"))  # without one they are refused too
 
-DemoFlag = Annotated[bool, typer.Option("--demo", help="The invented demo place, offline.")]
-PlaceOption = Annotated[
-    str | None,
-    typer.Option("--place", metavar="NAME", help="A town, as in --place 'Town, Country'."),
-]
-AtOption = Annotated[
-    list[str] | None,
-    typer.Option("--at", metavar="LAT,LON[,ELEV]", help="A position in degrees, height in m."),
-]
-RecordOption = Annotated[
-    list[Path] | None,
-    typer.Option("--record", metavar="FILE", help="An hourly record; says where with --at."),
-]
-GroupOption = Annotated[
-    list[str] | None,
-    typer.Option("--group", metavar="KEY", help="Only this group; may be repeated."),
-]
-GroupsFileOption = Annotated[
-    Path | None,
-    typer.Option("--groups", metavar="FILE", help="Your own groups (TOML), added to ours."),
-]
-CollectionOption = Annotated[
-    Path | None,
-    typer.Option("--collection", metavar="FILE", help="Your place, spots and plants (TOML)."),
-]
-SpotOption = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--spot",
-        metavar="NAME",
-        help="Only this spot of the collection, or a ready kind; may be repeated.",
-    ),
-]
-PromiseOption = Annotated[
-    float,
-    typer.Option("--promise", metavar="SHARE", help="Years in which promises hold, 0.5-0.99."),
-]
-YearsOption = Annotated[
-    str | None,
-    typer.Option("--years", metavar="FIRST-LAST", help="Calendar years used; default the last 30."),
-]
-UnitsOption = Annotated[str, typer.Option("--units", metavar="c|f", help="Degrees shown.")]
-CautionOption = Annotated[
-    str,
-    typer.Option(
-        "--caution",
-        metavar="low|usual|high",
-        help="Which end of each range is used; high protects the plant.",
-    ),
-]
-QualityOption = Annotated[
-    str, typer.Option("--quality", metavar="on|off", help="Checks of the record's quality.")
-]
-MinimumAllowanceOption = Annotated[
-    float | None,
-    typer.Option(
-        "--minimum-allowance", metavar="K", help="What hourly readings miss of the night minimum."
-    ),
-]
-UtcOffsetOption = Annotated[
-    float | None,
-    typer.Option("--utc-offset", metavar="HOURS", help="Standard time, instead of the look-up."),
-]
-JsonFlag = Annotated[
-    bool, typer.Option("--json", help="One JSON document on standard output, in °C.")
-]
-CsvOption = Annotated[
-    str | None, typer.Option("--csv", metavar="FILE|-", help="The same table as CSV, in °C.")
-]
-ChartOption = Annotated[
-    str | None,
-    typer.Option(
-        "--chart", metavar="FILE.html", help="The year drawn, one page that opens offline."
-    ),
-]
-XlsxOption = Annotated[
-    str | None,
-    typer.Option("--xlsx", metavar="FILE.xlsx", help="Every table in one workbook, in °C."),
-]
-TablesOption = Annotated[
-    str | None,
-    typer.Option(
-        "--tables", metavar="FOLDER", help="Every table of the workbook as CSV, into a folder."
-    ),
-]
-FigureOption = Annotated[
-    str | None,
-    typer.Option(
-        "--figure",
-        metavar="FILE.png|FILE.svg",
-        help="Each chart as a picture, its name put before the ending; needs Chromium.",
-    ),
-]
-IcsOption = Annotated[
-    str | None,
-    typer.Option("--ics", metavar="FILE.ics", help="The dates for your calendar program."),
-]
-FromOption = Annotated[
-    str | None,
-    typer.Option("--from", metavar="YYYY-MM-DD", help="First day of the calendar; default today."),
-]
-OfflineFlag = Annotated[bool, typer.Option("--offline", help="Use only what is stored.")]
-AllowMissingFlag = Annotated[
-    bool, typer.Option("--allow-missing", help="Go on without years that could not be fetched.")
-]
-StationOption = Annotated[
-    str | None, typer.Option("--station", metavar="ID", help="A station, instead of the choice.")
-]
-NeighboursOption = Annotated[
-    int, typer.Option("--neighbours", metavar="N", help="Stations that fill gaps, 0 to 4.")
-]
-LapseRateOption = Annotated[
-    float | None,
-    typer.Option(
-        "--lapse-rate", metavar="K/KM", help="Move the record to the place's height; usual 6.5."
-    ),
-]
-SeedOption = Annotated[int, typer.Option("--seed", help="Of the resampling of years.")]
-RoofFlag = Annotated[bool, typer.Option("--roof", help="Rain is kept off the pots.")]
+where_option = partial(typer.Option, rich_help_panel="Where")
+plant_option = partial(typer.Option, rich_help_panel="What")
+sure_option = partial(typer.Option, rich_help_panel="How sure")
+weather_option = partial(typer.Option, rich_help_panel="Weather")
+logger_option = partial(typer.Option, rich_help_panel="Thermometer")
+output_option = partial(typer.Option, rich_help_panel="Output")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Where:
+    """Of which place and record is asked."""
+
+    demo: Annotated[bool, where_option("--demo", help="The invented demo place, offline.")] = False
+    place: Annotated[
+        str | None,
+        where_option("--place", metavar="NAME", help="A town, as in --place 'Town, Country'."),
+    ] = None
+    at: Annotated[
+        list[str] | None,
+        where_option("--at", metavar="LAT,LON[,ELEV]", help="A position in degrees, height in m."),
+    ] = None
+    record: Annotated[
+        list[Path] | None,
+        where_option("--record", metavar="FILE", help="An hourly record; says where with --at."),
+    ] = None
+    utc_offset: Annotated[
+        float | None,
+        where_option(
+            "--utc-offset", metavar="HOURS", help="Standard time, instead of the look-up."
+        ),
+    ] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spots:
+    """Of which growing positions is asked."""
+
+    collection: Annotated[
+        Path | None,
+        where_option("--collection", metavar="FILE", help="Your place, spots and plants (TOML)."),
+    ] = None
+    spot: Annotated[
+        list[str] | None,
+        where_option(
+            "--spot",
+            metavar="NAME",
+            help="Only this spot of the collection, or a ready kind; may be repeated.",
+        ),
+    ] = None
+    roof: Annotated[bool, where_option("--roof", help="Rain is kept off the pots.")] = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plants:
+    """Of which groups is asked."""
+
+    group: Annotated[
+        list[str] | None,
+        plant_option("--group", metavar="KEY", help="Only this group; may be repeated."),
+    ] = None
+    groups_file: Annotated[
+        Path | None,
+        plant_option(
+            "--groups-file", metavar="FILE", help="Your own groups (TOML), added to ours."
+        ),
+    ] = None
+    caution: Annotated[
+        str,
+        plant_option(
+            "--caution",
+            metavar="low|usual|high",
+            help="Which end of each range is used; high protects the plant.",
+        ),
+    ] = "usual"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sure:
+    """How sure the answer is to be, and on which hours it rests."""
+
+    promise: Annotated[
+        float,
+        sure_option("--promise", metavar="SHARE", help="Years in which promises hold, 0.5-0.99."),
+    ] = 0.9
+    years: Annotated[
+        str | None,
+        sure_option(
+            "--years", metavar="FIRST-LAST", help="Calendar years used; default the last 30."
+        ),
+    ] = None
+    quality: Annotated[
+        str, sure_option("--quality", metavar="on|off", help="Checks of the record's quality.")
+    ] = "on"
+    minimum_allowance: Annotated[
+        float | None,
+        sure_option(
+            "--minimum-allowance",
+            metavar="K",
+            help="What hourly readings miss of the night minimum.",
+        ),
+    ] = None
+    seed: Annotated[int, sure_option("--seed", help="Of the resampling of years.")] = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fetched:
+    """How the record of a weather station is chosen, fetched and mended."""
+
+    station: Annotated[
+        str | None,
+        weather_option("--station", metavar="ID", help="A station, instead of the choice."),
+    ] = None
+    neighbours: Annotated[
+        int, weather_option("--neighbours", metavar="N", help="Stations that fill gaps, 0 to 4.")
+    ] = 0
+    lapse_rate: Annotated[
+        float | None,
+        weather_option(
+            "--lapse-rate",
+            metavar="K/KM",
+            help="Move the record to the place's height; usual 6.5.",
+        ),
+    ] = None
+    offline: Annotated[bool, weather_option("--offline", help="Use only what is stored.")] = False
+    allow_missing: Annotated[
+        bool,
+        weather_option("--allow-missing", help="Go on without years that could not be fetched."),
+    ] = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logger:
+    """How the file of a thermometer of one's own is read."""
+
+    columns: Annotated[
+        str | None,
+        logger_option(
+            "--columns",
+            metavar="time=COLUMN,temp=COLUMN",
+            help="Read a data logger's CSV: what its columns are.",
+        ),
+    ] = None
+    input_units: Annotated[
+        str | None,
+        logger_option("--input-units", metavar="c|f", help="Degrees of the thermometer."),
+    ] = None
+    zone: Annotated[
+        str | None,
+        logger_option("--zone", metavar="ZONE", help="Of its clock: Europe/Lisbon, -08:00, UTC."),
+    ] = None
+    time_format: Annotated[
+        str | None,
+        logger_option(
+            "--time-format", metavar="FORMAT", help="Of its times, such as %d/%m/%Y %H:%M."
+        ),
+    ] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Output:
+    """How the answer is shown, and where it is written."""
+
+    units: Annotated[str, output_option("--units", metavar="c|f", help="Degrees shown.")] = "c"
+    json: Annotated[
+        bool, output_option("--json", help="One JSON document on standard output, in °C.")
+    ] = False
+    csv: Annotated[
+        str | None,
+        output_option("--csv", metavar="FILE|-", help="The same table as CSV, in °C."),
+    ] = None
+    xlsx: Annotated[
+        str | None,
+        output_option("--xlsx", metavar="FILE.xlsx", help="Every table in one workbook, in °C."),
+    ] = None
+    tables: Annotated[
+        str | None,
+        output_option(
+            "--tables",
+            metavar="FOLDER",
+            help="Every table of the workbook as CSV, into a folder.",
+        ),
+    ] = None
+    chart: Annotated[
+        str | None,
+        output_option(
+            "--chart",
+            metavar="FILE.html",
+            help="The year drawn, one page that opens offline.",
+        ),
+    ] = None
+    out: Annotated[
+        str | None,
+        output_option("--out", metavar="FILE.html", help="One page that opens offline."),
+    ] = None
+    pdf: Annotated[
+        str | None,
+        output_option("--pdf", metavar="FILE.pdf", help="The same page, printed by a browser."),
+    ] = None
+    figure: Annotated[
+        str | None,
+        output_option(
+            "--figure",
+            metavar="FILE.png|FILE.svg",
+            help="Each chart as a picture, its name put before the ending; needs Chromium.",
+        ),
+    ] = None
+    ics: Annotated[
+        str | None,
+        output_option("--ics", metavar="FILE.ics", help="The dates for your calendar program."),
+    ] = None
+    first_day: Annotated[
+        str | None,
+        output_option(
+            "--from", metavar="YYYY-MM-DD", help="First day of the calendar; default today."
+        ),
+    ] = None
+
+    @property
+    def page(self) -> str | None:
+        """The file of the page, whichever option names it."""
+        return self.chart if self.out is None else self.out
+
+
+def unit_shown(output: Output) -> "TemperatureUnit":
+    """
+    The unit in which temperatures are shown.
+
+    Raises
+    ------
+    OptionError
+        It is none.
+    """
+    from suitability.units import TemperatureUnit
+
+    return TemperatureUnit(parse_choice("--units", output.units, ("c", "f")))
+
+
+def single(option: str, given: Sequence[str] | None) -> str | None:
+    """
+    The one value of an option that may be repeated elsewhere; None if it was left out.
+
+    Raises
+    ------
+    OptionError
+        There are several.
+    """
+    if given and len(given) > 1:
+        raise OptionError(f"{option}: this command takes one; ask once for each.")
+    return given[0] if given else None
 
 
 def check_ending(option: str, target: str | None, hint: str = "") -> None:
@@ -208,7 +326,7 @@ def check_ending(option: str, target: str | None, hint: str = "") -> None:
     raise OptionError(f"{option} {target}: name a file that ends in {' or '.join(endings)}{hint}.")
 
 
-def parse_choice(option: str, word: str, choices: "Sequence[str]") -> str:
+def parse_choice(option: str, word: str, choices: Sequence[str]) -> str:
     """
     The word in small letters, if it is one of the choices.
 

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
+from suitability.cli.options import Where, single
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
@@ -10,18 +11,17 @@ if TYPE_CHECKING:
 __all__ = ["near_position", "standard_offset"]
 
 
-def near_position(place: str | None, at: list[str] | None, *, needed: bool) -> "Near | None":
+def near_position(where: Where, *, needed: bool) -> "Near | None":
     """The position that --at or --place names; None if neither does and none is needed."""
     from suitability.places import find_place, parse_at
     from suitability.weather.fetching import Near
 
-    if at:
-        if len(at) > 1:
-            raise OptionError("This command takes one --at.")
-        latitude, longitude, elevation_m = parse_at(at[0])
+    at = single("--at", where.at)
+    if at is not None:
+        latitude, longitude, elevation_m = parse_at(at)
         return Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
-    if place:
-        _, latitude, longitude, _ = find_place(place)
+    if where.place:
+        _, latitude, longitude, _ = find_place(where.place)
         return Near(latitude=latitude, longitude=longitude, elevation_m=None)
     if needed:
         raise OptionError("Name a place with --at LATITUDE,LONGITUDE[,ELEVATION] or --place.")

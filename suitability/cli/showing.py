@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
+from suitability.cli.laying import Only, Told
+from suitability.cli.options import Output, Where
 from suitability.cli.positions import standard_offset
 from suitability.cli.terminal import print_json
 
@@ -21,14 +23,12 @@ def show(
         str, typer.Argument(metavar="NAME", help="A station's identifier or an imported record.")
     ],
     *,
-    utc_offset: options.UtcOffsetOption = None,
-    json: options.JsonFlag = False,
-    chart: Annotated[
-        str | None,
-        typer.Option(
-            "--chart", metavar="FILE.html", help="A calendar of coverage, one page, opens offline."
-        ),
-    ] = None,
+    where: Annotated[Where, Only("utc_offset")],
+    output: Annotated[
+        Output,
+        Only("json", "chart"),
+        Told(chart="A calendar of coverage, one page, opens offline."),
+    ],
 ) -> None:
     """Show the years of a stored record and how much of each month was observed."""
     from suitability.output.writing import check_target, write_text
@@ -46,6 +46,7 @@ def show(
     from suitability.weather.store import default_store_folder, list_imported, read_imported
     from suitability.weather.year_store import read_kept_station
 
+    chart, utc_offset = output.chart, where.utc_offset
     options.check_ending("--chart", chart)
     check_target(chart)
     folder = default_store_folder()
@@ -67,7 +68,7 @@ def show(
     if chart is not None:
         write_text(chart, _coverage_page(title, record, coverage, miss, hours))
         typer.echo(f"Wrote {chart}", err=True)
-    if json:
+    if output.json:
         print_json(
             RecordShown(
                 imported=imported,

@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from suitability.cli.options import MOST_NEIGHBOURS, check_range
+from suitability.cli.options import MOST_NEIGHBOURS, Fetched, Where, check_range
 from suitability.errors import OptionError, RecordError
 
 if TYPE_CHECKING:
     from suitability.places import Place
+    from suitability.spots.collection import Collection
     from suitability.weather.record import Record
 
 __all__ = ["Request", "is_imported", "open_record"]
@@ -40,10 +41,60 @@ class Request:
     lapse_k_per_km: float | None = None
     shown: str | None = None
 
+    @classmethod
+    def of(
+        cls,
+        where: Where,
+        fetched: Fetched,
+        *,
+        years: tuple[int | None, int | None],
+        quality: bool = True,
+    ) -> "Request":
+        """What was typed of the place and of how its record is got."""
+        return cls(
+            demo=where.demo,
+            place=where.place,
+            at=tuple(where.at or ()),
+            records=tuple(where.record or ()),
+            years=years,
+            utc_offset_hours=where.utc_offset,
+            offline=fetched.offline,
+            quality=quality,
+            allow_missing=fetched.allow_missing,
+            station=fetched.station,
+            neighbours=fetched.neighbours,
+            lapse_k_per_km=fetched.lapse_rate,
+        )
+
+    def at_home(self, collection: "Collection | None") -> "Request":
+        """
+        The request with the collection's place and record where none was typed.
+
+        A place that was typed is another one: then neither place nor record of the file is taken.
+        Options that choose or mend the record of a weather station leave the file's record out.
+        """
+        if collection is None or self.demo or self.at or self.place:
+            return self
+        home = collection.home
+        wants_station = self.station or self.neighbours or self.lapse_k_per_km is not None
+        records = self.records
+        if not records and home.record is not None and not wants_station:
+            records = (home.record,)
+        offset = self.utc_offset_hours
+        knows_where = home.at is None and bool(records) and is_imported(records[0])
+        return replace(
+            self,
+            place=None if knows_where else home.name,
+            shown=home.name if knows_where else None,
+            at=() if home.at is None else (home.at,),
+            records=records,
+            utc_offset_hours=home.utc_offset_hours if offset is None else offset,
+        )
+
 
 def open_record(request: Request) -> "tuple[Record, Place]":
     """
-    The record and its place.
+    The record and its place; that of a station after the checks of quality, if these are wanted.
 
     Raises
     ------
@@ -52,20 +103,16 @@ def open_record(request: Request) -> "tuple[Record, Place]":
     SuitabilityError
         The record cannot be read or fetched.
     """
-    from suitability.weather.quality import check_quality
-
     _check(request)
     if request.demo:
         from suitability.weather.sources.demo import demo_place, demo_record
 
-        record, place = demo_record(), demo_place()
-    elif request.records and is_imported(request.records[0]):
-        record, place = _from_import(request)
-    elif request.records:
-        record, place = _from_file(request)
-    else:
-        return _from_station(request)  # checked before gaps were filled
-    return (check_quality(record) if request.quality else record), place
+        return demo_record(), demo_place()
+    if request.records and is_imported(request.records[0]):
+        return _from_import(request)
+    if request.records:
+        return _from_file(request)
+    return _from_station(request)
 
 
 def _check(request: Request) -> None:

@@ -4,12 +4,16 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from suitability.cli import options
+from suitability.cli.command import Group
 from suitability.cli.importing import import_file
+from suitability.cli.laying import Only, command
+from suitability.cli.options import Fetched, Output, Sure, Where
 from suitability.cli.positions import near_position
 from suitability.cli.showing import show
 from suitability.cli.terminal import print_json, say
@@ -24,18 +28,27 @@ __all__ = ["progress_bar", "weather_app"]
 
 weather_app = typer.Typer(
     name="weather",
+    cls=Group,
     help="Fetch, import, list, show, check and prune stored weather; choose stations.",
     no_args_is_help=True,
 )
 
-RadiusOption = Annotated[
-    float, typer.Option("--radius", metavar="KM", help="Farthest station to choose, km.")
-]
-SeedOption = Annotated[int, typer.Option("--seed", help="Of the chance in waits between tries.")]
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """How the service is asked for stations."""
+
+    radius: Annotated[
+        float,
+        options.weather_option("--radius", metavar="KM", help="Farthest station to choose, km."),
+    ] = 100.0
+    seed: Annotated[
+        int, options.weather_option("--seed", help="Of the chance in waits between tries.")
+    ] = 0
 
 
-weather_app.command("import")(import_file)
-weather_app.command("show")(show)
+command(weather_app, "import")(import_file)
+command(weather_app, "show")(show)
 
 
 @contextmanager
@@ -64,46 +77,42 @@ def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], N
         yield tell
 
 
-@weather_app.command("fetch")
+@command(weather_app, "fetch")
 def fetch(
     *,
-    place: options.PlaceOption = None,
-    at: options.AtOption = None,
-    station: options.StationOption = None,
-    neighbours: options.NeighboursOption = 0,
-    years: options.YearsOption = None,
-    radius: RadiusOption = 100.0,
-    refresh: Annotated[bool, typer.Option("--refresh", help="Ask again for kept years.")] = False,
-    allow_missing: options.AllowMissingFlag = False,
-    json: options.JsonFlag = False,
-    seed: SeedOption = 0,
+    where: Annotated[Where, Only("place", "at")],
+    sure: Annotated[Sure, Only("years")],
+    fetched: Annotated[Fetched, Only("station", "neighbours", "allow_missing")],
+    asked: Asked,
+    refresh: Annotated[
+        bool, options.weather_option("--refresh", help="Ask again for kept years.")
+    ] = False,
+    output: Annotated[Output, Only("json")],
 ) -> None:
     """Fetch the years of a station near a place into the store; each ends with its outcome."""
     from suitability.weather.fetching import find_best_station, open_station_list
     from suitability.weather.station_list import find_station
     from suitability.weather.station_years import fetch_station_years
 
-    options.check_range("--neighbours", neighbours, 0, options.MOST_NEIGHBOURS)
-    near = near_position(place, at, needed=station is None)
+    options.check_range("--neighbours", fetched.neighbours, 0, options.MOST_NEIGHBOURS)
+    near = near_position(where, needed=fetched.station is None)
     with progress_bar() as progress:
         request = _fetch_request(
-            years,
-            seed=seed,
+            sure.years,
+            seed=asked.seed,
             refresh=refresh,
-            allow_missing=allow_missing,
+            allow_missing=fetched.allow_missing,
             must_keep=True,
             progress=progress,
         )
         stations = open_station_list(request)
         table = None
-        if station is not None:
-            found, told = (
-                fetch_station_years(request, find_station(request.folder, stations, station)),
-                "",
-            )
+        if fetched.station is not None:
+            station = find_station(request.folder, stations, fetched.station)
+            found, told = fetch_station_years(request, station), ""
         else:
             assert near is not None
-            choice = find_best_station(request, stations, near, radius)
+            choice = find_best_station(request, stations, near, asked.radius)
             found, told, table = choice.years, choice.reason, choice.table
         around, tested = _fetch_neighbours(
             request,
@@ -111,12 +120,12 @@ def fetch(
             found,
             table=table,
             near=near,
-            radius_km=radius,
-            number=neighbours,
+            radius_km=asked.radius,
+            number=fetched.neighbours,
         )
         missed = _fetch_minima(request, found)
     say(told, stations.note, *found.notes, *tested, *missed)
-    _show_fetched(found, around, json=json)
+    _show_fetched(found, around, json=output.json)
 
 
 def _fetch_neighbours(
@@ -174,8 +183,8 @@ def _show_fetched(found: "StationYears", around: "tuple[StationYears, ...]", *, 
         typer.echo(render_years(one.entries))
 
 
-@weather_app.command("list")
-def list_store(*, json: options.JsonFlag = False) -> None:
+@command(weather_app, "list")
+def list_store(*, output: Annotated[Output, Only("json")]) -> None:
     """List the stations and imported records of the store."""
     from suitability.weather.listing import StoreList, render_stations, tell_station
     from suitability.weather.store import default_store_folder, list_imported
@@ -183,7 +192,7 @@ def list_store(*, json: options.JsonFlag = False) -> None:
 
     folder = default_store_folder()
     manifests, imported = list_stations(folder), list_imported(folder)
-    if json:
+    if output.json:
         stations = tuple(tell_station(one.station, one.years) for one in manifests)
         print_json(StoreList(folder=str(folder), stations=stations, imported=tuple(imported)))
         return
@@ -196,14 +205,14 @@ def list_store(*, json: options.JsonFlag = False) -> None:
         typer.echo("Nothing is stored yet; try `suitability weather fetch --at LAT,LON`.")
 
 
-@weather_app.command("check")
-def check(*, json: options.JsonFlag = False) -> None:
+@command(weather_app, "check")
+def check(*, output: Annotated[Output, Only("json")]) -> None:
     """Read every file of the store through; damaged ones are set aside, to be fetched again."""
     from suitability.weather.store import default_store_folder
     from suitability.weather.upkeep import check_store
 
     found = check_store(default_store_folder())
-    if json:
+    if output.json:
         print_json(found)
     else:
         typer.echo("\n".join([*found.faults, f"{found.files} files, {len(found.faults)} faults"]))
@@ -211,18 +220,18 @@ def check(*, json: options.JsonFlag = False) -> None:
         raise typer.Exit(1)
 
 
-@weather_app.command("prune")
+@command(weather_app, "prune")
 def prune(
     *,
     station: Annotated[
         list[str] | None,
-        typer.Option("--station", metavar="ID", help="Also all years of this station."),
+        options.weather_option("--station", metavar="ID", help="Also all years of this station."),
     ] = None,
     imported: Annotated[
         list[str] | None,
-        typer.Option("--import", metavar="NAME", help="Also this imported record."),
+        options.weather_option("--import", metavar="NAME", help="Also this imported record."),
     ] = None,
-    json: options.JsonFlag = False,
+    output: Annotated[Output, Only("json")],
 ) -> None:
     """Delete leftovers of stopped programs and damaged files, and what is named."""
     from suitability.weather.store import default_store_folder
@@ -230,35 +239,33 @@ def prune(
 
     stations = [one.upper() for one in station or ()]
     gone = prune_store(default_store_folder(), stations=stations, imported=imported or ())
-    if json:
+    if output.json:
         print_json(gone)
         return
     typer.echo(f"{gone.files} files deleted, {gone.size / 1e6:.1f} MB freed")
 
 
-@weather_app.command("stations")
+@command(weather_app, "stations")
 def list_stations_near(
     *,
-    place: options.PlaceOption = None,
-    at: options.AtOption = None,
-    years: options.YearsOption = None,
-    radius: RadiusOption = 100.0,
-    limit: Annotated[int, typer.Option("--limit", help="Stations shown at most.")] = 12,
-    json: options.JsonFlag = False,
-    offline: options.OfflineFlag = False,
-    seed: SeedOption = 0,
+    where: Annotated[Where, Only("place", "at")],
+    sure: Annotated[Sure, Only("years")],
+    fetched: Annotated[Fetched, Only("offline")],
+    asked: Asked,
+    output: Annotated[Output, Only("json")],
+    limit: Annotated[int, options.output_option("--limit", help="Stations shown at most.")] = 12,
 ) -> None:
     """List the stations near a place, the best first, and why one is or would be taken."""
     from suitability.weather.fetching import list_near, open_station_list
     from suitability.weather.listing import render_candidates, tell_candidates
 
-    near = near_position(place, at, needed=True)
+    near = near_position(where, needed=True)
     assert near is not None
-    request = _fetch_request(years, seed=seed, offline=offline)
+    request = _fetch_request(sure.years, seed=asked.seed, offline=fetched.offline)
     stations = open_station_list(request)
-    candidates = list_near(request, stations, near, radius)[: max(1, limit)]
+    candidates = list_near(request, stations, near, asked.radius)[: max(1, limit)]
     say(stations.note)
-    if json:
+    if output.json:
         print_json(tell_candidates(candidates))
     else:
         typer.echo(render_candidates(candidates))

@@ -9,18 +9,13 @@ one group alone is that near: a wrong group is a wrong answer.
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from msgspec import Struct
 
 from suitability.errors import CatalogueError
-from suitability.groups.group import RestNeed
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.groups.group import Group
-    from suitability.groups.reading import Catalogue
+from suitability.groups.group import Group, RestNeed
+from suitability.groups.reading import Catalogue
 
 __all__ = ["Understood", "most_tender", "understand"]
 

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from suitability.errors import CatalogueError
 from suitability.fields import Where, parse_text, read_table
+from suitability.groups.group import Group
 from suitability.groups.validation import check_names_once, parse_groups
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from suitability.groups.group import Group
 
 __all__ = ["OUR_FILES", "OUR_FOLDER", "Catalogue", "read_catalogue"]
 

@@ -14,7 +14,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.calendar_words import (
     about_lines,
     occasion_lines,

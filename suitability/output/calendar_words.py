@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import RestKind, SetBy
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
-from suitability.output import moves_words, weeks_words, words
-from suitability.output.cautions import LIFTING
-from suitability.output.head import head_rows
+from suitability.answers import dates, words
+from suitability.answers.head import LIFTING, head_rows
+from suitability.output import weeks_words
 from suitability.units import show_not_below
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     move, moved = occasion.move, occasion.moved
     assert move is not None
     assert moved is not None
-    typical = moves_words.typical_date(moved, move, short=False)
+    typical = dates.typical_date(moved, move, short=False)
     promised = words.day_month(moved.promised)
     night = ""
     if occasion.tonight_c is not None and not move.indoors:
@@ -121,19 +121,19 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
             "still out stays only if the forecast allows."
         ),
     }[occasion.kind]
-    five = moves_words.percent(move.chance_5_years)
+    five = dates.percent(move.chance_5_years)
     odds = (
         f"{promise:.0%} of new years are expected to keep out and in together; "
-        f"{moves_words.kept(move)} past years did. That five new years all do: {five}. This date "
-        f"alone: {moves_words.percent(moved.holds_alone)}. 90% interval of the date: "
-        f"{moves_words.interval(moved, short=False)}."
+        f"{dates.kept(move)} past years did. That five new years all do: {five}. This date "
+        f"alone: {dates.percent(moved.holds_alone)}. 90% interval of the date: "
+        f"{dates.interval(moved, short=False)}."
     )
     sure = [odds]
     if move.provisional:
         sure.append("Provisional: fewer than ten usable years.")
     heat = HEAT if occasion.by_heat else ""
     if move.indoors:
-        room = moves_words.in_a_room([move])
+        room = dates.in_a_room([move])
         return [line for line in (what, room, heat, *sure, LIFTING) if line]
     lines = {
         OccasionKind.OUT: [what, HARDENING, heat, night, *sure, LOOK_OUT, LIFTING],
@@ -176,14 +176,14 @@ def about_lines(
     assert result is not None
     lines = [words.INVENTED] if result.place.invented else []
     if moves is not None:
-        lines.append(moves_words.moves_title(moves))
+        lines.append(dates.moves_title(moves))
         lines += [
-            f"No moving dates for {moves_words.move_label(move, moves)}: "
-            f"{moves_words.not_moved(move, moves.settings.promise)}"
-            for move in moves.moves
+            f"No moving dates for {dates.move_label(move, moves)}: "
+            f"{dates.not_moved(move, moves.settings.promise)}"
+            for move in moves.results
             if move.out is None or move.inn is None
         ]
-        rooms = {(move.spot, moves_words.in_a_room([move])) for move in moves.moves if move.indoors}
+        rooms = {(move.spot, dates.in_a_room([move])) for move in moves.results if move.indoors}
         lines += [f"{words.clean(spot, 40)}: {text}" for spot, text in sorted(rooms)]
     if growth is not None:
         lines += [

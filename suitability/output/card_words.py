@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import HeatWord, Rests
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.cautions import ANIMALS, LIFTING, SPRAYING
+from suitability.answers import words
+from suitability.answers.head import ANIMALS, LIFTING, SPRAYING
 from suitability.units import TemperatureUnit, show_not_below, show_temperature, temperatures_in
 
 if TYPE_CHECKING:
-    from suitability.advice.card import Card, CardResult, Span
+    from suitability.advice.card import Card, CardResult, InGrowthAndRest, Span
     from suitability.advice.moves_result import MoveDate
 
 __all__ = ["card_rows", "card_title", "cards_foot"]
@@ -36,8 +36,8 @@ def card_rows(card: Card, units: TemperatureUnit) -> list[tuple[str, str]]:
         ("Rest", _rest(card, units)),
         ("Rest here", _rest_here(card)),
         ("Heat", _heat(card, units)),
-        ("Water", _two(card, card.water_growth, card.water_rest)),
-        ("Feed", _two(card, card.feed_growth, card.feed_rest)),
+        ("Water", _two(card, card.water)),
+        ("Feed", _two(card, card.feed)),
         ("Light", _light(card)),
         ("Air", _air(card)),
         ("Leaves", words.clean(card.leaves)),
@@ -87,7 +87,7 @@ def _grows(card: Card, units: TemperatureUnit) -> str:
     text = f"with nights from {show_temperature(card.floor_c, units, 0)}"
     if card.good_nights_c is not None:
         text += f", best {_degrees(card.good_nights_c, units)}"
-    if card.rest_floor_c is not None and card.year.rests is not Rests.NOT_TOLD:
+    if card.rest_floor_c is not None and card.rests is not Rests.NOT_TOLD:
         text += f"; in its rest from {show_temperature(card.rest_floor_c, units, 0)}"
     return text
 
@@ -145,8 +145,8 @@ def _tonight(card: Card, units: TemperatureUnit) -> str:
 
 def _rest(card: Card, units: TemperatureUnit) -> str:
     """The rest as the catalogue says it."""
-    rest = card.rest
-    if card.year.rests is Rests.NOT_TOLD:
+    rest = card.rest_words
+    if card.rests is Rests.NOT_TOLD:
         return words.REST_NOT_TOLD
     if rest is None:
         return ""
@@ -161,7 +161,7 @@ def _rest(card: Card, units: TemperatureUnit) -> str:
 
 def _rest_here(card: Card) -> str:
     """Whether it is met here."""
-    rest = card.year.rest
+    rest = card.rest
     if rest is None or not rest.needed or rest.of_years == 0:
         return ""
     partly = f", partly in {rest.partly_years}" if rest.partly_years else ""
@@ -179,7 +179,7 @@ def _rest_here(card: Card) -> str:
 
 def _heat(card: Card, units: TemperatureUnit) -> str:
     """Where heat harms, and how often that is."""
-    heat = card.year.heat
+    heat = card.heat
     if heat is None:
         return ""
     ceiling = show_temperature(heat.ceiling_c, units, 0)
@@ -197,10 +197,10 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     return text
 
 
-def _two(card: Card, growth: str, rest: str) -> str:
+def _two(card: Card, words_of: InGrowthAndRest) -> str:
     """Words for growth and rest; for growth alone where nothing tells the rest."""
-    told = card.year.rests is not Rests.NOT_TOLD
-    growing, resting = words.clean(growth), words.clean(rest) if told else ""
+    told = card.rests is not Rests.NOT_TOLD
+    growing, resting = words.clean(words_of.growth), words.clean(words_of.rest) if told else ""
     if growing == resting:
         return growing
     parts = [f"growing: {growing}" if growing else "", f"resting: {resting}" if resting else ""]
@@ -220,7 +220,7 @@ def _light(card: Card) -> str:
 def _air(card: Card) -> str:
     """Humidity and drying out."""
     text = "" if card.humidity_pct is None else f"{_numbers(card.humidity_pct)}% humidity"
-    dry = card.year.dry_air
+    dry = card.dry_air
     if dry is not None and dry.warned:
         text += f"; dries out here: {words.hours(dry.hours_mean)} hot, dry hours a year"
     return text.removeprefix("; ")

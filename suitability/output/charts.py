@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.output.frame import render_page
 from suitability.output.look import FONT, HOURS_SCALE, INK, LINE, STATES
-from suitability.output.page import render_page
 from suitability.output.titles import hours_title, year_title
 from suitability.output.year import DAYS, MONTH_STARTS, Piece, year_pieces
 from suitability.units import TemperatureUnit, show_temperature
@@ -57,7 +57,7 @@ def year_figure(result: CheckResult) -> dict[str, Any]:
     """What `draw_year` draws, as plain values: plotly's own types are slow to make."""
     labels = _labels(result)
     by_state: dict[str, list[tuple[str, Piece]]] = {state: [] for state in STATES}
-    for label, finding in zip(labels, result.findings, strict=True):
+    for label, finding in zip(labels, result.results, strict=True):
         for piece in year_pieces(finding):
             by_state[piece.state].append((label, piece))
     data = [_state_bars(state, drawn) for state, drawn in by_state.items() if drawn]
@@ -112,20 +112,22 @@ def draw_hours(result: CheckResult, units: TemperatureUnit = TemperatureUnit.C) 
     from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
     figure = hours_figure(result)
-    figure["data"][0]["hovertext"] = [_hours_hover(one, units) for one in result.findings]
+    figure["data"][0]["hovertext"] = [_hours_hover(one, units) for one in result.results]
     return Figure(figure)
 
 
 def hours_figure(result: CheckResult) -> dict[str, Any]:
     """What `draw_hours` draws, as plain values, without its hover text."""
-    findings = result.findings
+    findings = result.results
     labels = _labels(result)
     heat = {
         "type": "heatmap",
         "x": list(range(12)),
         "y": labels,
-        "z": [list(finding.growth.hours) for finding in findings],
-        "text": [[_escaped_hours(value) for value in finding.growth.hours] for finding in findings],
+        "z": [list(finding.hours_below.months) for finding in findings],
+        "text": [
+            [_escaped_hours(value) for value in finding.hours_below.months] for finding in findings
+        ],
         "texttemplate": "%{text}",
         "textfont": {"size": 12},
         "hovertemplate": "%{hovertext}<extra></extra>",
@@ -158,13 +160,13 @@ def hours_figure(result: CheckResult) -> dict[str, Any]:
 def _hours_hover(finding: Finding, units: TemperatureUnit) -> list[str]:
     """What the pointer over each month tells."""
     name = words.chart_text(words.clean(finding.group_name, 80))
-    floor = show_temperature(finding.floor_c, units)
+    floor = show_temperature(finding.thresholds.floor_c, units)
     texts = []
     for month, mean, bad, years in zip(
         words.MONTHS,
-        finding.growth.hours,
-        finding.growth.bad_hours,
-        finding.growth.years,
+        finding.hours_below.months,
+        finding.hours_below_bad,
+        finding.years_of_month,
         strict=True,
     ):
         if mean is None:
@@ -185,7 +187,7 @@ def _escaped_hours(value: float | None) -> str:
 def _labels(result: CheckResult) -> list[str]:
     """One label a finding, all different, escaped."""
     labels: list[str] = []
-    for finding in result.findings:
+    for finding in result.results:
         label = words.chart_text(words.finding_label(finding, result, longest=20)) or "unnamed"
         while label in labels:
             label += " "
@@ -196,7 +198,7 @@ def _labels(result: CheckResult) -> list[str]:
 def _unknown_cells(findings: Sequence[Finding], labels: Sequence[str]) -> Iterator[tuple[int, str]]:
     """Month and label of each cell without a value."""
     for finding, label in zip(findings, labels, strict=True):
-        for month, value in enumerate(finding.growth.hours):
+        for month, value in enumerate(finding.hours_below.months):
             if value is None:
                 yield month, label
 

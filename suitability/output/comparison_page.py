@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.charts import HEAD_PX, ROW_PX, lay_out
 from suitability.output.comparison_words import (
     MARK_LETTERS,
@@ -16,13 +16,9 @@ from suitability.output.comparison_words import (
     short_cell,
     spot_label,
 )
+from suitability.output.embedding import ASSETS
+from suitability.output.frame import render_document, render_head, render_section
 from suitability.output.look import INK, LINE, STATES
-from suitability.output.page import (
-    ASSETS,
-    render_document,
-    render_head,
-    render_section,
-)
 from suitability.output.page_tables import html_table
 from suitability.units import TemperatureUnit
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
-from msgspec import to_builtins
+from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.csvfile import rows_as_csv
+from suitability.answers import words
+from suitability.answers.sheet import Fact, Facts, Sheet
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.units import TemperatureUnit, show_difference
 
@@ -20,12 +18,11 @@ if TYPE_CHECKING:
     from suitability.advice.compared import Comparison, Difference, Row, SpotOfPlace
 
 __all__ = [
+    "comparison_about",
     "difference_sentence",
     "letters_key",
     "marks_of",
     "render_comparison",
-    "render_comparison_csv",
-    "row_columns",
     "short_cell",
     "spot_label",
 ]
@@ -178,7 +175,7 @@ def _print_group(console: Console, found: Comparison, group: str, units: Tempera
 
 def _cells(row: Row, found: Comparison, units: TemperatureUnit) -> list[str]:
     rest = row.rest
-    met = "-" if rest.told and not rest.needed else words.UNKNOWN
+    met = "-" if rest.needed is False else words.UNKNOWN
     if rest.of_years:
         met = f"{rest.met_years}/{rest.of_years}"
     dose = show_difference(row.worst_dose_c_h, units, 0).removesuffix(f" {units.symbol}")
@@ -259,36 +256,14 @@ def _signed(value: float) -> str:
     return f"{whole:+d}" if whole else "0"
 
 
-def render_comparison_csv(found: Comparison) -> str:
-    """
-    One line a place, spot and group, with the credit of the place's weather.
-
-    Texts that a spreadsheet would take for a formula get an apostrophe in front.
-    """
-    document = to_builtins(found)
-    credit_of = {
-        place["name"]: credit
-        for place, credit in zip(document["places"], document["credits"], strict=True)
-    }
-    return rows_as_csv(
-        [{**row_columns(row), **credit_of[row["place"]]} for row in document["results"]]
+def comparison_about(found: Comparison) -> Sheet:
+    """What stands on the first sheet of a workbook."""
+    invented = any(place.invented for place in found.places)
+    return Sheet(
+        title="",
+        headline="",
+        about=Facts(rows=(Fact("Promise", f"what {found.promise:.0%} of new years keep"),)),
+        sections=(),
+        closing=(words.CAUTIONS,),
+        invented=words.INVENTED if invented else "",
     )
-
-
-def row_columns(row: dict[str, Any]) -> dict[str, object]:
-    """One result of the document of a comparison, flat: its keys, nested ones joined."""
-    columns: dict[str, object] = {}
-    for name, value in row.items():
-        if name in NESTED:
-            columns |= row_columns(
-                {f"{name}_{key}": None if value is None else value[key] for key in NESTED[name]}
-            )
-        elif name == "hours_below_months":
-            columns |= {f"hours_below_{number:02d}": one for number, one in enumerate(value, 1)}
-        elif name == "limiting":
-            columns[name] = "; ".join(
-                f"{one['cause']} {' '.join(map(str, one['months']))}".strip() for one in value
-            )
-        else:
-            columns[name] = value
-    return columns

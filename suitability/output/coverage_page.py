@@ -6,16 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.charts import months_layout
+from suitability.output.embedding import ASSETS
+from suitability.output.frame import render_credit, render_document, render_head, render_section
 from suitability.output.look import COVERAGE_SCALE
-from suitability.output.page import (
-    ASSETS,
-    render_credit,
-    render_document,
-    render_head,
-    render_section,
-)
 from suitability.output.page_tables import html_table
 
 if TYPE_CHECKING:

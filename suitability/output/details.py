@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.plain import month_table, year_hours
+from suitability.answers import words
+from suitability.output.plain import month_table
 from suitability.output.profile_words import profile_rows
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
@@ -63,7 +63,7 @@ def _verdict(finding: Finding) -> str:
     text = words.VERDICT_WORDS[finding.verdict]
     if finding.provisional:
         text += f"; provisional, from {finding.years_usable} usable years"
-    if finding.low_confidence_limit:
+    if finding.thresholds.low_confidence_limit:
         text += "; its limit is of low confidence"
     return text
 
@@ -145,12 +145,16 @@ def _months(finding: Finding, units: TemperatureUnit) -> Table:
     from rich.text import Text  # noqa: PLC0415
 
     table, judged = month_table("", ""), finding.verdict is not Verdict.NONE
-    for name, normals in (("growth", finding.growth), ("rest", finding.rest_floor)):
-        if normals is not None:
-            threshold = show_temperature(normals.threshold_c, units)
-            mean = map(words.hours, normals.hours)
-            bad = map(words.hours, normals.bad_hours)
-            table.add_row(*map(Text, (f"h below {threshold}", name, *mean, year_hours(normals))))
+    used = finding.thresholds
+    for name, floor_c, below, in_bad in (
+        ("growth", used.floor_c, finding.hours_below, finding.hours_below_bad),
+        ("rest", used.rest_floor_c, finding.hours_below_rest, finding.hours_below_rest_bad),
+    ):
+        if floor_c is not None and below is not None and in_bad is not None:
+            threshold = show_temperature(floor_c, units)
+            mean, bad = map(words.hours, below.months), map(words.hours, in_bad)
+            year = words.hours(below.year)
+            table.add_row(*map(Text, (f"h below {threshold}", name, *mean, year)))
             if judged:
                 table.add_row(*map(Text, ("  one year in ten", "bad year", *bad, "")))
     if not judged:  # too little is known for what would read as an answer
@@ -163,17 +167,18 @@ def _months(finding: Finding, units: TemperatureUnit) -> Table:
 
 def _thresholds(finding: Finding, units: TemperatureUnit) -> str:
     """The numbers that decided."""
+    used = finding.thresholds
 
     def shown(temp_c: float) -> str:
         return show_temperature(temp_c, units)
 
     parts = [
-        f"limit {shown(finding.limit_c)} dry and {shown(finding.limit_wet_c)} wet",
-        f"chill base {shown(finding.chill_base_c)}",
-        f"dose {show_difference(finding.dose_limit_c_h, units, 0)}·h in 14 days",
+        f"limit {shown(used.limit_c)} dry and {shown(used.limit_wet_c)} wet",
+        f"chill base {shown(used.chill_base_c)}",
+        f"dose {show_difference(used.dose_limit_c_h, units, 0)}·h in 14 days",
     ]
-    if finding.ceiling_c is not None:
-        parts.append(f"ceiling {shown(finding.ceiling_c)}")
+    if used.ceiling_c is not None:
+        parts.append(f"ceiling {shown(used.ceiling_c)}")
     return ", ".join(parts)
 
 

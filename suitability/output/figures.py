@@ -8,30 +8,34 @@ from __future__ import annotations
 
 import html
 import textwrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from suitability.output import moves_words, weeks_words, words
+from suitability.answers.head import make_sheet
+from suitability.output import weeks_words
 from suitability.output.charts import draw_hours, draw_year
-from suitability.output.evidence_figure import draw_evidence
+from suitability.output.drawing import kind_of
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
+from suitability.output.page import charts_of
 from suitability.output.titles import hours_title, year_title
 from suitability.output.weeks_chart import draw_course, draw_weeks
+from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
     from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.moves_result import MovesResult
     from suitability.advice.result import CheckResult
-    from suitability.output.head import Answer
-    from suitability.units import TemperatureUnit
+    from suitability.answers.head import Answer
+    from suitability.answers.sheet import Sheet
 
-__all__ = ["check_figures", "moves_figures", "name_figure", "year_figures"]
+__all__ = ["check_figures", "name_figure", "sheet_figures", "stand_alone", "year_figures"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
 LEGEND_PX = 40
+HEIGHT_PX = 420  # of a figure that does not say its own
+SIDE_PX = 16  # left and right at least
 
 
 def check_figures(result: CheckResult, units: TemperatureUnit) -> tuple[NamedFigure, ...]:
@@ -44,17 +48,11 @@ def check_figures(result: CheckResult, units: TemperatureUnit) -> tuple[NamedFig
     )
 
 
-def moves_figures(result: MovesResult) -> tuple[NamedFigure, ...]:
-    """The past years of each group, numbered in the order of the table."""
+def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:
+    """Every chart of a sheet, by its name, with its title and the sheet's credit."""
     return tuple(
-        name_figure(
-            f"past-years-{number}",
-            draw_evidence(move),
-            moves_words.evidence_title(move, result),
-            result,
-        )
-        for number, move in enumerate(result.moves, start=1)
-        if move.by_year
+        stand_alone(chart.name, kind_of(chart.spec).figure(chart.spec), chart.title, sheet)
+        for chart in charts_of(sheet.sections)
     )
 
 
@@ -69,37 +67,39 @@ def year_figures(result: GrowthYearResult, units: TemperatureUnit) -> tuple[Name
 
 def name_figure(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure:
     """
+    A figure of questions that are not brought through a sheet yet, as `stand_alone` makes it.
+
+    Parameters are those of `stand_alone`, but for the answer instead of its sheet.
+    """
+    sheet = make_sheet(result, TemperatureUnit.C, title="", headline="", sections=())
+    return stand_alone(name, figure.to_dict(), title, sheet)
+
+
+def stand_alone(name: str, figure: dict[str, Any], title: str, sheet: Sheet) -> NamedFigure:
+    """
     The figure with its title, and below it the credit that its licence asks for.
 
     Parameters
     ----------
     name
         What goes into the name of the file.
+    figure
+        As plain values.
     title
         Its finding, as it was read; escaped here.
+    sheet
+        Whose chart it is.
     """
-    record = result.record
-    credit = "; ".join(
-        part
-        for part in (
-            words.clean(text) for text in (record.source, record.attribution, record.licence)
-        )
-        if part
-    )
-    invented = f"{words.INVENTED} " if result.place.invented else ""
+    credit = " ".join(filter(None, (sheet.invented, f"{sheet.credit}.")))
     titles = textwrap.wrap(title, LINE_CHARACTERS) or [""]
-    credits_ = textwrap.wrap(
-        f"{invented}Weather: {credit or 'source not said'}.", LINE_CHARACTERS * 3 // 2
-    )
+    credits_ = textwrap.wrap(credit, LINE_CHARACTERS * 3 // 2)
     top = len(titles) * LINE_PX + len(credits_) * CREDIT_PX + TITLE_GAP_PX
-    margin = figure.layout.margin
-    was_top, was_bottom = margin.t or 0, margin.b or 0
-    height = (figure.layout.height or 420) + max(0, top - was_top)
-    bottom = was_bottom
-    if figure.layout.showlegend is not False:
-        bottom, height = was_bottom + LEGEND_PX, height + LEGEND_PX
-    figure.update_layout(
-        title={
+    layout = figure["layout"]
+    margin = {"l": 0, "r": 0, "t": 0, "b": 0} | layout.get("margin", {})
+    legend_px = LEGEND_PX if layout.get("showlegend", True) else 0
+    height = (layout.get("height") or HEIGHT_PX) + max(0, top - margin["t"]) + legend_px
+    layout = layout | {
+        "title": {
             "text": "<br>".join(map(html.escape, titles)),
             "x": 0,
             "xref": "container",
@@ -113,15 +113,16 @@ def name_figure(name: str, figure: Figure, title: str, result: Answer) -> NamedF
                 "font": {"size": 11, "color": QUIET},
             },
         },
-        height=height,
-        margin={
+        "height": height,
+        "margin": {
             "t": top,
-            "b": bottom,
-            "l": max(margin.l or 0, 16),
-            "r": max(margin.r or 0, 16),
+            "b": margin["b"] + legend_px,
+            "l": max(margin["l"], SIDE_PX),
+            "r": max(margin["r"], SIDE_PX),
             "autoexpand": True,  # a legend may need several lines
         },
-        legend={"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
-        paper_bgcolor="#ffffff",
-    )
-    return NamedFigure(name=name, figure=figure)
+        "legend": layout.get("legend", {})
+        | {"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
+        "paper_bgcolor": "#ffffff",
+    }
+    return NamedFigure(name=name, figure={**figure, "layout": layout})

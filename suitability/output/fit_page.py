@@ -5,17 +5,12 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.charts import lay_out
+from suitability.output.embedding import ASSETS
 from suitability.output.fit_words import fit_rows, fit_title
+from suitability.output.frame import render_credit, render_document, render_head, render_section
 from suitability.output.look import INK, LINE, QUIET, STATES
-from suitability.output.page import (
-    ASSETS,
-    render_credit,
-    render_document,
-    render_head,
-    render_section,
-)
 from suitability.output.page_tables import html_table
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.spot_words import signed_range
 from suitability.units import TemperatureUnit, show_difference
 

@@ -21,13 +21,10 @@ from msgspec import Struct
 
 from suitability.errors import OutputError
 from suitability.output import browser
-from suitability.output.page import PLOTLY_FILE
+from suitability.output.embedding import PLOTLY_FILE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from plotly.graph_objects import Figure
-
 __all__ = ["NamedFigure", "check_drawing", "render_images"]
 
 WIDTH_PX, HEIGHT_PX = 1100, 420  # the height where a figure does not say its own
@@ -38,10 +35,10 @@ HOW = "; install Chromium or Chrome, or name it in BROWSER_PATH. Pages and table
 
 
 class NamedFigure(Struct, frozen=True, kw_only=True):
-    """A chart and the short name that goes into the name of its file."""
+    """A chart as plain values, and the short name that goes into the name of its file."""
 
     name: str
-    figure: Figure
+    figure: dict[str, Any]
 
 
 def check_drawing() -> None:
@@ -110,7 +107,7 @@ def render_images(figures: Sequence[NamedFigure], form: str) -> list[tuple[str, 
 
 def _asked(named: NamedFigure, form: str) -> dict[str, Any]:
     """One figure and how it is to be drawn."""
-    values = named.figure.to_dict()
+    values = named.figure
     options = {
         "format": form,
         "width": WIDTH_PX,

@@ -1,334 +1,194 @@
 """
-One self-contained page: it opens without a network, escapes every text and says its own policy.
+Any sheet as one self-contained page: it opens without a network and says its own policy.
 
-The plotting script is shipped with the program (see assets/README.md) and allowed by its hash in
-the page's Content-Security-Policy; so are the page's own few lines of script and style. Nothing
-else may run or load.
+Templates escape every text; only style, scripts and their data are put in as they are. A name that
+a template asks for and nobody gave is an error.
 """
 
 from __future__ import annotations
 
-import base64
-import hashlib
-import html
-import json
 import re
-import zlib
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.head import head_rows
-from suitability.output.look import DARK, FONT, GROUND, INK, LINE, QUIET, STATES
-from suitability.output.page_tables import hours_table, verdict_table
-from suitability.output.spot_words import spot_sentences
+from msgspec.structs import replace
+
+from suitability.answers.sheet import Chart, Facts, On, Table
+from suitability.output.drawing import kind_of
+from suitability.output.embedding import (
+    PLOTLY_FILE,
+    asset,
+    json_in_html,
+    pack,
+    page_policy,
+    page_style,
+    shared_script,
+)
+from suitability.output.repeats import share_repeats
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Iterator
 
-    from suitability.advice.result import CheckResult
-    from suitability.output.head import Answer
-    from suitability.units import TemperatureUnit
+    from jinja2 import Environment
+
+    from suitability.answers.sheet import Block, Cell, Section, Sheet, TableColumn
+    from suitability.output.chart_kind import Kind
 
 __all__ = [
-    "ASSETS",
-    "PLOTLY_FILE",
-    "hours_key",
-    "render_credit",
-    "render_document",
-    "render_frame",
-    "render_head",
+    "charts_of",
+    "kind_style",
+    "page_environment",
+    "render_key",
     "render_page",
-    "render_section",
-    "year_key",
+    "render_table",
 ]
 
-ASSETS = Path(__file__).parent / "assets"
-PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"
-NO_SCRIPT = (
-    "<noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>\n"
-)
-DARK_MARK = "#7fd0d8"  # of links and of what has the focus
-EMPTY_STYLE = ""  # plotly adds one empty style element and fills it rule by rule
+TEMPLATES = Path(__file__).parent / "templates"
+HERE = (On.ALL, On.PAGE)
+STYLE_NAME = re.compile("[a-z][a-z0-9-]*")
 
 
-def render_page(
-    result: CheckResult,
-    figures: Sequence[tuple[str, str, dict[str, Any]]],
-    units: TemperatureUnit,
-) -> str:
+def render_page(sheet: Sheet, *, packed: bool = False) -> str:
     """
-    The page of a check.
+    A sheet as a page; the same sheet gives the same bytes.
 
     Parameters
     ----------
-    figures
-        Identifier (its chart's place in the page), title in words, and the figure as plain values.
-    units
-        In which temperatures are shown.
-    """
-    several = len(result.spots) > 1
-    about_spots = "".join(
-        f"\n<p>{html.escape(f'{words.clean(spot.name, 40)}: {told}' if several else told)}</p>"
-        for spot in result.spots
-        for told in spot_sentences(result, spot.name, units)
-    )
-    tables = {
-        "year": verdict_table(result, units) + about_spots,
-        "hours": hours_table(result, units),
-    }
-    keys = {"year": year_key(result), "hours": hours_key()}
-    return render_frame(
-        result,
-        units,
-        title=f"What can live at {result.place.name}",
-        body="\n".join(
-            render_section(name, heading, keys[name], tables[name]) for name, heading, _ in figures
-        ),
-        data=[{"id": name, "figure": figure} for name, _, figure in figures],
-        script=(ASSETS / "page.js").read_text(encoding="utf-8"),
-    )
-
-
-def render_frame(
-    result: Answer,
-    units: TemperatureUnit,
-    *,
-    title: str,
-    body: str,
-    data: object,
-    script: str,
-    more_style: str = "",
-    skip_to: tuple[str, str] | None = None,
-    packed: bool = False,
-) -> str:
-    """
-    A whole page around sections: head, place and record, footer, policy and scripts.
-
-    Parameters
-    ----------
-    title
-        As it was read; escaped here.
-    body
-        Sections as HTML, already escaped.
-    data
-        What the page's script reads, as plain values.
-    script
-        The page's own script, run after the plotting script.
-    more_style
-        Added to the common style.
-    skip_to
-        Identifier of the element to which readers by keyboard may jump at once, and the words of
-        that link.
     packed
-        Whether data and plotting script travel compressed; the page's script then unpacks both.
+        Whether data and plotting script travel compressed, for pages with very many charts.
     """
-    invented = f'<p class="invented"><strong>{html.escape(words.INVENTED)}</strong></p>\n'
-    invented = invented if result.place.invented else ""
-    record = result.record
-    return render_document(
-        title=title,
-        head=f"{invented}{render_head(head_rows(result, units))}",
-        body=body,
-        footer=(
-            f"<p>{html.escape(words.CAUTIONS)}</p>\n"
-            f"{invented}{render_credit(record.source, record.attribution, record.licence)}"
-        ),
-        data=data,
-        script=script,
-        more_style=more_style,
-        skip_to=skip_to,
-        packed=packed,
-    )
+    from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
 
-
-def render_document(
-    *,
-    title: str,
-    head: str,
-    body: str,
-    footer: str,
-    data: object = None,
-    script: str = "",
-    more_style: str = "",
-    skip_to: tuple[str, str] | None = None,
-    packed: bool = False,
-) -> str:
-    """
-    A whole self-contained page with its policy and scripts; none of them without a script.
-
-    Parameters
-    ----------
-    title
-        As it was read; escaped here.
-    head, body, footer
-        HTML, already escaped: below the title, the sections, and the end.
-    data, script, more_style, skip_to, packed
-        As for `render_frame`.
-    """
-    style = _style(more_style)
-    scripts, ending = _scripts(data, script, packed=packed) if script else ((), "")
-    title = words.clean(title, 120)
-    skip = "" if skip_to is None else _skip_link(*skip_to)
-    return f"""<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<base target="_self">
-<meta http-equiv="Content-Security-Policy" content="{_policy(scripts, style)}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<title>{html.escape(title)}</title>
-<style>{style}</style>
-</head>
-<body>
-{skip}<header>
-<h1>{html.escape(title)}</h1>
-{head}
-</header>
-<main>
-{NO_SCRIPT if script else ""}{body}
-</main>
-<footer>
-{footer}
-</footer>
-{ending}</body>
-</html>
-"""
-
-
-def _skip_link(identifier: str, told: str) -> str:
-    """The first thing that the keyboard reaches."""
-    return f'<a class="skip" href="#{identifier}">{html.escape(told)}</a>\n'
-
-
-def _scripts(data: object, script: str, *, packed: bool) -> tuple[tuple[str, ...], str]:
-    """The scripts of a page, and the elements that hold them and their data."""
-    plotly = PLOTLY_FILE.read_text(encoding="utf-8")
-    shared = (ASSETS / "drawing.js").read_text(encoding="utf-8")
-    script = shared.replace("@DARK@", _json_in_html(DARK)) + script
-    held = _json_in_html(data)
-    if packed:
-        ending = f"""<script type="application/zlib" id="figures">{_packed(held)}</script>
-<script type="application/zlib" id="plotting">{_packed(plotly)}</script>
-<script>{script}</script>
-"""
-    else:
-        ending = f"""<script type="application/json" id="figures">{held}</script>
-<script>{plotly}</script>
-<script>{script}</script>
-"""
-    return (plotly, script), ending
-
-
-def _packed(text: str) -> str:
-    """A text as base64 of its zlib stream."""
-    return base64.b64encode(zlib.compress(text.encode("utf-8"), 9)).decode("ascii")
-
-
-def _policy(scripts: Sequence[str], style: str) -> str:
-    """The page's own policy: its scripts and styles by their hashes, nothing else."""
-    allowed = " ".join(map(_hash, scripts)) or "'none'"
+    shown = replace(sheet, sections=tuple(_shown(sheet.sections)))
+    charts = list(charts_of(shown.sections))
+    kinds = list({id(kind): kind for kind in (kind_of(one.spec) for one in charts)}.values())
+    style = page_style(asset("sheet.css") + "".join(map(kind_style, kinds)))
+    # Styles, packed data and scripts are ours, not texts from anywhere: they alone go unescaped.
+    values = {"style": Markup(style), "charts": "", "plotting": "", "script": ""}  # noqa: S704
+    scripts: tuple[str, ...] = ()
+    if charts:
+        plotting = PLOTLY_FILE.read_text(encoding="utf-8")
+        own = [asset(kind.script) for kind in kinds if kind.script]
+        script = "".join([shared_script(), *own, asset("charts.js")])
+        scripts = (plotting, script)
+        data, carried = json_in_html(_charts_data(charts)), plotting
+        if packed:
+            data, carried = pack(data), pack(plotting)
+        values |= {
+            "charts": Markup(data),  # noqa: S704  (escaped for its element by json_in_html)
+            "plotting": Markup(carried),  # noqa: S704
+            "script": Markup(script),  # noqa: S704
+        }
     return (
-        f"default-src 'none'; script-src {allowed}; "
-        f"style-src {_hash(style)} {_hash(EMPTY_STYLE)}; "
-        "img-src data:; base-uri 'none'; form-action 'none'"
+        page_environment()
+        .get_template("page.html")
+        .render(
+            sheet=shown,
+            listed=[section for section in shown.sections if section.title],
+            policy=page_policy(scripts, style),
+            packed=packed,
+            **values,
+        )
+        .lstrip("\n")
     )
 
 
-def _hash(text: str) -> str:
-    """A text as a policy names it."""
-    digest = hashlib.sha256(text.encode("utf-8")).digest()
-    return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
+def render_table(table: Table) -> str:
+    """One table with its caption and notes, for pages that are put together by hand."""
+    blocks: Any = page_environment().get_template("blocks.html").module
+    return str(blocks.table_of(_page_table(table), {"title": ""}))
 
 
-def _json_in_html(data: object) -> str:
-    """JSON that no part of can end the script element around it."""
-    text = json.dumps(data, allow_nan=False, separators=(",", ":"), sort_keys=True)
-    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+def render_key(chart: Chart) -> str:
+    """The key of a chart with its notes, for pages that are put together by hand."""
+    blocks: Any = page_environment().get_template("blocks.html").module
+    return str(blocks.key_of(chart))
 
 
-def render_head(rows: Sequence[tuple[str, str]]) -> str:
-    """Labels and texts at the head of a page, escaped."""
-    lines = "\n".join(
-        f"<div><dt>{html.escape(label)}</dt><dd>{html.escape(text)}</dd></div>"
-        for label, text in rows
+def charts_of(sections: Iterable[Section]) -> Iterator[Chart]:
+    """All charts of sections and those within them, in order."""
+    for section in sections:
+        yield from (block for block in section.blocks if isinstance(block, Chart))
+        yield from charts_of(section.parts)
+
+
+@cache
+def page_environment() -> Environment:
+    """Where templates are loaded from, and what they may ask."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: PLC0415  (pages only)
+
+    environment = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
     )
-    return f"<dl>\n{lines}\n</dl>"
+    environment.tests["table"] = lambda block: isinstance(block, Table)
+    environment.tests["facts"] = lambda block: isinstance(block, Facts)
+    environment.tests["chart"] = lambda block: isinstance(block, Chart)
+    environment.tests["style_name"] = lambda sign: STYLE_NAME.fullmatch(sign) is not None
+    environment.globals |= {"shared_chart": _shared_chart, "classes_of": _classes_of}
+    return environment
 
 
-def render_credit(source: str, attribution: str, licence: str) -> str:
-    """Source and licence once more, at the end, escaped."""
-    parts = [words.clean(text) for text in (source, attribution, licence)]
-    told = "Weather: " + "; ".join(part for part in parts if part) if any(parts) else ""
-    return f"<p>{html.escape(told)}</p>"
+def _shown(sections: Iterable[Section]) -> Iterator[Section]:
+    """Sections with what stands on a page."""
+    for section in sections:
+        if section.on in HERE:
+            yield replace(
+                section,
+                blocks=tuple(map(_page_block, (one for one in section.blocks if one.on in HERE))),
+                parts=tuple(_shown(section.parts)),
+            )
 
 
-def render_section(name: str, heading: str, key: str, table: str, *, level: int = 2) -> str:
-    """One chart with its heading of a level, its key (HTML) and its table (HTML)."""
-    escaped = html.escape(heading)
-    return f"""<section aria-labelledby="{name}-heading">
-<h{level} id="{name}-heading">{escaped}</h{level}>
-{key}
-<div class="chart" id="{name}" role="img" aria-label="Chart: {html.escape(heading, quote=True)} \
-The table below holds the same numbers."></div>
-{table}
-</section>"""
+def _page_block(block: Block) -> Block:
+    return _page_table(block) if isinstance(block, Table) else block
 
 
-def year_key(result: CheckResult) -> str:
-    """What each fill and hatch of the year means."""
-    judged = all(finding.verdict is not Verdict.NONE for finding in result.findings)
-    items = "".join(
-        f'<li><span class="swatch {state}"></span>{html.escape(look.word)}</li>'
-        for state, look in STATES.items()
-        if not (judged and state == "unknown")
-    )
-    return f'<ul class="key">{items}</ul>'
-
-
-def hours_key() -> str:
-    """What the numbers and shades of the hours mean."""
-    return (
-        '<p class="key">Each number: hours of a mean month that are colder than the group\'s '
-        "growth floor. The darker, the more hours; from half of the month on, dark. "
-        f"{words.UNKNOWN}: not observed well enough.</p>"
-    )
-
-
-def _style(more: str) -> str:
-    """The page's style and what is added to it, by day and on a dark screen."""
-    by_day = _fill_colours((ASSETS / "page.css").read_text(encoding="utf-8") + more)
-    return by_day + _dark_style(by_day)
-
-
-def _dark_style(by_day: str) -> str:
-    """Colours where the reader's screen is dark: the page's own, and those of its keys."""
-    roots = {
-        "ink": DARK[INK],
-        "quiet": DARK[QUIET],
-        "line": DARK[LINE],
-        "ground": DARK[GROUND],
-        "paper": DARK["#ffffff"],
-        "mark": DARK_MARK,
-    }
-    variables = " ".join(f"--{name}: {value};" for name, value in roots.items())
-    swatches = re.sub(
-        "#[0-9a-f]{3,6}",
-        lambda found: DARK.get("#ffffff" if found[0] == "#fff" else found[0], found[0]),
-        "\n".join(re.findall(r"\.swatch[^{]*\{[^}]*\}", by_day)),
-    )
-    return (
-        "@media screen and (prefers-color-scheme: dark) {\n"
-        f":root {{ color-scheme: dark; {variables} }}\n{swatches}\n}}\n"
+def _page_table(table: Table) -> Table:
+    """The table with the columns of a page."""
+    if all(column.on in HERE for column in table.columns):
+        return table
+    kept = [at for at, column in enumerate(table.columns) if column.on in HERE]
+    return replace(
+        table,
+        columns=tuple(table.columns[at] for at in kept),
+        rows=tuple(tuple(row[at] for at in kept) for row in table.rows),
     )
 
 
-def _fill_colours(text: str) -> str:
-    """A style with the colours of the common look in the place of their names."""
-    for name, value in (("INK", INK), ("QUIET", QUIET), ("LINE", LINE), ("GROUND", GROUND)):
-        text = text.replace(f"@{name}@", value)
-    for state, look in STATES.items():
-        text = text.replace(f"@{state}@", look.fill).replace(f"@{state}-hatch@", look.hatch_colour)
-    return text.replace("@FONT@", FONT)
+def _shared_chart(section: Section) -> Chart | None:
+    """A chart whose key and notes are those of all charts in a section; None without several."""
+    charts = list(charts_of([section]))
+    if len({(one.key, one.notes) for one in charts}) == 1 and len(charts) > 1:
+        return charts[0]
+    return None
+
+
+def _classes_of(cell: Cell, column: TableColumn) -> str:
+    """The style of a cell: what it means, and what its column asks for."""
+    flags = {"number": column.number, "wraps": column.wraps}
+    return " ".join([*filter(None, [cell.mark]), *(name for name, holds in flags.items() if holds)])
+
+
+def kind_style(kind: Kind) -> str:
+    """The style of a kind of chart, with its colours in the place of their names."""
+    text = asset(kind.style) if kind.style else ""
+    for name, colour in kind.colours.items():
+        text = text.replace(f"@{name}@", colour)
+    return text
+
+
+def _charts_data(charts: Iterable[Chart]) -> dict[str, Any]:
+    """What the page's script draws; parts that repeat stand once."""
+    held = []
+    for chart in charts:
+        kind = kind_of(chart.spec)
+        make = kind.data or kind.figure
+        held.append({"id": chart.name, "kind": kind.name, "data": make(chart.spec)})
+    shared, parts = share_repeats(held)
+    return {"charts": shared, "parts": parts}

@@ -6,8 +6,7 @@ import html
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.plain import year_hours
+from suitability.answers import words
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -24,7 +23,7 @@ def verdict_table(result: CheckResult, units: TemperatureUnit) -> str:
         "Group", "Verdict", "Out", "In", "Days", "Survival season", "Years kept",
         "Margin", "Headroom", "Limited by",
     )  # fmt: skip
-    rows = [_verdict_row(finding, result, units) for finding in result.findings]
+    rows = [_verdict_row(finding, result, units) for finding in result.results]
     table = html_table("Verdicts and dates", header, rows, numbers_from=len(header), stacked=True)
     explained = (
         "In: the day of carrying in, before sunset. Survival season: free of nights that harm, as "
@@ -32,11 +31,11 @@ def verdict_table(result: CheckResult, units: TemperatureUnit) -> str:
         "much colder a spot may be for the same verdict, if with other dates."
     )
     notes = [explained]
-    if any(finding.model_based for finding in result.findings):
+    if any(finding.model_based for finding in result.results):
         notes.append(f"{_which(result, 'model_based')}: the years alone cannot carry the promise.")
-    if any(finding.provisional for finding in result.findings):
+    if any(finding.provisional for finding in result.results):
         notes.append(f"{_which(result, 'provisional')}: fewer than ten usable years.")
-    if any(finding.borderline for finding in result.findings):
+    if any(finding.borderline for finding in result.results):
         degree = show_difference(1.0, units)
         notes.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
     return table + f"\n<p>{html.escape(' '.join(notes))}</p>"
@@ -50,7 +49,7 @@ def _which(result: CheckResult, mark: str) -> str:
 
 def _all_are(result: CheckResult, mark: str) -> bool:
     """Whether every finding has a mark."""
-    return all(getattr(finding, mark) for finding in result.findings)
+    return all(getattr(finding, mark) for finding in result.results)
 
 
 def _verdict_row(finding: Finding, result: CheckResult, units: TemperatureUnit) -> list[str]:
@@ -90,11 +89,12 @@ def hours_table(result: CheckResult, units: TemperatureUnit) -> str:
     """The numbers behind the chart of hours: mean and bad year."""
     header = ("Group", "Floor", "Year", *(month[:3] for month in words.MONTHS), "Sum")
     rows = []
-    for finding in result.findings:
+    for finding in result.results:
         name = words.finding_label(finding, result, key=False)
-        floor, normals = show_temperature(finding.floor_c, units), finding.growth
-        mean, bad = map(words.hours, normals.hours), map(words.hours, normals.bad_hours)
-        rows.append([name, floor, "mean", *mean, year_hours(normals)])
+        floor = show_temperature(finding.thresholds.floor_c, units)
+        mean = map(words.hours, finding.hours_below.months)
+        bad = map(words.hours, finding.hours_below_bad)
+        rows.append([name, floor, "mean", *mean, words.hours(finding.hours_below.year)])
         rows.append([name, floor, "bad, one in ten", *bad, ""])
     return html_table("Hours below the growth floor", header, rows, numbers_from=3)
 

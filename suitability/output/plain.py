@@ -5,15 +5,14 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from suitability.output import words
+from suitability.answers import words
 
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from suitability.advice.result import Normals
 
-__all__ = ["month_table", "open_console", "plain_table", "printed_text", "year_hours"]
+__all__ = ["month_table", "open_console", "plain_table", "printed_text"]
 
 
 def open_console(width: int, *, colour: bool) -> Console:
@@ -69,9 +68,3 @@ def month_table(title: str, second: str) -> Table:
         table.add_column(month[:3], justify="right", no_wrap=True, min_width=3)
     table.add_column("Year", justify="right", no_wrap=True, min_width=4)
     return table
-
-
-def year_hours(normals: Normals) -> str:
-    """Hours of the twelve months together, "?" where one is not known."""
-    known = [hours for hours in normals.hours if hours is not None]
-    return words.hours(sum(known)) if len(known) == 12 else words.UNKNOWN

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.cautions import HEATING
+from suitability.answers import words
+from suitability.answers.head import HEATING
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ RANGES = {"label": "Its label", "lives": "Lives between", "grows": "Grows betwee
 
 def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
     """Labels and sentences, in the order in which a buyer asks."""
-    year = profile.year
+    year = profile
     rows = [
         ("In short", _in_short(profile)),
         ("Survives", SURVIVES[year.survives]),
@@ -79,10 +79,10 @@ def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
     ]
     rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
     rows += [("Damage noted", _damage(noted, units)) for noted in profile.damage]
-    if profile.cold is not None:
-        rows.append(("Fails first", _fails(profile.cold, "cold", units)))
-    if profile.heat is not None:
-        rows.append(("In heat", _fails(profile.heat, "heat", units)))
+    if profile.fails_first is not None:
+        rows.append(("Fails first", _fails(profile.fails_first, "cold", units)))
+    if profile.fails_in_heat is not None:
+        rows.append(("In heat", _fails(profile.fails_in_heat, "heat", units)))
     if profile.buds is not None:
         rows.append(("Buds", _buds(profile, units)))
     rows += [(RANGES[one.kind], _range(one, units)) for one in profile.ranges]
@@ -97,27 +97,27 @@ def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
         rows.append(("Dry air", dry_air_sentence(year.dry_air, units)))
     if profile.remedies is not None:
         rows += _remedies(profile, profile.remedies, units)
-    if profile.cautions:
+    if profile.by_caution:
         rows.append(("By caution", _by_caution(profile)))
     return rows
 
 
 def _in_short(profile: Profile) -> str:
     """The line of the verdict, with the heat that it does not count."""
-    heat = profile.year.heat
+    heat = profile.heat
     harmed = heat is not None and heat.word is HeatWord.EXPECT_DAMAGE
-    return f"{profile.year.line}; expect heat damage" if harmed else profile.year.line
+    return f"{profile.line}; expect heat damage" if harmed else profile.line
 
 
 def _rests(profile: Profile, units: TemperatureUnit) -> str:
     """The rest, year by year, and in a room."""
-    rest, word = profile.year.rest, RESTS[profile.year.rests]
+    rest, word = profile.rest, RESTS[profile.rests]
     if rest is None or not rest.needed or rest.of_years == 0:
         return word
     parts = [f"{word}: met in {rest.met_years}, partly in {rest.partly_years} of {rest.of_years}"]
     if rest.usual_date is not None and rest.latest_date is not None:
         seldom = 2 * (rest.met_years or 0) <= rest.of_years
-        stays_out = profile.year.survives is Survives.ALL_YEAR
+        stays_out = profile.survives is Survives.ALL_YEAR
         parts.append(
             f"{'where met, ' if seldom else ''}complete by {words.day_month(rest.usual_date)} in "
             f"{'the middle one' if seldom else 'a usual year'}, "
@@ -189,7 +189,7 @@ def _fails(failure: FirstFailure, by: str, units: TemperatureUnit) -> str:
         return f"{text}; the worst of their nights would have failed {left}"
     causes = [
         f"{FIRST[cause]} in {years}" if len(failure.causes) > 1 else FIRST[cause]
-        for cause, years in failure.causes
+        for cause, years in ((one.cause, one.years) for one in failure.causes)
     ]
     usual = words.day_month(failure.usual_date or "01-01")
     earliest = words.day_month(failure.earliest_date or "01-01")
@@ -218,7 +218,7 @@ def _range(one: HourRange, units: TemperatureUnit) -> str:
         held = f"{low} and up"
     else:
         held = f"{low} and {show_temperature(one.high_c, units)}"
-    below, above = words.hours(one.hours_below), words.hours(one.hours_above)
+    below, above = words.hours(one.hours_colder), words.hours(one.hours_warmer)
     return f"{held}: {below} h a year are colder, {above} h warmer"
 
 
@@ -226,9 +226,9 @@ def _label_against_floor(profile: Profile, units: TemperatureUnit) -> str:
     """What the label hides: hours that it calls fine and in which the group does not grow."""
     by_kind = {one.kind: one for one in profile.ranges}
     label, grows = by_kind.get("label"), by_kind["grows"]
-    if label is None or label.hours_below is None or grows.hours_below is None:
+    if label is None or label.hours_colder is None or grows.hours_colder is None:
         return ""
-    hidden = grows.hours_below - label.hours_below
+    hidden = grows.hours_colder - label.hours_colder
     if hidden <= 0:
         return "the label asks for no less than the group does"
     floor = show_temperature(grows.low_c, units)
@@ -290,7 +290,7 @@ def _remedies(
         if remedies.all_year_c is not None and remedies.all_year_c > remedies.shelter_c:
             more = show_difference(remedies.all_year_c, units)
             rows.append(("", f"{more} warmer: {_verdict(Verdict.ALL_YEAR)}"))
-    elif profile.year.survives is not Survives.ALL_YEAR:
+    elif profile.survives is not Survives.ALL_YEAR:
         most = show_difference(15.0, units, 0)
         rows.append(("Shelter", f"no shelter up to {most} warmer gives a better verdict"))
     if remedies.roof_verdict is not None:
@@ -299,7 +299,7 @@ def _remedies(
     if remedies.cooling_c is not None and remedies.cooling_verdict is not None:
         cooler = show_difference(remedies.cooling_c, units)
         rows.append(("Cooler spot", f"{cooler} colder: {_verdict(remedies.cooling_verdict)}"))
-    if profile.year.survives is not Survives.ALL_YEAR:
+    if profile.survives is not Survives.ALL_YEAR:
         hold = show_temperature(remedies.hold_c, units)
         grow = show_temperature(remedies.hold_growing_c, units)
         held = f"at {hold} all night none of its cold thresholds is passed, at {grow} it grows"
@@ -310,7 +310,7 @@ def _remedies(
 
 def _roof_rest(profile: Profile, roof: RoofRest | None) -> str:
     """What a roof changes for the rest, after the verdict under it; empty if nothing."""
-    rest = profile.year.rest
+    rest = profile.rest
     if roof is None or rest is None:
         return ""
     if roof.met_years != rest.met_years:
@@ -320,7 +320,7 @@ def _roof_rest(profile: Profile, roof: RoofRest | None) -> str:
         years += f" {rest.partly_years}"
     else:
         return ""
-    gained = roof.flowers is Flowers.CAN and profile.year.flowers is not Flowers.CAN
+    gained = roof.flowers is Flowers.CAN and profile.flowers is not Flowers.CAN
     flowers = ", and nothing in it would stand against flowers" if gained else ""
     return f"; its rest would be {years}{flowers}"
 
@@ -332,7 +332,7 @@ def _verdict(verdict: Verdict) -> str:
 def _by_caution(profile: Profile) -> str:
     """Verdicts at the ends of the group's ranges."""
     parts = []
-    for one in profile.cautions:
+    for one in profile.by_caution:
         text = f"{one.caution}: {words.VERDICT_WORDS[one.verdict]}"
         if one.verdict is Verdict.SEASONAL:
             text += f", {words.season(one.season, short=True)}"

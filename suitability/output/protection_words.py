@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.cases import Rules
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.look import FONT, INK, LINE
 from suitability.output.year import DAYS, MONTH_STARTS
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius

@@ -12,8 +12,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import moves_words, words
-from suitability.output.evidence import column_of
+from suitability.answers import dates, words
+from suitability.answers.past_years import column_of
 from suitability.output.look import INK, LINE, NIGHTS, QUIET, STATES, Look
 from suitability.output.report_axes import (
     AXIS,
@@ -100,21 +100,21 @@ def _strip(finding: Finding) -> list[dict[str, Any]]:
 
 def draw_months(finding: Finding, units: TemperatureUnit) -> Figure:
     """Hours below the floors by month: the mean beside the bad year."""
-    growth, rest = finding.growth, finding.rest_floor
-    floor = show_temperature(finding.floor_c, units)
+    rest, rest_floor_c = finding.hours_below_rest, finding.thresholds.rest_floor_c
+    floor = show_temperature(finding.thresholds.floor_c, units)
     data = [
-        _bars(growth.hours, f"mean year, below {floor}", NIGHTS["mean"]),
-        _bars(growth.bad_hours, f"bad year (one in ten), below {floor}", NIGHTS["bad"]),
+        _bars(finding.hours_below.months, f"mean year, below {floor}", NIGHTS["mean"]),
+        _bars(finding.hours_below_bad, f"bad year (one in ten), below {floor}", NIGHTS["bad"]),
     ]
-    if rest is not None:
-        name = f"mean year, below the rest floor of {show_temperature(rest.threshold_c, units)}"
+    if rest is not None and rest_floor_c is not None:
+        name = f"mean year, below the rest floor of {show_temperature(rest_floor_c, units)}"
         data.append(
             {
                 "type": "scatter",
                 "mode": "markers",
                 "name": name,
                 "x": list(range(12)),
-                "y": [_whole(value) for value in rest.hours],
+                "y": [_whole(value) for value in rest.months],
                 "marker": {
                     "symbol": "line-ew-open",
                     "size": 22,
@@ -240,9 +240,9 @@ def _date_traces(date: MoveDate, side: str, row: int, move: Move) -> list[dict[s
     traces = [
         mark("what a past year allowed", [at for _, at in told], "line-ns-open", 26, color=QUIET)
     ]
-    traces[0]["customdata"] = [moves_words.year_label(year.year, first_day) for year, _ in told]
+    traces[0]["customdata"] = [dates.year_label(year.year, first_day) for year, _ in told]
     traces[0]["hovertemplate"] = f"%{{customdata}} by itself: {side} %{{text}}<extra></extra>"
-    unlimited = moves_words.typical_date(date, move) == moves_words.ANY_DAY
+    unlimited = dates.typical_date(date, move) == dates.ANY_DAY
     if date.watch_from is not None and date.watch_to is not None and not unlimited:
         traces.append(
             line("watch the forecast", date.watch_from, date.watch_to, 12, STATES["moving"].fill)

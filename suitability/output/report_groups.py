@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import weeks_words, words
+from suitability.answers import words
+from suitability.answers.past_years import years_table
+from suitability.output import weeks_words
 from suitability.output.card_words import card_rows
-from suitability.output.moves_page_tables import years_table
-from suitability.output.page import render_head
+from suitability.output.frame import render_head
+from suitability.output.page import render_table
 from suitability.output.profile_words import dry_air_sentence, heat_sentence
 from suitability.output.report_figures import draw_dates, draw_heat, draw_months, draw_weeks_of
 from suitability.output.report_nights import draw_nights
@@ -83,7 +85,7 @@ def render_group(
     number
         Of the group and spot in the report.
     """
-    finding, move = result.check.findings[number], result.moves.moves[number]
+    finding, move = result.check.results[number], result.moves.results[number]
     year, card = result.growth.results[number], result.cards.cards[number]
     course = next(one for one in result.courses if one.spot == finding.spot)
 
@@ -103,17 +105,17 @@ def render_group(
         chart(
             "months",
             months_title(finding, units),
-            months_table(finding, card.year.heat, units),
+            months_table(finding, card.heat, units),
             Printed.TABLE,
             figure=draw_months(finding, units),
         ),
         _nights(course, finding, units, chart),
         _dates(move, chart),
         _evidence(move, chart),
-        _heat(card.year, units, chart),
-        _rest(card.year),
+        _heat(card, units, chart),
+        _rest(card),
     ]
-    whole = " whole" if len(result.check.findings) <= PRINTED_WHOLE else ""
+    whole = " whole" if len(result.check.results) <= PRINTED_WHOLE else ""
     return (
         f'<section class="group{whole}" id="g{number}" aria-labelledby="g{number}-heading">\n'
         f'<h2 id="g{number}-heading">{html.escape(name)}: '
@@ -195,7 +197,7 @@ def _evidence(move: Move, chart: AddChart) -> str:
     return chart(
         "years",
         evidence_heading(move),
-        _folded("The years in numbers", years_table(move)),
+        _folded("The years in numbers", render_table(years_table(move, "years"))),
         season_years=move,
     )
 

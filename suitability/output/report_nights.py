@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from suitability.output.evidence import BAND, column_of
+from suitability.answers.past_years import column_of
+from suitability.output.chart_past_years import BAND
 from suitability.output.look import LINE, NIGHTS
 from suitability.output.report_axes import (
     AXIS,
@@ -20,7 +21,8 @@ from suitability.output.year import DAYS
 
 if TYPE_CHECKING:
     from suitability.advice.report import NightCourse
-    from suitability.advice.result import Finding, Season
+    from suitability.advice.result import Finding
+    from suitability.advice.terms import Season
     from suitability.units import TemperatureUnit
 
 __all__ = ["draw_nights", "level_lines"]
@@ -34,13 +36,13 @@ def level_lines(
 ) -> list[tuple[str, float, str, str, float]]:
     """Thresholds of the group: word, value shown, colour, dash and width, highest first."""
     floor, cold = NIGHTS["floor"].fill, NIGHTS["limit"].fill
-    levels = [("floor", finding.floor_c, floor, "solid", 2.2)]
-    if finding.rest_floor_c is not None:
-        levels.append(("rest floor", finding.rest_floor_c, floor, "dash", 2.0))
+    levels = [("floor", finding.thresholds.floor_c, floor, "solid", 2.2)]
+    if finding.thresholds.rest_floor_c is not None:
+        levels.append(("rest floor", finding.thresholds.rest_floor_c, floor, "dash", 2.0))
     levels += [
-        ("chill base", finding.chill_base_c, NIGHTS["chill"].fill, "dashdot", 2.0),
-        ("wet limit", finding.limit_wet_c, cold, "dot", 2.0),
-        ("dry limit", finding.limit_c, cold, "solid", 3.0),
+        ("chill base", finding.thresholds.chill_base_c, NIGHTS["chill"].fill, "dashdot", 2.0),
+        ("wet limit", finding.thresholds.limit_wet_c, cold, "dot", 2.0),
+        ("dry limit", finding.thresholds.limit_c, cold, "solid", 3.0),
     ]
     ordered = sorted(levels, key=lambda level: -level[1])
     return [

@@ -12,9 +12,12 @@ import html
 import re
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.answers.head import HEATING
+from suitability.answers.past_years import past_years, past_years_chart
 from suitability.output.card_words import cards_foot
-from suitability.output.cautions import HEATING
+from suitability.output.chart_past_years import KIND as PAST_YEARS
+from suitability.output.chart_past_years import past_years_data
 from suitability.output.charts import hours_figure, year_figure
 from suitability.output.coverage_page import (
     CoverageCalendar,
@@ -22,15 +25,9 @@ from suitability.output.coverage_page import (
     coverage_table,
     coverage_title,
 )
-from suitability.output.evidence import evidence_data, frame_traces
-from suitability.output.moves_page import evidence_key, evidence_style
-from suitability.output.page import (
-    ASSETS,
-    hours_key,
-    render_frame,
-    render_section,
-    year_key,
-)
+from suitability.output.embedding import ASSETS
+from suitability.output.frame import hours_key, render_frame, render_section, year_key
+from suitability.output.page import kind_style, render_key
 from suitability.output.page_tables import verdict_table
 from suitability.output.repeats import share_repeats
 from suitability.output.report_groups import PRINTED_WHOLE, Chart, render_group
@@ -55,7 +52,7 @@ if TYPE_CHECKING:
 
 __all__ = ["render_report_page", "report_coverage"]
 
-SCRIPTS = ("evidence.js", "report.js")
+SCRIPTS = ("past-years.js", "report.js")
 METHOD = (
     "A night harms a group if it is below its limit, if cold has added up over a fortnight, or, "
     "for groups that heat excludes, at the end of four hot days. A promise is calibrated: it is to "
@@ -81,7 +78,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
     """
     charts: list[Chart] = []
     groups = [
-        render_group(number, result, units, charts) for number in range(len(result.check.findings))
+        render_group(number, result, units, charts) for number in range(len(result.check.results))
     ]
     parts = [
         ("verdicts", "What lives here", _verdicts(result, units, charts)),
@@ -116,7 +113,6 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
         data={
             "charts": figures,
             "parts": repeated,
-            "traces": frame_traces(),
             "months": list(words.MONTHS),
             "short": [month[:3] for month in words.MONTHS],
             "starts": list(MONTH_STARTS),
@@ -132,7 +128,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
 def _chart_data(chart: Chart) -> dict[str, Any]:
     """What the page's script draws; past years travel packed."""
     if chart.season_years is not None:
-        return {"id": chart.identifier, "group": evidence_data(chart.season_years)}
+        return {"id": chart.identifier, "group": past_years_data(past_years(chart.season_years))}
     return {"id": chart.identifier, "figure": chart.figure}
 
 
@@ -165,7 +161,7 @@ def _contents(
         f'<li><a href="#g{number}">'
         f"{html.escape(words.finding_label(one, result.check, key=False))}</a>: "
         f"{html.escape(words.SHORT_VERDICTS[one.verdict])}</li>"
-        for number, one in enumerate(result.check.findings)
+        for number, one in enumerate(result.check.results)
     )
     return (
         f'<p class="lead"><strong>{finding}</strong></p>\n'
@@ -177,7 +173,7 @@ def _contents(
 
 def _printing(result: ReportResult) -> str:
     """How the page is printed."""
-    if len(result.check.findings) <= PRINTED_WHOLE:
+    if len(result.check.results) <= PRINTED_WHOLE:
         return "Printed, the page holds every chart; of folded tables those that are open."
     return (
         "Printed, the page is short: the tables of all groups, and of each its year, water and "
@@ -192,7 +188,7 @@ def _verdicts(result: ReportResult, units: TemperatureUnit, charts: list[Chart])
     year, hours = year_figure(check), hours_figure(check)
     hours["data"][0] |= {
         "showscale": False,
-        "customdata": [list(words.MONTHS)] * len(check.findings),
+        "customdata": [list(words.MONTHS)] * len(check.results),
         "hovertemplate": "%{y}, %{customdata}<br>%{text} h below its floor in a mean year"
         "<extra></extra>",
     }
@@ -230,9 +226,15 @@ def _keys(result: ReportResult) -> str:
     return (
         f'<p id="keys-told">{html.escape(told)}</p>\n<h3>The year of a group</h3>\n'
         f'{phases_key(result.growth.results)}\n<div class="keys"><h3>Nights</h3>{note(nights)}'
-        f"<h3>Past years, night by night</h3>\n{evidence_key()}"
+        f"<h3>Past years, night by night</h3>\n{_past_years_key(result)}"
         f"{note('On paper, nights that were not observed are grey instead of hatched.')}</div>"
     )
+
+
+def _past_years_key(result: ReportResult) -> str:
+    """What the marks of past years mean."""
+    drawn = next((move for move in result.moves.results if move.by_year), None)
+    return "" if drawn is None else render_key(past_years_chart(drawn, "key", ""))
 
 
 def _next(result: ReportResult) -> str:
@@ -290,7 +292,7 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> str:
         for spot in result.check.spots
         for sentence in spot_sentences(result.check, spot.name, units)
     ]
-    told += range_sentences(result.check.findings)
+    told += range_sentences(result.check.results)
     return (table + "".join(note(sentence) for sentence in told)) if table or told else ""
 
 
@@ -350,4 +352,8 @@ def _cautions(result: ReportResult) -> str:
 
 def _style() -> str:
     """The style of this page, with the keys of all its charts."""
-    return (ASSETS / "report.css").read_text(encoding="utf-8") + evidence_style() + phases_style()
+    return (
+        (ASSETS / "report.css").read_text(encoding="utf-8")
+        + kind_style(PAST_YEARS)
+        + phases_style()
+    )

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.answers.past_years import past_years
+from suitability.output.chart_past_years import past_years_figure
 from suitability.output.coverage_page import coverage_title, draw_coverage
-from suitability.output.evidence_figure import draw_evidence
 from suitability.output.figures import check_figures, name_figure
 from suitability.output.report_groups import Chart, render_group
 from suitability.output.report_page import report_coverage
@@ -37,7 +38,7 @@ def report_figures(result: ReportResult, units: TemperatureUnit) -> tuple[NamedF
         *check_figures(result.check, units),
         name_figure("coverage", draw_coverage(calendar), coverage_title(calendar), result),
     ]
-    for number, finding in enumerate(result.check.findings, start=1):
+    for number, finding in enumerate(result.check.results, start=1):
         charts: list[Chart] = []
         render_group(number - 1, result, units, charts)
         label = words.finding_label(finding, result.check, key=False)
@@ -53,7 +54,7 @@ def _drawn(chart: Chart) -> Figure:
     from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
     if chart.season_years is not None:
-        return draw_evidence(chart.season_years)
+        return Figure(past_years_figure(past_years(chart.season_years)))
     figure = Figure(chart.figure)
     figure.update_layout(showlegend=True)
     named: set[str] = set()

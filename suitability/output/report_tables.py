@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.advice.report import Direction
 from suitability.advice.verdicts import Verdict
-from suitability.output import moves_words, weeks_words, words
+from suitability.answers import dates, words
+from suitability.output import weeks_words
 from suitability.output.page_tables import html_table
 from suitability.output.year import DAYS
 from suitability.units import TemperatureUnit, show_difference, show_temperature
@@ -51,7 +52,7 @@ def note(*sentences: str) -> str:
 def _names(result: ReportResult) -> list[str]:
     """Name of each group, plant or spot of the report."""
     check = result.check
-    return [words.finding_label(finding, check, key=False) for finding in check.findings]
+    return [words.finding_label(finding, check, key=False) for finding in check.results]
 
 
 # What comes next ---------------------------------------------------------------------------------
@@ -63,12 +64,12 @@ def moves_table(result: ReportResult) -> str:
     names = _names(result)
     rows = []
     for one in result.next_moves:
-        move = result.moves.moves[one.number]
+        move = result.moves.results[one.number]
         out = one.direction is Direction.OUT
         date = move.out if out else move.inn
         if date is None:
             continue
-        watch = moves_words.watch(date, move)
+        watch = dates.watch(date, move)
         rows.append(
             [
                 names[one.number],
@@ -119,21 +120,21 @@ def changes_table(result: ReportResult) -> str:
 
 def months_table(finding: Finding, heat: HeatOutlook | None, units: TemperatureUnit) -> str:
     """Hours below the floors and above the ceiling by month."""
-    growth, rest = finding.growth, finding.rest_floor
-    floor = show_temperature(finding.floor_c, units)
+    rest, rest_floor_c = finding.hours_below_rest, finding.thresholds.rest_floor_c
+    floor = show_temperature(finding.thresholds.floor_c, units)
     header = ("Hours a month", *(month[:3] for month in words.MONTHS))
     rows = [
-        [f"below {floor}, mean year", *map(words.hours, growth.hours)],
-        [f"below {floor}, bad year", *map(words.hours, growth.bad_hours)],
+        [f"below {floor}, mean year", *map(words.hours, finding.hours_below.months)],
+        [f"below {floor}, bad year", *map(words.hours, finding.hours_below_bad)],
     ]
-    if rest is not None:
-        at = show_temperature(rest.threshold_c, units)
-        rows.append([f"below rest floor {at}, mean year", *map(words.hours, rest.hours)])
+    if rest is not None and rest_floor_c is not None:
+        at = show_temperature(rest_floor_c, units)
+        rows.append([f"below rest floor {at}, mean year", *map(words.hours, rest.months)])
     if heat is not None and any(heat.hours_by_month):
         ceiling = show_temperature(heat.ceiling_c, units)
         where = "" if heat.spent_out else ", were it out"
         rows.append([f"above {ceiling}, mean year{where}", *map(words.hours, heat.hours_by_month)])
-    rows.append(["years behind the hours below", *map(str, growth.years)])
+    rows.append(["years behind the hours below", *map(str, finding.years_of_month)])
     return _plain_table("Hours by month", header, rows)
 
 
@@ -158,10 +159,10 @@ def dates_table(move: Move) -> str:
         [
             side,
             words.day_month(date.promised, short=True),
-            moves_words.interval(date),
-            moves_words.typical_date(date, move),
-            moves_words.watch(date, move),
-            moves_words.percent(date.holds_alone),
+            dates.interval(date),
+            dates.typical_date(date, move),
+            dates.watch(date, move),
+            dates.percent(date.holds_alone),
         ]
         for side, date in (("out", move.out), ("in", move.inn))
         if date is not None
@@ -233,11 +234,11 @@ def _plain_table(caption: str, header: tuple[str, ...], rows: list[list[str]]) -
 
 def spots_table(result: ReportResult) -> str:
     """What each group can do at each spot; empty where there is one spot only."""
-    findings = result.check.findings
+    findings = result.check.results
     spots = list(dict.fromkeys(finding.spot for finding in findings))
     if len(spots) < 2:
         return ""
-    by_group: dict[tuple[str, str], dict[str, Finding]] = {}
+    by_group: dict[tuple[str, str | None], dict[str, Finding]] = {}
     for finding in findings:
         by_group.setdefault((finding.group_name, finding.plant), {})[finding.spot] = finding
     rows = [

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import Phase
 from suitability.advice.verdicts import Verdict
-from suitability.output import moves_words, weeks_words, words
+from suitability.answers import dates, words
+from suitability.output import weeks_words
 from suitability.output.year import DAYS
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
@@ -47,16 +48,18 @@ def weeks_heading(year: GrowthYear, finding: Finding) -> str:
 
 def months_title(finding: Finding, units: TemperatureUnit) -> str:
     """The month with most hours below the growth floor, in the mean and in the bad year."""
-    floor = show_temperature(finding.floor_c, units)
+    floor = show_temperature(finding.thresholds.floor_c, units)
     known = [
-        (hours, -month) for month, hours in enumerate(finding.growth.hours) if hours is not None
+        (hours, -month)
+        for month, hours in enumerate(finding.hours_below.months)
+        if hours is not None
     ]
     if not known:
         return f"Hours below its floor of {floor}: no month was observed well enough."
     most, month = max(known)
     if most == 0.0:
         return f"No month of a mean year has an hour below its floor of {floor}."
-    bad = finding.growth.bad_hours[-month]
+    bad = finding.hours_below_bad[-month]
     beside = "" if bad is None else f", {words.hours(bad)} h in a bad one"
     return (
         f"{words.MONTHS[-month]} has the most hours below its floor of {floor}: "
@@ -70,14 +73,14 @@ def nights_title(course: NightCourse, finding: Finding, units: TemperatureUnit) 
     lowest = [value for value in course.lowest_c if value is not None]
     if len(usual) < DAYS or not lowest:
         return "Nights over the year: not every day of the year was observed."
-    floor = show_temperature(finding.floor_c, units)
-    below = sum(value < finding.floor_c for value in usual)
+    floor = show_temperature(finding.thresholds.floor_c, units)
+    below = sum(value < finding.thresholds.floor_c for value in usual)
     when = {0: "on no day of the year", DAYS: "all year"}.get(
         below, f"on {below} days of the year" if below > 1 else "on one day of the year"
     )
-    coldest, limit = min(lowest), show_temperature(finding.limit_c, units)
-    apart = show_difference(abs(coldest - finding.limit_c), units)
-    side = "below" if coldest < finding.limit_c else "above"
+    coldest, limit = min(lowest), show_temperature(finding.thresholds.limit_c, units)
+    apart = show_difference(abs(coldest - finding.thresholds.limit_c), units)
+    side = "below" if coldest < finding.thresholds.limit_c else "above"
     gap = (
         f"{apart} {side} its dry limit of {limit}"
         if apart[:3] != "0.0"
@@ -95,8 +98,8 @@ def evidence_heading(move: Move) -> str:
         return "Past years night by night: too few of them tell for a verdict."
     if move.season is None or move.verdict is Verdict.INDOOR:
         return "Past years night by night: no stretch of 70 days keeps the promise."
-    kept = moves_words.kept(move)
-    expected = moves_words.percent(move.chance)
+    kept = dates.kept(move)
+    expected = dates.percent(move.chance)
     return f"{kept} past years kept the season; {expected} of new years are expected to."
 
 
@@ -105,7 +108,7 @@ def dates_title(move: Move) -> str:
     out, inn = move.out, move.inn
     if out is None or inn is None:
         return "No dates of moving."
-    typical = [moves_words.typical_date(date, move, short=False) for date in (out, inn)]
+    typical = [dates.typical_date(date, move, short=False) for date in (out, inn)]
     return (
         f"Out from {words.day_month(out.promised)}, in by {words.day_month(inn.promised)}; half of "
         f"the years allow {typical[0]} and {typical[1]}."

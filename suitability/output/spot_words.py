@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -14,15 +14,12 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Offset, Spot
 
 __all__ = [
-    "READ_IN_A_ROOM",
     "range_sentences",
     "signed_range",
     "spot_decides",
     "spot_sentences",
     "spot_values",
 ]
-
-READ_IN_A_ROOM = "read 'outdoors' as 'at this spot', and 'indoors' as 'not at this spot'."
 
 
 def spot_decides(finding: Finding) -> bool:
@@ -38,7 +35,7 @@ def spot_sentences(result: CheckResult, name: str, units: TemperatureUnit) -> li
         return []
     if spot.room is not None:
         room = show_temperature(spot.room.temp_c, units)
-        return [f"Indoors, in a room of {room} all year: {READ_IN_A_ROOM}"]
+        return [f"Indoors, in a room of {room} all year: {words.READ_IN_A_ROOM}"]
     clear, other, day = (signed_range(offset, units) for offset in spot.offsets_c)
     parts = [f"{clear} on clear and calm nights, {other} on other nights, {day} by day"]
     if spot.damping_hours:

@@ -11,15 +11,14 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
+from suitability.answers.head import head_rows
 from suitability.output.details import add_details
-from suitability.output.head import head_rows
 from suitability.output.plain import (
     month_table,
     open_console,
     plain_table,
     printed_text,
-    year_hours,
 )
 from suitability.output.spot_words import range_sentences, spot_decides, spot_sentences
 from suitability.units import TemperatureUnit, show_difference, show_temperature
@@ -30,7 +29,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from suitability.advice.result import CheckResult, Finding
-    from suitability.output.head import Answer
+    from suitability.answers.head import Answer
 
 __all__ = ["print_closing", "print_head", "render_check", "render_worst"]
 
@@ -63,9 +62,9 @@ def render_check(result: CheckResult, *, units: TemperatureUnit, width: int, col
     """
     console = open_console(width, colour=colour)
     print_head(console, result, units)
-    spots = list(dict.fromkeys(finding.spot for finding in result.findings))
+    spots = list(dict.fromkeys(finding.spot for finding in result.results))
     for spot in spots:
-        findings = [finding for finding in result.findings if finding.spot == spot]
+        findings = [finding for finding in result.results if finding.spot == spot]
         where = f" at the spot {words.clean(spot, 40)}" if len(spots) > 1 else ""
         _print_verdicts(console, findings, where, units, spot_sentences(result, spot, units))
         _print_hours(console, findings, where, units)
@@ -85,7 +84,7 @@ def render_worst(result: CheckResult, *, units: TemperatureUnit, width: int, col
     Parameters are those of `render_check`.
     """
     console = open_console(width, colour=colour)
-    for finding in result.findings:
+    for finding in result.results:
         _print_worst(console, finding, words.finding_label(finding, result), units)
     return printed_text(console)
 
@@ -135,7 +134,7 @@ def _print_verdicts(
             _verdict_cell(finding, wide=wide, provisional=not all_provisional),
             _season_cell(finding),
             _days_cell(finding),
-            *([_worst_month(finding), year_hours(finding.growth)] if wide else []),
+            *([_worst_month(finding), words.hours(finding.hours_below.year)] if wide else []),
             _kept_cell(finding),
             _margin_cell(finding, units),
             words.causes(finding, 2) if wide else words.short_causes(finding),
@@ -198,7 +197,7 @@ def _worst_month(finding: Finding) -> str:
     """The month with most hours below the floor."""
     known = [
         (hours, month)
-        for hours, month in zip(finding.growth.hours, words.MONTHS, strict=True)
+        for hours, month in zip(finding.hours_below.months, words.MONTHS, strict=True)
         if hours is not None
     ]
     if not known:
@@ -243,16 +242,18 @@ def _print_hours(
 
     table = month_table(f"Hours below the growth floor in a mean month{where}", "Floor")
     for finding in findings:
-        floor = show_temperature(finding.floor_c, units, 1).removesuffix(f" {units.symbol}")
+        floor = show_temperature(finding.thresholds.floor_c, units, 1).removesuffix(
+            f" {units.symbol}"
+        )
         cells = [
             words.short_name(finding),
             floor,
-            *(words.hours(hours) for hours in finding.growth.hours),
-            year_hours(finding.growth),
+            *(words.hours(hours) for hours in finding.hours_below.months),
+            words.hours(finding.hours_below.year),
         ]
         table.add_row(*map(Text, cells))
     console.print(table)
-    unknown = any(hours is None for finding in findings for hours in finding.growth.hours)
+    unknown = any(hours is None for finding in findings for hours in finding.hours_below.months)
     note = f" {words.UNKNOWN}: not observed well enough." if unknown else ""
     console.print(Text(f"Floor in {units.symbol}. Hours exactly at the floor do not count.{note}"))
     console.print()
@@ -287,8 +288,8 @@ def _print_worst(console: Console, finding: Finding, label: str, units: Temperat
     if not nights.row_count and not fortnights.row_count:
         console.print(Text(f"{label}: no nights are listed."))
     else:
-        base = show_temperature(finding.chill_base_c, units)
-        limit = show_difference(finding.dose_limit_c_h, units, 0)
+        base = show_temperature(finding.thresholds.chill_base_c, units)
+        limit = show_difference(finding.thresholds.dose_limit_c_h, units, 0)
         console.print(
             Text(
                 f"Below the limit: with the allowance for what hourly readings miss. Dose: degree-"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
 
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult
@@ -16,14 +16,14 @@ __all__ = ["hours_title", "year_title"]
 def year_title(result: CheckResult) -> str:
     """What the chart of the year finds, in a sentence."""
     place = words.clean(result.place.name, 80)
-    if len(result.findings) == 1:
-        finding = result.findings[0]
+    if len(result.results) == 1:
+        finding = result.results[0]
         name, verdict = words.clean(finding.group_name, 80), words.VERDICT_WORDS[finding.verdict]
         seasonal = finding.verdict is Verdict.SEASONAL
         when = f", {words.season(finding.season)}" if seasonal else ""
         return f"{name} at {place}: {verdict}{when}."
     counts = dict.fromkeys(Verdict, 0)
-    for finding in result.findings:
+    for finding in result.results:
         counts[finding.verdict] += 1
     phrases = {
         Verdict.ALL_YEAR: "can stay outdoors all year",
@@ -35,7 +35,7 @@ def year_title(result: CheckResult) -> str:
         f"{counts[verdict]} {words_}" for verdict, words_ in phrases.items() if counts[verdict]
     ]
     cases = words.counted(
-        [one.spot for one in result.findings], plants=any(one.plant for one in result.findings)
+        [one.spot for one in result.results], plants=any(one.plant for one in result.results)
     )
     return f"Of {cases} at {place}: {', '.join(parts)}."
 
@@ -44,7 +44,7 @@ def hours_title(result: CheckResult) -> str:
     """What the chart of hours finds, in a sentence: the month with most hours below the floors."""
     totals = []
     for month in range(12):
-        known = [one.growth.hours[month] for one in result.findings]
+        known = [one.hours_below.months[month] for one in result.results]
         values = [value for value in known if value is not None]
         if values:
             totals.append((max(values), -month))

@@ -7,16 +7,11 @@ import textwrap
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.output.embedding import ASSETS
 from suitability.output.fit_page import lay_out_plain
+from suitability.output.frame import render_credit, render_document, render_head, render_section
 from suitability.output.look import INK, SERIES, band
-from suitability.output.page import (
-    ASSETS,
-    render_credit,
-    render_document,
-    render_head,
-    render_section,
-)
 from suitability.output.page_tables import html_table
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius
 

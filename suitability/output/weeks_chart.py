@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from suitability.advice.growth_year import Where
-from suitability.output import weeks_words, words
+from suitability.answers import words
+from suitability.output import weeks_words
 from suitability.output.charts import lay_out, write_months
 from suitability.output.look import FONT, INK, LINE, PHASES, STATES, Look
 from suitability.output.year import DAYS, MONTH_STARTS

@@ -10,9 +10,11 @@ import html
 from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import Phase
-from suitability.output import weeks_words, words
+from suitability.answers import words
+from suitability.output import weeks_words
+from suitability.output.embedding import ASSETS
+from suitability.output.frame import render_frame, render_section
 from suitability.output.look import PHASES
-from suitability.output.page import ASSETS, render_frame, render_section
 from suitability.output.page_tables import html_table
 from suitability.output.weeks_chart import draw_course, draw_weeks
 from suitability.units import show_temperature, temperatures_in

@@ -9,7 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import Phase
-from suitability.output import weeks_words, words
+from suitability.answers import words
+from suitability.output import weeks_words
 from suitability.output.plain import open_console, plain_table, printed_text
 from suitability.output.tables import print_closing, print_head
 from suitability.units import show_temperature, temperatures_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import AirWord, Note, Phase, RestKind, SetBy, Where
-from suitability.output import words
+from suitability.answers import words
 from suitability.units import show_temperature, temperatures_in
 
 if TYPE_CHECKING:

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
+from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.look import STATES
 
 if TYPE_CHECKING:
-    from suitability.advice.result import Finding, Season
+    from suitability.advice.result import Finding
+    from suitability.advice.terms import Season
 
 __all__ = ["DAYS", "MONTH_STARTS", "Piece", "year_pieces"]
 
-DAYS = 365
 HARDENING_DAYS = 14
-MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
 LABELLED_DAYS = 70  # a stretch at least so long has its dates written on it
 
 

@@ -6,8 +6,9 @@ Every refusal names the file, the entry, the field, what was found and what woul
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -25,15 +26,9 @@ from suitability.fields import (
 )
 from suitability.places import parse_at
 from suitability.spots.entries import POSITION_FIELDS, parse_measured, parse_position
-from suitability.spots.kinds import read_kinds
-from suitability.spots.plants import LONGEST_NAME, Plant, parse_plant
+from suitability.spots.kinds import Kinds, read_kinds
+from suitability.spots.plants import LONGEST_NAME, GroupFinder, Plant, parse_plant
 from suitability.spots.spot import Spot
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.spots.kinds import Kinds
-    from suitability.spots.plants import GroupFinder
 
 __all__ = ["Collection", "Home", "read_collection"]
 

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from functools import cache
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from msgspec import Struct
 
 from suitability.errors import PlaceError, SourceError
 from suitability.weather.filling import fetch_neighbours, fill_gaps, move_to_height, tell_height
+from suitability.weather.manifest import YearEntry
 from suitability.weather.minima_store import fetch_minima, with_minima
-from suitability.weather.record import hour_of_datetime
-from suitability.weather.station_list import ensure_stations, find_station
+from suitability.weather.record import Record, Station, hour_of_datetime
+from suitability.weather.sources.meteostat import Addresses
+from suitability.weather.sources.transport import Transport
+from suitability.weather.station_list import StationList, ensure_stations, find_station
 from suitability.weather.station_years import (
     FetchRequest,
     StationYears,
@@ -28,16 +32,6 @@ from suitability.weather.stations import (
     seen_from,
 )
 from suitability.weather.year_store import read_manifest
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-    from pathlib import Path
-
-    from suitability.weather.manifest import YearEntry
-    from suitability.weather.record import Record, Station
-    from suitability.weather.sources.meteostat import Addresses
-    from suitability.weather.sources.transport import Transport
-    from suitability.weather.station_list import StationList
 
 __all__ = [
     "RADIUS_KM",
@@ -89,7 +83,7 @@ def record_for_place(
     radius_km: float = RADIUS_KM,
     neighbours: int = 0,
     lapse_k_per_km: float | None = None,
-    quality: bool = False,
+    quality: bool = True,
     progress: Callable[[int, int, str], None] | None = None,
     transport: Transport | None = None,
     addresses: Addresses | None = None,

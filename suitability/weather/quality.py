@@ -54,8 +54,11 @@ def check_quality(record: Record) -> Record:
     - `step, kept`: a change beyond the WMO limit over 1, 2, 3, 6 or 12 h. Fronts and clear dry
       days do this, so nothing is removed.
 
-    Checking twice changes nothing. A record of one value repeated ends without any hour.
+    A record that was checked already is returned as it is, with the gaps filled since then. A
+    record of one value repeated ends without any hour.
     """
+    if record.checked:
+        return record
     temp_c = record.temp_c
     beyond = np.abs(temp_c) > RANGE_C
     bad = _flag_spikes(np.where(beyond, np.nan, temp_c) if beyond.any() else temp_c)
@@ -81,6 +84,7 @@ def check_quality(record: Record) -> Record:
         rhum_pct=rhum_pct,
         prcp_mm=prcp_mm,
         flags=_joined(record.flags, counts, kept),
+        checked=True,
     )
 
 

@@ -117,6 +117,8 @@ class Record(Struct, frozen=True, kw_only=True):
     minimum_allowance_c : K, or None
         By how much the lowest hourly reading of a day lies above the day's true minimum on the
         mean, where at least a year of daily minima was there to compare.
+    checked
+        Whether the checks of quality have run; they run before gaps are filled, and once.
     """
 
     start_hour: int
@@ -132,6 +134,7 @@ class Record(Struct, frozen=True, kw_only=True):
     flags: tuple[FlagCount, ...] = ()
     notes: tuple[str, ...] = ()
     minimum_allowance_c: float | None = None
+    checked: bool = False
 
     def __post_init__(self) -> None:
         """Refuse arrays of different lengths."""

@@ -12,12 +12,10 @@ the square of the step); air lies between.
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from suitability.weather.record import FloatArray, Record
+from suitability.weather.record import FloatArray, Record
 
 __all__ = ["FEWEST_DAYS", "ToldBy", "expected_miss", "find_allowance", "loss_of_thinning"]
 

@@ -109,7 +109,7 @@ def ask() -> Ask:
         place: Place = PLACE,
         options: CheckOptions = OPTIONS,
     ) -> Finding:
-        return check_groups(record, place, (spot,), [needs], options).findings[0]
+        return check_groups(record, place, (spot,), [needs], options).results[0]
 
     return find
 

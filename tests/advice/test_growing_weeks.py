@@ -25,7 +25,7 @@ from suitability.advice.growth_year import (
     Where,
 )
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_words
 from suitability.places import Place

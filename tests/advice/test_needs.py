@@ -20,8 +20,7 @@ from suitability.advice.checking import check_groups
 from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots
 from suitability.advice.resting import days_out, find_room, rest_need_of
-from suitability.advice.terms import Flowers, Grows, HeatWord, Rain, Rests, Survives
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Flowers, Grows, HeatWord, Rain, Rests, Survives, Verdict
 from suitability.groups import read_catalogue
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.weather.sampling import ToldBy, find_allowance
@@ -184,7 +183,7 @@ def test_a_check_counts_the_same_years(years: Years, extract: OpenExtract) -> No
     """The finding of a check and the plant year are one rule."""
     for name in ("los_angeles", "nashville", "porto_alegre"):
         result = check_groups(*extract(name), (OPEN_AIR, ROOFED), CATALOGUE, OPTIONS)
-        for finding in result.findings:
+        for finding in result.results:
             rest = years(name)[finding.spot, finding.group].rest
             if not finding.rest.needed:
                 assert finding.rest.met_years is None

@@ -48,5 +48,5 @@ def test_no_plant_differs_from_its_group_by_more_than_three_degrees(
     state = PlantState(shift_c=shift, damage_c=damage)
     needs, _ = apply_state(NEEDS, state)
     assert abs(needs.limit_c - NEEDS.limit_c) <= LARGEST_SHIFT_C + 1e-9
-    assert needs.limit_c - NEEDS.limit_c == pytest.approx(min(shift + damage, 3.0))
+    assert needs.limit_c - NEEDS.limit_c == pytest.approx(min(shift + damage, 3.0), abs=1e-6)
     assert needs.floor_c == NEEDS.floor_c

@@ -16,10 +16,11 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.plant_state import PlantState
+from suitability.advice.plant_state import PlantState, Subject
 from suitability.advice.preparing import CheckOptions
+from suitability.advice.profile import FailureCause
 from suitability.advice.profiling import Subject, make_profiles
-from suitability.advice.terms import Flowers, Survives
+from suitability.advice.terms import Flowers, Survives, Verdict
 from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.profile_words import profile_rows
@@ -73,9 +74,9 @@ def test_the_first_night_that_fails_by_hand(hourly: Hourly) -> None:
         for month, day in ((11, 1 if year == 2005 else 20), (1, 5)):
             at = (date(year, month, day) - date(2001, 1, 1)).days * 24 + 20
             temp_c[at] = 4.0
-    failure = look(hourly(temp_c)).cold
+    failure = look(hourly(temp_c)).fails_first
     assert failure is not None
-    assert failure.causes[0][0] == "hard-night"
+    assert failure.causes[0].cause == "hard-night"
     assert failure.usual_date == "11-20"
     assert failure.earliest_date == "11-01"
     assert failure.failing_years == failure.of_years == 13  # the first winter and the last tell too
@@ -84,9 +85,9 @@ def test_the_first_night_that_fails_by_hand(hourly: Hourly) -> None:
 
 def test_cold_that_adds_up_is_named_before_any_night_is_hard(hourly: Hourly) -> None:
     """Winters that never go below 8 °C fail a roofed plant by dose alone."""
-    failure = look(hourly(years=10, mean_c=14.0, year_c=5.0)).cold
+    failure = look(hourly(years=10, mean_c=14.0, year_c=5.0)).fails_first
     assert failure is not None
-    assert [cause for cause, _ in failure.causes] == ["dose"]
+    assert [one.cause for one in failure.causes] == ["dose"]
 
 
 def test_a_wet_pot_fails_first_where_rain_reaches_it(hourly: Hourly) -> None:
@@ -97,13 +98,13 @@ def test_a_wet_pot_fails_first_where_rain_reaches_it(hourly: Hourly) -> None:
         at = (date(year, 12, 10) - date(2001, 1, 1)).days * 24 + 22
         temp_c[at], rain[at - 3] = 7.0, 5.0
     wet = hourly(temp_c, prcp_mm=rain)
-    failure = look(wet, spot=OPEN_AIR).cold
+    failure = look(wet, spot=OPEN_AIR).fails_first
     assert failure is not None
-    assert [cause for cause, _ in failure.causes] == ["wet-cold"]
+    assert [one.cause for one in failure.causes] == ["wet-cold"]
     assert failure.usual_date == "12-10"
     roofed = look(wet, spot=ROOFED)
-    assert roofed.cold is not None
-    assert roofed.cold.failing_years == 0
+    assert roofed.fails_first is not None
+    assert roofed.fails_first.failing_years == 0
     assert look(wet, spot=OPEN_AIR).remedies is not None
 
 
@@ -112,7 +113,7 @@ def test_where_nothing_failed_it_says_what_was_left(hourly: Hourly) -> None:
 
     336 h at T add up to (12 - T) 336, which is 60 at 11.82: 14.0 - 11.8214 = 2.17, so 2.1 are left.
     """
-    failure = look(hourly(np.full(10 * 8766, 14.0))).cold
+    failure = look(hourly(np.full(10 * 8766, 14.0))).fails_first
     assert failure is not None
     assert failure.failing_years == 0
     assert failure.causes == ()
@@ -129,10 +130,10 @@ def test_heat_is_asked_of_the_groups_that_it_excludes(hourly: Hourly) -> None:
         for day in range(6):
             temp_c[start + day * 24 + 12 : start + day * 24 + 20] = 29.0
     found = look(hourly(temp_c), Subject(group=CATALOGUE.find("masdevallia")))
-    assert found.heat is not None
-    assert found.heat.causes == (("heat", 10),)
-    assert found.heat.usual_date == "07-04"
-    assert look(hourly(temp_c)).heat is None
+    assert found.fails_in_heat is not None
+    assert found.fails_in_heat.causes == (FailureCause(cause="heat", years=10),)
+    assert found.fails_in_heat.usual_date == "07-04"
+    assert look(hourly(temp_c)).fails_in_heat is None
 
 
 # Ranges ---------------------------------------------------------------------------------------
@@ -146,11 +147,11 @@ def test_hours_outside_a_range_by_hand(hourly: Hourly) -> None:
     record = hourly(np.tile([8.0, 40.0], 6 * 4383))
     label, lives, grows = look(record, label_c=(10.0, 30.0)).ranges
     assert (label.kind, lives.kind, grows.kind) == ("label", "lives", "grows")
-    assert label.hours_below == pytest.approx(4383.0)
+    assert label.hours_colder == pytest.approx(4383.0)
     assert label.hours_within == pytest.approx(0.0)
-    assert label.hours_above == pytest.approx(4383.0)
+    assert label.hours_warmer == pytest.approx(4383.0)
     assert (lives.low_c, lives.high_c) == (5.0, 36.0)
-    assert lives.hours_below == pytest.approx(0.0)
+    assert lives.hours_colder == pytest.approx(0.0)
     assert (grows.low_c, grows.high_c) == (15.0, 32.0)
     own = look(record, label_c=(8.0, 40.0)).ranges[0]
     assert own.hours_within == pytest.approx(8766.0)
@@ -158,7 +159,7 @@ def test_hours_outside_a_range_by_hand(hourly: Hourly) -> None:
 
 def test_a_month_that_is_not_observed_leaves_the_hours_unknown(hourly: Hourly) -> None:
     for one in look(hourly(np.full(24 * 100, 15.0))).ranges:
-        assert one.hours_below is None
+        assert one.hours_colder is None
         assert one.hours_within is None
 
 
@@ -166,12 +167,12 @@ def test_nobile_lives_below_its_growth_floor_in_los_angeles(extract: OpenExtract
     """Common practice, no source: over a thousand hours a year below it, and it flowers by them."""
     record, place = extract("los_angeles")
     found = look(record, Subject(group=CATALOGUE.find("nobile")), spot=OPEN_AIR, place=place)
-    assert found.year.survives is Survives.ALL_YEAR
-    assert found.year.flowers is Flowers.CAN
+    assert found.survives is Survives.ALL_YEAR
+    assert found.flowers is Flowers.CAN
     grows = found.ranges[-1]
     assert grows.low_c == 13.0
-    assert grows.hours_below is not None
-    assert grows.hours_below > 1000.0
+    assert grows.hours_colder is not None
+    assert grows.hours_colder > 1000.0
 
 
 # What would have to change --------------------------------------------------------------------
@@ -190,7 +191,7 @@ def test_the_held_temperature_is_where_harm_ends(hourly: Hourly) -> None:
         assert remedies.hold_c == pytest.approx(11.9)
         assert remedies.hold_growing_c == pytest.approx(15.0)
         for held, fails in ((11.9, 0), (11.8, 10)):
-            failure = look(hourly(np.full(10 * 8766, held)), spot=spot).cold
+            failure = look(hourly(np.full(10 * 8766, held)), spot=spot).fails_first
             assert failure is not None
             assert min(failure.failing_years, 10) == fails
 
@@ -240,20 +241,20 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
     wet = look(record, nobile, spot=OPEN_AIR, place=place)
     dry = look(record, nobile, spot=ROOFED, place=place)
     assert wet.remedies is not None
-    assert wet.year.rest is not None
-    assert dry.year.rest is not None
+    assert wet.rest is not None
+    assert dry.rest is not None
     roof = wet.remedies.roof_rest
     assert roof is not None
-    assert (roof.rests, roof.flowers) == (dry.year.rests, dry.year.flowers)
+    assert (roof.rests, roof.flowers) == (dry.rests, dry.flowers)
     assert (roof.met_years, roof.partly_years) == (
-        dry.year.rest.met_years,
-        dry.year.rest.partly_years,
+        dry.rest.met_years,
+        dry.rest.partly_years,
     )
-    assert roof.met_years > 2 * wet.year.rest.met_years
+    assert roof.met_years > 2 * wet.rest.met_years
     told = dict(profile_rows(wet, TemperatureUnit.C))["Roof"]
     assert told == (
         f"with rain kept off: outdoors all year; its rest would be met in {roof.met_years} of "
-        f"{roof.of_years} years instead of {wet.year.rest.met_years}, and nothing in it would "
+        f"{roof.of_years} years instead of {wet.rest.met_years}, and nothing in it would "
         "stand against flowers"
     )
 
@@ -273,7 +274,7 @@ def test_a_roof_that_changes_nothing_for_the_rest_says_nothing_of_it(extract: Op
 
 def verdict_of(record: Record, needs: Needs | None = None) -> Verdict:
     asked = [needs or PHALAENANTHE.needs()]
-    return check_groups(record, PLACE, (ROOFED,), asked, OPTIONS).findings[0].verdict
+    return check_groups(record, PLACE, (ROOFED,), asked, OPTIONS).results[0].verdict
 
 
 def shifted(record: Record, by_c: float) -> Record:
@@ -287,10 +288,10 @@ def test_verdicts_by_caution_are_those_of_a_check(extract: OpenExtract) -> None:
     """The same verdict and season as a check with that caution gives."""
     record, place = extract("los_angeles")
     found = look(record, spot=OPEN_AIR, place=place)
-    assert [one.caution for one in found.cautions] == ["low", "usual", "high"]
-    for one in found.cautions:
+    assert [one.caution for one in found.by_caution] == ["low", "usual", "high"]
+    for one in found.by_caution:
         needs = [PHALAENANTHE.needs(Caution(one.caution))]
-        (finding,) = check_groups(record, place, (OPEN_AIR,), needs, OPTIONS).findings
+        (finding,) = check_groups(record, place, (OPEN_AIR,), needs, OPTIONS).results
         assert (one.verdict, one.season) == (finding.verdict, finding.season)
 
 
@@ -302,9 +303,9 @@ def test_a_plant_in_its_first_winter_is_judged_tenderer(extract: OpenExtract) ->
     )
     old = look(record, place=place)
     needs = replace(PHALAENANTHE.needs(), chill_base_c=14.0, limit_c=8.0)
-    (finding,) = check_groups(record, place, (ROOFED,), [needs], OPTIONS).findings
-    assert young.cautions[1].season == finding.season
-    assert young.cautions[1].season != old.cautions[1].season
+    (finding,) = check_groups(record, place, (ROOFED,), [needs], OPTIONS).results
+    assert young.by_caution[1].season == finding.season
+    assert young.by_caution[1].season != old.by_caution[1].season
     assert {change.field for change in young.changes} == {"limit_c", "chill_base_c"}
     assert old.changes == ()
 
@@ -366,5 +367,10 @@ def test_damage_outside_the_record_is_said_to_be_unknown(hourly: Hourly) -> None
 
 def test_without_a_verdict_nothing_is_said_to_fail(hourly: Hourly) -> None:
     found = look(hourly(np.full(8766, 20.0)))
-    assert (found.cold, found.heat, found.remedies, found.cautions) == (None, None, None, ())
-    assert found.year.survives is Survives.UNKNOWN
+    assert (found.fails_first, found.fails_in_heat, found.remedies, found.by_caution) == (
+        None,
+        None,
+        None,
+        (),
+    )
+    assert found.survives is Survives.UNKNOWN

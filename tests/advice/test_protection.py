@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from suitability.advice.checking import check_groups
 from suitability.advice.protection import plan_protection
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.output.protection_words import render_protection
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
 from suitability.units import TemperatureUnit
@@ -34,7 +34,7 @@ def plan(record: Record, spot: Spot = ROOFED, **settings: float) -> Protection:
 
 
 def verdict_at(record: Record, spot: Spot) -> Verdict:
-    return check_groups(record, PLACE, [spot], [GROUP], OPTIONS).findings[0].verdict
+    return check_groups(record, PLACE, [spot], [GROUP], OPTIONS).results[0].verdict
 
 
 def test_the_lift_is_the_least_that_gives_the_whole_year(cool: Record) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.weather.quality import check_quality
 
@@ -65,8 +65,8 @@ def test_half_a_year(hourly: Hourly, ask: Ask) -> None:
     assert "180 of 182 nights" in str(finding.reason)
     assert "Plant years begin on" in str(finding.reason)
     assert "at least 95% of its nights known and no more than 5 unknown" in str(finding.reason)
-    assert finding.growth.years[0] == 1  # what was observed is counted all the same
-    assert finding.growth.hours[11] is None
+    assert finding.years_of_month[0] == 1  # what was observed is counted all the same
+    assert finding.hours_below.months[11] is None
 
 
 def test_how_few_years_is_said_plainly(hourly: Hourly, ask: Ask) -> None:
@@ -100,7 +100,7 @@ def test_all_hours_missing(hourly: Hourly, ask: Ask) -> None:
     assert_no_verdict(finding)
     assert numbers_of(finding)["nights_known"] == 0
     assert numbers_of(finding)["years_usable"] == 0
-    assert set(finding.growth.hours) == {None}
+    assert set(finding.hours_below.months) == {None}
     assert all(row.hours_below is None and row.hours_valid == 0 for row in finding.by_month)
     assert set(finding.unsafe_share) == {None}
 

@@ -13,10 +13,11 @@ from suitability.advice.checking import check_groups
 from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
+from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.report import Direction, ReportResult
 from suitability.advice.reporting import STEPS_C, SpotsAsked, make_report
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset
@@ -55,7 +56,10 @@ def test_its_parts_are_those_of_the_commands() -> None:
     asked = (record, place, spots, NEEDS, OPTIONS)
     assert result.check == check_groups(*asked)
     assert result.moves == plan_moves(*asked)
-    assert tuple(card.year for card in result.cards.cards) == judge_needs(*asked)
+    assert [
+        PlantYear(**{name: getattr(card, name) for name in PlantYear.__struct_fields__})
+        for card in result.cards.cards
+    ] == list(judge_needs(*asked))
     cared = [
         GroupCare(needs=needs, group=group, words=WORDS[group.key]) for group, needs in SITTERS
     ]
@@ -66,7 +70,7 @@ def test_its_parts_are_those_of_the_commands() -> None:
 def test_the_trial_of_the_spot_as_it_is_is_the_verdict(name: str) -> None:
     result = reported(name)
     at = result.trials.promises.index(0.9), result.trials.warmer_c.index(0.0)
-    for finding, row in zip(result.check.findings, result.trials.rows, strict=True):
+    for finding, row in zip(result.check.results, result.trials.rows, strict=True):
         trial = row[at[1]][at[0]]
         assert trial.verdict is finding.verdict
         if finding.verdict is not Verdict.INDOOR:
@@ -85,7 +89,7 @@ def test_a_warmer_trial_is_the_check_of_a_warmer_spot(name: str, warmer_c: float
     record, place = open_extract(name)
     there = check_groups(record, place, (spot,), NEEDS, OPTIONS)
     at = STEPS_C.index(warmer_c), result.trials.promises.index(0.9)
-    for finding, row in zip(there.findings, result.trials.rows, strict=True):
+    for finding, row in zip(there.results, result.trials.rows, strict=True):
         trial = row[at[0]][at[1]]
         assert trial.verdict is finding.verdict, finding.group
         if finding.verdict is not Verdict.INDOOR:
@@ -99,7 +103,7 @@ def test_another_promise_is_the_check_that_asks_for_it(promise: float) -> None:
     record, place = open_extract("los_angeles")
     asked = check_groups(record, place, (OPEN_AIR,), NEEDS, options)
     at = STEPS_C.index(0.0), result.trials.promises.index(promise)
-    for finding, row in zip(asked.findings, result.trials.rows, strict=True):
+    for finding, row in zip(asked.results, result.trials.rows, strict=True):
         trial = row[at[0]][at[1]]
         assert trial.verdict is finding.verdict
         if finding.verdict is not Verdict.INDOOR:
@@ -124,10 +128,10 @@ def test_next_moves_come_in_order_and_count_their_days() -> None:
     out = next(
         one
         for one in result.next_moves
-        if one.direction is Direction.OUT and result.check.findings[one.number].group == KEYS[0]
+        if one.direction is Direction.OUT and result.check.results[one.number].group == KEYS[0]
     )
     assert (out.day, out.in_days) == ("04-12", 33)
-    moving = [move for move in result.moves.moves if move.out is not None]
+    moving = [move for move in result.moves.results if move.out is not None]
     assert len(result.next_moves) == 2 * len(moving)
 
 
@@ -169,7 +173,7 @@ def test_plants_follow_the_groups_in_their_own_state() -> None:
         on="03-10",
         tell=lambda done, total, word: stages.append((done, total, word)),
     )
-    assert [finding.plant for finding in result.check.findings] == ["", "white one"]
+    assert [finding.plant for finding in result.check.results] == [None, "white one"]
     assert len(result.trials.rows) == len(result.cards.cards) == 2
     assert {one.number for one in result.next_moves} == {0, 1}
     assert [done for done, _, _ in stages] == list(range(10))
@@ -188,7 +192,7 @@ def test_a_record_too_short_is_told_everywhere() -> None:
         general=read_general_words(),
         on="03-10",
     )
-    assert {finding.verdict for finding in result.check.findings} == {Verdict.NONE}
+    assert {finding.verdict for finding in result.check.results} == {Verdict.NONE}
     verdicts = {t.verdict for row in result.trials.rows for step in row for t in step}
     assert verdicts == {Verdict.NONE}
     assert result.next_moves == ()

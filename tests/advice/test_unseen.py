@@ -12,8 +12,8 @@ from msgspec.structs import replace
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.preparing import CheckOptions
+from suitability.advice.terms import Verdict
 from suitability.advice.unseen import rests_on_unseen
-from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.spots.spot import ROOFED
 from tests.conftest import open_extract
@@ -106,7 +106,7 @@ def findings(name: str, lost: int) -> dict[str, Finding]:
     catalogue = read_catalogue(None)
     needs = [one.needs(Caution.USUAL) for one in catalogue.groups]
     found = check_groups(record, place, (ROOFED,), needs, OPTIONS)
-    return {finding.group: finding for finding in found.findings}
+    return {finding.group: finding for finding in found.results}
 
 
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre"])

@@ -29,8 +29,8 @@ from plotly.graph_objects import Figure
 from plotly.io import to_html
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
-
 from suitability.output.evidence_figure import draw_evidence
+
 from suitability.output.report_page import render_report_page
 from suitability.units import TemperatureUnit
 from tests.output.report_examples import reported
@@ -97,7 +97,7 @@ def plotly_page(page: str, result: ReportResult, laid_out: Callable[[Any], Any])
         if "figure" in chart:
             figure = Figure(laid_out(chart["figure"]))
         else:
-            move = result.moves.moves[int(chart["id"].split("-")[0].removeprefix("g"))]
+            move = result.moves.results[int(chart["id"].split("-")[0].removeprefix("g"))]
             drawn = draw_evidence(move)
             drawn.update_layout(showlegend=False)
             figure = Figure(laid_out(drawn.to_dict()))

@@ -110,21 +110,21 @@ def test_show_of_an_unknown_group_offers_near_names() -> None:
 
 
 def test_own_groups_are_listed_and_shown(own_file: Path) -> None:
-    """`--groups FILE` adds to ours, in both commands."""
-    assert line_of(run("--groups", str(own_file)), "my-orchids")[-4:] == ["5", "8?", "-", "no"]
-    assert "own value, no source" in run("show", "my-orchids", "--groups", str(own_file))
+    """`--groups-file FILE` adds to ours, in both commands."""
+    assert line_of(run("--groups-file", str(own_file)), "my-orchids")[-4:] == ["5", "8?", "-", "no"]
+    assert "own value, no source" in run("show", "my-orchids", "--groups-file", str(own_file))
 
 
 def test_broken_own_file_is_refused(own_file: Path) -> None:
     """File, entry, field, what was found, what would be right."""
     own_file.write_text(OWN.replace("limit_c = 5.0", "limit_c = 41.0"), encoding="utf-8")
     with pytest.raises(CatalogueError, match=r'own\.toml, group "my-orchids", limit_c: found 41'):
-        run("--groups", str(own_file))
+        run("--groups-file", str(own_file))
 
 
 def test_json_is_one_document_with_every_key(own_file: Path) -> None:
     """All keys are there for every group; what it lacks is null."""
-    document = json.loads(run("--json", "--groups", str(own_file)))
+    document = json.loads(run("--json", "--groups-file", str(own_file)))
     jsonschema.validate(document, json.loads(SCHEMA.read_text("utf-8")))
     assert list(document) == ["schema_version", "caution", "groups", "sources"]
     groups = {group["key"]: group for group in document["groups"]}
@@ -171,7 +171,7 @@ def test_csv_into_a_file_leaves_nothing_else(tmp_path: Path) -> None:
 
 def test_csv_into_a_folder_that_is_not_there(tmp_path: Path) -> None:
     """Refused by name, with nothing written."""
-    with pytest.raises(OutputError, match="cannot be written"):
+    with pytest.raises(OutputError, match="does not exist; create it first"):
         run("--csv", str(tmp_path / "absent" / "values.csv"))
     assert list(tmp_path.iterdir()) == []
 

@@ -44,9 +44,12 @@ def test_a_file_gets_the_page(capsys: pytest.CaptureFixture[str], tmp_path: Path
     assert "INVENTED" in text
 
 
-def test_a_folder_gets_report_html(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
-    code, _, err = run(capsys, *FEW, "--out", str(tmp_path))
-    assert (code, err) == (0, f"Wrote {tmp_path / 'report.html'}\n")
+def test_without_a_name_it_is_report_html(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    code, _, err = run(capsys, *FEW)
+    assert (code, err) == (0, "Wrote report.html\n")
     assert (tmp_path / "report.html").stat().st_size > 700_000
 
 
@@ -87,7 +90,8 @@ def test_without_a_day_it_begins_today(capsys: pytest.CaptureFixture[str], tmp_p
 @pytest.mark.parametrize(
     ("arguments", "code", "said"),
     [
-        (("--out", "page.pdf"), 2, "--out page.pdf: is no folder that exists and does not end in"),
+        (("--out", "page.pdf"), 2, "--out page.pdf: name a file that ends in .html or .htm"),
+        (("--out", "."), 1, ".: is a folder; give the name of a file in it."),
         (("--out", "-"), 2, "a page is no text; name a file"),
         (("--on", "13-40"), 2, "--on 13-40: expected a day of the year MM-DD"),
         (("--out", "nowhere/page.html"), 1, "nowhere does not exist; create it first"),

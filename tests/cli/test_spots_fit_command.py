@@ -87,7 +87,7 @@ def test_a_known_spot_is_found_again_from_any_unit_and_zone(
         )
         unit = "f" if fahrenheit else "c"
         code, out, err = run(
-            capsys, log, *HOURS_COLUMNS, "--unit", unit, "--zone", zone, "--demo", "--json"
+            capsys, log, *HOURS_COLUMNS, "--input-units", unit, "--zone", zone, "--demo", "--json"
         )
         assert code == 0, err
         found.append(json.loads(out))
@@ -117,7 +117,7 @@ def test_minima_and_maxima_alone_are_enough(
         lines.append(f"{date(1970, 1, 1) + timedelta(days=day)},{low:.1f},{high:.1f}")
     path = tmp_path / "mm.csv"
     path.write_text("\n".join(lines), encoding="utf-8")
-    columns = ("--columns", "date=Day,min=Low,max=High", "--unit", "c")
+    columns = ("--columns", "date=Day,min=Low,max=High", "--input-units", "c")
     code, out, err = run(capsys, str(path), *columns, "--demo", "--json")
     assert code == 0, err
     document = json.loads(out)
@@ -132,7 +132,7 @@ def test_the_result_is_written_into_the_collection_and_used(
     file = tmp_path / "mine.toml"
     file.write_text('# my notes\n[[spot]]\nname = "porch"\nroofed = true\n', encoding="utf-8")
     log = write_hours(tmp_path / "log.csv", readings())
-    options = (*HOURS_COLUMNS, "--unit", "c", "--zone", "UTC", "--demo")
+    options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo")
     where = ("--collection", str(file), "--spot", "Porch")
     assert run(capsys, log, *options, *where)[0] == 0
     assert "measured" not in file.read_text("utf-8")
@@ -156,12 +156,12 @@ def test_a_clock_that_is_off_by_an_hour_is_found_and_its_remedy_works(
 ) -> None:
     """Summer time declared as UTC: the warning names the shift that mends it."""
     log = write_hours(tmp_path / "log.csv", readings(), clock=1)
-    options = (*HOURS_COLUMNS, "--unit", "c", "--zone", "UTC", "--demo", "--json")
+    options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo", "--json")
     _, out, _ = run(capsys, log, *options)
     (warning,) = json.loads(out)["warnings"]
     assert "1 hour late" in warning
-    assert "--shift -1" in warning
-    _, out, _ = run(capsys, log, *options, "--shift", "-1")
+    assert "--clock-shift -1" in warning
+    _, out, _ = run(capsys, log, *options, "--clock-shift", "-1")
     assert json.loads(out)["warnings"] == []
 
 
@@ -172,7 +172,7 @@ def test_sun_on_the_sensor_is_found(tmp_path: Path, capsys: pytest.CaptureFixtur
         for hour, value in readings()
     ]
     log = write_hours(tmp_path / "log.csv", rows)
-    options = (*HOURS_COLUMNS, "--unit", "c", "--zone", "UTC", "--demo", "--json")
+    options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo", "--json")
     _, out, _ = run(capsys, log, *options)
     document = json.loads(out)
     assert any("The sun seems to have reached" in warning for warning in document["warnings"])
@@ -184,7 +184,7 @@ def test_the_page_holds_log_model_and_residuals(
 ) -> None:
     """Data, axis titles and units; every hour in a table too; the same bytes twice."""
     log = write_hours(tmp_path / "log.csv", readings())
-    options = (*HOURS_COLUMNS, "--unit", "c", "--zone", "UTC", "--demo", "--units", "f")
+    options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo", "--units", "f")
     pages = []
     for name in ("a.html", "b.html"):
         run(capsys, log, *options, "--chart", str(tmp_path / name))
@@ -218,7 +218,13 @@ def test_the_page_holds_log_model_and_residuals(
     [
         (6, MARCH, (), 1, "whole nights can be compared with the record; at least 10"),
         (24, MARCH + 24 * 600, (), 1, "they share no hour"),
-        (24, MARCH, ("--shift", "13"), 2, "--shift 13: expected a number from -12 to 12"),
+        (
+            24,
+            MARCH,
+            ("--clock-shift", "13"),
+            2,
+            "--clock-shift 13: expected a number from -12",
+        ),
         (24, MARCH, ("--write",), 2, "--write: name the file with --collection"),
         (24, MARCH, ("--spot", "room"), 1, "is in a room"),
         (24, MARCH, ("--read", "noon"), 2, "--read noon: expected morning or evening"),
@@ -236,7 +242,7 @@ def test_mistakes_are_told_in_one_sentence(  # noqa: PLR0917
     """Too few nights, another period, options out of range, a spot that is no weather's."""
     rows = readings(days) if start == MARCH else [(h + start - MARCH, v) for h, v in readings(days)]
     log = write_hours(tmp_path / "log.csv", rows)
-    options = (*HOURS_COLUMNS, "--unit", "c", "--zone", "UTC", "--demo")
+    options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo")
     found, out, err = run(capsys, log, *options, *more)
     assert (found, out) == (code, ""), err
     assert words in err
@@ -251,7 +257,7 @@ def test_a_wrong_unit_is_found_by_comparison_with_the_record(
     path = tmp_path / "mm.csv"
     path.write_text(f"Day,Low\n{rows}", encoding="utf-8")
     columns = ("--columns", "date=Day,min=Low")
-    code, _, err = run(capsys, str(path), *columns, "--unit", "f", "--demo")
+    code, _, err = run(capsys, str(path), *columns, "--input-units", "f", "--demo")
     assert code == 1
     assert "if they are in °C though °F was declared" in err
-    assert run(capsys, str(path), *columns, "--unit", "c", "--demo")[0] == 0
+    assert run(capsys, str(path), *columns, "--input-units", "c", "--demo")[0] == 0

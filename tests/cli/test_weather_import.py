@@ -17,7 +17,7 @@ from suitability.weather.store import list_imported, read_imported
 if TYPE_CHECKING:
     from pathlib import Path
 
-DECLARED = ["--columns", "time=Date Time,temp=Temperature", "--unit", "f"]
+DECLARED = ["--columns", "time=Date Time,temp=Temperature", "--input-units", "f"]
 
 
 @pytest.fixture(autouse=True)
@@ -92,13 +92,13 @@ def test_a_wrong_zone_is_refused_by_the_sun_and_nothing_is_kept(
 @pytest.mark.parametrize(
     ("options", "says"),
     [
-        (["--columns", "time=Date Time,temp=Temperature"], "--unit"),
+        (["--columns", "time=Date Time,temp=Temperature"], "--input-units"),
         ([*DECLARED], "--zone"),
-        (["--unit", "f"], "--columns"),
+        (["--input-units", "f"], "--columns"),
         (["--zone", "UTC"], "--columns"),
-        ([*DECLARED[:2], "--unit", "k", "--zone", "UTC"], "--unit k"),
-        (["--columns", "temp=Temperature", "--unit", "f", "--zone", "UTC"], "time"),
-        (["--columns", "heat=T", "--unit", "f", "--zone", "UTC"], "'heat=T'"),
+        ([*DECLARED[:2], "--input-units", "k", "--zone", "UTC"], "--input-units k"),
+        (["--columns", "temp=Temperature", "--input-units", "f", "--zone", "UTC"], "time"),
+        (["--columns", "heat=T", "--input-units", "f", "--zone", "UTC"], "'heat=T'"),
         ([*DECLARED, "--zone", "Mars/Olympus"], "Mars/Olympus"),
     ],
 )
@@ -119,7 +119,7 @@ def test_day_and_month_that_nothing_tells_apart_are_declared(
     """With --time-format the same file is read."""
     path = tmp_path / "short.csv"
     path.write_text("When,T\n02/03/2024 10:00,11\n02/03/2024 11:00,12\n", encoding="utf-8")
-    declared = [str(path), "--columns", "time=When,temp=T", "--unit", "c", "--zone", "UTC"]
+    declared = [str(path), "--columns", "time=When,temp=T", "--input-units", "c", "--zone", "UTC"]
     code, _, err = run(capsys, *declared)
     assert code == 1, err
     code, _, err = run(capsys, *declared, "--time-format", "%d/%m/%Y %H:%M")

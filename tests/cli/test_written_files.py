@@ -252,7 +252,7 @@ def test_without_a_browser_nothing_is_begun(
         (["compare", "--csv", "x.xlsx"], 2, "ends in .csv"),
         (["cards", "--out", "x.pdf"], 2, "ends in .html or .htm; for a PDF say --pdf."),
         (["cards", "--pdf", "x.html"], 2, "ends in .pdf; for a page say --out."),
-        (["report", "--out", "x.pdf"], 2, "does not end in .html"),
+        (["report", "--out", "x.pdf"], 2, "--out x.pdf: name a file that ends in .html or .htm"),
         (["check", "--xlsx", "-"], 2, "--xlsx -: name a file that ends in .xlsx"),
         (["check", "--xlsx", "check.xls"], 2, "ends in .xlsx"),
         (["year", "--figure", "year.pdf"], 2, "ends in .png or .svg"),
@@ -263,10 +263,10 @@ def test_without_a_browser_nothing_is_begun(
         (["moves", "--ics", "m.ics", "--from", "01-31"], 2, "expected a date such as"),
         (["year", "--ics", "m.ics", "--from", "2027-02-29"], 2, "expected a date such as"),
         (["year", "--ics", "m.ics", "--from", "0001-01-01"], 2, "from 1900-01-01"),
-        (["check", "--groups", "own.ics.xlsx", "--xlsx", "own.ics.xlsx"], 2, "same file as"),
+        (["check", "--groups-file", "own.ics.xlsx", "--xlsx", "own.ics.xlsx"], 2, "same file as"),
         (["moves", "--csv", "a", "--chart", "a"], 2, "same file as --csv a"),
         (["moves", "--csv", "a.csv", "--tables", "."], 2, "holds --csv a.csv"),
-        (["moves", "--groups", "own.csv", "--tables", "."], 2, "holds --groups own.csv"),
+        (["moves", "--groups-file", "own.csv", "--tables", "."], 2, "holds --groups-file own.csv"),
     ],
 )  # fmt: skip
 def test_mistakes_are_one_sentence_and_leave_no_file(

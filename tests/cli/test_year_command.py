@@ -132,7 +132,7 @@ def test_a_group_of_one_s_own(capsys: pytest.CaptureFixture[str], tmp_path: Path
         'chill_base_c = 12.0\ndose_limit_c_h = 60.0\nwater_growth = "as it pleases"\n',
         encoding="utf-8",
     )
-    options = [*LOS_ANGELES, "--groups", str(file), "--group", "mine", "--on", "07-15"]
+    options = [*LOS_ANGELES, "--groups-file", str(file), "--group", "mine", "--on", "07-15"]
     code, out, err = run(capsys, *options)
     assert (code, err) == (0, "")
     assert "as it pleases" in out

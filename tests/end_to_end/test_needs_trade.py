@@ -15,8 +15,10 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
+from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.profiling import Subject, make_profiles
+from suitability.advice.terms import Verdict
 from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.profile_words import profile_rows
@@ -79,15 +81,15 @@ def look(extract: Callable[[str], tuple[Record, Place]]) -> Look:
 
 def answer(profile: Profile, question: str) -> Any:
     """What the profile says."""
-    year, cold = profile.year, profile.cold
+    year, cold = profile, profile.fails_first
     assert cold is not None
     if question == "hours below the floor":
-        return profile.ranges[-1].hours_below
+        return profile.ranges[-1].hours_colder
     if question == "heat":
         assert year.heat is not None
         return year.heat.word.value
     if question.startswith("fails first"):
-        return cold.usual_date if question.endswith("on") else cold.causes[0][0]
+        return cold.usual_date if question.endswith("on") else cold.causes[0].cause
     if question.startswith("years free"):
         return 1.0 - cold.failing_years / cold.of_years
     if question.startswith("rest"):
@@ -116,7 +118,7 @@ def test_a_fact_of_the_trade(
 def test_with_high_caution_the_season_of_hard_canes_is_shorter(look: Look) -> None:
     """Nights under 18 °C count as cold: the season lies inside May to early November."""
     for roofed in (False, True):
-        low, usual, high = look("los_angeles", "phalaenanthe", roofed, Caution.USUAL).cautions
+        low, usual, high = look("los_angeles", "phalaenanthe", roofed, Caution.USUAL).by_caution
         assert low.season is not None
         assert usual.season is not None
         assert usual.season.days < low.season.days
@@ -128,12 +130,13 @@ def test_with_high_caution_the_season_of_hard_canes_is_shorter(look: Look) -> No
 def test_rain_makes_some_years_of_nobile_worse_in_porto_alegre(look: Look) -> None:
     """Unroofed more years fail than roofed, because of cold nights in a wet pot."""
     wet, dry = (
-        look("porto_alegre", "nobile", roofed, Caution.USUAL).cold for roofed in (False, True)
+        look("porto_alegre", "nobile", roofed, Caution.USUAL).fails_first
+        for roofed in (False, True)
     )
     assert wet is not None
     assert dry is not None
     assert wet.failing_years > dry.failing_years
-    assert {cause for cause, _ in wet.causes} & {"wet-cold", "dose"}
+    assert {one.cause for one in wet.causes} & {"wet-cold", "dose"}
 
 
 def test_a_plant_that_never_meets_its_floor_does_not_rest_all_year(hourly: Hourly) -> None:
@@ -148,9 +151,9 @@ def test_a_plant_that_never_meets_its_floor_does_not_rest_all_year(hourly: Hourl
     place = Place(name="invented", latitude=35.0, longitude=0.0)
     subject = Subject(group=CATALOGUE.find("phalaenanthe"))
     found = make_profiles(record, place, (ROOFED,), [subject], OPTIONS)[0]
-    assert found.cautions[1].verdict is Verdict.INDOOR
-    assert found.year.survives.value == "all-year"
-    assert found.year.grows.value == "hardly"
+    assert found.by_caution[1].verdict is Verdict.INDOOR
+    assert found.survives.value == "all-year"
+    assert found.grows.value == "hardly"
 
 
 def test_the_short_line_names_the_heat_that_the_verdict_does_not_count(look: Look) -> None:

@@ -20,7 +20,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import CheckOptions, check_groups
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
@@ -52,7 +52,7 @@ def check(
     allowance_c, _ = find_allowance(record, None)
     options = options or replace(OPTIONS, minimum_allowance_c=allowance_c)
     result = check_groups(record, place, (spot,), EVERY_GROUP, options)
-    return {finding.group: finding for finding in result.findings}
+    return {finding.group: finding for finding in result.results}
 
 
 @pytest.fixture(scope="module")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 from msgspec.structs import replace
 
@@ -12,18 +13,16 @@ from suitability.advice.result import (
     Finding,
     Limiting,
     MonthOfYear,
-    Normals,
     Period,
     Reason,
     RecordSummary,
     RestFinding,
-    Season,
     Settings,
+    Thresholds,
     WorstFortnight,
     WorstNight,
 )
-from suitability.advice.terms import Flowers
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Flowers, MonthlyHours, Season, Verdict
 from suitability.places import Place
 from suitability.weather.record import FlagCount, OriginHours, Station
 
@@ -113,17 +112,35 @@ def settings() -> Settings:
     )
 
 
-def normals(threshold_c: float = 15.0) -> Normals:
-    """Hours below a floor; December was never observed."""
-    bad = tuple(None if value is None else value * 1.25 for value in HOURS)
-    return Normals(
-        threshold_c=threshold_c,
-        hours=HOURS,
-        median_hours=HOURS,
-        bad_hours=bad,
-        degree_hours=tuple(None if value is None else value * 3 for value in HOURS),
-        years=(12,) * 11 + (0,),
+def below(hours: tuple[float | None, ...] = HOURS) -> dict[str, Any]:
+    """Hours below both floors; December was never observed."""
+    bad = tuple(None if value is None else value * 1.25 for value in hours)
+    degree_hours = tuple(None if value is None else value * 3 for value in hours)
+    return {
+        "hours_below": MonthlyHours.of(hours),
+        "hours_below_median": hours,
+        "hours_below_bad": bad,
+        "degree_hours_below": degree_hours,
+        "years_of_month": tuple(0 if value is None else 12 for value in hours),
+        "hours_below_rest": MonthlyHours.of(hours),
+        "hours_below_rest_bad": bad,
+        "degree_hours_below_rest": degree_hours,
+    }
+
+
+def thresholds(**changes: object) -> Thresholds:
+    """Those of a hard-cane."""
+    made = Thresholds(
+        floor_c=15.0,
+        rest_floor_c=13.0,
+        chill_base_c=12.0,
+        dose_limit_c_h=60.0,
+        limit_c=5.0,
+        limit_wet_c=8.0,
+        ceiling_c=36.0,
+        low_confidence_limit=False,
     )
+    return replace(made, **changes)
 
 
 def seasonal(**changes: object) -> Finding:
@@ -132,7 +149,7 @@ def seasonal(**changes: object) -> Finding:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
-        plant="",
+        plant=None,
         verdict=Verdict.SEASONAL,
         reason=Reason(
             code="unsafe-nights",
@@ -149,14 +166,13 @@ def seasonal(**changes: object) -> Finding:
         years_usable=11,
         years_kept=10,
         years_counted=11,
-        growth=normals(15.0),
-        rest_floor=normals(13.0),
+        **below(),
         by_month=(
             MonthOfYear(
                 year=2013,
                 month=1,
                 hours_valid=744,
-                hours_below=400.1234567,
+                hours_below=400.123457,
                 degree_hours_below=900.25,
             ),
             MonthOfYear(
@@ -179,14 +195,7 @@ def seasonal(**changes: object) -> Finding:
             Limiting(cause="floor", months=(1, 2, 3, 4, 5, 10, 11, 12)),
         ),
         stability=0.985,
-        floor_c=15.0,
-        rest_floor_c=13.0,
-        chill_base_c=12.0,
-        dose_limit_c_h=60.0,
-        limit_c=5.0,
-        limit_wet_c=8.0,
-        ceiling_c=36.0,
-        low_confidence_limit=False,
+        thresholds=thresholds(),
         worst_nights=(WorstNight(evening=date(2017, 1, 8), minimum_c=2.5, below_limit_c=3.1),),
         worst_fortnights=(
             WorstFortnight(last_evening=date(2017, 1, 14), dose_c_h=1234.5, lowest_c=2.5),
@@ -233,24 +242,16 @@ def indoor(**changes: object) -> Finding:
         dry_verdict=None,
         season=None,
         headroom_c=None,
-        rest_floor=None,
-        rest_floor_c=None,
-        ceiling_c=None,
-        low_confidence_limit=True,
+        hours_below_rest=None,
+        hours_below_rest_bad=None,
+        degree_hours_below_rest=None,
+        thresholds=thresholds(rest_floor_c=None, ceiling_c=None, low_confidence_limit=True),
     )
     return replace(made, **changes)
 
 
 def no_verdict(**changes: object) -> Finding:
     """A group without a verdict: the record is too short."""
-    empty = Normals(
-        threshold_c=10.0,
-        hours=(None,) * 12,
-        median_hours=(None,) * 12,
-        bad_hours=(None,) * 12,
-        degree_hours=(None,) * 12,
-        years=(0,) * 12,
-    )
     made = seasonal(
         group="masdevallia",
         group_name="Masdevallia",
@@ -263,8 +264,7 @@ def no_verdict(**changes: object) -> Finding:
         years_usable=0,
         years_kept=0,
         years_counted=0,
-        growth=empty,
-        rest_floor=None,
+        **(below((None,) * 12) | {"hours_below_rest": None}),
         by_month=(),
         season=None,
         survival_season=None,
@@ -275,7 +275,7 @@ def no_verdict(**changes: object) -> Finding:
         headroom_c=None,
         limiting=(),
         stability=None,
-        rest_floor_c=None,
+        thresholds=thresholds(floor_c=10.0, rest_floor_c=None),
         worst_nights=(),
         worst_fortnights=(),
     )
@@ -288,7 +288,7 @@ def result(*findings: Finding, **changes: object) -> CheckResult:
         place=place(),
         record=record(),
         settings=settings(),
-        findings=findings or (all_year(), seasonal(), indoor(), no_verdict()),
+        results=findings or (all_year(), seasonal(), indoor(), no_verdict()),
     )
     return replace(made, **changes)
 

@@ -13,8 +13,8 @@ from suitability.advice.moves_result import (
     ThresholdLevel,
     YearOutdoors,
 )
-from suitability.advice.result import CarriedNights, Reason, Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.result import CarriedNights, Reason
+from suitability.advice.terms import Season, Verdict
 
 from . import examples
 
@@ -56,12 +56,14 @@ def moving(**changes: object) -> Move:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
-        plant="",
+        plant=None,
         verdict=Verdict.SEASONAL,
         reason=Reason(code="fatal-night", text="15 nights on record would have been fatal."),
         provisional=False,
+        promise=0.9,
         model_based=True,
         season=season(),
+        season_too_short=None,
         typical_season=season("05-19", "11-19", 184),
         survival_season=season("05-20", "10-20", 153),
         survival_seasons=(season("05-20", "10-20", 153),),
@@ -112,7 +114,7 @@ def staying(**changes: object) -> Move:
     made = moving(
         group="nobile",
         group_name="Nobile type (soft-cane)",
-        plant="",
+        plant=None,
         verdict=Verdict.ALL_YEAR,
         reason=None,
         season=whole,
@@ -138,14 +140,15 @@ def indoor(**changes: object) -> Move:
     made = moving(
         group="spatulata",
         group_name="Spatulata (antelope)",
-        plant="",
+        plant=None,
         verdict=Verdict.INDOOR,
         reason=Reason(
             code="season-too-short",
             text="The longest outdoor season that 90% of years keep has 52 days, 70 are needed.",
             numbers={"season_days": 52.0, "days_needed": 70.0},
         ),
-        season=season("07-05", "08-26", 52),
+        season=None,
+        season_too_short=season("07-05", "08-26", 52),
         typical_season=None,
         out=None,
         inn=None,
@@ -159,7 +162,7 @@ def unjudged(**changes: object) -> Move:
     made = moving(
         group="masdevallia",
         group_name="Masdevallia",
-        plant="",
+        plant=None,
         verdict=Verdict.NONE,
         reason=Reason(code="too-few-years", text="Only 1 usable plant year, 3 are needed."),
         model_based=False,
@@ -228,7 +231,7 @@ def result(*moves: Move, **changes: object) -> MovesResult:
         place=examples.place(),
         record=examples.record(),
         settings=examples.settings(),
-        moves=moves or (moving(), staying(), indoor(), unjudged()),
+        results=moves or (moving(), staying(), indoor(), unjudged()),
         thresholds=thresholds(),
     )
     return replace(made, **changes)

@@ -73,7 +73,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
             flags=(FlagCount(name=texts[0], hours=1, removed=False),),
             station=examples.station(name=texts[0], identifier=texts[0]),
         ),
-        findings=tuple(
+        results=tuple(
             replace(
                 finding,
                 spot=text(number),
@@ -82,7 +82,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                 plant=text(number),
                 reason=reason[number % len(texts)],
             )
-            for number, finding in enumerate(result.check.findings)
+            for number, finding in enumerate(result.check.results)
         ),
         spots=tuple(
             replace(spot, name=text(number), damping_hours=2.0)
@@ -94,7 +94,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
         check=check,
         moves=replace(
             result.moves,
-            moves=tuple(
+            results=tuple(
                 replace(
                     move,
                     spot=text(number),
@@ -102,7 +102,7 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                     group_name=text(number),
                     plant=text(number),
                 )
-                for number, move in enumerate(result.moves.moves)
+                for number, move in enumerate(result.moves.results)
             ),
         ),
         growth=replace(
@@ -148,6 +148,6 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
         ),
         courses=tuple(
             replace(result.courses[0], spot=spot)
-            for spot in dict.fromkeys(finding.spot for finding in check.findings)
+            for spot in dict.fromkeys(finding.spot for finding in check.results)
         ),
     )

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.advice.occasions import OccasionKind, list_occasions
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.calendar import render_calendar
 from suitability.output.calendar_words import KIND_WORDS
 from suitability.units import TemperatureUnit

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from suitability.advice.carding import make_cards
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
 from suitability.output.card_words import card_rows

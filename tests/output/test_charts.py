@@ -14,15 +14,13 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from msgspec.structs import replace
 
-from suitability.advice.result import Season
+from suitability.advice.terms import Season
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.charts import draw_hours, draw_year, render_chart_page
-from suitability.output.document import check_document
+from suitability.output.embedding import ASSETS, PLOTLY_FILE
 from suitability.output.look import HOURS_SCALE, INK, STATES
-from suitability.output.page import ASSETS, PLOTLY_FILE
 from suitability.output.titles import hours_title, year_title
 from suitability.output.year import DAYS, MONTH_STARTS, year_pieces
 from suitability.units import TemperatureUnit
@@ -100,7 +98,7 @@ def page_of(*findings: Any, units: TemperatureUnit = C, **changes: Any) -> Page:
 
 def test_pieces_fill_the_year_without_overlap() -> None:
     """Every verdict's pieces make 365 days in order."""
-    for finding in examples.result().findings:
+    for finding in examples.result().results:
         pieces = year_pieces(finding)
         assert pieces[0].start == 0
         for before, after in pairwise(pieces):
@@ -203,10 +201,8 @@ def test_title_of_one_group_names_it() -> None:
 
 def test_titles_without_cold_and_without_data() -> None:
     """No hour below, and nothing observed, are two different sentences."""
-    never = replace(examples.normals(), hours=(0.0,) * 12)
-    assert "No group spends an hour" in hours_title(
-        examples.result(examples.all_year(growth=never))
-    )
+    never = examples.below((0.0,) * 12)
+    assert "No group spends an hour" in hours_title(examples.result(examples.all_year(**never)))
     assert "no month was observed" in hours_title(examples.result(examples.no_verdict()))
 
 
@@ -306,11 +302,11 @@ def test_tables_of_the_page_equal_the_document() -> None:
     result = examples.result()
     page = Page(render_chart_page(result, C))
     rows = {(row[0], row[2]): row for row in page.rows if len(row) == 16}
-    for finding in check_document(result)["results"]:
-        mean = rows[finding["group_name"], "mean"]
-        bad = rows[finding["group_name"], "bad, one in ten"]
-        assert mean[3:15] == [words.hours(value) for value in finding["hours_below"]]
-        assert bad[3:15] == [words.hours(value) for value in finding["hours_below_bad"]]
+    for finding in result.results:
+        mean = rows[finding.group_name, "mean"]
+        bad = rows[finding.group_name, "bad, one in ten"]
+        assert mean[3:15] == [words.hours(value) for value in finding.hours_below.months]
+        assert bad[3:15] == [words.hours(value) for value in finding.hours_below_bad]
     dates = {row[0]: row for row in page.rows if len(row) == 10}
     assert dates["Phalaenanthe and hybrids"][2:5] == ["1 June", "8 October", "129"]
     assert dates["Nobile type (soft-cane)"][2:5] == ["all year", "", "365"]

@@ -10,7 +10,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
-
 from suitability.output.csvfile import neutral_cell, render_csv
 
 from . import examples
@@ -48,7 +47,7 @@ def test_unknown_is_an_empty_cell() -> None:
 
 def test_no_finding_gives_an_empty_table() -> None:
     """Nothing asked, nothing shown, no crash."""
-    assert render_csv(replace(examples.result(), findings=())).strip() == ""
+    assert render_csv(replace(examples.result(), results=())).strip() == ""
 
 
 def test_never_says_safe() -> None:

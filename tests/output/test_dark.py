@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from suitability.answers.moves import moves_sheet
 from suitability.cli.main import main
 from suitability.output.charts import render_chart_page
 from suitability.output.fit_page import LOG_COLOUR, MODEL_COLOUR
 from suitability.output.look import DARK, GROUND, SERIES
-from suitability.output.moves_page import render_moves_page
+from suitability.output.page import render_page
 from suitability.output.weeks_page import render_weeks_page
 from suitability.units import TemperatureUnit
 
@@ -39,7 +40,7 @@ def page_of(name: str, folder: Path) -> str:
     if name == "check":
         return render_chart_page(examples.result(), C)
     if name == "moves":
-        return render_moves_page(moves_examples.result(), C)
+        return render_page(moves_sheet(moves_examples.result(), C))
     if name == "year":
         return render_weeks_page(weeks_examples.result(), C)
     target = folder / "page.html"
@@ -94,6 +95,7 @@ def test_a_dark_screen_is_dark_and_paper_is_light(
 
     page = page_of(name, tmp_path)
     browser = open_page(page, scheme="dark")
+    browser.execute_script("document.querySelector('.chart').scrollIntoView()")  # drawn when near
     WebDriverWait(browser, 20).until(
         lambda driver: driver.execute_script("return document.querySelector('.ytick text')")
     )

@@ -8,11 +8,14 @@ import struct
 from xml.etree import ElementTree as ET
 
 import pytest
+from plotly.graph_objects import Figure
 
+from suitability.answers.moves import moves_sheet
+from suitability.answers.past_years import past_years
 from suitability.errors import OutputError
-from suitability.output import images, moves_words
-from suitability.output.evidence_figure import draw_evidence
-from suitability.output.figures import check_figures, moves_figures, year_figures
+from suitability.output import images
+from suitability.output.chart_past_years import past_years_figure
+from suitability.output.figures import check_figures, sheet_figures, year_figures
 from suitability.output.images import NamedFigure, check_drawing, render_images
 from suitability.output.report_page import render_report_page
 from suitability.output.report_pictures import report_figures
@@ -24,7 +27,7 @@ from . import examples, moves_examples, report_examples, weeks_examples
 def everything() -> list[NamedFigure]:
     return [
         *check_figures(examples.result(), TemperatureUnit.C),
-        *moves_figures(moves_examples.result()),
+        *sheet_figures(moves_sheet(moves_examples.result(), TemperatureUnit.C)),
         *year_figures(weeks_examples.result(), TemperatureUnit.C),
     ]
 
@@ -37,10 +40,11 @@ def test_every_chart_has_a_name_a_title_and_the_credit() -> None:
         "place-1",
     ]  # fmt: skip
     for one in figures:
-        title = one.figure.layout.title
+        layout = Figure(one.figure).layout
+        title = layout.title
         assert len(title.text) > 10
         assert "Nobody; CC0" in title.subtitle.text
-        assert one.figure.layout.paper_bgcolor == "#ffffff"
+        assert layout.paper_bgcolor == "#ffffff"
 
 
 def test_a_report_draws_every_chart_of_its_page() -> None:
@@ -54,30 +58,31 @@ def test_a_report_draws_every_chart_of_its_page() -> None:
         "1-heat",
     ]  # fmt: skip
     for one in figures:
-        layout = one.figure.layout
+        layout = Figure(one.figure).layout
         assert "NOAA National" in layout.title.subtitle.text
-        named = [trace.name for trace in one.figure.data if trace.showlegend is not False]
+        named = [trace.name for trace in Figure(one.figure).data if trace.showlegend is not False]
         assert len(set(named)) == len(named)
         if one.name[0].isdigit():
-            finding = result.check.findings[int(one.name.split("-")[0]) - 1]
+            finding = result.check.results[int(one.name.split("-")[0]) - 1]
             assert layout.title.text.startswith(finding.group_name)
             assert layout.showlegend
-    assert "night minimum, °F" in str(report_figures(result, TemperatureUnit.F)[5].figure.layout)
+    assert "night minimum, °F" in str(report_figures(result, TemperatureUnit.F)[5].figure["layout"])
 
 
 def test_the_evidence_marks_each_night_of_its_cause() -> None:
     """The nights of the bars are those of the letters."""
     move = moves_examples.moving()
-    figure = draw_evidence(move)
+    figure = Figure(past_years_figure(past_years(move)))
     for trace in figure.data[:5]:
         assert sum(trace.x) == sum(year.nights.count(trace.meta) for year in move.by_year)
         for row, base, nights in zip(trace.y, trace.base, trace.x, strict=True):
             assert move.by_year[row].nights[base : base + nights] == trace.meta * nights
     out, inn = figure.data[5:]
-    assert (out.name, inn.name) == moves_words.OWN_DATES
+    assert (out.name, inn.name) == past_years(move).own_dates
     assert list(out.y) == [1, 2]
     assert list(inn.y) == [1, 2]
-    assert not draw_evidence(moves_examples.staying()).data[5].x
+    staying = past_years_figure(past_years(moves_examples.staying()))
+    assert not staying["data"][5]["x"]
 
 
 @pytest.mark.parametrize("text", examples.HOSTILE)
@@ -85,11 +90,12 @@ def test_hostile_text_adds_no_markup(text: str) -> None:
     """Titles and credits are escaped: plotly reads markup in them."""
     for one in (
         *check_figures(examples.hostile_result(text), TemperatureUnit.C),
-        *moves_figures(moves_examples.hostile_result(text)),
+        *sheet_figures(moves_sheet(moves_examples.hostile_result(text), TemperatureUnit.C)),
         *year_figures(weeks_examples.hostile_result(text), TemperatureUnit.C),
         *report_figures(report_examples.named(report_examples.few(), [text]), TemperatureUnit.C),
     ):
-        for shown in (one.figure.layout.title.text, one.figure.layout.title.subtitle.text):
+        title = one.figure["layout"]["title"]
+        for shown in (title["text"], title["subtitle"]["text"]):
             bare = shown.replace("<br>", "")
             assert "<" not in bare
             assert len(bare) < 2000
@@ -151,7 +157,7 @@ def test_the_real_browser_draws_png_and_svg() -> None:
     for (_, data), one in zip(pictures, figures, strict=True):
         assert data.startswith(b"\x89PNG\r\n\x1a\n")
         width, height = struct.unpack(">II", data[16:24])
-        assert (width, height) == (2200, 2 * one.figure.layout.height)
+        assert (width, height) == (2200, 2 * one.figure["layout"]["height"])
         assert len(data) > 20_000  # an empty plot of this size has less
     ((_, drawn),) = render_images(figures[:1], "svg")
     shown = "".join(ET.fromstring(drawn).itertext())  # noqa: S314  (drawn by ourselves)

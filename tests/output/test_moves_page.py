@@ -13,12 +13,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from plotly.graph_objects import Figure
 
-from suitability.output import moves_words, words
-from suitability.output.evidence import MARKS, column_of, draw_frame, evidence_data, pack_nights
-from suitability.output.moves_page import render_moves_page
-from suitability.output.moves_page_tables import dates_table
-from suitability.output.page import PLOTLY_FILE
+from suitability.answers import words
+from suitability.answers.moves import moves_sheet
+from suitability.answers.past_years import CAUSES, column_of, past_years
+from suitability.output.chart_past_years import (
+    MARKS,
+    pack_nights,
+    past_years_data,
+    past_years_figure,
+)
+from suitability.output.embedding import PLOTLY_FILE
+from suitability.output.page import render_page
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples
@@ -91,7 +98,31 @@ class Page(HTMLParser):
 
 
 def page_of(*moves: Move, units: TemperatureUnit = C, **changes: Any) -> Page:
-    return Page(render_moves_page(moves_examples.result(*moves, **changes), units))
+    return Page(render_page(moves_sheet(moves_examples.result(*moves, **changes), units)))
+
+
+def opened(value: Any, parts: list[Any]) -> Any:
+    """Plain values with their repeated parts put in, as the page's script does."""
+    if isinstance(value, list):
+        return [opened(inner, parts) for inner in value]
+    if not isinstance(value, dict):
+        return value
+    held = opened(parts[value["$"]], parts) if "$" in value else {}
+    if isinstance(held, list):
+        return held
+    return {**held, **{k: opened(inner, parts) for k, inner in value.items() if k != "$"}}
+
+
+def charts_of(page: Page) -> list[dict[str, Any]]:
+    """What the page's script draws, one for each chart."""
+    charts: list[dict[str, Any]] = opened(page.data["charts"], page.data["parts"])
+    assert {chart["kind"] for chart in charts} <= {"past-years"}
+    return [chart["data"] for chart in charts]
+
+
+def drawn(move: Move) -> Any:
+    """The whole figure in plotly's own types, which refuse what is no figure."""
+    return Figure(past_years_figure(past_years(move)))
 
 
 def unpacked(runs: str) -> str:
@@ -112,27 +143,31 @@ def test_packed_nights_are_the_nights(nights: str) -> None:
 def test_page_holds_every_night_of_every_year() -> None:
     """What the script draws is what the result says, labelled with year and outcome."""
     page = page_of()
-    for group, move in zip(page.data["groups"], moves_examples.result().moves, strict=True):
-        assert [unpacked(year["runs"]) for year in group["years"]] == [
+    for chart, move in zip(charts_of(page), moves_examples.result().results, strict=True):
+        assert [unpacked(year["runs"]) for year in chart["years"]] == [
             year.nights for year in move.by_year
         ]
-        assert [year["kept"] for year in group["years"]] == [year.kept for year in move.by_year]
+        signs = {True: "✓", False: "✗", None: "?"}
+        assert chart["layout"]["yaxis"]["ticktext"] == [
+            f"{year['label']} {signs[lived.kept]}"
+            for year, lived in zip(chart["years"], move.by_year, strict=True)
+        ]
 
 
 def test_causes_differ_in_colour_and_in_place_within_the_row() -> None:
     """No two marks have the same fill, nor the same shape: colour never carries meaning alone."""
-    traces = draw_frame(moves_examples.moving()).data
+    traces = drawn(moves_examples.moving()).data
     bars = {trace.meta: trace for trace in traces if trace.type == "bar"}
-    assert set(bars) == set(MARKS) == set(moves_words.CAUSES)
+    assert set(bars) == set(MARKS) == set(CAUSES)
     shapes = {(bar.offset, bar.width, bar.marker.pattern.shape) for bar in bars.values()}
     assert len(shapes) == len(bars)
     assert len({bar.marker.color for bar in bars.values()}) == len(bars)
-    assert [bar.name for bar in bars.values()] == list(moves_words.CAUSES.values())
+    assert [bar.name for bar in bars.values()] == [told for told, _ in CAUSES.values()]
 
 
 def test_season_lies_in_the_middle_with_its_dates() -> None:
     """Rows from 4 February: 8 June is column 124, 3 October 241; typical lines at 104 and 288."""
-    figure = draw_frame(moves_examples.moving())
+    figure = drawn(moves_examples.moving())
     shapes = [(shape.type, shape.x0, shape.x1, shape.line.dash) for shape in figure.layout.shapes]
     assert shapes == [
         ("rect", 124, 241, None),
@@ -152,14 +187,14 @@ def test_season_lies_in_the_middle_with_its_dates() -> None:
 
 def test_a_season_too_short_is_dashed_and_not_filled() -> None:
     """It is shown, and not as one that is promised."""
-    figure = draw_frame(moves_examples.indoor())
+    figure = drawn(moves_examples.indoor())
     assert [shape.line.dash for shape in figure.layout.shapes] == ["dash"]
     assert figure.layout.shapes[0].fillcolor is None
 
 
 def test_months_run_along_the_top_from_the_first_day_of_the_rows() -> None:
     """Rows begin in February: February comes first, January last."""
-    figure = draw_frame(moves_examples.moving())
+    figure = drawn(moves_examples.moving())
     assert figure.layout.xaxis.side == "top"
     named = list(figure.layout.xaxis.ticktext)
     assert named == [month[:3] for month in (*words.MONTHS[1:], words.MONTHS[0])]
@@ -169,7 +204,7 @@ def test_months_run_along_the_top_from_the_first_day_of_the_rows() -> None:
 
 def test_years_run_down_with_what_became_of_the_season() -> None:
     """A tick, a cross, and a question mark; the oldest year on top."""
-    figure = draw_frame(moves_examples.moving())
+    figure = drawn(moves_examples.moving())
     assert list(figure.layout.yaxis.ticktext) == ["2012 ?", "2013 ✓", "2014 ✗", "2015 ?"]
     top, bottom = figure.layout.yaxis.range[1], figure.layout.yaxis.range[0]
     assert top < bottom
@@ -177,7 +212,7 @@ def test_years_run_down_with_what_became_of_the_season() -> None:
 
 def test_rows_with_winter_inside_carry_both_years() -> None:
     """From 16 July on the row of 2013 is the winter of 2012/13."""
-    labels = draw_frame(moves_examples.staying()).layout.yaxis.ticktext
+    labels = drawn(moves_examples.staying()).layout.yaxis.ticktext
     assert labels[1] == "2012/13 ✓"
 
 
@@ -185,10 +220,10 @@ def test_a_chart_without_marks_says_that_none_was_needed() -> None:
     """A place never cold has no empty chart."""
     staying = moves_examples.staying()
     known = sum(365 - year.nights.count("?") for year in staying.by_year)
-    texts = [note.text for note in draw_frame(staying).layout.annotations]
+    texts = [note.text for note in drawn(staying).layout.annotations]
     assert known > 1000
     assert texts == [f"No unsafe night among the {known:,} known"]
-    moving = [note.text for note in draw_frame(moves_examples.moving()).layout.annotations]
+    moving = [note.text for note in drawn(moves_examples.moving()).layout.annotations]
     assert not [text for text in moving if "No unsafe" in text]
 
 
@@ -203,14 +238,15 @@ def test_a_chart_of_few_nights_does_not_speak_of_years(nights: str, text: str) -
     """One day on record is not a year without an unsafe night."""
     staying = moves_examples.staying()
     short = replace(staying, by_year=(replace(staying.by_year[0], nights=nights),))
-    assert [note.text for note in draw_frame(short).layout.annotations] == [text]
+    assert [note.text for note in drawn(short).layout.annotations] == [text]
 
 
 def test_a_group_that_cannot_be_judged_has_no_word_on_its_survival_season() -> None:
     """Not "none": it is not known."""
     unjudged = moves_examples.unjudged()
-    table = dates_table(moves_examples.result(unjudged))
-    assert "none" not in table
+    page = page_of(unjudged, thresholds=())
+    assert "no-verdict. Only 1 usable plant year" in page.text
+    assert "none" not in page.text.split("Masdevallia", 1)[1]
 
 
 def test_a_group_never_fine_is_drawn_full_and_says_so() -> None:
@@ -220,8 +256,12 @@ def test_a_group_never_fine_is_drawn_full_and_says_so() -> None:
         by_year=moves_examples.years(nights="h" * 365, kept=None, days=0, out="08-05", inn="08-05"),
     )
     page = page_of(never)
-    assert "shapes" not in page.data["groups"][0]["layout"]
-    assert unpacked(page.data["groups"][0]["years"][0]["runs"]) == "h" * 365
+    (chart,) = charts_of(page)
+    assert "shapes" not in chart["layout"]
+    assert unpacked(chart["years"][0]["runs"]) == "h" * 365
+    assert {tuple(row[2:5]) for row in page.rows if re.fullmatch(r"\d{4}(/\d\d)?", row[0])} == {
+        ("-", "-", "0")
+    }
     assert "The longest outdoor season that 90% of years keep has 52 days" in page.text
 
 
@@ -229,25 +269,31 @@ def test_no_year_at_all_is_a_sentence_instead_of_a_chart() -> None:
     """A record without a known night."""
     page = page_of(moves_examples.unjudged(by_year=()))
     assert "there is no year to draw" in page.text
-    assert page.data["groups"] == []
+    assert page.scripts == []
     assert not [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
 
 
 def test_the_year_s_own_dates_are_columns() -> None:
     """24 May is 109 days after 4 February, and 181 days later it is 21 November."""
-    years = evidence_data(moves_examples.moving())["years"]
+    years = past_years_data(past_years(moves_examples.moving()))["years"]
     assert [year["span"] for year in years] == [None, [109, 290], [162, 290], None]
-    whole = evidence_data(moves_examples.staying())["years"]
+    assert years[1]["told"] == ("by itself from 24 May to 21 November, 181 days; kept the season")
+    assert years[0]["told"] == "does not tell of the season"
+    whole = past_years_data(past_years(moves_examples.staying()))["years"]
+    assert whole[0]["told"] == "no unsafe night at all; kept the season"
     assert whole[0]["span"] == [0, 365]
     assert column_of("02-04", "02-04") == 0
 
 
-def test_traces_are_the_same_for_every_group() -> None:
-    """So the page may hold them once."""
-    result = moves_examples.result()
-    traces = [draw_frame(move).to_dict()["data"] for move in result.moves]
+def test_what_all_groups_share_stands_once() -> None:
+    """Traces and words are the same for each, and the page holds them as one part."""
+    page = page_of()
+    traces = [chart["traces"] for chart in charts_of(page)]
+    assert len(traces) == 4
     assert all(one == traces[0] for one in traces)
-    assert page_of().data["traces"] == json.loads(json.dumps(traces[0]))
+    text = json.dumps(page.data, ensure_ascii=False)
+    assert text.count("hard night: below the limit") == 1
+    assert text.count("September") == 1
 
 
 # The page --------------------------------------------------------------------------------------
@@ -255,7 +301,7 @@ def test_traces_are_the_same_for_every_group() -> None:
 
 def test_page_is_the_same_twice() -> None:
     """The same result gives the same bytes."""
-    first, again = (render_moves_page(moves_examples.result(), C) for _ in range(2))
+    first, again = (render_page(moves_sheet(moves_examples.result(), C)) for _ in range(2))
     assert first == again
 
 
@@ -265,7 +311,7 @@ def test_page_of_a_whole_catalogue_and_thirty_years_is_small() -> None:
     row = moves_examples.years()[1]
     rows = tuple(replace(row, year=1990 + number, nights=busy) for number in range(30))
     many = [moves_examples.moving(group=f"group-{number}", by_year=rows) for number in range(28)]
-    text = render_moves_page(moves_examples.result(*many), C)
+    text = render_page(moves_sheet(moves_examples.result(*many), C))
     assert len(text.encode("utf-8")) < 2_000_000
 
 
@@ -300,9 +346,10 @@ def test_several_groups_have_a_labelled_chooser_and_one_has_none() -> None:
     """A native list, usable by keyboard; hidden until the script shows it."""
     page = page_of()
     options = [attrs["value"] for tag, attrs in page.elements if tag == "option"]
-    sections = [attrs["id"] for _, attrs in page.elements if attrs.get("class") == "evidence"]
-    assert options == sections == ["group-0", "group-1", "group-2", "group-3"]
-    assert ("label", {"for": "chosen"}) in page.elements
+    sections = {attrs.get("id") for tag, attrs in page.elements if tag == "section"}
+    assert options == ["group-1", "group-2", "group-3", "group-4"]
+    assert set(options) <= sections
+    assert ("label", {"for": "years-chosen"}) in page.elements
     assert ("p", {"class": "chooser", "hidden": None}) in page.elements
     assert "select" not in page_of(moves_examples.moving()).tags()
 
@@ -313,8 +360,8 @@ def test_charts_are_described_and_tables_have_captions() -> None:
     charts = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
     assert len(charts) == 4
     assert charts[0]["aria-label"] == (
-        "Chart: Phalaenanthe and hybrids: outdoors from 8 June to 3 October. 10 of 11 past years "
-        "kept it; 90% of new ones are expected to. The table below holds the same numbers."
+        "Chart: Phalaenanthe and hybrids: outdoor-seasonal, out from 8 June to 3 October. 10 of 11 "
+        "past years kept it; 90% of new ones are expected to. The table below holds the same numbers."
     )
     assert page.tags().count("table") == page.tags().count("caption")
     assert all(attrs.get("scope") in {"col", "row"} for tag, attrs in page.elements if tag == "th")
@@ -328,22 +375,32 @@ def test_table_of_years_counts_the_nights_of_the_picture() -> None:
     # GOOD: 20 + 15 hard, 10 wet, 90 + 60 dose; BAD has one more hard and one more wet night
     assert rows["2013"] == ["yes", "24 May", "21 Nov", "181", "35", "10", "150", "0", "0"]
     assert rows["2014"] == ["no", "16 Jul", "21 Nov", "128", "36", "11", "150", "0", "0"]
-    assert rows["2012"] == ["", "", "", "", "9", "0", "0", "0", "356"]
+    assert rows["2012"] == ["?", "?", "?", "?", "9", "0", "0", "0", "356"]
 
 
 def test_tables_say_dates_and_odds() -> None:
     """Every number of the terminal is on the page."""
     page = page_of()
     rows = [row for row in page.rows if row[0] == "Phalaenanthe and hybrids"]
-    dates, odds, decades = rows
-    assert dates[2:] == [
-        "8 Jun", "4 Jun to 20 Jun", "19 May", "3 Oct", "29 Sep to 5 Oct", "19 Nov", "117",
-        "20 May to 20 Oct",
+    out, inn, odds, decades = rows
+    assert out[1:] == ["out", "8 Jun", "4 Jun to 20 Jun", "19 May", "19 May to 8 Jun", "94%"]
+    assert inn[1:] == ["in", "3 Oct", "29 Sep to 5 Oct", "19 Nov", "3 Oct to 19 Nov", "96%"]
+    assert odds[1:] == [
+        "117", "90%", "61%", "37%", "10 of 11", "62-98%", "-", "13/45", "20 May to 20 Oct",
     ]  # fmt: skip
-    assert odds[1:] == ["90%", "61%", "37%", "10 of 11", "62-98%", "94%", "96%", "13/45"]
-    assert decades[1:] == ["9 of 10", "1 of 1", "+23", "none clear, p 0.72", "model"]
-    short = [row for row in page.rows if row[0] == "Spatulata (antelope)"]
-    assert short[1][1:] == [""] * 7 + ["-"]  # no odds of a season that is too short to use
+    assert decades[1:] == ["9 of 10", "1 of 1", "+23", "none clear", "0.72", "model"]
+
+
+def test_a_group_in_no_table_is_told_beside_its_years() -> None:
+    """Odds and decades of one that stays out; none of a season that is too short to use."""
+    staying = page_of(moves_examples.staying(), thresholds=()).text
+    assert "Promise 90% asked for; >99% of new years are expected to keep it" in staying
+    assert "Then and now kept by 9 of 10 last years, and by 1 of 1 before" in staying
+    assert "Doubts model" in staying
+    short = page_of(moves_examples.indoor(), thresholds=()).text
+    assert "Survival season 20 May to 20 October: free of nights that harm" in short
+    assert "asked for; " not in short
+    assert "of new ones" not in short
 
 
 def test_thresholds_are_on_the_page_in_the_reader_s_unit() -> None:
@@ -353,7 +410,7 @@ def test_thresholds_are_on_the_page_in_the_reader_s_unit() -> None:
     assert "Days of 41.0 °F or colder, at the station" in page.text
     assert "None of 11 winters had such a day" in page.text
     assert "°C" not in page.text
-    assert "Dates of a temperature" not in page_of(thresholds=()).text
+    assert "at the station" not in page_of(thresholds=()).text
 
 
 def test_page_says_record_licence_and_cautions_and_calls_nothing_safe() -> None:
@@ -368,8 +425,8 @@ def test_page_says_record_licence_and_cautions_and_calls_nothing_safe() -> None:
 @pytest.mark.parametrize("text", examples.HOSTILE)
 def test_hostile_text_adds_no_element_and_nothing_to_scripts(text: str) -> None:
     """Whatever names say, the page has the elements and scripts that a plain name gives."""
-    plain = Page(render_moves_page(moves_examples.hostile_result("plain"), C))
-    page = Page(render_moves_page(moves_examples.hostile_result(text), C))
+    plain = Page(render_page(moves_sheet(moves_examples.hostile_result("plain"), C)))
+    page = Page(render_page(moves_sheet(moves_examples.hostile_result(text), C)))
     ours = [(tag, sorted(attrs)) for tag, attrs in page.elements]
     assert ours == [(tag, sorted(attrs)) for tag, attrs in plain.elements]
     assert page.scripts == plain.scripts  # no name of a user is in the data at all

@@ -8,13 +8,14 @@ import re
 
 import pytest
 from msgspec.structs import replace
+from suitability.output.moves_csv import render_moves_csv
+from suitability.output.moves_document import moves_document
 
 from suitability.advice.moves_result import Decades, ThresholdDates
 from suitability.advice.result import Reason
-from suitability.output import moves_words, words
-from suitability.output.moves_csv import render_moves_csv
-from suitability.output.moves_document import moves_document
-from suitability.output.moves_tables import render_moves
+from suitability.answers import dates, words
+from suitability.answers.moves import moves_sheet
+from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples
@@ -24,7 +25,7 @@ C, F = TemperatureUnit.C, TemperatureUnit.F
 
 def shown(*moves: object, units: TemperatureUnit = C, width: int = 80, **changes: object) -> str:
     result = moves_examples.result(*moves, **changes)  # type: ignore[arg-type]  # by hand
-    return render_moves(result, units=units, width=width, colour=False)
+    return render_terminal(moves_sheet(result, units), width=width, colour=False)
 
 
 def flat(text: str) -> str:
@@ -40,7 +41,7 @@ def test_all_year_that_rests_on_unseen_nights_says_so() -> None:
     sentence = "3 nights that may have been unsafe were not observed (February)."
     reason = Reason(code="rests-on-unseen-nights", text=sentence, numbers={"nights_unseen": 3})
     sure, unsure = (moves_examples.staying(reason=one) for one in (None, reason))
-    assert moves_words.not_moved(unsure, 0.9) == f"{moves_words.not_moved(sure, 0.9)} {sentence}"
+    assert dates.not_moved(unsure, 0.9) == f"{dates.not_moved(sure, 0.9)} {sentence}"
     assert sentence in flat(shown(unsure))
 
 
@@ -61,10 +62,10 @@ def test_plain_text_has_no_escape_codes_and_no_boxes() -> None:
 def test_colour_only_adds_colour() -> None:
     """The coloured table says the same words."""
     result = moves_examples.result(moves_examples.moving(), moves_examples.indoor())
-    coloured = render_moves(result, units=C, width=80, colour=True)
+    coloured = render_terminal(moves_sheet(result, C), width=80, colour=True)
     assert "\x1b[" in coloured
     plain = re.sub(r"\x1b\[[0-9;]*m", "", coloured)
-    expected = render_moves(result, units=C, width=80, colour=False)
+    expected = render_terminal(moves_sheet(result, C), width=80, colour=False)
     assert [line.rstrip() for line in plain.splitlines()] == expected.splitlines()
 
 
@@ -81,7 +82,7 @@ def test_dates_stand_in_two_lines_a_group() -> None:
 
 def test_single_date_odds_are_called_so() -> None:
     """Nobody takes the odds of one date for those of the season."""
-    assert f"Alone: {moves_words.ALONE}" in flat(shown())
+    assert f"Alone: {dates.ALONE}" in flat(shown())
 
 
 def test_how_sure_it_is_holds_odds_years_and_range() -> None:
@@ -105,9 +106,9 @@ def test_years_without_a_failure_are_told_in_words() -> None:
 def test_groups_that_do_not_move_have_one_entry_with_the_reason() -> None:
     """All year, indoors and no verdict: each says why it has no dates."""
     text = flat(shown())
-    assert "nobile outdoors all year: 11 of 11 plant years kept it, and >99%" in text
-    assert "spatulata indoors only. The longest outdoor season that 90% of years keep has" in text
-    assert "masdevallia no verdict. Only 1 usable plant year, 3 are needed." in text
+    assert "nobile outdoor-all-year: 11 of 11 plant years kept it, and >99%" in text
+    assert "spatulata indoor-only. The longest outdoor season that 90% of years keep has" in text
+    assert "masdevallia no-verdict. Only 1 usable plant year, 3 are needed." in text
     for key in ("nobile", "spatulata", "masdevallia"):
         assert len(lines_of(shown(), key)) == 1
 
@@ -117,18 +118,19 @@ def test_nobody_moves_a_plant_out_of_a_room() -> None:
     staying = moves_examples.staying(spot="room", indoors=True)
     refused = moves_examples.indoor(spot="room", indoors=True)
     text = flat(shown(staying, refused))
-    assert "can stand in this room all year, without moving: 11 of 11 plant years kept it" in text
-    assert "spatulata not in this room. The longest outdoor season" in text
-    assert "1 can stand in its room all year, 1 cannot stand in its room." in text
-    assert "outdoors all year" not in text
+    assert (
+        "can stand in this room all year (outdoor-all-year), without moving: 11 of 11 plant" in text
+    )
+    assert "spatulata not in this room (indoor-only). The longest outdoor season" in text
+    assert "1 outdoor-all-year in a room, 1 indoor-only in a room." in text
     assert text.count("Indoors, where nothing is carried in or out: read 'outdoors' as 'at") == 1
     assert "Indoors" not in flat(shown(moves_examples.staying()))
-    assert moves_words.evidence_title(staying, moves_examples.result(staying)).startswith(
-        "Nobile type (soft-cane): can stand in this room all year. 11 of 11"
+    assert dates.evidence_title(staying, moves_examples.result(staying)).startswith(
+        "Nobile type (soft-cane): can stand in this room all year (outdoor-all-year). 11 of 11"
     )
     moving = moves_examples.moving(spot="bay", indoors=True)
     assert "Indoors: 'out' is there, 'in' is away; read" in flat(shown(moving))
-    assert "can stand in its room for a season" in flat(shown(moving))
+    assert "1 outdoor-seasonal in a room" in flat(shown(moving))
 
 
 def test_the_same_reason_is_said_once() -> None:
@@ -195,23 +197,23 @@ def test_thresholds_print_both_conventions_and_the_reader_s_unit() -> None:
     ]
     assert "Days of -4.0 °F or colder" in text
     assert "None of 11 winters had such a day" in text
-    assert f"These are {moves_words.ALONE}." in flat(text)
+    assert f"These are {dates.ALONE}." in flat(text)
     assert "°C" not in text
 
 
 def test_a_winter_never_observed_is_said() -> None:
     """No season of cold was observed well enough: neither dates nor 'none of 0'."""
-    dates = ThresholdDates(
+    never = ThresholdDates(
         threshold_c=0.0, seasons=0, seasons_with_event=0, summers_without_gap=0, levels=()
     )
-    assert "No winter was observed well enough" in shown(thresholds=(dates,))
+    assert "No winter was observed well enough" in shown(thresholds=(never,))
 
 
 def test_dates_that_hold_no_summer_between_them_say_so() -> None:
     """A threshold so high that its days come all summer through."""
-    (dates, _) = moves_examples.thresholds()
-    assert "warm season" not in flat(shown(thresholds=(dates,)))
-    cold = flat(shown(thresholds=(replace(dates, summers_without_gap=3),)))
+    (asked, _) = moves_examples.thresholds()
+    assert "warm season" not in flat(shown(thresholds=(asked,)))
+    cold = flat(shown(thresholds=(replace(asked, summers_without_gap=3),)))
     assert "In 3 summers less than four weeks lay between" in cold
     assert "do not take the time between the two dates for a warm season" in cold
 
@@ -237,7 +239,7 @@ def test_nothing_is_called_safe() -> None:
 def test_hostile_text_does_no_harm_in_the_terminal(text: str) -> None:
     """No control or reordering characters, no markup, no line wider than asked."""
     result = moves_examples.hostile_result(text)
-    printed = render_moves(result, units=C, width=80, colour=False)
+    printed = render_terminal(moves_sheet(result, C), width=80, colour=False)
     assert not set(printed) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
     assert max(map(len, printed.splitlines())) <= 80
 
@@ -267,41 +269,41 @@ def test_trend_in_words(
         days_per_decade=slope,
         trend_p=p_value,
     )
-    assert moves_words.trend(decades) == expected
+    assert dates.trend(decades) == expected
 
 
 def test_titles_state_the_finding() -> None:
     """One sentence for the place, one for each group."""
     result = moves_examples.result()
-    assert moves_words.moves_title(result) == (
-        "Of 4 groups at Testing Cove: 1 moves out for a season, 1 stays out all year, "
-        "1 stays indoors, 1 cannot be judged."
+    assert dates.moves_title(result) == (
+        "Of 4 groups at Testing Cove: 1 outdoor-all-year, 1 outdoor-seasonal, 1 indoor-only, "
+        "1 no-verdict."
     )
     moving, staying, indoor, unjudged = (
-        moves_words.evidence_title(move, result) for move in result.moves
+        dates.evidence_title(move, result) for move in result.results
     )
     assert moving == (
-        "Phalaenanthe and hybrids: outdoors from 8 June to 3 October. 10 of 11 past years kept "
-        "it; 90% of new ones are expected to."
+        "Phalaenanthe and hybrids: outdoor-seasonal, out from 8 June to 3 October. 10 of 11 past "
+        "years kept it; 90% of new ones are expected to."
     )
     assert staying == (
-        "Nobile type (soft-cane): outdoors all year. 11 of 11 past years kept it; >99% of new "
+        "Nobile type (soft-cane): outdoor-all-year. 11 of 11 past years kept it; >99% of new "
         "ones are expected to."
     )
     assert indoor == (
-        "Spatulata (antelope): indoors only. The longest outdoor season that 90% of years keep "
+        "Spatulata (antelope): indoor-only. The longest outdoor season that 90% of years keep "
         "has 52 days, 70 are needed."
     )
-    assert unjudged == "Masdevallia: no verdict. Only 1 usable plant year, 3 are needed."
+    assert unjudged == "Masdevallia: no-verdict. Only 1 usable plant year, 3 are needed."
 
 
 def test_a_whole_year_of_too_few_years_has_no_dates_and_says_why() -> None:
     """Neither "1 January to 1 January" nor a bare "for a season"."""
     whole = moves_examples.season("01-01", "01-01", 365)
     move = moves_examples.moving(season=whole, typical_season=None, out=None, inn=None)
-    expected = "nothing on record asks it in, yet the verdict is only for a season. 15 nights"
+    expected = "nothing on record asks it in, yet the verdict is only outdoor-seasonal. 15 nights"
     assert expected in flat(shown(move))
-    assert expected in moves_words.evidence_title(move, moves_examples.result(move))
+    assert expected in dates.evidence_title(move, moves_examples.result(move))
 
 
 # CSV -------------------------------------------------------------------------------------------

@@ -15,13 +15,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plotly.graph_objects import Figure
-
-from suitability.output import words
-from suitability.output.document import check_document
 from suitability.output.evidence import frame_traces
-from suitability.output.look import DARK, GROUND, INK, NIGHTS, PHASES, QUIET, STATES
 from suitability.output.moves_document import moves_document
-from suitability.output.page import PLOTLY_FILE
+
+from suitability.answers import words
+from suitability.output.document import check_document
+from suitability.output.embedding import PLOTLY_FILE
+from suitability.output.look import DARK, GROUND, INK, NIGHTS, PHASES, QUIET, STATES
 from suitability.output.repeats import share_repeats
 from suitability.output.report_page import render_report_page
 from suitability.output.report_titles import months_title, nights_title
@@ -171,10 +171,12 @@ def test_axes_of_numbers_have_units() -> None:
 def test_charts_hold_the_numbers_of_the_result() -> None:
     result = report_examples.few(two_spots=True)
     figures = figures_of(small())
-    for number, finding in enumerate(result.check.findings):
+    for number, finding in enumerate(result.check.results):
         mean, bad = figures[f"g{number}-months"]["data"][:2]
-        assert mean["y"] == [round(hours, 1) for hours in finding.growth.hours if hours is not None]
-        assert bad["y"] == [round(h, 1) for h in finding.growth.bad_hours if h is not None]
+        assert mean["y"] == [
+            round(hours, 1) for hours in finding.hours_below.months if hours is not None
+        ]
+        assert bad["y"] == [round(h, 1) for h in finding.hours_below_bad if h is not None]
         course = next(one for one in result.courses if one.spot == finding.spot)
         nights = figures[f"g{number}-nights"]
         drawn = [trace["y"] for trace in nights["data"]]
@@ -182,24 +184,34 @@ def test_charts_hold_the_numbers_of_the_result() -> None:
             list(c) for c in (course.high_c, course.low_c, course.middle_c, course.lowest_c)
         ]
         levels = {shape["y0"] for shape in nights["layout"]["shapes"] if shape["type"] == "line"}
-        asked = {finding.floor_c, finding.chill_base_c, finding.limit_c, finding.limit_wet_c}
-        assert levels == asked | ({finding.rest_floor_c} - {None})
+        asked = {
+            finding.thresholds.floor_c,
+            finding.thresholds.chill_base_c,
+            finding.thresholds.limit_c,
+            finding.thresholds.limit_wet_c,
+        }
+        assert levels == asked | ({finding.thresholds.rest_floor_c} - {None})
 
 
 def test_titles_state_findings_that_hold() -> None:
     """Read off the result by other means."""
     result = report_examples.few()
-    finding, course = result.check.findings[0], result.courses[0]
-    most = max(hours for hours in finding.growth.hours if hours is not None)
-    month = words.MONTHS[finding.growth.hours.index(most)]
+    finding, course = result.check.results[0], result.courses[0]
+    most = max(hours for hours in finding.hours_below.months if hours is not None)
+    month = words.MONTHS[finding.hours_below.months.index(most)]
     assert months_title(finding, C).startswith(
         f"{month} has the most hours below its floor of 15.0 °C"
     )
-    below = sum(value is not None and value < finding.floor_c for value in course.middle_c)
+    below = sum(
+        value is not None and value < finding.thresholds.floor_c for value in course.middle_c
+    )
     coldest = min(value for value in course.lowest_c if value is not None)
     title = nights_title(course, finding, C)
     assert f"on {below} days of the year" in title
-    assert f"{coldest:.1f} °C, is {finding.limit_c - coldest:.1f} °C below its dry limit" in title
+    assert (
+        f"{coldest:.1f} °C, is {finding.thresholds.limit_c - coldest:.1f} °C below its dry limit"
+        in title
+    )
 
 
 @given(

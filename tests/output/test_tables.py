@@ -7,10 +7,9 @@ import re
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from msgspec.structs import replace
 
 from suitability.advice.terms import Flowers
-from suitability.output import words
+from suitability.answers import words
 from suitability.output.tables import render_check, render_worst
 from suitability.units import TemperatureUnit
 
@@ -75,9 +74,7 @@ def test_verdict_table_says_verdict_dates_years_margin_and_cause() -> None:
 
 def test_wide_table_adds_hours_and_months() -> None:
     """With room, worst month, year and the months that limit stand in the same line."""
-    december = examples.normals()
-    hours = (*december.hours[:11], 500.0)
-    finding = examples.seasonal(growth=replace(december, hours=hours))
+    finding = examples.seasonal(**examples.below((*examples.HOURS[:11], 500.0)))
     text = shown(finding, width=160)
     line = line_of(text, "phalaenanthe")
     # 400.04+350+300+150+40+0.2+0+0+5+60+200+500 = 2005.24

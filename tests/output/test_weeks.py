@@ -13,13 +13,13 @@ from typing import Any
 import jsonschema
 import pytest
 from msgspec.structs import replace
+from suitability.output.weeks_csv import render_weeks_csv
 
 from suitability.advice.growth_year import GrowthYearResult, Note, Phase, SetBy, Where
 from suitability.output import weeks_words
 from suitability.output.document import check_document, render_json
 from suitability.output.look import PHASES
 from suitability.output.weeks_chart import STANDINGS, draw_course, draw_weeks
-from suitability.output.weeks_csv import render_weeks_csv
 from suitability.output.weeks_page import render_weeks_page
 from suitability.output.weeks_tables import render_weeks
 from suitability.units import TemperatureUnit

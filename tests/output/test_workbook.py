@@ -12,11 +12,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import to_builtins
-
-from suitability.output.document import check_document
 from suitability.output.moves_document import moves_document
 from suitability.output.sheets import check_sheets, moves_sheets, year_sheets
 from suitability.output.workbook import Sheet, render_workbook, sheet_as_csv
+
+from suitability.output.document import check_document
 
 from . import examples, moves_examples, weeks_examples
 

@@ -20,8 +20,8 @@ from suitability.advice.growth_year import (
     Stay,
     Where,
 )
-from suitability.advice.result import Reason, RestFinding, RestRoom, Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.result import Reason, RestFinding
+from suitability.advice.terms import RestRoom, Season, Verdict
 from suitability.climate.days import month_day
 
 from . import examples

@@ -1,15 +1,20 @@
-"""Imports run one way, in the order that DEVELOPERS.md lists, and start-up stays light."""
+"""Imports run one way, from room to room and without circles, and start-up stays light."""
 
 from __future__ import annotations
 
 import ast
+import inspect
 import json
+import pydoc
 import re
 import subprocess
 import sys
-from typing import TYPE_CHECKING
+from graphlib import CycleError, TopologicalSorter
+from typing import TYPE_CHECKING, get_type_hints
 
 import pytest
+
+import suitability
 
 from .sources import ROOT, imported_at_once, imported_by, module_files, ours, parsed
 
@@ -21,7 +26,9 @@ HEAVY = {
     "dask",
     "icalendar",
     "ipykernel",
+    "jinja2",
     "kaleido",
+    "markupsafe",
     "meteostat",
     "netCDF4",
     "numpy",
@@ -38,47 +45,40 @@ LIGHT = {"suitability.errors"}  # what commands import at once
 LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everywhere
 
 
-def listed_modules() -> list[str]:
-    """Modules in the order of the list in DEVELOPERS.md."""
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    block = re.search(
-        r"^## Rooms, in order\n.*?^```text\n(.*?)^```", text, re.DOTALL | re.MULTILINE
-    )
-    assert block is not None
-    names = [line.split()[0] for line in block[1].splitlines() if line.strip()]
-    return [name_of(path) for path in names]
+ROOMS = (  # a module imports from its own room and from those before it
+    *("errors", "units", "quantities", "places", "parallel", "fields"),
+    *("weather", "spots", "groups", "climate", "advice", "answers", "output", "cli"),
+    *("__init__", "__main__"),
+)
 
 
-def name_of(path: str) -> str:
-    """Dotted name of a path as the list writes it: `climate/days`, `groups/`, `__init__`."""
-    dotted = "suitability." + path.rstrip("/").replace("/", ".")
-    return dotted.removesuffix(".__init__")
+def room_of(name: str) -> str:
+    """The room, or single module, that a dotted name belongs to."""
+    parts = name.split(".")
+    return parts[1] if len(parts) > 1 else "__init__"
 
 
-def is_empty_package(name: str) -> bool:
-    """Whether a module is an `__init__` that imports nothing."""
-    return module_files()[name].name == "__init__.py" and not imported_by(parsed(name))
-
-
-def test_the_list_in_developers_md_names_every_module_once() -> None:
-    """Rooms whose `__init__` holds nothing but a sentence need no line of their own."""
-    listed = listed_modules()
-    assert len(listed) == len(set(listed))
-    there = {name for name in module_files() if not is_empty_package(name)}
-    assert set(listed) - there == set(), "listed, but gone"
-    assert there - set(listed) == set(), "without a line in the list"
-
-
-def test_each_module_imports_only_from_modules_that_come_before_it_in_the_list() -> None:
+def test_imports_run_one_way_from_room_to_room() -> None:
     """Imports inside functions and for type checkers count as well."""
-    place = {name: number for number, name in enumerate(listed_modules())}
+    rank = {room: number for number, room in enumerate(ROOMS)}
+    assert {room_of(name) for name in module_files()} <= set(ROOMS)
     wrong = [
         f"{name} imports {other}"
-        for name in place
+        for name in module_files()
         for other in ours(imported_by(parsed(name)))
-        if place.get(other, len(place)) >= place[name]
+        if rank[room_of(other)] > rank[room_of(name)]
     ]
     assert wrong == []
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    """Late imports do not hide one: each module can be understood after those that it names."""
+    graph = {name: set(ours(imported_by(parsed(name)))) - {name} for name in module_files()}
+    try:
+        order = tuple(TopologicalSorter(graph).static_order())
+    except CycleError as found:
+        raise AssertionError(" -> ".join(found.args[1])) from found
+    assert set(module_files()) <= set(order)
 
 
 def test_the_core_knows_no_group_spot_record_or_file() -> None:
@@ -95,14 +95,15 @@ def test_the_core_knows_no_group_spot_record_or_file() -> None:
         assert imports.isdisjoint(forbidden), name
 
 
-def test_no_module_but_the_core_and_advice_is_reached_by_a_chart_or_table() -> None:
-    """`output/` shows what is decided: it takes nothing from the core, the catalogue or sources."""
-    rooms = {"advice", "output", "places", "units", "errors", "weather.record", "spots.spot"}
+def test_surfaces_compute_nothing_and_choose_no_words() -> None:
+    """`output/` shows results and sheets: it takes nothing from the core, catalogue or sources."""
+    rooms = {"advice", "answers", "output", "places", "units", "quantities", "errors"}
+    single = {"weather.record", "spots.spot"}
     for name in module_files():
         if name.startswith("suitability.output."):
             for other in ours(imported_by(parsed(name))):
-                room = other.removeprefix("suitability.")
-                assert room in rooms or room.split(".")[0] in rooms, f"{name} imports {other}"
+                known = other.removeprefix("suitability.")
+                assert known in single or known.split(".")[0] in rooms, f"{name} imports {other}"
 
 
 def test_commands_import_only_the_standard_library_typer_and_errors_at_the_top() -> None:
@@ -214,8 +215,6 @@ def test_every_public_name_can_be_had() -> None:
     import importlib
     from importlib.metadata import version
 
-    import suitability
-
     for name in suitability.__all__:
         found = getattr(suitability, name)
         if name == "__version__":
@@ -228,8 +227,6 @@ def test_every_public_name_can_be_had() -> None:
 
 def test_a_name_that_is_not_public_is_refused_as_python_does() -> None:
     """So that a slip is not taken for a module that failed to load."""
-    import suitability
-
     with pytest.raises(AttributeError, match="no attribute 'hours_bellow'"):
         _ = suitability.hours_bellow
 
@@ -268,3 +265,21 @@ def test_nothing_runs_code_that_it_reads() -> None:
                 if caught is None or (isinstance(caught, ast.Name) and caught.id == "Exception"):
                     wrong.append(where)
     assert wrong == []
+
+
+@pytest.mark.parametrize("name", [name for name in suitability.__all__ if name != "__version__"])
+def test_every_public_name_can_be_asked_for_help(name: str) -> None:
+    """`help` is written, and what is annotated can be resolved while the program runs."""
+    found = getattr(suitability, name)
+    assert pydoc.render_doc(found).strip()
+    assert found.__doc__
+    hints = get_type_hints(found)
+    if not inspect.isclass(found):
+        signature = inspect.signature(found)
+        assert hints.keys() == {*signature.parameters, "return"}
+        for parameter in signature.parameters:
+            assert re.search(rf"^ *\w*.*\b{parameter}\b", found.__doc__, re.MULTILINE), parameter
+
+
+def test_the_package_can_be_asked_for_help() -> None:
+    assert "ask" in pydoc.render_doc(suitability)

@@ -320,7 +320,7 @@ def test_impossible_hours_of_a_neighbour_fill_nothing(setting: Setting) -> None:
     setting.server.serve_year("10635", 2020, rows)
     careful = setting.ask(neighbours=1, quality=True)
     assert careful.hours_by_origin()["blended"] == 743
-    careless = setting.ask(neighbours=1)
+    careless = setting.ask(neighbours=1, quality=False)
     assert careless.hours_by_origin()["blended"] == 744
     assert np.nanmax(careless.temp_c) > np.nanmax(careful.temp_c) + 20
 

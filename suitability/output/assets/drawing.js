@@ -1,5 +1,6 @@
 "use strict";
 // What the charts of every page share: a phone, the width of paper, and colours on a dark screen.
+const chartKinds = {};  // by name: what is particular to a kind of chart
 const drawing = (function () {
   const palette = @DARK@;
   const narrow = 640;

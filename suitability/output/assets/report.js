@@ -14,8 +14,6 @@
   document.head.append(plotting);
   const page = await unpacked("figures").json();
 
-  const evidence = evidenceOf(page);
-
   // Parts that repeat stand once, in page.parts; keys beside a reference are added to its part.
   function opened(value) {
     if (Array.isArray(value)) { return value.map(opened); }
@@ -107,7 +105,7 @@
   function figureOf(place, width) {
     const chart = charts.get(place.id);
     let figure = opened(chart.group ? { group: chart.group } : chart.figure);
-    if (chart.group) { figure = evidence(figure.group); }
+    if (chart.group) { figure = chartKinds["past-years"].figure(figure.group); }
     figure = keyed(fitted(withNights(figure), width), width);
     if (drawing.printing()) { forPaper(figure); }
     drawn.add(place);

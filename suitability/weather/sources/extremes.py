@@ -120,5 +120,5 @@ def _check_range(numbers: FloatArray, lines: list[int], file: str) -> None:
         at = int(np.flatnonzero(outside)[0])
         raise RecordError(
             f"{file}, line {lines[at]}: {numbers[at]:g} °C is outside {RANGE_C[0]:g} to "
-            f"{RANGE_C[1]:g}. Mend the line, or declare the right --unit."
+            f"{RANGE_C[1]:g}. Mend the line, or declare the right --input-units."
         )

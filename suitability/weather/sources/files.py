@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from importlib import import_module
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from suitability.errors import RecordError, StoreError
 from suitability.weather.quality import check_solar_time_of
+from suitability.weather.record import Record
 from suitability.weather.sources.axis import FileRecord, understood_as
 from suitability.weather.sources.textfile import read_bytes
 from suitability.weather.stored import decode_record
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from suitability.weather.record import Record
 
 __all__ = ["READERS", "read_file", "read_file_record", "read_stored"]
 
@@ -85,13 +81,20 @@ def read_file(path: Path, *, longitude: float | None) -> FileRecord:
     )
 
 
-def read_file_record(path: Path, *, longitude: float | None) -> Record:
+def read_file_record(path: Path | str, *, longitude: float | None) -> Record:
     """
-    The record alone of `read_file`.
+    The hourly record in a file, of any form that `docs/files.md` lists.
+
+    Parameters
+    ----------
+    path
+        Of the file.
+    longitude : degrees east, or None
+        Of the place, by which the sun tells whether its times are UTC; None: they are not tried.
 
     Raises
     ------
     RecordError
-        As for `read_file`.
+        The file cannot be used; the sentence says where and why.
     """
-    return read_file(path, longitude=longitude).record
+    return read_file(Path(path), longitude=longitude).record

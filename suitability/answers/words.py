@@ -1,14 +1,16 @@
-"""The words of tables and pages: verdicts, dates, months and causes as people say them."""
+"""The words that all answers share: verdicts, dates, months and causes as people say them."""
 
 from __future__ import annotations
 
 import html
 import unicodedata
+from collections import Counter
 from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
+from suitability.answers.sheet import Mark
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
@@ -16,22 +18,28 @@ if TYPE_CHECKING:
     from datetime import date
 
     from suitability.advice.compared import Row
-    from suitability.advice.result import CheckResult, Credit, Finding, Limiting, Season
+    from suitability.advice.result import CheckResult, Credit, Finding, Limiting, RecordSummary
+    from suitability.advice.terms import Season
 
 __all__ = [
     "CAUTIONS",
+    "DAYS",
     "INVENTED",
     "IN_A_ROOM",
     "MONTHS",
+    "MONTH_STARTS",
+    "READ_IN_A_ROOM",
     "REST_NOT_TOLD",
     "SHORT_VERDICTS",
     "UNKNOWN",
+    "VERDICT_MARKS",
     "VERDICT_WORDS",
     "cause_key",
     "causes",
     "chart_text",
     "clean",
     "counted",
+    "counted_verdicts",
     "credit_text",
     "day",
     "day_month",
@@ -51,6 +59,8 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+DAYS = 365
+MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)  # days since 1 January
 UNKNOWN = "?"
 REST_NOT_TOLD = (  # of a hybrid, or a plant without a label
     "not known from its name: read its label, or ask its seller, for its parents and their rest"
@@ -60,24 +70,16 @@ CAUTIONS = (
     "This informs a decision and guarantees nothing: a new winter can be colder than any on "
     "record, a garden is not a weather station, and plants differ."
 )
-VERDICT_WORDS = {
-    Verdict.ALL_YEAR: "outdoors all year",
-    Verdict.SEASONAL: "outdoors for a season",
-    Verdict.INDOOR: "indoors only",
-    Verdict.NONE: "no verdict",
-}
+VERDICT_WORDS = {verdict: verdict.value for verdict in Verdict}
+SHORT_VERDICTS = VERDICT_WORDS
 IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody carries it out
-    Verdict.ALL_YEAR: "can stand in this room all year",
-    Verdict.SEASONAL: "can stand in this room for a season",
-    Verdict.INDOOR: "not in this room",
+    Verdict.ALL_YEAR: f"can stand in this room all year ({Verdict.ALL_YEAR})",
+    Verdict.SEASONAL: f"can stand in this room for a season ({Verdict.SEASONAL})",
+    Verdict.INDOOR: f"not in this room ({Verdict.INDOOR})",
     Verdict.NONE: VERDICT_WORDS[Verdict.NONE],
 }
-SHORT_VERDICTS = {
-    Verdict.ALL_YEAR: "all year",
-    Verdict.SEASONAL: "season",
-    Verdict.INDOOR: "indoors",
-    Verdict.NONE: "no verdict",
-}
+READ_IN_A_ROOM = "read 'outdoors' as 'at this spot', and 'indoors' as 'not at this spot'."
+VERDICT_MARKS = {verdict: Mark(verdict.value) for verdict in Verdict}
 _CAUSES = {
     "hard-night": "nights below the limit",
     "wet-cold": "wet cold nights",
@@ -138,7 +140,7 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     Examples
     --------
     >>> verdict_words(Verdict.ALL_YEAR, indoors=True), verdict_words(Verdict.INDOOR, indoors=False)
-    ('can stand in this room all year', 'indoors only')
+    ('can stand in this room all year (outdoor-all-year)', 'indoor-only')
     """
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
 
@@ -168,7 +170,7 @@ def rests_on_unseen(one: Finding | Row) -> bool:
     return one.verdict is Verdict.ALL_YEAR and "missing-nights" in causes
 
 
-def credit_text(credit: Credit) -> str:
+def credit_text(credit: Credit | RecordSummary) -> str:
     """Source, attribution and licence of weather, as they must be said where it is shown."""
     texts = (credit.source, credit.attribution, credit.licence)
     return "; ".join(text for text in map(clean, texts) if text)
@@ -335,10 +337,35 @@ def counted(spots: Sequence[str], *, plants: bool = False) -> str:
     return f"{len(spots)} {'groups and plants' if plants else 'groups'}"
 
 
+def counted_verdicts(verdicts: Sequence[Verdict], indoors: Sequence[bool] = ()) -> str:
+    """
+    How often each verdict occurs, the best first; those of spots in a room apart.
+
+    Parameters
+    ----------
+    indoors
+        Of each verdict, whether its spot is in a room; none given: no spot is.
+
+    Examples
+    --------
+    >>> counted_verdicts([Verdict.INDOOR, Verdict.ALL_YEAR, Verdict.INDOOR])
+    '1 outdoor-all-year, 2 indoor-only'
+    >>> counted_verdicts([Verdict.ALL_YEAR, Verdict.ALL_YEAR], [False, True])
+    '1 outdoor-all-year, 1 outdoor-all-year in a room'
+    """
+    counts = Counter(zip(verdicts, indoors or [False] * len(verdicts), strict=True))
+    return ", ".join(
+        f"{counts[verdict, room]} {verdict}{' in a room' if room else ''}"
+        for room in (False, True)
+        for verdict in Verdict
+        if counts[verdict, room]
+    )
+
+
 def finding_label(
     finding: Finding, result: CheckResult, *, key: bool = True, longest: int = 60
 ) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
     name = short_name(finding, longest) if key else clean(finding.group_name, longest)
-    several = len({other.spot for other in result.findings}) > 1
+    several = len({other.spot for other in result.results}) > 1
     return f"{name}, {clean(finding.spot, longest)}" if several else name

@@ -1,4 +1,8 @@
-"""What stands at the head of every table and page: the place, the record and what was asked."""
+"""
+What every answer says beside its own: place, record and what was asked; cautions; credit.
+
+Cautions stand wherever heating, lifting, spraying, animals or trade come up.
+"""
 
 from __future__ import annotations
 
@@ -6,10 +10,13 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import asdict
 
-from suitability.output import words
+from suitability.answers import words
+from suitability.answers.sheet import Fact, Facts, Section, Sheet
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
@@ -21,7 +28,34 @@ if TYPE_CHECKING:
     # Each has a place, a record and settings.
     Answer = CardResult | CheckResult | GrowthYearResult | MovesResult | ReportResult
 
-__all__ = ["head_rows"]
+__all__ = [
+    "ANIMALS",
+    "HEATING",
+    "LIFTING",
+    "SPRAYING",
+    "Answer",
+    "head_rows",
+    "make_sheet",
+    "weather_credit",
+]
+
+ANIMALS = (
+    "Not known to be toxic to cats and dogs, yet chewing may upset a stomach; sprays, slug bait "
+    "and feed are the hazard."
+)
+HEATING = (
+    "Heat outdoors or in the damp only from a fixed, weather-rated supply with residual-current "
+    "protection, fitted by a licensed electrician to the local code; no flame in a room or closed "
+    "porch, elsewhere only with a flue or large vents and a carbon-monoxide alarm."
+)
+LIFTING = (
+    "Wet pots are heavy: no ladder alone, no leaning over a parapet; secure what hangs over people "
+    "and keep to what a balcony may bear."
+)
+SPRAYING = (
+    "Sprays, slug bait and feed: keep to the label, away from people, animals and food; wash hands "
+    "after old potting mix."
+)
 
 TOLD_BY = {
     "daily-minima": ", as the station's daily minima show",
@@ -59,6 +93,41 @@ def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
         rows[3] = ("Station", "none: the record is invented")
     rows += [("Note", words.clean(note, 400)) for note in record.notes]
     return [(label, text or "not said") for label, text in rows]
+
+
+def make_sheet(
+    result: Answer,
+    units: TemperatureUnit,
+    *,
+    title: str,
+    headline: str,
+    sections: Iterable[Section],
+    closing: Sequence[str] = (),
+) -> Sheet:
+    """
+    The sheet of an answer, with what all answers say of place and record, and the cautions.
+
+    Parameters
+    ----------
+    title
+        As it was read; cleaned here.
+    closing
+        Further cautions, before the one that every answer ends with.
+    """
+    return Sheet(
+        title=words.clean(title, 120),
+        headline=headline,
+        about=Facts(rows=tuple(Fact(*row) for row in head_rows(result, units))),
+        sections=tuple(sections),
+        closing=(*closing, words.CAUTIONS),
+        credit=weather_credit(result.record),
+        invented=words.INVENTED if result.place.invented else "",
+    )
+
+
+def weather_credit(record: RecordSummary) -> str:
+    """Source, attribution and licence of the weather, as they must be said where it is shown."""
+    return f"Weather: {words.credit_text(record) or 'source not said'}"
 
 
 def _place(place: Place) -> str:

@@ -1,13 +1,11 @@
-"""The words of moves: dates, odds, years and causes as tables, pages and charts say them."""
+"""The words of moving: dates, odds, years and causes as tables, calendars and charts say them."""
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
-from suitability.output import words
-from suitability.output.spot_words import READ_IN_A_ROOM
+from suitability.answers import words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,17 +15,16 @@ if TYPE_CHECKING:
 __all__ = [
     "ALONE",
     "ANY_DAY",
-    "CAUSES",
-    "OWN_DATES",
     "carried",
-    "counts_of",
     "days_a_decade",
     "doubts",
+    "earlier_years",
     "evidence_title",
     "in_a_room",
     "interval",
     "kept",
     "kept_range",
+    "last_years",
     "move_label",
     "moves_title",
     "not_excluded",
@@ -36,20 +33,13 @@ __all__ = [
     "short_name",
     "trend",
     "typical_date",
+    "verdict_and_reason",
     "watch",
     "year_label",
 ]
 
 ANY_DAY = "any day"
 ALONE = "odds of that one date alone, not of the whole season"
-CAUSES = {  # of the letters of a night, gravest first
-    "h": "hard night: below the limit",
-    "w": "hard because the pot was wet",
-    "d": "dose: cold added up over 14 nights",
-    "t": "heat: fourth day in a row",
-    "?": "not observed",
-}
-OWN_DATES = ("out that the year itself allowed", "in that the year itself allowed")
 TREND_P = 0.05  # two-sided; above it a drift of this size is common by chance
 
 
@@ -61,7 +51,7 @@ def short_name(move: Move, longest: int = 60) -> str:
 def move_label(move: Move, result: MovesResult, *, key: bool = True, longest: int = 60) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
     name = short_name(move, longest) if key else words.clean(move.group_name, longest)
-    several = len({other.spot for other in result.moves}) > 1
+    several = len({other.spot for other in result.results}) > 1
     return f"{name}, {words.clean(move.spot, longest)}" if several else name
 
 
@@ -138,6 +128,18 @@ def carried(move: Move) -> str:
     return f"{move.carried_nights.typical}/{move.carried_nights.worst}"
 
 
+def last_years(decades: Decades) -> str:
+    """How many of the last ten years kept the season."""
+    return f"{decades.last_kept} of {decades.last_years}"
+
+
+def earlier_years(decades: Decades) -> str:
+    """How many of the years before kept it."""
+    if not decades.earlier_years:
+        return "none"
+    return f"{decades.earlier_kept} of {decades.earlier_years}"
+
+
 def days_a_decade(decades: Decades) -> str:
     """
     How fast the length of the years' own seasons drifts.
@@ -169,45 +171,23 @@ def doubts(move: Move) -> str:
 def not_moved(move: Move, promise: float) -> str:
     """Why a group has no moving dates, in a sentence or two."""
     if move.verdict is Verdict.ALL_YEAR:
-        where = "outdoors all year"
-        if move.indoors:
-            where = f"{words.IN_A_ROOM[move.verdict]}, without moving"
+        where = words.verdict_words(move.verdict, indoors=move.indoors)
+        staying = ", without moving" if move.indoors else ""
         unseen = "" if move.reason is None else f" {words.clean(move.reason.text, 400)}"
         return (
-            f"{where}: {kept(move)} plant years kept it, and {percent(move.chance)} of "
+            f"{where}{staying}: {kept(move)} plant years kept it, and {percent(move.chance)} of "
             f"new ones are expected to ({promise:.0%} asked for).{unseen}"
         )
-    return _verdict_and_reason(move)
+    return verdict_and_reason(move)
 
 
-def _verdict_and_reason(move: Move) -> str:
+def verdict_and_reason(move: Move) -> str:
     """Verdict and reason of a group without dates."""
     verdict = words.verdict_words(move.verdict, indoors=move.indoors)
     if move.verdict is Verdict.SEASONAL:  # the whole year was fine, in too few years to say so
-        verdict = "nothing on record asks it in, yet the verdict is only for a season"
+        verdict = f"nothing on record asks it in, yet the verdict is only {move.verdict}"
     reason = "" if move.reason is None else words.clean(move.reason.text, 400)
     return f"{verdict}. {reason}".strip()
-
-
-_NOT_JUDGED = ("cannot be judged", "cannot be judged")
-_FATES = {  # of one group, of several
-    Verdict.SEASONAL: ("moves out for a season", "move out for a season"),
-    Verdict.ALL_YEAR: ("stays out all year", "stay out all year"),
-    Verdict.INDOOR: ("stays indoors", "stay indoors"),
-}
-_FATES_IN_A_ROOM = {
-    Verdict.SEASONAL: (
-        "can stand in its room for a season",
-        "can stand in their room for a season",
-    ),
-    Verdict.ALL_YEAR: ("can stand in its room all year", "can stand in their room all year"),
-    Verdict.INDOOR: ("cannot stand in its room", "cannot stand in their room"),
-}
-
-
-def _fate(move: Move) -> tuple[str, str]:
-    """What becomes of a group, said of one and of several."""
-    return (_FATES_IN_A_ROOM if move.indoors else _FATES).get(move.verdict, _NOT_JUDGED)
 
 
 def in_a_room(moves: Sequence[Move]) -> str:
@@ -215,23 +195,19 @@ def in_a_room(moves: Sequence[Move]) -> str:
     if not any(move.indoors for move in moves):
         return ""
     if any(move.out is not None for move in moves):
-        return f"Indoors: 'out' is there, 'in' is away; {READ_IN_A_ROOM}"
-    return f"Indoors, where nothing is carried in or out: {READ_IN_A_ROOM}"
+        return f"Indoors: 'out' is there, 'in' is away; {words.READ_IN_A_ROOM}"
+    return f"Indoors, where nothing is carried in or out: {words.READ_IN_A_ROOM}"
 
 
 def moves_title(result: MovesResult) -> str:
     """What the moves of a place come to, in a sentence."""
-    counts = Counter(_fate(move) for move in result.moves)
-    parts = [
-        f"{counts[one, more]} {one if counts[one, more] == 1 else more}"
-        for one, more in (*_FATES.values(), *_FATES_IN_A_ROOM.values(), _NOT_JUDGED)
-        if counts[one, more]
-    ]
     place = words.clean(result.place.name, 80)
     cases = words.counted(
-        [one.spot for one in result.moves], plants=any(one.plant for one in result.moves)
+        [one.spot for one in result.results], plants=any(one.plant for one in result.results)
     )
-    return f"Of {cases} at {place}: {', '.join(parts)}."
+    verdicts = [one.verdict for one in result.results]
+    told = words.counted_verdicts(verdicts, [one.indoors for one in result.results])
+    return f"Of {cases} at {place}: {told}."
 
 
 def evidence_title(move: Move, result: MovesResult) -> str:
@@ -239,15 +215,15 @@ def evidence_title(move: Move, result: MovesResult) -> str:
     name = move_label(move, result, key=False, longest=80)
     season = move.season
     if move.out is not None and season is not None:
-        where = "in this room" if move.indoors else "outdoors"
-        return (
-            f"{name}: {where} from {words.day_month(season.out)} to "
-            f"{words.day_month(season.inn)}. {_kept_sentence(move)}"
-        )
+        when = f"from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+        where = f"{move.verdict}, out {when}"
+        if move.indoors:
+            where = f"in this room {when} ({move.verdict})"
+        return f"{name}: {where}. {_kept_sentence(move)}"
     if move.verdict is Verdict.ALL_YEAR:
         where = words.verdict_words(move.verdict, indoors=move.indoors)
         return f"{name}: {where}. {_kept_sentence(move)}"
-    return f"{name}: {_verdict_and_reason(move)}"
+    return f"{name}: {verdict_and_reason(move)}"
 
 
 def _kept_sentence(move: Move) -> str:
@@ -267,17 +243,3 @@ def year_label(year: int, first_day: str) -> str:
     if first_day <= "07-02":  # the middle, half a year on, is of the year in which the row begins
         return str(year)
     return f"{year - 1}/{year % 100:02d}"
-
-
-def counts_of(nights: str) -> str:
-    """
-    How many nights each cause made unsafe, or that none was.
-
-    Examples
-    --------
-    >>> counts_of("..hhw??")
-    '2 hard, 1 wet, 2 not observed'
-    """
-    names = {"h": "hard", "w": "wet", "d": "dose", "t": "heat", "?": "not observed"}
-    parts = [f"{nights.count(letter)} {name}" for letter, name in names.items() if letter in nights]
-    return ", ".join(parts) or "none"

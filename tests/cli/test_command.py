@@ -1,4 +1,4 @@
-"""Words that need no conversion are spared it; all else is told as before."""
+"""Commands take plain words themselves, say what is wrong with one, and group their help."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any, get_args
 
 import pytest
 import typer
-from typer.core import TyperGroup
+from typer.core import TyperGroup, TyperOption
 
+from suitability.cli.command import CONVERSIONS, HEADINGS, Command
 from suitability.cli.main import COMMANDS, FAMILIES, build_app, main
-from suitability.cli.plain_words import spare_conversion
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,7 +21,7 @@ def taken(*arguments: str) -> dict[str, Any]:
     found: dict[str, Any] = {}
     small = typer.Typer()
 
-    @small.command()
+    @small.command(cls=Command)
     def one(  # noqa: PLR0917  (one of each kind)
         word: str,
         text: str | None = None,
@@ -35,7 +35,6 @@ def taken(*arguments: str) -> dict[str, Any]:
         found.update({name: value for name, value in locals().items() if name != "found"})
 
     command = typer.main.get_command(small)
-    spare_conversion(command)
     command(args=list(arguments), standalone_mode=False)
     return found
 
@@ -63,11 +62,13 @@ def test_texts_and_paths_arrive_as_typer_would_give_them() -> None:
     assert found["files"] == [Path(__file__), Path("b")]
 
 
-def test_numbers_are_converted_and_refused_by_typer() -> None:
+def test_numbers_are_converted_and_refused() -> None:
     found = taken("here", "--share", " 8e-1", "--seed", "7")
     assert (found["share"], found["seed"]) == (0.8, 7)
+    with pytest.raises(typer.BadParameter, match=r"'7\.5' is not a valid integer"):
+        taken("here", "--seed", "7.5")
     assert isinstance(found["seed"], int)
-    with pytest.raises(typer.BadParameter, match="valid number"):
+    with pytest.raises(typer.BadParameter, match="'much' is not a valid number"):
         taken("here", "--share", "much")
 
 
@@ -90,18 +91,77 @@ def parameters(command: Any) -> Iterator[Any]:
             yield from parameters(below)
 
 
-def test_no_text_or_path_of_ours_is_declared_with_conditions_that_would_be_skipped() -> None:
+def test_every_parameter_of_ours_is_of_a_kind_that_is_converted_as_declared() -> None:
+    """No condition is declared that our own conversion would pass over."""
     number = 0
     for parameter in parameters(typer.main.get_command(build_app())):
         annotation = parameter.type_descriptor.annotation
-        if {str, Path} & {annotation, *get_args(annotation)}:
-            number += 1
-            info = parameter.type_descriptor.parameter_info
-            assert info.parser is None, parameter
-            assert not any((info.exists, info.resolve_path, info.allow_dash)), parameter
-            assert (info.file_okay, info.dir_okay, info.writable) == (True, True, False), parameter
-            assert (info.path_type, info.formats) == (None, None), parameter
+        assert {bool, *CONVERSIONS} & {annotation, *get_args(annotation)}, parameter
+        info = parameter.type_descriptor.parameter_info
+        assert (info.parser, info.min, info.max) == (None, None, None), parameter
+        assert not any((info.exists, info.resolve_path, info.allow_dash)), parameter
+        assert (info.file_okay, info.dir_okay, info.writable) == (True, True, False), parameter
+        assert (info.path_type, info.formats) == (None, None), parameter
+        number += 1
     assert number > 20
+
+
+def test_every_option_stands_under_a_heading() -> None:
+    """What is declared without one is only the help, the version and the set-up of the shell."""
+    bare = set()
+    for parameter in parameters(typer.main.get_command(build_app())):
+        if isinstance(parameter, TyperOption) and parameter.rich_help_panel not in HEADINGS:
+            bare.update(parameter.opts)
+    assert bare == {"--version", "--install-completion", "--show-completion"}
+
+
+@pytest.mark.parametrize("words", [[], ["spots"], ["weather"]])
+def test_a_name_alone_shows_its_help(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == 0
+    assert "Commands:" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("words", [["-h"], ["check", "-h"], ["spots", "fit", "-h"]])
+def test_the_short_form_of_help_works_everywhere(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It fits a terminal of 80 columns."""
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith("Usage: suitability")
+    assert max(map(len, lines)) <= 80
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [(("check", "--group"), "--groups"), (("spots", "fit", "x", "--units"), "--unit")],
+)
+def test_a_name_that_was_an_option_is_none_and_the_near_one_is_offered(
+    typed: tuple[str, ...], offered: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`--groups` and `--unit` have other names now."""
+    with pytest.raises(SystemExit) as left:
+        main([*typed[:-1], offered, "c"])
+    assert left.value.code == 2
+    told = capsys.readouterr().err
+    assert f"No such option: {offered}" in told
+    assert typed[-1] in told
+
+
+def test_shells_are_offered_completion(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Commands and options are completed."""
+    monkeypatch.setenv("_SUITABILITY_COMPLETE", "complete_bash")
+    monkeypatch.setenv("COMP_WORDS", "suitability check --pro")
+    monkeypatch.setenv("COMP_CWORD", "2")
+    with pytest.raises(SystemExit):
+        main([])
+    assert capsys.readouterr().out.split() == ["--promise"]
 
 
 def test_an_option_out_of_range_is_told_as_before(capsys: pytest.CaptureFixture[str]) -> None:

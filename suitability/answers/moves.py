@@ -1,0 +1,411 @@
+"""The sheet of moves: when plants go out and come in, how sure that is, and every past year."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.verdicts import Verdict
+from suitability.answers import dates, words
+from suitability.answers.head import make_sheet
+from suitability.answers.past_years import past_years_chart, years_table
+from suitability.answers.sheet import (
+    Cell,
+    Column,
+    Fact,
+    Facts,
+    Level,
+    On,
+    Section,
+    Table,
+    Text,
+    build_table,
+)
+from suitability.units import TemperatureUnit, show_temperature
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from suitability.advice.moves_result import (
+        Move,
+        MoveDate,
+        MovesResult,
+        ThresholdDates,
+        ThresholdLevel,
+    )
+    from suitability.answers.sheet import Block, Sheet
+
+    Dated = tuple[Move, str, MoveDate]  # of a group, "out" or "in", and its date
+
+__all__ = ["dates_table", "moves_sheet", "odds_table", "then_and_now_table", "threshold_table"]
+
+WIDE = 104  # columns of a terminal from which the gaps between columns are wider
+WIDEST = 120  # from which one more column has room
+GROUP_WIDEST = 18  # characters
+DETAILED = 3  # groups up to which every one is described in full on a terminal
+NO_DATE = "-"
+NO_YEAR = "No night of the record was observed: there is no year to draw."
+
+
+def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
+    """
+    What moves say.
+
+    Parameters
+    ----------
+    units
+        In which temperatures are shown.
+    """
+    spots = list(dict.fromkeys(move.spot for move in result.results))
+    sections = [
+        section
+        for number, spot in enumerate(spots, start=1)
+        for section in _spot_sections(result, spot, f"-{number}" if len(spots) > 1 else "")
+    ]
+    return make_sheet(
+        result,
+        units,
+        title=f"When to move plants at {result.place.name}",
+        headline=dates.moves_title(result),
+        sections=[*sections, _years(result), *_thresholds(result, units)],
+    )
+
+
+# At one spot -------------------------------------------------------------------------------------
+
+
+def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]:
+    """Dates, how sure they are, then and now, few groups in full, and who is not moved."""
+    moves = [move for move in result.results if move.spot == spot]
+    moving = [move for move in moves if move.out is not None and move.inn is not None]
+    where = f" at the spot {words.clean(spot, 40)}" if ending else ""
+    parts: list[tuple[str, str, Level, On, list[Block]]] = []
+    if moving:
+        promise = result.settings.promise
+        parts += [
+            ("dates", f"When to move{where}", Level.BRIEF, On.ALL, [dates_table(moving)]),
+            ("odds", f"How sure it is{where}", Level.BRIEF, On.ALL, [odds_table(moving, promise)]),
+            ("then", f"Then and now{where}", Level.DETAIL, On.ALL, [then_and_now_table(moving)]),
+        ]
+    if len(moves) <= DETAILED:  # a page tells it of every group, beside its years
+        parts += [
+            (f"full-{number}", name, Level.DETAIL, On.TERMINAL, [_in_full(move, result)])
+            for number, move in enumerate(moving, start=1)
+            for name in [dates.move_label(move, result, key=False)]
+        ]
+    staying = [move for move in moves if move not in moving]
+    if staying:
+        told = _not_moved(staying, result.settings.promise)
+        parts.append(("staying", f"Not moved{where}", Level.BRIEF, On.ALL, [told]))
+    if dates.in_a_room(moves):
+        parts[-1][-1].append(Text(sentences=(dates.in_a_room(moves),)))
+    return [
+        Section(name=name + ending, title=title, level=level, on=on, blocks=tuple(blocks))
+        for name, title, level, on, blocks in parts
+    ]
+
+
+def _name_cell(move: Move) -> Cell:
+    """A group by its name, by its key where there is little room."""
+    long = words.clean(move.plant or move.group_name, 60)
+    return Cell(long, short=dates.short_name(move))
+
+
+def _name_column() -> Column[Move]:
+    return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
+
+
+def dates_table(moves: Sequence[Move]) -> Table:
+    """Two rows a group: the dates of going out and coming in."""
+    rows = [
+        (move, which, date)
+        for move in moves
+        for which, date in (("out", move.out), ("in", move.inn))
+        if date is not None
+    ]
+    columns: list[Column[Dated]] = [
+        Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST, repeats=True),
+        Column.of("Way", lambda row: row[1], short=" "),
+        Column.of(
+            "Promised", lambda row: words.day_month(row[2].promised, short=True), number=True
+        ),
+        Column.of("90% interval", lambda row: dates.interval(row[2])),
+        Column.of("Typical", lambda row: dates.typical_date(row[2], row[0]), number=True),
+        Column.of("Watch weeks", lambda row: dates.watch(row[2], row[0])),
+        Column.of("Alone", lambda row: dates.percent(row[2].holds_alone), number=True),
+    ]
+    note = (
+        "Out: first day out, its first two weeks for hardening. In: day of carrying in, before "
+        "sunset. Promised: out and in together hold as often as asked for. 90% interval: of the "
+        "promised date, were the years drawn anew. Typical: of half of the years. Watch weeks: "
+        f"between the two, go by the forecast. Alone: {dates.ALONE}."
+    )
+    if any(move.sets_no_date(date) for move, _, date in rows):
+        note += (
+            f" {dates.ANY_DAY.capitalize()}: half of the years set no date on this side of the "
+            "season."
+        )
+    return build_table("dates", columns, rows, notes=(note,), dense_below=WIDE)
+
+
+def odds_table(moves: Sequence[Move], promise: float) -> Table:
+    """One row a group: length, chances, past years, carried nights."""
+    columns: list[Column[Move]] = [
+        _name_column(),
+        Column.of("Days", lambda move: str(move.season.days if move.season else 0), number=True),
+        Column.field("New year", "chance", dates.percent, short="New\nyear", number=True),
+        Column.field("5 years", "chance_5_years", dates.percent, short="5\nyears", number=True),
+        Column.field("10 years", "chance_10_years", dates.percent, short="10\nyears", number=True),
+        Column.of("Kept", dates.kept),
+        Column.of("95% range", dates.kept_range, number=True),
+        Column.field(
+            "Risk",
+            "risk_not_excluded",
+            lambda risk: NO_DATE if risk is None else f"{risk:.0%}",
+            number=True,
+        ),
+        Column.of("Carried", dates.carried, number=True),
+        Column.field(
+            "Survival season",
+            "survival_season",
+            lambda season: words.season(season, short=True),
+            from_width=WIDEST,
+        ),
+    ]
+    return build_table(
+        "odds",
+        columns,
+        moves,
+        notes=(
+            (
+                f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 and "
+                "10 years: that all of them do. Kept: past years that kept it, of those that tell; "
+                "95% range: Wilson interval of their share. Risk: what no failure in those years "
+                "cannot exclude. Carried: nights a year carried in for cold, typical/worst, were it "
+                "out all year."
+            ),
+            *dict.fromkeys(filter(None, map(dates.not_excluded, moves))),
+        ),
+        dense_below=WIDE,
+    )
+
+
+def then_and_now_table(moves: Sequence[Move]) -> Table:
+    """One row a group: the last ten years beside the earlier ones, the trend, the doubts."""
+    unknown = words.UNKNOWN
+    columns: list[Column[Move]] = [
+        _name_column(),
+        Column.of(
+            "Last ten", lambda move: dates.last_years(move.decades) if move.decades else unknown
+        ),
+        Column.of(
+            "Earlier", lambda move: dates.earlier_years(move.decades) if move.decades else unknown
+        ),
+        Column.of(
+            "Days a decade",
+            lambda move: dates.days_a_decade(move.decades) if move.decades else unknown,
+            short="Days a\ndecade",
+            number=True,
+        ),
+        Column.of("Trend", lambda move: dates.trend(move.decades)[0] if move.decades else unknown),
+        Column.of(
+            "p",
+            lambda move: dates.trend(move.decades)[1] if move.decades else unknown,
+            number=True,
+        ),
+        Column.of("Doubts", dates.doubts),
+    ]
+    note = (
+        "Last ten, earlier: years that kept the season. Days a decade: drift of the length of the "
+        "years' own seasons; p: how often chance alone drifts as much."
+    )
+    if any(move.model_based for move in moves):
+        note += " Model: the years alone, without a model of years like them, cannot carry it."
+    if any(move.provisional for move in moves):
+        note += " Provisional: fewer than ten usable years."
+    return build_table("then-and-now", columns, moves, notes=(note,), dense_below=WIDE)
+
+
+def _not_moved(moves: Sequence[Move], promise: float) -> Facts:
+    """One entry a group that is not moved, with its reason; the same reason is said once."""
+    rows = []
+    said = ""
+    for move in moves:
+        text = dates.not_moved(move, promise)
+        same = text == said and move.verdict is Verdict.NONE
+        name = _name_cell(move)
+        rows.append(Fact(name.text, "the same" if same else text, short=name.short))
+        said = text
+    return Facts(rows=tuple(rows))
+
+
+def _in_full(move: Move, result: MovesResult) -> Facts:
+    """Labels and sentences about one group, as far as its verdict has them."""
+    rows = [
+        Fact(label, _date_in_full(date, move))
+        for label, date in (("Out", move.out), ("In", move.inn))
+        if date is not None
+    ]
+    typical, carried = move.typical_season, move.carried_nights
+    seasonal = move.verdict is Verdict.SEASONAL
+    if move.season is not None and typical is not None:
+        rows.append(Fact("Length", f"{move.season.days} days; typically {typical.days}"))
+    if move.survival_season is not None and move.survival_season != move.season:
+        means = "survives, but grows only in the season" if seasonal else "free of nights that harm"
+        rows.append(Fact("Survival season", f"{words.season(move.survival_season)}: {means}"))
+    if seasonal or move.verdict is Verdict.ALL_YEAR:
+        rows += _promise_in_full(move, result.settings.promise)
+    if carried is not None:
+        text = (
+            f"were it left out all year: typically {carried.typical} a year, {carried.worst} in "
+            "the worst year"
+        )
+        rows.append(Fact("Carried nights", text))
+    if seasonal and move.reason is not None:
+        rows.append(Fact("Not all year", words.clean(move.reason.text, 400)))
+    return Facts(rows=tuple(rows))
+
+
+def _date_in_full(date: MoveDate, move: Move) -> str:
+    """One date with all that stands beside it."""
+    return (
+        f"{words.day_month(date.promised)}; typically "
+        f"{dates.typical_date(date, move, short=False)}; watch "
+        f"{dates.watch(date, move, short=False)}; 90% interval "
+        f"{dates.interval(date, short=False)}; holds alone in "
+        f"{dates.percent(date.holds_alone)} ({dates.ALONE})"
+    )
+
+
+def _promise_in_full(move: Move, promise: float) -> Iterable[Fact]:
+    """What is promised and what it rests on; a group in no table has its decades here."""
+    told = (
+        f"{promise:.0%} asked for; {dates.percent(move.chance)} of new years are expected to keep "
+        f"it, all of 5 years with {dates.percent(move.chance_5_years)}, all of 10 with "
+        f"{dates.percent(move.chance_10_years)}"
+    )
+    yield Fact("Promise", told)
+    yield Fact("Past years", f"kept by {dates.kept(move)} (95%: {dates.kept_range(move)})")
+    if dates.not_excluded(move):
+        yield Fact("Not excluded", dates.not_excluded(move))
+    if move.out is None:
+        if move.decades is not None:
+            last, earlier = dates.last_years(move.decades), dates.earlier_years(move.decades)
+            yield Fact("Then and now", f"kept by {last} last years, and by {earlier} before")
+        yield Fact("Doubts", dates.doubts(move))
+
+
+# Every past year ---------------------------------------------------------------------------------
+
+
+def _years(result: MovesResult) -> Section:
+    """One part a group: its chart, what is said of it in full, and its years in numbers."""
+    return Section(
+        name="years",
+        title="Year by year",
+        level=Level.DETAIL,
+        choose="Group",
+        parts=tuple(
+            _years_of(move, number, result) for number, move in enumerate(result.results, start=1)
+        ),
+        on=On.PAGE,
+    )
+
+
+def _years_of(move: Move, number: int, result: MovesResult) -> Section:
+    """The past years of one group, numbered in the order of the result."""
+    title = dates.evidence_title(move, result)
+    blocks: list[Block] = [Text(sentences=(NO_YEAR,))]
+    if move.by_year:
+        blocks = [
+            past_years_chart(move, f"past-years-{number}", title),
+            years_table(move, f"years-{number}"),
+        ]
+    facts = _in_full(move, result)
+    if facts.rows:
+        blocks.append(facts)
+    verdict = words.verdict_words(move.verdict, indoors=move.indoors)
+    return Section(
+        name=f"group-{number}",
+        title=title,
+        label=f"{dates.move_label(move, result, key=False)}: {verdict}",
+        level=Level.DETAIL,
+        blocks=tuple(blocks),
+        on=On.PAGE,
+    )
+
+
+# Temperatures asked for --------------------------------------------------------------------------
+
+
+def _thresholds(result: MovesResult, units: TemperatureUnit) -> list[Section]:
+    """Last spring and first autumn dates of the temperatures asked for."""
+    sections: list[Section] = []
+    for number, asked in enumerate(result.thresholds, start=1):
+        blocks: list[Block] = [Text(sentences=(_winters(asked),))]
+        if asked.seasons_with_event:
+            blocks = [threshold_table(asked)]
+        if number == len(result.thresholds):
+            blocks.append(Text(sentences=(THRESHOLD_NOTE,)))
+        temperature = show_temperature(asked.threshold_c, units)
+        sections.append(
+            Section(
+                name=f"threshold-{number}",
+                title=f"Days of {temperature} or colder, at the station",
+                blocks=tuple(blocks),
+            )
+        )
+    return sections
+
+
+THRESHOLD_NOTE = (
+    "Chance: of such a day on or after the date in spring, on or before it in autumn; so 10% is "
+    "the cautious date of both. If it happens at all: only winters that had such a day, as "
+    "published tables print it. In any year: all winters, for decisions; "
+    f"{NO_DATE} where too few have such a day. These are {dates.ALONE}. Lowest hourly readings, "
+    "no allowance taken off: true minima are a little lower."
+)
+
+
+def threshold_table(asked: ThresholdDates) -> Table:
+    """One row a probability, with dates of spring and autumn in both conventions."""
+    spring, autumn = "Last in spring", "First in autumn"
+    columns: list[Column[ThresholdLevel]] = [
+        Column.field("Chance", "probability", lambda share: f"{share:.0%}", number=True),
+        *(
+            Column.field(
+                f"{side}, {convention} {condition}",
+                f"{field}_{key}",
+                _threshold_date,
+                short=f"{above}\n{convention} {condition}",
+                number=True,
+            )
+            for side, field in ((spring, "spring"), (autumn, "autumn"))
+            for above, convention, condition, key in (
+                (f"{side}:", "if", "at all", "if_it_happens"),
+                ("", "in", "any year", "in_any_year"),
+            )
+        ),
+    ]
+    return build_table("threshold", columns, asked.levels, notes=(_winters(asked),))
+
+
+def _threshold_date(month_day: str | None) -> str:
+    return NO_DATE if month_day is None else words.day_month(month_day, short=True)
+
+
+def _winters(asked: ThresholdDates) -> str:
+    """How many winters had such a day."""
+    if not asked.seasons:
+        return "No winter was observed well enough to tell."
+    winters = f"{asked.seasons} winter{'s' if asked.seasons != 1 else ''}"
+    if not asked.seasons_with_event:
+        return f"None of {winters} had such a day: there are no dates."
+    said = f"{asked.seasons_with_event} of {winters} had such a day."
+    if not asked.summers_without_gap:
+        return said
+    number = asked.summers_without_gap
+    return (
+        f"{said} In {number} summer{'s' if number != 1 else ''} less than four weeks lay between "
+        "the last of spring and the first of autumn: do not take the time between the two dates "
+        "for a warm season."
+    )

@@ -1,0 +1,163 @@
+"""
+Any sheet as text for a terminal: it reads well at 80 columns, without colour and through a pipe.
+
+Lines are plain ASCII, meaning is in words, colour only helps.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.answers.sheet import Facts, Level, Mark, On, Table, Text
+from suitability.output.plain import open_console, plain_table, printed_text
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table as RichTable
+
+    from suitability.answers.sheet import Block, Cell, Section, Sheet, TableColumn
+
+__all__ = ["render_terminal"]
+
+STYLES = {
+    Mark.NONE: "",
+    Mark.ALL_YEAR: "bold green",
+    Mark.SEASONAL: "cyan",
+    Mark.INDOOR: "magenta",
+    Mark.NO_VERDICT: "dim",
+    Mark.INVENTED: "bold yellow",
+    Mark.STRONG: "bold",
+}
+LABEL_WIDEST = 28  # characters
+HERE = (On.ALL, On.TERMINAL)
+
+
+def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = True) -> str:
+    """
+    A sheet as text.
+
+    Parameters
+    ----------
+    width : columns
+    colour
+        Whether escape codes for colour may be used.
+    details
+        Whether sections of detail are shown too.
+    """
+    console = open_console(width, colour=colour)
+    _print_invented(console, sheet)
+    _print_facts(console, sheet.about)
+    if sheet.headline:
+        _print_text(console, Text(sentences=(sheet.headline,)))
+    for section in sheet.sections:
+        _print_section(console, section, details=details)
+    for sentence in sheet.closing:
+        _print_line(console, sentence)
+    _print_invented(console, sheet)
+    return printed_text(console)
+
+
+def _print_line(console: Console, text: str, mark: Mark = Mark.NONE) -> None:
+    """A text in a style, without markup."""
+    from rich.text import Text as Styled  # noqa: PLC0415  (only where a terminal is written)
+
+    console.print(Styled(text, style=STYLES[mark]))
+
+
+def _print_invented(console: Console, sheet: Sheet) -> None:
+    """The warning, where the place is invented."""
+    if sheet.invented:
+        _print_line(console, sheet.invented, Mark.INVENTED)
+
+
+def _print_section(console: Console, section: Section, *, details: bool) -> None:
+    """A section and those within it."""
+    if section.on not in HERE or (section.level is Level.DETAIL and not details):
+        return
+    if section.title:
+        _print_line(console, section.title, Mark.STRONG)
+    for block in section.blocks:
+        if block.on in HERE:
+            _print_block(console, block)
+    for part in section.parts:
+        _print_section(console, part, details=details)
+
+
+def _print_block(console: Console, block: Block) -> None:
+    """A block and an empty line; a chart is for surfaces that draw."""
+    match block:
+        case Table():
+            _print_table(console, block)
+        case Facts():
+            _print_facts(console, block)
+        case Text():
+            _print_text(console, block)
+
+
+def _print_text(console: Console, text: Text) -> None:
+    for sentence in text.sentences:
+        _print_line(console, sentence, text.mark)
+    console.print()
+
+
+def _print_facts(console: Console, facts: Facts) -> None:
+    """Labels in a column of their own."""
+    from rich.table import Table as RichTable  # noqa: PLC0415
+    from rich.text import Text as Styled  # noqa: PLC0415
+
+    if facts.title:
+        _print_line(console, facts.title, Mark.STRONG)
+    grid = RichTable.grid(padding=(0, 2, 0, 0))
+    grid.add_column(style="dim", no_wrap=True, overflow="ellipsis", max_width=LABEL_WIDEST)
+    grid.add_column(overflow="fold")
+    for fact in facts.rows:
+        grid.add_row(Styled(fact.short or fact.label), Styled(fact.text))
+    console.print(grid)
+    console.print()
+
+
+def _print_table(console: Console, table: Table) -> None:
+    """Columns that this width has room for, then the notes."""
+    from rich.text import Text as Styled  # noqa: PLC0415
+
+    dense = console.width < table.dense_below
+    shown = [
+        (at, column)
+        for at, column in enumerate(table.columns)
+        if column.on in HERE and console.width >= column.from_width
+    ]
+    printed = plain_table(table.title, gap=1 if dense else 2)
+    for _, column in shown:
+        _add_column(printed, column, dense=dense)
+    above: tuple[Cell, ...] | None = None
+    for row in table.rows:
+        texts = []
+        for at, column in shown:
+            repeated = column.repeats and above is not None and above[at] == row[at]
+            text = "" if repeated else _cell_text(row[at], column, console.width)
+            texts.append(Styled(text, style=STYLES[row[at].mark]))
+        printed.add_row(*texts)
+        above = row
+    console.print(printed)
+    for note in table.notes:
+        _print_line(console, note)
+    console.print()
+
+
+def _add_column(printed: RichTable, column: TableColumn, *, dense: bool) -> None:
+    from rich.text import Text as Styled  # noqa: PLC0415
+
+    widest = column.widest if dense else column.widest * 3 // 2
+    printed.add_column(
+        Styled(column.short or column.title),
+        justify="right" if column.number else "left",
+        no_wrap=not column.wraps,
+        overflow="fold" if column.wraps else "ellipsis",
+        max_width=widest or None,
+    )
+
+
+def _cell_text(cell: Cell, column: TableColumn, width: int) -> str:
+    """The long form of a cell where there is room for it."""
+    roomy = column.long_from and width >= column.long_from
+    return cell.text if roomy else cell.short or cell.text
