@@ -69,9 +69,9 @@ USUAL_NIGHTS = 21  # three weeks
 class FittedOffset(Result, frozen=True, kw_only=True):
     """An offset with its 90 % interval."""
 
-    low: Difference
-    usual: Difference
-    high: Difference
+    low: Annotated[Difference, Meta(description="Lower end of the interval.")]
+    usual: Annotated[Difference, Meta(description="Added to the open air.")]
+    high: Annotated[Difference, Meta(description="Upper end of the interval.")]
     number: Annotated[Count, Meta(description="Nights or days behind it.")]
     scatter_c: Annotated[
         Gap,
@@ -84,8 +84,8 @@ class FittedOffsets(Result, frozen=True, kw_only=True):
 
     nights: Annotated[Count, Meta(description="Nights compared.")]
     clear_night: Annotated[FittedOffset | None, Meta(description="Of clear and calm nights.")]
-    other_night: FittedOffset | None
-    day: FittedOffset | None
+    other_night: Annotated[FittedOffset | None, Meta(description="Of other nights.")]
+    day: Annotated[FittedOffset | None, Meta(description="Of day maxima.")]
     night_error_c: Annotated[
         Gap,
         Meta(
@@ -112,7 +112,7 @@ class HourResidual(Result, frozen=True, kw_only=True):
     """Thermometer less fitted spot at one hour of the day."""
 
     hour: Annotated[int, Meta(ge=0, le=23, description="Of standard time.")]
-    median_c: Difference
+    median_c: Annotated[Difference, Meta(description="Half of the hours lie below.")]
     low_c: Annotated[Difference, Meta(description="One in ten lies below.")]
     high_c: Annotated[Difference, Meta(description="One in ten lies above.")]
     number: Annotated[Count, Meta(description="Hours behind it.")]

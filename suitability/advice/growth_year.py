@@ -191,8 +191,8 @@ class Change(Result, frozen=True, kw_only=True):
     latest_day: Annotated[
         MonthDay | None, Meta(description="Among past years that had it; null likewise.")
     ]
-    earliest_week: Week | None
-    latest_week: Week | None
+    earliest_week: Annotated[Week | None, Meta(description="That holds earliest_day.")]
+    latest_week: Annotated[Week | None, Meta(description="That holds latest_day.")]
     years_with: Annotated[
         Count, Meta(description="Years that had it; 0 where the weather has no say.")
     ]
@@ -284,8 +284,8 @@ class CourseWeek(Result, frozen=True, kw_only=True):
     """One week of the year of a spot."""
 
     week: Week
-    first_day: MonthDay
-    last_day: MonthDay
+    first_day: Annotated[MonthDay, Meta(description="Of the week.")]
+    last_day: Annotated[MonthDay, Meta(description="Of the week.")]
     days: Annotated[int, Meta(ge=7, le=8, description="Seven; the last week has eight.")]
     night_c: Annotated[
         MeanCelsius | None, Meta(description="Mean night minimum; null where not observed.")
@@ -299,7 +299,7 @@ class CourseWeek(Result, frozen=True, kw_only=True):
 class SpotCourse(Result, frozen=True, kw_only=True):
     """The year of one spot."""
 
-    spot: str
+    spot: Annotated[str, Meta(description="Name of the growing spot.")]
     has_winter: Annotated[
         bool, Meta(description="False where the annual wave of temperature is under 2 °C.")
     ]
