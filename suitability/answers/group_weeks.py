@@ -9,11 +9,11 @@ from msgspec import Struct
 from suitability.advice.growth_year import Phase
 from suitability.advice.verdicts import Verdict
 from suitability.answers import phases, words
-from suitability.answers.past_years import day_of_year
 from suitability.answers.sheet import Chart, Column, Table, build_table
 from suitability.answers.words import DAYS
 from suitability.answers.year_bars import STATES, year_pieces
 from suitability.answers.year_charts import ACROSS, WeekStretch, WeekTrack, phase_tracks
+from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
     from suitability.advice.growth_year import GrowthYear, PhaseRun

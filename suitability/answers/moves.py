@@ -43,6 +43,7 @@ WIDEST = 120  # from which one more column has room
 GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
+HEAT_NOTE = "In, before the heat (in*): hot days set this date, not a cold night."
 NO_YEAR = "No night of the record was observed: there is no year to draw."
 
 
@@ -127,6 +128,8 @@ def dates_table(moves: Sequence[Move]) -> Table:
         "promised date, were the years drawn anew. Typical: of half of the years. Watch weeks: "
         f"between the two, go by the forecast. Alone: {dates.ALONE}."
     )
+    if any(_before_heat(row) for row in rows):
+        note += f" {HEAT_NOTE}"
     if any(move.sets_no_date(date) for move, _, date in rows):
         note += (
             f" {dates.ANY_DAY.capitalize()}: half of the years set no date on this side of the "
@@ -155,7 +158,7 @@ def _dated(moves: Sequence[Move]) -> list[Dated]:
 def _date_columns() -> list[Column[Dated]]:
     """What is known of one date."""
     return [
-        Column.of("Way", lambda row: row[1], short=" "),
+        Column.of("Way", _way_cell, short=" "),
         Column.of(
             "Promised", lambda row: words.day_month(row[2].promised, short=True), number=True
         ),
@@ -164,6 +167,16 @@ def _date_columns() -> list[Column[Dated]]:
         Column.of("Watch weeks", lambda row: dates.watch(row[2], row[0])),
         Column.of("Alone", lambda row: dates.percent(row[2].holds_alone), number=True),
     ]
+
+
+def _before_heat(row: Dated) -> bool:
+    """Whether it is carried in on that date because of heat."""
+    return row[1] == "in" and row[0].set_by_heat(row[2])
+
+
+def _way_cell(row: Dated) -> Cell:
+    """Out or in; a date in that heat sets is marked."""
+    return Cell("in, before the heat", short="in*") if _before_heat(row) else Cell(row[1])
 
 
 def odds_table(moves: Sequence[Move], promise: float) -> Table:
@@ -196,11 +209,11 @@ def odds_table(moves: Sequence[Move], promise: float) -> Table:
         moves,
         notes=(
             (
-                f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 and "
-                "10 years: that all of them do. Kept: past years that kept it, of those that tell; "
-                "95% range: Wilson interval of their share. Risk: what no failure in those years "
-                "cannot exclude. Carried: nights a year carried in for cold, typical/worst, were it "
-                "out all year."
+                f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 "
+                "and 10 years: that all of them do. Kept: past years that kept it, of those that "
+                "tell; 95% range: Wilson interval of their share. Risk: what no failure in those "
+                "years cannot exclude. Carried: nights a year carried in for cold, typical/worst, "
+                "were it out all year."
             ),
             *dict.fromkeys(filter(None, map(dates.not_excluded, moves))),
         ),
@@ -286,8 +299,9 @@ def _in_full(move: Move, result: MovesResult) -> Facts:
 
 def _date_in_full(date: MoveDate, move: Move) -> str:
     """One date with all that stands beside it."""
+    heat = f", {dates.carry_in(move)}" if date is move.inn and move.set_by_heat(date) else ""
     return (
-        f"{words.day_month(date.promised)}; typically "
+        f"{words.day_month(date.promised)}{heat}; typically "
         f"{dates.typical_date(date, move, short=False)}; watch "
         f"{dates.watch(date, move, short=False)}; 90% interval "
         f"{dates.interval(date, short=False)}; holds alone in "

@@ -218,8 +218,9 @@ def moves_table(result: ReportResult, moves: Sequence[NextMove]) -> Table:
     def what(one: NextMove) -> str:
         if result.moves.results[one.number].indoors:
             return "move there" if one.direction is Direction.OUT else "take away"
-        out = one.direction is Direction.OUT
-        return "move out, harden two weeks" if out else "carry in before sunset"
+        if one.direction is Direction.OUT:
+            return "move out, harden two weeks"
+        return f"carry in {dates.carry_in(result.moves.results[one.number])}"
 
     columns: list[Column[NextMove]] = [
         Column.of("Group", lambda one: names[one.number]),

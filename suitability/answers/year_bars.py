@@ -9,7 +9,8 @@ from msgspec import Struct
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.sheet import Chart, Key
-from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.answers.words import DAYS
+from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, Finding
@@ -161,24 +162,16 @@ def _states_of_days(finding: Finding) -> list[str]:
         _paint(states, finding.season, "outdoors")
         if finding.season.days < DAYS:
             for later in range(min(HARDENING_DAYS, finding.season.days)):
-                states[(_day_of_year(finding.season.out) + later) % DAYS] = "moving"
+                states[(day_of_year(finding.season.out) + later) % DAYS] = "moving"
     return states
 
 
 def _paint(states: list[str], season: Season | None, state: str) -> None:
     """Give the days of a season a state."""
     if season is not None:
-        first = _day_of_year(season.out)
+        first = day_of_year(season.out)
         for later in range(min(season.days, DAYS)):
             states[(first + later) % DAYS] = state
-
-
-def _day_of_year(month_day: str) -> int:
-    """Days since 1 January, 0 to 364; 29 February counts as the 28th."""
-    month, number = (int(part) for part in month_day.split("-"))
-    if (month, number) == (2, 29):
-        number = 28
-    return MONTH_STARTS[month - 1] + number - 1
 
 
 def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:

@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 __all__ = [
     "Course",
     "CourseLine",
-    "ACROSS",
     "WeekStretch",
     "WeekTrack",
     "Weeks",

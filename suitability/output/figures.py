@@ -11,22 +11,19 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.head import make_sheet
-from suitability.answers import phases as weeks_words
 from suitability.output.drawing import kind_of
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
-from suitability.output.weeks_chart import draw_course, draw_weeks
 from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-    from suitability.advice.growth_year import GrowthYearResult
     from suitability.answers.head import Answer
     from suitability.answers.sheet import Sheet
 
-__all__ = ["name_figure", "sheet_figures", "stand_alone", "year_figures"]
+__all__ = ["name_figure", "sheet_figures", "stand_alone"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
@@ -41,15 +38,6 @@ def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:
         stand_alone(chart.name, kind_of(chart.spec).figure(chart.spec), chart.title, sheet)
         for chart in charts_of(sheet.sections)
     )
-
-
-def year_figures(result: GrowthYearResult, units: TemperatureUnit) -> tuple[NamedFigure, ...]:
-    """The weeks of each group, and the place's own year at each spot."""
-    figures = [name_figure("weeks", draw_weeks(result), weeks_words.phases_title(result), result)]
-    for number, course in enumerate(result.courses, start=1):
-        title = weeks_words.course_title(course, result, units)
-        figures.append(name_figure(f"place-{number}", draw_course(course, units), title, result))
-    return tuple(figures)
 
 
 def name_figure(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure:

@@ -1,28 +1,89 @@
-"""The words of a calendar: titles and descriptions of its occasions, in the reader's unit."""
+"""
+What a calendar of moves and phases holds: events with their titles and descriptions.
+
+The forms of the file are none of its business; days are dates, texts in the reader's unit.
+"""
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from suitability.advice.growth_year import RestKind, SetBy
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
-from suitability.answers import dates, words
+from suitability.answers import dates, phases, words
 from suitability.answers.head import LIFTING, head_rows
-from suitability.answers import phases as weeks_words
 from suitability.units import show_not_below
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
     from suitability.advice.occasions import Occasion
     from suitability.units import TemperatureUnit
 
-__all__ = ["KIND_WORDS", "about_lines", "occasion_lines", "occasion_title", "renewal_lines"]
+__all__ = ["KIND_WORDS", "CalendarEvent", "CalendarSheet", "calendar_sheet"]
+
+
+class CalendarEvent(Struct, frozen=True, kw_only=True):
+    """
+    An event of whole days.
+
+    Attributes
+    ----------
+    identity
+        What it is, whatever its days: the only event of a place with it.
+    first, days
+        First day and number of days.
+    lines
+        The description.
+    where
+        Spot and place; empty where it is of none.
+    category
+        `move`, `watch`, `rest` or `feed`; empty for what is said of the calendar itself.
+    years
+        For how many years the same days are said; 1 if they are not repeated.
+    """
+
+    identity: tuple[str, ...]
+    first: date
+    days: int
+    title: str
+    lines: tuple[str, ...]
+    where: str = ""
+    category: str = ""
+    years: int = 1
+
+
+class CalendarSheet(Struct, frozen=True, kw_only=True):
+    """
+    A calendar.
+
+    Attributes
+    ----------
+    about
+        What it is, in a sentence.
+    first_day
+        The day it begins, at the place.
+    latitude, longitude
+        Of the place, in degrees: its events are those of other calendars of the same place.
+    """
+
+    name: str
+    about: str
+    first_day: date
+    latitude: float
+    longitude: float
+    events: tuple[CalendarEvent, ...]
+
 
 KIND_WORDS = {
     OccasionKind.OUT: "Move out and harden",
     OccasionKind.WATCH_OUT: "Out early only by the forecast",
-    OccasionKind.IN: "Carry in before sunset",
+    OccasionKind.IN: "Carry in {by}",  # before sunset, or before the heat
     OccasionKind.WATCH_IN: "Still out only by the forecast",
     OccasionKind.GROWING: "Growing, water and feed as for growth",
     OccasionKind.SLOWING: "Slowing, less water and feed",
@@ -35,7 +96,13 @@ KIND_WORDS_IN_A_ROOM = {
     OccasionKind.IN: "Take away from its room",
     OccasionKind.WATCH_IN: "Still in its room only by the forecast",
 }
-IN_FROM_HEAT = "Carry in before the heat"
+CATEGORIES = {
+    OccasionKind.OUT: "move",
+    OccasionKind.WATCH_OUT: "watch",
+    OccasionKind.IN: "move",
+    OccasionKind.WATCH_IN: "watch",
+    OccasionKind.RESTING: "rest",
+}
 HEAT = (
     "Heat sets this date: it stands in a cooler place before hot days follow one another, and "
     "till then in shade with moving air."
@@ -58,21 +125,94 @@ REMOVAL = (
 LONG = 400  # characters of a text from the catalogue or a file
 
 
-def occasion_title(occasion: Occasion, *, spots: int) -> str:
+def calendar_sheet(
+    occasions: Sequence[Occasion],
+    moves: MovesResult | None,
+    growth: GrowthYearResult | None,
+    *,
+    first_day: date,
+    units: TemperatureUnit,
+) -> CalendarSheet:
+    """
+    An event for each occasion, one that says what is behind the calendar, and a reminder.
+
+    Parameters
+    ----------
+    occasions
+        As `list_occasions` gives them for the same results and day.
+    moves, growth
+        At least one; where both are given they are of the same place and record.
+    first_day
+        The day the calendar begins, at the place.
+    units
+        In which temperatures are shown.
+    """
+    result = moves if moves is not None else growth
+    assert result is not None
+    where = words.clean(result.place.name, 80)
+    name = f"Plants at {where}"
+    about = tuple(_about_lines(moves, growth, units))
+    several = len({one.spot for one in occasions}) > 1
+    events = [
+        CalendarEvent(
+            identity=("about",), first=first_day, days=1, title=f"About: {name}", lines=about
+        )
+    ]
+    for one in occasions:
+        spot = words.clean(one.spot, 60)
+        lines = _occasion_lines(one, result.settings.promise, units)
+        events.append(
+            CalendarEvent(
+                identity=(
+                    one.spot.casefold(),
+                    one.group,
+                    one.plant,
+                    one.kind.value,
+                    str(one.number),
+                ),
+                first=one.first,
+                days=one.days,
+                title=_occasion_title(one, several=several),
+                lines=tuple(lines),
+                where=f"{spot}, {where}" if spot else where,
+                category=CATEGORIES.get(one.kind, "feed"),
+                years=REPEATED_YEARS if one.repeats else 1,
+            )
+        )
+    events.append(
+        CalendarEvent(
+            identity=("renewal",),
+            first=first_day + timedelta(days=365),
+            days=1,
+            title=f"Make the calendar anew: {name}",
+            lines=(RENEWAL, REMOVAL),
+        )
+    )
+    return CalendarSheet(
+        name=name,
+        about=about[0],
+        first_day=first_day,
+        latitude=result.place.latitude,
+        longitude=result.place.longitude,
+        events=tuple(events),
+    )
+
+
+def _occasion_title(occasion: Occasion, *, several: bool) -> str:
     """What is to be done, for whom, and at which spot where there are several."""
-    what = KIND_WORDS[occasion.kind]
-    if occasion.move is not None and occasion.move.indoors:
-        what = KIND_WORDS_IN_A_ROOM[occasion.kind]
-    elif occasion.by_heat and occasion.kind is OccasionKind.IN:
-        what = IN_FROM_HEAT
+    what, move = KIND_WORDS[occasion.kind], occasion.move
+    if move is not None:
+        what = what.format(by=dates.carry_in(move))
+        if move.indoors:
+            what = KIND_WORDS_IN_A_ROOM[occasion.kind]
     if occasion.rest_ends:
         what = f"Rest ends. {what}"
     name = words.clean(occasion.plant or occasion.group_name, 60) or "unnamed"
-    where = f", {words.clean(occasion.spot, 40)}" if spots > 1 else ""
+    where = f", {words.clean(occasion.spot, 40)}" if several else ""
     return f"{what}: {name}{where}"
 
 
-def occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> list[str]:
+def _occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> list[str]:
     """
     The description of an occasion, a sentence or two each line.
 
@@ -105,11 +245,10 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     if occasion.tonight_c is not None and not move.indoors:
         low = show_not_below(occasion.tonight_c, units)
         night = f"In for the night if the forecast low for the spot is {low} or less."
-    before_sunset = "" if occasion.by_heat else ", before sunset"
     what = {
         OccasionKind.OUT: f"First day out: {promised}. Typical: {typical}.",
         OccasionKind.IN: (
-            f"Carry in by {promised}{before_sunset}: its night is not spent out. "
+            f"Carry in by {promised}, {dates.carry_in(move)}: its night is not spent out. "
             f"Typical: {typical}."
         ),
         OccasionKind.WATCH_OUT: (
@@ -147,7 +286,7 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
     change, run, year = occasion.change, occasion.run, occasion.year
     assert change is not None
     assert year is not None
-    told = weeks_words.change_text(change)
+    told = phases.change_text(change)
     lines = [f"{told[0].upper()}{told[1:]}."]
     if change.set_by in {SetBy.DAY_LENGTH, SetBy.ROOM}:
         lines.append("Indoors light alone dates it: go by the plant.")
@@ -161,14 +300,11 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
             )
         ]
     if occasion.kind is OccasionKind.RESTING and year.rest_kind is not RestKind.NONE:
-        lines.append(f"Rest: {weeks_words.rest_text(year, units)}.")
-    lines.append(
-        "A reading of the place's usual year, not a promise; the plant's signs come first."
-    )
-    return lines
+        lines.append(f"Rest: {phases.rest_text(year, units)}.")
+    return [*lines, USUAL]
 
 
-def about_lines(
+def _about_lines(
     moves: MovesResult | None, growth: GrowthYearResult | None, units: TemperatureUnit
 ) -> list[str]:
     """What stands behind a calendar: record, licence, groups without dates, cautions."""
@@ -187,16 +323,11 @@ def about_lines(
         lines += [f"{words.clean(spot, 40)}: {text}" for spot, text in sorted(rooms)]
     if growth is not None:
         lines += [
-            f"No phases for {weeks_words.year_label(year, growth)}: "
-            + (weeks_words.withheld(year) or "nothing changes through the year.")
+            f"No phases for {phases.year_label(year, growth)}: "
+            + (phases.withheld(year) or "nothing changes through the year.")
             for year in growth.results
             if not year.changes
         ]
-        lines += [weeks_words.FEEDING_CAUTION, words.clean(growth.pets, LONG)]
+        lines += [phases.FEEDING_CAUTION, words.clean(growth.pets, LONG)]
     lines += [f"{label}: {text}" for label, text in head_rows(result, units)]
     return [line for line in (*lines, words.CAUTIONS) if line]
-
-
-def renewal_lines() -> list[str]:
-    """Why a calendar is made anew."""
-    return [RENEWAL, REMOVAL]
