@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.output import chart_past_years
+from suitability.output import (
+    chart_curves,
+    chart_matrix,
+    chart_past_years,
+    chart_spot_hours,
+)
 
 if TYPE_CHECKING:
     from msgspec import Struct
@@ -13,7 +18,15 @@ if TYPE_CHECKING:
 
 __all__ = ["KINDS", "kind_of"]
 
-KINDS = {kind.spec: kind for kind in (chart_past_years.KIND,)}
+KINDS = {
+    kind.spec: kind
+    for kind in (
+        chart_curves.KIND,
+        chart_matrix.KIND,
+        chart_past_years.KIND,
+        chart_spot_hours.KIND,
+    )
+}
 
 
 def kind_of(spec: Struct) -> Kind:
