@@ -40,6 +40,7 @@ __all__ = [
 
 Row = TypeVar("Row")
 NAME_WIDEST = 17  # characters of a spot's name on a terminal
+DENSE = 84  # columns of a terminal below which °F need the room between columns
 OFFSETS = ("clear, calm nights", "other nights", "days")
 MEASURE = (
     "Measure with a thermometer in the spot for three weeks, at pot height, shaded, and put your "
@@ -123,7 +124,9 @@ def spots_table(listed: SpotList, units: TemperatureUnit) -> Table:
         *_numbers(lambda spot: spot, units),
     ]
     note = f"What is added to the open air, {units.symbol}; in brackets the range."
-    return build_table("spots", columns, listed.spots, below=plants, notes=(note,), dense_below=120)
+    return build_table(
+        "spots", columns, listed.spots, below=plants, notes=(note,), dense_below=DENSE
+    )
 
 
 def kinds_table(listed: KindList, units: TemperatureUnit) -> Table:
@@ -137,7 +140,7 @@ def kinds_table(listed: KindList, units: TemperatureUnit) -> Table:
         Column.of("Kind", lambda kind: kind.key),
         *_numbers(lambda kind: kind.spot, units),
     ]
-    return build_table("kinds", columns, listed.kinds, below=told, dense_below=120)
+    return build_table("kinds", columns, listed.kinds, below=told, dense_below=DENSE)
 
 
 def _numbers(spot_of: Callable[[Row], Spot], units: TemperatureUnit) -> list[Column[Row]]:
@@ -153,8 +156,8 @@ def _numbers(spot_of: Callable[[Row], Spot], units: TemperatureUnit) -> list[Col
         return cell
 
     return [
-        *(Column.of(name, told(at)) for at, name in enumerate(OFFSETS)),
-        Column.of("rain", lambda row: "no" if spot_of(row).roofed else "yes"),
+        *(Column.of(name.capitalize(), told(at)) for at, name in enumerate(OFFSETS)),
+        Column.of("Rain", lambda row: "no" if spot_of(row).roofed else "yes"),
     ]
 
 

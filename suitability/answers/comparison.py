@@ -57,6 +57,7 @@ TINY = {
     Verdict.NONE: "none",
 }  # likewise; a season is told by its days
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
+NAME_FEW = "Name up to four groups with --group to see numbers."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 SEASON_DAYS = f"Days: {Verdict.SEASONAL}, and how long its season is"
 LIGHT_WORDS = {
@@ -133,7 +134,8 @@ def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
     sections += _number_sections(found, labels, units)
     marks = _mark_sentences(found, units)
     if marks:
-        sections.append(Section(name="marks", blocks=(Text(sentences=marks),)))
+        told = (Text(sentences=marks),)  # a page tells them beside its chart
+        sections.append(Section(name="marks", blocks=told, on=On.TERMINAL))
     return sheet_of_places(
         found.places,
         found.credits,
@@ -182,7 +184,7 @@ def _verdict_sections(found: Comparison, labels: Labels, units: TemperatureUnit)
         Section(
             name="verdicts",
             title="What lives where",
-            blocks=(chart, matrix_table(found)),
+            blocks=(chart, matrix_table(found), Text(sentences=(NAME_FEW,), on=On.TERMINAL)),
             on=On.ALL if many else On.PAGE,
         )
     ]
@@ -249,8 +251,7 @@ def _key_of_letters(found: Comparison) -> list[str]:
 def _matrix_key(found: Comparison) -> str:
     """How the matrix is read where it is drawn; a phone shows numbers and letters alone."""
     number = f"Days, or a number alone: {Verdict.SEASONAL}, and how long its season is"
-    decides = ["?: the range of what is known of the spot decides"]
-    return f"{'; '.join([number, *decides, *_key_of_letters(found)])}."
+    return f"{'; '.join([number, *_key_of_letters(found)])}."
 
 
 def verdict_matrix(found: Comparison) -> VerdictMatrix:
@@ -313,7 +314,7 @@ def matrix_table(found: Comparison) -> Table:
         "verdicts",
         columns,
         by_group.values(),
-        notes=(f"{note} Name up to four groups with --group to see numbers.",),
+        notes=(note,),
         dense_below=NARROWEST,
     )
 
@@ -346,12 +347,12 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
             sections.append(
                 Section(name=f"group-{number}", title=title, blocks=(table,), on=On.TERMINAL)
             )
-    drawn = f"The first {BAR_GROUPS} groups" if len(groups) > BAR_GROUPS else "All groups"
+    drawn = f", of the first {BAR_GROUPS} groups" if len(groups) > BAR_GROUPS else ""
     hours = Chart(
         name="hours",
         title=hours_title(found, labels),
         spec=spot_hours(found),
-        notes=(f"Hours of a mean year. {drawn}; the table below has all.",),
+        notes=(f"Hours of a mean year{drawn}; the table below has all.",),
     )
     every = numbers_table(found.results, found, units, name="numbers")
     blocks: list[Block] = [hours, every]
@@ -405,18 +406,22 @@ def numbers_table(
             number=True,
         ),
         Column.field(
-            "Hours a year below the floor", "hours_below.year", _whole, short="Below", number=True
+            "Below the growth floor, h a year",
+            "hours_below.year",
+            _whole,
+            short="Below",
+            number=True,
         ),
         Column.field(
-            f"Worst dose of 14 nights, {symbol}·h",
+            f"Dose, worst of 14 days, {symbol}·h",
             "worst_dose_c_h",
             lambda dose: _bare(show_difference(dose, units, 0), units),
             short="Dose",
             number=True,
         ),
-        Column.of("Years that met the rest", _rest_met, short="Rest", number=True),
+        Column.of("Rest, years that met it", _rest_met, short="Rest", number=True),
         Column.field(
-            "Hours a year above the ceiling",
+            "Heat above the ceiling, h a year",
             "heat_hours",
             lambda hours: "-" if hours is None else _whole(hours),
             short="Heat",

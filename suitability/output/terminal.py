@@ -190,15 +190,21 @@ def _print_parted(
     from rich.padding import Padding  # noqa: PLC0415
     from rich.text import Text as Styled  # noqa: PLC0415
 
-    heads = plain_table(table.title, gap=1 if dense else 2)
+    widths = []
     for at, column in enumerate(columns):
-        _add_column(heads, column, dense=dense)
         texts = [column.short or column.title, *(row[at].plain for row in rows)]
-        heads.columns[at].width = max(len(line) for text in texts for line in text.split("\n"))
-    console.print(heads)
+        widths.append(max(len(line) for text in texts for line in text.split("\n")))
+
+    def opened(title: str) -> RichTable:
+        made = plain_table(title, gap=1 if dense else 2)
+        for column, width in zip(columns, widths, strict=True):
+            _add_column(made, column, dense=dense)
+            made.columns[-1].width = min(width, made.columns[-1].max_width or width)
+        return made
+
+    console.print(opened(table.title))
     for row, sentences in zip(rows, table.below, strict=True):
-        alone = plain_table("", gap=1 if dense else 2)
-        alone.columns = heads.columns
+        alone = opened("")
         alone.show_header = False
         alone.add_row(*row)
         console.print(alone)
