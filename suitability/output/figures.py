@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from suitability.answers.head import Answer
     from suitability.answers.sheet import Sheet
 
-__all__ = ["name_figure", "sheet_figures", "stand_alone"]
+__all__ = ["sheet_figures", "stand_alone"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
@@ -38,16 +38,6 @@ def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:
         stand_alone(chart.name, kind_of(chart.spec).figure(chart.spec), chart.title, sheet)
         for chart in charts_of(sheet.sections)
     )
-
-
-def name_figure(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure:
-    """
-    A figure of questions that are not brought through a sheet yet, as `stand_alone` makes it.
-
-    Parameters are those of `stand_alone`, but for the answer instead of its sheet.
-    """
-    sheet = make_sheet(result, TemperatureUnit.C, title="", headline="", sections=())
-    return stand_alone(name, figure.to_dict(), title, sheet)
 
 
 def stand_alone(name: str, figure: dict[str, Any], title: str, sheet: Sheet) -> NamedFigure:

@@ -41,9 +41,7 @@ __all__ = [
     "charts_of",
     "kind_style",
     "page_environment",
-    "render_key",
     "render_page",
-    "render_table",
 ]
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -128,18 +126,6 @@ def render_page(
         )
         .lstrip("\n")
     )
-
-
-def render_table(table: Table) -> str:
-    """One table with its caption and notes, for pages that are put together by hand."""
-    blocks: Any = page_environment().get_template("blocks.html").module
-    return str(blocks.table_of(_page_table(table), {"title": ""}))
-
-
-def render_key(chart: Chart) -> str:
-    """The key of a chart with its notes, for pages that are put together by hand."""
-    blocks: Any = page_environment().get_template("blocks.html").module
-    return str(blocks.key_of(chart))
 
 
 def charts_of(sections: Iterable[Section]) -> Iterator[Chart]:
