@@ -77,9 +77,7 @@ def _standing(finding: Finding) -> tuple[WeekTrack, ...]:
     """Where it stands by days; the week before it is carried in lies on top."""
     stretches: dict[str, list[WeekStretch]] = {}
     for piece in year_pieces(finding):
-        stretch = WeekStretch(
-            row=0, start=piece.start, days=piece.days, text="", told=piece.told
-        )
+        stretch = WeekStretch(row=0, start=piece.start, days=piece.days, text="", told=piece.told)
         stretches.setdefault(piece.state, []).append(stretch)
     tracks = [
         WeekTrack(look=state, name=STATES[state], stretches=tuple(some))

@@ -110,15 +110,11 @@ def heat_title(heat: HeatOutlook, units: TemperatureUnit) -> str:
 def heat_chart(heat: HeatOutlook, name: str, title: str, units: TemperatureUnit) -> Chart:
     """Hours above the ceiling."""
     told = f"mean year, above {show_temperature(heat.ceiling_c, units)}"
-    return Chart(
-        name=name, title=title, spec=_drawn([_series("heat", told, heat.hours_by_month)])
-    )
+    return Chart(name=name, title=title, spec=_drawn([_series("heat", told, heat.hours_by_month)]))
 
 
 def _drawn(series: Sequence[MonthSeries]) -> MonthHours:
-    return MonthHours(
-        series=tuple(series), months=words.MONTHS, title_across=ACROSS, title_up=UP
-    )
+    return MonthHours(series=tuple(series), months=words.MONTHS, title_across=ACROSS, title_up=UP)
 
 
 def _series(look: str, name: str, hours: Sequence[float | None]) -> MonthSeries:
@@ -158,6 +154,4 @@ def hours_by_month(finding: Finding, heat: HeatOutlook | None, units: Temperatur
         Column.field("Hours a month", "counted", str),
         *month_columns(words.MONTHS, lambda line, at: line.cells[at]),
     ]
-    return build_table(
-        "hours-by-month", columns, lines, title="Hours by month", stacked=False
-    )
+    return build_table("hours-by-month", columns, lines, title="Hours by month", stacked=False)

@@ -36,7 +36,14 @@ if TYPE_CHECKING:
 
     Dated = tuple[Move, str, MoveDate]  # of a group, "out" or "in", and its date
 
-__all__ = ["dates_table", "moves_sheet", "odds_table", "own_dates_table", "then_and_now_table", "threshold_table"]
+__all__ = [
+    "dates_table",
+    "moves_sheet",
+    "odds_table",
+    "own_dates_table",
+    "then_and_now_table",
+    "threshold_table",
+]
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 120  # from which one more column has room

@@ -35,6 +35,7 @@ from suitability.answers.year_charts import phases_key
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
+    from suitability.advice.moves_result import MoveDate
     from suitability.advice.report import NextChange, NextMove, ReportResult
     from suitability.advice.result import Finding
     from suitability.answers.sheet import Block, Sheet
@@ -177,9 +178,7 @@ def _next(result: ReportResult) -> Section:
         told = f"To be watched now, by the forecast: {'; '.join(watched)}."
         blocks.append(Text(sentences=(told,)))
     blocks.append(
-        moves_table(result, moves)
-        if moves
-        else Text(sentences=("No group has a date of moving.",))
+        moves_table(result, moves) if moves else Text(sentences=("No group has a date of moving.",))
     )
     promised = (
         f"Promised: with both dates, {result.settings.promise:.0%} of new years keep the season. "
@@ -187,9 +186,7 @@ def _next(result: ReportResult) -> Section:
         "decides."
     )
     blocks.append(Text(sentences=(promised,)))
-    changes: Block = Text(
-        sentences=("No change of water or feed within the next twelve weeks.",)
-    )
+    changes: Block = Text(sentences=("No change of water or feed within the next twelve weeks.",))
     if result.next_changes:
         changes = changes_table(result)
     return Section(
@@ -200,7 +197,7 @@ def _next(result: ReportResult) -> Section:
     )
 
 
-def _date_of(one: NextMove, result: ReportResult):
+def _date_of(one: NextMove, result: ReportResult) -> MoveDate | None:
     """The date that comes next; None where it has none."""
     move = result.moves.results[one.number]
     return move.out if one.direction is Direction.OUT else move.inn

@@ -205,7 +205,9 @@ def _evidence(move: Move) -> str:
     if move.season is None or move.verdict is Verdict.INDOOR:
         return "Past years night by night: no stretch of 70 days keeps the promise."
     expected = dates.percent(move.chance)
-    return f"{dates.kept(move)} past years kept the season; {expected} of new years are expected to."
+    return (
+        f"{dates.kept(move)} past years kept the season; {expected} of new years are expected to."
+    )
 
 
 def _heat(subject: _Subject, units: TemperatureUnit) -> Section | None:
@@ -238,9 +240,7 @@ def _rest(year: PlantYear) -> Section | None:
         f"Rest ({weight}): met in {met}, partly in {partly} of {of_years} winters on the nights "
         "spent out."
     )
-    return Section(
-        name="rest", title=title, level=Level.BRIEF, blocks=(rest_table(rest),)
-    )
+    return Section(name="rest", title=title, level=Level.BRIEF, blocks=(rest_table(rest),))
 
 
 def rest_table(rest: RestOutlook) -> Table:
@@ -256,6 +256,10 @@ def rest_table(rest: RestOutlook) -> Table:
         Column.field("Nights that count", "nights", str, number=True),
     ]
     return build_table(
-        "rest", columns, rest.by_year, title="The rest, winter by winter", stacked=False,
+        "rest",
+        columns,
+        rest.by_year,
+        title="The rest, winter by winter",
+        stacked=False,
         folded=True,
     )

@@ -51,10 +51,10 @@ def report(
     from webbrowser import open as open_page
 
     from suitability.advice.reporting import report as answer
-    from suitability.cli.terminal import say
-    from suitability.cli.weather import progress_bar
     from suitability.answers.report import report_sheet
     from suitability.answers.trials import trial_control
+    from suitability.cli.terminal import say
+    from suitability.cli.weather import progress_bar
     from suitability.output.report import render_report
     from suitability.output.writing import write_text
 

@@ -93,6 +93,4 @@ def _trace(series: MonthSeries, months: Sequence[str]) -> dict[str, Any]:
     }
 
 
-KIND = Kind(
-    name="month-hours", spec=MonthHours, figure=month_hours_figure, data=month_hours_data
-)
+KIND = Kind(name="month-hours", spec=MonthHours, figure=month_hours_figure, data=month_hours_data)

@@ -10,17 +10,12 @@ import html
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.head import make_sheet
 from suitability.output.drawing import kind_of
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
-from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
-    from suitability.answers.head import Answer
     from suitability.answers.sheet import Sheet
 
 __all__ = ["sheet_figures", "stand_alone"]

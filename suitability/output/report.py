@@ -1,4 +1,4 @@
-"""The page of a report: its sheet, with a contents list, a control for trials, and rules of paper."""
+"""The page of a report: its sheet with a list of contents, a control for trials, rules of paper."""
 
 from __future__ import annotations
 
