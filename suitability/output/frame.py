@@ -11,7 +11,7 @@ else may run or load.
 from __future__ import annotations
 
 import html
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
