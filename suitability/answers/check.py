@@ -162,7 +162,7 @@ def verdicts_table(
             "Verdict",
             lambda finding: _verdict_cell(finding, provisional=marked, model_based=in_model),
         ),
-        Column.of("Out to in", _season_cell),
+        Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
         Column.of("Survival season", _survival_season, on=On.PAGE),
         Column.of("Most h below", _worst_month, number=True, from_width=WIDEST, on=On.TERMINAL),
@@ -183,7 +183,7 @@ def verdicts_table(
             number=True,
             on=On.PAGE,
         ),
-        Column.of("Limited by", _limits, wraps=True, long_from=WIDEST),
+        Column.of("Limited by", _limits, short="Limited", wraps=True, long_from=WIDEST),
     ]
     return build_table(
         name,
@@ -207,7 +207,9 @@ def _verdict_cell(finding: Finding, *, provisional: bool, model_based: bool) -> 
         words.VERDICT_WORDS[finding.verdict],
         *(mark for mark, holds in marks.items() if holds),
     ]
-    return Cell(", ".join(parts), short="\n".join(parts), mark=words.VERDICT_MARKS[finding.verdict])
+    return Cell(
+        ",\n".join(parts), short="\n".join(parts), mark=words.VERDICT_MARKS[finding.verdict]
+    )
 
 
 def _is_out(finding: Finding) -> bool:
@@ -220,13 +222,11 @@ def _all_model_based(findings: Iterable[Finding]) -> bool:
     return {finding.model_based for finding in findings if _is_out(finding)} == {True}
 
 
-def _season_cell(finding: Finding) -> Cell:
+def _season_dates(finding: Finding) -> str:
     """Dates of the season where the verdict allows one."""
     if finding.verdict is Verdict.NONE:
-        return Cell(words.UNKNOWN)
-    if finding.verdict is Verdict.INDOOR:
-        return Cell(NONE)
-    return Cell(words.season(finding.season), short=words.season(finding.season, short=True))
+        return words.UNKNOWN
+    return NONE if finding.verdict is Verdict.INDOOR else words.season(finding.season, short=True)
 
 
 def _days(finding: Finding) -> str:
@@ -242,7 +242,7 @@ def _survival_season(finding: Finding) -> str:
     """When no night harms, whatever the verdict."""
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return words.season(finding.survival_season)
+    return words.season(finding.survival_season, short=True)
 
 
 def _kept_cell(finding: Finding) -> Cell:

@@ -77,7 +77,7 @@
     }
     if (layout.margin.r > 100) { layout.margin.r = 104; }
     if (layout.margin.l > 50) { layout.margin.l = 48; }
-    if (layout.legend) { layout.legend.font.size = 10; }
+    if (layout.legend && layout.legend.font) { layout.legend.font.size = 10; }
     for (const trace of figure.data) {
       if (trace.textfont) { trace.textfont.size = 9; }
       if (trace.type === "scatter" && trace.marker && trace.marker.size < 10) { trace.marker.size = 5; }
