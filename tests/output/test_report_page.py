@@ -31,7 +31,7 @@ from suitability.spots.kinds import read_kinds
 from suitability.units import TemperatureUnit
 
 from . import examples, report_examples
-from .test_charts import contrast
+from .legible import contrast
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -360,8 +360,8 @@ def test_the_page_opens_without_error_and_without_network(open_page: Callable[..
         assert cells[1].startswith(found.verdict)
         if found.verdict is Verdict.SEASONAL:
             assert found.season is not None
-            out, inn = words.day_month(found.season.out), words.day_month(found.season.inn)
-            assert cells[2:4] == [f"{out} to {inn}", str(found.season.days)]
+            told = words.season(found.season, short=True)
+            assert cells[2:4] == [told, str(found.season.days)]
             assert cells[5] == f"{found.years_kept} of {found.years_counted}"
     hours = rows_of(browser, "#group-1 table:not(.stacked)")[0]
     assert hours[1:] == [words.hours(value) for value in checked[0].hours_below.months]
