@@ -13,7 +13,13 @@ from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.head import ANIMALS, LIFTING, SPRAYING, make_sheet
 from suitability.answers.sheet import Fact, Facts, Section
-from suitability.units import TemperatureUnit, show_not_below, show_temperature, temperatures_in
+from suitability.units import (
+    TemperatureUnit,
+    show_difference,
+    show_not_below,
+    show_temperature,
+    temperatures_in,
+)
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult, InGrowthAndRest, Span
@@ -43,8 +49,23 @@ def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
             )
             for number, card in enumerate(result.cards, start=1)
         ],
-        closing=card_cautions(result),
+        closing=(*_marks(result, units), *card_cautions(result)),
     )
+
+
+def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
+    """What the marks of verdicts mean, those that occur."""
+    degree = show_difference(1.0, units)
+    told = {
+        f"Borderline: a spot {degree} colder or warmer has another verdict.": "borderline",
+        "Model-based: the years alone cannot carry the promise.": "model_based",
+        "Provisional: the record has fewer than ten usable years.": "provisional",
+    }
+    return [
+        sentence
+        for sentence, mark in told.items()
+        if any(getattr(card, mark) for card in result.cards)
+    ]
 
 
 def card_title(card: Card) -> str:
@@ -92,8 +113,12 @@ def _verdict(card: Card) -> str:
     """The verdict with the years behind it."""
     years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'} on record"
     text = f"{words.verdict_words(card.verdict, indoors=card.indoors)}, by {years}"
-    if card.provisional:
-        text += "; provisional"
+    marks = {
+        "borderline": card.borderline,
+        "model-based": card.model_based,
+        "provisional": card.provisional,
+    }
+    text += "".join(f"; {mark}" for mark, holds in marks.items() if holds)
     if card.low_confidence_limit:
         text += "; its limit is of low confidence"
     if card.unseen_nights:

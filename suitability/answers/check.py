@@ -226,7 +226,7 @@ def _season_dates(finding: Finding) -> str:
     """Dates of the season where the verdict allows one."""
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return NONE if finding.verdict is Verdict.INDOOR else words.season(finding.season, short=True)
+    return NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
 
 
 def _days(finding: Finding) -> str:

@@ -295,7 +295,7 @@ def _at_spot(finding: Finding, indoors: bool) -> Cell:  # noqa: FBT001  (a pair,
     """Verdict and dates in one cell."""
     text = words.verdict_words(finding.verdict, indoors=indoors)
     if finding.verdict is Verdict.SEASONAL and finding.season is not None:
-        text += f", {words.season(finding.season, short=True)} ({finding.season.days} days)"
+        text += f", {words.season_of(finding, short=True)} ({finding.season.days} days)"
     return Cell(text, mark=words.VERDICT_MARKS[finding.verdict])
 
 

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from suitability.advice.card import Card
     from suitability.advice.growth_year import GrowthYear, GrowthYearResult
     from suitability.advice.moves_result import Move
-    from suitability.advice.plant_year import PlantYear, RestOfYear, RestOutlook
+    from suitability.advice.plant_year import RestOfYear, RestOutlook
     from suitability.advice.report import NightCourse, ReportResult
     from suitability.advice.result import Finding
     from suitability.answers.sheet import Block
@@ -109,8 +109,6 @@ def _lead(finding: Finding) -> str:
         parts.append(words.clean(finding.reason.text, 400))
     if finding.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR}:
         parts.append(words.promise(finding))
-    if finding.borderline:
-        parts.append("borderline")
     parts = [part[:1].upper() + part[1:] for part in parts]
     return " ".join(part if part.endswith(".") else f"{part}." for part in parts)
 
@@ -229,16 +227,16 @@ def _heat(subject: _Subject, units: TemperatureUnit) -> Section | None:
     return _charted(subject, "heat", title, *blocks, level=Level.BRIEF)
 
 
-def _rest(year: PlantYear) -> Section | None:
+def _rest(card: Card) -> Section | None:
     """Its rest, winter by winter."""
-    rest = year.rest
+    rest = card.rest
     if rest is None or not rest.by_year:
         return None
     met, partly, of_years = rest.met_years, rest.partly_years, rest.of_years
     weight = "flowers hang on it" if rest.needed else "helps, flowers do not hang on it"
     title = (
         f"Rest ({weight}): met in {met}, partly in {partly} of {of_years} winters on the nights "
-        "spent out."
+        f"spent {'there' if card.indoors else 'out'}."
     )
     return Section(name="rest", title=title, level=Level.BRIEF, blocks=(rest_table(rest),))
 

@@ -101,7 +101,7 @@ def year_title(result: CheckResult) -> str:
     if len(result.results) == 1:
         finding = result.results[0]
         seasonal = finding.verdict is Verdict.SEASONAL
-        when = f", {words.season(finding.season)}" if seasonal else ""
+        when = f", {words.season_of(finding)}" if seasonal else ""
         name = words.full_name(finding)
         return f"{name} at {place}: {words.VERDICT_WORDS[finding.verdict]}{when}."
     rooms = {spot.name for spot in result.spots if spot.room is not None}
@@ -179,7 +179,7 @@ def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:
     text = ""
     if state == "outdoors" and days >= LABELLED_DAYS:
         all_year = finding.verdict is Verdict.ALL_YEAR
-        text = "all year" if all_year else words.season(finding.season, short=True)
+        text = "all year" if all_year else words.season_of(finding, short=True)
     elif state in {"indoors", "unknown"} and days >= DAYS:
         text = STATES[state]
     return Piece(state=state, start=start, days=days, text=text, told=_told(finding, state))
@@ -191,7 +191,7 @@ def _told(finding: Finding, state: str) -> tuple[str, ...]:
     lines = [f"{name}: {words.VERDICT_WORDS[finding.verdict]}", STATES[state]]
     if state in {"outdoors", "moving"} and finding.season is not None:
         if finding.season.days >= DAYS:
-            lines.append("all year")
+            lines.append(words.season_of(finding))
         else:
             out, inn = words.day_month(finding.season.out), words.day_month(finding.season.inn)
             lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")
