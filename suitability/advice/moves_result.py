@@ -85,7 +85,7 @@ class YearOutdoors(Result, frozen=True, kw_only=True):
     out: MonthDay | None
     inn: MonthDay | None
     days: Annotated[
-        int | None,
+        Annotated[int, Meta(ge=0, le=365)] | None,
         Meta(description="365, from 01-01 to 01-01, for a year without an unsafe night."),
     ]
     kept: Annotated[
@@ -98,7 +98,7 @@ class YearOutdoors(Result, frozen=True, kw_only=True):
     nights: Annotated[
         str,
         Meta(
-            pattern="^[.hwdt?]*$",
+            pattern="^[.hwdt?]{365}$",
             description="One letter a night: `.` fine, `h` hard, `w` hard only because the pot was "
             "wet, `d` dose, `t` heat, `?` unknown.",
         ),

@@ -26,6 +26,7 @@ from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
     FailureCause,
+    FirstCause,
     FirstFailure,
     HourRange,
     NotedDamage,
@@ -215,7 +216,7 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
 def _first_cold(case: Case) -> FirstFailure:
     """By cold, each plant year from mid-summer on."""
     shortfall = case.shortfall
-    causes = {
+    causes: dict[FirstCause, BoolArray] = {
         "hard-night": shortfall.dry_c > 0.0,
         "wet-cold": (shortfall.wet_c > 0.0) & (shortfall.dry_c <= 0.0),
         "dose": shortfall.dose_c > 0.0,
@@ -233,7 +234,7 @@ def _first_heat(case: Case) -> FirstFailure | None:
 
 
 def _first(
-    causes: Mapping[str, BoolArray], shortfall_c: FloatArray, cut: int, usable: BoolArray
+    causes: Mapping[FirstCause, BoolArray], shortfall_c: FloatArray, cut: int, usable: BoolArray
 ) -> FirstFailure:
     """
     The first unsafe night of each plant year, and its cause; the first listed where several meet.

@@ -166,6 +166,8 @@ class Table(Struct, frozen=True, kw_only=True):
         A page shows it only when it is opened.
     notes
         Sentences below it: what its heads mean.
+    short_key
+        What the short forms of its cells mean, for a surface that shows them.
     """
 
     name: str
@@ -173,6 +175,7 @@ class Table(Struct, frozen=True, kw_only=True):
     columns: tuple[TableColumn, ...]
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
+    short_key: str = ""
     dense_below: int = 0
     stacked: bool = True
     folded: bool = False

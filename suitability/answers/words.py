@@ -44,6 +44,7 @@ __all__ = [
     "day",
     "day_month",
     "finding_label",
+    "full_name",
     "hours",
     "mark_sentences",
     "moment",
@@ -320,6 +321,11 @@ def short_name(finding: Finding, longest: int = 60) -> str:
     return clean(finding.plant or finding.group, longest)
 
 
+def full_name(finding: Finding, longest: int = 60) -> str:
+    """The group's name, or that of the plant that is judged in its own state."""
+    return clean(finding.plant or finding.group_name, longest)
+
+
 def counted(spots: Sequence[str], *, plants: bool = False) -> str:
     """
     What a title counts: groups at the one spot, or each of them at each of several spots.
@@ -372,6 +378,6 @@ def finding_label(
     finding: Finding, result: CheckResult, *, key: bool = True, longest: int = 60
 ) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
-    name = short_name(finding, longest) if key else clean(finding.group_name, longest)
+    name = short_name(finding, longest) if key else full_name(finding, longest)
     several = len({other.spot for other in result.results}) > 1
     return f"{name}, {clean(finding.spot, longest)}" if several else name

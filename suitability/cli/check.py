@@ -1,7 +1,6 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,7 +13,6 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from suitability.advice.plant_state import PlantState
     from suitability.answers.sheet import Sheet
-    from suitability.output.images import NamedFigure
 
 __all__ = ["check"]
 
@@ -81,30 +79,12 @@ def check(
     )
     result, unit = answer(question), options.unit_shown(output)
 
-    def page() -> str:
-        from suitability.output.charts import render_chart_page
-
-        return render_chart_page(result, unit)
-
     def sheet() -> "Sheet":
-        from suitability.answers.head import make_sheet
+        from suitability.answers.check import check_sheet
 
-        return make_sheet(result, unit, title="", headline="", sections=())
+        return check_sheet(result, unit, worst=worst)
 
-    def text(width: int, colour: bool) -> str:
-        from suitability.output.tables import render_check, render_worst
-
-        shown = render_check(result, units=unit, width=width, colour=colour)
-        if not worst:
-            return shown
-        return f"{shown}\n{render_worst(result, units=unit, width=width, colour=colour)}"
-
-    def figures() -> "Sequence[NamedFigure]":
-        from suitability.output.figures import check_figures
-
-        return check_figures(result, unit)
-
-    write_answer(output, result, sheet, page=page, text=text, figures=figures)
+    write_answer(output, result, sheet)
 
 
 def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":

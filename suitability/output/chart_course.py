@@ -8,7 +8,7 @@ from suitability.answers import words
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_charts import Course
 from suitability.output.chart_kind import Kind
-from suitability.output.charts import month_notes
+from suitability.output.chart_rows import month_notes
 from suitability.output.look import FONT, INK, LINE
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def course_figure(spec: Course) -> dict[str, Any]:
                 "tickmode": "auto",
                 "title": {"text": spec.title_right},
             },
-            "annotations": month_notes([start + 15 for start in MONTH_STARTS]),
+            "annotations": month_notes([start + 15 for start in MONTH_STARTS], spec.months),
         },
     }
 

@@ -15,7 +15,7 @@ from suitability.answers import words
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_charts import Weeks
 from suitability.output.chart_kind import Kind
-from suitability.output.charts import month_notes, rows_layout
+from suitability.output.chart_rows import PAGE_MARGIN, month_notes, rows_layout, told
 from suitability.output.look import INK, PHASES, STATES
 
 if TYPE_CHECKING:
@@ -50,12 +50,11 @@ class Bar(Struct, frozen=True, kw_only=True):
 def weeks_figure(spec: Weeks) -> dict[str, Any]:
     """The figure, its traces named for a legend."""
     labels = _labels(spec.rows)
-    layout = rows_layout("", labels)
-    del layout["title"]
+    layout = rows_layout(labels)
     layout |= {
         "barmode": "overlay",
         "uniformtext": {"mode": "hide", "minsize": 9},
-        "annotations": month_notes([start + 15 for start in MONTH_STARTS]),
+        "annotations": month_notes([start + 15 for start in MONTH_STARTS], spec.months),
     }
     layout["xaxis"] |= {
         "range": [0, DAYS],
@@ -73,7 +72,7 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
 def _page_figure(spec: Weeks) -> dict[str, Any]:
     """On a page, which has its own key."""
     figure = weeks_figure(spec)
-    margin = figure["layout"]["margin"] | {"t": 28, "b": 40}
+    margin = figure["layout"]["margin"] | PAGE_MARGIN
     return {**figure, "layout": figure["layout"] | {"showlegend": False, "margin": margin}}
 
 
@@ -136,7 +135,7 @@ def _bars(stretch: WeekStretch, labels: Sequence[str]) -> list[Bar]:
             text=words.chart_text(stretch.text)
             if length == longest and length >= LABELLED_DAYS
             else "",
-            hover="<br>".join(map(words.chart_text, stretch.told)),
+            hover=told(stretch.told),
         )
         for start, length in pieces
     ]

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.output import chart_course, chart_past_years, chart_weeks
+from suitability.output import (
+    chart_course,
+    chart_hours,
+    chart_past_years,
+    chart_weeks,
+    chart_year,
+)
 
 if TYPE_CHECKING:
     from msgspec import Struct
@@ -13,7 +19,8 @@ if TYPE_CHECKING:
 
 __all__ = ["KINDS", "kind_of"]
 
-KINDS = {kind.spec: kind for kind in (chart_past_years.KIND, chart_weeks.KIND, chart_course.KIND)}
+_MODULES = (chart_course, chart_hours, chart_past_years, chart_weeks, chart_year)
+KINDS = {module.KIND.spec: module.KIND for module in _MODULES}
 
 
 def kind_of(spec: Struct) -> Kind:

@@ -11,38 +11,25 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.head import make_sheet
-from suitability.output.charts import draw_hours, draw_year
 from suitability.output.drawing import kind_of
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
-from suitability.output.titles import hours_title, year_title
 from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-    from suitability.advice.result import CheckResult
     from suitability.answers.head import Answer
     from suitability.answers.sheet import Sheet
 
-__all__ = ["check_figures", "name_figure", "sheet_figures", "stand_alone"]
+__all__ = ["name_figure", "sheet_figures", "stand_alone"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
 LEGEND_PX = 40
 HEIGHT_PX = 420  # of a figure that does not say its own
 SIDE_PX = 16  # left and right at least
-
-
-def check_figures(result: CheckResult, units: TemperatureUnit) -> tuple[NamedFigure, ...]:
-    """The year of each group, and hours below the floor."""
-    hours = draw_hours(result, units)
-    hours.update_traces(colorbar={"title": {"side": "bottom"}}, selector={"type": "heatmap"})
-    return (
-        name_figure("year", draw_year(result), year_title(result), result),
-        name_figure("hours", hours, hours_title(result), result),
-    )
 
 
 def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:

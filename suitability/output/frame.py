@@ -11,13 +11,12 @@ else may run or load.
 from __future__ import annotations
 
 import html
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.head import head_rows
 from suitability.output.embedding import (
-    ASSETS,
     PLOTLY_FILE,
     json_in_html,
     pack,
@@ -26,8 +25,6 @@ from suitability.output.embedding import (
     shared_script,
 )
 from suitability.output.look import STATES
-from suitability.output.page_tables import hours_table, verdict_table
-from suitability.output.spot_words import spot_sentences
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -42,7 +39,6 @@ __all__ = [
     "render_document",
     "render_frame",
     "render_head",
-    "render_page",
     "render_section",
     "year_key",
 ]
@@ -50,44 +46,6 @@ __all__ = [
 NO_SCRIPT = (
     "<noscript><p>The charts need scripts; the tables hold the same numbers.</p></noscript>\n"
 )
-
-
-def render_page(
-    result: CheckResult,
-    figures: Sequence[tuple[str, str, dict[str, Any]]],
-    units: TemperatureUnit,
-) -> str:
-    """
-    The page of a check.
-
-    Parameters
-    ----------
-    figures
-        Identifier (its chart's place in the page), title in words, and the figure as plain values.
-    units
-        In which temperatures are shown.
-    """
-    several = len(result.spots) > 1
-    about_spots = "".join(
-        f"\n<p>{html.escape(f'{words.clean(spot.name, 40)}: {told}' if several else told)}</p>"
-        for spot in result.spots
-        for told in spot_sentences(result, spot.name, units)
-    )
-    tables = {
-        "year": verdict_table(result, units) + about_spots,
-        "hours": hours_table(result, units),
-    }
-    keys = {"year": year_key(result), "hours": hours_key()}
-    return render_frame(
-        result,
-        units,
-        title=f"What can live at {result.place.name}",
-        body="\n".join(
-            render_section(name, heading, keys[name], tables[name]) for name, heading, _ in figures
-        ),
-        data=[{"id": name, "figure": figure} for name, _, figure in figures],
-        script=(ASSETS / "page.js").read_text(encoding="utf-8"),
-    )
 
 
 def render_frame(

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.answers import words
+from suitability.answers.check import check_sheet
 from suitability.answers.past_years import past_years
 from suitability.output.chart_past_years import past_years_figure
 from suitability.output.coverage_page import coverage_title, draw_coverage
-from suitability.output.figures import check_figures, name_figure
+from suitability.output.figures import name_figure, sheet_figures
 from suitability.output.report_groups import Chart, render_group
 from suitability.output.report_page import report_coverage
 
@@ -35,7 +36,7 @@ def report_figures(result: ReportResult, units: TemperatureUnit) -> tuple[NamedF
     """
     calendar = report_coverage(result)
     figures = [
-        *check_figures(result.check, units),
+        *sheet_figures(check_sheet(result.check, units)),
         name_figure("coverage", draw_coverage(calendar), coverage_title(calendar), result),
     ]
     for number, finding in enumerate(result.check.results, start=1):

@@ -139,7 +139,7 @@ def _print_table(console: Console, table: Table) -> None:
         printed.add_row(*texts)
         above = row
     console.print(printed)
-    for note in table.notes:
+    for note in filter(None, (table.short_key, *table.notes)):
         _print_line(console, note)
     console.print()
 

@@ -1,1 +1,1 @@
-"""Tests of what answers say."""
+"""Sheets: what each answer says, held to its result."""

@@ -67,7 +67,7 @@ def test_json_alone_stands_on_standard_output(capsys: pytest.CaptureFixture[str]
     (result,) = document["results"]
     assert result["group"] == "phalaenanthe"
     assert result["verdict"] == "outdoor-seasonal"
-    assert len(result["hours_below"]) == 12
+    assert len(result["hours_below"]["months"]) == 12
     assert document["place"]["utc_offset_hours"] == -8.0
 
 

@@ -17,7 +17,7 @@ from msgspec.structs import replace
 from suitability.advice.cases import Rules
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.profiling import Subject, make_profiles
+from suitability.advice.profiling import make_profiles
 from suitability.advice.terms import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.profile_words import profile_rows

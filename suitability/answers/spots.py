@@ -1,0 +1,73 @@
+"""What a spot adds to the open air, and what its range means, in sentences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.answers import words
+from suitability.units import TemperatureUnit, show_difference, show_temperature
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.advice.result import CheckResult, Finding
+    from suitability.spots.spot import Offset
+
+__all__ = [
+    "range_sentences",
+    "signed_range",
+    "spot_decides",
+    "spot_sentences",
+]
+
+
+def spot_decides(finding: Finding) -> bool:
+    """Whether the ends of what is known of the spot give another verdict."""
+    ends = finding.spot_ends
+    return ends is not None and {ends.low, ends.high} != {finding.verdict}
+
+
+def spot_sentences(result: CheckResult, name: str, units: TemperatureUnit) -> list[str]:
+    """What one spot of a result adds to the open air; nothing for a spot as outside."""
+    spot = next((spot for spot in result.spots if spot.name == name), None)
+    if spot is None or spot.is_as_outside:
+        return []
+    if spot.room is not None:
+        room = show_temperature(spot.room.temp_c, units)
+        return [f"Indoors, in a room of {room} all year: {words.READ_IN_A_ROOM}"]
+    clear, other, day = (signed_range(offset, units) for offset in spot.offsets_c)
+    parts = [f"{clear} on clear and calm nights, {other} on other nights, {day} by day"]
+    if spot.damping_hours:
+        parts.append(f"following with a time constant of {spot.damping_hours:g} h")
+    if spot.held_minimum_c is not None:
+        parts.append(f"held at {show_temperature(spot.held_minimum_c, units)} or more")
+    where = f"from the ready kind {spot.kind}; not measured" if spot.kind else "your own numbers"
+    if spot.measured is not None:
+        nights = spot.measured.clear_nights + spot.measured.other_nights
+        where = f"measured on {nights} nights"
+    return [f"Against the open air: {'; '.join(parts)} ({where})."]
+
+
+def range_sentences(findings: Sequence[Finding]) -> list[str]:
+    """At which groups the range of the spot decides."""
+    split = [finding for finding in findings if spot_decides(finding)]
+    if not split:
+        return []
+    named = "; ".join(
+        f"{words.clean(finding.group, 40)} {words.SHORT_VERDICTS[finding.spot_ends.low]} to "
+        f"{words.SHORT_VERDICTS[finding.spot_ends.high]}"
+        for finding in split
+        if finding.spot_ends is not None
+    )
+    return [f"Spot decides, from its colder to its warmer end: {named}. Measure it."]
+
+
+def signed_range(offset: Offset, units: TemperatureUnit) -> str:
+    """An offset with its sign and range."""
+
+    def number(value_c: float) -> str:
+        shown = show_difference(abs(value_c), units).removesuffix(f" {units.symbol}")
+        return f"{'-' if value_c < 0 else '+'}{shown}"
+
+    usual = f"{number(offset.usual)} {units.symbol}"
+    return usual if offset.is_sure else f"{usual} ({number(offset.low)} to {number(offset.high)})"
