@@ -224,7 +224,7 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
     """
     A season in words.
 
-    Its end is the day on which the plant is carried in, before sunset.
+    Its end is the day on which the plant is carried in: its night is not spent out.
     """
     if stretch is None:
         return "none"

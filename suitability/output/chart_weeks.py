@@ -15,7 +15,7 @@ from suitability.answers import words
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_charts import Weeks
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import month_notes, rows_layout
+from suitability.output.chart_rows import PAGE_MARGIN, month_notes, rows_layout, told
 from suitability.output.look import INK, PHASES, STATES
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
 def _page_figure(spec: Weeks) -> dict[str, Any]:
     """On a page, which has its own key."""
     figure = weeks_figure(spec)
-    margin = figure["layout"]["margin"] | {"t": 28, "b": 40}
+    margin = figure["layout"]["margin"] | PAGE_MARGIN
     return {**figure, "layout": figure["layout"] | {"showlegend": False, "margin": margin}}
 
 
@@ -135,7 +135,7 @@ def _bars(stretch: WeekStretch, labels: Sequence[str]) -> list[Bar]:
             text=words.chart_text(stretch.text)
             if length == longest and length >= LABELLED_DAYS
             else "",
-            hover="<br>".join(map(words.chart_text, stretch.told)),
+            hover=told(stretch.told),
         )
         for start, length in pieces
     ]

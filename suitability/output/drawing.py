@@ -27,24 +27,22 @@ if TYPE_CHECKING:
 
 __all__ = ["KINDS", "kind_of"]
 
-KINDS = {
-    kind.spec: kind
-    for kind in (
-        chart_course.KIND,
-        chart_coverage.KIND,
-        chart_curves.KIND,
-        chart_group_weeks.KIND,
-        chart_hours.KIND,
-        chart_matrix.KIND,
-        chart_month_hours.KIND,
-        chart_moving_dates.KIND,
-        chart_nights.KIND,
-        chart_past_years.KIND,
-        chart_spot_hours.KIND,
-        chart_weeks.KIND,
-        chart_year.KIND,
-    )
-}
+_MODULES = (
+    chart_course,
+    chart_coverage,
+    chart_curves,
+    chart_group_weeks,
+    chart_hours,
+    chart_matrix,
+    chart_month_hours,
+    chart_moving_dates,
+    chart_nights,
+    chart_past_years,
+    chart_spot_hours,
+    chart_weeks,
+    chart_year,
+)
+KINDS = {module.KIND.spec: module.KIND for module in _MODULES}
 
 
 def kind_of(spec: Struct) -> Kind:

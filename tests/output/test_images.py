@@ -12,10 +12,11 @@ from plotly.graph_objects import Figure
 
 from suitability.answers.moves import moves_sheet
 from suitability.answers.past_years import past_years
+from suitability.answers.year import year_sheet
 from suitability.errors import OutputError
 from suitability.output import images
 from suitability.output.chart_past_years import past_years_figure
-from suitability.output.figures import check_figures, sheet_figures, year_figures
+from suitability.output.figures import check_figures, sheet_figures
 from suitability.output.images import NamedFigure, check_drawing, render_images
 from suitability.output.report_page import render_report_page
 from suitability.output.report_pictures import report_figures
@@ -28,7 +29,7 @@ def everything() -> list[NamedFigure]:
     return [
         *check_figures(examples.result(), TemperatureUnit.C),
         *sheet_figures(moves_sheet(moves_examples.result(), TemperatureUnit.C)),
-        *year_figures(weeks_examples.result(), TemperatureUnit.C),
+        *sheet_figures(year_sheet(weeks_examples.result(), 47, TemperatureUnit.C)),
     ]
 
 
@@ -91,7 +92,7 @@ def test_hostile_text_adds_no_markup(text: str) -> None:
     for one in (
         *check_figures(examples.hostile_result(text), TemperatureUnit.C),
         *sheet_figures(moves_sheet(moves_examples.hostile_result(text), TemperatureUnit.C)),
-        *year_figures(weeks_examples.hostile_result(text), TemperatureUnit.C),
+        *sheet_figures(year_sheet(weeks_examples.hostile_result(text), 47, TemperatureUnit.C)),
         *report_figures(report_examples.named(report_examples.few(), [text]), TemperatureUnit.C),
     ):
         title = one.figure["layout"]["title"]
