@@ -26,8 +26,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec.structs import replace
 
-from suitability.climate.dates import event_dates
-from suitability.climate.days import daily_minimum, fold_axis, fold_highest
+from suitability.advice.threshold_dates import find_threshold_dates
+from suitability.climate.days import daily_minimum
 from suitability.climate.exposure import monthly_exposure
 from suitability.weather.record import fill_short_gaps
 from suitability.weather.sources.files import read_file_record
@@ -207,8 +207,7 @@ def dates(temp_c: NDArray[np.float64]) -> None:
 
     def ours() -> object:
         first_day, minimum_c = daily_minimum(cold(), 0)
-        axis = fold_axis(first_day, minimum_c.size)
-        return event_dates(-fold_highest(axis, -minimum_c), 200, thresholds_c)
+        return [find_threshold_dates(first_day, minimum_c, 200, at) for at in thresholds_c.tolist()]
 
     found = rounds({"read": lambda: np.add.reduce(cold()), "dates": ours}, 41)
     show("dates of 12 temperatures / one streaming read", found["dates"] / found["read"], "8")
