@@ -118,9 +118,7 @@ def plan_moves(
         record=summarise_record(used),
         settings=settings_of(options),
         moves=tuple(moves),
-        thresholds=tuple(
-            find_threshold_dates(first_day, minimum_c, cut, at) for at in thresholds_c
-        ),
+        thresholds=find_threshold_dates(first_day, minimum_c, cut, thresholds_c),
     )
 
 

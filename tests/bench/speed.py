@@ -207,7 +207,7 @@ def dates(temp_c: NDArray[np.float64]) -> None:
 
     def ours() -> object:
         first_day, minimum_c = daily_minimum(cold(), 0)
-        return [find_threshold_dates(first_day, minimum_c, 200, at) for at in thresholds_c.tolist()]
+        return find_threshold_dates(first_day, minimum_c, 200, thresholds_c.tolist())
 
     found = rounds({"read": lambda: np.add.reduce(cold()), "dates": ours}, 41)
     show("dates of 12 temperatures / one streaming read", found["dates"] / found["read"], "8")
