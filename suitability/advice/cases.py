@@ -14,7 +14,6 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate import past_years, seasons
-from suitability.climate.days import DAYS
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
 from suitability.climate.kernel import kernel_for

@@ -15,7 +15,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.advice import robustness, verdicts
+from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case, Rules, kept_dry
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
 from suitability.advice.preparing import (
@@ -230,14 +230,14 @@ def _nearness(laid: LaidSpot, options: CheckOptions, at: int) -> _Nearness:
     case, decision = laid.cases[at], laid.decisions[at]
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
-    colder, warmer = robustness.verdicts_beside(case, verdict)
+    colder, warmer = what_if.verdicts_beside(case, verdict)
     return _Nearness(
         colder=colder,
         warmer=warmer,
         dry=dry_verdict_of(case, laid.spot, verdict) if judged else None,
-        margin_c=robustness.find_margin(case, verdict),
-        headroom_c=robustness.find_headroom(case, verdict),
-        stability=robustness.stability(case, decision, DRAWS, options.seed) if judged else None,
+        margin_c=what_if.find_margin(case, verdict),
+        headroom_c=what_if.find_headroom(case, verdict),
+        stability=what_if.stability(case, decision, DRAWS, options.seed) if judged else None,
     )
 
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability import parallel
-from suitability.advice import robustness, verdicts
+from suitability.advice import verdicts, what_if
 from suitability.advice.at_spots import records_at_ends, records_at_spots
 from suitability.advice.checking import carried_of, season_of
 from suitability.advice.compared import Comparison, Row, Years
@@ -124,7 +124,7 @@ def _compare_spot(
             _years(case, hours_by_year(needs.floor_c))
             for case, needs in zip(cases, groups, strict=True)
         ]
-    cases = _cases(site, used, spot, groups, usual, colder_c=robustness.BESIDE_C)
+    cases = _cases(site, used, spot, groups, usual, colder_c=what_if.BESIDE_C)
     hours_by_year = _hours_by_year(cases[0].nights)
     worst_dose = _worst_doses(cases[0].nights)
     heat_hours = _heat_hours(usual)
@@ -199,7 +199,7 @@ def _row(
         group_name=needs.name,
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
-        borderline={*robustness.verdicts_beside(case, verdict)} != {verdict},
+        borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         ends=ends,
         season=season_of(decision.season_allowed),
         years_usable=decision.years_usable,
@@ -211,7 +211,7 @@ def _row(
         rest=rest,
         carried=None if verdict is Verdict.NONE else carried,
         moves=2 if verdict is Verdict.SEASONAL else 0,
-        margin_c=robustness.find_margin(case, verdict),
+        margin_c=what_if.find_margin(case, verdict),
         light=light,
         limiting=limiting_causes(case, decision),
     )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from suitability.advice import robustness, verdicts
+from suitability.advice import verdicts, what_if
 from suitability.advice.checking import dry_verdict_of
 from suitability.advice.flowering import flowers_of, rests_of
 from suitability.advice.profile import Remedies, RoofRest
@@ -41,15 +41,15 @@ def find_remedies(
         Of the rest at the spot.
     """
     verdict = decision.verdict
-    shelter = robustness.find_margin(case, verdict)
-    cooling = robustness.find_cooling(case, verdict) if needs.heat_limited else None
+    shelter = what_if.find_margin(case, verdict)
+    cooling = what_if.find_cooling(case, verdict) if needs.heat_limited else None
     roof = dry_verdict_of(case, spot, verdict)
     return Remedies(
         shelter_c=shelter,
         shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
         all_year_c=None
         if verdict is Verdict.ALL_YEAR
-        else robustness.find_shift_to(case, Verdict.ALL_YEAR),
+        else what_if.find_shift_to(case, Verdict.ALL_YEAR),
         cooling_c=cooling,
         cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
         roof_verdict=roof,

@@ -16,7 +16,15 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
 
-__all__ = ["Hidden", "Observed", "enough_hidden", "observe", "plant_years", "support", "usable_years"]
+__all__ = [
+    "Hidden",
+    "Observed",
+    "enough_hidden",
+    "observe",
+    "plant_years",
+    "support",
+    "usable_years",
+]
 
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -11,9 +11,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.robustness import find_headroom, find_margin, stability
 from suitability.advice.verdicts import Verdict, decide, grade, reaches
-from suitability.advice.what_if import what_if
+from suitability.advice.what_if import find_headroom, find_margin, stability, what_if
 from suitability.climate.past_years import Stretch
 
 if TYPE_CHECKING:

@@ -137,7 +137,7 @@ def records_of(hours: int) -> list[Record]:
 
 
 def measure_filling() -> None:
-    """Ten years filled from three neighbours, as `weather fetch --neighbours` does, against one read of them."""
+    """Ten years filled from three neighbours, as `--neighbours` asks, against one read of them."""
     records = records_of(TEN_YEARS)
     reads = [np.array([record.temp_c for record in records]) for _ in range(COPIES)]
     turn = iter(range(10**9))
