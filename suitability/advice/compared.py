@@ -53,8 +53,12 @@ class Row(Struct, frozen=True, kw_only=True):
         A year, in the median and in the worst of the usable years; None without any.
     worst_dose_c_h
         Heaviest cold of 14 nights on record.
-    hours_below, heat_hours
-        A year on the mean: below the growth floor, above the ceiling (None without a ceiling).
+    hours_below
+        Below the growth floor in the mean year, as `Finding.growth` has it: the sum of its months.
+    monthly_hours_below
+        The same for each month from January on; None for a month not observed well enough.
+    heat_hours
+        Above the ceiling, a year on the mean; None without a ceiling.
     rest
     carried
         Whatever the verdict; None without one.
@@ -87,6 +91,7 @@ class Row(Struct, frozen=True, kw_only=True):
     margin_c: float | None
     light: str
     limiting: tuple[Limiting, ...]
+    monthly_hours_below: tuple[float | None, ...] = ()
 
     @property
     def days(self) -> int:

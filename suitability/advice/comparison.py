@@ -16,7 +16,8 @@ from suitability.advice.at_spots import records_at_ends, records_at_spots
 from suitability.advice.checking import carried_of, season_of
 from suitability.advice.compared import Comparison, Row, Years
 from suitability.advice.differing import find_difference, key_of, order_of
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.mean_year import count_hours, year_of
+from suitability.advice.preparing import SpotCases, lay_out_spots, years_asked
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
 from suitability.advice.result import Credit, SpotEnds
@@ -117,14 +118,17 @@ def _compare_spot(
     grades: dict[End, list[Verdict]] = {}
     told: dict[End, list[Years]] = {}
     for end in (End.LOW, End.HIGH) if spot.has_range else ():
-        cases = _cases(site, used, spot, groups, at_ends[end], colder_c=0.0)
+        at_end = _judged(site, used, spot, groups, at_ends[end], colder_c=0.0)
+        cases = list(map(at_end.case, groups))
         grades[end] = [verdicts.grade(case) for case in cases]
         hours_by_year = _hours_by_year(cases[0].nights)
         told[end] = [
             _years(case, hours_by_year(needs.floor_c))
             for case, needs in zip(cases, groups, strict=True)
         ]
-    cases = _cases(site, used, spot, groups, usual, colder_c=what_if.BESIDE_C)
+    judged = _judged(site, used, spot, groups, usual, colder_c=what_if.BESIDE_C)
+    cases = list(map(judged.case, groups))
+    mean_year = count_hours(used if spot.is_as_outside else usual, start, groups)
     hours_by_year = _hours_by_year(cases[0].nights)
     worst_dose = _worst_doses(cases[0].nights)
     heat_hours = _heat_hours(usual)
@@ -135,7 +139,7 @@ def _compare_spot(
         here = {end: by_group[at] for end, by_group in told.items()}
         here[End.USUAL] = _years(case, hours_by_year(needs.floor_c))
         years.append(here)
-        decision = verdicts.decide(case)
+        decision = judged.decision(needs)
         rain_unknown = used.prcp_mm is None and not spot.roofed
         rows.append(
             _row(
@@ -150,6 +154,7 @@ def _compare_spot(
                 else None,
                 carried=carried,
                 rest=find_rest(needs, decision, period, rain_unknown=rain_unknown),
+                monthly_hours_below=mean_year.normals[needs.floor_c].hours,
                 worst_dose_c_h=worst_dose(needs.chill_base_c),
                 heat_hours=heat_hours(needs.ceiling_c),
                 light=light_of(spot.light, light_classes.get(needs.key)),
@@ -158,7 +163,7 @@ def _compare_spot(
     return rows, years
 
 
-def _cases(
+def _judged(
     site: Site,
     used: Record,
     spot: Spot,
@@ -166,12 +171,12 @@ def _cases(
     at_spot: Record,
     *,
     colder_c: float,
-) -> list[Case]:
+) -> SpotCases:
     """All groups at one end of a spot, ready to be judged as it is, warmer, and so much colder."""
     (nights,) = lay_out_spots(
         used, site.place, [spot], groups, site.options, at_spots=[at_spot], colder_c=colder_c
     )
-    return build_cases(nights, groups, site.options.rules)
+    return SpotCases(nights, site.options.rules)
 
 
 def _row(
@@ -185,13 +190,13 @@ def _row(
     ends: SpotEnds | None,
     carried: CarriedNights | None,
     rest: RestFinding,
+    monthly_hours_below: tuple[float | None, ...],
     worst_dose_c_h: float,
     heat_hours: float | None,
     light: str,
 ) -> Row:
     verdict = decision.verdict
     known = years.unsafe[~np.isnan(years.unsafe)]
-    hours = years.hours[~np.isnan(years.hours)]
     return Row(
         place=place,
         spot=spot,
@@ -206,7 +211,8 @@ def _row(
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,
         worst_dose_c_h=worst_dose_c_h,
-        hours_below=float(hours.mean()) if hours.size else None,
+        hours_below=year_of(monthly_hours_below),
+        monthly_hours_below=monthly_hours_below,
         heat_hours=heat_hours,
         rest=rest,
         carried=None if verdict is Verdict.NONE else carried,

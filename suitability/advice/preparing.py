@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from datetime import UTC, datetime
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,9 +17,9 @@ from msgspec.structs import replace
 
 from suitability.advice import verdicts
 from suitability.advice.at_spots import records_at_spots
-from suitability.advice.cases import Case, Rules, build_case
+from suitability.advice.cases import Case, Rules, build_case, kept_dry
 from suitability.advice.result import RecordSummary, Settings
-from suitability.advice.verdicts import FARTHEST_C
+from suitability.advice.verdicts import FARTHEST_C, Verdict
 from suitability.climate.days import local_hour
 from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
 from suitability.climate.observing import observe
@@ -43,6 +44,7 @@ __all__ = [
     "CheckOptions",
     "LaidOut",
     "LaidSpot",
+    "SpotCases",
     "build_cases",
     "lay_out",
     "lay_out_spots",
@@ -152,6 +154,73 @@ def lay_out_spots(
     ]
 
 
+class SpotCases:
+    """
+    The cases of one spot with their verdicts, each worked out when it is first asked for, and once.
+
+    Groups, plants in their state and ends of a group's ranges that come to the same numbers are one
+    case. So a profile repeats nothing that the check before it has decided.
+
+    Parameters
+    ----------
+    nights
+        Of the spot.
+    rules
+    """
+
+    def __init__(self, nights: SpotNights, rules: Rules) -> None:
+        self.nights, self.rules = nights, rules
+        hidden = np.isfinite(nights.hidden_c) | (nights.hidden_c < 0.0)
+        self._by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
+        self._by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
+        self._tables = SpotTables(nights)
+        self._case = cache(self._build)
+        self._dry = cache(lambda *asked: kept_dry(self._case(*asked)))
+        self._decision = cache(lambda *asked: verdicts.decide(self._case(*asked)))
+        self._dry_decision = cache(lambda *asked: verdicts.decide(self._dry(*asked)))
+        self._dry_verdict = cache(self._grade_dry)
+
+    def case(self, needs: Needs) -> Case:
+        """A group or plant, ready to be judged."""
+        return self._case(*_asked_of(needs))
+
+    def decision(self, needs: Needs) -> Decision:
+        """Its verdict with seasons and years."""
+        return self._decision(*_asked_of(needs))
+
+    def dry_decision(self, needs: Needs) -> Decision:
+        """The same with rain kept off; what is all year anyway is not asked again."""
+        decision = self.decision(needs)
+        if decision.verdict is Verdict.ALL_YEAR:
+            return decision
+        return self._dry_decision(*_asked_of(needs))
+
+    def dry_verdict(self, needs: Needs, spot: Spot) -> Verdict | None:
+        """The verdict with rain kept off; None where the spot is roofed or no night was wet."""
+        if spot.roofed or bool(np.isinf(self.nights.wet_minimum_c).all()):
+            return None
+        return self._dry_verdict(*_asked_of(needs))
+
+    def _build(self, limits: Thresholds, heat_limited: bool) -> Case:  # noqa: FBT001  (of a pair)
+        observed = self._by_day if heat_limited else self._by_night
+        return build_case(self.nights, self._tables, limits, self.rules, observed)
+
+    def _grade_dry(self, *asked: *tuple[Thresholds, bool]) -> Verdict:
+        """Dry nights lack no more, so that no verdict is worse: only better ones are asked for."""
+        verdict = self._decision(*asked).verdict
+        if verdict is Verdict.ALL_YEAR:
+            return verdict
+        if verdict is Verdict.SEASONAL:
+            better = verdicts.reaches(self._dry(*asked), Verdict.ALL_YEAR)
+            return Verdict.ALL_YEAR if better else verdict
+        return verdicts.grade(self._dry(*asked))
+
+
+def _asked_of(needs: Needs) -> tuple[Thresholds, bool]:
+    """What makes a case at a spot."""
+    return thresholds_of(needs), needs.heat_limited
+
+
 class LaidSpot(Struct, frozen=True, kw_only=True):
     """
     One spot ready for every question.
@@ -162,6 +231,8 @@ class LaidSpot(Struct, frozen=True, kw_only=True):
     record
         At the spot, from `records_at_spots`.
     nights
+    judged
+        Answers for whatever group or plant is asked about.
     cases, decisions
         Of each group, in their order.
     """
@@ -169,15 +240,34 @@ class LaidSpot(Struct, frozen=True, kw_only=True):
     spot: Spot
     record: Record
     nights: SpotNights
+    judged: SpotCases
     cases: tuple[Case, ...]
     decisions: tuple[Decision, ...]
 
 
 class LaidOut(Struct, frozen=True, kw_only=True):
-    """What check, moves, needs and the year of growth share: the hours used, and each spot."""
+    """What all questions of a run share: the hours used, and each spot."""
 
     used: Record
     spots: tuple[LaidSpot, ...]
+
+    def at(self, spot: Spot) -> LaidSpot:
+        """One of its spots."""
+        return next(laid for laid in self.spots if laid.spot == spot)
+
+    def of(self, spots: Sequence[Spot], groups: Sequence[Needs]) -> LaidOut:
+        """Some of its spots with other groups; what was decided already is not decided again."""
+        chosen = (_with_groups(self.at(spot), groups) for spot in spots)
+        return replace(self, spots=tuple(chosen))
+
+
+def _with_groups(laid: LaidSpot, groups: Sequence[Needs]) -> LaidSpot:
+    """The spot with the cases of some groups."""
+    return replace(
+        laid,
+        cases=tuple(map(laid.judged.case, groups)),
+        decisions=tuple(map(laid.judged.decision, groups)),
+    )
 
 
 def lay_out(
@@ -186,6 +276,8 @@ def lay_out(
     spots: Sequence[Spot],
     groups: Sequence[Needs],
     options: CheckOptions,
+    *,
+    also: Sequence[Needs] = (),
 ) -> LaidOut:
     """
     Everything laid out once, so that several questions can be asked of it.
@@ -194,8 +286,8 @@ def lay_out(
     ----------
     record
         After the checks of quality.
-    groups
-        At least one.
+    groups, also
+        At least one of either; those of `also` may be asked about later (`LaidOut.of`).
 
     Raises
     ------
@@ -204,33 +296,20 @@ def lay_out(
     """
     used = years_asked(record, place, options)
     at_spots = records_at_spots(used, place, spots)
-    laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
+    laid_out = lay_out_spots(used, place, spots, [*groups, *also], options, at_spots=at_spots)
     parts = []
     for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
-        cases = tuple(build_cases(nights, groups, options.rules))
-        decisions = tuple(map(verdicts.decide, cases))
-        parts.append(
-            LaidSpot(spot=spot, record=at_spot, nights=nights, cases=cases, decisions=decisions)
+        judged = SpotCases(nights, options.rules)
+        bare = LaidSpot(
+            spot=spot, record=at_spot, nights=nights, judged=judged, cases=(), decisions=()
         )
+        parts.append(_with_groups(bare, groups))
     return LaidOut(used=used, spots=tuple(parts))
 
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
     """All groups at one spot, ready to be judged."""
-    hidden = np.isfinite(nights.hidden_c) | (nights.hidden_c < 0.0)
-    by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
-    by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
-    tables = SpotTables(nights)
-    return [
-        build_case(
-            nights,
-            tables,
-            thresholds_of(needs),
-            rules,
-            by_day if needs.heat_limited else by_night,
-        )
-        for needs in groups
-    ]
+    return list(map(SpotCases(nights, rules).case, groups))
 
 
 def thresholds_of(needs: Needs) -> Thresholds:

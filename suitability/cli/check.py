@@ -86,9 +86,10 @@ def check(
     label_c = _read_label(label, units)
     asked = read_wishes(wishes)
     needs = asked.needs if state is None else _in_state(asked.needs, state)
-    result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
     if asked.by_name or asked.plants:
-        result = _with_profiles(result, asked, state, label_c)
+        result = _with_profiles(asked, needs, state, label_c)
+    else:
+        result = check_groups(asked.record, asked.place, asked.spots, needs, asked.options)
 
     def page() -> str:
         from suitability.output.charts import render_chart_page
@@ -142,36 +143,43 @@ def _in_state(needs: "tuple[Needs, ...]", state: "PlantState") -> "tuple[Needs, 
 
 
 def _with_profiles(
-    result: "CheckResult",
     asked: "Asked",
+    needs: "tuple[Needs, ...]",
     state: "PlantState | None",
     label_c: "tuple[float, float] | None",
 ) -> "CheckResult":
-    """The result with groups asked for by name, and plants in their own state, shown in full."""
+    """The check with groups asked for by name, and plants in their own state, shown in full."""
     from msgspec.structs import replace
 
     from suitability.advice.checking import check_groups
     from suitability.advice.plant_state import PlantState
-    from suitability.advice.profiling import Subject, make_profiles, needs_of_plant
+    from suitability.advice.preparing import lay_out
+    from suitability.advice.profiling import Subject, make_profiles, needs_of_plant, profile_needs
 
+    about, options = (asked.record, asked.place), asked.options
     asks = []
     if asked.by_name:
         state = state or PlantState()
         subjects = [Subject(group=one, caution=asked.caution, state=state) for one in asked.groups]
         asks.append((asked.spots, subjects))
     asks += [((spot,), [subject]) for subject, spot in asked.plants]
+    everywhere = tuple(dict.fromkeys((*asked.spots, *(spot for _, spot in asked.plants))))
+    also = profile_needs([subject for _, some in asks for subject in some])
+    laid_out = lay_out(*about, everywhere, (), options, also=[*needs, *also])  # once for all of it
+    shared = laid_out.of(asked.spots, needs)
+    result = check_groups(*about, asked.spots, needs, options, laid_out=shared)
     profiles = [
         profile
         for spots, some in asks
         for profile in make_profiles(
-            asked.record, asked.place, spots, some, asked.options, label_c=label_c
+            *about, spots, some, options, label_c=label_c, laid_out=laid_out
         )
     ]
     findings = list(result.findings)
     for subject, spot in asked.plants:
-        needs = needs_of_plant(asked.record, asked.place, spot, subject, asked.options)
-        found = check_groups(asked.record, asked.place, (spot,), [needs], asked.options)
-        findings += found.findings
+        own = needs_of_plant(*about, spot, subject, options, laid_out=laid_out)
+        here = laid_out.of((spot,), [own])
+        findings += check_groups(*about, (spot,), [own], options, laid_out=here).findings
     return replace(result, findings=tuple(findings), profiles=tuple(profiles))
 
 
