@@ -108,6 +108,9 @@ def _support(flags: bytes, *, beyond: bool) -> IntArray:
     here = np.arange(size, dtype=np.int64)
     kept = np.full(size, DAYS, np.int64)
     first = np.searchsorted(where, here)
+    # The n-th unknown night after a start ends its support while n of so many nights are too many;
+    # later it may be few enough again, but a season grows by nights, and each must hold. No start
+    # needs more than the eleventh: that many are too many even of a whole year.
     for number in range(1, int(UNKNOWN_SHARE * DAYS) + 2):
         at = where[np.minimum(first + number - 1, where.size - 1)]
         nights = at - here + 1
