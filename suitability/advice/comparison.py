@@ -118,8 +118,8 @@ def _compare_spot(
     grades: dict[End, list[Verdict]] = {}
     told: dict[End, list[Years]] = {}
     for end in (End.LOW, End.HIGH) if spot.has_range else ():
-        at_end = _judged(site, used, spot, groups, at_ends[end], colder_c=0.0)
-        cases = list(map(at_end.case, groups))
+        judged = _judged(site, used, spot, groups, at_ends[end], colder_c=0.0)
+        cases = list(map(judged.case, groups))
         grades[end] = [verdicts.grade(case) for case in cases]
         hours_by_year = _hours_by_year(cases[0].nights)
         told[end] = [

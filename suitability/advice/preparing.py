@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from datetime import UTC, datetime
-from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -154,6 +153,9 @@ def lay_out_spots(
     ]
 
 
+_Asked = tuple[Thresholds, bool]
+
+
 class SpotCases:
     """
     The cases of one spot with their verdicts, each worked out when it is first asked for, and once.
@@ -174,49 +176,66 @@ class SpotCases:
         self._by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
         self._by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
         self._tables = SpotTables(nights)
-        self._case = cache(self._build)
-        self._dry = cache(lambda *asked: kept_dry(self._case(*asked)))
-        self._decision = cache(lambda *asked: verdicts.decide(self._case(*asked)))
-        self._dry_decision = cache(lambda *asked: verdicts.decide(self._dry(*asked)))
-        self._dry_verdict = cache(self._grade_dry)
+        # Tables rather than cached methods, which would hold this object in a ring: the nights of
+        # many spots would then wait in memory for the collector.
+        self._cases: dict[_Asked, Case] = {}
+        self._dry: dict[_Asked, Case] = {}
+        self._decisions: dict[_Asked, Decision] = {}
+        self._dry_decisions: dict[_Asked, Decision] = {}
+        self._dry_verdicts: dict[_Asked, Verdict] = {}
 
     def case(self, needs: Needs) -> Case:
         """A group or plant, ready to be judged."""
-        return self._case(*_asked_of(needs))
+        asked = limits, heat_limited = _asked_of(needs)
+        if asked not in self._cases:
+            observed = self._by_day if heat_limited else self._by_night
+            self._cases[asked] = build_case(self.nights, self._tables, limits, self.rules, observed)
+        return self._cases[asked]
 
     def decision(self, needs: Needs) -> Decision:
         """Its verdict with seasons and years."""
-        return self._decision(*_asked_of(needs))
+        asked = _asked_of(needs)
+        if asked not in self._decisions:
+            self._decisions[asked] = verdicts.decide(self.case(needs))
+        return self._decisions[asked]
 
     def dry_decision(self, needs: Needs) -> Decision:
         """The same with rain kept off; what is all year anyway is not asked again."""
-        decision = self.decision(needs)
+        asked, decision = _asked_of(needs), self.decision(needs)
         if decision.verdict is Verdict.ALL_YEAR:
             return decision
-        return self._dry_decision(*_asked_of(needs))
+        if asked not in self._dry_decisions:
+            self._dry_decisions[asked] = verdicts.decide(self._dry_case(needs))
+        return self._dry_decisions[asked]
 
     def dry_verdict(self, needs: Needs, spot: Spot) -> Verdict | None:
         """The verdict with rain kept off; None where the spot is roofed or no night was wet."""
         if spot.roofed or bool(np.isinf(self.nights.wet_minimum_c).all()):
             return None
-        return self._dry_verdict(*_asked_of(needs))
+        asked = _asked_of(needs)
+        if asked not in self._dry_verdicts:
+            self._dry_verdicts[asked] = self._grade_dry(needs)
+        return self._dry_verdicts[asked]
 
-    def _build(self, limits: Thresholds, heat_limited: bool) -> Case:  # noqa: FBT001  (of a pair)
-        observed = self._by_day if heat_limited else self._by_night
-        return build_case(self.nights, self._tables, limits, self.rules, observed)
+    def _dry_case(self, needs: Needs) -> Case:
+        """The case with rain kept off."""
+        asked = _asked_of(needs)
+        if asked not in self._dry:
+            self._dry[asked] = kept_dry(self.case(needs))
+        return self._dry[asked]
 
-    def _grade_dry(self, *asked: *tuple[Thresholds, bool]) -> Verdict:
+    def _grade_dry(self, needs: Needs) -> Verdict:
         """Dry nights lack no more, so that no verdict is worse: only better ones are asked for."""
-        verdict = self._decision(*asked).verdict
+        verdict = self.decision(needs).verdict
         if verdict is Verdict.ALL_YEAR:
             return verdict
         if verdict is Verdict.SEASONAL:
-            better = verdicts.reaches(self._dry(*asked), Verdict.ALL_YEAR)
+            better = verdicts.reaches(self._dry_case(needs), Verdict.ALL_YEAR)
             return Verdict.ALL_YEAR if better else verdict
-        return verdicts.grade(self._dry(*asked))
+        return verdicts.grade(self._dry_case(needs))
 
 
-def _asked_of(needs: Needs) -> tuple[Thresholds, bool]:
+def _asked_of(needs: Needs) -> _Asked:
     """What makes a case at a spot."""
     return thresholds_of(needs), needs.heat_limited
 
