@@ -19,8 +19,7 @@ from suitability.advice.preparing import CheckOptions
 from suitability.errors import CatalogueError, OptionError
 from suitability.groups import Catalogue, Caution, Group, Needs, read_catalogue
 from suitability.places import Place
-from suitability.spots.collection import Collection, read_collection
-from suitability.spots.kinds import read_kinds
+from suitability.spots.collection import Collection
 from suitability.spots.spot import OPEN_AIR, ROOFED, Spot
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
@@ -338,7 +337,9 @@ def open_collection(path: Path, catalogue: Catalogue) -> Collection:
     CatalogueError
         Something in the file is wrong.
     """
-    from suitability.groups.naming import understand  # noqa: PLC0415  (as below)
+    # Slow to load, and few questions have a collection.
+    from suitability.groups.naming import understand  # noqa: PLC0415
+    from suitability.spots.reading import read_collection  # noqa: PLC0415
 
     def find_group(word: str) -> tuple[str | None, tuple[str, ...]]:
         try:
@@ -383,6 +384,8 @@ def _choose_spots(
         return tuple(dict.fromkeys(found)) or every
     if not asked:
         return (ROOFED if roof else OPEN_AIR,)
+    from suitability.spots.kinds import read_kinds  # noqa: PLC0415  (slow to load)
+
     ready = read_kinds()
     found = (one if isinstance(one, Spot) else ready.find(one).spot for one in asked)
     return tuple(dict.fromkeys(found))
