@@ -5,17 +5,19 @@ from __future__ import annotations
 import importlib.util
 import shutil
 import struct
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
 import pytest
 from plotly.graph_objects import Figure
 
+from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.answers.past_years import past_years
 from suitability.errors import OutputError
 from suitability.output import images
 from suitability.output.chart_past_years import past_years_figure
-from suitability.output.figures import check_figures, sheet_figures, year_figures
+from suitability.output.figures import sheet_figures, year_figures
 from suitability.output.images import NamedFigure, check_drawing, render_images
 from suitability.output.report_page import render_report_page
 from suitability.output.report_pictures import report_figures
@@ -23,10 +25,17 @@ from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples, report_examples, weeks_examples
 
+if TYPE_CHECKING:
+    from suitability.advice.result import CheckResult
+
+
+def check_figures(result: CheckResult) -> tuple[NamedFigure, ...]:
+    return sheet_figures(check_sheet(result, TemperatureUnit.C))
+
 
 def everything() -> list[NamedFigure]:
     return [
-        *check_figures(examples.result(), TemperatureUnit.C),
+        *check_figures(examples.result()),
         *sheet_figures(moves_sheet(moves_examples.result(), TemperatureUnit.C)),
         *year_figures(weeks_examples.result(), TemperatureUnit.C),
     ]
@@ -89,7 +98,7 @@ def test_the_evidence_marks_each_night_of_its_cause() -> None:
 def test_hostile_text_adds_no_markup(text: str) -> None:
     """Titles and credits are escaped: plotly reads markup in them."""
     for one in (
-        *check_figures(examples.hostile_result(text), TemperatureUnit.C),
+        *check_figures(examples.hostile_result(text)),
         *sheet_figures(moves_sheet(moves_examples.hostile_result(text), TemperatureUnit.C)),
         *year_figures(weeks_examples.hostile_result(text), TemperatureUnit.C),
         *report_figures(report_examples.named(report_examples.few(), [text]), TemperatureUnit.C),
@@ -137,7 +146,7 @@ def test_a_browser_that_does_not_answer_is_one_sentence(
     monkeypatch.setenv("BROWSER_PATH", shutil.which("true") or "")
     monkeypatch.setattr(images, "LONGEST_S", 5.0)
     with pytest.raises(OutputError, match="could not draw within 5 s"):
-        render_images(check_figures(examples.result(), TemperatureUnit.C), "png")
+        render_images(check_figures(examples.result()), "png")
 
 
 @pytest.mark.usefixtures("drawing")
@@ -145,7 +154,7 @@ def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.Monke
     """The real one, with no time to draw."""
     monkeypatch.setattr(images, "LONGEST_S", 0.01)
     with pytest.raises(OutputError, match="could not draw within 0 s"):
-        render_images(check_figures(examples.result(), TemperatureUnit.C), "png")
+        render_images(check_figures(examples.result()), "png")
 
 
 @pytest.mark.usefixtures("drawing")
@@ -161,5 +170,5 @@ def test_the_real_browser_draws_png_and_svg() -> None:
         assert len(data) > 20_000  # an empty plot of this size has less
     ((_, drawn),) = render_images(figures[:1], "svg")
     shown = "".join(ET.fromstring(drawn).itertext())  # noqa: S314  (drawn by ourselves)
-    assert "can stay outdoors all year" in shown
+    assert "1 outdoor-all-year, 1 outdoor-seasonal" in shown
     assert "Weather: A made-up file" in shown
