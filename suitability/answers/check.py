@@ -1,4 +1,4 @@
-"""The sheet of a check: the verdict on each group, hours below its floor, few groups in full."""
+"""The sheet of a check: verdicts, hours below the floors, each group in full, worst nights."""
 
 from __future__ import annotations
 

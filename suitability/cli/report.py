@@ -1,10 +1,10 @@
 """The command `report`: everything about a place and its groups on one page that a grower keeps."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
 import typer
+from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_figures

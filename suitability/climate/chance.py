@@ -20,8 +20,6 @@ __all__ = [
     "excluded_rate",
     "odds_over_years",
     "resample_weights",
-    "resampled_quantile_limits",
-    "share_of_years",
     "wilson_interval",
     "without_model",
 ]
@@ -31,21 +29,6 @@ IntArray = NDArray[np.int64]
 
 BAD_YEAR = 0.9  # the 1-in-10 bad year
 FEWEST_FOR_QUANTILE = 9  # years; with fewer the worst year stands for the bad one
-
-
-def share_of_years(kept: IntArray, failed: IntArray, fewest: int) -> FloatArray:
-    """
-    Share of the years that speak which kept something: the plain stretch of past years.
-
-    Parameters
-    ----------
-    kept, failed
-        Numbers of years, same shape.
-    fewest
-        Years that must speak; with fewer the share is 0, for nothing can be promised.
-    """
-    counted = kept + failed
-    return np.where(counted >= fewest, kept / np.maximum(counted, 1), 0.0)
 
 
 def without_model(years: int) -> float:
@@ -105,36 +88,6 @@ def excluded_rate(years: int, confidence: float = 0.95) -> float:
     0.26
     """
     return 1.0 - (1.0 - confidence) ** (1.0 / years) if years > 0 else 1.0
-
-
-def resampled_quantile_limits(
-    values: FloatArray, quantile: float, confidence: float = 0.9
-) -> tuple[float, float]:
-    """
-    Limits of a quantile when the years are resampled, from its exact law: nothing is drawn.
-
-    The k-th smallest of n values drawn from n with replacement is at most the j-th smallest of the
-    originals with the probability that a binomial of n and j/n reaches k (Efron 1982).
-
-    Parameters
-    ----------
-    values : (year)
-        At least one; without nan.
-    quantile : 0 to 1
-        The quantile is the value of rank ceil(n x quantile).
-    confidence
-        Probability between the limits.
-    """
-    ordered, n = np.sort(values), values.size
-    rank = min(n, max(1, math.ceil(n * quantile - 1e-9)))
-    law = [
-        sum(math.comb(n, k) * (j / n) ** k * (1 - j / n) ** (n - k) for k in range(rank, n + 1))
-        for j in range(1, n + 1)
-    ]
-    tail = (1.0 - confidence) / 2.0
-    low = next(j for j, reached in enumerate(law) if reached >= tail - 1e-12)
-    high = next(j for j, reached in enumerate(law) if reached >= 1.0 - tail - 1e-12)
-    return float(ordered[low]), float(ordered[high])
 
 
 def odds_over_years(yearly: float, years: int) -> float:

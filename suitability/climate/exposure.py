@@ -4,7 +4,8 @@ Hours and degree-hours below any number of thresholds, month by month, in one pa
 "Below" is strict and exact on the values as given: t < threshold - 1e-9. A count never travels
 without the hours that were valid. Records kept in tenths of a degree (nearly all station data) are
 counted in a histogram of tenths, whose running sums answer every threshold at once, in exact
-integers; records with more decimals are sorted month by month instead.
+integers. Readings in degrees Fahrenheit, kept as °C with more decimals, are counted so by their own
+degrees. Records of any other kind are sorted month by month instead.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 EPSILON_C = 1e-9  # K; an hour this close to a threshold stands at it
+FAHRENHEIT_STEPS = (1.8, 18.0)  # in a °C: whole degrees Fahrenheit, and tenths of them
 BLOCK = 48  # months handled at once: the work stays in cache, and leap years fall alike
 
 
@@ -105,6 +107,9 @@ def monthly_exposure(
     year, month, starts = month_starts(local_start_hour, temp_c.size)
     edges = np.clip(starts - local_start_hour, 0, temp_c.size)
     count = _count_tenths(temp_c, counted, edges, thresholds_c)
+    for per_degree in FAHRENHEIT_STEPS:
+        if count is None:
+            count = _count_steps(temp_c, counted, edges, thresholds_c, per_degree)
     if count is None:
         count = _count_sorted(temp_c, counted, edges, thresholds_c)
     below, degree_hours, valid = count
@@ -176,6 +181,61 @@ def _count_tenths(
     beyond = thresholds_c * 10.0 - (columns + bottom) - 1.0
     degree_hours = (weighted + below * beyond[:, None]) / 10.0
     return below, degree_hours, valid
+
+
+def _count_steps(
+    temp_c: FloatArray,
+    counted: BoolArray | None,
+    edges: IntArray,
+    thresholds_c: FloatArray,
+    per_degree: float,
+) -> Counts | None:
+    """
+    Below, degree-hours, valid by histogram of even steps; None where a step has several values.
+
+    The steps only sort hours into bins. What is compared and summed is the one value that each bin
+    was seen to hold, exactly as given, so that it does not matter how °F were rounded to °C.
+    """
+    coldest, warmest = np.fmin.reduce(temp_c), np.fmax.reduce(temp_c)
+    if np.isnan(coldest):
+        return None
+    bottom = np.rint(coldest * per_degree)
+    width = int(np.rint(warmest * per_degree) - bottom) + 2  # and one for hours that do not count
+    months = edges.size - 1
+    value_c = np.full(width, np.nan)
+    table = np.empty((months, width))
+    for first in range(0, months, BLOCK):
+        cuts = edges[first : first + BLOCK + 1]
+        hours = slice(cuts[0], cuts[-1])
+        block_c = temp_c[hours]
+        step = block_c * per_degree
+        step -= bottom
+        np.rint(step, out=step)
+        np.fmin(step, width - 1, out=step)  # sends nan to the last bin
+        index = step.astype(np.int64)
+        before = value_c.copy()
+        value_c[index] = block_c
+        value_c[-1] = np.nan
+        if not (np.isnan(before) | (before == value_c)).all():
+            return None
+        apart = np.subtract(value_c.take(index), block_c, out=step)
+        if np.fmax.reduce(np.abs(apart, out=apart), initial=0.0) > 0.0:
+            return None
+        if counted is not None:
+            index[~counted[hours]] = width - 1
+        lengths = np.diff(cuts)
+        index += np.repeat(np.arange(lengths.size) * width, lengths)
+        counts = np.bincount(index, minlength=lengths.size * width)
+        table[first : first + lengths.size] = counts.reshape(-1, width)
+    number = np.cumsum(table[:, :-1], axis=1)  # hours up to and with each bin
+    total = np.cumsum(table[:, :-1] * np.nan_to_num(value_c[:-1]), axis=1)
+    known = np.flatnonzero(~np.isnan(value_c))
+    # The last bin whose value is below; before the first one stands a bin without hours.
+    column = np.searchsorted(value_c[known], thresholds_c - EPSILON_C, side="left")
+    column = np.concatenate([[0], known + 1])[column]
+    below = np.pad(number, ((0, 0), (1, 0)))[:, column].T
+    degree_hours = thresholds_c[:, None] * below - np.pad(total, ((0, 0), (1, 0)))[:, column].T
+    return np.ascontiguousarray(below), degree_hours, number[:, -1].copy()
 
 
 def _count_sorted(

@@ -36,7 +36,9 @@ class Kernel(Struct, frozen=True, kw_only=True):
 PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
 
 
-FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5  # K, from a year to the last of those it stands for
+# K, from a year to the last of those it stands for: a triangle of standard deviation s ends at
+# s x sqrt(6), and no record has a wider one than that of a single year.
+FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5
 
 
 @lru_cache(maxsize=8)
@@ -47,9 +49,11 @@ def kernel_for(years: int) -> Kernel:
     Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
     years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
     """
+    # With more years each needs to stand for less. The cube root falls more slowly than the gaps
+    # between years do (1/n), so that every new year still lies within reach of more and more.
     narrowing = max(years, 1) ** (-1.0 / 3.0)
     deviation = 9.0 * narrowing
-    reach = int(np.ceil(3.0 * deviation))
+    reach = int(np.ceil(3.0 * deviation))  # what lies beyond weighs 0.3 % in all
     days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
     return Kernel(
         days=days / days.sum(),

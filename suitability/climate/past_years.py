@@ -130,6 +130,8 @@ def _asked_of(
 ) -> Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]:
     """`PastYears.asked`."""
 
+    # What a stretch lacks does not hang on the warming, so that a whole search for a margin, which
+    # asks for the shortest season at dozens of warmings, looks it up once.
     @lru_cache(maxsize=1)
     def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
         shortfall, room_c = _shortfall_and_room(tables, nights, slice(0, supported.size))
@@ -197,6 +199,8 @@ def _shortfall_and_room(
 ) -> tuple[FloatArray, FloatArray | None]:
     """Shortfall and room of stretches."""
     shortfall = tables.at_once.of(0, nights, starts)
+    # A plant brings no cold along from indoors: its dose begins on the first night out. Before the
+    # 14th the table, which looks back 14 nights, would count nights that were spent inside.
     if nights >= DOSE_NIGHTS:
         by_dose = tables.dose.of(DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
         np.maximum(shortfall, by_dose, out=shortfall)
@@ -237,6 +241,8 @@ def free_weight(
     spread_c : K
     """
     weight = _weight_below(shortfall, warmer_c, spread_c)
+    # Neighbours warm enough lie above one bound, those not too hot below another: both at once are
+    # the overlap of the two, never less than nothing where the bounds cross.
     if room is not None:
         weight = np.maximum(weight + _weight_below(-room, -warmer_c, spread_c) - 1.0, 0.0)
     return weight
@@ -274,6 +280,9 @@ def year_weights(
         shortfall, room = stretch_shortfall(past_years, nights, starts)
         silent = np.flatnonzero(past_years.supported[starts] < nights)
     free = free_weight(shortfall, room, warmer_c, spread_c)
+    # Order matters. A station shut on cold nights hides failures, so that such a stretch counts as
+    # failed; a stretch that merely was not observed is no proof either way: it keeps nothing, but
+    # what is known to have failed in it still counts.
     if not past_years.all_seen:
         free[past_years.seen[starts] < nights] = 0.0
     failed = 1.0 - free
@@ -328,6 +337,7 @@ def promised_share(
         By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it,
         and at starts that are not asked about.
     """
+    # Looked up one by one, few starts are quicker than a pass over all; the answers are the same.
     if among is not None:
         columns = _with_shifts(turn(among, -past_years.cut), kernel.days.size // 2)
         if columns.size <= FEW_STARTS:
@@ -341,6 +351,8 @@ def promised_share(
 
 def _with_shifts(days: BoolArray, reach: int) -> IntArray:
     """Days of the ring no further than so many from a flagged one, and never one alone."""
+    # A column alone would be added up in another order than beside others, and its last digits
+    # would hang on what else was asked.
     ring = np.flatnonzero(days)[:, None] + np.arange(-max(reach, 1), max(reach, 1) + 1)
     near = np.zeros(DAYS, np.bool_)
     near[ring % DAYS] = True
@@ -362,6 +374,8 @@ def _share_at(
         np.add.reduce(failed, axis=0, out=both[1])
     else:
         both[0, columns], both[1, columns] = kept.sum(axis=0), failed.sum(axis=0)
+    # Kept and failed weights are smoothed before they are divided: a day of which few years speak
+    # then weighs little, where a mean of shares would give it as much as any other.
     good, bad = smooth_starts(both, kernel.days)
     share: FloatArray = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
     share[_years_speaking(past_years, nights, columns) < FEWEST_YEARS] = 0.0
@@ -381,7 +395,7 @@ def _years_speaking(
         speaks = past_years.supported.reshape(-1, DAYS)[:, columns] >= nights
         at_columns[columns] = (speaks & past_years.counts[:, None]).sum(axis=0)
         return at_columns
-    silent = past_years.asked(nights)[2]
+    silent = past_years.asked(nights)[2]  # few, so that counting them is quicker than the others
     if not past_years.counts.all():
         silent = silent[past_years.counts[silent // DAYS]]
     years: IntArray = past_years.counts.sum() - np.bincount(silent % DAYS, minlength=DAYS)
@@ -400,6 +414,7 @@ def share_and_error(past_years: PastYears, stretch: Stretch, kernel: Kernel) -> 
     stretch
     kernel
     """
+    # Neighbours by days of one start only: their weights need no smoothing over all starts.
     start, reach = (stretch.start - past_years.cut) % DAYS, kernel.days.size // 2
     around = (start + np.arange(-reach, reach + 1)) % DAYS
     kept, failed = year_weights(past_years, stretch.nights, 0.0, kernel.spread_c, around)

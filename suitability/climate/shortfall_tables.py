@@ -73,11 +73,13 @@ class SpotTables:
             Rain is kept off: no hour is wet, and none weighs more.
         """
         nights, limit_c_h = self._nights, limits.dose_limit_c_h
+        # A night at its limit is not below it. With the epsilon taken off the limit its shortfall
+        # is negative, and "above 0" stays the one test whatever constant is added.
         by_dry, by_wet = limits.limit_c - EPSILON_C, limits.limit_wet_c - EPSILON_C
         minimum = self._table("minimum", nights.minimum_c)
         if dry or not self._ever_wet:
             at_once = Raised((minimum, by_dry))
-        elif self._always_wet:
+        elif self._always_wet:  # one table serves: both limits are held against the same nights
             at_once = Raised((minimum, max(by_dry, by_wet)))
         else:
             in_wet = self._table("wet minimum", nights.wet_minimum_c)
@@ -99,6 +101,7 @@ class SpotTables:
         name, runs = "heat", self._nights.hot_run_c
         if known_heat:
             name, runs = "known heat", self._nights.known_hot_run_c
+        # The greatest of the runs less the ceiling: its negative is the least room.
         return Raised((self._table(name, -runs), -(limits.ceiling_c + EPSILON_C)))
 
     def _table(self, name: str, by_position: FloatArray, limit_c_h: float = 0.0) -> RangeHighest:
@@ -133,6 +136,8 @@ def own_tables(shortfall: Shortfall, cut: int) -> ShortfallTables:
 
 def _laid_out(by_position: FloatArray, cut: int) -> FloatArray:
     """The positions from the first plant year on, with nothing known before and after."""
-    before = np.full((DAYS - cut) % DAYS, -np.inf)
+    before = np.full((DAYS - cut) % DAYS, -np.inf)  # so that positions begin with a plant year
+    # A stretch from the last day of the last plant year runs on for a year, and its dose for 14
+    # nights more: without room for it, looking it up would read past the end.
     after = np.full(2 * DAYS + DOSE_NIGHTS, -np.inf)
     return np.concatenate([before, by_position, after])

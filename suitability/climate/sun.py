@@ -2,7 +2,7 @@
 Sun and length of the day, for any days and latitudes at once.
 
 Two definitions, which differ by some ten minutes at middle latitudes. Of energy: the centre of the
-sun above a flat horizon without air (FAO-56, Allen et al. 1998, equations 21 to 25 and 34). Of the
+sun above a flat horizon without air (FAO-56, Allen et al. 1998, equations 24, 25 and 34). Of the
 almanac: its upper limb above the horizon, lifted by 34' of refraction; with the low-precision sun
 of the *Astronomical Almanac* (section C: 0.01° from 1950 to 2050), within a minute of published
 times. Plants answer to the second, which is the longer.
@@ -16,8 +16,6 @@ from numpy.typing import NDArray
 __all__ = [
     "almanac_day_length_h",
     "day_length_h",
-    "extraterrestrial_radiation_mj",
-    "inverse_distance",
     "solar_declination",
     "sun_rise_set_utc",
     "sun_zenith_deg",
@@ -26,7 +24,6 @@ __all__ = [
 
 FloatArray = NDArray[np.float64]
 
-SOLAR_CONSTANT_MJ = 0.0820  # MJ a m² and minute, FAO-56
 RISE_ZENITH_DEG = 90.0 + (34.0 + 16.0) / 60.0  # refraction at the horizon, and half the disc
 DAYS_TO_2000 = 10957.5  # from 1970-01-01 00:00 to 2000-01-01 12:00
 STEPS = 3  # of the search for the sun's place at the moment of rising
@@ -48,12 +45,6 @@ def solar_declination(day_of_year: FloatArray) -> FloatArray:
     """
     declination: FloatArray = 0.409 * np.sin(2.0 * np.pi * day_of_year / 365.0 - 1.39)
     return declination
-
-
-def inverse_distance(day_of_year: FloatArray) -> FloatArray:
-    """Inverse relative distance of the sun, squared as it acts on radiation: FAO-56 equation 23."""
-    distance: FloatArray = 1.0 + 0.033 * np.cos(2.0 * np.pi * day_of_year / 365.0)
-    return distance
 
 
 def sunset_angle(day_of_year: FloatArray, latitude: FloatArray) -> FloatArray:
@@ -84,24 +75,6 @@ def day_length_h(day_of_year: FloatArray, latitude: FloatArray) -> FloatArray:
     [9.47, 14.52]
     """
     return 24.0 / np.pi * sunset_angle(day_of_year, latitude)
-
-
-def extraterrestrial_radiation_mj(day_of_year: FloatArray, latitude: FloatArray) -> FloatArray:
-    """
-    Radiation on a level plane above the air, MJ a m² and day: FAO-56 equation 21.
-
-    Parameters
-    ----------
-    day_of_year, latitude : shapes that broadcast; degrees, north positive
-    """
-    angle, declination = sunset_angle(day_of_year, latitude), solar_declination(day_of_year)
-    place = np.radians(latitude)
-    height = angle * np.sin(place) * np.sin(declination)
-    height += np.cos(place) * np.cos(declination) * np.sin(angle)
-    radiation: FloatArray = (
-        24.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ * inverse_distance(day_of_year) * height
-    )
-    return radiation
 
 
 def _place_of_sun(days_since_1970: FloatArray) -> tuple[FloatArray, FloatArray]:
