@@ -90,10 +90,12 @@ MonthDay = Annotated[
     ),
 ]
 _TWELVE = {"min_length": 12, "max_length": 12}
-TwelveHours = Annotated[tuple[float | None, ...], _of("h", 3, **_TWELVE)]  # January first
-TwelveDegreeHours = Annotated[tuple[float | None, ...], _of("°C·h", 3, **_TWELVE)]
-TwelveShares = Annotated[tuple[float | None, ...], _of("0 to 1", 6, **_TWELVE)]
-TwelveCounts = Annotated[tuple[int, ...], Meta(**_TWELVE)]
+_NotBelow0 = Annotated[float, Meta(ge=0)]
+_Part = Annotated[float, Meta(ge=0, le=1)]
+TwelveHours = Annotated[tuple[_NotBelow0 | None, ...], _of("h", 3, **_TWELVE)]  # January first
+TwelveDegreeHours = Annotated[tuple[_NotBelow0 | None, ...], _of("°C·h", 3, **_TWELVE)]
+TwelveShares = Annotated[tuple[_Part | None, ...], _of("0 to 1", 6, **_TWELVE)]
+TwelveCounts = Annotated[tuple[Count, ...], Meta(**_TWELVE)]
 
 
 class Result(Struct, frozen=True, kw_only=True, rename={"inn": "in"}):

@@ -38,6 +38,7 @@ from suitability.quantities import (
     SCHEMA_VERSION,
     Count,
     Difference,
+    Gap,
     MeanCelsius,
     Result,
     SchemaVersion,
@@ -50,8 +51,9 @@ __all__ = [
     "FEWEST_NIGHTS",
     "Calibration",
     "FittedNight",
+    "FittedOffset",
+    "FittedOffsets",
     "HourResidual",
-    "Level",
     "LoggedHour",
     "calibrate_from_extremes",
     "calibrate_from_hours",
@@ -62,6 +64,38 @@ IntArray = NDArray[np.int64]
 
 FEWEST_NIGHTS = 10
 USUAL_NIGHTS = 21  # three weeks
+
+
+class FittedOffset(Result, frozen=True, kw_only=True):
+    """An offset with its 90 % interval."""
+
+    low: Annotated[Difference, Meta(description="Lower end of the interval.")]
+    usual: Annotated[Difference, Meta(description="Added to the open air.")]
+    high: Annotated[Difference, Meta(description="Upper end of the interval.")]
+    number: Annotated[Count, Meta(description="Nights or days behind it.")]
+    scatter_c: Annotated[
+        Gap,
+        Meta(description="Of one night or day: a robust standard deviation."),
+    ]
+
+
+class FittedOffsets(Result, frozen=True, kw_only=True):
+    """What was found; an offset is null where too few nights or days tell."""
+
+    nights: Annotated[Count, Meta(description="Nights compared.")]
+    clear_night: Annotated[FittedOffset | None, Meta(description="Of clear and calm nights.")]
+    other_night: Annotated[FittedOffset | None, Meta(description="Of other nights.")]
+    day: Annotated[FittedOffset | None, Meta(description="Of day maxima.")]
+    night_error_c: Annotated[
+        Gap,
+        Meta(
+            description="Root mean square error of night minima that were left out of the fit.",
+        ),
+    ]
+    night_error_before_c: Annotated[
+        Gap, Meta(description="The same of taking the station as it is.")
+    ]
+    day_error_c: Annotated[Difference | None, Meta(description="As night_error_c, of day maxima.")]
 
 
 class FittedNight(Result, frozen=True, kw_only=True):
@@ -78,7 +112,7 @@ class HourResidual(Result, frozen=True, kw_only=True):
     """Thermometer less fitted spot at one hour of the day."""
 
     hour: Annotated[int, Meta(ge=0, le=23, description="Of standard time.")]
-    median_c: Difference
+    median_c: Annotated[Difference, Meta(description="Half of the hours lie below.")]
     low_c: Annotated[Difference, Meta(description="One in ten lies below.")]
     high_c: Annotated[Difference, Meta(description="One in ten lies above.")]
     number: Annotated[Count, Meta(description="Hours behind it.")]
@@ -120,7 +154,7 @@ class Calibration(Result, frozen=True, kw_only=True):
     hourly: Annotated[
         bool, Meta(description="The log holds hours, rather than minima and maxima alone.")
     ]
-    levels: Levels
+    levels: FittedOffsets
     hour_error_c: Annotated[
         Difference | None,
         Meta(
@@ -201,7 +235,7 @@ def calibrate_from_hours(
         place=place,
         credit=Credit.of(record),
         hourly=True,
-        levels=fit.levels,
+        levels=_told(fit.levels),
         half_width_at_21_c=_at_21(fit.levels, sensor_error_c),
         hour_error_c=fit.hour_error_c,
         by_night=nights,
@@ -267,11 +301,36 @@ def calibrate_from_extremes(
         place=place,
         credit=Credit.of(record),
         hourly=False,
-        levels=levels,
+        levels=_told(levels),
         half_width_at_21_c=_at_21(levels, sensor_error_c),
         hour_error_c=None,
         by_night=found,
         warnings=_few_warnings(levels, spot),
+    )
+
+
+def _told(levels: Levels) -> FittedOffsets:
+    """What was found, as the result tells it."""
+    clear, other, day = (
+        None
+        if level is None
+        else FittedOffset(
+            low=level.low,
+            usual=level.usual,
+            high=level.high,
+            number=level.number,
+            scatter_c=level.scatter_c,
+        )
+        for level in (levels.clear_night, levels.other_night, levels.day)
+    )
+    return FittedOffsets(
+        nights=levels.nights,
+        clear_night=clear,
+        other_night=other,
+        day=day,
+        night_error_c=levels.night_error_c,
+        night_error_before_c=levels.night_error_before_c,
+        day_error_c=levels.day_error_c,
     )
 
 

@@ -122,9 +122,9 @@ class SpotOfPlace(Result, frozen=True, kw_only=True):
 class Interval(Result, frozen=True, kw_only=True):
     """The mean difference a year with its 90 % interval, of which both ends are told."""
 
-    difference: Annotated[float, _THREE]
-    low: Annotated[float, _THREE]
-    high: Annotated[float, _THREE]
+    difference: Annotated[float, _THREE, Meta(description="In the mean of years.")]
+    low: Annotated[float, _THREE, Meta(description="Lower end of the interval.")]
+    high: Annotated[float, _THREE, Meta(description="Upper end of the interval.")]
 
 
 class Difference(Result, frozen=True, kw_only=True):

@@ -17,6 +17,7 @@ from suitability.advice.result import (
     Settings,
 )
 from suitability.advice.terms import Season, Verdict
+from suitability.groups.group import Mark
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -190,8 +191,8 @@ class Change(Result, frozen=True, kw_only=True):
     latest_day: Annotated[
         MonthDay | None, Meta(description="Among past years that had it; null likewise.")
     ]
-    earliest_week: Week | None
-    latest_week: Week | None
+    earliest_week: Annotated[Week | None, Meta(description="That holds earliest_day.")]
+    latest_week: Annotated[Week | None, Meta(description="That holds latest_day.")]
     years_with: Annotated[
         Count, Meta(description="Years that had it; 0 where the weather has no say.")
     ]
@@ -256,12 +257,18 @@ class GrowthYear(Result, frozen=True, kw_only=True):
     ]
     weeks: Annotated[
         tuple[GrowthWeek, ...],
-        Meta(description="The calendar week by week, 52 of them or none."),
+        Meta(max_length=WEEKS, description="The calendar week by week, 52 of them or none."),
     ]
     notes: Annotated[tuple[Note, ...], Meta(description="What must be said beside it.")]
     first_signs: Annotated[str, Meta(description="First signs of harm by cold.")]
     about: Annotated[str, Meta(description="What else the catalogue says.")]
-    mark: Annotated[str, Meta(description="Where the catalogue's words come from.")]
+    mark: Annotated[
+        str,
+        Meta(
+            description="Where the catalogue's words come from.",
+            extra_json_schema={"enum": [mark.value for mark in Mark]},
+        ),
+    ]
     indoors: Annotated[
         bool,
         Meta(description='The spot is in a room: "outdoors" is there, "indoors" is elsewhere.'),
@@ -277,8 +284,8 @@ class CourseWeek(Result, frozen=True, kw_only=True):
     """One week of the year of a spot."""
 
     week: Week
-    first_day: MonthDay
-    last_day: MonthDay
+    first_day: Annotated[MonthDay, Meta(description="Of the week.")]
+    last_day: Annotated[MonthDay, Meta(description="Of the week.")]
     days: Annotated[int, Meta(ge=7, le=8, description="Seven; the last week has eight.")]
     night_c: Annotated[
         MeanCelsius | None, Meta(description="Mean night minimum; null where not observed.")
@@ -292,7 +299,7 @@ class CourseWeek(Result, frozen=True, kw_only=True):
 class SpotCourse(Result, frozen=True, kw_only=True):
     """The year of one spot."""
 
-    spot: str
+    spot: Annotated[str, Meta(description="Name of the growing spot.")]
     has_winter: Annotated[
         bool, Meta(description="False where the annual wave of temperature is under 2 °C.")
     ]

@@ -104,7 +104,7 @@ class Measure(Result, frozen=True, kw_only=True):
 class Heating(Result, frozen=True, kw_only=True):
     """What holding a minimum takes; null where fewer than three whole years tell."""
 
-    held_c: Celsius
+    held_c: Annotated[Celsius, Meta(description="The minimum that is held.")]
     loss_w_per_k: Annotated[
         WattsPerKelvin, Meta(description="What the enclosure loses for each degree.")
     ]
@@ -128,8 +128,8 @@ class Heating(Result, frozen=True, kw_only=True):
 class Outage(Result, frozen=True, kw_only=True):
     """A power cut that begins at the worst hour on record."""
 
-    hours: Annotated[int, Meta(ge=1, extra_json_schema={"unit": "h"})]
-    lowest_c: MeanCelsius
+    hours: Annotated[int, Meta(ge=1, description="That it lasts.", extra_json_schema={"unit": "h"})]
+    lowest_c: Annotated[MeanCelsius, Meta(description="To which it would fall.")]
     below_limit_c: Annotated[Gap, Meta(description="How far the lowest is below limit_c.")]
 
 

@@ -325,12 +325,18 @@ class Settings(Result, frozen=True, kw_only=True):
     """What was asked for."""
 
     promise: Promise
-    caution: Annotated[str, Meta(description="`low`, `usual` or `high`.")]
+    caution: Annotated[
+        str, Meta(description="Which ends of ranges were taken.", pattern="^(low|usual|high)$")
+    ]
     minimum_allowance_c: Annotated[
         Difference, Meta(description="What hourly readings miss of the night minimum.")
     ]
     minimum_allowance_from: Annotated[
-        str, Meta(description="What told it: `daily-minima`, `readings`, `usual` or `given`.")
+        str,
+        Meta(
+            description="What told it: daily minima, the readings, the usual value, or who asked.",
+            pattern="^(daily-minima|readings|usual|asked)$",
+        ),
     ]
     seed: int
     quality: Annotated[bool, Meta(description="Whether the record's quality was checked.")]

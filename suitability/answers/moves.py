@@ -177,11 +177,11 @@ def odds_table(moves: Sequence[Move], promise: float) -> Table:
         moves,
         notes=(
             (
-                f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 and "
-                "10 years: that all of them do. Kept: past years that kept it, of those that tell; "
-                "95% range: Wilson interval of their share. Risk: what no failure in those years "
-                "cannot exclude. Carried: nights a year carried in for cold, typical/worst, were it "
-                "out all year."
+                f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 "
+                "and 10 years: that all of them do. Kept: past years that kept it, of those that "
+                "tell; 95% range: Wilson interval of their share. Risk: what no failure in those "
+                "years cannot exclude. Carried: nights a year carried in for cold, typical/worst, "
+                "were it out all year."
             ),
             *dict.fromkeys(filter(None, map(dates.not_excluded, moves))),
         ),

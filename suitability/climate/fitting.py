@@ -7,18 +7,21 @@ Mathematical Statistics 35:73), so that a few nights of another sort do little; 
 widen where successive nights are alike (lag-1 correlation). Errors are those of nights left out.
 """
 
+from __future__ import annotations
+
 import math
-from collections.abc import Callable
-from typing import Annotated
+from typing import TYPE_CHECKING
 
 import numpy as np
-from msgspec import Meta, Struct
+from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.days import hours_by_night
 from suitability.climate.enclosure import CLEAR, OTHER, damp, day_weight, shift_by_night
-from suitability.quantities import Count, Difference, Gap, Result
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = [
     "FEWEST_OF_A_KIND",
@@ -44,36 +47,35 @@ NEARLY_AS_GOOD = 1.05  # of the least error; such time constants cannot be told 
 CLEARLY_BETTER = 0.95  # of the error without damping; a time constant must earn its place
 
 
-class Level(Result, frozen=True, kw_only=True):
-    """An offset with its 90 % interval."""
+class Level(Struct, frozen=True, kw_only=True):
+    """
+    An offset with its 90 % interval, K, the number behind it and the scatter of one night or day.
 
-    low: Difference
-    usual: Difference
-    high: Difference
-    number: Annotated[Count, Meta(description="Nights or days behind it.")]
-    scatter_c: Annotated[
-        Gap,
-        Meta(description="Of one night or day: a robust standard deviation."),
-    ]
+    `scatter_c` is a robust standard deviation.
+    """
+
+    usual: float
+    low: float
+    high: float
+    number: int
+    scatter_c: float
 
 
-class Levels(Result, frozen=True, kw_only=True):
-    """What was found; an offset is null where too few nights or days tell."""
+class Levels(Struct, frozen=True, kw_only=True):
+    """
+    What was found; None where too few nights or days tell.
 
-    nights: Annotated[Count, Meta(description="Nights compared.")]
-    clear_night: Annotated[Level | None, Meta(description="Of clear and calm nights.")]
+    `..._error_c` are root mean square errors of nights and days that were left out: of the fit,
+    and of taking the station as it is.
+    """
+
+    clear_night: Level | None
     other_night: Level | None
     day: Level | None
-    night_error_c: Annotated[
-        Gap,
-        Meta(
-            description="Root mean square error of night minima that were left out of the fit.",
-        ),
-    ]
-    night_error_before_c: Annotated[
-        Gap, Meta(description="The same of taking the station as it is.")
-    ]
-    day_error_c: Annotated[Difference | None, Meta(description="As night_error_c, of day maxima.")]
+    nights: int
+    night_error_c: float
+    night_error_before_c: float
+    day_error_c: float | None
 
 
 class FitOfHours(Struct, frozen=True, kw_only=True):

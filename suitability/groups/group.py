@@ -76,8 +76,8 @@ class Value(Struct, frozen=True, kw_only=True):
     """One number with its range, in the unit of the field which holds it, and its evidence."""
 
     best: Annotated[float, Meta(description="From low to high.")]
-    low: float
-    high: float
+    low: Annotated[float, Meta(description="Lower end of the range.")]
+    high: Annotated[float, Meta(description="Upper end of the range.")]
     mark: Annotated[Mark, Meta(description="Where it comes from.")]
     sources: Annotated[
         tuple[str, ...],

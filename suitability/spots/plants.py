@@ -43,7 +43,7 @@ GroupFinder = Callable[[str], tuple[str | None, tuple[str, ...]]]
 class Damage(Result, frozen=True, kw_only=True, rename={"day": "date"}):
     """Harm that was seen."""
 
-    day: date
+    day: Annotated[date, Meta(description="On which it was seen.")]
     words: Annotated[str, Meta(description="What was seen.")]
     lowest_c: Annotated[
         Celsius | None, Meta(description="Of that night, where the grower knows it.")
@@ -63,7 +63,7 @@ class Plant(Result, frozen=True, kw_only=True):
     ] = None
     number: Annotated[int, Meta(ge=1, description="How many there are.")] = 1
     spot: Annotated[str | None, Meta(description="Null: not placed yet.")] = None
-    note: str = ""
+    note: Annotated[str, Meta(description="The grower's own.")] = ""
     first_winter: Annotated[
         bool, Meta(description="Its first winter here, which makes it more tender.")
     ] = False

@@ -54,9 +54,9 @@ _KELVIN = {"unit": "K"}
 class Offset(Result, frozen=True, kw_only=True):
     """A number with the range in which it may lie: low <= usual <= high."""
 
-    low: Annotated[float, _SIX]
-    usual: Annotated[float, _SIX]
-    high: Annotated[float, _SIX]
+    low: Annotated[float, _SIX, Meta(description="Lower end of the range.")]
+    usual: Annotated[float, _SIX, Meta(description="Taken for the verdict itself.")]
+    high: Annotated[float, _SIX, Meta(description="Upper end of the range.")]
 
     @property
     def is_sure(self) -> bool:
@@ -74,7 +74,7 @@ NO_OFFSET = Offset(low=0.0, usual=0.0, high=0.0)
 class Heater(Result, frozen=True, kw_only=True):
     """A heater of limited power: the held minimum fails on nights that are too cold for it."""
 
-    watts: Annotated[float, Meta(gt=0, extra_json_schema={"unit": "W"})]
+    watts: Annotated[float, Meta(gt=0, description="At most.", extra_json_schema={"unit": "W"})]
     loss_w_per_k: Annotated[
         WattsPerKelvin, Meta(description="What the enclosure loses for each degree.")
     ]
@@ -83,7 +83,7 @@ class Heater(Result, frozen=True, kw_only=True):
 class Room(Result, frozen=True, kw_only=True):
     """A room held at one temperature, and the window that the plant stands at."""
 
-    temp_c: Celsius
+    temp_c: Annotated[Celsius, Meta(description="Of the room's air.")]
     glass_u_w_m2k: Annotated[
         float,
         Meta(
@@ -94,7 +94,15 @@ class Room(Result, frozen=True, kw_only=True):
     ]
     near_glass: Annotated[
         Offset,
-        Meta(description="Where between the room's air (0) and the inner face of the pane (1)."),
+        Meta(
+            description="Where between the room's air (0) and the inner face of the pane (1).",
+            extra_json_schema={
+                "properties": {
+                    part: {"type": "number", "minimum": 0, "maximum": 1}
+                    for part in ("low", "usual", "high")
+                }
+            },
+        ),
     ]
 
 

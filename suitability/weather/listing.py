@@ -54,7 +54,9 @@ class StationYear(Result, frozen=True, kw_only=True):
     """One year of a station in the store, and its hours by what became of them."""
 
     year: Annotated[int, Meta(description="Calendar year, UTC.")]
-    status: YearStatus
+    status: Annotated[
+        YearStatus, Meta(description="How the last successful question about it ended.")
+    ]
     reason: Annotated[
         str | None, Meta(description="Why it is absent, or could not be fetched or renewed.")
     ]
@@ -148,7 +150,7 @@ class MonthCoverage(Struct, frozen=True, kw_only=True):
     year: int
     month: Month
     hours_expected: Annotated[Count, Meta(description="That lie within the record.")]
-    hours_by_origin: OriginHours
+    hours_by_origin: Annotated[OriginHours, Meta(description="Hours by where they come from.")]
     wmo_complete: Annotated[bool, Meta(description="A monthly value may be formed (WMO-No. 1203).")]
     counts_usable: Annotated[
         bool, Meta(description="At least 90 % of the whole month's hours were observed.")

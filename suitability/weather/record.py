@@ -54,12 +54,12 @@ class Origin(IntEnum):
 class OriginHours(Result, frozen=True, kw_only=True):
     """Hours by where their temperature comes from."""
 
-    missing: Count = 0
-    observed: Count = 0
+    missing: Annotated[Count, Meta(description="Without a value.")] = 0
+    observed: Annotated[Count, Meta(description="At the station itself.")] = 0
     blended: Annotated[Count, Meta(description="Another station filled a gap.")] = 0
     filled: Annotated[Count, Meta(description="Along a straight line over a short gap.")] = 0
-    model: Count = 0
-    forecast: Count = 0
+    model: Annotated[Count, Meta(description="Of a model, of the past.")] = 0
+    forecast: Annotated[Count, Meta(description="Of a model, ahead.")] = 0
     invented: Annotated[Count, Meta(description="Of the demo.")] = 0
 
 

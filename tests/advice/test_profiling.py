@@ -21,7 +21,6 @@ from suitability.advice.preparing import CheckOptions
 from suitability.advice.profile import FailureCause
 from suitability.advice.profiling import Subject, make_profiles
 from suitability.advice.terms import Flowers, Survives, Verdict
-from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.profile_words import profile_rows
 from suitability.places import Place

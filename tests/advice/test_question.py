@@ -8,8 +8,6 @@ from dataclasses import fields
 from typing import TYPE_CHECKING
 
 import pytest
-from suitability.output.moves_document import moves_document
-from suitability.output.weeks_document import year_document
 
 import suitability
 from suitability.advice.plant_state import PlantState
@@ -17,7 +15,7 @@ from suitability.advice.question import ask, ask_about, choose_subjects
 from suitability.cli.main import main
 from suitability.cli.options import Plants, Spots, Sure
 from suitability.errors import CatalogueError, OptionError
-from suitability.output.document import check_document, render_json
+from suitability.output.document import render_json
 from suitability.places import Place, place_at
 from suitability.spots.spot import OPEN_AIR, ROOFED, Spot
 from suitability.weather.sources.files import read_file_record
@@ -71,12 +69,12 @@ def test_python_and_the_command_give_equal_json(
     record, place, where = opened(name)
     result = suitability.check(suitability.ask(record, place))
     assert result.settings.minimum_allowance_from == "readings"
-    assert same(answered(capsys, "check", *where), render_json(check_document(result)))
+    assert same(answered(capsys, "check", *where), render_json(result))
     asked = suitability.ask(record, place, ["soft-cane", "nobile x bigibbum"], roof=True)
     shown = answered(
         capsys, "check", *where, "--group", "soft-cane", "--group", "nobile x bigibbum", "--roof"
     )
-    assert same(shown, render_json(check_document(suitability.check(asked))))
+    assert same(shown, render_json(suitability.check(asked)))
 
 
 def test_moves_and_weeks_are_those_of_the_commands(capsys: pytest.CaptureFixture[str]) -> None:
@@ -84,11 +82,9 @@ def test_moves_and_weeks_are_those_of_the_commands(capsys: pytest.CaptureFixture
     question = suitability.ask(record, place, "nobile", spots="open-porch", promise=0.8)
     typed = [*where, "--group", "nobile", "--spot", "open-porch", "--promise", "0.8"]
     found = suitability.moves(question, thresholds_c=[5.0])
-    assert same(
-        answered(capsys, "moves", *typed, "--threshold", "5"), render_json(moves_document(found))
-    )
+    assert same(answered(capsys, "moves", *typed, "--threshold", "5"), render_json(found))
     weeks = suitability.year(question, room_c=12.0)
-    assert same(answered(capsys, "year", *typed, "--room", "12"), render_json(year_document(weeks)))
+    assert same(answered(capsys, "year", *typed, "--room", "12"), render_json(weeks))
 
 
 def test_defaults_are_those_of_the_command() -> None:
@@ -161,10 +157,10 @@ def test_cards_a_report_and_a_comparison_answer_the_same_question() -> None:
     """One question, laid out by each; verdicts agree."""
     demo = suitability.demo_record(), suitability.demo_place()
     question = suitability.ask(*demo, "phalaenanthe", spots=["open-porch", "frost-hollow"])
-    verdicts = [one.verdict for one in suitability.check(question).findings]
+    verdicts = [one.verdict for one in suitability.check(question).results]
     report = suitability.report(question, on="03-10")
-    assert [one.verdict for one in report.check.findings] == verdicts
+    assert [one.verdict for one in report.check.results] == verdicts
     assert [card.verdict for card in suitability.cards(question).cards] == verdicts
     compared = suitability.compare([question, question])
-    assert [one.verdict for one in compared.rows[:2]] == verdicts
+    assert [one.verdict for one in compared.results[:2]] == verdicts
     assert [one.name for one in compared.places] == [demo[1].name, f"{demo[1].name} (2)"]

@@ -19,7 +19,6 @@ from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.profiling import Subject, make_profiles
 from suitability.advice.terms import Verdict
-from suitability.advice.verdicts import Verdict
 from suitability.groups import Caution, read_catalogue
 from suitability.output.profile_words import profile_rows
 from suitability.spots.spot import OPEN_AIR, ROOFED

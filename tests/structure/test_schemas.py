@@ -15,7 +15,6 @@ from suitability.output.schemas import DOCUMENTS, render_schema
 from .sources import ROOT
 
 SCHEMAS = ROOT / "docs" / "schema"
-BY_THEIR_NAMES = {"name", "text", "note", "days", "low", "high", "usual", "year", "month", "spot"}
 
 
 def root_of(name: str) -> type[Struct]:

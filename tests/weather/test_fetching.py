@@ -9,8 +9,10 @@ import sys
 import textwrap
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import jsonschema
 import numpy as np
 import pytest
 from msgspec import structs
@@ -35,8 +37,6 @@ from .server import (
 )
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from suitability.weather.record import Record
 
 YEARS = (2018, 2019, 2020, 2021, 2022)
@@ -283,7 +283,7 @@ def test_fetch_brings_neighbours_and_tells_how_far_filling_is_off(
     command = ["fetch", "--at", "50.0,8.63,112", "--years", "2018-2022", "--neighbours", "1"]
     done = CliRunner().invoke(weather_app, [*command, "--json"])
     assert done.exit_code == 0, done.output
-    document = json.loads(done.stdout)
+    document = read_document("weather-fetch", done.stdout)
     assert document["station"]["identifier"] == "10637"
     assert [one["identifier"] for one in document["neighbours"]] == ["10635"]
     assert [year["status"] for year in document["neighbours"][0]["years"]] == ["complete"] * 5
@@ -463,6 +463,14 @@ def command(setting: Setting, monkeypatch: pytest.MonkeyPatch) -> CliRunner:
     return CliRunner()
 
 
+def read_document(name: str, text: str) -> dict[str, Any]:
+    """A JSON document, held to its schema."""
+    schema = Path(__file__).parents[2] / "docs" / "schema" / f"{name}.json"
+    document: dict[str, Any] = json.loads(text)
+    jsonschema.validate(document, json.loads(schema.read_text("utf-8")))
+    return document
+
+
 AT = ["--at", "50.0,8.63,112", "--years", "2018-2022"]
 
 
@@ -474,7 +482,7 @@ def test_the_commands_from_fetch_to_prune(setting: Setting, command: CliRunner) 
     assert fetched.stdout.count("complete") == 5
     assert "Station 10637 (Near)" in fetched.stderr
     listed = command.invoke(weather_app, ["list", "--json"], catch_exceptions=False)
-    document = json.loads(listed.stdout)
+    document = read_document("weather-list", listed.stdout)
     assert [year["hours_observed"] for year in document["stations"][0]["years"]] == [
         8760,
         8760,
@@ -486,15 +494,23 @@ def test_the_commands_from_fetch_to_prune(setting: Setting, command: CliRunner) 
     assert "############" in shown.stdout
     assert "Credit: Meteostat (https://meteostat.net); NOAA ISD Lite" in shown.stdout
     plain = command.invoke(weather_app, ["show", "10637", "--json"], catch_exceptions=False)
-    assert len(json.loads(plain.stdout)["coverage"]) == 12 * 6  # local time reaches into 2023
+    shown_document = read_document("weather-show", plain.stdout)
+    assert len(shown_document["coverage"]) == 12 * 6  # local time reaches into 2023
     near = command.invoke(weather_app, ["stations", *AT, "--offline"], catch_exceptions=False)
     assert near.stdout.splitlines()[1].startswith("*  10637")
+    near = command.invoke(weather_app, ["stations", *AT, "--offline", "--json"])
+    best = read_document("weather-stations", near.stdout)["stations"][0]
+    assert (best["identifier"], best["chosen"]) == ("10637", True)
     assert command.invoke(weather_app, ["check"]).exit_code == 0
     (path,) = (setting.folder / "weather" / "hourly" / "10637").glob("2020-*.hours")
     path.write_bytes(b"torn")
     broken = command.invoke(weather_app, ["check"])
     assert broken.exit_code == 1
     assert "damaged and was set aside" in broken.stdout
+    again = command.invoke(weather_app, ["check", "--json"])
+    assert read_document("weather-check", again.stdout)["files"] > 0
+    pruned = command.invoke(weather_app, ["prune", "--json"], catch_exceptions=False)
+    assert read_document("weather-prune", pruned.stdout)["files"] == 1
     pruned = command.invoke(weather_app, ["prune", "--station", "10637"], catch_exceptions=False)
     assert "files deleted" in pruned.stdout
     assert "Nothing is stored yet" in command.invoke(weather_app, ["list"]).stdout
