@@ -10,8 +10,8 @@ import pytest
 
 from suitability.answers.moves import moves_sheet
 from suitability.cli.main import main
+from suitability.output.chart_curves import LOG_COLOUR, MODEL_COLOUR
 from suitability.output.charts import render_chart_page
-from suitability.output.fit_page import LOG_COLOUR, MODEL_COLOUR
 from suitability.output.look import DARK, GROUND, SERIES
 from suitability.output.page import render_page
 from suitability.output.weeks_page import render_weeks_page
