@@ -269,7 +269,7 @@ def test_tables_hold_what_the_document_holds(
         *("about", "places", "credits", "results", "results months", "differences")
     ]
     about = {row[0].value: row[1].value for row in sheets["about"].iter_rows(min_row=2)}
-    assert set(about) == {"Invented", "Place", "Weather", "Promise", "Cautions"}
+    assert set(about) == {"Invented", "Place", "Weather", "Promise", "Understood", "Cautions"}
     assert about["Place"].startswith(document["places"][0]["name"])
     assert all(text in about["Weather"] for text in document["credits"][0].values())
     assert about["Promise"] == "what 90% of new years keep"
