@@ -151,3 +151,30 @@ def test_where_a_range_leaves_doubt_measures_are_still_told(hourly: Hourly) -> N
         assert found.verdict is Verdict.ALL_YEAR
         offered.append("If you want more warmth" in told(found))
     assert offered == [False, True]
+
+
+def test_enough_to_live_is_asked_at_the_colder_end(hourly: Hourly) -> None:
+    """At 14 °C nothing harms; in a spot that may take 4 °C away, fleece of 1 °C is too little."""
+    record = hourly(np.full(12 * 8766, 14.0))
+    for low_c, lives in ((0.0, True), (-4.0, False)):
+        some = Offset(low=low_c, usual=0.0, high=0.0)
+        spot = replace(ROOFED, clear_night_c=some, other_night_c=some, day_c=some)
+        found = plan(record, spot)
+        assert found.lives  # as it usually is
+        (fleece,) = found.measures
+        assert fleece.lives is lives
+
+
+def test_one_fatal_night_on_record_forbids_what_most_years_would_allow(hourly: Hourly) -> None:
+    """Half of new years are asked for, and eleven of twelve are warm: one night of -10 °C kills."""
+    warm = np.full(12 * 8766, 20.0)
+    cold = warm.copy()
+    cold[6 * 8766 + 3 : 6 * 8766 + 5] = -10.0
+    options = replace(OPTIONS, rules=replace(OPTIONS.rules, promise=0.5))
+    found = [
+        plan_protection(hourly(hours), PLACE, ROOFED, GROUP, options) for hours in (warm, cold)
+    ]
+    assert [one.lives for one in found] == [True, False]
+    assert found[1].to_live.lift_c == pytest.approx(GROUP.limit_c - 3.0 + 10.0)
+    (fleece,) = found[1].measures
+    assert not fleece.lives
