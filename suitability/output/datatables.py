@@ -118,13 +118,16 @@ def main_table(result: Struct, path: str = "results") -> DataTable:
     )
 
 
-def _credit_behind(result: Any) -> list[_Leaf]:
+def _credit_behind(result: Struct) -> list[_Leaf]:
     """Of rows that name one of several places: the credit of its weather, at their end."""
     kind = dict(_lists(type(result))).get("credits")
     if kind is None:
         return []
     credit_of = {
-        place.name: credit for place, credit in zip(result.places, result.credits, strict=True)
+        place.name: credit
+        for place, credit in zip(
+            *(getattr(result, name) for name in ("places", "credits")), strict=True
+        )
     }
 
     def behind(leaf: _Leaf) -> _Leaf:

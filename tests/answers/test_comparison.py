@@ -21,7 +21,7 @@ from suitability.answers.comparison import (
 from suitability.answers.sheet import On, Table, Text
 from suitability.output.chart_matrix import FILLS, matrix_figure
 from suitability.output.chart_spot_hours import spot_hours_figure
-from suitability.output.page import render_page
+from suitability.output.page import charts_of, render_page
 from suitability.output.terminal import render_terminal
 from suitability.places import Place
 from suitability.units import TemperatureUnit
@@ -246,13 +246,8 @@ def test_bars_are_the_hours_of_their_group_and_spot() -> None:
         ("a", ["porch", "hollow"], [10.0, 30.0], ["10", "30"]),
         ("b", ["porch", "hollow"], [20.0, 0.0], ["20", "?"]),
     ]
-    title = next(
-        block.title
-        for section in comparison_sheet(found(*rows), C).sections
-        for block in section.blocks
-        if getattr(block, "name", "") == "hours"
-    )
-    assert title == (
+    charts = {one.name: one for one in charts_of(comparison_sheet(found(*rows), C).sections)}
+    assert charts["hours"].title == (
         "Most hours below a growth floor: 30 h a year, a at hollow; fewest: 10 h, a at porch."
     )
 

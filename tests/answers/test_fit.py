@@ -7,7 +7,14 @@ from datetime import date
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.calibration import Calibration, FittedNight, HourResidual, LoggedHour
+from suitability.advice.calibration import (
+    Calibration,
+    FittedNight,
+    FittedOffset,
+    FittedOffsets,
+    HourResidual,
+    LoggedHour,
+)
 from suitability.advice.result import Credit
 from suitability.answers import words
 from suitability.answers.fit import (
@@ -23,7 +30,6 @@ from suitability.answers.fit import (
 )
 from suitability.answers.head import HEATING
 from suitability.answers.sheet import Table
-from suitability.climate.fitting import Level, Levels
 from suitability.output.chart_curves import curves_figure
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
@@ -42,8 +48,10 @@ def sure(usual: float) -> Offset:
     return Offset(low=usual, usual=usual, high=usual)
 
 
-def level(usual: float, number: int) -> Level:
-    return Level(low=usual - 0.4, usual=usual, high=usual + 0.3, number=number, scatter_c=0.5)
+def level(usual: float, number: int) -> FittedOffset:
+    return FittedOffset(
+        low=usual - 0.4, usual=usual, high=usual + 0.3, number=number, scatter_c=0.5
+    )
 
 
 def fit(**changes: object) -> Calibration:
@@ -70,7 +78,7 @@ def fit(**changes: object) -> Calibration:
         spot=spot,
         before=before,
         hourly=True,
-        levels=Levels(
+        levels=FittedOffsets(
             nights=23,
             clear_night=level(2.0, 11),
             other_night=level(1.0, 12),
@@ -121,8 +129,10 @@ def test_each_offset_stands_beside_its_number_and_what_it_was() -> None:
 def test_each_error_is_told_of_what_it_is() -> None:
     """0.6 fitted, 1.9 as it is, 0.8 hours, 1.2 days, 0.5 after 21 nights."""
     assert error_sentences(fit(), C) == (
-        "Night minima miss by 0.6 °C in nights left out of the fit; the station as it is, by 1.9 "
-        "°C.",
+        (
+            "Night minima miss by 0.6 °C in nights left out of the fit; the station as it is, by 1.9 "
+            "°C."
+        ),
         "All hours of nights left out miss by 0.8 °C.",
         "Day maxima miss by 1.2 °C in days left out.",
         "It follows the air outside with a time constant of 2.5 h.",

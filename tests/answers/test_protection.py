@@ -125,8 +125,10 @@ def test_a_typical_and_a_bad_year_keep_their_energy_and_cost() -> None:
     """409 and 515 kWh, 122.66 and 154.38: none in the other's place."""
     assert heating_sentences(HEATING) == (
         "heater: 709 W for the coldest hour on record; choose one above that",
-        "energy: 409 kWh in a typical year, 515 in one of ten (cost 122.66 and 154.38), from 11 "
-        "years",
+        (
+            "energy: 409 kWh in a typical year, 515 in one of ten (cost 122.66 and 154.38), from 11 "
+            "years"
+        ),
     )
     free = replace(HEATING, cost_typical=None, cost_bad_year=None)
     assert "cost" not in heating_sentences(free)[1]

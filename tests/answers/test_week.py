@@ -80,7 +80,7 @@ def test_the_chart_draws_each_line_and_the_band_of_its_spot() -> None:
     low, high, spot, station = curves_figure(spec)["data"]
     assert (low["y"][30], high["y"][30], spot["y"][30], station["y"][30]) == (11, 16, 53, 13)
     assert (spot["name"], station["name"]) == ("porch", "station")
-    assert (low["fill"] if "fill" in low else "", high["fill"]) == ("", "tonexty")
+    assert (low.get("fill", ""), high["fill"]) == ("", "tonexty")
     assert spot["y"][0] is None
     assert spot["x"][25] == "2024-02-29 01:00"
     layout = curves_figure(week_curves(week(), F))["layout"]

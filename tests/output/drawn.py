@@ -12,7 +12,7 @@ __all__ = ["drawn_on"]
 
 def drawn_on(page: str) -> dict[str, Any]:
     """By name: the data of every chart of a page, with its repeated parts put in."""
-    held = json.loads(page.split(BEGIN)[1].split(END)[0])
+    held = json.loads(page.split(BEGIN, 1)[1].split(END, 1)[0])
     return {chart["id"]: opened(chart["data"], held["parts"]) for chart in held["charts"]}
 
 
