@@ -15,9 +15,14 @@ from suitability.units import TemperatureUnit, show_difference, shown_apart, sho
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from suitability.advice.calibration import Calibration, FittedNight, HourResidual, LoggedHour
+    from suitability.advice.calibration import (
+        Calibration,
+        FittedNight,
+        FittedOffset,
+        HourResidual,
+        LoggedHour,
+    )
     from suitability.answers.sheet import Sheet
-    from suitability.climate.fitting import Level as Offsets
     from suitability.spots.spot import Offset
 
 __all__ = [
@@ -43,7 +48,7 @@ class Added(NamedTuple):
     """What is added at one time of day: found in a log, now and before."""
 
     name: str
-    found: Offsets | None
+    found: FittedOffset | None
     now: Offset
     before: Offset
 

@@ -12,13 +12,13 @@ from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.answers.year import year_sheet
 from suitability.cli.main import main
-from suitability.output.fit_page import LOG_COLOUR, MODEL_COLOUR
+from suitability.output.chart_curves import LOG_COLOUR, MODEL_COLOUR
 from suitability.output.look import DARK, GROUND, SERIES
 from suitability.output.page import render_page
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples, weeks_examples
-from .test_charts import contrast
+from .legible import contrast
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
