@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec.structs import replace
 
 from suitability.answers.sheet import Chart, Facts, On, Table
-from suitability.output.drawing import kind_of
+from suitability.output.drawing import kind_of, page_data
 from suitability.output.embedding import (
     PLOTLY_FILE,
     asset,
@@ -180,10 +180,10 @@ def kind_style(kind: Kind) -> str:
 
 def _charts_data(charts: Iterable[Chart]) -> dict[str, Any]:
     """What the page's script draws; parts that repeat stand once."""
-    held = []
-    for chart in charts:
-        kind = kind_of(chart.spec)
-        make = kind.data or kind.figure
-        held.append({"id": chart.name, "kind": kind.name, "data": make(chart.spec)})
-    shared, parts = share_repeats(held)
+    shared, parts = share_repeats(
+        [
+            {"id": one.name, "kind": kind_of(one.spec).name, "data": page_data(one.spec)}
+            for one in charts
+        ]
+    )
     return {"charts": shared, "parts": parts}
