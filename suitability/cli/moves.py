@@ -1,6 +1,5 @@
 """The command `moves`: when a plant goes out, when it comes in, and how sure that is."""
 
-from functools import cache
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -12,9 +11,8 @@ from suitability.cli.dated import plan_phases, read_first_day, stand_here, today
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.answers.sheet import Sheet
     from suitability.output.images import NamedFigure
-    from suitability.output.workbook import Sheet as WorkSheet
+    from suitability.output.workbook import Sheet
 
 __all__ = ["moves"]
 
@@ -104,16 +102,11 @@ def moves(
             moves += plan_moves(asked.record, asked.place, (where,), [needs], asked.options).moves
         result = replace(result, moves=tuple(moves))
 
-    @cache
-    def sheet() -> "Sheet":
-        from suitability.answers.moves import moves_sheet
-
-        return moves_sheet(result, asked.units)
-
     def page() -> str:
+        from suitability.answers.moves import moves_sheet
         from suitability.output.page import render_page
 
-        return render_page(sheet())
+        return render_page(moves_sheet(result, asked.units))
 
     def table() -> str:
         from suitability.output.moves_csv import render_moves_csv
@@ -127,9 +120,11 @@ def moves(
         return render_json(moves_document(result))
 
     def text(width: int, colour: bool) -> str:
+        from suitability.answers.moves import moves_sheet
         from suitability.output.terminal import render_terminal
 
-        return render_terminal(sheet(), width=width, colour=colour)
+        sheet = moves_sheet(result, asked.units)
+        return render_terminal(sheet, width=width, colour=colour)
 
     def calendar() -> bytes:
         from suitability.advice.occasions import list_occasions, tonight_of
@@ -145,15 +140,16 @@ def moves(
         occasions = list_occasions(own, growth, day, nights)
         return render_calendar(occasions, own, growth, first_day=day, units=asked.units)
 
-    def sheets() -> "Sequence[WorkSheet]":
+    def sheets() -> "Sequence[Sheet]":
         from suitability.output.sheets import moves_sheets
 
         return moves_sheets(result)
 
     def figures() -> "Sequence[NamedFigure]":
+        from suitability.answers.moves import moves_sheet
         from suitability.output.figures import sheet_figures
 
-        return sheet_figures(sheet())
+        return sheet_figures(moves_sheet(result, asked.units))
 
     write_answer(
         wishes,

@@ -141,7 +141,7 @@ def test_dates() -> None:
         "Watch weeks": "5 Oct to 8 Oct",
         "Alone": "96%",
     }
-    assert [cell.short for cell in table.rows[0]][0] == "phalaenanthe"
+    assert table.rows[0][0].short == "phalaenanthe"
 
 
 def test_odds() -> None:

@@ -1,4 +1,4 @@
-"""Any sheet on a terminal, as a page and as pictures: small invented sheets, some of them hostile."""
+"""Any sheet on a terminal, as a page and as pictures: small invented sheets, some hostile."""
 
 from __future__ import annotations
 
