@@ -252,7 +252,7 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
     assert roof.met_years > 2 * wet.year.rest.met_years
     told = dict(profile_rows(wet, TemperatureUnit.C))["Roof"]
     assert told == (
-        f"with rain kept off: outdoors all year; its rest would be met in {roof.met_years} of "
+        f"with rain kept off: outdoor-all-year; its rest would be met in {roof.met_years} of "
         f"{roof.of_years} years instead of {wet.year.rest.met_years}, and nothing in it would "
         "stand against flowers"
     )
