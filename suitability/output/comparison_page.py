@@ -100,7 +100,7 @@ def _groups(found: Comparison) -> list[str]:
 
 def _tiny_cell(row: Row, found: Comparison) -> str:
     """The verdict where there is no room for words."""
-    tiny = {"indoors": "in", "all year": "year"}
+    tiny = {"indoor-only": "in", "outdoor-all-year": "year"}
     said = short_cell(row).removesuffix(" ?")
     marks = ["?"] if said != short_cell(row) else []
     marks += [MARK_LETTERS[mark] for mark in marks_of(row, found)]

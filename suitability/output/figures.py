@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from suitability.answers.head import make_sheet
 from suitability.output import weeks_words
 from suitability.output.charts import draw_hours, draw_year
-from suitability.output.drawing import kind_of
+from suitability.output.drawing import draw_figure
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
@@ -51,7 +51,7 @@ def check_figures(result: CheckResult, units: TemperatureUnit) -> tuple[NamedFig
 def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:
     """Every chart of a sheet, by its name, with its title and the sheet's credit."""
     return tuple(
-        stand_alone(chart.name, kind_of(chart.spec).figure(chart.spec), chart.title, sheet)
+        stand_alone(chart.name, draw_figure(chart.spec), chart.title, sheet)
         for chart in charts_of(sheet.sections)
     )
 

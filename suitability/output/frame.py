@@ -1,12 +1,4 @@
-"""
-The page of questions that are not brought through a sheet yet.
-
-It opens without a network, escapes every text and says its own policy.
-
-The plotting script is shipped with the program (see assets/README.md) and allowed by its hash in
-the page's Content-Security-Policy; so are the page's own few lines of script and style. Nothing
-else may run or load.
-"""
+"""The page of questions that are not brought through a sheet yet; every text is escaped here."""
 
 from __future__ import annotations
 

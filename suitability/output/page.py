@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec.structs import replace
 
 from suitability.answers.sheet import Chart, Facts, On, Table
-from suitability.output.drawing import kind_of
+from suitability.output.drawing import kind_of, page_data
 from suitability.output.embedding import (
     PLOTLY_FILE,
     asset,
@@ -58,14 +58,11 @@ def render_page(sheet: Sheet, *, packed: bool = False) -> str:
     packed
         Whether data and plotting script travel compressed, for pages with very many charts.
     """
-    from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
-
     shown = replace(sheet, sections=tuple(_shown(sheet.sections)))
     charts = list(charts_of(shown.sections))
     kinds = list({id(kind): kind for kind in (kind_of(one.spec) for one in charts)}.values())
     style = page_style(asset("sheet.css") + "".join(map(kind_style, kinds)))
-    # Styles, packed data and scripts are ours, not texts from anywhere: they alone go unescaped.
-    values = {"style": Markup(style), "charts": "", "plotting": "", "script": ""}  # noqa: S704
+    values = {"style": _as_it_is(style), "charts": "", "plotting": "", "script": ""}
     scripts: tuple[str, ...] = ()
     if charts:
         plotting = PLOTLY_FILE.read_text(encoding="utf-8")
@@ -75,11 +72,8 @@ def render_page(sheet: Sheet, *, packed: bool = False) -> str:
         data, carried = json_in_html(_charts_data(charts)), plotting
         if packed:
             data, carried = pack(data), pack(plotting)
-        values |= {
-            "charts": Markup(data),  # noqa: S704  (escaped for its element by json_in_html)
-            "plotting": Markup(carried),  # noqa: S704
-            "script": Markup(script),  # noqa: S704
-        }
+        held = {"charts": data, "plotting": carried, "script": script}
+        values |= {name: _as_it_is(text) for name, text in held.items()}
     return (
         page_environment()
         .get_template("page.html")
@@ -92,6 +86,13 @@ def render_page(sheet: Sheet, *, packed: bool = False) -> str:
         )
         .lstrip("\n")
     )
+
+
+def _as_it_is(text: str) -> str:
+    """Style, script or data of the page's own making, which no template escapes."""
+    from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
+
+    return Markup(text)  # noqa: S704
 
 
 def render_table(table: Table) -> str:
@@ -185,10 +186,10 @@ def kind_style(kind: Kind) -> str:
 
 def _charts_data(charts: Iterable[Chart]) -> dict[str, Any]:
     """What the page's script draws; parts that repeat stand once."""
-    held = []
-    for chart in charts:
-        kind = kind_of(chart.spec)
-        make = kind.data or kind.figure
-        held.append({"id": chart.name, "kind": kind.name, "data": make(chart.spec)})
-    shared, parts = share_repeats(held)
+    shared, parts = share_repeats(
+        [
+            {"id": one.name, "kind": kind_of(one.spec).name, "data": page_data(one.spec)}
+            for one in charts
+        ]
+    )
     return {"charts": shared, "parts": parts}

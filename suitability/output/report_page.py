@@ -17,7 +17,6 @@ from suitability.answers.head import HEATING
 from suitability.answers.past_years import past_years, past_years_chart
 from suitability.output.card_words import cards_foot
 from suitability.output.chart_past_years import KIND as PAST_YEARS
-from suitability.output.chart_past_years import past_years_data
 from suitability.output.charts import hours_figure, year_figure
 from suitability.output.coverage_page import (
     CoverageCalendar,
@@ -25,6 +24,7 @@ from suitability.output.coverage_page import (
     coverage_table,
     coverage_title,
 )
+from suitability.output.drawing import page_data
 from suitability.output.embedding import ASSETS
 from suitability.output.frame import hours_key, render_frame, render_section, year_key
 from suitability.output.page import kind_style, render_key
@@ -128,7 +128,7 @@ def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
 def _chart_data(chart: Chart) -> dict[str, Any]:
     """What the page's script draws; past years travel packed."""
     if chart.season_years is not None:
-        return {"id": chart.identifier, "group": past_years_data(past_years(chart.season_years))}
+        return {"id": chart.identifier, "group": page_data(past_years(chart.season_years))}
     return {"id": chart.identifier, "figure": chart.figure}
 
 

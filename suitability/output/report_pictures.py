@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from suitability.answers import words
 from suitability.answers.past_years import past_years
-from suitability.output.chart_past_years import past_years_figure
 from suitability.output.coverage_page import coverage_title, draw_coverage
+from suitability.output.drawing import draw_figure
 from suitability.output.figures import check_figures, name_figure
 from suitability.output.report_groups import Chart, render_group
 from suitability.output.report_page import report_coverage
@@ -54,7 +54,7 @@ def _drawn(chart: Chart) -> Figure:
     from plotly.graph_objects import Figure  # noqa: PLC0415  (heavy, only for charts)
 
     if chart.season_years is not None:
-        return Figure(past_years_figure(past_years(chart.season_years)))
+        return Figure(draw_figure(past_years(chart.season_years)))
     figure = Figure(chart.figure)
     figure.update_layout(showlegend=True)
     named: set[str] = set()

@@ -73,7 +73,7 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     matrix = figures["matrix"]["data"][0]
     assert (matrix["x"], matrix["y"]) == (["open-porch", "frost-hollow"], list(keys))
     at = keys.index("nobile")
-    assert matrix["text"][at][0] == "all year"
+    assert matrix["text"][at][0] == "outdoor-all-year"
     assert matrix["customdata"][at][0] == "year"  # where a phone has no room for words
     outdoors = dict.fromkeys(("open-porch", "frost-hollow"), 0)
     for row in rows:

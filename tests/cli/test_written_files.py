@@ -119,7 +119,7 @@ def test_where_nothing_moves_the_calendar_says_so(
     events = events_of(file)
     assert len(events) == 2
     about = str(next(iter(events.values()))["description"])
-    assert "No moving dates for nobile: outdoors all year" in about
+    assert "No moving dates for nobile: outdoor-all-year" in about
     assert "No phases for nobile: nothing changes through the year." in about
 
 

@@ -144,7 +144,9 @@ def test_a_room_is_told_as_a_room() -> None:
     assert "Put in its room: Phalaenanthe and hybrids" in events
     assert not any(title.startswith(("Move out", "Carry in")) for title in events)
     told = " ".join(str(event["description"]) for event in events.values())
-    assert "nobile, room: can stand in this room all year, without moving" in told
+    assert (
+        "nobile, room: can stand in this room all year (outdoor-all-year), without moving" in told
+    )
     assert "room: Indoors, where nothing is carried in or out" in told
     assert "hardening" not in told
     assert "forecast low" not in told
@@ -172,8 +174,8 @@ def test_what_has_no_dates_is_told_with_licence_and_cautions() -> None:
     assert not [title for title in events if "Masdevallia" in title]
     about = str(events["About: Plants at Testing Cove"]["description"])
     for part in (
-        "No moving dates for masdevallia: no verdict. Only 1 usable plant year",
-        "No moving dates for nobile: outdoors all year", "No phases for masdevallia",
+        "No moving dates for masdevallia: no-verdict. Only 1 usable plant year",
+        "No moving dates for nobile: outdoor-all-year", "No phases for masdevallia",
         "Licence: CC0", "Attribution: Nobody", words.CAUTIONS,
     ):  # fmt: skip
         assert part in about, part

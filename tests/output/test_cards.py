@@ -148,7 +148,7 @@ def test_a_card_of_a_room_sends_nothing_outdoors(extract: OpenExtract) -> None:
         general=read_general_words(),
     ).cards
     told = dict(row for row in card_rows(card, C) if row[0])
-    assert told["Here"].startswith("can stand in this room all year, by ")
+    assert told["Here"].startswith("can stand in this room all year (outdoor-all-year), by ")
     assert told["Hard nights"] == "none on record, left there all year"
     assert not {"Moves", "Out", "In", "Tonight"} & told.keys()
     assert "outdoors" not in " ".join(text for _, text in card_rows(card, C))
@@ -172,7 +172,7 @@ def test_a_card_without_a_verdict_says_so_and_no_dates(nashville: CardResult) ->
         years_usable=1,
     )
     told = dict(row for row in card_rows(card, C) if row[0])
-    assert told["Here"].startswith("no verdict, by 1 usable year")
+    assert told["Here"].startswith("no-verdict, by 1 usable year")
     unseen = dict(card_rows(replace(card, verdict=Verdict.ALL_YEAR, unseen_nights=3), C))
     assert unseen["Here"].endswith("; 3 nights that may have been unsafe were not observed")
     assert not {"Out", "In", "Moves", "Hard nights"} & told.keys()

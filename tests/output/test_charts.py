@@ -195,7 +195,7 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
 def test_title_of_one_group_names_it() -> None:
     """One group asked, one group answered."""
     assert year_title(examples.result(examples.seasonal())) == (
-        "Phalaenanthe and hybrids at Testing Cove: outdoors for a season, 1 June to 8 October."
+        "Phalaenanthe and hybrids at Testing Cove: outdoor-seasonal, 1 June to 8 October."
     )
 
 

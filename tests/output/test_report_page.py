@@ -15,8 +15,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plotly.graph_objects import Figure
-from suitability.output.evidence import frame_traces
-from suitability.output.moves_document import moves_document
 
 from suitability.answers import words
 from suitability.output.document import check_document
@@ -83,7 +81,7 @@ def figures_of(page: str) -> dict[str, dict[str, Any]]:
     data = data_of(page)
     return {
         chart["id"]: chart.get("figure")
-        or {"data": frame_traces(), "layout": chart["group"]["layout"]}
+        or {"data": chart["group"]["traces"], "layout": chart["group"]["layout"]}
         for chart in data["charts"]
     }
 
@@ -378,7 +376,7 @@ def test_the_next_moves_are_those_of_moves(open_page: Callable[..., Chrome]) -> 
     assert {tuple(row[:3]) for row in rows} == dates
     ahead = [0 if row[3] == "today" else int(row[3]) for row in rows]
     assert ahead == sorted(ahead)
-    years = rows_of(browser, "#g0 .years")
+    years = rows_of(browser, "#g0 table.tight")
     assert [row[0] for row in years] == [str(one["year"]) for one in moved[0]["by_year"]]
 
 
