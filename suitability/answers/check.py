@@ -294,7 +294,8 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
     """Sentences that explain the table just above."""
     out_to_in = (
         "Out to in: first day out; day of carrying in, its night not spent out. Kept: years "
-        f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the verdict."
+        f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the "
+        "verdict."
     )
     sentences = [out_to_in, *words.mark_sentences(findings, units)]
     if any(finding.model_based and _is_out(finding) for finding in findings):

@@ -210,22 +210,14 @@ def odds_table(moves: Sequence[Move], promise: float) -> Table:
             from_width=WIDEST,
         ),
     ]
-    return build_table(
-        "odds",
-        columns,
-        moves,
-        notes=(
-            (
-                f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 "
-                "and 10 years: that all of them do. Kept: past years that kept it, of those that "
-                "tell; 95% range: Wilson interval of their share. Risk: what no failure in those "
-                "years cannot exclude. Carried: nights a year carried in for cold, typical/worst, "
-                "were it out all year."
-            ),
-            *dict.fromkeys(filter(None, map(dates.not_excluded, moves))),
-        ),
-        dense_below=WIDE,
+    note = (
+        f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 and 10 "
+        "years: that all of them do. Kept: past years that kept it, of those that tell; 95% range: "
+        "Wilson interval of their share. Risk: what no failure in those years cannot exclude. "
+        "Carried: nights a year carried in for cold, typical/worst, were it out all year."
     )
+    unexcluded = dict.fromkeys(filter(None, map(dates.not_excluded, moves)))
+    return build_table("odds", columns, moves, notes=(note, *unexcluded), dense_below=WIDE)
 
 
 def then_and_now_table(moves: Sequence[Move]) -> Table:
@@ -408,24 +400,16 @@ THRESHOLD_NOTE = (
 
 def threshold_table(asked: ThresholdDates) -> Table:
     """One row a probability, with dates of spring and autumn in both conventions."""
-    spring, autumn = "Last in spring", "First in autumn"
     columns: list[Column[ThresholdLevel]] = [
-        Column.field("Chance", "probability", lambda share: f"{share:.0%}", number=True),
-        *(
-            Column.field(
-                f"{side}, {convention} {condition}",
-                f"{field}_{key}",
-                _threshold_date,
-                short=f"{above}\n{convention} {condition}",
-                number=True,
-            )
-            for side, field in ((spring, "spring"), (autumn, "autumn"))
-            for above, convention, condition, key in (
-                (f"{side}:", "if", "at all", "if_it_happens"),
-                ("", "in", "any year", "in_any_year"),
-            )
-        ),
+        Column.field("Chance", "probability", lambda share: f"{share:.0%}", number=True)
     ]
+    for season, key in (("Last in spring", "spring"), ("First in autumn", "autumn")):
+        for when, short, ending in (
+            ("if at all", f"{season}:\nif at all", "if_it_happens"),
+            ("in any year", "\nin any year", "in_any_year"),
+        ):
+            title, path = f"{season}, {when}", f"{key}_{ending}"
+            columns.append(Column.field(title, path, _threshold_date, short=short, number=True))
     return build_table("threshold", columns, asked.levels, notes=(_winters(asked),))
 
 

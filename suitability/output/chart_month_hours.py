@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.month_hours import MonthHours
-from suitability.answers.words import chart_text
 from suitability.output.axes import (
     AXIS,
     Figure,
@@ -65,7 +64,7 @@ def _trace(series: MonthSeries, months: Sequence[str]) -> dict[str, Any]:
     """Twelve bars, or twelve levels."""
     look = NIGHTS[series.look]
     trace: dict[str, Any] = {
-        "name": chart_text(series.name),
+        "name": series.name,
         "x": list(range(len(months))),
         "y": list(series.hours),
         "customdata": list(months),

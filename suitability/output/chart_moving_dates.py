@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.moving_dates import MovingDates
-from suitability.answers.words import chart_text
 from suitability.output.axes import (
     AXIS,
     HOVER,
@@ -41,7 +40,7 @@ def moving_dates_figure(spec: MovingDates) -> Figure:
             "range": [rows - 0.4, -0.6],
             "showgrid": False,
             "tickvals": list(range(rows)),
-            "ticktext": [chart_text(row.label) for row in spec.rows],
+            "ticktext": [row.label for row in spec.rows],
         },
     }
     traces = [trace for at, row in enumerate(spec.rows) for trace in _traces(row, at, spec)]
@@ -75,7 +74,7 @@ def _marks(
         "y": [at] * len(days),
         "cliponaxis": False,
         "marker": {**marker, "color": colour},
-        "hovertext": [chart_text(day.told) for day in days],
+        "hovertext": [day.told for day in days],
         "hovertemplate": HOVER,
     }
 
@@ -90,7 +89,7 @@ def _span(name: str, span: ToldSpan, at: int, width: int, colour: str) -> dict[s
         "x": [span.start, span.stop],
         "y": [at, at],
         "line": {"width": width, "color": colour},
-        "hovertext": [chart_text(span.told)] * 2,
+        "hovertext": [span.told] * 2,
         "hovertemplate": HOVER,
     }
 

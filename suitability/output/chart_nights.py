@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.night_course import NightsOfYear
-from suitability.answers.words import DAYS, MONTH_STARTS, chart_text
+from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.axes import (
     AXIS,
     HOVER,
@@ -61,7 +61,7 @@ def nights_data(spec: NightsOfYear) -> Figure:
             "y": _values(spec.middle),
             "name": spec.middle.name,
             "line": {"color": NIGHTS["middle"].fill, "width": 2.5},
-            "meta": {"told": "<br>".join(map(chart_text, spec.told.split("\n")))},
+            "meta": {"told": "<br>".join(spec.told.split("\n"))},
             "hoverinfo": "text",
             "hovertemplate": HOVER,
         },
@@ -150,7 +150,7 @@ def _names(levels: Sequence[NightLevel], apart: float) -> list[dict[str, Any]]:
                 "y": round(last, 2),
                 "yanchor": "middle",
                 "align": "left",
-                "text": chart_text(level.text),
+                "text": level.text,
                 "showarrow": False,
                 "font": {"size": 12, "color": LEVELS[level.look][0]},
             }

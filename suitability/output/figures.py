@@ -10,7 +10,7 @@ import html
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from suitability.output.drawing import kind_of
+from suitability.output.drawing import draw_figure
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
@@ -30,7 +30,7 @@ SIDE_PX = 16  # left and right at least
 def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:
     """Every chart of a sheet, by its name, with its title and the sheet's credit."""
     return tuple(
-        stand_alone(chart.name, kind_of(chart.spec).figure(chart.spec), chart.title, sheet)
+        stand_alone(chart.name, draw_figure(chart.spec), chart.title, sheet)
         for chart in charts_of(sheet.sections)
     )
 

@@ -16,7 +16,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.answers.sheet import Chart, Facts, Legend, On, Table
-from suitability.output.drawing import kind_of
+from suitability.output.drawing import kind_of, page_data
 from suitability.output.embedding import (
     PLOTLY_FILE,
     asset,
@@ -91,15 +91,12 @@ def render_page(
     values
         What the template asks for beside the sheet.
     """
-    from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
-
     shown = replace(sheet, sections=tuple(_shown(sheet.sections)))
     charts = list(charts_of(shown.sections))
     kinds = list({id(kind): kind for kind in (kind_of(one.spec) for one in charts)}.values())
     styles = map(asset, ("sheet.css", *layout.styles))
     style = page_style("".join([*styles, *map(kind_style, kinds)]))
-    # Styles, packed data and scripts are ours, not texts from anywhere: they alone go unescaped.
-    values |= {"style": Markup(style), "charts": "", "plotting": "", "script": ""}  # noqa: S704
+    values |= {"style": _as_it_is(style), "charts": "", "plotting": "", "script": ""}
     scripts: tuple[str, ...] = ()
     if charts:
         plotting = PLOTLY_FILE.read_text(encoding="utf-8")
@@ -109,11 +106,8 @@ def render_page(
         held, carried = json_in_html(_charts_data(charts) | dict(data or {})), plotting
         if layout.packed:
             held, carried = pack(held), pack(plotting)
-        values |= {
-            "charts": Markup(held),  # noqa: S704  (escaped for its element by json_in_html)
-            "plotting": Markup(carried),  # noqa: S704
-            "script": Markup(script),  # noqa: S704
-        }
+        own_texts = {"charts": held, "plotting": carried, "script": script}
+        values |= {name: _as_it_is(text) for name, text in own_texts.items()}
     return (
         page_environment()
         .get_template(layout.template)
@@ -126,6 +120,13 @@ def render_page(
         )
         .lstrip("\n")
     )
+
+
+def _as_it_is(text: str) -> str:
+    """Style, script or data of the page's own making, which no template escapes."""
+    from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
+
+    return Markup(text)  # noqa: S704
 
 
 def charts_of(sections: Iterable[Section]) -> Iterator[Chart]:
@@ -226,10 +227,10 @@ def kind_style(kind: Kind) -> str:
 
 def _charts_data(charts: Iterable[Chart]) -> dict[str, Any]:
     """What the page's script draws; parts that repeat stand once."""
-    held = []
-    for chart in charts:
-        kind = kind_of(chart.spec)
-        make = kind.data or kind.figure
-        held.append({"id": chart.name, "kind": kind.name, "data": make(chart.spec)})
-    shared, parts = share_repeats(held)
+    shared, parts = share_repeats(
+        [
+            {"id": one.name, "kind": kind_of(one.spec).name, "data": page_data(one.spec)}
+            for one in charts
+        ]
+    )
     return {"charts": shared, "parts": parts}
