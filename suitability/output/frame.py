@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.head import head_rows
+from suitability.answers.hours_map import NOTE
 from suitability.output.embedding import (
     PLOTLY_FILE,
     json_in_html,
@@ -219,8 +220,4 @@ def year_key(result: CheckResult) -> str:
 
 def hours_key() -> str:
     """What the numbers and shades of the hours mean."""
-    return (
-        '<p class="key">Each number: hours of a mean month that are colder than the group\'s '
-        "growth floor. The darker, the more hours; from half of the month on, dark. "
-        f"{words.UNKNOWN}: not observed well enough.</p>"
-    )
+    return f'<p class="key">{html.escape(NOTE)}</p>'
