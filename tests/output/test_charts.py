@@ -21,9 +21,8 @@ from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.check import check_sheet
 from suitability.answers.hours_map import hours_map, hours_title
+from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_bars import (
-    DAYS,
-    MONTH_STARTS,
     STATES,
     year_bars,
     year_pieces,
