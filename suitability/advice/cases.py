@@ -16,13 +16,13 @@ from numpy.typing import NDArray
 from suitability.climate import past_years, seasons
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
-from suitability.climate.kernel import kernel_for
 from suitability.climate.observing import (
     Observed,
     enough_hidden,
     observe,
     plant_years,
 )
+from suitability.climate.past_years import kernel_for
 from suitability.climate.states import (
     Shortfall,
     SpotNights,
@@ -33,8 +33,7 @@ from suitability.climate.states import (
 )
 
 if TYPE_CHECKING:
-    from suitability.climate.kernel import Kernel
-    from suitability.climate.past_years import PastYears
+    from suitability.climate.past_years import Kernel, PastYears
     from suitability.climate.shortfall_tables import SpotTables
 
 __all__ = [

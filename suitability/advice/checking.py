@@ -40,13 +40,13 @@ from suitability.advice.terms import Season
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.advice.worst_listed import worst_fortnights, worst_nights
 from suitability.advice.zones import find_zones
-from suitability.climate.carrying import carried_nights
 from suitability.climate.chance import without_model
 from suitability.climate.days import MONTH_STARTS, gather, local_hour, month_day
 from suitability.climate.observing import plant_years
 from suitability.climate.states import (
     unsafe_nights,
 )
+from suitability.climate.worst import carried_nights
 from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:

@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.advice.compared import Difference, Interval, Row, SpotOfPlace, Years
-from suitability.advice.verdicts import Verdict
 from suitability.climate.fitting import student_95
 from suitability.spots.spot import End
 
@@ -130,14 +129,8 @@ def _half_range(by_end: Mapping[End, Years], what: str) -> float:
 
 def _reason(better: Row, other: Row) -> str:
     """What the order hangs on, in words."""
-    words = {
-        Verdict.ALL_YEAR: "all year",
-        Verdict.SEASONAL: "a season",
-        Verdict.INDOOR: "indoors only",
-        Verdict.NONE: "no verdict",
-    }
     if better.verdict is not other.verdict:
-        return f"{words[better.verdict]} against {words[other.verdict]}"
+        return f"{better.verdict} against {other.verdict}"
     if better.days != other.days:
         return f"a season of {better.days} days against {other.days}"
     if better.unsafe_nights != other.unsafe_nights:

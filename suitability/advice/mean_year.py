@@ -15,8 +15,12 @@ from numpy.typing import NDArray
 
 from suitability.advice.result import MonthOfYear
 from suitability.advice.terms import MonthlyHours
-from suitability.climate.climatology import MonthlyNormals, monthly_normals
-from suitability.climate.exposure import MonthlyExposure, monthly_exposure
+from suitability.climate.exposure import (
+    MonthlyExposure,
+    MonthlyNormals,
+    monthly_exposure,
+    monthly_normals,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -20,8 +20,8 @@ from suitability.advice.cases import Case, Rules, build_case, kept_dry
 from suitability.advice.result import Period, RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict
 from suitability.climate.days import local_hour
-from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
 from suitability.climate.observing import observe
+from suitability.climate.past_years import FARTHEST_NEIGHBOUR_C
 from suitability.climate.shortfall_tables import SpotTables
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.groups.group import Needs

@@ -35,9 +35,8 @@ from suitability.advice.profile import (
 from suitability.advice.remedying import find_remedies
 from suitability.advice.resting import days_out
 from suitability.advice.verdicts import Decision, Verdict
-from suitability.climate.climatology import monthly_normals
 from suitability.climate.days import local_hour, month_day
-from suitability.climate.exposure import EPSILON_C, monthly_exposure
+from suitability.climate.exposure import EPSILON_C, monthly_exposure, monthly_normals
 from suitability.climate.heat import sum_by_year
 from suitability.climate.observing import plant_years
 from suitability.groups.group import Caution

@@ -19,13 +19,15 @@ from suitability.advice.terms import RestRoom
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, month_day, turn
 from suitability.climate.rest import (
+    RestNeed,
     RestPeriod,
+    RestState,
     RestYears,
     dry_nights,
     judge_rest,
     lay_out_rest,
+    room_nights,
 )
-from suitability.climate.rest_need import RestNeed, RestState, room_nights
 
 if TYPE_CHECKING:
     from suitability.climate.states import SpotNights

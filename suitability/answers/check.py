@@ -226,7 +226,7 @@ def _season_dates(finding: Finding) -> str:
     """Dates of the season where the verdict allows one."""
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return NONE if finding.verdict is Verdict.INDOOR else words.season(finding.season, short=True)
+    return NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
 
 
 def _days(finding: Finding) -> str:
@@ -293,8 +293,9 @@ def _short_key(findings: Sequence[Finding]) -> str:
 def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list[str]:
     """Sentences that explain the table just above."""
     out_to_in = (
-        "Out to in: first day out; day carried in before sunset. Kept: years that kept it, of "
-        f"those that tell. Margin: warming in {units.symbol} that would raise the verdict."
+        "Out to in: first day out; day of carrying in, its night not spent out. Kept: years "
+        f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the "
+        "verdict."
     )
     sentences = [out_to_in, *words.mark_sentences(findings, units)]
     if any(finding.model_based and _is_out(finding) for finding in findings):

@@ -140,7 +140,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
                 f"from {words.day_month(season.out)}, the first two weeks are for hardening",
             )
         )
-        rows.append(("Carry in", f"on {words.day_month(season.inn)}, before sunset"))
+        rows.append(("Carry in", f"on {words.day_month(season.inn)}: its night is not spent out"))
     if season is not None and outdoor is not None and outdoor != season:
         rows.append(
             ("In between", "outside the season, in the survival season: survives, does not grow")

@@ -1,9 +1,4 @@
-"""
-Statistics over years: what k of n past years say about a new one.
-
-Sources: Hyndman & Fan 1996 (quantile types), Wilson 1927 (score interval), Clopper & Pearson 1934
-(exact limits).
-"""
+"""What k of n past years say about a new one, and whether years drift."""
 
 from __future__ import annotations
 
@@ -11,15 +6,19 @@ import math
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 __all__ = [
     "BAD_YEAR",
     "FEWEST_FOR_QUANTILE",
+    "MannKendall",
     "bad_year",
     "excluded_rate",
+    "mann_kendall",
     "odds_over_years",
     "resample_weights",
+    "theil_sen",
     "wilson_interval",
     "without_model",
 ]
@@ -111,3 +110,54 @@ def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
     weights = np.bincount(cell, minlength=draws * years).astype(np.float64).reshape(draws, years)
     weights.flags.writeable = False  # remembered, so nobody may change it
     return weights
+
+
+class MannKendall(Struct, frozen=True, kw_only=True):
+    """Score S of the rank test, its variance, standardised score Z and two-sided p."""
+
+    score: float
+    variance: float
+    z: float
+    p_value: float
+
+
+def theil_sen(x: FloatArray, y: FloatArray) -> float:
+    """
+    Median of the slopes between all pairs of points, in units of y per unit of x.
+
+    Points without a value (nan) are left out; nan with fewer than two.
+
+    Examples
+    --------
+    >>> theil_sen(np.arange(5.0), np.array([1.0, 3.0, 5.0, 7.0, 40.0]))
+    2.0
+    """
+    known = ~(np.isnan(x) | np.isnan(y))
+    x, y = x[known], y[known]
+    if x.size < 2:
+        return math.nan
+    first, second = np.triu_indices(x.size, 1)
+    run = x[second] - x[first]
+    apart = run != 0
+    return float(np.median((y[second] - y[first])[apart] / run[apart]))
+
+
+def mann_kendall(y: FloatArray) -> MannKendall:
+    """
+    Rank test for a monotonic trend.
+
+    Parameters
+    ----------
+    y : (year)
+        In order of time; nan is left out.
+    """
+    y = y[~np.isnan(y)]
+    n = y.size
+    first, second = np.triu_indices(n, 1)
+    score = float(np.sign(y[second] - y[first]).sum())
+    _, ties = np.unique(y, return_counts=True)
+    variance = (n * (n - 1) * (2 * n + 5) - float((ties * (ties - 1) * (2 * ties + 5)).sum())) / 18
+    z = (score - math.copysign(1.0, score)) / math.sqrt(variance) if score and variance > 0 else 0.0
+    return MannKendall(
+        score=score, variance=variance, z=z, p_value=math.erfc(abs(z) / math.sqrt(2.0))
+    )

@@ -1,18 +1,17 @@
-"""
-What past years say of every stretch of nights, and how far each stands for a new one.
+"""What past years say of every stretch of nights, and how far each stands for a new one.
 
-For every start and length each past year says how much warmer it would have had to be
-for the stretch to be free of unsafe nights (`stretch_shortfall`). The best stretch of past years
-flatters itself, because it was chosen to fit them. So each year also stands for its neighbours:
-shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`).
-The widths were chosen by leaving years and stations out; `docs/calibration.md` has the evidence.
-Nothing is torn at New Year: stretches run on into the next year.
+For every start and length each past year says how much warmer it would have had to be for the
+stretch to be free of unsafe nights (`stretch_shortfall`). The best stretch of past years flatters
+itself, because it was chosen to fit them. So each year also stands for its neighbours: shifted by
+some days and run some degrees warmer or colder, with weights that fade out (`Kernel`). The widths
+were chosen by leaving years and stations out; `docs/calibration.md` has the evidence. Nothing is
+torn at New Year: stretches run on into the next year.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -22,18 +21,17 @@ from numpy.typing import NDArray
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.climate.kernel import Kernel
-    from suitability.climate.shortfall_tables import ShortfallTables
+from suitability.climate.shortfall_tables import ShortfallTables
 
 __all__ = [
+    "FARTHEST_NEIGHBOUR_C",
+    "PLAIN",
+    "Kernel",
     "PastYears",
     "Stretch",
     "free_weight",
     "gather_past_years",
+    "kernel_for",
     "promised_share",
     "share_and_error",
     "share_by_warming",
@@ -46,6 +44,57 @@ __all__ = [
 ]
 
 FloatArray = NDArray[np.float64]
+
+
+class Kernel(Struct, frozen=True, kw_only=True):
+    """
+    How far a past year stands for years like it.
+
+    Attributes
+    ----------
+    days : (odd number)
+        Weights of shifts by so many days, centred, summing to 1; `[1]` for none.
+    spread_c : K
+        Standard deviation of the triangular weight over temperature; 0 for none.
+    whole_year_spread_c : K
+        The same for the question "all year?": no stretch is chosen to fit the years there, so
+        that less is needed.
+    """
+
+    days: FloatArray
+    spread_c: float
+    whole_year_spread_c: float
+
+
+PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
+
+
+# K, from a year to the last of those it stands for: a triangle of standard deviation s ends at
+# s x sqrt(6), and no record has a wider one than that of a single year.
+FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5
+
+
+@lru_cache(maxsize=8)
+def kernel_for(years: int) -> Kernel:
+    """
+    The calibrated kernel for so many years: the fewer, the wider.
+
+    Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
+    years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
+    """
+    # With more years each needs to stand for less. The cube root falls more slowly than the gaps
+    # between years do (1/n), so that every new year still lies within reach of more and more.
+    narrowing = max(years, 1) ** (-1.0 / 3.0)
+    deviation = 9.0 * narrowing
+    reach = int(np.ceil(3.0 * deviation))  # what lies beyond weighs 0.3 % in all
+    days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
+    return Kernel(
+        days=days / days.sum(),
+        spread_c=2.0 * narrowing,
+        whole_year_spread_c=0.75 * narrowing,
+    )
+
+
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 

@@ -19,8 +19,7 @@ from suitability.climate.past_years import Stretch, promised_share
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from suitability.climate.kernel import Kernel
-    from suitability.climate.past_years import PastYears
+    from suitability.climate.past_years import Kernel, PastYears
 
     ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
 

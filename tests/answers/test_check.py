@@ -341,7 +341,7 @@ def test_each_fact_of_a_finding_says_its_field() -> None:
         "Season": "1 June to 8 October (129 days): outdoors and growing or resting",
         "Survival season": "20 May to 20 October (153 days): free of nights that harm",
         "Move out": "from 1 June, the first two weeks are for hardening",
-        "Carry in": "on 8 October, before sunset",
+        "Carry in": "on 8 October: its night is not spent out",
         "In between": "outside the season, in the survival season: survives, does not grow",
         "Separate ones": "20 May to 20 October; 2 February to 3 March",
         "Promise": "kept by 10 of 11 years; 90% of new years are to keep it. Model-based: 11 "
