@@ -163,6 +163,7 @@ def test_enough_to_live_is_asked_at_the_colder_end(hourly: Hourly) -> None:
         assert found.lives  # as it usually is
         (fleece,) = found.measures
         assert fleece.lives is lives
+    assert (fleece.spot_ends.low, fleece.spot_ends.high) == (Verdict.INDOOR, Verdict.ALL_YEAR)
 
 
 def test_one_fatal_night_on_record_forbids_what_most_years_would_allow(hourly: Hourly) -> None:
