@@ -5,7 +5,7 @@ Ask, then answer: `ask` makes one question of a record, a place, spots and group
 of the command line; `check`, `moves`, `year`, `cards`, `report`, `protect` and `compare` answer it.
 
     question = suitability.ask(suitability.demo_record(), suitability.demo_place(), "phalaenanthe")
-    print(suitability.check(question).findings[0].verdict)
+    print(suitability.check(question).results[0].verdict)
 
 Each name is looked up when it is first asked for, so that `import suitability` loads none of the
 rooms behind it.

@@ -36,6 +36,7 @@ __all__ = [
     "SchemaVersion",
     "Share",
     "TwelveCounts",
+    "TwelveDays",
     "TwelveDegreeHours",
     "TwelveHours",
     "TwelveShares",
@@ -95,6 +96,7 @@ _Part = Annotated[float, Meta(ge=0, le=1)]
 TwelveHours = Annotated[tuple[_NotBelow0 | None, ...], _of("h", 3, **_TWELVE)]  # January first
 TwelveDegreeHours = Annotated[tuple[_NotBelow0 | None, ...], _of("°C·h", 3, **_TWELVE)]
 TwelveShares = Annotated[tuple[_Part | None, ...], _of("0 to 1", 6, **_TWELVE)]
+TwelveDays = Annotated[tuple[Annotated[int, Meta(ge=0, le=31)], ...], _of("days", None, **_TWELVE)]
 TwelveCounts = Annotated[tuple[Count, ...], Meta(**_TWELVE)]
 
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.weather.record import Record
 
-__all__ = ["records_at_ends", "records_at_spots", "with_humidity"]
+__all__ = ["records_at", "records_at_ends", "records_at_spots", "with_humidity"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -56,15 +56,15 @@ def records_at_spots(
     end
         Which end of the spots' ranges is taken.
     """
-    return _records(used, place, [(spot, end) for spot in spots])
+    return records_at(used, place, [(spot, end) for spot in spots])
 
 
 def records_at_ends(used: Record, place: Place, spot: Spot) -> dict[End, Record]:
     """The record at one spot, at each end of its range; see `records_at_spots`."""
-    return dict(zip(End, _records(used, place, [(spot, end) for end in End]), strict=True))
+    return dict(zip(End, records_at(used, place, [(spot, end) for end in End]), strict=True))
 
 
-def _records(used: Record, place: Place, asked: Sequence[tuple[Spot, End]]) -> list[Record]:
+def records_at(used: Record, place: Place, asked: Sequence[tuple[Spot, End]]) -> list[Record]:
     """The record at each spot and end asked for; what they share is worked out once."""
     filled = fill_short_gaps(used)
     start = local_hour(used.start_hour, place.utc_offset_hours)

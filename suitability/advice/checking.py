@@ -15,9 +15,9 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.advice import robustness, verdicts
-from suitability.advice.cases import Case, Rules, kept_dry
+from suitability.advice import verdicts, what_if
 from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
+from suitability.advice.mean_year import Normals, count_hours
 from suitability.advice.preparing import (
     CheckOptions,
     LaidOut,
@@ -36,24 +36,24 @@ from suitability.advice.result import (
     SpotEnds,
     Thresholds,
 )
-from suitability.advice.terms import MonthlyHours, Season
+from suitability.advice.terms import Season
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.advice.worst_listed import worst_fortnights, worst_nights
 from suitability.advice.zones import find_zones
-from suitability.climate.carrying import carried_nights
 from suitability.climate.chance import without_model
-from suitability.climate.climatology import MonthlyNormals, monthly_normals
 from suitability.climate.days import MONTH_STARTS, gather, local_hour, month_day
-from suitability.climate.exposure import MonthlyExposure, monthly_exposure
 from suitability.climate.observing import plant_years
 from suitability.climate.states import (
     unsafe_nights,
 )
+from suitability.climate.worst import carried_nights
 from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.cases import Case, Rules
+    from suitability.advice.mean_year import MeanYear
     from suitability.advice.preparing import LaidSpot
     from suitability.climate.past_years import Stretch
     from suitability.climate.rest import RestPeriod
@@ -66,7 +66,6 @@ __all__ = [
     "CheckOptions",
     "carried_of",
     "check_groups",
-    "dry_verdict_of",
     "leans_on_model",
     "season_of",
 ]
@@ -112,13 +111,13 @@ def check_groups(
     filled = next(as_outside, None) or fill_short_gaps(used)
     summer = laid_out.spots[0].nights.summer
     ends = verdicts_at_ends(used, place, spots, groups, options)
-    outside: _Counts | None = None
+    outside: MeanYear | None = None
     for laid in laid_out.spots:
         spot = laid.spot
         if spot.is_as_outside:
-            counts = outside = outside or _count(used, local_start, groups)
+            counts = outside = outside or count_hours(used, local_start, groups)
         else:
-            counts = _count(laid.record, local_start, groups)
+            counts = count_hours(laid.record, local_start, groups)
         shared = _Shared(
             spot=spot,
             options=options,
@@ -142,86 +141,16 @@ def check_groups(
     )
 
 
-class _Normals(Struct, frozen=True, kw_only=True):
-    """The climatological year below one threshold, as findings hold it."""
-
-    hours: MonthlyHours
-    median_hours: tuple[float | None, ...]
-    bad_hours: tuple[float | None, ...]
-    degree_hours: tuple[float | None, ...]
-    years: tuple[int, ...]
-
-
-class _Counts(Struct, frozen=True, kw_only=True):
-    """Counts at one spot by floor."""
-
-    normals: dict[float, _Normals]
-    by_month: dict[float, tuple[MonthOfYear, ...]]
-
-
-def _count(record: Record, local_start: int, groups: Sequence[Needs]) -> _Counts:
-    """Observed hours below all floors in one pass."""
-    floors = sorted({floor for needs in groups for floor in _floors(needs)})
-    exposure = monthly_exposure(record.temp_c, record.counted, local_start, np.array(floors))
-    normals = monthly_normals(exposure, record.step_hours)
-    return _Counts(
-        normals={floor: _normals_of(normals, row) for row, floor in enumerate(floors)},
-        by_month={floor: _months_of(exposure, row) for row, floor in enumerate(floors)},
-    )
-
-
-def _floors(needs: Needs) -> tuple[float, ...]:
-    """Thresholds whose hours are counted by month."""
-    return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
-
-
 class _Shared(Struct, frozen=True, kw_only=True):
     """What the findings of one spot share; counts by floor, ends of the spot's range by group."""
 
     spot: Spot
     options: CheckOptions
-    normals: dict[float, _Normals]
+    normals: dict[float, Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
     ends: dict[str, SpotEnds]
     resting: RestPeriod
     rain_unknown: bool
-
-
-def _normals_of(normals: MonthlyNormals, row: int) -> _Normals:
-    """The climatological year below one floor."""
-    return _Normals(
-        hours=MonthlyHours.of(_numbers(normals.mean_hours[row])),
-        median_hours=_numbers(normals.median_hours[row]),
-        bad_hours=_numbers(normals.bad_hours[row]),
-        degree_hours=_numbers(normals.mean_degree_hours[row]),
-        years=tuple(normals.years.tolist()),
-    )
-
-
-def _months_of(exposure: MonthlyExposure, row: int) -> tuple[MonthOfYear, ...]:
-    """Raw counts below one floor."""
-    first = exposure.first_year * 12 + exposure.first_month - 1
-    rows = zip(
-        _numbers(np.round(exposure.hours_below[row], RAW_DECIMALS)),
-        _numbers(np.round(exposure.degree_hours_below[row], RAW_DECIMALS)),
-        exposure.hours_valid.tolist(),
-        strict=True,
-    )
-    return tuple(
-        MonthOfYear(
-            year=(first + number) // 12,
-            month=(first + number) % 12 + 1,
-            hours_valid=int(valid),
-            hours_below=hours,
-            degree_hours_below=degree_hours,
-        )
-        for number, (hours, degree_hours, valid) in enumerate(rows)
-    )
-
-
-def _numbers(values: FloatArray) -> tuple[float | None, ...]:
-    """Plain numbers, None for nan."""
-    return tuple(None if value != value else value for value in values.tolist())  # noqa: PLR0124
 
 
 class _Nearness(Struct, frozen=True, kw_only=True):
@@ -235,19 +164,19 @@ class _Nearness(Struct, frozen=True, kw_only=True):
     stability: float | None
 
 
-def _nearness(laid: LaidSpot, options: CheckOptions, at: int) -> _Nearness:
+def _nearness(needs: Needs, laid: LaidSpot, options: CheckOptions, at: int) -> _Nearness:
     """That of one group; asks the most of a check."""
     case, decision = laid.cases[at], laid.decisions[at]
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
-    colder, warmer = robustness.verdicts_beside(case, verdict)
+    colder, warmer = what_if.verdicts_beside(case, verdict)
     return _Nearness(
         colder=colder,
         warmer=warmer,
-        dry=dry_verdict_of(case, laid.spot, verdict) if judged else None,
-        margin_c=robustness.find_margin(case, verdict),
-        headroom_c=robustness.find_headroom(case, verdict),
-        stability=robustness.stability(case, decision, DRAWS, options.seed) if judged else None,
+        dry=laid.judged.dry_verdict(needs, laid.spot) if judged else None,
+        margin_c=what_if.find_margin(case, verdict),
+        headroom_c=what_if.find_headroom(case, verdict),
+        stability=what_if.stability(case, decision, DRAWS, options.seed) if judged else None,
     )
 
 
@@ -261,7 +190,7 @@ def _finding(
 ) -> Finding:
     """The answer for one group at one spot."""
     spot, options = shared.spot, shared.options
-    near = _nearness(laid, options, at)
+    near = _nearness(needs, laid, options, at)
     case, decision = laid.cases[at], laid.decisions[at]
     verdict = decision.verdict
     judged = verdict is not Verdict.NONE
@@ -340,19 +269,6 @@ def season_of(stretch: Stretch | None) -> Season | None:
     if stretch is None:
         return None
     return Season(out=month_day(stretch.start), inn=month_day(stretch.stop), days=stretch.nights)
-
-
-def dry_verdict_of(case: Case, spot: Spot, verdict: Verdict) -> Verdict | None:
-    """The verdict with rain kept off; None where the spot is roofed or no night was wet."""
-    nights = case.nights
-    if spot.roofed or bool(np.isinf(nights.wet_minimum_c).all()):
-        return None
-    if verdict is Verdict.ALL_YEAR:
-        return verdict  # no other is better
-    dry = kept_dry(case)
-    if verdict is Verdict.SEASONAL:  # dry nights lack no more, so that none is worse
-        return Verdict.ALL_YEAR if verdicts.reaches(dry, Verdict.ALL_YEAR) else verdict
-    return verdicts.grade(dry)
 
 
 def _unsafe_share(case: Case) -> tuple[float | None, ...]:

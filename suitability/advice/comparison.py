@@ -12,13 +12,19 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability import parallel
-from suitability.advice import robustness, verdicts
+from suitability.advice import verdicts, what_if
 from suitability.advice.at_spots import records_at_ends, records_at_spots
 from suitability.advice.cases import Case
 from suitability.advice.checking import carried_of, season_of
 from suitability.advice.compared import Comparison, LightWord, Row, Years
 from suitability.advice.differing import find_difference, key_of, order_of
-from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
+from suitability.advice.mean_year import count_hours
+from suitability.advice.preparing import (
+    CheckOptions,
+    SpotCases,
+    lay_out_spots,
+    years_asked,
+)
 from suitability.advice.question import Question
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import find_rest, lay_out_resting
@@ -146,14 +152,17 @@ def _compare_spot(
     grades: dict[End, list[Verdict]] = {}
     told: dict[End, list[Years]] = {}
     for end in (End.LOW, End.HIGH) if spot.has_range else ():
-        cases = _cases(site, used, spot, groups, at_ends[end], colder_c=0.0)
+        judged = _judged(site, used, spot, groups, at_ends[end], colder_c=0.0)
+        cases = list(map(judged.case, groups))
         grades[end] = [verdicts.grade(case) for case in cases]
         hours_by_year = _hours_by_year(cases[0].nights)
         told[end] = [
             _years(case, hours_by_year(needs.floor_c))
             for case, needs in zip(cases, groups, strict=True)
         ]
-    cases = _cases(site, used, spot, groups, usual, colder_c=robustness.BESIDE_C)
+    judged = _judged(site, used, spot, groups, usual, colder_c=what_if.BESIDE_C)
+    cases = list(map(judged.case, groups))
+    mean_year = count_hours(used if spot.is_as_outside else usual, start, groups)
     hours_by_year = _hours_by_year(cases[0].nights)
     worst_dose = _worst_doses(cases[0].nights)
     heat_hours = _heat_hours(usual)
@@ -164,7 +173,7 @@ def _compare_spot(
         here = {end: by_group[at] for end, by_group in told.items()}
         here[End.USUAL] = _years(case, hours_by_year(needs.floor_c))
         years.append(here)
-        decision = verdicts.decide(case)
+        decision = judged.decision(needs)
         rain_unknown = used.prcp_mm is None and not spot.roofed
         rows.append(
             _row(
@@ -179,6 +188,7 @@ def _compare_spot(
                 else None,
                 carried=carried,
                 rest=find_rest(needs, decision, period, rain_unknown=rain_unknown),
+                hours_below=mean_year.normals[needs.floor_c].hours,
                 worst_dose_c_h=worst_dose(needs.chill_base_c),
                 heat_hours=heat_hours(needs.ceiling_c),
                 light=light_of(spot.light, light_classes.get(needs.key)),
@@ -187,7 +197,7 @@ def _compare_spot(
     return rows, years
 
 
-def _cases(
+def _judged(
     site: Site,
     used: Record,
     spot: Spot,
@@ -195,12 +205,12 @@ def _cases(
     at_spot: Record,
     *,
     colder_c: float,
-) -> list[Case]:
+) -> SpotCases:
     """All groups at one end of a spot, ready to be judged as it is, warmer, and so much colder."""
     (nights,) = lay_out_spots(
         used, site.place, [spot], groups, site.options, at_spots=[at_spot], colder_c=colder_c
     )
-    return build_cases(nights, groups, site.options.rules)
+    return SpotCases(nights, site.options.rules)
 
 
 def _row(
@@ -214,13 +224,13 @@ def _row(
     ends: SpotEnds | None,
     carried: CarriedNights | None,
     rest: RestFinding,
+    hours_below: MonthlyHours,
     worst_dose_c_h: float,
     heat_hours: float | None,
     light: LightWord,
 ) -> Row:
     verdict = decision.verdict
     known = years.unsafe[~np.isnan(years.unsafe)]
-    hours = years.hours[~np.isnan(years.hours)]
     return Row(
         place=place,
         spot=spot,
@@ -228,21 +238,19 @@ def _row(
         group_name=needs.name,
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
-        borderline={*robustness.verdicts_beside(case, verdict)} != {verdict},
+        borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         spot_ends=ends,
         season=season_of(decision.season_allowed),
         years_usable=decision.years_usable,
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,
         worst_dose_c_h=worst_dose_c_h,
-        hours_below=MonthlyHours(
-            months=(None,) * 12, year=float(hours.mean()) if hours.size else None
-        ),
+        hours_below=hours_below,
         heat_hours=heat_hours,
         rest=rest,
         carried_nights=None if verdict is Verdict.NONE else carried,
         moves=2 if verdict is Verdict.SEASONAL else 0,
-        margin_c=robustness.find_margin(case, verdict),
+        margin_c=what_if.find_margin(case, verdict),
         light=light,
         limiting=limiting_causes(case, decision),
     )

@@ -26,8 +26,7 @@ def survives_of(case: Case, decision: Decision) -> Survives:
     """By unsafe nights alone, whether the group grows or not."""
     if decision.verdict is Verdict.NONE:
         return Survives.UNKNOWN
-    sure = decision.all_year_chance >= case.rules.promise - 1e-9 and case.shortfall.fatal_c <= 0.0
-    if sure and decision.all_year_usable >= case.rules.fewest_for_all_year:
+    if decision.lives_all_year:
         return Survives.ALL_YEAR
     safe = decision.survival_season
     long_enough = safe is not None and safe.nights >= case.rules.shortest_season

@@ -32,8 +32,7 @@ from suitability.climate.growth_phases import (
 )
 from suitability.climate.night_years import NightYears, day_course, lay_out_night_years
 from suitability.climate.rest import judge_rest
-from suitability.climate.short_days import ShortDays, find_short_days
-from suitability.climate.sun import almanac_day_length_h
+from suitability.climate.sun import ShortDays, almanac_day_length_h, find_short_days
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -134,15 +134,17 @@ def plan_moves(
     )
     cut = 0
     if thresholds_c:  # of the station in the open, whatever the spots
-        cut = lay_out_spots(used, place, (OPEN_AIR,), groups[:1], options)[0].summer
+        outside = (laid.nights for laid in laid_out.spots if laid.spot.is_as_outside)
+        nights = next(outside, None)  # a roof changes no hour
+        if nights is None:
+            (nights,) = lay_out_spots(used, place, (OPEN_AIR,), groups[:1], options)
+        cut = nights.summer
     return MovesResult(
         place=place,
         record=summarise_record(used),
         settings=settings_of(options),
         results=tuple(moves),
-        thresholds=tuple(
-            find_threshold_dates(first_day, minimum_c, cut, at) for at in thresholds_c
-        ),
+        thresholds=find_threshold_dates(first_day, minimum_c, cut, thresholds_c),
     )
 
 

@@ -16,6 +16,7 @@ from suitability.advice.result import (
     Settings,
 )
 from suitability.advice.terms import Season, Verdict
+from suitability.climate.days import DAYS, day_of_year
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -38,6 +39,8 @@ __all__ = [
     "ThresholdLevel",
     "YearOutdoors",
 ]
+
+UNSAFE = "hwdt"  # letters of the nights of past years; "t" is heat
 
 
 class MoveDate(Result, frozen=True, kw_only=True):
@@ -82,7 +85,7 @@ class YearOutdoors(Result, frozen=True, kw_only=True):
     out: MonthDay | None
     inn: MonthDay | None
     days: Annotated[
-        int | None,
+        Annotated[int, Meta(ge=0, le=365)] | None,
         Meta(description="365, from 01-01 to 01-01, for a year without an unsafe night."),
     ]
     kept: Annotated[
@@ -95,7 +98,7 @@ class YearOutdoors(Result, frozen=True, kw_only=True):
     nights: Annotated[
         str,
         Meta(
-            pattern="^[.hwdt?]*$",
+            pattern="^[.hwdt?]{365}$",
             description="One letter a night: `.` fine, `h` hard, `w` hard only because the pot was "
             "wet, `d` dose, `t` heat, `?` unknown.",
         ),
@@ -185,6 +188,20 @@ class Move(Result, frozen=True, kw_only=True):
     def sets_no_date(self, date: MoveDate | None) -> bool:
         """Whether half of the years have no unsafe night on this side of the season."""
         return date is not None and bool(self.by_year) and date.typical == self.by_year[0].first_day
+
+    def set_by_heat(self, date: MoveDate) -> bool:
+        """
+        Whether heat, not cold, sets one of its dates.
+
+        It does if the first unsafe night beyond the date is one of heat in most of the past years
+        that have such a night.
+        """
+        beyond: list[str] = []
+        for year in self.by_year:
+            column = (day_of_year(date.promised) - day_of_year(year.first_day)) % DAYS
+            nights = year.nights[column:] if date is self.inn else year.nights[:column][::-1]
+            beyond += next(([letter] for letter in nights if letter in UNSAFE), [])
+        return 2 * beyond.count("t") > len(beyond)
 
 
 class ThresholdLevel(Result, frozen=True, kw_only=True):

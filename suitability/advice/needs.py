@@ -23,8 +23,7 @@ from suitability.advice.resting import completion, days_out, find_room, nights_i
 from suitability.advice.terms import Grows
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import month_day
-from suitability.climate.rest import judge_rest
-from suitability.climate.rest_need import RestState, room_nights, room_state
+from suitability.climate.rest import RestState, judge_rest, room_nights, room_state
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,8 +31,7 @@ if TYPE_CHECKING:
     from suitability.advice.cases import Case
     from suitability.advice.heat_and_air import SpotYear
     from suitability.advice.preparing import CheckOptions, LaidOut
-    from suitability.climate.rest import RestPeriod, RestYears
-    from suitability.climate.rest_need import RestNeed
+    from suitability.climate.rest import RestNeed, RestPeriod, RestYears
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot

@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.preparing import build_cases
 from suitability.advice.profile import NotedDamage
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
 from suitability.climate.days import position_of
-from suitability.climate.states import SpotNights, unsafe_nights
+from suitability.climate.states import unsafe_nights
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.cases import Rules
+    from suitability.advice.preparing import SpotCases
     from suitability.groups.group import Needs
 
 __all__ = ["damage_noted", "lift_by_damage"]
@@ -28,15 +27,12 @@ DAMAGE_LIFT_C = 1.0  # K, for damage that the group's thresholds do not explain;
 
 
 def damage_noted(
-    nights: SpotNights,
-    needs: Needs,
-    damage: Sequence[tuple[date, str]],
-    rules: Rules,
+    judged: SpotCases, needs: Needs, damage: Sequence[tuple[date, str]]
 ) -> tuple[NotedDamage, ...]:
     """Each noted damage (day and words) beside the 14 nights before it."""
     if not damage:
         return ()
-    (case,) = build_cases(nights, [needs], rules)
+    case, nights = judged.case(needs), judged.nights
     unsafe = unsafe_nights(case.shortfall)[position_of(nights.axis)]
     dose = trailing_sum(np.nan_to_num(nights.dose.degree_hours_below(needs.chill_base_c)))
     lowest = np.fmin.reduce(nights.temp_c, axis=1)

@@ -34,8 +34,6 @@ __all__ = [
 ]
 
 HARDENING_DAYS = 14
-DAYS = 365
-UNSAFE = "hwdt"  # letters of the nights of past years; "t" is heat
 REPEATED_YEARS = 5  # the farthest for which the moves state the odds before ten
 
 
@@ -157,24 +155,9 @@ def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[O
             repeats=not move.provisional and not move.plant,
             move=move,
             moved=moved,
-            by_heat=_by_heat(move, moved),
+            by_heat=move.set_by_heat(moved),
             tonight_c=tonight_c,
         )
-
-
-def _by_heat(move: Move, moved: MoveDate) -> bool:
-    """Whether heat, not cold, lies beyond a date in most years that have an unsafe night."""
-    beyond: list[str] = []
-    for year in move.by_year:
-        column = (_day_of_year(moved.promised) - _day_of_year(year.first_day)) % DAYS
-        nights = year.nights[column:] if moved is move.inn else year.nights[:column][::-1]
-        beyond += next(([letter] for letter in nights if letter in UNSAFE), [])
-    return 2 * beyond.count("t") > len(beyond)
-
-
-def _day_of_year(month_day: str) -> int:
-    """Day of the folded year, 0 is 1 January."""
-    return _date(2001, month_day).timetuple().tm_yday - 1
 
 
 def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:

@@ -27,6 +27,7 @@ __all__ = [
     "BudRisk",
     "CautionVerdict",
     "FailureCause",
+    "FirstCause",
     "FirstFailure",
     "HourRange",
     "NotedDamage",
@@ -36,6 +37,7 @@ __all__ = [
     "RoofRest",
 ]
 
+FirstCause = Literal["hard-night", "wet-cold", "dose", "heat"]
 RangeKind = Literal["label", "lives", "grows"]
 
 
@@ -43,12 +45,10 @@ class FailureCause(Result, frozen=True, kw_only=True):
     """A cause of the first unsafe night, and in how many years it was."""
 
     cause: Annotated[
-        str,
-        Meta(
-            description="`hard-night`, `wet-cold` (only because the pot was wet), `dose`, `heat`."
-        ),
+        FirstCause,
+        Meta(description="`wet-cold`: only because the pot was wet."),
     ]
-    years: Count
+    years: Annotated[int, Meta(ge=1)]
 
 
 class FirstFailure(Result, frozen=True, kw_only=True):

@@ -14,18 +14,18 @@ from msgspec import Struct
 from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
-from suitability.advice import verdicts
-from suitability.advice.at_spots import records_at_spots, with_humidity
+from suitability.advice.at_spots import with_humidity
 from suitability.advice.checking import season_of
 from suitability.advice.heat_and_air import lay_out_spot_year
 from suitability.advice.needs import judge_plant_year
 from suitability.advice.noted_damage import damage_noted, lift_by_damage
 from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, Subject, apply_state
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.preparing import lay_out
 from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
     FailureCause,
+    FirstCause,
     FirstFailure,
     HourRange,
     NotedDamage,
@@ -35,9 +35,8 @@ from suitability.advice.profile import (
 from suitability.advice.remedying import find_remedies
 from suitability.advice.resting import days_out
 from suitability.advice.verdicts import Decision, Verdict
-from suitability.climate.climatology import monthly_normals
 from suitability.climate.days import local_hour, month_day
-from suitability.climate.exposure import EPSILON_C, monthly_exposure
+from suitability.climate.exposure import EPSILON_C, monthly_exposure, monthly_normals
 from suitability.climate.heat import sum_by_year
 from suitability.climate.observing import plant_years
 from suitability.groups.group import Caution
@@ -48,14 +47,13 @@ if TYPE_CHECKING:
     from suitability.advice.cases import Case
     from suitability.advice.heat_and_air import SpotYear
     from suitability.advice.plant_state import StateChange
-    from suitability.advice.preparing import CheckOptions
-    from suitability.climate.states import SpotNights
+    from suitability.advice.preparing import CheckOptions, LaidOut, SpotCases
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["make_profiles", "needs_of_plant"]
+__all__ = ["Subject", "make_profiles", "needs_of_plant", "profile_needs"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -73,6 +71,7 @@ def make_profiles(
     options: CheckOptions,
     *,
     label_c: tuple[float, float] | None = None,
+    laid_out: LaidOut | None = None,
 ) -> tuple[Profile, ...]:
     """
     Each group or plant at each spot, spots in the outer order.
@@ -85,39 +84,44 @@ def make_profiles(
         At least one.
     label_c : °C
         Lowest and highest temperature that the plant's label gives.
+    laid_out
+        From `lay_out` with `profile_needs` of the subjects, where other questions share it.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    used = years_asked(record, place, options)
-    asked = _thresholds_asked(subjects)
+    if laid_out is None:
+        laid_out = lay_out(record, place, spots, (), options, also=profile_needs(subjects))
+    used = laid_out.used
     profiles: list[Profile] = []
-    at_spots = records_at_spots(used, place, spots)
-    laid_out = lay_out_spots(used, place, spots, asked, options, at_spots=at_spots)
-    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
-        here = used if spot.is_as_outside else with_humidity(used, at_spot)
-        year = lay_out_spot_year(spot, nights, here, place)
+    for laid in map(laid_out.at, spots):
+        here = used if laid.spot.is_as_outside else with_humidity(used, laid.record)
+        year = lay_out_spot_year(laid.spot, laid.nights, here, place)
         hours = _HoursOfYear(here, place)
         for subject in subjects:
-            pose = _pose(subject, nights, options)
             spots_asked = _SpotsAsked(
-                spot=spot,
-                nights=nights,
+                spot=laid.spot,
+                judged=laid.judged,
                 year=year,
                 hours=hours,
                 subject=subject,
-                pose=pose,
+                pose=_pose(subject, laid.judged),
                 label_c=label_c,
-                options=options,
             )
             profiles.append(_profile(spots_asked))
     return tuple(profiles)
 
 
 def needs_of_plant(
-    record: Record, place: Place, spot: Spot, subject: Subject, options: CheckOptions
+    record: Record,
+    place: Place,
+    spot: Spot,
+    subject: Subject,
+    options: CheckOptions,
+    *,
+    laid_out: LaidOut | None = None,
 ) -> Needs:
     """
     What a plant needs in its state, noted damage included.
@@ -128,21 +132,23 @@ def needs_of_plant(
         After the checks of quality.
     spot
         Where it stood when it was damaged.
+    laid_out
+        As of `make_profiles`.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    nights = None
-    if subject.damage:
-        used = years_asked(record, place, options)
-        (nights,) = lay_out_spots(used, place, (spot,), _thresholds_asked([subject]), options)
-    return _pose(subject, nights, options).needs
+    if not subject.damage:
+        return _pose(subject, None).needs
+    if laid_out is None:
+        laid_out = lay_out(record, place, (spot,), (), options, also=profile_needs([subject]))
+    return _pose(subject, laid_out.at(spot).judged).needs
 
 
-def _thresholds_asked(subjects: Sequence[Subject]) -> list[Needs]:
-    """All needs whose thresholds may be asked for."""
+def profile_needs(subjects: Sequence[Subject]) -> list[Needs]:
+    """All needs whose thresholds profiles may ask for."""
     ends = [subject.group.needs(caution) for subject in subjects for caution in Caution]
     # No state of a plant raises the thresholds of its group farther than this one.
     tenderest = PlantState(first_winter=True, shift_c=LARGEST_SHIFT_C)
@@ -158,10 +164,10 @@ class _Pose(Struct, frozen=True, kw_only=True):
     damage: tuple[NotedDamage, ...]
 
 
-def _pose(subject: Subject, nights: SpotNights | None, options: CheckOptions) -> _Pose:
+def _pose(subject: Subject, judged: SpotCases | None) -> _Pose:
     """A plant in its state; damage is looked up in the nights of its spot."""
     as_group = subject.group.needs(subject.caution)
-    damage = () if nights is None else damage_noted(nights, as_group, subject.damage, options.rules)
+    damage = () if judged is None else damage_noted(judged, as_group, subject.damage)
     state = replace(
         subject.state, damage_c=lift_by_damage(damage, evergreen=subject.evergreen is not False)
     )
@@ -175,21 +181,19 @@ class _SpotsAsked(Struct, frozen=True, kw_only=True):
     """All that a profile is made from."""
 
     spot: Spot
-    nights: SpotNights
+    judged: SpotCases
     year: SpotYear
     hours: _HoursOfYear
     subject: Subject
     pose: _Pose
     label_c: tuple[float, float] | None
-    options: CheckOptions
 
 
 def _profile(spots_asked: _SpotsAsked) -> Profile:
     """One group or plant at one spot."""
-    pose, nights, rules = spots_asked.pose, spots_asked.nights, spots_asked.options.rules
+    pose, judged_here = spots_asked.pose, spots_asked.judged
     needs = pose.needs
-    (case,) = build_cases(nights, [needs], rules)
-    decision = verdicts.decide(case)
+    case, decision = judged_here.case(needs), judged_here.decision(needs)
     judged = decision.verdict is not Verdict.NONE
     year = judge_plant_year(needs, case, decision, spots_asked.year)
     return Profile(
@@ -198,7 +202,7 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
         fails_first=_first_cold(case) if judged else None,
         fails_in_heat=_first_heat(case) if judged else None,
         ranges=_ranges(spots_asked),
-        remedies=find_remedies(needs, spots_asked.spot, case, decision, spots_asked.year.period)
+        remedies=find_remedies(needs, spots_asked.spot, judged_here, spots_asked.year.period)
         if judged
         else None,
         by_caution=_by_caution(spots_asked) if judged else (),
@@ -215,7 +219,7 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
 def _first_cold(case: Case) -> FirstFailure:
     """By cold, each plant year from mid-summer on."""
     shortfall = case.shortfall
-    causes = {
+    causes: dict[FirstCause, BoolArray] = {
         "hard-night": shortfall.dry_c > 0.0,
         "wet-cold": (shortfall.wet_c > 0.0) & (shortfall.dry_c <= 0.0),
         "dose": shortfall.dose_c > 0.0,
@@ -233,7 +237,7 @@ def _first_heat(case: Case) -> FirstFailure | None:
 
 
 def _first(
-    causes: Mapping[str, BoolArray], shortfall_c: FloatArray, cut: int, usable: BoolArray
+    causes: Mapping[FirstCause, BoolArray], shortfall_c: FloatArray, cut: int, usable: BoolArray
 ) -> FirstFailure:
     """
     The first unsafe night of each plant year, and its cause; the first listed where several meet.
@@ -325,8 +329,7 @@ def _by_caution(spots_asked: _SpotsAsked) -> tuple[CautionVerdict, ...]:
     found = []
     for caution in Caution:
         needs, _ = apply_state(spots_asked.subject.group.needs(caution), spots_asked.pose.state)
-        (case,) = build_cases(spots_asked.nights, [needs], spots_asked.options.rules)
-        decision = verdicts.decide(case)
+        decision = spots_asked.judged.decision(needs)
         found.append(
             CautionVerdict(
                 caution=caution.value,

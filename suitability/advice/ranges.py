@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.advice import verdicts
-from suitability.advice.at_spots import records_at_spots
+from suitability.advice.at_spots import records_at
 from suitability.advice.preparing import build_cases, lay_out_spots
 from suitability.advice.result import SpotEnds
 from suitability.spots.spot import End
@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.preparing import CheckOptions
-    from suitability.advice.terms import Verdict
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.spot import Spot
@@ -44,32 +43,20 @@ def verdicts_at_ends(
     ranged = [spot for spot in spots if spot.has_range]
     if not ranged:
         return {}
-    low, high = (
-        _grades(used, place, ranged, groups, options, end=end) for end in (End.LOW, End.HIGH)
+    ends = (End.LOW, End.HIGH)
+    asked = [(spot, end) for spot in ranged for end in ends]
+    at_ends = records_at(used, place, asked)
+    spots_asked = [spot for spot, _ in asked]
+    laid_out = lay_out_spots(
+        used, place, spots_asked, groups, options, at_spots=at_ends, colder_c=0.0
     )
+    grades = [
+        list(map(verdicts.grade, build_cases(nights, groups, options.rules))) for nights in laid_out
+    ]
     return {
         spot.name: {
             needs.key: SpotEnds(low=cold, high=warm)
             for needs, cold, warm in zip(groups, colder, warmer, strict=True)
         }
-        for spot, colder, warmer in zip(ranged, low, high, strict=True)
+        for spot, colder, warmer in zip(ranged, grades[::2], grades[1::2], strict=True)
     }
-
-
-def _grades(
-    used: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-    *,
-    end: End,
-) -> list[list[Verdict]]:
-    """Verdicts at one end, spots then groups."""
-    at_spots = records_at_spots(used, place, spots, end)
-    return [
-        [verdicts.grade(case) for case in build_cases(nights, groups, options.rules)]
-        for nights in lay_out_spots(
-            used, place, spots, groups, options, at_spots=at_spots, colder_c=0.0
-        )
-    ]

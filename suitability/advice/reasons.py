@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.result import Limiting, Reason
+from suitability.advice.result import Cause, Limiting, Reason
 from suitability.advice.unseen import rests_on_unseen
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, MONTH_STARTS, month_day
@@ -73,10 +73,10 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
 
 def _causes(
     case: Case, decision: Decision, months_of: Callable[[BoolArray], tuple[int, ...]]
-) -> dict[str, tuple[int, ...]]:
+) -> dict[Cause, tuple[int, ...]]:
     """Months of each cause."""
     shortfall = case.shortfall
-    causes = {
+    causes: dict[Cause, tuple[int, ...]] = {
         "hard-night": months_of(shortfall.dry_c > 0.0),
         "wet-cold": months_of((shortfall.wet_c > 0.0) & (shortfall.dry_c <= 0.0)),
         "dose": months_of(shortfall.dose_c > 0.0),

@@ -6,16 +6,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from suitability.advice import robustness, verdicts
-from suitability.advice.checking import dry_verdict_of
+from suitability.advice import verdicts, what_if
 from suitability.advice.flowering import flowers_of, rests_of
 from suitability.advice.profile import Remedies, RoofRest
 from suitability.advice.resting import find_dry_rest
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.verdicts import Verdict
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT
 
 if TYPE_CHECKING:
-    from suitability.advice.cases import Case
+    from suitability.advice.preparing import SpotCases
     from suitability.climate.rest import RestPeriod
     from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
@@ -25,9 +24,7 @@ __all__ = ["find_remedies"]
 HOURS_OF_FORTNIGHT = DOSE_NIGHTS * 24.0
 
 
-def find_remedies(
-    needs: Needs, spot: Spot, case: Case, decision: Decision, period: RestPeriod
-) -> Remedies:
+def find_remedies(needs: Needs, spot: Spot, judged: SpotCases, period: RestPeriod) -> Remedies:
     """
     Shelter, roof, heat, or a cooler place.
 
@@ -35,33 +32,33 @@ def find_remedies(
     ----------
     needs
         Of the plant in its state.
-    case, decision
-        Of these needs at the spot, which were judged.
+    judged
+        The cases of the spot; these needs have a verdict there.
     period
         Of the rest at the spot.
     """
-    verdict = decision.verdict
-    shelter = robustness.find_margin(case, verdict)
-    cooling = robustness.find_cooling(case, verdict) if needs.heat_limited else None
-    roof = dry_verdict_of(case, spot, verdict)
+    case, verdict = judged.case(needs), judged.decision(needs).verdict
+    shelter = what_if.find_margin(case, verdict)
+    cooling = what_if.find_cooling(case, verdict) if needs.heat_limited else None
+    roof = judged.dry_verdict(needs, spot)
     return Remedies(
         shelter_c=shelter,
         shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
         all_year_c=None
         if verdict is Verdict.ALL_YEAR
-        else robustness.find_shift_to(case, Verdict.ALL_YEAR),
+        else what_if.find_shift_to(case, Verdict.ALL_YEAR),
         cooling_c=cooling,
         cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
         roof_verdict=roof,
-        roof_rest=None if roof is None else _roof_rest(needs, case, decision, period),
+        roof_rest=None if roof is None else _roof_rest(needs, judged, period),
         hold_c=_held_c(needs, wet=not spot.roofed),
         hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),
     )
 
 
-def _roof_rest(needs: Needs, case: Case, decision: Decision, period: RestPeriod) -> RoofRest | None:
+def _roof_rest(needs: Needs, judged: SpotCases, period: RestPeriod) -> RoofRest | None:
     """The rest with rain kept off; None where no flowers hang on one, or it cannot be judged."""
-    verdict, rest = find_dry_rest(needs, case, decision, period)
+    verdict, rest = find_dry_rest(needs, judged.dry_decision(needs), period)
     if rest.met_years is None or rest.partly_years is None or not rest.of_years:
         return None
     rests = rests_of(verdict, rest, needs)

@@ -2,24 +2,20 @@
 The report: what its page shows of a place, its spots and groups, and none of it computes.
 
 Days of the year are "MM-DD" in the place's standard time, temperatures °C; what is not known is
-None. Everything of one group at one spot stands at the same number in `check.findings`,
-`moves.moves`, `growth.results`, `cards.cards` and `trials`.
+None. Everything of one group at one spot stands at the same number in `check.results`,
+`moves.results`, `growth.results`, `cards.cards` and `trials`.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-if TYPE_CHECKING:
-    from suitability.advice.card import CardResult
-    from suitability.advice.growth_year import GrowthYearResult, Phase
-    from suitability.advice.moves_result import MovesResult
-    from suitability.advice.result import CheckResult, RecordSummary, Settings
-    from suitability.advice.terms import Season, Verdict
-    from suitability.places import Place
+from suitability.advice.card import CardResult
+from suitability.advice.growth_year import GrowthYearResult, Phase
+from suitability.advice.moves_result import MovesResult
+from suitability.advice.result import CheckResult, RecordSummary, Settings
+from suitability.advice.terms import Season, Verdict
+from suitability.places import Place
 
 __all__ = [
     "Direction",

@@ -36,8 +36,8 @@ from suitability.advice.report import (
     Trials,
 )
 from suitability.advice.what_if import what_if
-from suitability.climate.days import DAYS, MONTH_STARTS
-from suitability.climate.night_band import night_band
+from suitability.climate.days import DAYS, day_of_year
+from suitability.climate.night_years import night_band
 from suitability.groups.group import Group, Needs
 from suitability.groups.words import GeneralWords, Words, read_general_words, read_words
 from suitability.places import Place
@@ -166,8 +166,8 @@ def make_report(
     return replace(
         joined,
         on=on,
-        next_moves=_next_moves(joined.moves.results, _day_of_year(on)),
-        next_changes=_next_changes(joined.growth.results, _day_of_year(on)),
+        next_moves=_next_moves(joined.moves.results, day_of_year(on)),
+        next_changes=_next_changes(joined.growth.results, day_of_year(on)),
     )
 
 
@@ -313,7 +313,7 @@ def _is_watching(date: MoveDate, today: int) -> bool:
     """Whether today lies in the weeks in which the forecast decides."""
     if date.watch_from is None or date.watch_to is None:
         return False
-    first, last = _day_of_year(date.watch_from), _day_of_year(date.watch_to)
+    first, last = day_of_year(date.watch_from), day_of_year(date.watch_to)
     return (today - first) % DAYS <= (last - first) % DAYS
 
 
@@ -333,12 +333,4 @@ def _next_changes(years: Sequence[GrowthYear], today: int) -> tuple[NextChange, 
 
 def _ahead(month_day: str, today: int) -> int:
     """Days from today to the next such day, 0 to 364."""
-    return (_day_of_year(month_day) - today) % DAYS
-
-
-def _day_of_year(month_day: str) -> int:
-    """Day of the folded year; 29 February counts as the 28th."""
-    month, day = (int(part) for part in month_day.split("-"))
-    if (month, day) == (2, 29):
-        day = 28
-    return int(MONTH_STARTS[month - 1]) + day - 1
+    return (day_of_year(month_day) - today) % DAYS

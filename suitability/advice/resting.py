@@ -14,23 +14,22 @@ import numpy as np
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from suitability.advice import verdicts
-from suitability.advice.cases import kept_dry
 from suitability.advice.result import RestFinding
 from suitability.advice.terms import RestRoom
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, month_day, turn
 from suitability.climate.rest import (
+    RestNeed,
     RestPeriod,
+    RestState,
     RestYears,
     dry_nights,
     judge_rest,
     lay_out_rest,
+    room_nights,
 )
-from suitability.climate.rest_need import RestNeed, RestState, room_nights
 
 if TYPE_CHECKING:
-    from suitability.advice.cases import Case
     from suitability.climate.states import SpotNights
     from suitability.groups.group import Needs
 
@@ -137,20 +136,17 @@ def find_rest(
     )
 
 
-def find_dry_rest(
-    needs: Needs, case: Case, decision: Decision, period: RestPeriod
-) -> tuple[Verdict, RestFinding]:
+def find_dry_rest(needs: Needs, dry: Decision, period: RestPeriod) -> tuple[Verdict, RestFinding]:
     """
     The verdict with rain kept off, and what the years would have done for the rest then.
 
     Parameters
     ----------
-    case, decision
-        Of the same group, with the rain that reaches its pot.
+    dry
+        Of the same group with rain kept off.
     period
         From `lay_out_resting`.
     """
-    dry = decision if decision.verdict is Verdict.ALL_YEAR else verdicts.decide(kept_dry(case))
     return dry.verdict, find_rest(needs, dry, replace(period, dry=None), rain_unknown=False)
 
 

@@ -7,7 +7,7 @@ What is not known is None.
 """
 
 from datetime import date
-from typing import Annotated
+from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
@@ -27,6 +27,7 @@ from suitability.quantities import (
     SchemaVersion,
     Share,
     TwelveCounts,
+    TwelveDays,
     TwelveDegreeHours,
     TwelveHours,
     TwelveShares,
@@ -36,6 +37,7 @@ from suitability.weather.record import FlagCount, OriginHours, Record, Station
 
 __all__ = [
     "CarriedNights",
+    "Cause",
     "CheckResult",
     "Credit",
     "Finding",
@@ -52,6 +54,11 @@ __all__ = [
     "WorstFortnight",
     "WorstNight",
 ]
+
+
+Cause = Literal["hard-night", "wet-cold", "dose", "heat", "floor", "missing-nights"]
+RawHours = Annotated[float, Meta(ge=0, le=744, extra_json_schema={"unit": "h"})]
+RawDegreeHours = Annotated[float, Meta(ge=0, extra_json_schema={"unit": "°C·h"})]
 
 
 class Reason(Result, frozen=True, kw_only=True):
@@ -88,10 +95,10 @@ class Limiting(Result, frozen=True, kw_only=True):
     """What limits the group, and when."""
 
     cause: Annotated[
-        str,
+        Cause,
         Meta(
-            description="`hard-night`, `wet-cold` (only the wet limit fails), `dose`, `heat`, "
-            "`floor` (survives, does not grow), `missing-nights` (not observed)."
+            description="`wet-cold`: only the wet limit fails; `floor`: survives, does not grow; "
+            "`missing-nights`: not observed."
         ),
     ]
     months: tuple[Month, ...]
@@ -106,9 +113,9 @@ class MonthOfYear(Struct, frozen=True, kw_only=True, gc=False):
 
     year: int
     month: Month
-    hours_valid: Annotated[int, Meta(ge=0, description="Hours observed in this month.")]
-    hours_below: Annotated[float | None, Meta(extra_json_schema={"unit": "h"})]
-    degree_hours_below: Annotated[float | None, Meta(extra_json_schema={"unit": "°C·h"})]
+    hours_valid: Annotated[int, Meta(ge=0, le=744, description="Hours observed in this month.")]
+    hours_below: RawHours | None
+    degree_hours_below: RawDegreeHours | None
 
 
 class RestFinding(Result, frozen=True, kw_only=True):
@@ -270,7 +277,7 @@ class Finding(Result, frozen=True, kw_only=True):
     ]
     survival_seasons: Annotated[tuple[Season, ...], Meta(description="All of them.")]
     growing_days: Annotated[
-        TwelveCounts, Meta(description="Days of each month on which the group grows or rests.")
+        TwelveDays, Meta(description="Days of each month on which the group grows or rests.")
     ]
     unsafe_share: Annotated[
         TwelveShares, Meta(description="Share of each month's nights that were unsafe.")
@@ -348,10 +355,13 @@ class Settings(Result, frozen=True, kw_only=True):
 class PlaceZones(Result, frozen=True, kw_only=True):
     """The published zones of a place in the open air; null where nothing tells."""
 
-    hardiness: Annotated[str | None, Meta(description="Half zone of plant hardiness.")]
+    hardiness: Annotated[
+        Annotated[str, Meta(pattern="^(1[0-3]|[1-9])[ab]$")] | None,
+        Meta(description="Half zone of plant hardiness."),
+    ]
     lowest_c: Annotated[Celsius | None, Meta(description="Mean of each winter's coldest night.")]
     winters: Count
-    heat: Annotated[int | None, Meta(description="Heat zone.")]
+    heat: Annotated[Annotated[int, Meta(ge=1, le=12)] | None, Meta(description="Heat zone.")]
     hot_days: Annotated[float | None, Meta(description="Mean yearly days above 30 °C.")]
     years: Count
 

@@ -13,13 +13,13 @@ from suitability.advice.moves_result import (
     YearOutdoors,
 )
 from suitability.advice.terms import Season
+from suitability.climate.chance import mann_kendall, theil_sen
 from suitability.climate.days import (
     DAYS,
     month_day,
 )
 from suitability.climate.observing import plant_years, usable_years
 from suitability.climate.past_years import Stretch, free_weight, year_weights
-from suitability.climate.trend import mann_kendall, theil_sen
 
 if TYPE_CHECKING:
     from suitability.advice.cases import Case

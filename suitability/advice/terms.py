@@ -95,12 +95,14 @@ class Season(Result, frozen=True, kw_only=True):
     """
     A stretch of the year outdoors.
 
-    `in` (`inn` in Python) is the day on which the plant is carried in before sunset, so that its
-    night is not spent out. The whole year is 01-01, 01-01, 365.
+    `in` (`inn` in Python) is the day on which the plant is carried in: its night is not
+    spent out. The whole year is 01-01, 01-01, 365.
     """
 
     out: Annotated[MonthDay, Meta(title="Out", description="First day out.")]
-    inn: Annotated[MonthDay, Meta(title="In", description="Day of carrying in, before sunset.")]
+    inn: Annotated[
+        MonthDay, Meta(title="In", description="Day of carrying in: its night is not spent out.")
+    ]
     days: Annotated[
         int,
         Meta(ge=1, le=365, title="Days", description="From out to in; 365 is the whole year."),

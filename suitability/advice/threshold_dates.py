@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,31 +19,51 @@ from suitability.climate.days import (
     month_day,
 )
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 __all__ = ["find_threshold_dates"]
 
 FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
 
 LEVELS = (0.1, 0.5, 0.9)  # as published tables give them
 SHORTEST_GAP = 28  # days between last and first; fewer are no warm season
 
 
 def find_threshold_dates(
-    first_day: int, minimum_c: FloatArray, cut: int, threshold_c: float
-) -> ThresholdDates:
-    """Dates of one temperature at the published levels."""
+    first_day: int, minimum_c: FloatArray, cut: int, thresholds_c: Sequence[float]
+) -> tuple[ThresholdDates, ...]:
+    """
+    Dates of each temperature at the published levels.
+
+    Parameters
+    ----------
+    first_day : d
+        Of the minima, since 1970-01-01.
+    minimum_c : (day), °C
+    cut
+        Day of the folded year that parts autumn from spring.
+    thresholds_c : °C
+    """
+    if not thresholds_c:
+        return ()
     axis = fold_axis(first_day, minimum_c.size)
     folded = -fold_highest(axis, np.where(np.isnan(minimum_c), -np.inf, -minimum_c))
     folded[np.isinf(folded)] = np.nan
-    dates = event_dates(folded, cut, np.array([threshold_c]))
+    dates = event_dates(folded, cut, np.array(thresholds_c))
+    return tuple(_dates_of(dates, cut, row, at) for row, at in enumerate(thresholds_c))
+
+
+def _dates_of(dates: EventDates, cut: int, row: int, threshold_c: float) -> ThresholdDates:
+    """Those of one temperature."""
 
     def day(column: float | None) -> str | None:
         return None if column is None else month_day(cut + round(column))
 
     levels = []
     for level in LEVELS:
-        spring = date_odds(dates.last[0], dates.observed, level, spring=True)
-        autumn = date_odds(dates.first[0], dates.observed, level, spring=False)
+        spring = date_odds(dates.last[row], dates.observed, level, spring=True)
+        autumn = date_odds(dates.first[row], dates.observed, level, spring=False)
         levels.append(
             ThresholdLevel(
                 probability=level,
@@ -51,16 +73,12 @@ def find_threshold_dates(
                 autumn_in_any_year=day(autumn.in_any_year),
             )
         )
+    # nan where one of the two is not known
+    between = dates.first[row, 1:] + DAYS - dates.last[row, :-1] - 1.0
     return ThresholdDates(
         threshold_c=threshold_c,
         seasons=int(dates.observed.sum()),
-        seasons_with_event=int((~np.isnan(dates.last[0])).sum()),
-        summers_without_gap=_without_gap(dates),
+        seasons_with_event=int((~np.isnan(dates.last[row])).sum()),
+        summers_without_gap=int((between < SHORTEST_GAP).sum()),
         levels=tuple(levels),
     )
-
-
-def _without_gap(dates: EventDates) -> int:
-    """Summers in which the last day of spring and the first of autumn lie close together."""
-    between = dates.first[0, 1:] + DAYS - dates.last[0, :-1] - 1.0  # nan where one is not known
-    return int((between < SHORTEST_GAP).sum())

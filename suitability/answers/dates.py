@@ -16,6 +16,7 @@ __all__ = [
     "ALONE",
     "ANY_DAY",
     "carried",
+    "carry_in",
     "days_a_decade",
     "doubts",
     "earlier_years",
@@ -87,6 +88,12 @@ def watch(date: MoveDate, move: Move, *, short: bool = True) -> str:
     if move.sets_no_date(date):
         return f"until {last}" if date is move.out else f"from {first}"
     return f"{first} to {last}"
+
+
+def carry_in(move: Move) -> str:
+    """By when on the day in: before the cold of its night, or before the hot days that follow."""
+    heat = move.inn is not None and move.set_by_heat(move.inn)
+    return "before the heat" if heat else "before sunset"
 
 
 def interval(date: MoveDate, *, short: bool = True) -> str:
@@ -185,7 +192,7 @@ def verdict_and_reason(move: Move) -> str:
     """Verdict and reason of a group without dates."""
     verdict = words.verdict_words(move.verdict, indoors=move.indoors)
     if move.verdict is Verdict.SEASONAL:  # the whole year was fine, in too few years to say so
-        verdict = f"nothing on record asks it in, yet the verdict is only {move.verdict}"
+        verdict = words.nothing_asks_in(move.verdict)
     reason = "" if move.reason is None else words.clean(move.reason.text, 400)
     return f"{verdict}. {reason}".strip()
 

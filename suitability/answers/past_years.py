@@ -14,7 +14,8 @@ from msgspec import Struct
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.sheet import Chart, Column, Key, Table, build_table
-from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.answers.words import DAYS
+from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
     from suitability.advice.moves_result import Move, YearOutdoors
@@ -186,12 +187,6 @@ def column_of(month_day: str, first_day: str) -> int:
     (5, 364)
     """
     return (day_of_year(month_day) - day_of_year(first_day)) % DAYS
-
-
-def day_of_year(month_day: str) -> int:
-    """Days since 1 January."""
-    month, number = (int(part) for part in month_day.split("-"))
-    return MONTH_STARTS[month - 1] + number - 1
 
 
 def _year(year: YearOutdoors) -> KeptYear:

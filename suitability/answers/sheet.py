@@ -24,6 +24,7 @@ __all__ = [
     "Fact",
     "Facts",
     "Key",
+    "Legend",
     "Level",
     "Mark",
     "On",
@@ -168,6 +169,8 @@ class Table(Struct, frozen=True, kw_only=True):
         Sentences under each row, across all its columns; empty: no row has any.
     notes
         Sentences below it: what its heads mean.
+    short_key
+        What the short forms of its cells mean, for a surface that shows them.
     """
 
     name: str
@@ -176,6 +179,7 @@ class Table(Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[Cell, ...], ...]
     below: tuple[tuple[str, ...], ...] = ()
     notes: tuple[str, ...] = ()
+    short_key: str = ""
     dense_below: int = 0
     stacked: bool = True
     folded: bool = False
@@ -240,7 +244,16 @@ class Chart(Struct, frozen=True, kw_only=True):
     on: On = On.PAGE
 
 
-Block = Table | Facts | Text | Chart
+class Legend(Struct, frozen=True, kw_only=True):
+    """What the signs of several charts mean, said once for all of them; fields as of a chart."""
+
+    title: str
+    key: tuple[Key, ...] = ()
+    notes: tuple[str, ...] = ()
+    on: On = On.PAGE
+
+
+Block = Table | Facts | Text | Chart | Legend
 
 
 class Section(Struct, frozen=True, kw_only=True):

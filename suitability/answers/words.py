@@ -44,12 +44,15 @@ __all__ = [
     "day",
     "day_month",
     "finding_label",
+    "full_name",
     "hours",
     "mark_sentences",
     "moment",
     "month_ranges",
+    "nothing_asks_in",
     "promise",
     "season",
+    "season_of",
     "short_causes",
     "short_name",
     "verdict_words",
@@ -145,6 +148,11 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
 
 
+def nothing_asks_in(verdict: Verdict) -> str:
+    """Of a group that no unsafe night sends in, in too few years to promise it all year."""
+    return f"nothing on record asks it in, yet the verdict is only {verdict}"
+
+
 def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: TemperatureUnit) -> list[str]:
     """What the marks of a table of verdicts mean; that all are provisional is said here alone."""
     sentences = []
@@ -176,6 +184,7 @@ def credit_text(credit: Credit | RecordSummary) -> str:
     return "; ".join(text for text in map(clean, texts) if text)
 
 
+@lru_cache(maxsize=1024)  # the same days stand in many cells
 def day_month(month_day: str, *, short: bool = False) -> str:
     """
     A day of the year in words.
@@ -215,7 +224,7 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
     """
     A season in words.
 
-    Its end is the day on which the plant is carried in, before sunset.
+    Its end is the day on which the plant is carried in: its night is not spent out.
     """
     if stretch is None:
         return "none"
@@ -223,6 +232,14 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
         return "all year"
     out, inn = day_month(stretch.out, short=short), day_month(stretch.inn, short=short)
     return f"{out} to {inn}"
+
+
+def season_of(finding: Finding, *, short: bool = False) -> str:
+    """The season of a verdict in words; "all year" is said only where the verdict is that."""
+    stretch = finding.season
+    if finding.verdict is Verdict.SEASONAL and stretch is not None and stretch.days >= DAYS:
+        return "nothing asks it in"
+    return season(stretch, short=short)
 
 
 def month_ranges(months: Sequence[int]) -> str:
@@ -314,6 +331,11 @@ def short_name(finding: Finding, longest: int = 60) -> str:
     return clean(finding.plant or finding.group, longest)
 
 
+def full_name(finding: Finding, longest: int = 60) -> str:
+    """The group's name, or that of the plant that is judged in its own state."""
+    return clean(finding.plant or finding.group_name, longest)
+
+
 def counted(spots: Sequence[str], *, plants: bool = False) -> str:
     """
     What a title counts: groups at the one spot, or each of them at each of several spots.
@@ -366,6 +388,6 @@ def finding_label(
     finding: Finding, result: CheckResult, *, key: bool = True, longest: int = 60
 ) -> str:
     """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
-    name = short_name(finding, longest) if key else clean(finding.group_name, longest)
+    name = short_name(finding, longest) if key else full_name(finding, longest)
     several = len({other.spot for other in result.results}) > 1
     return f"{name}, {clean(finding.spot, longest)}" if several else name

@@ -1,9 +1,9 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
+
+from msgspec import Struct
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
@@ -14,13 +14,11 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from suitability.advice.plant_state import PlantState
     from suitability.answers.sheet import Sheet
-    from suitability.output.images import NamedFigure
 
 __all__ = ["check"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plant:
+class Plant(Struct, frozen=True, kw_only=True):
     """The one plant that is asked about, where more is known of it than its group."""
 
     label: Annotated[
@@ -81,30 +79,12 @@ def check(
     )
     result, unit = answer(question), options.unit_shown(output)
 
-    def page() -> str:
-        from suitability.output.charts import render_chart_page
-
-        return render_chart_page(result, unit)
-
     def sheet() -> "Sheet":
-        from suitability.answers.head import make_sheet
+        from suitability.answers.check import check_sheet
 
-        return make_sheet(result, unit, title="", headline="", sections=())
+        return check_sheet(result, unit, worst=worst)
 
-    def text(width: int, colour: bool) -> str:
-        from suitability.output.tables import render_check, render_worst
-
-        shown = render_check(result, units=unit, width=width, colour=colour)
-        if not worst:
-            return shown
-        return f"{shown}\n{render_worst(result, units=unit, width=width, colour=colour)}"
-
-    def figures() -> "Sequence[NamedFigure]":
-        from suitability.output.figures import check_figures
-
-        return check_figures(result, unit)
-
-    write_answer(output, result, sheet, page=page, text=text, figures=figures)
+    write_answer(output, result, sheet)
 
 
 def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":

@@ -1,7 +1,8 @@
 """The command `compare`: which spot, or place, suits which group, and whether that can be told."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
+
+from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_questions, write_answer

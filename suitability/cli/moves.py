@@ -59,10 +59,11 @@ def moves(
 
     def calendar() -> bytes:
         from suitability.advice.occasions import occasions_of_moves
+        from suitability.answers.calendar import calendar_sheet
         from suitability.output.calendar import render_calendar
 
         day = first or today_at(question.place.utc_offset_hours)
         occasions, own, growth = occasions_of_moves(question, result, day)
-        return render_calendar(occasions, own, growth, first_day=day, units=unit)
+        return render_calendar(calendar_sheet(occasions, own, growth, first_day=day, units=unit))
 
     write_answer(output, result, sheet, calendar=calendar)

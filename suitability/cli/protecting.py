@@ -1,10 +1,10 @@
 """`suitability spots protect`: what would let a group stay out all year, and what heating takes."""
 
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec import Struct
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
@@ -21,8 +21,7 @@ __all__ = ["protect"]
 enclosure_option = partial(typer.Option, rich_help_panel="Enclosure")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Covered:
+class Covered(Struct, frozen=True, kw_only=True):
     """What covers the plants, and what its heating costs."""
 
     area: Annotated[

@@ -1,6 +1,5 @@
 """The command `year`: what each group does week by week, and how it is watered and fed."""
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
 from suitability.cli import options
@@ -11,7 +10,6 @@ from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
-    from suitability.output.images import NamedFigure
 
 __all__ = ["year"]
 
@@ -58,46 +56,23 @@ def year(
     question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
     result, unit = answer(question, room_c=room_c), options.unit_shown(output)
 
-    def page() -> str:
-        from suitability.output.weeks_page import render_weeks_page
-
-        return render_weeks_page(result, unit)
-
     def sheet() -> "Sheet":
-        from suitability.answers.head import make_sheet
-
-        return make_sheet(result, unit, title="", headline="", sections=())
-
-    def text(width: int, colour: bool) -> str:
         from suitability.advice.growth_year import week_of_day
-        from suitability.output.weeks_tables import render_weeks
+        from suitability.answers.year import year_sheet
 
         told = _today(question.place.utc_offset_hours) if day is None else day
-        return render_weeks(result, week_of_day(told), units=unit, width=width, colour=colour)
+        return year_sheet(result, week_of_day(told), unit)
 
     def calendar() -> bytes:
         from suitability.advice.occasions import occasions_of_year
+        from suitability.answers.calendar import calendar_sheet
         from suitability.output.calendar import render_calendar
 
         start = first or today_at(question.place.utc_offset_hours)
         occasions, own = occasions_of_year(question, result, start)
-        return render_calendar(occasions, None, own, first_day=start, units=unit)
+        return render_calendar(calendar_sheet(occasions, None, own, first_day=start, units=unit))
 
-    def figures() -> "Sequence[NamedFigure]":
-        from suitability.output.figures import year_figures
-
-        return year_figures(result, unit)
-
-    write_answer(
-        output,
-        result,
-        sheet,
-        rows="results weeks",
-        calendar=calendar,
-        page=page,
-        text=text,
-        figures=figures,
-    )
+    write_answer(output, result, sheet, rows="results weeks", calendar=calendar)
 
 
 def _today(utc_offset_hours: float) -> int:

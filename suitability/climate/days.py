@@ -21,6 +21,7 @@ __all__ = [
     "FoldedAxis",
     "coldest_day",
     "daily_minimum",
+    "day_of_year",
     "fold_axis",
     "fold_flags",
     "fold_highest",
@@ -314,3 +315,16 @@ def month_day(day: int) -> str:
     day %= DAYS
     month = int(np.searchsorted(MONTH_STARTS, day, side="right"))
     return f"{month:02d}-{day - int(MONTH_STARTS[month - 1]) + 1:02d}"
+
+
+def day_of_year(month_day: str) -> int:
+    """
+    The day of the folded year of "MM-DD", 0 is 1 January; 29 February counts as the 28th.
+
+    Examples
+    --------
+    >>> day_of_year("01-01"), day_of_year("12-31"), day_of_year("02-29"), day_of_year("03-01")
+    (0, 364, 58, 59)
+    """
+    month, day = (int(part) for part in month_day.split("-"))
+    return int(MONTH_STARTS[month - 1]) + (28 if (month, day) == (2, 29) else day) - 1

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -59,7 +58,7 @@ def curves_figure(spec: Curves) -> dict[str, Any]:
 
 def _trace(curve: Curve, pen: Pen, spec: Curves) -> dict[str, Any]:
     """One curve."""
-    name = html.escape(curve.name, quote=False)
+    name = curve.name
     along = "%{x}" if spec.dates else "%{x}:00"
     value = "%{y:+.1f}" if spec.signed else "%{y:.1f}"
     trace: dict[str, Any] = {
@@ -87,7 +86,7 @@ def _band_traces(curve: Curve, pen: Pen) -> list[dict[str, Any]]:
     fill = band(pen.colour) if of_spot else BAND
     edge: dict[str, Any] = {
         "type": "scatter",
-        "name": html.escape(curve.band.name, quote=False),
+        "name": curve.band.name,
         "x": list(curve.x),
         "mode": "lines",
         "line": {"width": 0, "color": pen.colour},

@@ -38,7 +38,7 @@ def fixed_axis() -> dict[str, Any]:
 
 
 def rows_axis(labels: Sequence[str]) -> dict[str, Any]:
-    """The upright axis of rows, the first on top; labels are escaped."""
+    """The upright axis of rows, the first on top."""
     return {
         **fixed_axis(),
         "categoryorder": "array",

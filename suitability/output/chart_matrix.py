@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import html
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from suitability.advice.terms import Verdict
 from suitability.answers.comparison import VerdictMatrix
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import HEAD_PX, fixed_axis, plain_layout, rows_axis
+from suitability.output.chart_rows import told
 from suitability.output.look import STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 __all__ = ["KIND", "matrix_figure"]
 
@@ -30,21 +27,21 @@ WORDED_COLUMNS = 6  # spots beside each other whose cells have room for words
 
 def matrix_figure(spec: VerdictMatrix) -> dict[str, Any]:
     """One map of colours with its words; a phone shows the short ones, which travel beside."""
-    short = [[_escaped([cell.short]) for cell in row] for row in spec.cells]
+    short = [[cell.short for cell in row] for row in spec.cells]
     worded = len(spec.spots) <= WORDED_COLUMNS
     lines = max(len(cell.lines) for row in spec.cells for cell in row) if worded else 1
     steps = len(FILLS)
     heat = {
         "type": "heatmap",
         "meta": "short",  # a phone shows what is in customdata
-        "x": list(map(_escape, spec.spots)),
-        "y": list(map(_escape, spec.groups)),
+        "x": list(spec.spots),
+        "y": list(spec.groups),
         "z": [[RANKS[cell.verdict] for cell in row] for row in spec.cells],
-        "text": [[_escaped(cell.lines) for cell in row] for row in spec.cells] if worded else short,
+        "text": [[told(cell.lines) for cell in row] for row in spec.cells] if worded else short,
         "customdata": short,
         "texttemplate": "%{text}",
         "textfont": {"size": 12},
-        "hovertext": [[_escaped(cell.told) for cell in row] for row in spec.cells],
+        "hovertext": [[told(cell.told) for cell in row] for row in spec.cells],
         "hovertemplate": "%{hovertext}<extra></extra>",
         "colorscale": [
             [(step + edge) / steps, fill]
@@ -73,14 +70,6 @@ def matrix_figure(spec: VerdictMatrix) -> dict[str, Any]:
         "yaxis": {**rows_axis(heat["y"]), "showgrid": False},  # type: ignore[arg-type]  # of texts
     }
     return {"data": [heat], "layout": layout}
-
-
-def _escape(text: str) -> str:
-    return html.escape(text, quote=False)
-
-
-def _escaped(lines: Iterable[str]) -> str:
-    return "<br>".join(map(_escape, lines))
 
 
 KIND = Kind(name="verdict-matrix", spec=VerdictMatrix, figure=matrix_figure)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from typing import Any
 
 from suitability.answers.comparison import SpotHours
@@ -19,11 +18,11 @@ BAR_PX = 20
 
 def spot_hours_figure(spec: SpotHours) -> dict[str, Any]:
     """A trace a group; a bar of unknown length has none, and says so."""
-    labels = [html.escape(spot, quote=False) for spot in spec.spots]
+    labels = list(spec.spots)
     traces = []
     for number, bars in enumerate(spec.groups):
         fill = FILLS[number % len(FILLS)]
-        name = html.escape(bars.name, quote=False)
+        name = bars.name
         traces.append(
             {
                 "type": "bar",
@@ -31,7 +30,7 @@ def spot_hours_figure(spec: SpotHours) -> dict[str, Any]:
                 "orientation": "h",
                 "y": labels,
                 "x": [0.0 if hours is None else round(hours, 1) for hours in bars.hours],
-                "text": [html.escape(text, quote=False) for text in bars.texts],
+                "text": list(bars.texts),
                 "textposition": "outside",
                 "textfont": {"size": 12},
                 "cliponaxis": False,

@@ -10,26 +10,15 @@ import html
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.head import make_sheet
-from suitability.output import weeks_words
-from suitability.output.charts import draw_hours, draw_year
-from suitability.output.drawing import kind_of
+from suitability.output.drawing import draw_figure
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
-from suitability.output.titles import hours_title, year_title
-from suitability.output.weeks_chart import draw_course, draw_weeks
-from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
-    from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.result import CheckResult
-    from suitability.answers.head import Answer
     from suitability.answers.sheet import Sheet
 
-__all__ = ["check_figures", "name_figure", "sheet_figures", "stand_alone", "year_figures"]
+__all__ = ["sheet_figures", "stand_alone"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
@@ -38,41 +27,12 @@ HEIGHT_PX = 420  # of a figure that does not say its own
 SIDE_PX = 16  # left and right at least
 
 
-def check_figures(result: CheckResult, units: TemperatureUnit) -> tuple[NamedFigure, ...]:
-    """The year of each group, and hours below the floor."""
-    hours = draw_hours(result, units)
-    hours.update_traces(colorbar={"title": {"side": "bottom"}}, selector={"type": "heatmap"})
-    return (
-        name_figure("year", draw_year(result), year_title(result), result),
-        name_figure("hours", hours, hours_title(result), result),
-    )
-
-
 def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:
     """Every chart of a sheet, by its name, with its title and the sheet's credit."""
     return tuple(
-        stand_alone(chart.name, kind_of(chart.spec).figure(chart.spec), chart.title, sheet)
+        stand_alone(chart.name, draw_figure(chart.spec), chart.title, sheet)
         for chart in charts_of(sheet.sections)
     )
-
-
-def year_figures(result: GrowthYearResult, units: TemperatureUnit) -> tuple[NamedFigure, ...]:
-    """The weeks of each group, and the place's own year at each spot."""
-    figures = [name_figure("weeks", draw_weeks(result), weeks_words.phases_title(result), result)]
-    for number, course in enumerate(result.courses, start=1):
-        title = weeks_words.course_title(course, result, units)
-        figures.append(name_figure(f"place-{number}", draw_course(course, units), title, result))
-    return tuple(figures)
-
-
-def name_figure(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure:
-    """
-    A figure of questions that are not brought through a sheet yet, as `stand_alone` makes it.
-
-    Parameters are those of `stand_alone`, but for the answer instead of its sheet.
-    """
-    sheet = make_sheet(result, TemperatureUnit.C, title="", headline="", sections=())
-    return stand_alone(name, figure.to_dict(), title, sheet)
 
 
 def stand_alone(name: str, figure: dict[str, Any], title: str, sheet: Sheet) -> NamedFigure:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from suitability.answers.year_bars import STATES as WORDS
+
 __all__ = [
     "COVERAGE_SCALE",
     "DARK",
@@ -45,25 +47,27 @@ class Look(Struct, frozen=True, kw_only=True):
 
 STATES = {
     "outdoors": Look(
-        word="outdoors", fill="#1d5c63", hatch="", hatch_colour="#1d5c63", text="#ffffff"
+        word=WORDS["outdoors"], fill="#1d5c63", hatch="", hatch_colour="#1d5c63", text="#ffffff"
     ),
     "moving": Look(
-        word="moving out: two weeks of hardening",
+        word=WORDS["moving"],
         fill="#f0c75e",
         hatch="/",
         hatch_colour="#7a4f00",
         text=INK,
     ),
     "survives": Look(
-        word="would survive outdoors, does not grow",
+        word=WORDS["survives"],
         fill="#cfdde3",
         hatch=".",
         hatch_colour="#45616d",
         text=INK,
     ),
-    "indoors": Look(word="indoors", fill="#efe9dc", hatch="", hatch_colour="#efe9dc", text=INK),
+    "indoors": Look(
+        word=WORDS["indoors"], fill="#efe9dc", hatch="", hatch_colour="#efe9dc", text=INK
+    ),
     "unknown": Look(
-        word="no verdict: too little is known",
+        word=WORDS["unknown"],
         fill="#ffffff",
         hatch="x",
         hatch_colour="#c3c7c5",

@@ -5,14 +5,12 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from suitability.answers import words
-
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
 
-__all__ = ["month_table", "open_console", "plain_table", "printed_text"]
+__all__ = ["open_console", "plain_table", "printed_text"]
 
 
 def open_console(width: int, *, colour: bool) -> Console:
@@ -57,14 +55,3 @@ def plain_table(title: str, gap: int = 2) -> Table:
         pad_edge=False,
         header_style="",
     )
-
-
-def month_table(title: str, second: str) -> Table:
-    """An empty table with months along the top: a name, a second column, months, the year."""
-    table = plain_table(title, gap=1)
-    table.add_column("Group" if second else "", no_wrap=True, overflow="ellipsis", max_width=18)
-    table.add_column(second, justify="right", no_wrap=True)
-    for month in words.MONTHS:
-        table.add_column(month[:3], justify="right", no_wrap=True, min_width=3)
-    table.add_column("Year", justify="right", no_wrap=True, min_width=4)
-    return table

@@ -1,7 +1,7 @@
 """
-JSON schemas (draft 2020-12) of every document, made from the types of the results.
+JSON schemas (draft 2020-12) of every document, and a page of all their keys, made from the types.
 
-`python -m suitability.output.schemas docs/schema` writes them; a test holds the files to the types.
+`python -m suitability.output.schemas docs` writes them; a test holds the files to the types.
 """
 
 import json
@@ -12,7 +12,7 @@ from typing import Any
 
 import msgspec
 
-__all__ = ["DOCUMENTS", "render_schema", "write_schemas"]
+__all__ = ["DOCUMENTS", "render_reference", "render_schema", "write_schemas"]
 
 DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
@@ -33,6 +33,17 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "weather-fetch": "suitability.weather.listing:YearsFetched",
 }
 
+COMMANDS = {  # what writes each document
+    **{name: f"suitability {name} --json" for name in ("check", "moves", "cards", "year")},
+    **{name: f"suitability {name} --json" for name in ("compare", "groups")},
+    **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
+    "spots": "suitability spots list --json",
+    **{
+        f"weather-{name}": f"suitability weather {name} --json"
+        for name in ("list", "show", "check", "prune", "stations", "fetch")
+    },
+}
+
 
 def render_schema(name: str) -> str:
     """
@@ -45,10 +56,15 @@ def render_schema(name: str) -> str:
     name
         One of `DOCUMENTS`.
     """
-    module, kind = DOCUMENTS[name].split(":")
-    schema = msgspec.json.schema(getattr(import_module(module), kind))
+    schema = msgspec.json.schema(_kind(name))
     whole = {"$schema": "https://json-schema.org/draft/2020-12/schema", **_closed(schema)}
     return json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
+
+
+def _kind(name: str) -> Any:
+    """The type whose value a document is."""
+    module, kind = DOCUMENTS[name].split(":")
+    return getattr(import_module(module), kind)
 
 
 def _closed(part: Any) -> Any:
@@ -65,10 +81,83 @@ def _closed(part: Any) -> Any:
     return closed
 
 
-def write_schemas(folder: Path) -> None:
-    """Write the schema of every document into a folder."""
+INTRODUCTION = """# Every key
+
+The keys of every JSON document, made from the types of the results by the program itself.
+In CSV files and workbooks a column has the name of its key, nested ones joined by underscores.
+Every key is always there; what is not known is `null`.
+[json.md](json.md) says how documents are read, [schema/](schema) holds a schema of each.
+
+| document | command | object |
+|---|---|---|
+"""
+
+
+def render_reference() -> str:
+    """The page of all keys: which object each document is, then every object with its keys."""
+    kinds = {name: _kind(name) for name in DOCUMENTS}
+    each = list(dict.fromkeys(kinds.values()))
+    told, parts = msgspec.json.schema_components(each, ref_template="#/$defs/{name}")
+    roots = dict(zip(each, told, strict=True))
+    lines = [
+        f"| [{name}](schema/{name}.json) | `{COMMANDS[name]}` | {_link(roots[kind]['$ref'])} |"
+        for name, kind in kinds.items()
+    ]
+    sections = [_section(name, part) for name, part in parts.items() if "properties" in part]
+    return INTRODUCTION + "\n".join(lines) + "\n" + "".join(sections)
+
+
+def _section(name: str, part: dict[str, Any]) -> str:
+    """One object with its keys."""
+    rows = [
+        f"| `{key}` | {_type_words(value, choice=' or ')} | {_unit(value)} | "
+        f"{value.get('description', '')} |"
+        for key, value in part["properties"].items()
+    ]
+    told = part.get("description", "").split("\n\n")[0].replace("\n", " ")
+    head = "| key | value | unit | meaning |\n|---|---|---|---|\n"
+    return f"\n## {name}\n\n{told}\n\n{head}" + "\n".join(rows) + "\n"
+
+
+def _link(reference: str) -> str:
+    name = reference.rsplit("/", 1)[-1]
+    return f"[{name}](#{name.lower()})"
+
+
+def _unit(value: dict[str, Any]) -> str:
+    """The unit of a key, or of what it may hold beside null."""
+    parts = [value, value.get("items") or {}, *value.get("anyOf", [])]
+    return next((str(part["unit"]) for part in parts if "unit" in part), "")
+
+
+def _type_words(value: dict[str, Any], choice: str) -> str:
+    """What a key may hold, in words."""
+    if "$ref" in value:
+        return _link(value["$ref"])
+    if "anyOf" in value:
+        return choice.join(_type_words(one, choice) for one in value["anyOf"])
+    if "enum" in value:
+        return ", ".join(f"`{one}`" for one in value["enum"])
+    return _plain_words(value)
+
+
+def _plain_words(value: dict[str, Any]) -> str:
+    """What a key holds that is neither an object of ours nor one of several things."""
+    kind = str(value.get("type", "anything"))
+    if "prefixItems" in value:
+        return "list: " + ", ".join(_type_words(one, "/") for one in value["prefixItems"])
+    if kind == "array":
+        twelve = "twelve times " if value.get("minItems") == 12 else "list of "
+        return twelve + _type_words(value.get("items", {}), "/")
+    plain = {"boolean": "true or false", "string": "text", "object": "numbers by name"}
+    return plain.get(kind, kind)
+
+
+def write_schemas(docs: Path) -> None:
+    """Write the schema of every document, and the page of all keys, into the folder of the docs."""
     for name in DOCUMENTS:
-        (folder / f"{name}.json").write_text(render_schema(name), encoding="utf-8")
+        (docs / "schema" / f"{name}.json").write_text(render_schema(name), encoding="utf-8")
+    (docs / "fields.md").write_text(render_reference(), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -154,7 +154,7 @@ def _print_table(console: Console, table: Table) -> None:
         for row in rows:
             printed.add_row(*row)
         console.print(printed)
-    for note in table.notes:
+    for note in filter(None, (table.short_key, *table.notes)):
         _print_line(console, note)
     console.print()
 

@@ -373,7 +373,7 @@ def check_consistent(move: Move) -> None:
     kept = [row.kept for row in move.by_year if row.kept is not None]
     assert (sum(kept), len(kept)) == (move.years_kept, move.years_counted)
     assert [row.year for row in move.by_year] == sorted({row.year for row in move.by_year})
-    if move.season is None:
+    if move.season is None and move.season_too_short is None:
         assert (move.chance, move.decades) == (None, None)
     if move.chance is not None:
         assert move.chance_5_years == pytest.approx(move.chance**5, abs=3e-4)  # from four decimals

@@ -19,10 +19,10 @@ from suitability.advice.checking import check_groups
 from suitability.advice.plant_state import PlantState, Subject
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.profile import FailureCause
-from suitability.advice.profiling import Subject, make_profiles
+from suitability.advice.profiling import make_profiles
 from suitability.advice.terms import Flowers, Survives, Verdict
+from suitability.answers.profile import profile_rows
 from suitability.groups import Caution, read_catalogue
-from suitability.output.profile_words import profile_rows
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
@@ -252,7 +252,7 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
     assert roof.met_years > 2 * wet.rest.met_years
     told = dict(profile_rows(wet, TemperatureUnit.C))["Roof"]
     assert told == (
-        f"with rain kept off: outdoors all year; its rest would be met in {roof.met_years} of "
+        f"with rain kept off: outdoor-all-year; its rest would be met in {roof.met_years} of "
         f"{roof.of_years} years instead of {wet.rest.met_years}, and nothing in it would "
         "stand against flowers"
     )

@@ -13,7 +13,7 @@ import pytest
 
 from suitability.advice.at_spots import records_at_spots
 from suitability.cli.main import main
-from suitability.spots.collection import read_collection
+from suitability.spots.reading import read_collection
 from suitability.spots.spot import Offset, Spot
 from suitability.weather.record import Record, datetime_of_hour, hour_of_datetime
 from suitability.weather.sources.demo import demo_place, demo_record

@@ -60,7 +60,7 @@ def test_the_calendar_has_the_dates_of_moves_and_year(
     assert out.startswith("{")
     assert f"Wrote {file}" in err
     events = events_of(file)
-    with (tables / "dates.csv").open(encoding="utf-8", newline="") as stream:
+    with (tables / "results.csv").open(encoding="utf-8", newline="") as stream:
         row = next(csv.DictReader(stream))
     assert row["season_in"] < row["season_out"]
     out_day, last_of_hardening = days_of(events, "Move out and harden: Phalaenanthe")
@@ -73,7 +73,7 @@ def test_the_calendar_has_the_dates_of_moves_and_year(
     assert (f"{first:%m-%d}", f"{last:%m-%d}") == (row["out_watch_from"], row["out_watch_to"])
 
     code, _, _ = run(capsys, "year", *PORTO_ALEGRE, *TWO, "--tables", str(tables))
-    with (tables / "changes.csv").open(encoding="utf-8", newline="") as stream:
+    with (tables / "results changes.csv").open(encoding="utf-8", newline="") as stream:
         changes = {(row["group"], row["phase"]): row["day"] for row in csv.DictReader(stream)}
     rest, _ = days_of(events, "Rest begins: Nobile")
     assert f"{rest:%m-%d}" == changes["nobile", "resting"]
@@ -119,7 +119,7 @@ def test_where_nothing_moves_the_calendar_says_so(
     events = events_of(file)
     assert len(events) == 2
     about = str(next(iter(events.values()))["description"])
-    assert "No moving dates for nobile: outdoors all year" in about
+    assert "No moving dates for nobile: outdoor-all-year" in about
     assert "No phases for nobile: nothing changes through the year." in about
 
 

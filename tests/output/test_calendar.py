@@ -13,8 +13,8 @@ from msgspec.structs import replace
 
 from suitability.advice.occasions import OccasionKind, list_occasions
 from suitability.answers import words
+from suitability.answers.calendar import KIND_WORDS, calendar_sheet
 from suitability.output.calendar import render_calendar
-from suitability.output.calendar_words import KIND_WORDS
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples, weeks_examples
@@ -38,7 +38,7 @@ def render(
     if moves is None and growth is None:
         moves, growth = moves_examples.result(), weeks_examples.result()
     occasions = list_occasions(moves, growth, day, NIGHTS)
-    return render_calendar(occasions, moves, growth, first_day=day, units=units)
+    return render_calendar(calendar_sheet(occasions, moves, growth, first_day=day, units=units))
 
 
 def events_of(data: bytes) -> list[Any]:
@@ -144,7 +144,9 @@ def test_a_room_is_told_as_a_room() -> None:
     assert "Put in its room: Phalaenanthe and hybrids" in events
     assert not any(title.startswith(("Move out", "Carry in")) for title in events)
     told = " ".join(str(event["description"]) for event in events.values())
-    assert "nobile, room: can stand in this room all year, without moving" in told
+    assert (
+        "nobile, room: can stand in this room all year (outdoor-all-year), without moving" in told
+    )
     assert "room: Indoors, where nothing is carried in or out" in told
     assert "hardening" not in told
     assert "forecast low" not in told
@@ -172,8 +174,8 @@ def test_what_has_no_dates_is_told_with_licence_and_cautions() -> None:
     assert not [title for title in events if "Masdevallia" in title]
     about = str(events["About: Plants at Testing Cove"]["description"])
     for part in (
-        "No moving dates for masdevallia: no verdict. Only 1 usable plant year",
-        "No moving dates for nobile: outdoors all year", "No phases for masdevallia",
+        "No moving dates for masdevallia: no-verdict. Only 1 usable plant year",
+        "No moving dates for nobile: outdoor-all-year", "No phases for masdevallia",
         "Licence: CC0", "Attribution: Nobody", words.CAUTIONS,
     ):  # fmt: skip
         assert part in about, part

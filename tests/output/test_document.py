@@ -98,13 +98,6 @@ def test_schema_refuses_eleven_months_and_a_wrong_date() -> None:
         check_against_schema(document)
 
 
-def test_every_key_is_explained_in_the_docs() -> None:
-    """docs/json.md names every key of the schema."""
-    page = (DOCS / "json.md").read_text("utf-8")
-    keys = {key for one in objects_of(SCHEMA) for key in one["properties"]}
-    assert [key for key in sorted(keys) if f"`{key}`" not in page] == []
-
-
 def test_unknown_is_null_and_never_zero() -> None:
     """What was not observed stays null."""
     judged, unjudged = document_of(examples.result(examples.seasonal(), examples.no_verdict()))[

@@ -1,4 +1,4 @@
-"""Tables, document, CSV and page of the weeks."""
+"""Text, document, CSV, page and pictures of a year."""
 
 from __future__ import annotations
 
@@ -13,15 +13,20 @@ from typing import Any
 import jsonschema
 import pytest
 from msgspec.structs import replace
-from suitability.output.weeks_csv import render_weeks_csv
+from plotly.graph_objects import Figure
 
 from suitability.advice.growth_year import GrowthYearResult, Note, Phase, SetBy, Where
-from suitability.output import weeks_words
-from suitability.output.document import check_document, render_json
+from suitability.answers import phases
+from suitability.answers.year import year_sheet
+from suitability.answers.year_charts import course, weeks
+from suitability.output.chart_course import course_figure
+from suitability.output.chart_weeks import LOOKS, weeks_figure
+from suitability.output.datatables import main_table
+from suitability.output.document import render_json
 from suitability.output.look import PHASES
-from suitability.output.weeks_chart import STANDINGS, draw_course, draw_weeks
-from suitability.output.weeks_page import render_weeks_page
-from suitability.output.weeks_tables import render_weeks
+from suitability.output.page import render_page
+from suitability.output.tablefiles import render_csv
+from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 
 from . import examples, weeks_examples
@@ -49,8 +54,18 @@ def document_of(result: GrowthYearResult) -> dict[str, Any]:
 
 def shown(*years: Any, week: int = 47, units: TemperatureUnit = C, width: int = 80) -> str:
     """The tables without colour."""
-    result = weeks_examples.result(*years)
-    return render_weeks(result, week, units=units, width=width, colour=False)
+    sheet = year_sheet(weeks_examples.result(*years), week, units)
+    return render_terminal(sheet, width=width, colour=False)
+
+
+def page_of(result: GrowthYearResult) -> str:
+    """The page of week 47."""
+    return render_page(year_sheet(result, 47, C))
+
+
+def rows_of(result: GrowthYearResult) -> list[dict[str, str]]:
+    """The rows of its CSV."""
+    return list(csv.DictReader(io.StringIO(render_csv(main_table(result, "results weeks")))))
 
 
 # The document -----------------------------------------------------------------------------------
@@ -108,7 +123,8 @@ def test_what_is_not_known_is_null() -> None:
 
 def test_place_record_and_settings_are_those_of_check() -> None:
     """One description of them, whichever command is asked."""
-    year, check = document_of(weeks_examples.result()), check_document(examples.result())
+    year = document_of(weeks_examples.result())
+    check = json.loads(render_json(examples.result()))
     for key in ("place", "record", "settings"):
         assert year[key] == check[key]
 
@@ -121,16 +137,16 @@ def test_hostile_names_stay_text(text: str) -> None:
     assert "\n" not in rendered
     assert rendered.isascii()
     assert json.loads(rendered)["results"][0]["runs"][0]["water"] == text
-    table = render_weeks(result, 1, units=C, width=80, colour=False)
+    table = render_terminal(year_sheet(result, 1, C), width=80, colour=False)
     assert not re.search(r"[\x00-\x09\x0b-\x1f\u202a-\u202e\u2066-\u2069\ud800-\udfff]", table)
     assert max(map(len, table.splitlines())) <= 80
-    page = render_weeks_page(result, C)
+    page = page_of(result)
     body = page.split("<script", 1)[0]
     assert "<script>alert" not in body
     assert "<img" not in body
     assert "<a href='https" not in body
-    for row in csv.DictReader(io.StringIO(render_weeks_csv(result))):
-        for cell in (row["group"], row["water"], row["place"]):
+    for row in rows_of(result):
+        for cell in (row["group"], row["spot"], row["place_name"]):
             assert not cell.startswith(("=", "+", "-", "@", "\t", "\r"))
 
 
@@ -221,34 +237,29 @@ def test_a_year_without_a_change_says_so() -> None:
 def test_a_run_is_found_across_new_year() -> None:
     """Week 2 belongs to the rest that began in week 44, week 44 too, and 43 not."""
     year = weeks_examples.resting()
-    phase = {week: weeks_words.run_of_week(year, week) for week in (2, 5, 6, 43, 44, 52)}
+    phase = {week: phases.run_of_week(year, week) for week in (2, 5, 6, 43, 44, 52)}
     assert {week: run.phase for week, run in phase.items() if run is not None} == {
         2: Phase.RESTING, 5: Phase.RESTING, 6: Phase.WAKING, 43: Phase.SLOWING,
         44: Phase.RESTING, 52: Phase.RESTING,
     }  # fmt: skip
-    following = weeks_words.next_run(year, 43)
+    following = phases.next_run(year, 43)
     assert following is not None
     assert following.phase is Phase.RESTING
-    assert weeks_words.run_of_week(weeks_examples.unjudged(), 3) is None
+    assert phases.run_of_week(weeks_examples.unjudged(), 3) is None
 
 
 # CSV --------------------------------------------------------------------------------------------
 
 
 def test_one_row_a_group_and_week() -> None:
-    """52 each, and one with its reason for a group without a calendar."""
-    rows = list(csv.DictReader(io.StringIO(render_weeks_csv(weeks_examples.result()))))
-    assert len(rows) == 2 * 52 + 1
-    assert [row["week"] for row in rows[:52]] == [str(week) for week in range(1, 53)]
+    """52 each; a group without a calendar has none."""
+    rows = rows_of(weeks_examples.result())
+    assert [row["week"] for row in rows] == [str(week) for week in range(1, 53)] * 2
     assert (rows[0]["phase"], rows[5]["phase"], rows[51]["phase"]) == (
         "resting", "waking", "resting",
     )  # fmt: skip
-    assert (rows[0]["night_c"], rows[1]["night_c"]) == ("", "10.2")
-    assert rows[0]["water"] == "daily in heat"
     assert rows[52]["where"] == "indoors"
-    assert rows[-1]["week"] == ""
-    assert rows[-1]["reason_code"] == "too-few-years"
-    assert {tuple(row) for row in rows} == {tuple(rows[0])}
+    assert {row["group"] for row in rows} == {"nobile", "phalaenanthe"}
 
 
 # The page ---------------------------------------------------------------------------------------
@@ -256,12 +267,10 @@ def test_one_row_a_group_and_week() -> None:
 
 def test_the_chart_draws_every_week_once() -> None:
     """Phases and places of a group fill its year, 365 days each; every bar has its word."""
-    figure = draw_weeks(weeks_examples.result())
-    phases, places = (
-        {look.word for look in PHASES.values()},
-        set(weeks_words.STANDING_WORDS.values()),
-    )
-    for label, names in (("nobile", phases), ("phalaenanthe", phases), ("phalaenanthe", places)):
+    figure = Figure(weeks_figure(weeks(weeks_examples.result())))
+    kinds = {phase.value for phase in Phase}
+    places = set(phases.STANDING_WORDS.values())
+    for label, names in (("nobile", kinds), ("phalaenanthe", kinds), ("phalaenanthe", places)):
         days: set[int] = set()
         for trace in figure.data:
             if trace.name in names:
@@ -281,12 +290,12 @@ def test_phases_differ_in_hatch_or_lightness_and_are_named() -> None:
     assert len({look.hatch for look in PHASES.values()}) == len(PHASES)
     assert len({look.fill for look in PHASES.values()}) == len(PHASES)
     assert set(PHASES) == {phase.value for phase in Phase}
-    assert set(STANDINGS) == set(Where)
+    assert set(LOOKS) == {*(one.value for one in (*Phase, *Where)), "unknown"}
 
 
 def test_the_course_is_drawn_in_the_reader_s_unit() -> None:
     """Days, nights and the length of the day, gaps left open."""
-    figure = draw_course(weeks_examples.course(), F)
+    figure = Figure(course_figure(course(weeks_examples.course(), F)))
     by_name = {trace.name: trace for trace in figure.data}
     assert by_name["night minimum"].y[0] is None
     assert by_name["night minimum"].y[4] == 50.9  # 10.5 °C
@@ -298,14 +307,14 @@ def test_the_course_is_drawn_in_the_reader_s_unit() -> None:
 def test_the_page_holds_the_numbers_in_tables_and_needs_no_network() -> None:
     """The same bytes twice, no address to load from, every date of a run in a table."""
     result = weeks_examples.result()
-    page = render_weeks_page(result, C)
-    assert page == render_weeks_page(result, C)
+    page = page_of(result)
+    assert page == page_of(result)
     head = page.split('<script type="application/json"')[0]
     assert not re.search(r'(?:src|href)="(?!#)', head)
-    assert "default-src 'none'" in page
+    assert "default-src 'none'" in html.unescape(page)
     for year in result.results:
         for run in year.runs:
-            assert html.escape(weeks_words.run_dates(run)) in head
+            assert html.escape(phases.run_dates(run)) in head
     for part in ("20 February", "Only 1 usable plant year", "10 of 11", "12.0 h", "daily in heat"):
         assert part.replace("20 February", "20 Feb") in head
     assert len(page) < 1_700_000
@@ -318,10 +327,10 @@ def test_two_spots_are_named_everywhere() -> None:
         weeks_examples.resting(spot="porch"),
         courses=(weeks_examples.course(), weeks_examples.course("porch")),
     )
-    text = render_weeks(result, 47, units=C, width=80, colour=False)
-    for part in ("This week at the spot porch", "The year of the place at the spot open-air"):
+    text = render_terminal(year_sheet(result, 47, C), width=80, colour=False)
+    for part in ("Week 47 at the spot porch", "The year of the place at the spot open-air"):
         assert part in text
-    page = render_weeks_page(result, C)
+    page = page_of(result)
     assert "Nobile type (soft-cane), porch" in page
     assert "Nights at Testing Cove, porch are mildest in " in page
 
@@ -329,10 +338,9 @@ def test_two_spots_are_named_everywhere() -> None:
 def test_no_colour_and_colour_say_the_same() -> None:
     """Escape codes only help."""
     result = weeks_examples.result()
-    plain = render_weeks(result, 47, units=C, width=80, colour=False)
-    coloured = render_weeks(result, 47, units=C, width=80, colour=True)
+    plain = render_terminal(year_sheet(result, 47, C), width=80, colour=False)
+    coloured = render_terminal(year_sheet(result, 47, C), width=80, colour=True)
     assert re.sub(r"\x1b\[[0-9;]*m", "", coloured).split() == plain.split()
-    invented = render_weeks(
-        replace(result, place=examples.place(invented=True)), 47, units=C, width=80, colour=False
-    )
+    made = replace(result, place=examples.place(invented=True))
+    invented = render_terminal(year_sheet(made, 47, C), width=80, colour=False)
     assert "INVENTED" in invented

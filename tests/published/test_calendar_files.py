@@ -11,6 +11,7 @@ from datetime import date
 from msgspec.structs import replace
 
 from suitability.advice.occasions import list_occasions
+from suitability.answers.calendar import calendar_sheet
 from suitability.output.calendar import render_calendar
 from suitability.units import TemperatureUnit
 from tests.output import moves_examples
@@ -23,8 +24,8 @@ def calendar(name: str, start: str, stop: str, day: date) -> str:
     out = replace(made.out, watch_from=start, watch_to=stop)
     result = moves_examples.result(replace(made, out=out))
     occasions = list_occasions(result, None, day)
-    data = render_calendar(occasions, result, None, first_day=day, units=TemperatureUnit.C)
-    return data.decode("utf-8")
+    sheet = calendar_sheet(occasions, result, None, first_day=day, units=TemperatureUnit.C)
+    return render_calendar(sheet).decode("utf-8")
 
 
 def test_days_from_28_june_to_8_july() -> None:

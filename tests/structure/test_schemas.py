@@ -10,7 +10,7 @@ import jsonschema
 import pytest
 from msgspec import Struct
 
-from suitability.output.schemas import DOCUMENTS, render_schema
+from suitability.output.schemas import COMMANDS, DOCUMENTS, render_reference, render_schema
 
 from .sources import ROOT
 
@@ -39,7 +39,7 @@ def test_every_schema_has_its_document() -> None:
 
 @pytest.mark.parametrize("name", DOCUMENTS)
 def test_the_schema_is_that_of_the_type(name: str) -> None:
-    """`python -m suitability.output.schemas docs/schema` writes them anew."""
+    """`python -m suitability.output.schemas docs` writes them anew."""
     text = render_schema(name)
     assert (SCHEMAS / f"{name}.json").read_text("utf-8") == text
     jsonschema.Draft202012Validator.check_schema(json.loads(text))
@@ -61,3 +61,9 @@ def test_every_object_is_closed(name: str) -> None:
         if "properties" in part:
             assert part["additionalProperties"] is False
             assert part["required"] == list(part["properties"])
+
+
+def test_the_page_of_all_keys_is_that_of_the_types() -> None:
+    """Written by the program, so that no key is explained in two places."""
+    assert (ROOT / "docs" / "fields.md").read_text("utf-8") == render_reference()
+    assert set(COMMANDS) == set(DOCUMENTS)

@@ -1,0 +1,540 @@
+"""The sheet of a check: verdicts, hours below the floors, each group in full, worst nights."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from suitability.advice.terms import Flowers
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.answers.head import make_sheet
+from suitability.answers.hours_map import hours_chart
+from suitability.answers.profile import group_facts, months_table
+from suitability.answers.sheet import (
+    Cell,
+    Column,
+    Level,
+    On,
+    Section,
+    Table,
+    Text,
+    build_table,
+    month_columns,
+)
+from suitability.answers.spots import range_sentences, spot_decides, spot_sentences
+from suitability.answers.year_bars import year_chart
+from suitability.units import TemperatureUnit, show_difference, show_temperature
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from suitability.advice.result import CheckResult, Finding, WorstFortnight, WorstNight
+    from suitability.answers.sheet import Block, Sheet
+
+__all__ = [
+    "bad_hours_table",
+    "check_sheet",
+    "fortnights_table",
+    "hours_table",
+    "nights_table",
+    "verdicts_table",
+]
+
+WIDE = 104  # columns of a terminal from which the gaps between columns are wider
+WIDEST = 132  # from which hours, and the months of what limits, have room
+GROUP_WIDEST = 18  # characters
+LONGEST_REASON = 400  # characters
+DETAILED = 3  # groups up to which every one is described in full on a terminal
+NONE = "-"  # there is none, where "?" says that it is not known
+FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
+    Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
+    Flowers.AFTER_COOL_ROOM: "Will hardly flower unless the room of their winter is cool",
+}
+
+
+def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = False) -> Sheet:
+    """
+    What a check says.
+
+    Parameters
+    ----------
+    units
+        In which temperatures are shown.
+    worst
+        Whether the worst nights and fortnights were asked for.
+    """
+    year, hours = year_chart(result), hours_chart(result, units)
+    at_spots = _by_spot(result)
+    sections = [
+        Section(name="through-the-year", title="Through the year", blocks=(year,), on=On.PAGE),
+        *(_verdicts(spot, result, units) for spot in at_spots),
+        Section(
+            name="hours-below",
+            title=hours.title,
+            label="Hours below the floor",
+            blocks=(hours,),
+            on=On.PAGE,
+        ),
+        *(_hours(spot, units) for spot in at_spots),
+        *_in_full(result, at_spots, units),
+    ]
+    if worst:
+        parts = [
+            _worst_of(one, number, result, units) for number, one in enumerate(result.results, 1)
+        ]
+        sections += _told_apart("worst", "Worst nights and fortnights", parts, parts)
+    return make_sheet(
+        result,
+        units,
+        title=f"What can live at {result.place.name}",
+        headline=year.title,
+        sections=sections,
+    )
+
+
+class _AtSpot(Struct, frozen=True, kw_only=True):
+    """The groups at one spot; `where` and `ending` tell several spots apart in titles and names."""
+
+    spot: str
+    findings: tuple[Finding, ...]
+    where: str
+    ending: str
+
+
+def _by_spot(result: CheckResult) -> list[_AtSpot]:
+    """The findings of each spot, in the order of the result."""
+    spots = list(dict.fromkeys(finding.spot for finding in result.results))
+    several = len(spots) > 1
+    return [
+        _AtSpot(
+            spot=spot,
+            findings=tuple(finding for finding in result.results if finding.spot == spot),
+            where=f" at the spot {words.clean(spot, 40)}" if several else "",
+            ending=f"-{number}" if several else "",
+        )
+        for number, spot in enumerate(spots, start=1)
+    ]
+
+
+def _name_cell(finding: Finding) -> Cell:
+    """A group by its name, by its key where there is little room."""
+    return Cell(words.full_name(finding), short=words.short_name(finding))
+
+
+def _name_column() -> Column[Finding]:
+    return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
+
+
+# Verdicts ----------------------------------------------------------------------------------------
+
+
+def _verdicts(at: _AtSpot, result: CheckResult, units: TemperatureUnit) -> Section:
+    """The verdicts at one spot, and what it adds to the open air."""
+    table = verdicts_table(at.findings, units, name=f"verdicts{at.ending}")
+    about = spot_sentences(result, at.spot, units)
+    return Section(
+        name=f"verdicts{at.ending}",
+        title=f"Verdicts{at.where}",
+        blocks=(replace(table, notes=(*table.notes, *about)),),
+    )
+
+
+def verdicts_table(
+    findings: Sequence[Finding], units: TemperatureUnit, *, name: str = "verdicts"
+) -> Table:
+    """
+    One row a group: verdict, season, years, margin, what limits it.
+
+    Parameters
+    ----------
+    name
+        Of the table, the only one of it in its sheet.
+    """
+    # What all of them share is said once, below.
+    marked = not all(finding.provisional for finding in findings)
+    in_model = not _all_model_based(findings)
+    columns: list[Column[Finding]] = [
+        _name_column(),
+        Column.of(
+            "Verdict",
+            lambda finding: _verdict_cell(finding, provisional=marked, model_based=in_model),
+        ),
+        Column.of("Out to in", _season_dates),
+        Column.of("Days", _days, number=True),
+        Column.of("Survival season", _survival_season, on=On.PAGE),
+        Column.of("Most h below", _worst_month, number=True, from_width=WIDEST, on=On.TERMINAL),
+        Column.field(
+            "h a year",
+            "hours_below.year",
+            words.hours,
+            number=True,
+            from_width=WIDEST,
+            on=On.TERMINAL,
+        ),
+        Column.of("Kept", _kept_cell),
+        Column.field("Margin", "margin_c", lambda margin_c: _margin(margin_c, units), number=True),
+        Column.field(
+            "Headroom",
+            "headroom_c",
+            lambda headroom_c: NONE if headroom_c is None else show_difference(headroom_c, units),
+            number=True,
+            on=On.PAGE,
+        ),
+        Column.of("Limited by", _limits, short="Limited", wraps=True, long_from=WIDEST),
+    ]
+    return build_table(
+        name,
+        columns,
+        findings,
+        short_key=_short_key(findings),
+        notes=tuple(_below_verdicts(findings, units)),
+        dense_below=WIDE,
+    )
+
+
+def _verdict_cell(finding: Finding, *, provisional: bool, model_based: bool) -> Cell:
+    """The verdict, with what weakens it."""
+    marks = {
+        "provisional": provisional and finding.provisional,
+        "model-based": model_based and finding.model_based and _is_out(finding),
+        "borderline": finding.borderline,
+        "spot decides": spot_decides(finding),
+    }
+    parts = [
+        words.VERDICT_WORDS[finding.verdict],
+        *(mark for mark, holds in marks.items() if holds),
+    ]
+    return Cell(
+        ",\n".join(parts), short="\n".join(parts), mark=words.VERDICT_MARKS[finding.verdict]
+    )
+
+
+def _is_out(finding: Finding) -> bool:
+    """Whether something is promised at all."""
+    return finding.verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL)
+
+
+def _all_model_based(findings: Iterable[Finding]) -> bool:
+    """Whether no promise rests on the years alone; False without a promise."""
+    return {finding.model_based for finding in findings if _is_out(finding)} == {True}
+
+
+def _season_dates(finding: Finding) -> str:
+    """Dates of the season where the verdict allows one."""
+    if finding.verdict is Verdict.NONE:
+        return words.UNKNOWN
+    return NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
+
+
+def _days(finding: Finding) -> str:
+    """Length of the season where the verdict allows one."""
+    if finding.verdict is Verdict.NONE:
+        return words.UNKNOWN
+    if finding.verdict is Verdict.INDOOR or finding.season is None:
+        return "0"
+    return str(finding.season.days)
+
+
+def _survival_season(finding: Finding) -> str:
+    """When no night harms, whatever the verdict."""
+    if finding.verdict is Verdict.NONE:
+        return words.UNKNOWN
+    return words.season(finding.survival_season, short=True)
+
+
+def _kept_cell(finding: Finding) -> Cell:
+    """Years that kept the season, of those that speak for it."""
+    if finding.verdict is Verdict.NONE:
+        return Cell(words.UNKNOWN)
+    if finding.verdict is Verdict.INDOOR:
+        return Cell(NONE)  # there is no season that could be kept
+    kept, counted = finding.years_kept, finding.years_counted
+    return Cell(f"{kept} of {counted}", short=f"{kept}/{counted}")
+
+
+def _margin(margin_c: float | None, units: TemperatureUnit) -> Cell:
+    """Least warming that raises the verdict; its unit stands below."""
+    if margin_c is None:
+        return Cell(NONE)
+    text = f"+{show_difference(margin_c, units)}"
+    return Cell(text, short=text.removesuffix(f" {units.symbol}"))
+
+
+def _limits(finding: Finding) -> Cell:
+    """What limits the group."""
+    if finding.verdict is Verdict.NONE:
+        return Cell(words.UNKNOWN)  # the reason is said below
+    return Cell(words.causes(finding), short=words.short_causes(finding) or NONE)
+
+
+def _worst_month(finding: Finding) -> str:
+    """The month with most hours below the floor."""
+    known = [
+        (hours, month)
+        for hours, month in zip(finding.hours_below.months, words.MONTHS, strict=True)
+        if hours is not None
+    ]
+    if not known:
+        return words.UNKNOWN
+    hours, month = max(known, key=lambda pair: pair[0])
+    return f"{words.hours(hours)} {month[:3]}"
+
+
+def _short_key(findings: Sequence[Finding]) -> str:
+    """The short words for what limits."""
+    if not any(finding.limiting for finding in findings):
+        return ""
+    return f"Limited by (most months first): {words.cause_key(findings)}."
+
+
+def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list[str]:
+    """Sentences that explain the table just above."""
+    out_to_in = (
+        "Out to in: first day out; day of carrying in, its night not spent out. Kept: years "
+        f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the "
+        "verdict."
+    )
+    sentences = [out_to_in, *words.mark_sentences(findings, units)]
+    if any(finding.model_based and _is_out(finding) for finding in findings):
+        which = "All promises are model-based" if _all_model_based(findings) else "Model-based"
+        sentences.append(f"{which}: the years alone cannot carry the promise.")
+    for flowers, told in FLOWER_SENTENCES.items():
+        named = [words.short_name(finding) for finding in findings if finding.flowers is flowers]
+        if named:
+            sentences.append(f"{told}: {', '.join(named)}.")
+    sentences += range_sentences(findings)
+    by_text: dict[str, list[str]] = {}
+    for finding in findings:
+        if finding.verdict is Verdict.NONE and finding.reason is not None:
+            by_text.setdefault(finding.reason.text, []).append(words.short_name(finding))
+    for text, groups in by_text.items():
+        more = f" and {len(groups) - 2} more" if len(groups) > 2 else ""
+        told = words.clean(text, LONGEST_REASON)
+        sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {told}")
+    return sentences
+
+
+# Hours below the floor ---------------------------------------------------------------------------
+
+
+def _hours(at: _AtSpot, units: TemperatureUnit) -> Section:
+    """Hours below the growth floor at one spot; a page has the bad year too."""
+    return Section(
+        name=f"by-month{at.ending}",
+        title=f"Hours below the growth floor in a mean month{at.where}",
+        label=f"Hours by month{at.where}",
+        blocks=(
+            hours_table(at.findings, units, name=f"hours{at.ending}"),
+            bad_hours_table(at.findings, units, name=f"bad-hours{at.ending}"),
+        ),
+    )
+
+
+def hours_table(
+    findings: Sequence[Finding], units: TemperatureUnit, *, name: str = "hours"
+) -> Table:
+    """
+    Months across, groups down: hours of the mean year.
+
+    Parameters
+    ----------
+    name
+        Of the table, the only one of it in its sheet.
+    """
+    unknown = any(hours is None for finding in findings for hours in finding.hours_below.months)
+    note = f" {words.UNKNOWN}: not observed well enough." if unknown else ""
+    columns: list[Column[Finding]] = [
+        _name_column(),
+        _floor_column(units),
+        *month_columns(
+            words.MONTHS, lambda finding, at: words.hours(finding.hours_below.months[at])
+        ),
+        Column.field("Year", "hours_below.year", words.hours, number=True),
+    ]
+    return build_table(
+        name,
+        columns,
+        findings,
+        notes=(f"Floor in {units.symbol}. Hours exactly at the floor do not count.{note}",),
+        dense_below=WIDE,
+        stacked=False,
+    )
+
+
+def bad_hours_table(
+    findings: Sequence[Finding], units: TemperatureUnit, *, name: str = "bad-hours"
+) -> Table:
+    """
+    The same in the bad year of each month, for pages.
+
+    Parameters
+    ----------
+    name
+        Of the table, the only one of it in its sheet.
+    """
+    columns: list[Column[Finding]] = [
+        _name_column(),
+        _floor_column(units),
+        *month_columns(words.MONTHS, lambda finding, at: words.hours(finding.hours_below_bad[at])),
+    ]
+    return build_table(
+        name,
+        columns,
+        findings,
+        title="In a bad month, one year in ten",
+        notes=("Bad months do not add up to a year.",),
+        dense_below=WIDE,
+        stacked=False,
+        on=On.PAGE,
+    )
+
+
+def _floor_column(units: TemperatureUnit) -> Column[Finding]:
+    """The growth floor; its unit stands below."""
+
+    def cell(floor_c: float) -> Cell:
+        text = show_temperature(floor_c, units)
+        return Cell(text, short=text.removesuffix(f" {units.symbol}"))
+
+    return Column.field("Floor", "thresholds.floor_c", cell, number=True)
+
+
+# Groups in full ----------------------------------------------------------------------------------
+
+
+def _in_full(
+    result: CheckResult, at_spots: Sequence[_AtSpot], units: TemperatureUnit
+) -> list[Section]:
+    """Every group in full on a page, and on a terminal those of a spot that has few."""
+    profiles = {(one.spot, one.group, one.plant): one for one in result.profiles}
+    few: list[Section] = []
+    parts: list[Section] = []
+    for at in at_spots:
+        for finding in at.findings:
+            number = len(parts) + 1
+            profile = profiles.get((finding.spot, finding.group, finding.plant))
+            part = Section(
+                name=f"group-{number}",
+                title=f"{words.full_name(finding)}, {words.clean(finding.spot, 40)}",
+                label=f"{words.finding_label(finding, result, key=False)}: {finding.verdict}",
+                level=Level.DETAIL,
+                blocks=(
+                    group_facts(finding, units, profile),
+                    months_table(finding, units, f"months-{number}"),
+                ),
+            )
+            parts.append(part)
+            if len(at.findings) <= DETAILED:
+                few.append(part)
+    return _told_apart("groups", "Group by group", parts, few)
+
+
+def _told_apart(
+    name: str, title: str, parts: Sequence[Section], on_terminal: Iterable[Section]
+) -> list[Section]:
+    """Parts of which a page shows one at a time, and a terminal those given after each other."""
+    page = Section(
+        name=name,
+        title=title,
+        level=Level.DETAIL,
+        choose="Group",
+        parts=tuple(parts),
+        on=On.PAGE,
+    )
+    return [*(replace(part, on=On.TERMINAL) for part in on_terminal), page]
+
+
+# Worst nights ------------------------------------------------------------------------------------
+
+
+def _worst_of(
+    finding: Finding, number: int, result: CheckResult, units: TemperatureUnit
+) -> Section:
+    """The coldest nights and the heaviest fortnights of one group."""
+    label = words.finding_label(finding, result, key=False)
+    blocks: list[Block] = [
+        replace(table, title=f"{label}: {table.title}")
+        for table in (
+            nights_table(finding, units, name=f"worst-nights-{number}"),
+            fortnights_table(finding, units, name=f"worst-fortnights-{number}"),
+        )
+        if table.rows
+    ]
+    return Section(
+        name=f"worst-{number}",
+        label=label,
+        level=Level.DETAIL,
+        blocks=tuple(blocks) or (Text(sentences=(f"{label}: no nights are listed.",)),),
+    )
+
+
+def nights_table(finding: Finding, units: TemperatureUnit, *, name: str = "worst-nights") -> Table:
+    """
+    The coldest nights on record.
+
+    Parameters
+    ----------
+    name
+        Of the table, the only one of it in its sheet.
+    """
+    columns: list[Column[WorstNight]] = [
+        Column.field("Night of", "evening", words.day),
+        Column.field(
+            "Lowest reading",
+            "minimum_c",
+            lambda lowest_c: show_temperature(lowest_c, units),
+            number=True,
+        ),
+        Column.field(
+            "Below the limit by",
+            "below_limit_c",
+            lambda below_c: show_difference(below_c, units) if below_c else "not below",
+            number=True,
+        ),
+    ]
+    return build_table(
+        name,
+        columns,
+        finding.worst_nights,
+        title="coldest nights on record",
+        notes=("Below the limit: with the allowance for what hourly readings miss.",),
+    )
+
+
+def fortnights_table(
+    finding: Finding, units: TemperatureUnit, *, name: str = "worst-fortnights"
+) -> Table:
+    """
+    The heaviest doses of cold on record.
+
+    Parameters
+    ----------
+    name
+        Of the table, the only one of it in its sheet.
+    """
+
+    def dose(dose_c_h: float) -> str:
+        return f"{show_difference(dose_c_h, units, 0)}·h"
+
+    columns: list[Column[WorstFortnight]] = [
+        Column.field("14 nights up to that of", "last_evening", words.day),
+        Column.field("Dose", "dose_c_h", dose, number=True),
+        Column.field(
+            "Lowest reading",
+            "lowest_c",
+            lambda lowest_c: show_temperature(lowest_c, units),
+            number=True,
+        ),
+    ]
+    base = show_temperature(finding.thresholds.chill_base_c, units)
+    limit = dose(finding.thresholds.dose_limit_c_h)
+    return build_table(
+        name,
+        columns,
+        finding.worst_fortnights,
+        title="heaviest cold over 14 nights",
+        notes=(f"Dose: degree-hours below {base}; more than {limit} is unsafe.",),
+    )

@@ -1,0 +1,384 @@
+"""The words of a year: phases, places, changes and what must be said beside a calendar."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.growth_year import WEEKS, AirWord, Note, Phase, RestKind, SetBy, Where
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.units import show_temperature, temperatures_in
+
+if TYPE_CHECKING:
+    from suitability.advice.growth_year import (
+        Change,
+        GrowthYear,
+        GrowthYearResult,
+        PhaseRun,
+        SpotCourse,
+        Stay,
+    )
+    from suitability.units import TemperatureUnit
+
+__all__ = [
+    "BASIS_WORDS",
+    "FEEDING_CAUTION",
+    "SHORT_BASIS",
+    "STANDING_WORDS",
+    "about",
+    "air_text",
+    "change_of",
+    "change_text",
+    "course_title",
+    "doubts",
+    "first_signs",
+    "next_run",
+    "notes",
+    "phase_dates",
+    "phases_title",
+    "rest_text",
+    "run_dates",
+    "run_of_week",
+    "spread",
+    "standing_text",
+    "standing_words",
+    "stay_text",
+    "weeks_text",
+    "weeks_title",
+    "withheld",
+    "words_from",
+    "year_label",
+    "years_text",
+]
+
+STANDING_WORDS = {
+    Where.INDOORS: "indoors",
+    Where.MOVING_OUT: "moving out",
+    Where.OUTDOORS: "outdoors",
+    Where.MOVING_IN: "moving in",
+}
+_IN_A_ROOM = {  # a spot in a room: nobody carries a plant out of it for warmth
+    Where.INDOORS: "not in this room",
+    Where.MOVING_OUT: "moving there",
+    Where.OUTDOORS: "in this room",
+    Where.MOVING_IN: "moving away",
+}
+BASIS_WORDS = {
+    SetBy.NIGHTS: "by the nights at the spot and the day's length",
+    SetBy.DAY_LENGTH: "by the day's length, indoors",
+    SetBy.ROOM: "by the day's length and the room",
+    SetBy.MOVE: "with the move",
+}
+SHORT_BASIS = {
+    SetBy.NIGHTS: "nights",
+    SetBy.DAY_LENGTH: "day length",
+    SetBy.ROOM: "room",
+    SetBy.MOVE: "move",
+}
+FEEDING_CAUTION = (
+    "Fertiliser, sprays and slug bait stay out of reach of children and pets; follow the label, "
+    "never stronger. Feed only moist roots. Empty saucers every week."
+)
+_COUNTED = {
+    Phase.GROWING: ("grows", "grow"),
+    Phase.SLOWING: ("slows down", "slow down"),
+    Phase.RESTING: ("rests", "rest"),
+    Phase.WAKING: ("wakes", "wake"),
+}
+
+
+def year_label(
+    year: GrowthYear, result: GrowthYearResult, *, key: bool = True, longest: int = 60
+) -> str:
+    """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
+    name = words.clean(year.group if key else year.group_name, longest)
+    several = len({other.spot for other in result.results}) > 1
+    return f"{name}, {words.clean(year.spot, longest)}" if several else name
+
+
+def days_from(first: str, last: str, *, short: bool = True) -> str:
+    """
+    Days from one to another, both included.
+
+    Examples
+    --------
+    >>> days_from("11-05", "02-11"), days_from("01-01", "12-31")
+    ('5 Nov-11 Feb', 'all year')
+    """
+    if (first, last) == ("01-01", "12-31"):
+        return "all year"
+    joined = "-" if short else " to "
+    return joined.join(words.day_month(day, short=short) for day in (first, last))
+
+
+def run_dates(run: PhaseRun | Stay, *, short: bool = True) -> str:
+    """First and last day of a run; all year where it closes the ring."""
+    if run.weeks == WEEKS:
+        return "all year"
+    return days_from(run.first_day, run.last_day, short=short)
+
+
+def phase_dates(year: GrowthYear, phase: Phase) -> list[str]:
+    """The stretches of a year with one phase; none where it does not come."""
+    return [run_dates(run) for run in year.runs if run.phase is phase]
+
+
+def run_of_week(year: GrowthYear, week: int) -> PhaseRun | None:
+    """The run that holds a week; None without a calendar."""
+    return next((run for run in year.runs if (week - run.first_week) % WEEKS < run.weeks), None)
+
+
+def next_run(year: GrowthYear, week: int) -> PhaseRun | None:
+    """The run after the one that holds a week; None if nothing changes."""
+    now = run_of_week(year, week)
+    if now is None or len(year.runs) < 2:
+        return None
+    return year.runs[(year.runs.index(now) + 1) % len(year.runs)]
+
+
+def change_of(year: GrowthYear, run: PhaseRun) -> Change | None:
+    """The change with which a run begins."""
+    return next((change for change in year.changes if change.run_week == run.first_week), None)
+
+
+def spread(change: Change, *, short: bool = True) -> str:
+    """Earliest and latest of past years; what sets the date where the weather has no say."""
+    if change.earliest_day is None or change.latest_day is None:
+        return "-"
+    if change.set_by is not SetBy.NIGHTS:
+        return "every year"
+    if change.earliest_day == change.latest_day:
+        return words.day_month(change.earliest_day, short=short)
+    joined = "-" if short else " to "
+    return joined.join(
+        words.day_month(day, short=short) for day in (change.earliest_day, change.latest_day)
+    )
+
+
+def years_text(change: Change) -> str:
+    """How many past years had a change; nothing where the weather has no say."""
+    return f"{change.years_with} of {change.of_years}" if change.of_years else ""
+
+
+def change_text(change: Change) -> str:
+    """One change in a sentence."""
+    usual = f"{words.day_month(change.day)} (week {change.week})"
+    how = BASIS_WORDS[change.set_by]
+    if change.set_by is not SetBy.NIGHTS:
+        return f"{usual}, {how}"
+    if change.earliest_week is None or change.latest_week is None:
+        return f"usually {usual}, {how}"
+    years = f"in {change.years_with} of {change.of_years} years"
+    if change.earliest_day == change.latest_day:
+        return f"usually {usual}, the same {years}; {how}"
+    return (
+        f"usually {usual}; from {spread(change, short=False)} (weeks {change.earliest_week} to "
+        f"{change.latest_week}) {years}; {how}"
+    )
+
+
+def weeks_text(run: PhaseRun | Stay) -> str:
+    """The weeks of a run by number."""
+    if run.weeks == WEEKS:
+        return "all 52 weeks"
+    if run.weeks == 1:
+        return f"week {run.first_week}"
+    return f"weeks {run.first_week} to {run.last_week}"
+
+
+def standing_text(year: GrowthYear) -> str:
+    """Where the plant stands through the year."""
+    return "; ".join(stay_text(year, stay) for stay in year.stays)
+
+
+def stay_text(year: GrowthYear, stay: Stay) -> str:
+    """Where it stands for some weeks; a whole year is "all year" only where the verdict is."""
+    where = standing_words(year, stay.where)
+    if stay.where is Where.OUTDOORS and stay.weeks == WEEKS and year.verdict is Verdict.SEASONAL:
+        return f"{where}: {words.nothing_asks_in(year.verdict)}"
+    return f"{where} {run_dates(stay, short=False)}"
+
+
+def standing_words(year: GrowthYear, where: Where) -> str:
+    """Where the plant stands in one week."""
+    return (_IN_A_ROOM if year.indoors else STANDING_WORDS)[where]
+
+
+def weeks_title(result: GrowthYearResult, week: int) -> str:
+    """What the groups of a place do in a week, in a sentence."""
+    counts = dict.fromkeys(Phase, 0)
+    unjudged = 0
+    for year in result.results:
+        run = run_of_week(year, week)
+        if run is None:
+            unjudged += 1
+        else:
+            counts[run.phase] += 1
+    parts = [
+        f"{number} {_COUNTED[phase][number != 1]}" for phase, number in counts.items() if number
+    ]
+    if unjudged:
+        parts.append(f"{unjudged} cannot be judged")
+    groups = words.counted([year.spot for year in result.results])
+    span = result.courses[0].weeks[week - 1]
+    when = days_from(span.first_day, span.last_day, short=False)
+    return (
+        f"Week {week}, {when}: of {groups} at "
+        f"{words.clean(result.place.name, 80)}, {', '.join(parts)}."
+    )
+
+
+def air_text(year: GrowthYear, result: GrowthYearResult) -> str:
+    """When the air outdoors is not what the group likes in growth, of the weeks spent out."""
+    parts = []
+    for said, phrases in (("night", _NIGHTS), ("day", _DAYS)):
+        for word, phrase in phrases.items():
+            held = [week.week for week in year.weeks if getattr(week, said) is word]
+            if held:
+                parts.append(f"{phrase} {_week_ranges(held, result)}")
+    return "; ".join(parts) or "nights and days as it likes them"
+
+
+_NIGHTS = {
+    AirWord.BELOW_REST_FLOOR: "nights below its rest floor",
+    AirWord.BELOW_FLOOR: "nights below its growth floor",
+}
+_DAYS = {
+    AirWord.COOLER: "days cooler than it likes",
+    AirWord.WARMER: "days warmer than it likes (shade, air, water)",
+}
+
+
+def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
+    """Weeks as dates, neighbours joined, across New Year too."""
+    held = set(weeks)
+    if len(held) == WEEKS:
+        return "all year"
+    course = result.courses[0].weeks
+    parts = []
+    for start in sorted(week for week in held if (week - 2) % WEEKS + 1 not in held):
+        stop = start
+        while stop % WEEKS + 1 in held:
+            stop = stop % WEEKS + 1
+        parts.append(days_from(course[start - 1].first_day, course[stop - 1].last_day, short=False))
+    return ", ".join(parts)
+
+
+def phases_title(result: GrowthYearResult) -> str:
+    """How many groups rest, only slow down, or never stop, in a sentence."""
+    known = [year for year in result.results if year.runs]
+    place = words.clean(result.place.name, 80)
+    if not known:
+        return f"No group has a calendar at {place}: too little is known."
+    phases = [{run.phase for run in year.runs} for year in known]
+    resting = sum(Phase.RESTING in one for one in phases)
+    slowing = sum(Phase.SLOWING in one and Phase.RESTING not in one for one in phases)
+    counts = {
+        "rest": resting,
+        "only slow down": slowing,
+        "grow all year": len(known) - resting - slowing,
+        "have no calendar": len(result.results) - len(known),
+    }
+    said = ", ".join(f"{count} {verb}" for verb, count in counts.items() if count)
+    return f"Of {words.counted([year.spot for year in result.results])} at {place}: {said}."
+
+
+def course_title(course: SpotCourse, result: GrowthYearResult, units: TemperatureUnit) -> str:
+    """Coldest and warmest weeks of nights, and the shortest and longest day, in a sentence."""
+    several = len(result.courses) > 1
+    where = words.clean(result.place.name, 80)
+    where += f", {words.clean(course.spot, 40)}" if several else ""
+    lengths = [week.day_length_h for week in course.weeks]
+    days = f"days {min(lengths):.1f} to {max(lengths):.1f} h long"
+    nights = [(week.night_c, week.first_day) for week in course.weeks if week.night_c is not None]
+    if not nights:
+        return f"The year at {where}: nights not observed well enough; {days}."
+    (coldest, winter), (warmest, summer) = min(nights), max(nights)
+    return (
+        f"Nights at {where} are mildest in {_month(summer)} "
+        f"({show_temperature(warmest, units)} on the mean) and coldest in {_month(winter)} "
+        f"({show_temperature(coldest, units)}); {days}."
+    )
+
+
+def _month(month_day: str) -> str:
+    return words.MONTHS[int(month_day[:2]) - 1]
+
+
+def withheld(year: GrowthYear) -> str:
+    """Why there is no calendar."""
+    return "" if year.reason is None else words.clean(year.reason.text, 400)
+
+
+def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
+    """The rest of a group, and what past years did for it."""
+    if not year.rest.told:
+        return words.REST_NOT_TOLD
+    kind = words.clean(temperatures_in(year.rest_words, units), 100) or "none"
+    if year.rest_kind is RestKind.NONE:
+        return f"none that cool nights bring ({kind})" if kind != "none" else "none"
+    needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"
+    parts = [f"{kind}; {needed}"]
+    if year.rest_weeks is not None:
+        parts.append(f"usually {year.rest_weeks[0]:g} to {year.rest_weeks[1]:g} weeks")
+    rest = year.rest
+    if rest.of_years:
+        dry = " (if the pot is kept dry)" if rest.if_kept_dry else ""
+        where = "there" if year.indoors else "out"
+        text = f"met in {rest.met_years} of {rest.of_years} years on the nights spent {where}{dry}"
+        if rest.usual_date is not None and rest.latest_date is not None:
+            text += (
+                f", usually by {words.day_month(rest.usual_date)}, at the latest by "
+                f"{words.day_month(rest.latest_date)}"
+            )
+        parts.append(text)
+    if rest.room is not None:
+        low, high = (show_temperature(t, units) for t in (rest.room.low_c, rest.room.high_c))
+        parts.append(f"or met by {rest.room.nights} nights in a bright room at {low} to {high}")
+    return "; ".join(parts)
+
+
+def about(year: GrowthYear, units: TemperatureUnit) -> str:
+    """What else the catalogue says; empty if nothing."""
+    return words.clean(temperatures_in(year.about, units), 400)
+
+
+def words_from(year: GrowthYear) -> str:
+    """Where the words of a calendar come from."""
+    return f"its catalogue (mark: {words.clean(year.mark, 20)})"
+
+
+def first_signs(year: GrowthYear, units: TemperatureUnit) -> str:
+    """The signs of harm by cold."""
+    return words.clean(temperatures_in(year.first_signs, units), 300) or "not said"
+
+
+def doubts(year: GrowthYear) -> str:
+    """What weakens a calendar, for a narrow cell."""
+    if year.reason is not None:
+        return "no calendar"
+    return f"only {year.of_years} years" if year.dates_may_shift else "none"
+
+
+def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) -> list[str]:
+    """What must be said beside the calendar of a group, a sentence each."""
+    floor = show_temperature(year.floor_c, units)
+    room = "" if result.room_c is None else show_temperature(result.room_c, units)
+    sentences = {
+        Note.FEW_YEARS: f"Only {year.of_years} years stand behind it; dates may be weeks off.",
+        Note.NO_WINTER: f"This {'room' if year.indoors else 'place'} has no winter: nothing in its "
+        "nights starts or ends a rest.",
+        Note.NO_SHORT_DAYS: "The day's length hardly varies here, so that indoors light dates "
+        "nothing: go by the plant.",
+        Note.REST_NOT_TOLD: f"Its rest is {words.REST_NOT_TOLD}; the calendar is that of its "
+        "group.",
+        Note.REST_NOT_BROUGHT: "It has no rest in this calendar, and flowers hang on one: it would "
+        "have to be given.",
+        Note.REST_INDOORS: "Part of its rest falls indoors: it counts only in a room cool enough.",
+        Note.ROOM_TOO_WARM: f"A room at {room} is too warm for its rest: will hardly flower there.",
+        Note.ROOM_TOO_COLD: f"A room at {room} is colder than the nights of its rest.",
+        Note.ROOM_BELOW_FLOOR: f"A room at {room} is below its growth floor of {floor}: it waits.",
+        Note.INDOORS_BY_LIGHT: "Indoors no temperature is known: those weeks go by the day's "
+        "length alone, and the plant's own signs come first.",
+    }
+    return [sentences[note] for note in year.notes]

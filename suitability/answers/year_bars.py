@@ -1,0 +1,201 @@
+"""The year of each group in pieces: indoors, moving out, outdoors, or where it only survives."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.answers.sheet import Chart, Key
+from suitability.answers.words import DAYS
+from suitability.climate.days import day_of_year
+
+if TYPE_CHECKING:
+    from suitability.advice.result import CheckResult, Finding
+    from suitability.advice.terms import Season
+
+__all__ = [
+    "STATES",
+    "Piece",
+    "YearBars",
+    "YearRow",
+    "row_labels",
+    "year_bars",
+    "year_chart",
+    "year_pieces",
+    "year_title",
+]
+
+STATES = {  # where a plant stands, in words
+    "outdoors": "outdoors",
+    "moving": "moving out: two weeks of hardening",
+    "survives": "would survive outdoors, does not grow",
+    "indoors": "indoors",
+    "unknown": "no verdict: too little is known",
+}
+HARDENING_DAYS = 14
+LABELLED_DAYS = 70  # a stretch at least so long has its dates written on it
+LABEL_LONGEST = 20  # characters of a name beside its row
+
+
+class Piece(Struct, frozen=True, kw_only=True):
+    """
+    A stretch of one group's year within 1 January to 31 December: first day and days.
+
+    Attributes
+    ----------
+    state
+        One of `STATES`.
+    text
+        What is written on it; often nothing.
+    told
+        Lines that tell of it in full.
+    """
+
+    state: str
+    start: int
+    days: int
+    text: str
+    told: tuple[str, ...]
+
+
+class YearRow(Struct, frozen=True, kw_only=True):
+    """The year of one group; no two labels of a chart are the same."""
+
+    label: str
+    pieces: tuple[Piece, ...]
+
+
+class YearBars(Struct, frozen=True, kw_only=True):
+    """
+    What the chart draws: rows from the top, and the words of each state.
+
+    Attributes
+    ----------
+    states
+        Each state that a piece may have, and its words, in the order of a key.
+    """
+
+    rows: tuple[YearRow, ...]
+    states: tuple[tuple[str, str], ...]
+    months: tuple[str, ...]
+    title_across: str
+
+
+def year_chart(result: CheckResult) -> Chart:
+    """The year of each group: the fortnight from the first day out is that of moving."""
+    judged = all(finding.verdict is not Verdict.NONE for finding in result.results)
+    key = tuple(
+        Key(sign=state, text=text)
+        for state, text in STATES.items()
+        if not (judged and state == "unknown")
+    )
+    return Chart(name="year", title=year_title(result), spec=year_bars(result), key=key)
+
+
+def year_title(result: CheckResult) -> str:
+    """What is found, in a sentence."""
+    place = words.clean(result.place.name, 80)
+    if len(result.results) == 1:
+        finding = result.results[0]
+        seasonal = finding.verdict is Verdict.SEASONAL
+        when = f", {words.season_of(finding)}" if seasonal else ""
+        name = words.full_name(finding)
+        return f"{name} at {place}: {words.VERDICT_WORDS[finding.verdict]}{when}."
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
+    cases = words.counted(
+        [one.spot for one in result.results], plants=any(one.plant for one in result.results)
+    )
+    counts = words.counted_verdicts(
+        [one.verdict for one in result.results], [one.spot in rooms for one in result.results]
+    )
+    return f"Of {cases} at {place}: {counts}."
+
+
+def row_labels(result: CheckResult) -> tuple[str, ...]:
+    """One label a finding, all different."""
+    labels: list[str] = []
+    for finding in result.results:
+        label = words.finding_label(finding, result, longest=LABEL_LONGEST) or "unnamed"
+        while label in labels:
+            label += " "
+        labels.append(label)
+    return tuple(labels)
+
+
+def year_bars(result: CheckResult) -> YearBars:
+    """What is drawn."""
+    return YearBars(
+        rows=tuple(
+            YearRow(label=label, pieces=year_pieces(finding))
+            for label, finding in zip(row_labels(result), result.results, strict=True)
+        ),
+        states=tuple(STATES.items()),
+        months=words.MONTHS,
+        title_across="day of the year, standard time",
+    )
+
+
+def year_pieces(finding: Finding) -> tuple[Piece, ...]:
+    """The year of one group in pieces that do not overlap and fill it, in order of days."""
+    state_of = _states_of_days(finding)
+    pieces = []
+    start = 0
+    for at in range(1, DAYS + 1):
+        if at == DAYS or state_of[at] != state_of[start]:
+            pieces.append(_piece(finding, state_of[start], start, at - start))
+            start = at
+    return tuple(pieces)
+
+
+def _states_of_days(finding: Finding) -> list[str]:
+    """The state of each day of the year."""
+    if finding.verdict is Verdict.NONE:
+        return ["unknown"] * DAYS
+    states = ["indoors"] * DAYS
+    if finding.verdict is Verdict.ALL_YEAR:
+        return ["outdoors"] * DAYS
+    _paint(states, finding.survival_season, "survives")
+    if finding.verdict is Verdict.SEASONAL and finding.season is not None:
+        _paint(states, finding.season, "outdoors")
+        if finding.season.days < DAYS:
+            for later in range(min(HARDENING_DAYS, finding.season.days)):
+                states[(day_of_year(finding.season.out) + later) % DAYS] = "moving"
+    return states
+
+
+def _paint(states: list[str], season: Season | None, state: str) -> None:
+    """Give the days of a season a state."""
+    if season is not None:
+        first = day_of_year(season.out)
+        for later in range(min(season.days, DAYS)):
+            states[(first + later) % DAYS] = state
+
+
+def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:
+    """A piece with its words."""
+    text = ""
+    if state == "outdoors" and days >= LABELLED_DAYS:
+        all_year = finding.verdict is Verdict.ALL_YEAR
+        text = "all year" if all_year else words.season_of(finding, short=True)
+    elif state in {"indoors", "unknown"} and days >= DAYS:
+        text = STATES[state]
+    return Piece(state=state, start=start, days=days, text=text, told=_told(finding, state))
+
+
+def _told(finding: Finding, state: str) -> tuple[str, ...]:
+    """What is told of a piece in full."""
+    name = words.full_name(finding)
+    lines = [f"{name}: {words.VERDICT_WORDS[finding.verdict]}", STATES[state]]
+    if state in {"outdoors", "moving"} and finding.season is not None:
+        if finding.season.days >= DAYS:
+            lines.append(words.season_of(finding))
+        else:
+            out, inn = words.day_month(finding.season.out), words.day_month(finding.season.inn)
+            lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")
+        lines.append(f"kept by {finding.years_kept} of {finding.years_counted} years")
+    if state == "survives":
+        lines.append(f"free of nights that harm: {words.season(finding.survival_season)}")
+    return tuple(lines)

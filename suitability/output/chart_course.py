@@ -1,0 +1,82 @@
+"""The chart of the place's own year: night minimum, day maximum and length of the day by weeks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.answers.year_charts import Course
+from suitability.output.chart_kind import Kind
+from suitability.output.chart_rows import month_notes
+from suitability.output.look import FONT, INK, LINE
+
+if TYPE_CHECKING:
+    from suitability.answers.year_charts import CourseLine
+
+__all__ = ["KIND", "course_figure"]
+
+COURSE_PX = 300
+LOOKS = {"day": ("#8c2d19", "dash"), "night": ("#1d3f72", "solid"), "length": ("#6b6b63", "dot")}
+
+
+def course_figure(spec: Course) -> dict[str, Any]:
+    """The figure, its lines named for a legend."""
+    axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": ""}
+    return {
+        "data": [
+            *(_trace(line, spec, "y") for line in spec.temperatures),
+            _trace(spec.length, spec, "y2"),
+        ],
+        "layout": {
+            "template": "none",
+            "font": {"family": FONT, "size": 13, "color": INK},
+            "paper_bgcolor": "rgba(0,0,0,0)",
+            "plot_bgcolor": "rgba(0,0,0,0)",
+            "height": COURSE_PX,
+            "margin": {"l": 60, "r": 60, "t": 28, "b": 40},
+            "dragmode": False,
+            "xaxis": {
+                **axis,
+                "range": [0, DAYS],
+                "gridcolor": LINE,
+                "tickvals": [*MONTH_STARTS, DAYS],
+                "ticktext": [""] * 13,
+                "title": {"text": spec.title_across, "standoff": 4},
+            },
+            "yaxis": {**axis, "gridcolor": LINE, "title": {"text": spec.title_left}},
+            "yaxis2": {
+                **axis,
+                "overlaying": "y",
+                "side": "right",
+                "showgrid": False,
+                "tickmode": "auto",
+                "title": {"text": spec.title_right},
+            },
+            "annotations": month_notes([start + 15 for start in MONTH_STARTS], spec.months),
+        },
+    }
+
+
+def _page_figure(spec: Course) -> dict[str, Any]:
+    """On a page, which has its own key."""
+    figure = course_figure(spec)
+    return {**figure, "layout": figure["layout"] | {"showlegend": False}}
+
+
+def _trace(line: CourseLine, spec: Course, axis: str) -> dict[str, Any]:
+    """One line, with a gap where a week has no value."""
+    colour, dash = LOOKS[line.look]
+    return {
+        "type": "scatter",
+        "name": line.name,
+        "x": list(spec.middles),
+        "y": list(line.values),
+        "yaxis": axis,
+        "mode": "lines",
+        "line": {"color": colour, "dash": dash, "width": 2},
+        "hovertext": list(line.told),
+        "hovertemplate": "%{hovertext}<extra></extra>",
+    }
+
+
+KIND = Kind(name="course", spec=Course, figure=course_figure, data=_page_figure)

@@ -1,0 +1,1 @@
+"""Sheets: what each answer says, held to its result."""
