@@ -22,6 +22,8 @@ __all__ = [
     "show_difference",
     "show_not_below",
     "show_temperature",
+    "shown_apart",
+    "shown_value",
     "temperatures_in",
 ]
 
@@ -81,6 +83,30 @@ def fahrenheit_from_celsius(temp_c: float) -> float:
     return temp_c * 1.8 + 32.0
 
 
+def shown_value(temp_c: float, unit: TemperatureUnit) -> float:
+    """
+    The number of a temperature in the reader's unit, for charts and columns.
+
+    Examples
+    --------
+    >>> shown_value(100.0, TemperatureUnit.F)
+    212.0
+    """
+    return temp_c if unit is TemperatureUnit.C else fahrenheit_from_celsius(temp_c)
+
+
+def shown_apart(delta_c: float, unit: TemperatureUnit) -> float:
+    """
+    The number of a difference of temperatures in the reader's unit.
+
+    Examples
+    --------
+    >>> shown_apart(100.0, TemperatureUnit.F)
+    180.0
+    """
+    return delta_c if unit is TemperatureUnit.C else delta_c * 1.8
+
+
 def show_temperature(temp_c: float, unit: TemperatureUnit, decimals: int = 1) -> str:
     """
     A temperature in words, in the reader's unit.
@@ -92,7 +118,7 @@ def show_temperature(temp_c: float, unit: TemperatureUnit, decimals: int = 1) ->
     >>> show_temperature(-17.777778, TemperatureUnit.F)
     '0.0 °F'
     """
-    value = temp_c if unit is TemperatureUnit.C else fahrenheit_from_celsius(temp_c)
+    value = shown_value(temp_c, unit)
     return f"{round(value, decimals) + 0.0:.{decimals}f} {unit.symbol}"  # no minus before 0
 
 
@@ -107,7 +133,7 @@ def show_not_below(temp_c: float, unit: TemperatureUnit) -> str:
     >>> show_not_below(4.0, TemperatureUnit.F)
     '40 °F'
     """
-    value = temp_c if unit is TemperatureUnit.C else fahrenheit_from_celsius(temp_c)
+    value = shown_value(temp_c, unit)
     return f"{math.ceil(round(value, DECIMALS_KEPT))} {unit.symbol}"
 
 
@@ -120,7 +146,7 @@ def show_difference(delta_c: float, unit: TemperatureUnit, decimals: int = 1) ->
     >>> show_difference(5.0, TemperatureUnit.F)
     '9.0 °F'
     """
-    value = delta_c if unit is TemperatureUnit.C else delta_c * 1.8
+    value = shown_apart(delta_c, unit)
     return f"{value:.{decimals}f} {unit.symbol}"
 
 

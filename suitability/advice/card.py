@@ -79,6 +79,12 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     verdict: Verdict
     provisional: bool
+    borderline: Annotated[
+        bool, Meta(description="A spot 1 °C colder or warmer has another verdict.")
+    ]
+    model_based: Annotated[
+        bool, Meta(description="The years alone cannot carry the promise; false without one.")
+    ]
     low_confidence_limit: bool
     years_usable: Annotated[Count, Meta(description="Plant years behind the verdict.")]
     unseen_nights: Annotated[

@@ -206,6 +206,8 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
         verdict=finding.verdict,
         provisional=finding.provisional,
+        borderline=finding.borderline,
+        model_based=finding.model_based and finding.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL},
         low_confidence_limit=finding.thresholds.low_confidence_limit,
         years_usable=finding.years_usable,
         unseen_nights=_unseen_nights(finding),

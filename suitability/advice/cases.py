@@ -14,17 +14,15 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate import past_years, seasons
-from suitability.climate.days import DAYS
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
-from suitability.climate.kernel import kernel_for
 from suitability.climate.observing import (
     Observed,
     enough_hidden,
     observe,
     plant_years,
-    usable_years,
 )
+from suitability.climate.past_years import kernel_for
 from suitability.climate.states import (
     Shortfall,
     SpotNights,
@@ -35,8 +33,7 @@ from suitability.climate.states import (
 )
 
 if TYPE_CHECKING:
-    from suitability.climate.kernel import Kernel
-    from suitability.climate.past_years import PastYears
+    from suitability.climate.past_years import Kernel, PastYears
     from suitability.climate.shortfall_tables import SpotTables
 
 __all__ = [
@@ -132,7 +129,7 @@ def build_case(
         Of the spot's nights; of its whole days for a group that heat excludes.
     """
     shortfall = lacking_warmth(nights, limits)
-    hidden, seen = enough_hidden(hidden_nights(nights, limits))
+    hidden = enough_hidden(hidden_nights(nights, limits), nights.summer)
     cold_c = np.maximum(shortfall.hard_c, shortfall.dose_c)
     yearly_shortfall = plant_years(cold_c, nights.summer, -np.inf)
     room = shortfall.heat_room_c
@@ -143,13 +140,13 @@ def build_case(
         shortfall=shortfall,
         tables=tables,
         past_years=past_years.gather_past_years(
-            tables.of(limits), observed.supported, seen, nights.winter
+            tables.of(limits), observed.supported, hidden.seen, nights.winter
         ),
         kernel=kernel_for(int(observed.winter_usable.sum())),
-        hidden=hidden,
+        hidden=hidden.nights,
         observed=observed,
         yearly_shortfall=yearly_shortfall.max(axis=1),
-        yearly_seen=_years_seen(hidden, nights.summer),
+        yearly_seen=hidden.summer_seen,
         yearly_room=None if room is None else plant_years(room, nights.summer, np.inf).min(axis=1),
     )
 
@@ -172,20 +169,14 @@ def shifted(case: Case, warmer_c: float) -> Case:
     """The case with the nights that may be hidden when every hour is so much warmer."""
     if warmer_c == 0.0 or not case.observed.may_hide:
         return case
-    hidden, seen = enough_hidden(hidden_nights(case.nights, case.limits, warmer_c))
+    nights = case.nights
+    hidden = enough_hidden(hidden_nights(nights, case.limits, warmer_c), nights.summer)
     return replace(
         case,
-        hidden=hidden,
-        past_years=past_years.with_seen(case.past_years, seen),
-        yearly_seen=_years_seen(hidden, case.nights.summer),
+        hidden=hidden.nights,
+        past_years=past_years.with_seen(case.past_years, hidden.seen),
+        yearly_seen=hidden.summer_seen,
     )
-
-
-def _years_seen(hidden: BoolArray, cut: int) -> BoolArray:
-    """Plant years that hidden nights do not spoil, (plant year)."""
-    if not hidden.any():
-        return np.ones(hidden.size // DAYS + (cut > 0), np.bool_)
-    return usable_years(plant_years(hidden, cut, outside=False))
 
 
 def whole_years(case: Case, warmer_c: float, spread_c: float) -> tuple[FloatArray, FloatArray]:

@@ -1,7 +1,7 @@
-"""
-From a record and groups to cases ready to be judged: what every question about a place shares.
+"""From a record and groups to cases ready to be judged: what every question about a place shares.
 
-What does not depend on the plant (nights, cold by level, coverage) is worked out once a spot.
+What does not depend on the plant (the record at each spot, nights, cold by level, coverage) is
+worked out once a spot, and each case is decided once.
 """
 
 from __future__ import annotations
@@ -13,25 +13,34 @@ from datetime import UTC, datetime
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.advice import verdicts
-from suitability.advice.at_spots import records_at_spots
-from suitability.advice.cases import Case, Rules, build_case
+from suitability.advice.cases import Case, Rules, build_case, kept_dry
 from suitability.advice.result import Period, RecordSummary, Settings
-from suitability.advice.verdicts import FARTHEST_C, Decision
+from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict
 from suitability.climate.days import local_hour
-from suitability.climate.kernel import FARTHEST_NEIGHBOUR_C
+from suitability.climate.enclosure import (
+    damp,
+    hold_minimum,
+    kinds_of_nights,
+    near_window,
+    shift_by_night,
+)
+from suitability.climate.humidity import humidity_when_warmed
 from suitability.climate.observing import observe
+from suitability.climate.past_years import FARTHEST_NEIGHBOUR_C
 from suitability.climate.shortfall_tables import SpotTables
 from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
 from suitability.groups.group import Needs
 from suitability.places import Place
-from suitability.spots.spot import Spot
+from suitability.spots.spot import End, Spot
 from suitability.weather.record import (
     OriginHours,
     Record,
     clip_record,
     datetime_of_hour,
+    fill_short_gaps,
     hour_of_datetime,
 )
 
@@ -39,14 +48,112 @@ __all__ = [
     "CheckOptions",
     "LaidOut",
     "LaidSpot",
+    "SpotCases",
     "build_cases",
     "lay_out",
     "lay_out_spots",
+    "records_at",
+    "records_at_ends",
+    "records_at_spots",
     "settings_of",
     "summarise_record",
     "thresholds_of",
+    "with_humidity",
     "years_asked",
 ]
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+DEGREES_AN_HOUR = 15.0  # of longitude, by which mean solar time runs ahead
+DECIMALS = 1  # of hours at a spot
+
+
+def records_at_spots(
+    used: Record, place: Place, spots: Sequence[Spot], end: End = End.USUAL
+) -> list[Record]:
+    """
+    The record at each spot, its short gaps filled.
+
+    Humidity is left out where the temperature is changed; `with_humidity` brings it back.
+
+    Parameters
+    ----------
+    used
+        From `years_asked`.
+    end
+        Which end of the spots' ranges is taken.
+    """
+    return records_at(used, place, [(spot, end) for spot in spots])
+
+
+def records_at_ends(used: Record, place: Place, spot: Spot) -> dict[End, Record]:
+    """The record at one spot, at each end of its range; see `records_at_spots`."""
+    return dict(zip(End, records_at(used, place, [(spot, end) for end in End]), strict=True))
+
+
+def records_at(used: Record, place: Place, asked: Sequence[tuple[Spot, End]]) -> list[Record]:
+    """The record at each spot and end asked for; what they share is worked out once."""
+    filled = fill_short_gaps(used)
+    start = local_hour(used.start_hour, place.utc_offset_hours)
+    solar = used.start_hour + place.longitude / DEGREES_AN_HOUR
+    blended = any(_is_shifted(spot) for spot, _ in asked)
+    kinds = kinds_of_nights(filled.temp_c, start) if blended else np.empty(0, np.int64)
+    return [
+        filled
+        if spot.is_as_outside
+        else replace(
+            filled,
+            temp_c=_hours_at(spot, end, filled.temp_c, kinds=kinds, start=start, solar=solar),
+            rhum_pct=None,
+        )
+        for spot, end in asked
+    ]
+
+
+def with_humidity(used: Record, at_spot: Record) -> Record:
+    """
+    The record at a spot with the relative humidity that the outside air has at its temperature.
+
+    The air holds the same vapour; where it would hold more than it can, it is saturated.
+
+    Parameters
+    ----------
+    used
+        What `at_spot` was made from.
+    """
+    if used.rhum_pct is None or at_spot.rhum_pct is not None:
+        return at_spot
+    humidity = humidity_when_warmed(used.temp_c, used.rhum_pct, at_spot.temp_c)
+    return replace(at_spot, rhum_pct=humidity)
+
+
+def _is_shifted(spot: Spot) -> bool:
+    """Whether offsets are added."""
+    return spot.room is None and any(offset.low or offset.high for offset in spot.offsets_c)
+
+
+def _hours_at(
+    spot: Spot, end: End, outside_c: FloatArray, *, kinds: IntArray, start: int, solar: float
+) -> FloatArray:
+    """Temperature at a spot, (hour), °C: damped, then shifted, then held."""
+    room = spot.room
+    if room is not None:
+        # Colder near the pane: the low end of the spot is the high end of that share.
+        share = room.near_glass.at({End.LOW: End.HIGH, End.HIGH: End.LOW}.get(end, end))
+        return near_window(outside_c, room.temp_c, room.glass_u_w_m2k, share).round(DECIMALS)
+    temp_c, settled = damp(outside_c, spot.damping_hours)
+    temp_c[~settled] = np.nan
+    if _is_shifted(spot):
+        clear, other, day = (offset.at(end) for offset in spot.offsets_c)
+        temp_c = shift_by_night(
+            temp_c, kinds, start, solar, clear_night_c=clear, other_night_c=other, day_c=day
+        )
+    if spot.held_minimum_c is not None:
+        heater = spot.heater
+        lift_c = np.inf if heater is None else heater.watts / heater.loss_w_per_k
+        temp_c = hold_minimum(temp_c, spot.held_minimum_c, lift_c)
+    return temp_c.round(DECIMALS)
 
 
 class CheckOptions(Struct, frozen=True, kw_only=True):
@@ -148,6 +255,93 @@ def lay_out_spots(
     ]
 
 
+_Asked = tuple[Thresholds, bool]
+
+
+class SpotCases:
+    """
+    The cases of one spot with their verdicts, each worked out when it is first asked for, and once.
+
+    Groups, plants in their state and ends of a group's ranges that come to the same numbers are one
+    case. So a profile repeats nothing that the check before it has decided.
+
+    Parameters
+    ----------
+    nights
+        Of the spot.
+    rules
+    """
+
+    def __init__(self, nights: SpotNights, rules: Rules) -> None:
+        self.nights, self.rules = nights, rules
+        hidden = np.isfinite(nights.hidden_c) | (nights.hidden_c < 0.0)
+        self._by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
+        self._by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
+        self._tables = SpotTables(nights)
+        # Tables rather than cached methods, which would hold this object in a ring: the nights of
+        # many spots would then wait in memory for the collector.
+        self._cases: dict[_Asked, Case] = {}
+        self._dry: dict[_Asked, Case] = {}
+        self._decisions: dict[_Asked, Decision] = {}
+        self._dry_decisions: dict[_Asked, Decision] = {}
+        self._dry_verdicts: dict[_Asked, Verdict] = {}
+
+    def case(self, needs: Needs) -> Case:
+        """A group or plant, ready to be judged."""
+        asked = limits, heat_limited = _asked_of(needs)
+        if asked not in self._cases:
+            observed = self._by_day if heat_limited else self._by_night
+            self._cases[asked] = build_case(self.nights, self._tables, limits, self.rules, observed)
+        return self._cases[asked]
+
+    def decision(self, needs: Needs) -> Decision:
+        """Its verdict with seasons and years."""
+        asked = _asked_of(needs)
+        if asked not in self._decisions:
+            self._decisions[asked] = verdicts.decide(self.case(needs))
+        return self._decisions[asked]
+
+    def dry_decision(self, needs: Needs) -> Decision:
+        """The same with rain kept off; what is all year anyway is not asked again."""
+        asked, decision = _asked_of(needs), self.decision(needs)
+        if decision.verdict is Verdict.ALL_YEAR:
+            return decision
+        if asked not in self._dry_decisions:
+            self._dry_decisions[asked] = verdicts.decide(self._dry_case(needs))
+        return self._dry_decisions[asked]
+
+    def dry_verdict(self, needs: Needs, spot: Spot) -> Verdict | None:
+        """The verdict with rain kept off; None where the spot is roofed or no night was wet."""
+        if spot.roofed or bool(np.isinf(self.nights.wet_minimum_c).all()):
+            return None
+        asked = _asked_of(needs)
+        if asked not in self._dry_verdicts:
+            self._dry_verdicts[asked] = self._grade_dry(needs)
+        return self._dry_verdicts[asked]
+
+    def _dry_case(self, needs: Needs) -> Case:
+        """The case with rain kept off."""
+        asked = _asked_of(needs)
+        if asked not in self._dry:
+            self._dry[asked] = kept_dry(self.case(needs))
+        return self._dry[asked]
+
+    def _grade_dry(self, needs: Needs) -> Verdict:
+        """Dry nights lack no more, so that no verdict is worse: only better ones are asked for."""
+        verdict = self.decision(needs).verdict
+        if verdict is Verdict.ALL_YEAR:
+            return verdict
+        if verdict is Verdict.SEASONAL:
+            better = verdicts.reaches(self._dry_case(needs), Verdict.ALL_YEAR)
+            return Verdict.ALL_YEAR if better else verdict
+        return verdicts.grade(self._dry_case(needs))
+
+
+def _asked_of(needs: Needs) -> _Asked:
+    """What makes a case at a spot."""
+    return thresholds_of(needs), needs.heat_limited
+
+
 class LaidSpot(Struct, frozen=True, kw_only=True):
     """
     One spot ready for every question.
@@ -158,6 +352,8 @@ class LaidSpot(Struct, frozen=True, kw_only=True):
     record
         At the spot, from `records_at_spots`.
     nights
+    judged
+        Answers for whatever group or plant is asked about.
     cases, decisions
         Of each group, in their order.
     """
@@ -165,15 +361,34 @@ class LaidSpot(Struct, frozen=True, kw_only=True):
     spot: Spot
     record: Record
     nights: SpotNights
+    judged: SpotCases
     cases: tuple[Case, ...]
     decisions: tuple[Decision, ...]
 
 
 class LaidOut(Struct, frozen=True, kw_only=True):
-    """What check, moves, needs and the year of growth share: the hours used, and each spot."""
+    """What all questions of a run share: the hours used, and each spot."""
 
     used: Record
     spots: tuple[LaidSpot, ...]
+
+    def at(self, spot: Spot) -> LaidSpot:
+        """One of its spots."""
+        return next(laid for laid in self.spots if laid.spot == spot)
+
+    def of(self, spots: Sequence[Spot], groups: Sequence[Needs]) -> LaidOut:
+        """Some of its spots with other groups; what was decided already is not decided again."""
+        chosen = (_with_groups(self.at(spot), groups) for spot in spots)
+        return replace(self, spots=tuple(chosen))
+
+
+def _with_groups(laid: LaidSpot, groups: Sequence[Needs]) -> LaidSpot:
+    """The spot with the cases of some groups."""
+    return replace(
+        laid,
+        cases=tuple(map(laid.judged.case, groups)),
+        decisions=tuple(map(laid.judged.decision, groups)),
+    )
 
 
 def lay_out(
@@ -182,6 +397,8 @@ def lay_out(
     spots: Sequence[Spot],
     groups: Sequence[Needs],
     options: CheckOptions,
+    *,
+    also: Sequence[Needs] = (),
 ) -> LaidOut:
     """
     Everything laid out once, so that several questions can be asked of it.
@@ -190,8 +407,8 @@ def lay_out(
     ----------
     record
         After the checks of quality.
-    groups
-        At least one.
+    groups, also
+        At least one of either; those of `also` may be asked about later (`LaidOut.of`).
 
     Raises
     ------
@@ -200,33 +417,20 @@ def lay_out(
     """
     used = years_asked(record, place, options)
     at_spots = records_at_spots(used, place, spots)
-    laid_out = lay_out_spots(used, place, spots, groups, options, at_spots=at_spots)
+    laid_out = lay_out_spots(used, place, spots, [*groups, *also], options, at_spots=at_spots)
     parts = []
     for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
-        cases = tuple(build_cases(nights, groups, options.rules))
-        decisions = tuple(map(verdicts.decide, cases))
-        parts.append(
-            LaidSpot(spot=spot, record=at_spot, nights=nights, cases=cases, decisions=decisions)
+        judged = SpotCases(nights, options.rules)
+        bare = LaidSpot(
+            spot=spot, record=at_spot, nights=nights, judged=judged, cases=(), decisions=()
         )
+        parts.append(_with_groups(bare, groups))
     return LaidOut(used=used, spots=tuple(parts))
 
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:
     """All groups at one spot, ready to be judged."""
-    hidden = np.isfinite(nights.hidden_c) | (nights.hidden_c < 0.0)
-    by_night = observe(nights.unknown, hidden, nights.winter, nights.summer)
-    by_day = observe(nights.day_unknown, hidden, nights.winter, nights.summer)
-    tables = SpotTables(nights)
-    return [
-        build_case(
-            nights,
-            tables,
-            thresholds_of(needs),
-            rules,
-            by_day if needs.heat_limited else by_night,
-        )
-        for needs in groups
-    ]
+    return list(map(SpotCases(nights, rules).case, groups))
 
 
 def thresholds_of(needs: Needs) -> Thresholds:

@@ -1,27 +1,32 @@
-"""
-Before buying: what fails first and when, the hours outside its ranges, and what would help.
+"""Before buying: what fails first and when, the hours outside its ranges, and what would help.
 
-It asks the same questions as a check, of few groups and in full, and of a plant in its own state.
+It asks the same questions as a check, of few groups and in full, and of a plant in its own state,
+with damage that was noted beside the nights before it.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
+from datetime import date
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
-from suitability.advice import verdicts
-from suitability.advice.at_spots import records_at_spots, with_humidity
+from suitability.advice import verdicts, what_if
+from suitability.advice.cases import Case
 from suitability.advice.checking import season_of
-from suitability.advice.heat_and_air import lay_out_spot_year
-from suitability.advice.needs import judge_plant_year
-from suitability.advice.noted_damage import damage_noted, lift_by_damage
-from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, Subject, apply_state
-from suitability.advice.preparing import build_cases, lay_out_spots, years_asked
+from suitability.advice.needs import SpotYear, judge_plant_year, lay_out_spot_year
+from suitability.advice.plant_state import (
+    LARGEST_SHIFT_C,
+    PlantState,
+    StateChange,
+    Subject,
+    apply_state,
+)
+from suitability.advice.preparing import CheckOptions, LaidOut, SpotCases, lay_out, with_humidity
 from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
@@ -32,33 +37,145 @@ from suitability.advice.profile import (
     NotedDamage,
     Profile,
     RangeKind,
+    Remedies,
+    RoofRest,
 )
-from suitability.advice.remedying import find_remedies
-from suitability.advice.resting import days_out
+from suitability.advice.resting import days_out, find_dry_rest, flowers_of, rests_of
 from suitability.advice.verdicts import Decision, Verdict
-from suitability.climate.climatology import monthly_normals
-from suitability.climate.days import local_hour, month_day
-from suitability.climate.exposure import EPSILON_C, monthly_exposure
+from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
+from suitability.climate.days import local_hour, month_day, position_of
+from suitability.climate.exposure import EPSILON_C, monthly_exposure, monthly_normals
 from suitability.climate.heat import sum_by_year
 from suitability.climate.observing import plant_years
-from suitability.groups.group import Caution
+from suitability.climate.rest import RestPeriod
+from suitability.climate.states import unsafe_nights
+from suitability.groups.group import Caution, Needs
+from suitability.places import Place
+from suitability.spots.spot import Spot
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from suitability.advice.cases import Case
-    from suitability.advice.heat_and_air import SpotYear
-    from suitability.advice.plant_state import StateChange
-    from suitability.advice.preparing import CheckOptions
-    from suitability.climate.states import SpotNights
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-__all__ = ["make_profiles", "needs_of_plant"]
+__all__ = [
+    "Subject",
+    "damage_noted",
+    "find_remedies",
+    "lift_by_damage",
+    "make_profiles",
+    "needs_of_plant",
+    "profile_needs",
+]
 
 FloatArray = NDArray[np.float64]
+
+DAMAGE_LIFT_C = 1.0  # K, for damage that the group's thresholds do not explain; reasoned
+
+
+def damage_noted(
+    judged: SpotCases, needs: Needs, damage: Sequence[tuple[date, str]]
+) -> tuple[NotedDamage, ...]:
+    """Each noted damage (day and words) beside the 14 nights before it."""
+    if not damage:
+        return ()
+    case, nights = judged.case(needs), judged.nights
+    unsafe = unsafe_nights(case.shortfall)[position_of(nights.axis)]
+    dose = trailing_sum(np.nan_to_num(nights.dose.degree_hours_below(needs.chill_base_c)))
+    lowest = np.fmin.reduce(nights.temp_c, axis=1)
+    noted = []
+    for day, words in sorted(damage):
+        before = _nights_before(day, nights.first_day, lowest)
+        noted.append(
+            NotedDamage(day=day, words=words, lowest_c=None, dose_c_h=None, expected=None)
+            if before is None
+            else NotedDamage(
+                day=day,
+                words=words,
+                lowest_c=float(np.nanmin(lowest[before])),
+                dose_c_h=round(float(dose[before].max()), 6),
+                expected=bool(unsafe[before].any()),
+            )
+        )
+    return tuple(noted)
+
+
+def _nights_before(day: date, first_day: int, lowest_c: FloatArray) -> slice | None:
+    """The 14 nights before a day; None where the record does not hold them."""
+    evening = (day - date(1970, 1, 1)).days - first_day
+    before = slice(evening - DOSE_NIGHTS, evening)
+    if before.start < 0 or evening > lowest_c.size or np.isnan(lowest_c[before]).all():
+        return None
+    return before
+
+
+def lift_by_damage(damage: Sequence[NotedDamage], *, evergreen: bool) -> float:
+    """
+    How much tenderer than its group noted damage shows a plant to be, K.
+
+    One for each damage that the group's thresholds do not explain; for an evergreen plant one for
+    each repeat too, since it recovers once and weakens with each repeat (common practice, no
+    source). Damage outside the record tells nothing but counts as a time.
+    """
+    unexplained = sum(noted.expected is False for noted in damage)
+    repeats = max(0, len(damage) - 1 - unexplained) if evergreen else 0
+    return DAMAGE_LIFT_C * (unexplained + repeats)
+
+
+HOURS_OF_FORTNIGHT = DOSE_NIGHTS * 24.0
+
+
+def find_remedies(needs: Needs, spot: Spot, judged: SpotCases, period: RestPeriod) -> Remedies:
+    """
+    Shelter, roof, heat, or a cooler place.
+
+    Parameters
+    ----------
+    needs
+        Of the plant in its state.
+    judged
+        The cases of the spot; these needs have a verdict there.
+    period
+        Of the rest at the spot.
+    """
+    case, verdict = judged.case(needs), judged.decision(needs).verdict
+    shelter = what_if.find_margin(case, verdict)
+    cooling = what_if.find_cooling(case, verdict) if needs.heat_limited else None
+    roof = judged.dry_verdict(needs, spot)
+    return Remedies(
+        shelter_c=shelter,
+        shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
+        all_year_c=None
+        if verdict is Verdict.ALL_YEAR
+        else what_if.find_shift_to(case, Verdict.ALL_YEAR),
+        cooling_c=cooling,
+        cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
+        roof_verdict=roof,
+        roof_rest=None if roof is None else _roof_rest(needs, judged, period),
+        hold_c=_held_c(needs, wet=not spot.roofed),
+        hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),
+    )
+
+
+def _roof_rest(needs: Needs, judged: SpotCases, period: RestPeriod) -> RoofRest | None:
+    """The rest with rain kept off; None where no flowers hang on one, or it cannot be judged."""
+    verdict, rest = find_dry_rest(needs, judged.dry_decision(needs), period)
+    if rest.met_years is None or rest.partly_years is None or not rest.of_years:
+        return None
+    rests = rests_of(verdict, rest, needs)
+    return RoofRest(
+        rests=rests,
+        flowers=flowers_of(verdict, rest, rests),
+        met_years=rest.met_years,
+        partly_years=rest.partly_years,
+        of_years=rest.of_years,
+    )
+
+
+def _held_c(needs: Needs, *, wet: bool) -> float:
+    """Night temperature that, held for ever, keeps every night fine, rounded up to 0.1 °C."""
+    weight = WET_WEIGHT if wet else 1.0
+    by_dose = needs.chill_base_c - needs.dose_limit_c_h / (HOURS_OF_FORTNIGHT * weight)
+    held = max(needs.limit_wet_c if wet else needs.limit_c, by_dose)
+    return float(np.ceil(held * 10.0 - 1e-6) / 10.0)
+
+
 BoolArray = NDArray[np.bool_]
 
 HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
@@ -74,6 +191,7 @@ def make_profiles(
     options: CheckOptions,
     *,
     label_c: tuple[float, float] | None = None,
+    laid_out: LaidOut | None = None,
 ) -> tuple[Profile, ...]:
     """
     Each group or plant at each spot, spots in the outer order.
@@ -86,39 +204,44 @@ def make_profiles(
         At least one.
     label_c : °C
         Lowest and highest temperature that the plant's label gives.
+    laid_out
+        From `lay_out` with `profile_needs` of the subjects, where other questions share it.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    used = years_asked(record, place, options)
-    asked = _thresholds_asked(subjects)
+    if laid_out is None:
+        laid_out = lay_out(record, place, spots, (), options, also=profile_needs(subjects))
+    used = laid_out.used
     profiles: list[Profile] = []
-    at_spots = records_at_spots(used, place, spots)
-    laid_out = lay_out_spots(used, place, spots, asked, options, at_spots=at_spots)
-    for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
-        here = used if spot.is_as_outside else with_humidity(used, at_spot)
-        year = lay_out_spot_year(spot, nights, here, place)
+    for laid in map(laid_out.at, spots):
+        here = used if laid.spot.is_as_outside else with_humidity(used, laid.record)
+        year = lay_out_spot_year(laid.spot, laid.nights, here, place)
         hours = _HoursOfYear(here, place)
         for subject in subjects:
-            pose = _pose(subject, nights, options)
             spots_asked = _SpotsAsked(
-                spot=spot,
-                nights=nights,
+                spot=laid.spot,
+                judged=laid.judged,
                 year=year,
                 hours=hours,
                 subject=subject,
-                pose=pose,
+                pose=_pose(subject, laid.judged),
                 label_c=label_c,
-                options=options,
             )
             profiles.append(_profile(spots_asked))
     return tuple(profiles)
 
 
 def needs_of_plant(
-    record: Record, place: Place, spot: Spot, subject: Subject, options: CheckOptions
+    record: Record,
+    place: Place,
+    spot: Spot,
+    subject: Subject,
+    options: CheckOptions,
+    *,
+    laid_out: LaidOut | None = None,
 ) -> Needs:
     """
     What a plant needs in its state, noted damage included.
@@ -129,21 +252,23 @@ def needs_of_plant(
         After the checks of quality.
     spot
         Where it stood when it was damaged.
+    laid_out
+        As of `make_profiles`.
 
     Raises
     ------
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    nights = None
-    if subject.damage:
-        used = years_asked(record, place, options)
-        (nights,) = lay_out_spots(used, place, (spot,), _thresholds_asked([subject]), options)
-    return _pose(subject, nights, options).needs
+    if not subject.damage:
+        return _pose(subject, None).needs
+    if laid_out is None:
+        laid_out = lay_out(record, place, (spot,), (), options, also=profile_needs([subject]))
+    return _pose(subject, laid_out.at(spot).judged).needs
 
 
-def _thresholds_asked(subjects: Sequence[Subject]) -> list[Needs]:
-    """All needs whose thresholds may be asked for."""
+def profile_needs(subjects: Sequence[Subject]) -> list[Needs]:
+    """All needs whose thresholds profiles may ask for."""
     ends = [subject.group.needs(caution) for subject in subjects for caution in Caution]
     # No state of a plant raises the thresholds of its group farther than this one.
     tenderest = PlantState(first_winter=True, shift_c=LARGEST_SHIFT_C)
@@ -159,10 +284,10 @@ class _Pose(Struct, frozen=True, kw_only=True):
     damage: tuple[NotedDamage, ...]
 
 
-def _pose(subject: Subject, nights: SpotNights | None, options: CheckOptions) -> _Pose:
+def _pose(subject: Subject, judged: SpotCases | None) -> _Pose:
     """A plant in its state; damage is looked up in the nights of its spot."""
     as_group = subject.group.needs(subject.caution)
-    damage = () if nights is None else damage_noted(nights, as_group, subject.damage, options.rules)
+    damage = () if judged is None else damage_noted(judged, as_group, subject.damage)
     state = replace(
         subject.state, damage_c=lift_by_damage(damage, evergreen=subject.evergreen is not False)
     )
@@ -176,21 +301,19 @@ class _SpotsAsked(Struct, frozen=True, kw_only=True):
     """All that a profile is made from."""
 
     spot: Spot
-    nights: SpotNights
+    judged: SpotCases
     year: SpotYear
     hours: _HoursOfYear
     subject: Subject
     pose: _Pose
     label_c: tuple[float, float] | None
-    options: CheckOptions
 
 
 def _profile(spots_asked: _SpotsAsked) -> Profile:
     """One group or plant at one spot."""
-    pose, nights, rules = spots_asked.pose, spots_asked.nights, spots_asked.options.rules
+    pose, judged_here = spots_asked.pose, spots_asked.judged
     needs = pose.needs
-    (case,) = build_cases(nights, [needs], rules)
-    decision = verdicts.decide(case)
+    case, decision = judged_here.case(needs), judged_here.decision(needs)
     judged = decision.verdict is not Verdict.NONE
     year = judge_plant_year(needs, case, decision, spots_asked.year)
     return Profile(
@@ -199,7 +322,7 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
         fails_first=_first_cold(case) if judged else None,
         fails_in_heat=_first_heat(case) if judged else None,
         ranges=_ranges(spots_asked),
-        remedies=find_remedies(needs, spots_asked.spot, case, decision, spots_asked.year.period)
+        remedies=find_remedies(needs, spots_asked.spot, judged_here, spots_asked.year.period)
         if judged
         else None,
         by_caution=_by_caution(spots_asked) if judged else (),
@@ -326,8 +449,7 @@ def _by_caution(spots_asked: _SpotsAsked) -> tuple[CautionVerdict, ...]:
     found = []
     for caution in Caution:
         needs, _ = apply_state(spots_asked.subject.group.needs(caution), spots_asked.pose.state)
-        (case,) = build_cases(spots_asked.nights, [needs], spots_asked.options.rules)
-        decision = verdicts.decide(case)
+        decision = spots_asked.judged.decision(needs)
         found.append(
             CautionVerdict(
                 caution=caution.value,

@@ -7,21 +7,27 @@ that a heater would have to hold.
 """
 
 from collections.abc import Callable
+from functools import cache
 from typing import Annotated
 
 import numpy as np
-from msgspec import Meta
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
-from suitability.advice.at_spots import records_at_spots
-from suitability.advice.cases import Case, all_year_chance
-from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
+from suitability.advice.cases import Case
+from suitability.advice.preparing import (
+    CheckOptions,
+    build_cases,
+    lay_out_spots,
+    records_at_spots,
+    years_asked,
+)
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.result import Credit, Reason, SpotEnds
-from suitability.advice.verdicts import FARTHEST_C, Verdict
+from suitability.advice.verdicts import FARTHEST_C, Standing, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
 from suitability.errors import OptionError
@@ -269,13 +275,24 @@ def plan_protection(
         return build_cases(nights, [needs], options.rules)[0]
 
     case = case_of(bare)
+
+    @cache
+    def stands(changed: Spot, end: End = End.USUAL) -> _Stands:
+        as_it_is = changed == bare and end is End.USUAL
+        tried = Standing(case if as_it_is else case_of(changed, end))
+        return _Stands(verdict=tried.verdict(), lives=tried.lives_all_year(options.rules.promise))
+
     decision = verdicts.decide(case)
     judged = decision.verdict is not Verdict.NONE
     usable = decision.all_year_usable  # of which both goals are told
     if judged:
         usable = min(usable, decision.years_usable)
-    to_live = Lift(lift_c=_least_lift(case, _lives), held_c=_least_held(bare, case_of, _lives))
-    to_grow = Lift(lift_c=_least_lift(case, _grows), held_c=_least_held(bare, case_of, _grows))
+    to_live = Lift(
+        lift_c=_least_lift(case, _lives), held_c=_least_held(bare, lambda spot: stands(spot).lives)
+    )
+    to_grow = Lift(
+        lift_c=_least_lift(case, _grows), held_c=_least_held(bare, lambda spot: stands(spot).grows)
+    )
     loss = loss_w_per_k
     if loss is None and spot.heater is not None:
         loss = spot.heater.loss_w_per_k
@@ -308,7 +325,7 @@ def plan_protection(
         years_usable=usable,
         to_live=to_live,
         to_grow=to_grow,
-        measures=tuple(_measures(bare, case_of)),
+        measures=tuple(_measures(bare, stands)),
         heating=heating(to_live.held_c),
         heating_to_grow=heating(to_grow.held_c),
         credit=Credit.of(record),
@@ -319,18 +336,26 @@ def plan_protection(
     )
 
 
+class _Stands(Struct, frozen=True, kw_only=True):
+    """How a group stands at a spot: the verdict, and whether it lives all year, growing or not."""
+
+    verdict: Verdict
+    lives: bool
+
+    @property
+    def grows(self) -> bool:
+        """Whether the verdict is "all year"."""
+        return self.verdict is Verdict.ALL_YEAR
+
+
 def _lives(case: Case, warmer_c: float = 0.0) -> bool:
     """Whether a whole year free of unsafe nights is promised and no night was fatal."""
-    if case.observed.summer_usable.sum() < case.rules.fewest_for_all_year:
-        return False
-    if case.shortfall.fatal_c > warmer_c:
-        return False
-    return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
+    return Standing(case, warmer_c).lives_all_year(case.rules.promise)
 
 
 def _grows(case: Case, warmer_c: float = 0.0) -> bool:
     """Whether the verdict is "all year"."""
-    return verdicts.grade(case, warmer_c) is Verdict.ALL_YEAR
+    return verdicts.reaches(case, Verdict.ALL_YEAR, warmer_c)
 
 
 def _least_lift(case: Case, reached: Callable[[Case, float], bool]) -> float | None:
@@ -343,16 +368,14 @@ def _least_lift(case: Case, reached: Callable[[Case, float], bool]) -> float | N
     return next((lift for lift in tenths if reached(case, lift)), first)
 
 
-def _least_held(
-    bare: Spot, case_of: Callable[[Spot], Case], reached: Callable[[Case, float], bool]
-) -> float | None:
+def _least_held(bare: Spot, reached: Callable[[Spot], bool]) -> float | None:
     """Least held minimum in half degrees that reaches a goal; None where none does."""
 
     def at(step: int) -> bool:
         held = COLDEST_HELD_C + step * STEP_C
-        return reached(case_of(replace(bare, held_minimum_c=held)), 0.0)
+        return reached(replace(bare, held_minimum_c=held))
 
-    if reached(case_of(bare), 0.0):
+    if reached(bare):
         return None  # nothing has to be held
     low, high = 0, round((WARMEST_HELD_C - COLDEST_HELD_C) / STEP_C)
     if not at(high):
@@ -363,7 +386,7 @@ def _least_held(
     return COLDEST_HELD_C + high * STEP_C
 
 
-def _measures(bare: Spot, case_of: Callable[[Spot, End], Case]) -> list[Measure]:
+def _measures(bare: Spot, stands: Callable[[Spot, End], _Stands]) -> list[Measure]:
     """Measures without electricity, each by itself, then together."""
     clear, other, _ = bare.offsets_c
     fleeced = replace(
@@ -377,15 +400,13 @@ def _measures(bare: Spot, case_of: Callable[[Spot, End], Case]) -> list[Measure]
         tried.append(("fleece and a roof", replace(fleeced, roofed=True)))
     found = []
     for name, spot in tried:
-        cases = {end: case_of(spot, end) for end in End}
+        at = {end: stands(spot, end) for end in End}
         found.append(
             Measure(
                 name=name,
-                verdict=verdicts.grade(cases[End.USUAL]),
-                spot_ends=SpotEnds(
-                    low=verdicts.grade(cases[End.LOW]), high=verdicts.grade(cases[End.HIGH])
-                ),
-                lives=_lives(cases[End.LOW]),
+                verdict=at[End.USUAL].verdict,
+                spot_ends=SpotEnds(low=at[End.LOW].verdict, high=at[End.HIGH].verdict),
+                lives=at[End.LOW].lives,
             )
         )
     return found

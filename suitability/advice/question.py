@@ -18,10 +18,8 @@ from suitability.advice.plant_state import PlantState, Subject, apply_state
 from suitability.advice.preparing import CheckOptions
 from suitability.errors import CatalogueError, OptionError
 from suitability.groups import Catalogue, Caution, Group, Needs, read_catalogue
-from suitability.groups.naming import Understood, understand
 from suitability.places import Place
-from suitability.spots.collection import Collection, read_collection
-from suitability.spots.kinds import read_kinds
+from suitability.spots.collection import Collection
 from suitability.spots.spot import OPEN_AIR, ROOFED, Spot
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
@@ -304,8 +302,7 @@ def choose_subjects(
         raise OptionError("a state or a label tells of one plant: name its group.")
     known = read_catalogue() if catalogue is None else catalogue
     care = Caution(caution)
-    named = [understand(known, word) for word in groups]
-    chosen = _groups_named(named) or known.groups
+    chosen, understood = _groups_named(known, groups) if groups else (known.groups, ())
     own = (
         open_collection(Path(collection), known)
         if isinstance(collection, (str, Path))
@@ -318,11 +315,11 @@ def choose_subjects(
         spots=places,
         collection=own,
         plants=_plants_in_state(own, known, chosen, places, care),
-        by_name=bool(named),
+        by_name=bool(groups),
         caution=care,
         state=state,
         label_c=label_c,
-        understood=tuple(one.note for one in named if one.note),
+        understood=understood,
     )
 
 
@@ -340,6 +337,9 @@ def open_collection(path: Path, catalogue: Catalogue) -> Collection:
     CatalogueError
         Something in the file is wrong.
     """
+    # Slow to load, and few questions have a collection.
+    from suitability.groups.naming import understand  # noqa: PLC0415
+    from suitability.spots.reading import read_collection  # noqa: PLC0415
 
     def find_group(word: str) -> tuple[str | None, tuple[str, ...]]:
         try:
@@ -350,14 +350,23 @@ def open_collection(path: Path, catalogue: Catalogue) -> Collection:
     return read_collection(path, find_group=find_group)
 
 
-def _groups_named(named: Sequence[Understood]) -> tuple[Group, ...]:
-    """Each group once; without a rest of its own if only plants whose rest no name tells are it."""
+def _groups_named(
+    catalogue: Catalogue, words: Sequence[str]
+) -> tuple[tuple[Group, ...], tuple[str, ...]]:
+    """
+    Each group once, and what words were taken for.
+
+    Without a rest of its own if only plants whose rest no name tells are it.
+    """
+    # Slow to load, and a check of all groups understands no names.
+    from suitability.groups.naming import understand  # noqa: PLC0415
+
+    named = [understand(catalogue, word) for word in words]
     told: dict[Group, bool] = {}
     for one in named:
         told[one.group] = told.get(one.group, False) or one.rest_told
-    return tuple(
-        group if known else replace(group, rest_told=False) for group, known in told.items()
-    )
+    groups = (group if known else replace(group, rest_told=False) for group, known in told.items())
+    return tuple(groups), tuple(one.note for one in named if one.note)
 
 
 def _choose_spots(
@@ -375,6 +384,8 @@ def _choose_spots(
         return tuple(dict.fromkeys(found)) or every
     if not asked:
         return (ROOFED if roof else OPEN_AIR,)
+    from suitability.spots.kinds import read_kinds  # noqa: PLC0415  (slow to load)
+
     ready = read_kinds()
     found = (one if isinstance(one, Spot) else ready.find(one).spot for one in asked)
     return tuple(dict.fromkeys(found))

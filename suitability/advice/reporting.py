@@ -37,7 +37,7 @@ from suitability.advice.report import (
 )
 from suitability.advice.what_if import what_if
 from suitability.climate.days import DAYS, day_of_year
-from suitability.climate.night_band import night_band
+from suitability.climate.night_years import night_band
 from suitability.groups.group import Group, Needs
 from suitability.groups.words import GeneralWords, Words, read_general_words, read_words
 from suitability.places import Place

@@ -1,14 +1,17 @@
 """
 The verdict on one group at one spot: all year, seasonal, indoors only, or not to be said.
 
-The rules are those of `docs/method.md`; this module only puts the core's answers together.
+The rules are those of `docs/method.md`. `rule` is the one place where they stand: whoever wants a
+verdict, of a spot as it is or warmer, for one promise or several, in full or alone, asks it.
 """
 
 from __future__ import annotations
 
+from functools import cache, cached_property, partial
+from typing import TYPE_CHECKING
+
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import (
@@ -26,24 +29,27 @@ from suitability.climate import past_years, seasons
 from suitability.climate.days import DAYS
 from suitability.climate.past_years import Stretch
 
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
 __all__ = [
     "FARTHEST_C",
     "WHOLE_YEAR",
     "Decision",
+    "Standing",
     "Verdict",
-    "chance_if_fine",
     "decide",
     "grade",
-    "is_all_year",
     "is_provisional",
     "reaches",
-    "season_shares",
+    "rule",
 ]
 
 BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]
 
 WHOLE_YEAR = Stretch(start=0, nights=DAYS)
+EPSILON = 1e-9  # a probability so close to a promise keeps it
 FARTHEST_C = 15  # K, up to which they are looked for
 
 
@@ -62,6 +68,8 @@ class Decision(Struct, frozen=True, kw_only=True):
         Days on which the group grows or rests.
     all_year_chance, all_year_usable
         Probability that a new plant year is free of unsafe nights, and how many spoke.
+    lives_all_year
+        Whether such a year is promised, whether it grows or not.
     """
 
     verdict: Verdict
@@ -74,6 +82,7 @@ class Decision(Struct, frozen=True, kw_only=True):
     floor_days: BoolArray
     all_year_chance: float
     all_year_usable: int
+    lives_all_year: bool
 
     @property
     def season_allowed(self) -> Stretch | None:
@@ -86,54 +95,176 @@ def is_provisional(decision: Decision, rules: Rules) -> bool:
     return decision.verdict is not Verdict.NONE and decision.years_usable < rules.fewest_for_sure
 
 
-def is_all_year(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
-    """Whether the whole year is promised, no night was fatal and the floor rule always holds."""
-    if case.observed.summer_usable.sum() < case.rules.fewest_for_all_year:
-        return False
-    if case.shortfall.fatal_c > warmer_c or not growing.all():
-        return False
-    return all_year_chance(case, warmer_c) >= case.rules.promise - 1e-9
-
-
-def season_shares(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> FloatArray | None:
+def rule(
+    *,
+    enough_years: bool,
+    all_year: Callable[[], bool],
+    season: Callable[[], bool],
+    unseen: Callable[[], bool],
+    down_to: Verdict = Verdict.INDOOR,
+) -> Verdict:
     """
-    Probability of the shortest season from each day, (365); -1 where it does not grow throughout.
+    The rule of the verdict: each question is asked only if those before it were answered no.
 
-    None where no such day is.
+    Parameters
+    ----------
+    enough_years
+        Whether the record can tell anything.
+    all_year
+        Whether the whole year is promised.
+    season
+        Whether a season long enough to use is promised.
+    unseen
+        Whether one or the other would be, had the nights that were not observed been fine.
+    down_to
+        Verdicts below this one are not told apart: "indoor only" then stands for all of them.
     """
-    grows = grows_long_enough(case, growing)
-    if not grows.any():
-        return None
-    share = past_years.promised_share(
-        case.past_years, case.rules.shortest_season, case.kernel, warmer_c
-    )
-    return np.where(grows, share, -1.0)
-
-
-def _seasonal(case: Case, growing: BoolArray, warmer_c: float = 0.0) -> bool:
-    """Whether some stretch of the shortest season is promised and grows or rests throughout."""
-    share = season_shares(case, growing, warmer_c)
-    return share is not None and bool(share.max() >= case.rules.promise - 1e-9)
-
-
-def chance_if_fine(fine: Case, warmer_c: float) -> float:
-    """Probability of the best shortest season, or whole year, in a case of `_all_fine`."""
-    growing, rules = growing_days(fine, warmer_c), fine.rules
-    share = season_shares(fine, growing, warmer_c)
-    if share is None:
-        return 0.0
-    best = float(share.max())
-    if is_all_year(replace(fine, rules=replace(rules, promise=0.0)), growing, warmer_c):
-        best = max(best, all_year_chance(fine, warmer_c))
-    return best
-
-
-def _indoor(case: Case, warmer_c: float = 0.0) -> Verdict:
-    """Indoors only; no verdict where only nights that were not observed say so."""
-    fine = all_fine(case)
-    if fine is None or chance_if_fine(fine, warmer_c) < case.rules.promise - 1e-9:
+    if not enough_years:
+        return Verdict.NONE
+    if all_year():
+        return Verdict.ALL_YEAR
+    if down_to is Verdict.ALL_YEAR:
         return Verdict.INDOOR
-    return Verdict.NONE
+    if season():
+        return Verdict.SEASONAL
+    if down_to is Verdict.SEASONAL:
+        return Verdict.INDOOR
+    return Verdict.NONE if unseen() else Verdict.INDOOR
+
+
+class Standing:
+    """
+    A case with a constant added to every hour of the spot, and what the rule asks of it.
+
+    Every answer is worked out when it is first asked for, and kept: several promises, and a search
+    that goes on from an answer, share it.
+
+    Parameters
+    ----------
+    case
+    warmer_c : K
+    fine
+        Gives the case as if all nights that were not observed had been fine, where several
+        standings share it; see `all_fine`.
+    """
+
+    def __init__(
+        self, case: Case, warmer_c: float = 0.0, *, fine: Callable[[], Case | None] | None = None
+    ) -> None:
+        self.rules, self.warmer_c = case.rules, warmer_c
+        self._unshifted = case
+        self._fine = fine or partial(all_fine, case)
+
+    @cached_property
+    def case(self) -> Case:
+        """The case with the nights that may be hidden at this warming."""
+        return shifted(self._unshifted, self.warmer_c)
+
+    @cached_property
+    def growing(self) -> BoolArray:
+        """Days on which the group grows or rests, (365)."""
+        return growing_days(self._unshifted, self.warmer_c)
+
+    @cached_property
+    def all_year_chance(self) -> float:
+        """Probability that a new plant year stays free of unsafe nights."""
+        return all_year_chance(self.case, self.warmer_c)
+
+    @cached_property
+    def season_shares(self) -> FloatArray | None:
+        """
+        Probability of the shortest season from each day, (365); -1 where growth would fail in it.
+
+        None where no such day is.
+        """
+        case = self.case
+        grows = grows_long_enough(case, self.growing)
+        if not grows.any():
+            return None
+        share = past_years.promised_share(
+            case.past_years, self.rules.shortest_season, case.kernel, self.warmer_c
+        )
+        return np.where(grows, share, -1.0)
+
+    @property
+    def enough_years(self) -> bool:
+        """Whether the record can tell anything."""
+        usable = self._unshifted.observed.winter_usable
+        return bool(usable.sum() >= self.rules.fewest_years)
+
+    @property
+    def may_live_all_year(self) -> bool:
+        """Whether enough years speak of the whole year, and no night was fatal."""
+        case = self._unshifted  # neither answer hangs on hidden nights
+        enough = case.observed.summer_usable.sum() >= self.rules.fewest_for_all_year
+        return bool(enough) and case.shortfall.fatal_c <= self.warmer_c
+
+    def lives_all_year(self, promise: float) -> bool:
+        """Whether a whole year free of unsafe nights is promised, whether it grows or not."""
+        return self.may_live_all_year and self.all_year_chance >= promise - EPSILON
+
+    def is_all_year(self, promise: float) -> bool:
+        """Whether a whole year is promised and the floor rule holds on all of its days."""
+        # In this order, since the chance takes longest.
+        grows = self.may_live_all_year and bool(self.growing.all())
+        return grows and self.lives_all_year(promise)
+
+    def has_season(self, promise: float) -> bool:
+        """Whether some stretch of the shortest season is promised and grows or rests throughout."""
+        share = self.season_shares
+        return share is not None and bool(share.max() >= promise - EPSILON)
+
+    @cached_property
+    def best_chance(self) -> float:
+        """Highest promise that a season or the whole year would keep."""
+        share = self.season_shares
+        if share is None:
+            return 0.0
+        best = float(share.max())
+        if self.may_live_all_year and self.growing.all():
+            best = max(best, self.all_year_chance)
+        return best
+
+    @cached_property
+    def best_chance_if_fine(self) -> float:
+        """The same, had the nights that were not observed been fine; 0 where all were observed."""
+        fine = self._fine()
+        return 0.0 if fine is None else Standing(fine, self.warmer_c).best_chance
+
+    def verdict(
+        self,
+        promise: float | None = None,
+        *,
+        down_to: Verdict = Verdict.INDOOR,
+        season: Callable[[], Stretch | None] | None = None,
+    ) -> Verdict:
+        """
+        The verdict by `rule`.
+
+        Parameters
+        ----------
+        promise : 0 to 1
+            None: that of the rules.
+        down_to
+            Verdicts below it are not told apart.
+        season
+            Finds the longest season, where it is wanted anyway.
+        """
+        asked = self.rules.promise if promise is None else promise
+
+        def has_season() -> bool:
+            if season is None:
+                return self.has_season(asked)
+            found = season()
+            return found is not None and found.nights >= self.rules.shortest_season
+
+        return rule(
+            enough_years=self.enough_years,
+            all_year=lambda: self.is_all_year(asked),
+            season=has_season,
+            unseen=lambda: 0.0 < self.best_chance_if_fine >= asked - EPSILON,
+            down_to=down_to,
+        )
 
 
 def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
@@ -144,20 +275,12 @@ def grade(case: Case, warmer_c: float = 0.0) -> Verdict:
     ----------
     warmer_c : K
     """
-    if case.observed.winter_usable.sum() < case.rules.fewest_years:
-        return Verdict.NONE
-    case = shifted(case, warmer_c)
-    growing = growing_days(case, warmer_c)
-    if is_all_year(case, growing, warmer_c):
-        return Verdict.ALL_YEAR
-    return Verdict.SEASONAL if _seasonal(case, growing, warmer_c) else _indoor(case, warmer_c)
+    return Standing(case, warmer_c).verdict()
 
 
 def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
     """
     Whether the verdict is so good or better, with a constant added to every hour of the spot.
-
-    Answers as `grade` would, without asking for a season where only the whole year matters.
 
     Parameters
     ----------
@@ -165,53 +288,42 @@ def reaches(case: Case, verdict: Verdict, warmer_c: float = 0.0) -> bool:
         All year or seasonal.
     warmer_c : K
     """
-    if case.observed.winter_usable.sum() < case.rules.fewest_years:
-        return False
-    if verdict is Verdict.ALL_YEAR and case.shortfall.fatal_c > warmer_c:
-        return False
-    case = shifted(case, warmer_c)
-    growing = growing_days(case, warmer_c)
-    if is_all_year(case, growing, warmer_c):
-        return True
-    return verdict is Verdict.SEASONAL and _seasonal(case, growing, warmer_c)
+    return Standing(case, warmer_c).verdict(down_to=verdict).rank >= verdict.rank
 
 
 def decide(case: Case) -> Decision:
     """The verdict with its seasons and years."""
-    growing, rules = growing_days(case), case.rules
-    judged = bool(case.observed.winter_usable.sum() >= rules.fewest_years)
-    verdict = Verdict.NONE
-    season: Stretch | None = None
-    safe: Stretch | None = None
+    standing, rules = Standing(case), case.rules
     share_of = seasons.shares_of(case.past_years, case.kernel)
-    if judged and is_all_year(case, growing):
-        verdict = Verdict.ALL_YEAR
-        season = safe = WHOLE_YEAR
-    elif judged:
-        season, safe = _find_seasons(case, growing, share_of)
-        long_enough = season is not None and season.nights >= rules.shortest_season
-        verdict = Verdict.SEASONAL if long_enough else _indoor(case)
-        if verdict is Verdict.NONE:
-            season = safe = None
+
+    @cache
+    def found() -> tuple[Stretch | None, Stretch | None]:
+        return _find_seasons(case, standing.growing, share_of)
+
+    verdict = standing.verdict(season=lambda: found()[0])
     all_year = verdict is Verdict.ALL_YEAR
+    season: Stretch | None = WHOLE_YEAR
+    safe: Stretch | None = WHOLE_YEAR
+    if not all_year:
+        season, safe = (None, None) if verdict is Verdict.NONE else found()
     kept, failed = _plain_years(case, season or safe, all_year=all_year)
+    by_year = case.observed.summer_usable if all_year else case.observed.winter_usable
     return Decision(
         verdict=verdict,
         season=season,
         survival_season=safe,
-        survival_seasons=(safe,)
-        if all_year and safe
+        survival_seasons=(WHOLE_YEAR,)
+        if all_year
         else seasons.find_separate(
             case.past_years, case.kernel, rules.promise, safe, share_of=share_of
         ),
-        years_usable=int(
-            (case.observed.summer_usable if all_year else case.observed.winter_usable).sum()
-        ),
+        years_usable=int(by_year.sum()),
         years_kept=kept,
         years_failed=failed,
-        floor_days=growing,
-        all_year_chance=all_year_chance(case),
+        floor_days=standing.growing,
+        all_year_chance=standing.all_year_chance,
         all_year_usable=int(case.observed.summer_usable.sum()),
+        lives_all_year=standing.lives_all_year(rules.promise),
     )
 
 

@@ -1,4 +1,4 @@
-"""The sheet of a check: the verdict on each group, its hours below the floor, few groups in full."""
+"""The sheet of a check: verdicts, hours below the floors, each group in full, worst nights."""
 
 from __future__ import annotations
 
@@ -226,7 +226,7 @@ def _season_dates(finding: Finding) -> str:
     """Dates of the season where the verdict allows one."""
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return NONE if finding.verdict is Verdict.INDOOR else words.season(finding.season, short=True)
+    return NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
 
 
 def _days(finding: Finding) -> str:
@@ -294,7 +294,8 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
     """Sentences that explain the table just above."""
     out_to_in = (
         "Out to in: first day out; day of carrying in, its night not spent out. Kept: years "
-        f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the verdict."
+        f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the "
+        "verdict."
     )
     sentences = [out_to_in, *words.mark_sentences(findings, units)]
     if any(finding.model_based and _is_out(finding) for finding in findings):

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec.structs import asdict
 
 from suitability.answers import words
-from suitability.answers.sheet import Fact, Facts, Section, Sheet
+from suitability.answers.sheet import Fact, Facts, On, Section, Sheet
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves_result import MovesResult
     from suitability.advice.report import ReportResult
-    from suitability.advice.result import CheckResult, PlaceZones, RecordSummary
+    from suitability.advice.result import CheckResult, Credit, PlaceZones, RecordSummary
     from suitability.places import Place
     from suitability.weather.record import Station
 
@@ -36,6 +36,8 @@ __all__ = [
     "Answer",
     "head_rows",
     "make_sheet",
+    "place_text",
+    "sheet_of_places",
     "weather_credit",
 ]
 
@@ -68,7 +70,7 @@ def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
     """Labels and texts, in order; every text is one line, free of control characters."""
     record = result.record
     rows = [
-        ("Place", _place(result.place)),
+        ("Place", place_text(result.place)),
         ("Record", f"{words.moment(record.period.start)} to {words.moment(record.period.end)}"),
         ("Coverage", _coverage(record)),
         (
@@ -125,12 +127,57 @@ def make_sheet(
     )
 
 
+def sheet_of_places(
+    places: Sequence[Place],
+    credits_: Sequence[Credit],
+    *,
+    title: str,
+    sections: Iterable[Section],
+    headline: str = "",
+    asked: Iterable[tuple[str, str]] = (),
+    closing: Sequence[str] = (),
+) -> Sheet:
+    """
+    The sheet of an answer that tells of its places and whose weather it is, but of no record.
+
+    A terminal begins at once with the answer, and says the credit at its end.
+
+    Parameters
+    ----------
+    places, credits_
+        At least one, and the weather of each.
+    title
+        As it was read; cleaned here.
+    asked
+        Labels and texts of what was asked for.
+    closing
+        Further cautions, before the one that every answer ends with.
+    """
+    several = len(places) > 1
+    told = [words.credit_text(credit) or "source not said" for credit in credits_]
+    rows = [("Place", place_text(place)) for place in places]
+    rows += [("Weather", text) for text in told]
+    rows += [(label, text) for label, text in asked]
+    return Sheet(
+        title=words.clean(title, 120),
+        headline=headline,
+        about=Facts(rows=tuple(Fact(*row) for row in rows), on=On.PAGE),
+        sections=tuple(sections),
+        closing=(*closing, words.CAUTIONS),
+        credit="\n".join(
+            f"Weather{f' at {words.clean(place.name, 60)}' if several else ''}: {text}"
+            for place, text in zip(places, told, strict=True)
+        ),
+        invented=words.INVENTED if any(place.invented for place in places) else "",
+    )
+
+
 def weather_credit(record: RecordSummary) -> str:
     """Source, attribution and licence of the weather, as they must be said where it is shown."""
     return f"Weather: {words.credit_text(record) or 'source not said'}"
 
 
-def _place(place: Place) -> str:
+def place_text(place: Place) -> str:
     """Name, position, height and standard time."""
     latitude = f"{abs(place.latitude):.2f} {'N' if place.latitude >= 0 else 'S'}"
     longitude = f"{abs(place.longitude):.2f} {'E' if place.longitude >= 0 else 'W'}"

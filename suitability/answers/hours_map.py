@@ -14,7 +14,7 @@ from suitability.units import TemperatureUnit, show_temperature
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["HoursMap", "HoursRow", "MonthCell", "hours_chart", "hours_map", "hours_title"]
+__all__ = ["NOTE", "HoursMap", "HoursRow", "MonthCell", "hours_chart", "hours_map", "hours_title"]
 
 MONTH_HOURS = 744  # of the longest month: the end of the scale
 QUARTER_HOURS = MONTH_HOURS // 4

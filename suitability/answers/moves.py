@@ -36,7 +36,14 @@ if TYPE_CHECKING:
 
     Dated = tuple[Move, str, MoveDate]  # of a group, "out" or "in", and its date
 
-__all__ = ["dates_table", "moves_sheet", "odds_table", "then_and_now_table", "threshold_table"]
+__all__ = [
+    "dates_table",
+    "moves_sheet",
+    "odds_table",
+    "own_dates_table",
+    "then_and_now_table",
+    "threshold_table",
+]
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 120  # from which one more column has room
@@ -117,22 +124,10 @@ def _name_column() -> Column[Move]:
 
 def dates_table(moves: Sequence[Move]) -> Table:
     """Two rows a group: the dates of going out and coming in."""
-    rows = [
-        (move, which, date)
-        for move in moves
-        for which, date in (("out", move.out), ("in", move.inn))
-        if date is not None
-    ]
+    rows = _dated(moves)
     columns: list[Column[Dated]] = [
         Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST, repeats=True),
-        Column.of("Way", _way_cell, short=" "),
-        Column.of(
-            "Promised", lambda row: words.day_month(row[2].promised, short=True), number=True
-        ),
-        Column.of("90% interval", lambda row: dates.interval(row[2])),
-        Column.of("Typical", lambda row: dates.typical_date(row[2], row[0]), number=True),
-        Column.of("Watch weeks", lambda row: dates.watch(row[2], row[0])),
-        Column.of("Alone", lambda row: dates.percent(row[2].holds_alone), number=True),
+        *_date_columns(),
     ]
     note = (
         "Out: first day out, its first two weeks for hardening. In: day of carrying in, before "
@@ -148,6 +143,37 @@ def dates_table(moves: Sequence[Move]) -> Table:
             "season."
         )
     return build_table("dates", columns, rows, notes=(note,), dense_below=WIDE)
+
+
+def own_dates_table(move: Move) -> Table:
+    """The same of one group, where its name stands above."""
+    return build_table(
+        "dates", _date_columns(), _dated([move]), title="Dates of moving", stacked=False
+    )
+
+
+def _dated(moves: Sequence[Move]) -> list[Dated]:
+    """The dates of groups that have them."""
+    return [
+        (move, which, date)
+        for move in moves
+        for which, date in (("out", move.out), ("in", move.inn))
+        if date is not None
+    ]
+
+
+def _date_columns() -> list[Column[Dated]]:
+    """What is known of one date."""
+    return [
+        Column.of("Way", _way_cell, short=" "),
+        Column.of(
+            "Promised", lambda row: words.day_month(row[2].promised, short=True), number=True
+        ),
+        Column.of("90% interval", lambda row: dates.interval(row[2])),
+        Column.of("Typical", lambda row: dates.typical_date(row[2], row[0]), number=True),
+        Column.of("Watch weeks", lambda row: dates.watch(row[2], row[0])),
+        Column.of("Alone", lambda row: dates.percent(row[2].holds_alone), number=True),
+    ]
 
 
 def _before_heat(row: Dated) -> bool:
@@ -184,22 +210,14 @@ def odds_table(moves: Sequence[Move], promise: float) -> Table:
             from_width=WIDEST,
         ),
     ]
-    return build_table(
-        "odds",
-        columns,
-        moves,
-        notes=(
-            (
-                f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 "
-                "and 10 years: that all of them do. Kept: past years that kept it, of those that "
-                "tell; 95% range: Wilson interval of their share. Risk: what no failure in those "
-                "years cannot exclude. Carried: nights a year carried in for cold, typical/worst, "
-                "were it out all year."
-            ),
-            *dict.fromkeys(filter(None, map(dates.not_excluded, moves))),
-        ),
-        dense_below=WIDE,
+    note = (
+        f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 and 10 "
+        "years: that all of them do. Kept: past years that kept it, of those that tell; 95% range: "
+        "Wilson interval of their share. Risk: what no failure in those years cannot exclude. "
+        "Carried: nights a year carried in for cold, typical/worst, were it out all year."
     )
+    unexcluded = dict.fromkeys(filter(None, map(dates.not_excluded, moves)))
+    return build_table("odds", columns, moves, notes=(note, *unexcluded), dense_below=WIDE)
 
 
 def then_and_now_table(moves: Sequence[Move]) -> Table:
@@ -382,24 +400,16 @@ THRESHOLD_NOTE = (
 
 def threshold_table(asked: ThresholdDates) -> Table:
     """One row a probability, with dates of spring and autumn in both conventions."""
-    spring, autumn = "Last in spring", "First in autumn"
     columns: list[Column[ThresholdLevel]] = [
-        Column.field("Chance", "probability", lambda share: f"{share:.0%}", number=True),
-        *(
-            Column.field(
-                f"{side}, {convention} {condition}",
-                f"{field}_{key}",
-                _threshold_date,
-                short=f"{above}\n{convention} {condition}",
-                number=True,
-            )
-            for side, field in ((spring, "spring"), (autumn, "autumn"))
-            for above, convention, condition, key in (
-                (f"{side}:", "if", "at all", "if_it_happens"),
-                ("", "in", "any year", "in_any_year"),
-            )
-        ),
+        Column.field("Chance", "probability", lambda share: f"{share:.0%}", number=True)
     ]
+    for season, key in (("Last in spring", "spring"), ("First in autumn", "autumn")):
+        for when, short, ending in (
+            ("if at all", f"{season}:\nif at all", "if_it_happens"),
+            ("in any year", "\nin any year", "in_any_year"),
+        ):
+            title, path = f"{season}, {when}", f"{key}_{ending}"
+            columns.append(Column.field(title, path, _threshold_date, short=short, number=True))
     return build_table("threshold", columns, asked.levels, notes=(_winters(asked),))
 
 

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     )
     from suitability.advice.result import Finding
 
-__all__ = ["dry_air_sentence", "group_facts", "heat_sentence", "months_table"]
+__all__ = ["dry_air_sentence", "group_facts", "heat_sentence", "months_table", "profile_rows"]
 
 MONTHS_DENSE_BELOW = 104  # columns of a terminal
 
@@ -98,7 +98,7 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     """
     rows = [("Verdict", _marked_verdict(finding))]
     if profile is not None:
-        rows += _profile_rows(profile, units)
+        rows += profile_rows(profile, units)
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.verdict is not Verdict.NONE:
@@ -322,7 +322,7 @@ def _lines(finding: Finding, units: TemperatureUnit) -> Iterator[_Line]:
 # Before buying -----------------------------------------------------------------------------------
 
 
-def _profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
+def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
     """Labels and sentences, in the order in which a buyer asks."""
     year = profile
     rows = [

@@ -24,6 +24,7 @@ __all__ = [
     "Fact",
     "Facts",
     "Key",
+    "Legend",
     "Level",
     "Mark",
     "On",
@@ -164,6 +165,8 @@ class Table(Struct, frozen=True, kw_only=True):
         A phone shows each row as a small list of its own.
     folded
         A page shows it only when it is opened.
+    below
+        Sentences under each row, across all its columns; empty: no row has any.
     notes
         Sentences below it: what its heads mean.
     short_key
@@ -174,6 +177,7 @@ class Table(Struct, frozen=True, kw_only=True):
     title: str = ""
     columns: tuple[TableColumn, ...]
     rows: tuple[tuple[Cell, ...], ...]
+    below: tuple[tuple[str, ...], ...] = ()
     notes: tuple[str, ...] = ()
     short_key: str = ""
     dense_below: int = 0
@@ -199,9 +203,10 @@ class Facts(Struct, frozen=True, kw_only=True):
 
 
 class Text(Struct, frozen=True, kw_only=True):
-    """Sentences: a paragraph each."""
+    """Sentences: a paragraph each, or the items of a list."""
 
     sentences: tuple[str, ...]
+    listed: bool = False
     mark: Mark = Mark.NONE
     on: On = On.ALL
 
@@ -239,7 +244,16 @@ class Chart(Struct, frozen=True, kw_only=True):
     on: On = On.PAGE
 
 
-Block = Table | Facts | Text | Chart
+class Legend(Struct, frozen=True, kw_only=True):
+    """What the signs of several charts mean, said once for all of them; fields as of a chart."""
+
+    title: str
+    key: tuple[Key, ...] = ()
+    notes: tuple[str, ...] = ()
+    on: On = On.PAGE
+
+
+Block = Table | Facts | Text | Chart | Legend
 
 
 class Section(Struct, frozen=True, kw_only=True):
@@ -281,7 +295,8 @@ class Sheet(Struct, frozen=True, kw_only=True):
     headline
         The answer in a sentence.
     about
-        Place, record and what was asked: labels and texts.
+        Place, record and what was asked: labels and texts. A terminal that does not show them says
+        the credit at its end.
     invented
         The warning that the place is invented; empty for a real one.
     closing
@@ -300,20 +315,29 @@ class Sheet(Struct, frozen=True, kw_only=True):
 
 
 def build_table(
-    name: str, columns: Sequence[Column[Row]], rows: Iterable[Row], **more: Any
+    name: str,
+    columns: Sequence[Column[Row]],
+    rows: Iterable[Row],
+    *,
+    below: Callable[[Row], tuple[str, ...]] | None = None,
+    **more: Any,
 ) -> Table:
     """
     A table of rows: each column is declared once, with its head and what its cells say.
 
     Parameters
     ----------
+    below
+        What stands under a row.
     more
         Other fields of `Table`.
     """
+    held = list(rows)
     return Table(
         name=name,
         columns=tuple(column.head for column in columns),
-        rows=tuple(tuple(_cell(column.cell(row)) for column in columns) for row in rows),
+        rows=tuple(tuple(_cell(column.cell(row)) for column in columns) for row in held),
+        below=() if below is None else tuple(map(below, held)),
         **more,
     )
 

@@ -52,6 +52,7 @@ __all__ = [
     "nothing_asks_in",
     "promise",
     "season",
+    "season_of",
     "short_causes",
     "short_name",
     "verdict_words",
@@ -183,6 +184,7 @@ def credit_text(credit: Credit | RecordSummary) -> str:
     return "; ".join(text for text in map(clean, texts) if text)
 
 
+@lru_cache(maxsize=1024)  # the same days stand in many cells
 def day_month(month_day: str, *, short: bool = False) -> str:
     """
     A day of the year in words.
@@ -230,6 +232,14 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
         return "all year"
     out, inn = day_month(stretch.out, short=short), day_month(stretch.inn, short=short)
     return f"{out} to {inn}"
+
+
+def season_of(finding: Finding, *, short: bool = False) -> str:
+    """The season of a verdict in words; "all year" is said only where the verdict is that."""
+    stretch = finding.season
+    if finding.verdict is Verdict.SEASONAL and stretch is not None and stretch.days >= DAYS:
+        return "nothing asks it in"
+    return season(stretch, short=short)
 
 
 def month_ranges(months: Sequence[int]) -> str:

@@ -9,7 +9,8 @@ from msgspec import Struct
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.sheet import Chart, Key
-from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.answers.words import DAYS
+from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, Finding
@@ -100,7 +101,7 @@ def year_title(result: CheckResult) -> str:
     if len(result.results) == 1:
         finding = result.results[0]
         seasonal = finding.verdict is Verdict.SEASONAL
-        when = f", {words.season(finding.season)}" if seasonal else ""
+        when = f", {words.season_of(finding)}" if seasonal else ""
         name = words.full_name(finding)
         return f"{name} at {place}: {words.VERDICT_WORDS[finding.verdict]}{when}."
     rooms = {spot.name for spot in result.spots if spot.room is not None}
@@ -161,24 +162,16 @@ def _states_of_days(finding: Finding) -> list[str]:
         _paint(states, finding.season, "outdoors")
         if finding.season.days < DAYS:
             for later in range(min(HARDENING_DAYS, finding.season.days)):
-                states[(_day_of_year(finding.season.out) + later) % DAYS] = "moving"
+                states[(day_of_year(finding.season.out) + later) % DAYS] = "moving"
     return states
 
 
 def _paint(states: list[str], season: Season | None, state: str) -> None:
     """Give the days of a season a state."""
     if season is not None:
-        first = _day_of_year(season.out)
+        first = day_of_year(season.out)
         for later in range(min(season.days, DAYS)):
             states[(first + later) % DAYS] = state
-
-
-def _day_of_year(month_day: str) -> int:
-    """Days since 1 January, 0 to 364; 29 February counts as the 28th."""
-    month, number = (int(part) for part in month_day.split("-"))
-    if (month, number) == (2, 29):
-        number = 28
-    return MONTH_STARTS[month - 1] + number - 1
 
 
 def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:
@@ -186,7 +179,7 @@ def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:
     text = ""
     if state == "outdoors" and days >= LABELLED_DAYS:
         all_year = finding.verdict is Verdict.ALL_YEAR
-        text = "all year" if all_year else words.season(finding.season, short=True)
+        text = "all year" if all_year else words.season_of(finding, short=True)
     elif state in {"indoors", "unknown"} and days >= DAYS:
         text = STATES[state]
     return Piece(state=state, start=start, days=days, text=text, told=_told(finding, state))
@@ -198,7 +191,7 @@ def _told(finding: Finding, state: str) -> tuple[str, ...]:
     lines = [f"{name}: {words.VERDICT_WORDS[finding.verdict]}", STATES[state]]
     if state in {"outdoors", "moving"} and finding.season is not None:
         if finding.season.days >= DAYS:
-            lines.append("all year")
+            lines.append(words.season_of(finding))
         else:
             out, inn = words.day_month(finding.season.out), words.day_month(finding.season.inn)
             lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")

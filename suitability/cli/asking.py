@@ -198,8 +198,6 @@ def write_answer(
     rows: str = "results",
     calendar: "Callable[[], bytes] | None" = None,
     page: "Callable[[], str] | None" = None,
-    text: "Callable[[int, bool], str] | None" = None,
-    figures: "Callable[[], Sequence[NamedFigure]] | None" = None,
 ) -> None:
     """
     Write the files asked for, then the document or the text to standard output.
@@ -214,8 +212,8 @@ def write_answer(
         Path of the list whose objects are the rows of the CSV.
     calendar
         Makes the calendar of --ics.
-    page, text, figures
-        Make what is no plain sheet: a page with more than one, a card.
+    page
+        Makes a page that is laid out in its own way.
     """
     from suitability.cli.terminal import terminal_colour, terminal_width
 
@@ -236,7 +234,7 @@ def write_answer(
     if output.figure is not None:
         from suitability.output.figures import sheet_figures
 
-        write_figures(output.figure, sheet_figures(shown()) if figures is None else figures())
+        write_figures(output.figure, sheet_figures(shown()))
     if output.json:
         from suitability.output.document import render_json
 
@@ -245,8 +243,7 @@ def write_answer(
         from suitability.output.terminal import render_terminal
 
         width, colour = terminal_width(), terminal_colour()
-        told = text(width, colour) if text is not None else None
-        typer.echo(render_terminal(shown(), width=width, colour=colour) if told is None else told)
+        typer.echo(render_terminal(shown(), width=width, colour=colour))
 
 
 def write_figures(target: str, figures: "Sequence[NamedFigure]") -> None:

@@ -1,5 +1,6 @@
 """The command `cards`: one card a group and spot, for the potting bench."""
 
+from functools import cache
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -45,27 +46,24 @@ def cards(
     question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
     result, unit = answer(question), options.unit_shown(output)
 
+    @cache
+    def sheet() -> "Sheet":
+        from suitability.answers.cards import cards_sheet
+
+        return cards_sheet(result, unit)
+
+    @cache
     def page() -> str:
         from suitability.output.cards import render_cards_page
 
-        return render_cards_page(result, unit)
-
-    def sheet() -> "Sheet":
-        from suitability.answers.head import make_sheet
-
-        return make_sheet(result, unit, title="", headline="", sections=())
-
-    def text(width: int, colour: bool) -> str:
-        from suitability.output.cards import render_cards
-
-        return render_cards(result, units=unit, width=width, colour=colour)
+        return render_cards_page(sheet())
 
     if pdf is not None:
         from suitability.output.printing import print_page
 
         print_page(page(), pdf)
         typer.echo(f"Wrote {pdf}", err=True)
-    write_answer(output, result, sheet, page=page, text=text)
+    write_answer(output, result, sheet, page=page)
 
 
 def _check_pdf(pdf: str | None, out: str | None) -> None:

@@ -1,8 +1,9 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
+
+from msgspec import Struct
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
 __all__ = ["check"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plant:
+class Plant(Struct, frozen=True, kw_only=True):
     """The one plant that is asked about, where more is known of it than its group."""
 
     label: Annotated[

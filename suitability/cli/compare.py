@@ -1,7 +1,8 @@
 """The command `compare`: which spot, or place, suits which group, and whether that can be told."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
+
+from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_questions, write_answer
@@ -42,23 +43,14 @@ def compare(
     )
     found = answer(questions)
 
-    def page() -> str:
-        from suitability.output.comparison_page import render_comparison_page
-
-        return render_comparison_page(found)
+    unit = options.unit_shown(output)
 
     def sheet() -> "Sheet":
-        from suitability.output.comparison_words import comparison_about
+        from suitability.answers.comparison import comparison_sheet
 
-        return comparison_about(found)
+        return comparison_sheet(found, unit)
 
-    def text(width: int, colour: bool) -> str:
-        from suitability.output.comparison_words import render_comparison
-
-        unit = options.unit_shown(output)
-        return render_comparison(found, units=unit, width=width, colour=colour)
-
-    write_answer(output, found, sheet, page=page, text=text)
+    write_answer(output, found, sheet)
 
 
 def _one_by_one(where: Where) -> list[Where]:

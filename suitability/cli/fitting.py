@@ -6,15 +6,16 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import read_question
+from suitability.cli.asking import read_question, write_answer
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Logger, Output, Plants, Spots, Sure, Where
-from suitability.cli.terminal import print_json, say
+from suitability.cli.terminal import say
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.advice.calibration import Calibration
     from suitability.advice.question import Question
+    from suitability.answers.sheet import Sheet
     from suitability.spots.collection import Collection
     from suitability.weather.record import Record
     from suitability.weather.sources.extremes import Extremes
@@ -67,9 +68,6 @@ def fit(
     ] = False,
 ) -> None:
     """Measure what a spot adds to the open air, from three weeks of a thermometer hung there."""
-    from suitability.output.fit_words import render_fit
-    from suitability.output.writing import write_text
-
     morning = options.parse_choice("--read", read, ("morning", "evening")) == "morning"
     options.check_range("--clock-shift", clock_shift, -12, 12)
     options.check_range("--sensor-error", sensor_error, 0.0, 5.0)
@@ -91,18 +89,16 @@ def fit(
     found = _calibrate(
         read_log, question, name=log.name, shift=clock_shift, sensor_error_c=sensor_error
     )
-    if output.chart is not None:
-        from suitability.output.fit_page import render_fit_page
 
-        write_text(output.chart, render_fit_page(found, shown))
-        say(f"Wrote {output.chart}")
+    def sheet() -> "Sheet":
+        from suitability.answers.fit import fit_sheet
+
+        return fit_sheet(found, shown)
+
     if write:
         assert question.subjects.collection is not None
         _write(question.subjects.collection, found)
-    if output.json:
-        print_json(found)
-    else:
-        typer.echo(render_fit(found, shown))
+    write_answer(output, found, sheet)
 
 
 def _calibrate(

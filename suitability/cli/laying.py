@@ -8,11 +8,12 @@ command is handed the filled value. What a command leaves out keeps its default.
 import inspect
 from collections.abc import Callable
 from copy import copy
-from dataclasses import fields, is_dataclass
 from functools import wraps
-from typing import Annotated, Any, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, get_args, get_origin
 
 import typer
+from msgspec import Struct
+from msgspec.structs import fields
 
 from suitability.cli.command import Command
 
@@ -78,12 +79,12 @@ def lay_out(function: Callable[..., None]) -> Callable[..., None]:
 def _class_and_marks(annotation: Any) -> tuple[type[Any] | None, tuple[Any, ...]]:
     """The class of options that a parameter is annotated with, and what is marked beside it."""
     kind, *marks = get_args(annotation) if get_origin(annotation) is Annotated else (annotation,)
-    return (kind if isinstance(kind, type) and is_dataclass(kind) else None), tuple(marks)
+    return (kind if isinstance(kind, type) and issubclass(kind, Struct) else None), tuple(marks)
 
 
 def _fields_of(kind: type[Any], marks: tuple[Any, ...]) -> list[inspect.Parameter]:
     """The fields offered, as keyword parameters."""
-    declared = get_type_hints(kind, include_extras=True)
+    declared = kind.__annotations__  # no module of commands defers them
     names = set(declared)
     words: dict[str, str] = {}
     for mark in marks:

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec import Struct
 
 from suitability.errors import OptionError
 
@@ -59,8 +59,7 @@ logger_option = partial(typer.Option, rich_help_panel="Thermometer")
 output_option = partial(typer.Option, rich_help_panel="Output")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Where:
+class Where(Struct, frozen=True, kw_only=True):
     """Of which place and record is asked."""
 
     demo: Annotated[bool, where_option("--demo", help="The invented demo place, offline.")] = False
@@ -84,8 +83,7 @@ class Where:
     ] = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spots:
+class Spots(Struct, frozen=True, kw_only=True):
     """Of which growing positions is asked."""
 
     collection: Annotated[
@@ -103,8 +101,7 @@ class Spots:
     roof: Annotated[bool, where_option("--roof", help="Rain is kept off the pots.")] = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plants:
+class Plants(Struct, frozen=True, kw_only=True):
     """Of which groups is asked."""
 
     group: Annotated[
@@ -127,8 +124,7 @@ class Plants:
     ] = "usual"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sure:
+class Sure(Struct, frozen=True, kw_only=True):
     """How sure the answer is to be, and on which hours it rests."""
 
     promise: Annotated[
@@ -155,8 +151,7 @@ class Sure:
     seed: Annotated[int, sure_option("--seed", help="Of the resampling of years.")] = 20
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fetched:
+class Fetched(Struct, frozen=True, kw_only=True):
     """How the record of a weather station is chosen, fetched and mended."""
 
     station: Annotated[
@@ -181,8 +176,7 @@ class Fetched:
     ] = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Logger:
+class Logger(Struct, frozen=True, kw_only=True):
     """How the file of a thermometer of one's own is read."""
 
     columns: Annotated[
@@ -209,8 +203,7 @@ class Logger:
     ] = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Output:
+class Output(Struct, frozen=True, kw_only=True):
     """How the answer is shown, and where it is written."""
 
     units: Annotated[str, output_option("--units", metavar="c|f", help="Degrees shown.")] = "c"

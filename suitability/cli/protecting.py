@@ -1,17 +1,19 @@
 """`suitability spots protect`: what would let a group stay out all year, and what heating takes."""
 
-from dataclasses import dataclass
 from functools import partial
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec import Struct
 
 from suitability.cli import options
-from suitability.cli.asking import read_question
+from suitability.cli.asking import read_question, write_answer
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
-from suitability.cli.terminal import print_json
 from suitability.errors import OptionError
+
+if TYPE_CHECKING:
+    from suitability.answers.sheet import Sheet
 
 __all__ = ["protect"]
 
@@ -19,8 +21,7 @@ __all__ = ["protect"]
 enclosure_option = partial(typer.Option, rich_help_panel="Enclosure")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Covered:
+class Covered(Struct, frozen=True, kw_only=True):
     """What covers the plants, and what its heating costs."""
 
     area: Annotated[
@@ -66,7 +67,6 @@ def protect(
 ) -> None:
     """Say what would let a group stay out all year at a spot: lift, measures, watts and energy."""
     from suitability.advice.protection import protect as answer
-    from suitability.output.protection_words import render_protection
 
     if not plants.group:
         raise OptionError("--group: name the group that is to be protected.")
@@ -81,10 +81,14 @@ def protect(
     if len(question.spots) > 1:
         raise OptionError("--collection: say with --spot which of its spots is to be protected.")
     found = answer(question, loss_w_per_k=loss, price=covered.price, outage_hours=covered.outage)
-    if output.json:
-        print_json(found)
-    else:
-        typer.echo(render_protection(found, options.unit_shown(output)))
+    unit = options.unit_shown(output)
+
+    def sheet() -> "Sheet":
+        from suitability.answers.protection import protection_sheet
+
+        return protection_sheet(found, unit)
+
+    write_answer(output, found, sheet)
 
 
 def _loss(covered: Covered) -> float | None:

@@ -1,10 +1,10 @@
 """The command `report`: everything about a place and its groups on one page that a grower keeps."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
 import typer
+from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_figures
@@ -51,9 +51,11 @@ def report(
     from webbrowser import open as open_page
 
     from suitability.advice.reporting import report as answer
+    from suitability.answers.report import report_sheet
+    from suitability.answers.trials import trial_control
     from suitability.cli.terminal import say
     from suitability.cli.weather import progress_bar
-    from suitability.output.report_page import render_report_page
+    from suitability.output.report import render_report
     from suitability.output.writing import write_text
 
     if on is not None:
@@ -65,7 +67,8 @@ def report(
     day = f"{today_at(question.place.utc_offset_hours):%m-%d}" if on is None else on.strip()
     with progress_bar("steps") as tell:
         result = answer(question, on=day, tell=tell)
-    page = render_report_page(result, unit)
+    sheet = report_sheet(result, unit)
+    page = render_report(sheet, trial_control(result, unit))
     write_text(target, page)
     typer.echo(f"Wrote {target}", err=True)
     megabytes = len(page.encode("utf-8")) / 1_000_000
@@ -75,8 +78,8 @@ def report(
             "groups with --group to make it smaller."
         )
     if output.figure is not None:
-        from suitability.output.report_pictures import report_figures
+        from suitability.output.figures import sheet_figures
 
-        write_figures(output.figure, report_figures(result, unit))
+        write_figures(output.figure, sheet_figures(sheet))
     if open_it and not open_page(Path(target).resolve().as_uri()):
         say("no browser was found; open the page yourself.")

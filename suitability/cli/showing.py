@@ -1,6 +1,6 @@
 """`suitability weather show`: what is stored of a station, or of an imported record."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -9,11 +9,6 @@ from suitability.cli.laying import Only, Told
 from suitability.cli.options import Output, Where
 from suitability.cli.positions import standard_offset
 from suitability.cli.terminal import print_json
-
-if TYPE_CHECKING:
-    from suitability.weather.coverage import Coverage
-    from suitability.weather.minima import MinimumMiss
-    from suitability.weather.record import Record
 
 __all__ = ["show"]
 
@@ -31,6 +26,8 @@ def show(
     ],
 ) -> None:
     """Show the years of a stored record and how much of each month was observed."""
+    from suitability.answers.coverage import coverage_sheet
+    from suitability.output.page import render_page
     from suitability.output.writing import check_target, write_text
     from suitability.weather.coverage import count_coverage
     from suitability.weather.listing import (
@@ -66,7 +63,8 @@ def show(
     hours = standard_offset(record, offset)
     coverage = count_coverage(record, hours)
     if chart is not None:
-        write_text(chart, _coverage_page(title, record, coverage, miss, hours))
+        sheet = coverage_sheet(title, record, coverage, miss, offset_hours=hours)
+        write_text(chart, render_page(sheet))
         typer.echo(f"Wrote {chart}", err=True)
     if output.json:
         print_json(
@@ -87,44 +85,3 @@ def show(
     for label, words in (("Licence", record.licence), ("Credit", record.attribution)):
         if words:
             typer.echo(f"{label}: {words}")
-
-
-def _coverage_page(
-    title: str,
-    record: "Record",
-    coverage: "Coverage",
-    miss: "MinimumMiss | None",
-    offset_hours: float,
-) -> str:
-    """The calendar of coverage as a page."""
-    from suitability.output.coverage_page import CoverageCalendar, render_coverage_page
-    from suitability.weather.minima import say_miss
-    from suitability.weather.record import datetime_of_hour
-
-    first, last = datetime_of_hour(record.start_hour), datetime_of_hour(record.stop_hour - 1)
-    origins = ", ".join(
-        f"{count:,} {name}" for name, count in record.hours_by_origin().items() if count
-    )
-    step = f"a reading every {record.step_hours} h" if record.step_hours > 1 else "hourly"
-    head = [
-        ("Record", f"{first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M} UTC, {step}"),
-        ("Hours", origins),
-        ("Months", f"of standard time, UTC{offset_hours:+g} h"),
-        ("Minima", "not compared with daily minima" if miss is None else say_miss(miss)),
-        ("Source", record.source or "not said"),
-        ("Licence", record.licence or "not said"),
-    ]
-    return render_coverage_page(
-        CoverageCalendar(
-            name=title,
-            years=list(coverage.years),
-            observed=coverage.observed.tolist(),
-            full=coverage.full.tolist(),
-            usable=coverage.counts_usable.tolist(),
-            complete=coverage.wmo_complete.tolist(),
-            head=head,
-            source=record.source,
-            attribution=record.attribution,
-            licence=record.licence,
-        )
-    )

@@ -1,9 +1,11 @@
 """Which record a command works on: the demo, a file, or what is stored or fetched for a place."""
 
 import os
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.cli.options import MOST_NEIGHBOURS, Fetched, Where, check_range
 from suitability.errors import OptionError, RecordError
@@ -18,8 +20,7 @@ __all__ = ["Request", "is_imported", "open_record"]
 LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Request:
+class Request(Struct, frozen=True, kw_only=True):
     """
     What the options say about the record, as typed.
 

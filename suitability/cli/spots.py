@@ -6,16 +6,17 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
-from suitability.cli.asking import read_question
+from suitability.cli.asking import read_question, write_answer
 from suitability.cli.command import Group
 from suitability.cli.fitting import fit
 from suitability.cli.laying import Only, Told, Without, command
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.cli.protecting import protect
-from suitability.cli.terminal import print_json, say
+from suitability.cli.terminal import say
 from suitability.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
+    from suitability.answers.sheet import Sheet
     from suitability.spots.collection import Collection
 
 __all__ = ["USUAL_FILE", "spots_app"]
@@ -63,14 +64,18 @@ def list_spots(
     output: Annotated[Output, Only("units", "json")],
 ) -> None:
     """List the spots of a collection, and how many plants stand at each."""
-    from suitability.spots.listing import list_collection, render_collection
+    from suitability.spots.listing import list_collection
 
     unit = options.unit_shown(output)
     found = _read(spots, plants)
-    if output.json:
-        print_json(list_collection(found, found.spots, found.plants))
-    else:
-        typer.echo(render_collection(found, unit))
+    listed = list_collection(found, found.spots, found.plants)
+
+    def sheet() -> "Sheet":
+        from suitability.answers.collection import collection_sheet
+
+        return collection_sheet(listed, unit)
+
+    write_answer(output, listed, sheet)
 
 
 @command(spots_app, "show")
@@ -82,16 +87,19 @@ def show_spot(
     output: Annotated[Output, Only("units", "json")],
 ) -> None:
     """Show everything the collection says of one spot and of the plants on it."""
-    from suitability.spots.listing import list_collection, render_spot
+    from suitability.spots.listing import list_collection
 
     unit = options.unit_shown(output)
     found = _read(spots, plants)
     spot = found.find_spot(name)
-    standing = found.plants_at(spot.name)
-    if output.json:
-        print_json(list_collection(found, (spot,), standing))
-    else:
-        typer.echo(render_spot(spot, standing, unit))
+    listed = list_collection(found, (spot,), found.plants_at(spot.name))
+
+    def sheet() -> "Sheet":
+        from suitability.answers.collection import spot_sheet
+
+        return spot_sheet(listed, unit)
+
+    write_answer(output, listed, sheet)
 
 
 @command(spots_app, "week")
@@ -109,8 +117,6 @@ def show_week(
     from datetime import date
 
     from suitability.advice.week import see_week
-    from suitability.output.week_page import render_week, render_week_page
-    from suitability.output.writing import write_text
 
     unit = options.unit_shown(output)
     try:
@@ -122,24 +128,30 @@ def show_week(
         where, spots, Plants(), sure=Sure(), fetched=fetched, output=output, years=around
     )
     week = see_week(question.record, question.place, question.spots, day)
-    if output.chart is not None:
-        write_text(output.chart, render_week_page(week, unit))
-        say(f"Wrote {output.chart}")
-    typer.echo(render_week(week, unit))
+
+    def sheet() -> "Sheet":
+        from suitability.answers.week import week_sheet
+
+        return week_sheet(week, unit)
+
+    write_answer(output, week, sheet)
 
 
 @command(spots_app, "kinds")
 def list_kinds(*, output: Annotated[Output, Only("units", "json")]) -> None:
     """List the ready kinds of spot with their numbers, ranges and sources."""
     from suitability.spots.kinds import read_kinds
-    from suitability.spots.listing import KindList, render_kinds
+    from suitability.spots.listing import KindList
 
     unit = options.unit_shown(output)
-    kinds = read_kinds()
-    if output.json:
-        print_json(KindList(kinds=tuple(kinds.by_key.values())))
-    else:
-        typer.echo(render_kinds(kinds, unit))
+    listed = KindList(kinds=tuple(read_kinds().by_key.values()))
+
+    def sheet() -> "Sheet":
+        from suitability.answers.collection import kinds_sheet
+
+        return kinds_sheet(listed, unit)
+
+    write_answer(output, listed, sheet)
 
 
 def _read(spots: Spots, plants: Plants) -> "Collection":

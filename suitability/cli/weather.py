@@ -4,10 +4,10 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec import Struct
 
 from suitability.cli import options
 from suitability.cli.command import Group
@@ -34,8 +34,7 @@ weather_app = typer.Typer(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """How the service is asked for stations."""
 
     radius: Annotated[

@@ -1,9 +1,4 @@
-"""
-Statistics over years: what k of n past years say about a new one.
-
-Sources: Hyndman & Fan 1996 (quantile types), Wilson 1927 (score interval), Clopper & Pearson 1934
-(exact limits).
-"""
+"""What k of n past years say about a new one, and whether years drift."""
 
 from __future__ import annotations
 
@@ -11,17 +6,19 @@ import math
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 __all__ = [
     "BAD_YEAR",
     "FEWEST_FOR_QUANTILE",
+    "MannKendall",
     "bad_year",
     "excluded_rate",
+    "mann_kendall",
     "odds_over_years",
     "resample_weights",
-    "resampled_quantile_limits",
-    "share_of_years",
+    "theil_sen",
     "wilson_interval",
     "without_model",
 ]
@@ -31,21 +28,6 @@ IntArray = NDArray[np.int64]
 
 BAD_YEAR = 0.9  # the 1-in-10 bad year
 FEWEST_FOR_QUANTILE = 9  # years; with fewer the worst year stands for the bad one
-
-
-def share_of_years(kept: IntArray, failed: IntArray, fewest: int) -> FloatArray:
-    """
-    Share of the years that speak which kept something: the plain stretch of past years.
-
-    Parameters
-    ----------
-    kept, failed
-        Numbers of years, same shape.
-    fewest
-        Years that must speak; with fewer the share is 0, for nothing can be promised.
-    """
-    counted = kept + failed
-    return np.where(counted >= fewest, kept / np.maximum(counted, 1), 0.0)
 
 
 def without_model(years: int) -> float:
@@ -107,36 +89,6 @@ def excluded_rate(years: int, confidence: float = 0.95) -> float:
     return 1.0 - (1.0 - confidence) ** (1.0 / years) if years > 0 else 1.0
 
 
-def resampled_quantile_limits(
-    values: FloatArray, quantile: float, confidence: float = 0.9
-) -> tuple[float, float]:
-    """
-    Limits of a quantile when the years are resampled, from its exact law: nothing is drawn.
-
-    The k-th smallest of n values drawn from n with replacement is at most the j-th smallest of the
-    originals with the probability that a binomial of n and j/n reaches k (Efron 1982).
-
-    Parameters
-    ----------
-    values : (year)
-        At least one; without nan.
-    quantile : 0 to 1
-        The quantile is the value of rank ceil(n x quantile).
-    confidence
-        Probability between the limits.
-    """
-    ordered, n = np.sort(values), values.size
-    rank = min(n, max(1, math.ceil(n * quantile - 1e-9)))
-    law = [
-        sum(math.comb(n, k) * (j / n) ** k * (1 - j / n) ** (n - k) for k in range(rank, n + 1))
-        for j in range(1, n + 1)
-    ]
-    tail = (1.0 - confidence) / 2.0
-    low = next(j for j, reached in enumerate(law) if reached >= tail - 1e-12)
-    high = next(j for j, reached in enumerate(law) if reached >= 1.0 - tail - 1e-12)
-    return float(ordered[low]), float(ordered[high])
-
-
 def odds_over_years(yearly: float, years: int) -> float:
     """Probability that all of several years keep what each keeps with a yearly probability."""
     return float(yearly**years)
@@ -158,3 +110,54 @@ def resample_weights(years: int, draws: int, seed: int) -> FloatArray:
     weights = np.bincount(cell, minlength=draws * years).astype(np.float64).reshape(draws, years)
     weights.flags.writeable = False  # remembered, so nobody may change it
     return weights
+
+
+class MannKendall(Struct, frozen=True, kw_only=True):
+    """Score S of the rank test, its variance, standardised score Z and two-sided p."""
+
+    score: float
+    variance: float
+    z: float
+    p_value: float
+
+
+def theil_sen(x: FloatArray, y: FloatArray) -> float:
+    """
+    Median of the slopes between all pairs of points, in units of y per unit of x.
+
+    Points without a value (nan) are left out; nan with fewer than two.
+
+    Examples
+    --------
+    >>> theil_sen(np.arange(5.0), np.array([1.0, 3.0, 5.0, 7.0, 40.0]))
+    2.0
+    """
+    known = ~(np.isnan(x) | np.isnan(y))
+    x, y = x[known], y[known]
+    if x.size < 2:
+        return math.nan
+    first, second = np.triu_indices(x.size, 1)
+    run = x[second] - x[first]
+    apart = run != 0
+    return float(np.median((y[second] - y[first])[apart] / run[apart]))
+
+
+def mann_kendall(y: FloatArray) -> MannKendall:
+    """
+    Rank test for a monotonic trend.
+
+    Parameters
+    ----------
+    y : (year)
+        In order of time; nan is left out.
+    """
+    y = y[~np.isnan(y)]
+    n = y.size
+    first, second = np.triu_indices(n, 1)
+    score = float(np.sign(y[second] - y[first]).sum())
+    _, ties = np.unique(y, return_counts=True)
+    variance = (n * (n - 1) * (2 * n + 5) - float((ties * (ties - 1) * (2 * ties + 5)).sum())) / 18
+    z = (score - math.copysign(1.0, score)) / math.sqrt(variance) if score and variance > 0 else 0.0
+    return MannKendall(
+        score=score, variance=variance, z=z, p_value=math.erfc(abs(z) / math.sqrt(2.0))
+    )

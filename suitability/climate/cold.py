@@ -22,6 +22,7 @@ __all__ = [
     "DOSE_NIGHTS",
     "WET_WEIGHT",
     "ColdTable",
+    "FewValues",
     "NightCold",
     "NightHours",
     "SpotDose",
@@ -36,6 +37,9 @@ BoolArray = NDArray[np.bool_]
 Number = TypeVar("Number", bound=np.generic)
 DOSE_NIGHTS = 14
 WET_WEIGHT = 1.5  # of an hour in a wet pot; reasoned
+DOSE_EPSILON_C_H = 1e-9  # °C·h; a dose this close to a limit stands at it
+MOST_VALUES = 1000  # of a table; about as many as there are tenths of a degree over a year
+YEAR = 366  # nights
 LEVELS_AT_ONCE = 16  # so many rows of nights stay in the cache; under 128
 
 
@@ -130,7 +134,7 @@ class NightHours(Struct, frozen=True, kw_only=True):
             if weights is not None:
                 cold *= weights[open_nights]
             beyond = np.where(cold, shortfall * cold, 0.0).sum(axis=1) - dose_limit_c_h
-            over = beyond > 1e-9
+            over = beyond > DOSE_EPSILON_C_H
             open_nights, number = open_nights[over], cold.sum(axis=1)[over]
             base[open_nights] -= beyond[over] / number
         base[base >= self.highest_c] = np.inf
@@ -142,6 +146,73 @@ def _fortnights(by_hour: NDArray[Number], before: float) -> NDArray[Number]:
     start = np.full((DOSE_NIGHTS - 1, 24), before, by_hour.dtype)
     hours = np.concatenate([start, by_hour]).reshape(-1)
     return np.lib.stride_tricks.sliding_window_view(hours, DOSE_NIGHTS * 24)[::24]
+
+
+class FewValues(Struct, frozen=True, kw_only=True):
+    """
+    Nights of a record with more decimals but few different values, as whole °F turned to °C have.
+
+    Attributes
+    ----------
+    plain
+        The same nights, counted at each question; quicker for degree-hours than many uneven steps.
+    values_c : (level), °C
+        The values below `plain.highest_c` as given, rising.
+    hours : (level, night)
+        Hours at or below each value, each as often as it counts.
+    """
+
+    plain: NightHours
+    values_c: FloatArray
+    hours: NDArray[np.int16]
+
+    def hours_below(self, threshold_c: float) -> FloatArray:
+        """Hours below a threshold, shape (night)."""
+        if threshold_c > self.plain.highest_c:
+            return self.plain.hours_below(threshold_c)
+        level = int(np.searchsorted(self.values_c, threshold_c - EPSILON_C)) - 1
+        if level < 0:
+            return np.zeros(self.hours.shape[1])
+        below: FloatArray = self.hours[level].astype(np.float64)
+        return below
+
+    def degree_hours_below(self, threshold_c: float) -> FloatArray:
+        """Degree-hours below a threshold, shape (night), °C·h."""
+        return self.plain.degree_hours_below(threshold_c)
+
+    def tolerated_bases(self, dose_limits_c_h: frozenset[float]) -> dict[float, FloatArray]:
+        """
+        Highest chill base at which the trailing dose stays within each limit, (night), °C.
+
+        Walks up the values as `ColdTable` walks up the tenths, for all limits in one go: between
+        two values the dose is a straight line, so that the crossing is exact.
+        """
+        levels, nights = self.hours.shape
+        bases = {limit: np.full(nights, np.inf) for limit in dose_limits_c_h}
+        most = max(dose_limits_c_h, default=0.0) + DOSE_EPSILON_C_H
+        gaps_c = np.diff(self.values_c, append=self.plain.highest_c)
+        dose = np.zeros(nights)
+        for first in range(0, levels, LEVELS_AT_ONCE):
+            window = _trailing_hours(self.hours[first : first + LEVELS_AT_ONCE])
+            here = np.flatnonzero((window[-1] > 0) & (dose <= most))
+            if not here.size:
+                continue
+            window = window.take(here, axis=1)
+            after = window * gaps_c[first : first + LEVELS_AT_ONCE, None]
+            after[0] += dose[here]
+            for row in range(1, after.shape[0]):
+                after[row] += after[row - 1]  # dose at the next value
+            for limit, base in bases.items():
+                level = (after <= limit + DOSE_EPSILON_C_H).view(np.int8).sum(axis=0, dtype=np.int8)
+                within = dose[here] <= limit + DOSE_EPSILON_C_H
+                column = np.flatnonzero(within & (level < window.shape[0]))
+                level = level[column].astype(np.int64)
+                at = first + level
+                # From the dose at the next value back down to the limit.
+                back = (after[level, column] - limit) / window[level, column]
+                base[here[column]] = self.values_c[at] + gaps_c[at] - back
+            dose[here] = after[-1]
+        return bases
 
 
 class ColdTable(Struct, frozen=True, kw_only=True):
@@ -297,15 +368,38 @@ def cold_by_night(
         How often each hour counts; None: once.
     """
     if not is_tenths(temp_c) or np.isnan(temp_c).all():
-        return NightHours(temp_c=temp_c, highest_c=highest_c, weight=weight)
+        plain = NightHours(temp_c=temp_c, highest_c=highest_c, weight=weight)
+        return _few_values(plain) or plain
     bottom = int(np.rint(np.nanmin(temp_c) * 10.0))
     top = max(int(np.ceil(highest_c * 10.0)) + 1, bottom + 1)
-    levels, nights = top - bottom + 1, temp_c.shape[0]
+    levels = top - bottom + 1
     level = np.fmin(np.rint(temp_c * 10.0), top + 1) - bottom  # nan and warm hours: a last row
-    index = level.astype(np.int64) * nights + np.arange(nights)[:, None]
+    return ColdTable(bottom=bottom, hours=_hours_up_to(level.astype(np.int64), levels, weight))
+
+
+def _few_values(plain: NightHours) -> FewValues | None:
+    """The nights as a table of their values; None where these are too many."""
+    temp_c = plain.temp_c
+    # Every year has most of the values that there are: one tells whether a table is worth a try.
+    if np.unique(temp_c[:YEAR]).size > MOST_VALUES:
+        return None
+    values_c = np.unique(temp_c[temp_c < plain.highest_c])
+    if not 0 < values_c.size <= MOST_VALUES:
+        return None
+    level = np.searchsorted(values_c, temp_c)  # nan and warm hours: a last row
+    hours = _hours_up_to(level, values_c.size, plain.weight)
+    return FewValues(plain=plain, values_c=values_c, hours=hours)
+
+
+def _hours_up_to(
+    level: IntArray, levels: int, weight: NDArray[np.int16] | None
+) -> NDArray[np.int16]:
+    """Hours at or below each level, (level, night); hours of level `levels` are left out."""
+    nights = level.shape[0]
+    index = level * nights + np.arange(nights)[:, None]
     hours = np.zeros((levels + 1, nights), np.int16)
     count = np.int16(1) if weight is None else weight.reshape(-1)
     np.add.at(hours.reshape(-1), index.reshape(-1), count)
     for row in range(1, levels):  # row by row: far quicker than one accumulate down the columns
         np.add(hours[row - 1], hours[row], out=hours[row])
-    return ColdTable(bottom=bottom, hours=hours[:levels])
+    return hours[:levels]

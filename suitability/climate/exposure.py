@@ -1,11 +1,4 @@
-"""
-Hours and degree-hours below any number of thresholds, month by month, in one pass.
-
-"Below" is strict and exact on the values as given: t < threshold - 1e-9. A count never travels
-without the hours that were valid. Records kept in tenths of a degree (nearly all station data) are
-counted in a histogram of tenths, whose running sums answer every threshold at once, in exact
-integers; records with more decimals are sorted month by month instead.
-"""
+"""Hours and degree-hours below any thresholds: by month, and in the mean, median and bad year."""
 
 from __future__ import annotations
 
@@ -13,13 +6,25 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-__all__ = ["EPSILON_C", "MonthlyExposure", "is_tenths", "month_starts", "monthly_exposure"]
+from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
+
+__all__ = [
+    "EPSILON_C",
+    "HOURS_OF_MONTH",
+    "MonthlyExposure",
+    "MonthlyNormals",
+    "is_tenths",
+    "month_starts",
+    "monthly_exposure",
+    "monthly_normals",
+]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 EPSILON_C = 1e-9  # K; an hour this close to a threshold stands at it
+FAHRENHEIT_STEPS = (1.8, 18.0)  # in a °C: whole degrees Fahrenheit, and tenths of them
 BLOCK = 48  # months handled at once: the work stays in cache, and leap years fall alike
 
 
@@ -105,6 +110,9 @@ def monthly_exposure(
     year, month, starts = month_starts(local_start_hour, temp_c.size)
     edges = np.clip(starts - local_start_hour, 0, temp_c.size)
     count = _count_tenths(temp_c, counted, edges, thresholds_c)
+    for per_degree in FAHRENHEIT_STEPS:
+        if count is None:
+            count = _count_steps(temp_c, counted, edges, thresholds_c, per_degree)
     if count is None:
         count = _count_sorted(temp_c, counted, edges, thresholds_c)
     below, degree_hours, valid = count
@@ -178,6 +186,61 @@ def _count_tenths(
     return below, degree_hours, valid
 
 
+def _count_steps(
+    temp_c: FloatArray,
+    counted: BoolArray | None,
+    edges: IntArray,
+    thresholds_c: FloatArray,
+    per_degree: float,
+) -> Counts | None:
+    """
+    Below, degree-hours, valid by histogram of even steps; None where a step has several values.
+
+    The steps only sort hours into bins. What is compared and summed is the one value that each bin
+    was seen to hold, exactly as given, so that it does not matter how °F were rounded to °C.
+    """
+    coldest, warmest = np.fmin.reduce(temp_c), np.fmax.reduce(temp_c)
+    if np.isnan(coldest):
+        return None
+    bottom = np.rint(coldest * per_degree)
+    width = int(np.rint(warmest * per_degree) - bottom) + 2  # and one for hours that do not count
+    months = edges.size - 1
+    value_c = np.full(width, np.nan)
+    table = np.empty((months, width))
+    for first in range(0, months, BLOCK):
+        cuts = edges[first : first + BLOCK + 1]
+        hours = slice(cuts[0], cuts[-1])
+        block_c = temp_c[hours]
+        step = block_c * per_degree
+        step -= bottom
+        np.rint(step, out=step)
+        np.fmin(step, width - 1, out=step)  # sends nan to the last bin
+        index = step.astype(np.int64)
+        before = value_c.copy()
+        value_c[index] = block_c
+        value_c[-1] = np.nan
+        if not (np.isnan(before) | (before == value_c)).all():
+            return None
+        apart = np.subtract(value_c.take(index), block_c, out=step)
+        if np.fmax.reduce(np.abs(apart, out=apart), initial=0.0) > 0.0:
+            return None
+        if counted is not None:
+            index[~counted[hours]] = width - 1
+        lengths = np.diff(cuts)
+        index += np.repeat(np.arange(lengths.size) * width, lengths)
+        counts = np.bincount(index, minlength=lengths.size * width)
+        table[first : first + lengths.size] = counts.reshape(-1, width)
+    number = np.cumsum(table[:, :-1], axis=1)  # hours up to and with each bin
+    total = np.cumsum(table[:, :-1] * np.nan_to_num(value_c[:-1]), axis=1)
+    known = np.flatnonzero(~np.isnan(value_c))
+    # The last bin whose value is below; before the first one stands a bin without hours.
+    column = np.searchsorted(value_c[known], thresholds_c - EPSILON_C, side="left")
+    column = np.concatenate([[0], known + 1])[column]
+    below = np.pad(number, ((0, 0), (1, 0)))[:, column].T
+    degree_hours = thresholds_c[:, None] * below - np.pad(total, ((0, 0), (1, 0)))[:, column].T
+    return np.ascontiguousarray(below), degree_hours, number[:, -1].copy()
+
+
 def _count_sorted(
     temp_c: FloatArray, counted: BoolArray | None, edges: IntArray, thresholds_c: FloatArray
 ) -> Counts:
@@ -196,3 +259,108 @@ def _count_sorted(
         degree_hours[:, month] = thresholds_c * number - running[number]
         valid[month] = values.size
     return below, degree_hours, valid
+
+
+OBSERVED_SHARE = 0.9
+HOURS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]) * 24.0
+
+
+class MonthlyNormals(Struct, frozen=True, kw_only=True):
+    """
+    Hours and degree-hours below each threshold in a whole month of the year, January first.
+
+    All of shape (threshold, 12); nan where no year has the month.
+
+    Attributes
+    ----------
+    mean_hours, median_hours, bad_hours : h
+        The bad one is exceeded in one year of ten (quantile type 8; the worst of fewer than 9).
+    mean_degree_hours : °C·h
+    years : (12)
+        Years behind each month.
+    """
+
+    mean_hours: FloatArray
+    median_hours: FloatArray
+    bad_hours: FloatArray
+    mean_degree_hours: FloatArray
+    years: IntArray
+
+
+def monthly_normals(exposure: MonthlyExposure, step_hours: int) -> MonthlyNormals:
+    """
+    The climatological year of an exposure.
+
+    Parameters
+    ----------
+    exposure
+    step_hours : h
+        Usual distance of two readings; a record that reports every third hour is complete with a
+        third of the hours.
+    """
+    scale = np.divide(
+        1.0,
+        exposure.hours_valid,
+        out=np.full(exposure.hours_valid.size, np.nan),
+        where=exposure.hours_valid * step_hours >= OBSERVED_SHARE * exposure.hours_in_month,
+    )
+    hours = _by_year(exposure.hours_below * scale, exposure.first_month) * HOURS_OF_MONTH
+    degree_hours = _by_year(exposure.degree_hours_below * scale, exposure.first_month)
+    known = ~np.isnan(hours)
+    years = known.sum(axis=1)
+    return MonthlyNormals(
+        mean_hours=_mean(hours),
+        median_hours=quantile_of_years(hours, 0.5),
+        bad_hours=quantile_of_years(hours, BAD_YEAR, fewest=FEWEST_FOR_QUANTILE),
+        mean_degree_hours=_mean(degree_hours * HOURS_OF_MONTH),
+        years=years[0] if years.size else np.zeros(12, np.int64),
+    )
+
+
+def _by_year(by_month: FloatArray, first_month: int) -> FloatArray:
+    """Running months as (threshold, year, 12), nan outside the record."""
+    before = first_month - 1
+    years = -(-(before + by_month.shape[1]) // 12)
+    table = np.full((by_month.shape[0], years * 12), np.nan)
+    table[:, before : before + by_month.shape[1]] = by_month
+    return table.reshape(-1, years, 12)
+
+
+def _mean(by_year: FloatArray) -> FloatArray:
+    """Mean over the years that have each month."""
+    known = ~np.isnan(by_year)
+    count = known.sum(axis=1)
+    total = np.where(known, by_year, 0.0).sum(axis=1)
+    mean: FloatArray = np.divide(total, count, out=np.full(total.shape, np.nan), where=count > 0)
+    return mean
+
+
+def quantile_of_years(by_year: FloatArray, level: float, fewest: int = 1) -> FloatArray:
+    """
+    Quantile of type 8 over the years that have each month; with fewer than `fewest`, the greatest.
+
+    Hyndman & Fan 1996: the value of rank (n + 1/3) level + 1/3, between order statistics on a
+    straight line. All months at once, which `chance.bad_year` gives one by one.
+
+    Parameters
+    ----------
+    by_year : (threshold, year, month)
+        Or days of the year instead of months; nan where there is none.
+    level : 0 to 1
+    fewest
+
+    Returns
+    -------
+    (threshold, month)
+    """
+    ordered = np.sort(by_year, axis=1)  # nan last
+    count = np.count_nonzero(~np.isnan(by_year), axis=1)
+    rank = np.where(count >= fewest, (count + 1.0 / 3.0) * level + 1.0 / 3.0, count)
+    rank = np.clip(rank, 1.0, np.maximum(count, 1))
+    below = np.floor(rank).astype(np.int64)
+    above = np.minimum(below + 1, np.maximum(count, 1))
+    low, high = (
+        np.take_along_axis(ordered, at[:, None, :] - 1, axis=1)[:, 0, :] for at in (below, above)
+    )
+    quantile: FloatArray = low + (high - low) * (rank - below)
+    return quantile

@@ -169,11 +169,14 @@ def floor_days(
     (365)
         Days that no year has count as cold.
     """
+    # Warmer by a constant is the same as a floor that is lower by it. Rounded, because 15.0 - 0.1
+    # and 14.9 differ in the last digit and would be remembered as two thresholds.
     hours = year.mean_hours_below(round(floor_c - warmer_c, 6))
     if rest_floor_c is not None:
         cool = year.cool_below(round(floor_c - warmer_c, 6))
         if cool.any():
             hours = np.where(cool, year.mean_hours_below(round(rest_floor_c - warmer_c, 6)), hours)
+    # The year closes into a ring: the first days of January look back into December.
     total = np.cumsum(np.concatenate([[0.0], hours[DAYS - TRAILING_DAYS + 1 :], hours]))
     trailing = total[TRAILING_DAYS:] - total[:-TRAILING_DAYS]
     passed: BoolArray = trailing * (MONTH_DAYS / TRAILING_DAYS) <= hours_limit + 1e-9

@@ -25,7 +25,7 @@ from suitability.climate.night_years import part_nights
 
 if TYPE_CHECKING:
     from suitability.climate.night_years import NightYears
-    from suitability.climate.short_days import ShortDays
+    from suitability.climate.sun import ShortDays
 
 __all__ = [
     "SHORTEST_RUN",

@@ -1,5 +1,5 @@
 """
-Moisture of the air: vapour pressure, its deficit, dew point, and hours of dry air.
+Moisture of the air: vapour pressure, its deficit, and hours of dry air.
 
 Saturation is over water at every temperature, also below 0 °C, where it is some 5 % more at -5 °C
 than over ice: FAO-56 (Allen et al. 1998, *Crop evapotranspiration*, FAO Irrigation and Drainage
@@ -15,12 +15,9 @@ from numpy.typing import NDArray
 from suitability.climate.exposure import EPSILON_C
 
 __all__ = [
-    "dew_point_c",
     "dry_air",
     "humidity_when_warmed",
-    "relative_humidity_pct",
     "saturation_pressure_kpa",
-    "saturation_slope_kpa",
     "vapour_deficit_kpa",
     "vapour_pressure_kpa",
 ]
@@ -47,14 +44,6 @@ def saturation_pressure_kpa(temp_c: FloatArray) -> FloatArray:
     """
     pressure: FloatArray = PRESSURE_AT_ZERO_KPA * np.exp(FACTOR * temp_c / (temp_c + OFFSET_C))
     return pressure
-
-
-def saturation_slope_kpa(temp_c: FloatArray) -> FloatArray:
-    """Slope of the saturation pressure, kPa per K: FAO-56 equation 13."""
-    slope: FloatArray = (
-        FACTOR * OFFSET_C * saturation_pressure_kpa(temp_c) / np.square(temp_c + OFFSET_C)
-    )
-    return slope
 
 
 def vapour_pressure_kpa(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
@@ -106,34 +95,6 @@ def vapour_deficit_kpa(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
     1.584
     """
     return saturation_pressure_kpa(temp_c) - vapour_pressure_kpa(temp_c, rhum_pct)
-
-
-def dew_point_c(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
-    """
-    Temperature to which the air must cool until dew falls, °C: equation 11 turned round.
-
-    Parameters
-    ----------
-    temp_c : any shape, °C
-    rhum_pct : same shape, %
-        nan comes of 0 % and less: air without vapour has no dew point.
-    """
-    moist = np.where(rhum_pct > 0.0, rhum_pct, np.nan)
-    ratio = np.log(vapour_pressure_kpa(temp_c, moist) / PRESSURE_AT_ZERO_KPA)
-    dew: FloatArray = OFFSET_C * ratio / (FACTOR - ratio)
-    return dew
-
-
-def relative_humidity_pct(temp_c: FloatArray, dew_c: FloatArray) -> FloatArray:
-    """
-    Relative humidity of air with a dew point, %.
-
-    Parameters
-    ----------
-    temp_c, dew_c : same shape, °C
-    """
-    share: FloatArray = saturation_pressure_kpa(dew_c) / saturation_pressure_kpa(temp_c)
-    return 100.0 * share
 
 
 def dry_air(

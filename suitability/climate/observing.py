@@ -16,7 +16,15 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
 
-__all__ = ["Observed", "enough_hidden", "observe", "plant_years", "support", "usable_years"]
+__all__ = [
+    "Hidden",
+    "Observed",
+    "enough_hidden",
+    "observe",
+    "plant_years",
+    "support",
+    "usable_years",
+]
 
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
@@ -100,6 +108,9 @@ def _support(flags: bytes, *, beyond: bool) -> IntArray:
     here = np.arange(size, dtype=np.int64)
     kept = np.full(size, DAYS, np.int64)
     first = np.searchsorted(where, here)
+    # The n-th unknown night after a start ends its support while n of so many nights are too many;
+    # later it may be few enough again, but a season grows by nights, and each must hold. No start
+    # needs more than the eleventh: that many are too many even of a whole year.
     for number in range(1, int(UNKNOWN_SHARE * DAYS) + 2):
         at = where[np.minimum(first + number - 1, where.size - 1)]
         nights = at - here + 1
@@ -133,22 +144,59 @@ class Observed(Struct, frozen=True, kw_only=True):
     may_hide: bool
 
 
-def enough_hidden(hidden: BoolArray) -> tuple[BoolArray, IntArray]:
+class Hidden(Struct, frozen=True, kw_only=True):
     """
-    Hidden nights if there are enough to matter, and how far each start is seen, both (position).
+    What a station that was shut at night may hide.
+
+    Attributes
+    ----------
+    nights : (position)
+        Nights that may have been unsafe but were observed by day only; none where they are too few
+        to matter.
+    seen : (position)
+        Nights from each start until they may hide something; 365 if they do not.
+    summer_seen : (plant year)
+        Plant years cut at mid-summer in which they hide nothing.
+    """
+
+    nights: BoolArray
+    seen: IntArray
+    summer_seen: BoolArray
+
+
+def enough_hidden(hidden: BoolArray, summer: int) -> Hidden:
+    """
+    Hidden nights if there are enough to matter.
 
     Parameters
     ----------
     hidden : (position)
         Nights that may have been unsafe but were observed by day only.
+    summer
+        Day of the folded year at which plant years are cut.
     """
+    return _enough_hidden(np.asarray(hidden, np.bool_).tobytes(), summer)
+
+
+# Warmings that lie near each other, and groups that do, have the same hidden nights: a search for
+# a margin asks for some dozens of different ones in all, but many times.
+@lru_cache(maxsize=64)
+def _enough_hidden(flags: bytes, summer: int) -> Hidden:
+    """`enough_hidden`, of flags as they lie in memory."""
+    hidden = np.frombuffer(flags, np.bool_)
     total = np.cumsum(np.concatenate([np.zeros(DAYS, np.bool_), hidden]), dtype=np.int64)
     # Two are tolerated in any stretch.
     if total[-1] > 2 and (total[DAYS:] - total[:-DAYS]).max() > 2:
         seen = support(hidden, beyond=False)
         if seen.min() < DAYS:
-            return hidden, seen
-    return np.zeros_like(hidden), np.full(hidden.size, DAYS, np.int64)
+            summer_seen = usable_years(plant_years(hidden, summer, outside=False))
+            summer_seen.flags.writeable = False
+            return Hidden(nights=hidden, seen=seen, summer_seen=summer_seen)
+    none, all_seen = np.zeros_like(hidden), np.full(hidden.size, DAYS, np.int64)
+    every_year = np.ones(hidden.size // DAYS + (summer > 0), np.bool_)
+    for shared in (none, all_seen, every_year):
+        shared.flags.writeable = False
+    return Hidden(nights=none, seen=all_seen, summer_seen=every_year)
 
 
 def observe(unknown: BoolArray, by_day_only: BoolArray, winter: int, summer: int) -> Observed:
@@ -178,5 +226,5 @@ def _observe(unknown_flags: bytes, by_day_flags: bytes, winter: int, summer: int
         supported=support(unknown),
         winter_usable=by_winter,
         summer_usable=by_summer,
-        may_hide=bool(enough_hidden(np.frombuffer(by_day_flags, np.bool_))[0].any()),
+        may_hide=bool(_enough_hidden(by_day_flags, summer).nights.any()),
     )

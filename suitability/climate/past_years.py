@@ -1,18 +1,17 @@
-"""
-What past years say of every stretch of nights, and how far each stands for a new one.
+"""What past years say of every stretch of nights, and how far each stands for a new one.
 
-For every start and length each past year says how much warmer it would have had to be
-for the stretch to be free of unsafe nights (`stretch_shortfall`). The best stretch of past years
-flatters itself, because it was chosen to fit them. So each year also stands for its neighbours:
-shifted by some days and run some degrees warmer or colder, with weights that fade out (`Kernel`).
-The widths were chosen by leaving years and stations out; `docs/calibration.md` has the evidence.
-Nothing is torn at New Year: stretches run on into the next year.
+For every start and length each past year says how much warmer it would have had to be for the
+stretch to be free of unsafe nights (`stretch_shortfall`). The best stretch of past years flatters
+itself, because it was chosen to fit them. So each year also stands for its neighbours: shifted by
+some days and run some degrees warmer or colder, with weights that fade out (`Kernel`). The widths
+were chosen by leaving years and stations out; `docs/calibration.md` has the evidence. Nothing is
+torn at New Year: stretches run on into the next year.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -22,18 +21,17 @@ from numpy.typing import NDArray
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.climate.kernel import Kernel
-    from suitability.climate.shortfall_tables import ShortfallTables
+from suitability.climate.shortfall_tables import ShortfallTables
 
 __all__ = [
+    "FARTHEST_NEIGHBOUR_C",
+    "PLAIN",
+    "Kernel",
     "PastYears",
     "Stretch",
     "free_weight",
     "gather_past_years",
+    "kernel_for",
     "promised_share",
     "share_and_error",
     "share_by_warming",
@@ -46,6 +44,57 @@ __all__ = [
 ]
 
 FloatArray = NDArray[np.float64]
+
+
+class Kernel(Struct, frozen=True, kw_only=True):
+    """
+    How far a past year stands for years like it.
+
+    Attributes
+    ----------
+    days : (odd number)
+        Weights of shifts by so many days, centred, summing to 1; `[1]` for none.
+    spread_c : K
+        Standard deviation of the triangular weight over temperature; 0 for none.
+    whole_year_spread_c : K
+        The same for the question "all year?": no stretch is chosen to fit the years there, so
+        that less is needed.
+    """
+
+    days: FloatArray
+    spread_c: float
+    whole_year_spread_c: float
+
+
+PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
+
+
+# K, from a year to the last of those it stands for: a triangle of standard deviation s ends at
+# s x sqrt(6), and no record has a wider one than that of a single year.
+FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5
+
+
+@lru_cache(maxsize=8)
+def kernel_for(years: int) -> Kernel:
+    """
+    The calibrated kernel for so many years: the fewer, the wider.
+
+    Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
+    years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
+    """
+    # With more years each needs to stand for less. The cube root falls more slowly than the gaps
+    # between years do (1/n), so that every new year still lies within reach of more and more.
+    narrowing = max(years, 1) ** (-1.0 / 3.0)
+    deviation = 9.0 * narrowing
+    reach = int(np.ceil(3.0 * deviation))  # what lies beyond weighs 0.3 % in all
+    days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
+    return Kernel(
+        days=days / days.sum(),
+        spread_c=2.0 * narrowing,
+        whole_year_spread_c=0.75 * narrowing,
+    )
+
+
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
@@ -130,6 +179,8 @@ def _asked_of(
 ) -> Callable[[int], tuple[FloatArray, FloatArray | None, IntArray]]:
     """`PastYears.asked`."""
 
+    # What a stretch lacks does not hang on the warming, so that a whole search for a margin, which
+    # asks for the shortest season at dozens of warmings, looks it up once.
     @lru_cache(maxsize=1)
     def asked(nights: int) -> tuple[FloatArray, FloatArray | None, IntArray]:
         shortfall, room_c = _shortfall_and_room(tables, nights, slice(0, supported.size))
@@ -197,6 +248,8 @@ def _shortfall_and_room(
 ) -> tuple[FloatArray, FloatArray | None]:
     """Shortfall and room of stretches."""
     shortfall = tables.at_once.of(0, nights, starts)
+    # A plant brings no cold along from indoors: its dose begins on the first night out. Before the
+    # 14th the table, which looks back 14 nights, would count nights that were spent inside.
     if nights >= DOSE_NIGHTS:
         by_dose = tables.dose.of(DOSE_NIGHTS - 1, nights - DOSE_NIGHTS + 1, starts)
         np.maximum(shortfall, by_dose, out=shortfall)
@@ -237,6 +290,8 @@ def free_weight(
     spread_c : K
     """
     weight = _weight_below(shortfall, warmer_c, spread_c)
+    # Neighbours warm enough lie above one bound, those not too hot below another: both at once are
+    # the overlap of the two, never less than nothing where the bounds cross.
     if room is not None:
         weight = np.maximum(weight + _weight_below(-room, -warmer_c, spread_c) - 1.0, 0.0)
     return weight
@@ -274,6 +329,9 @@ def year_weights(
         shortfall, room = stretch_shortfall(past_years, nights, starts)
         silent = np.flatnonzero(past_years.supported[starts] < nights)
     free = free_weight(shortfall, room, warmer_c, spread_c)
+    # Order matters. A station shut on cold nights hides failures, so that such a stretch counts as
+    # failed; a stretch that merely was not observed is no proof either way: it keeps nothing, but
+    # what is known to have failed in it still counts.
     if not past_years.all_seen:
         free[past_years.seen[starts] < nights] = 0.0
     failed = 1.0 - free
@@ -328,6 +386,7 @@ def promised_share(
         By day of the folded year; 0 where fewer than 3 years are observed well enough to keep it,
         and at starts that are not asked about.
     """
+    # Looked up one by one, few starts are quicker than a pass over all; the answers are the same.
     if among is not None:
         columns = _with_shifts(turn(among, -past_years.cut), kernel.days.size // 2)
         if columns.size <= FEW_STARTS:
@@ -341,6 +400,8 @@ def promised_share(
 
 def _with_shifts(days: BoolArray, reach: int) -> IntArray:
     """Days of the ring no further than so many from a flagged one, and never one alone."""
+    # A column alone would be added up in another order than beside others, and its last digits
+    # would hang on what else was asked.
     ring = np.flatnonzero(days)[:, None] + np.arange(-max(reach, 1), max(reach, 1) + 1)
     near = np.zeros(DAYS, np.bool_)
     near[ring % DAYS] = True
@@ -362,6 +423,8 @@ def _share_at(
         np.add.reduce(failed, axis=0, out=both[1])
     else:
         both[0, columns], both[1, columns] = kept.sum(axis=0), failed.sum(axis=0)
+    # Kept and failed weights are smoothed before they are divided: a day of which few years speak
+    # then weighs little, where a mean of shares would give it as much as any other.
     good, bad = smooth_starts(both, kernel.days)
     share: FloatArray = np.divide(good, good + bad, out=np.zeros(DAYS), where=good > 0.0)
     share[_years_speaking(past_years, nights, columns) < FEWEST_YEARS] = 0.0
@@ -381,7 +444,7 @@ def _years_speaking(
         speaks = past_years.supported.reshape(-1, DAYS)[:, columns] >= nights
         at_columns[columns] = (speaks & past_years.counts[:, None]).sum(axis=0)
         return at_columns
-    silent = past_years.asked(nights)[2]
+    silent = past_years.asked(nights)[2]  # few, so that counting them is quicker than the others
     if not past_years.counts.all():
         silent = silent[past_years.counts[silent // DAYS]]
     years: IntArray = past_years.counts.sum() - np.bincount(silent % DAYS, minlength=DAYS)
@@ -400,6 +463,7 @@ def share_and_error(past_years: PastYears, stretch: Stretch, kernel: Kernel) -> 
     stretch
     kernel
     """
+    # Neighbours by days of one start only: their weights need no smoothing over all starts.
     start, reach = (stretch.start - past_years.cut) % DAYS, kernel.days.size // 2
     around = (start + np.arange(-reach, reach + 1)) % DAYS
     kept, failed = year_weights(past_years, stretch.nights, 0.0, kernel.spread_c, around)

@@ -19,8 +19,7 @@ from suitability.climate.past_years import Stretch, promised_share
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from suitability.climate.kernel import Kernel
-    from suitability.climate.past_years import PastYears
+    from suitability.climate.past_years import Kernel, PastYears
 
     ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
 
@@ -62,6 +61,8 @@ def shares_of(past_years: PastYears, kernel: Kernel) -> ShareOf:
 
     The searches for one group halve the same lengths one after the other.
     """
+    # By length, with the starts that were asked about: 0 elsewhere then means "not asked", so that
+    # an answer serves again only where it covers all that is wanted.
     told: dict[int, tuple[BoolArray | None, FloatArray]] = {}
 
     def share_of(nights: int, among: BoolArray | None) -> FloatArray:
@@ -110,6 +111,7 @@ def find_longest(
             among = longest >= nights if among is None else among & (longest >= nights)
             if not among.any():
                 return None
+        # A start that fails a length fails every longer one: only those that kept are asked again.
         share = ask(nights, among)
         good = share >= promise - 1e-9
         if not good.any():
@@ -119,7 +121,8 @@ def find_longest(
 
     if starts(shortest) is None:
         return None
-    # The days in a row from which the shortest is kept tell the length nearly.
+    # Starts in a row that keep the shortest stretch are those of one season: from its first day to
+    # the last on which the shortest still fits. Whole seasons are kept a little less surely.
     reach = int(run_from(kept[-1]).max()) + shortest - LOST_WITH_LENGTH
     return _halve(starts, shortest, guess=reach)
 
@@ -156,6 +159,7 @@ def find_longest_each(
         return np.where(longest >= nights, share, -1.0)
 
     found: dict[float, Stretch | None] = {}
+    # The highest and the lowest promise first: those between lie between their lengths.
     for promise in sorted(promises, key=lambda one: (min(promises) < one < max(promises), -one)):
 
         def starts(nights: int, promise: float = promise) -> FloatArray | None:
@@ -197,6 +201,7 @@ def longest_around(
         share = ask(nights, holds)
         return share if share.max() >= promise - 1e-9 else None
 
+    # The inner stretch itself is the least; a share within rounding of the promise may miss it.
     return _halve(starts, inner.nights) or inner
 
 
@@ -211,6 +216,8 @@ def _halve(
 
     From the guess on steps grow until the answer lies between two of them; halving finds it there.
     """
+    # `low` is the greatest length known to be good and `high` the least known not to be; both begin
+    # outside of what is asked, so that neither end needs a case of its own.
     low, high, best = shortest - 1, most + 1, None
     probe, step = shortest if guess is None else min(max(guess, shortest), most), FIRST_STEP
     while high - low > 1:
@@ -219,6 +226,8 @@ def _halve(
             high = probe
         else:
             low, best = probe, good
+        # While all answers so far were alike, the edge lies on one side of the guess: go on there
+        # by steps that double. The first different answer has it between two probes.
         probe = (low + high) // 2
         if guess is not None and low < shortest:
             probe, step = max(shortest, high - step), 2 * step
@@ -226,6 +235,7 @@ def _halve(
             probe, step = min(most, low + step), 2 * step
     if best is None:
         return None
+    # A whole ring has no beginning to tell: 1 January is the plain one.
     return Stretch(start=0 if low == DAYS else int(np.argmax(best)), nights=low)
 
 
@@ -249,6 +259,8 @@ def find_separate(
     found = [first]
     free = np.ones(DAYS, np.bool_)
     while True:
+        # Four weeks free on either side: else the search would find the same season shifted by a
+        # day, or its tail once more.
         nights = np.arange(found[-1].start - APART, found[-1].stop + APART)
         free[nights % DAYS] = False
         stretch = find_longest(past_years, kernel, promise, run_from(free), share_of=ask)

@@ -185,6 +185,7 @@ def wet_hours(prcp_mm: FloatArray | None, hours: int, *, roofed: bool) -> BoolAr
     if prcp_mm is None:
         return np.ones(hours, np.bool_)
     missing = np.isnan(prcp_mm)
+    # Differences of running sums are the sums of the past day, the hour itself included.
     total = np.cumsum(np.where(missing, 0.0, prcp_mm))
     absent = np.cumsum(missing)
     past, gaps = total.copy(), absent.copy()
@@ -222,6 +223,8 @@ def lay_out_nights(
     first_day, nights = hours_by_night(temp_c, local_start_hour)
     axis = fold_axis(first_day, nights.shape[0])
     gaps = np.isnan(nights)
+    # A missing hour is never the lowest: what is known of a night can make it unsafe, what is not
+    # known makes it unknown at most.
     full = np.where(gaps, np.inf, nights)
     lowest = full.min(axis=1)
     cold = cold_by_night(nights, highest_c)
@@ -244,6 +247,7 @@ def lay_out_nights(
     return SpotNights(
         first_day=first_day,
         temp_c=nights,
+        # Negatives, because folding keeps the higher of 28 and 29 February: here the colder counts.
         minimum_c=-fold_highest(axis, -lowest) - minimum_allowance_c,
         wet_minimum_c=-fold_highest(axis, -np.where(in_wet, full, np.inf).min(axis=1))
         - minimum_allowance_c,
@@ -287,6 +291,8 @@ def _hidden(gaps: BoolArray, full: FloatArray) -> FloatArray:
     lowest = full.min(axis=1)
     hidden = np.full(lowest.size, np.inf)
     seen_by_day = gaps[:, NIGHT_HOURS].any(axis=1) & (gaps[:, DAY_HOURS].sum(axis=1) <= 2)
+    # The greatest fall on record, not a usual one: how cold a night may have been is asked. Without
+    # a whole night to learn it from, nothing bounds it.
     if complete.any():
         fall = float((by_day[complete] - lowest[complete]).max())
         hidden[seen_by_day] = lowest[seen_by_day] - fall
@@ -327,6 +333,7 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Shortfall:
         wet_c=wet,
         dose_c=dose,
         heat_room_c=room,
+        # Of any night on record, known or not whole: one such night kills, whatever the odds.
         fatal_c=float(np.maximum(dry, wet).max()) - FATAL_DROP_C,
     )
 
@@ -356,6 +363,7 @@ def _hot_runs(temp_c: FloatArray) -> tuple[FloatArray, FloatArray]:
     not break a hot run. With more of them only what is known counts. The second answer goes by
     what is known alone.
     """
+    # Six hours lie above a temperature exactly if the sixth highest of the day does.
     sixth = 24 - HOT_HOURS
     most = np.partition(temp_c, sixth, axis=1)[:, sixth]  # sorts nan as if it were the highest
     least = most.copy()
@@ -363,11 +371,12 @@ def _hot_runs(temp_c: FloatArray) -> tuple[FloatArray, FloatArray]:
     for days, value in ((most, np.inf), (least, -np.inf)):
         known = np.where(np.isnan(temp_c[torn]), value, temp_c[torn])
         days[torn] = np.partition(known, sixth, axis=1)[:, sixth]
-    before = np.full(HOT_DAYS - 1, -np.inf)
+    before = np.full(HOT_DAYS - 1, -np.inf)  # days before the record are not held against it
     highest, lowest = (
         np.lib.stride_tricks.sliding_window_view(np.concatenate([before, days]), HOT_DAYS)
         for days in (most, least)
     )
+    # Days on which the two accounts differ are those whose missing hours could make them hotter.
     doubtful = np.count_nonzero(highest != lowest, axis=1)
     known_runs: FloatArray = lowest.min(axis=1)
     return np.where(doubtful <= 1, highest.min(axis=1), known_runs), known_runs

@@ -1,23 +1,18 @@
-"""
-Sun and length of the day, for any days and latitudes at once.
-
-Two definitions, which differ by some ten minutes at middle latitudes. Of energy: the centre of the
-sun above a flat horizon without air (FAO-56, Allen et al. 1998, equations 21 to 25 and 34). Of the
-almanac: its upper limb above the horizon, lifted by 34' of refraction; with the low-precision sun
-of the *Astronomical Almanac* (section C: 0.01° from 1950 to 2050), within a minute of published
-times. Plants answer to the second, which is the longer.
-"""
+"""Sun and day length, and when the day's length passes its marks."""
 
 from __future__ import annotations
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
+from suitability.climate.days import turn
+
 __all__ = [
+    "ShortDays",
     "almanac_day_length_h",
     "day_length_h",
-    "extraterrestrial_radiation_mj",
-    "inverse_distance",
+    "find_short_days",
     "solar_declination",
     "sun_rise_set_utc",
     "sun_zenith_deg",
@@ -26,7 +21,6 @@ __all__ = [
 
 FloatArray = NDArray[np.float64]
 
-SOLAR_CONSTANT_MJ = 0.0820  # MJ a m² and minute, FAO-56
 RISE_ZENITH_DEG = 90.0 + (34.0 + 16.0) / 60.0  # refraction at the horizon, and half the disc
 DAYS_TO_2000 = 10957.5  # from 1970-01-01 00:00 to 2000-01-01 12:00
 STEPS = 3  # of the search for the sun's place at the moment of rising
@@ -48,12 +42,6 @@ def solar_declination(day_of_year: FloatArray) -> FloatArray:
     """
     declination: FloatArray = 0.409 * np.sin(2.0 * np.pi * day_of_year / 365.0 - 1.39)
     return declination
-
-
-def inverse_distance(day_of_year: FloatArray) -> FloatArray:
-    """Inverse relative distance of the sun, squared as it acts on radiation: FAO-56 equation 23."""
-    distance: FloatArray = 1.0 + 0.033 * np.cos(2.0 * np.pi * day_of_year / 365.0)
-    return distance
 
 
 def sunset_angle(day_of_year: FloatArray, latitude: FloatArray) -> FloatArray:
@@ -84,24 +72,6 @@ def day_length_h(day_of_year: FloatArray, latitude: FloatArray) -> FloatArray:
     [9.47, 14.52]
     """
     return 24.0 / np.pi * sunset_angle(day_of_year, latitude)
-
-
-def extraterrestrial_radiation_mj(day_of_year: FloatArray, latitude: FloatArray) -> FloatArray:
-    """
-    Radiation on a level plane above the air, MJ a m² and day: FAO-56 equation 21.
-
-    Parameters
-    ----------
-    day_of_year, latitude : shapes that broadcast; degrees, north positive
-    """
-    angle, declination = sunset_angle(day_of_year, latitude), solar_declination(day_of_year)
-    place = np.radians(latitude)
-    height = angle * np.sin(place) * np.sin(declination)
-    height += np.cos(place) * np.cos(declination) * np.sin(angle)
-    radiation: FloatArray = (
-        24.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ * inverse_distance(day_of_year) * height
-    )
-    return radiation
 
 
 def _place_of_sun(days_since_1970: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -212,3 +182,56 @@ def almanac_day_length_h(
     up_at_noon = sun_zenith_deg(_transit(noon_hour, longitude), latitude, longitude)
     always = np.where(up_at_noon < RISE_ZENITH_DEG, 24.0, 0.0)
     return np.where(np.isnan(down - rise), always, down - rise)
+
+
+SHORT_DAY_H, EVEN_DAY_H = 11.0, 12.0  # a day under the first is short; reasoned
+LENGTHENED_H = 0.5  # by which the day must have grown since the shortest one; reasoned
+RANGE_H = 1.0  # of day length over the year; under it light dates nothing; reasoned
+
+
+class ShortDays(Struct, frozen=True, kw_only=True):
+    """
+    Days after mid-summer on which the length of the day passes a mark; None where it never does.
+
+    `under_even` and `under_short`: below 12 and 11 h; `longer`: half an hour above the shortest;
+    `over_short` and `over_even`: 11 and 12 h again.
+    """
+
+    under_even: int | None = None
+    under_short: int | None = None
+    longer: int | None = None
+    over_short: int | None = None
+    over_even: int | None = None
+
+
+def find_short_days(day_length_h: FloatArray, summer: int) -> ShortDays:
+    """
+    When the day's length passes its marks; nothing where it varies by less than an hour.
+
+    Parameters
+    ----------
+    day_length_h : (365), h
+    summer
+        Day of the folded year from which days are counted.
+    """
+    length = turn(day_length_h, -summer)
+    if length.max() - length.min() < RANGE_H:
+        return ShortDays()
+    shortest = int(np.argmin(length))
+    before, after = length[:shortest], length[shortest:]
+
+    def under(hours: float) -> int | None:
+        return int(np.argmax(before < hours)) if (before < hours).any() else None
+
+    def over(hours: float) -> int | None:
+        if length[shortest] >= hours or not (after >= hours).any():
+            return None
+        return shortest + int(np.argmax(after >= hours))
+
+    return ShortDays(
+        under_even=under(EVEN_DAY_H),
+        under_short=under(SHORT_DAY_H),
+        longer=over(float(length[shortest]) + LENGTHENED_H),
+        over_short=over(SHORT_DAY_H),
+        over_even=over(EVEN_DAY_H),
+    )

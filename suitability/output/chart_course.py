@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers import words
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_charts import Course
 from suitability.output.chart_kind import Kind
@@ -75,7 +74,7 @@ def _trace(line: CourseLine, spec: Course, axis: str) -> dict[str, Any]:
         "yaxis": axis,
         "mode": "lines",
         "line": {"color": colour, "dash": dash, "width": 2},
-        "hovertext": list(map(words.chart_text, line.told)),
+        "hovertext": list(line.told),
         "hovertemplate": "%{hovertext}<extra></extra>",
     }
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.hours_map import HoursMap
-from suitability.answers.words import chart_text
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import PAGE_MARGIN, month_notes, months_axis, rows_layout, told
 from suitability.output.look import HOURS_SCALE
@@ -18,13 +17,13 @@ __all__ = ["KIND", "hours_figure"]
 
 def hours_figure(spec: HoursMap) -> dict[str, Any]:
     """The figure, its scale below it."""
-    labels = [chart_text(row.label) for row in spec.rows]
+    labels = [row.label for row in spec.rows]
     heat = {
         "type": "heatmap",
         "x": list(range(len(spec.months))),
         "y": labels,
         "z": [[cell.hours for cell in row.months] for row in spec.rows],
-        "text": [[chart_text(cell.text) for cell in row.months] for row in spec.rows],
+        "text": [[cell.text for cell in row.months] for row in spec.rows],
         "texttemplate": "%{text}",
         "textfont": {"size": 12},
         "hovertext": [[told(cell.told) for cell in row.months] for row in spec.rows],
@@ -67,7 +66,7 @@ def _page_figure(spec: HoursMap) -> dict[str, Any]:
 def _unknown(spec: HoursMap, labels: Sequence[str]) -> list[dict[str, Any]]:
     """The text of each cell without a value, which the scale leaves empty."""
     return [
-        {"x": month, "y": label, "text": chart_text(cell.text), "showarrow": False}
+        {"x": month, "y": label, "text": cell.text, "showarrow": False}
         for label, row in zip(labels, spec.rows, strict=True)
         for month, cell in enumerate(row.months)
         if cell.hours is None

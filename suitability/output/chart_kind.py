@@ -16,6 +16,8 @@ class Kind(Struct, frozen=True, kw_only=True):
     """
     How charts of one type of specification are drawn.
 
+    Functions are given specifications whose texts hold no markup any more (see `drawing`).
+
     Attributes
     ----------
     name

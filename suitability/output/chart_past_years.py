@@ -8,7 +8,6 @@ half, heat a line in its middle. On a page nights travel packed; its script unpa
 
 from __future__ import annotations
 
-import html
 import re
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
@@ -326,7 +325,7 @@ def _day_below(day: MarkedDay) -> dict[str, Any]:
         "yref": "paper",
         "yanchor": "top",
         "yshift": -18 if day.typical else -3,
-        "text": html.escape(day.text),
+        "text": day.text,
         "showarrow": False,
         "font": {"size": 12, "color": INK},
     }

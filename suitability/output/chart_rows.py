@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.words import chart_text
 from suitability.output.look import FONT, INK, LINE
 
 if TYPE_CHECKING:
@@ -18,8 +17,8 @@ SHORT = 3  # letters of a month
 
 
 def told(lines: Sequence[str]) -> str:
-    """Lines as the pointer over a mark tells them; the charting script reads markup in them."""
-    return "<br>".join(map(chart_text, lines))
+    """Lines as the pointer over a mark tells them."""
+    return "<br>".join(lines)
 
 
 def rows_layout(labels: Sequence[str]) -> dict[str, Any]:
@@ -29,7 +28,7 @@ def rows_layout(labels: Sequence[str]) -> dict[str, Any]:
     Parameters
     ----------
     labels
-        Of the rows, all different, escaped.
+        Of the rows, all different.
     """
     axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": "", "gridcolor": LINE}
     return {

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.answers import words
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_charts import Weeks
 from suitability.output.chart_kind import Kind
@@ -132,9 +131,7 @@ def _bars(stretch: WeekStretch, labels: Sequence[str]) -> list[Bar]:
             row=labels[stretch.row],
             start=start,
             days=length,
-            text=words.chart_text(stretch.text)
-            if length == longest and length >= LABELLED_DAYS
-            else "",
+            text=stretch.text if length == longest and length >= LABELLED_DAYS else "",
             hover=told(stretch.told),
         )
         for start, length in pieces
@@ -142,10 +139,10 @@ def _bars(stretch: WeekStretch, labels: Sequence[str]) -> list[Bar]:
 
 
 def _labels(rows: Sequence[str]) -> list[str]:
-    """The labels made all different, escaped: the plotting script takes equal ones for one row."""
+    """The labels made all different: the plotting script takes equal ones for one row."""
     labels: list[str] = []
     for row in rows:
-        label = words.chart_text(row)
+        label = row
         while label in labels:
             label += " "
         labels.append(label)

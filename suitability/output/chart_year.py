@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.words import DAYS, MONTH_STARTS, chart_text
+from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_bars import YearBars
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import PAGE_MARGIN, month_notes, rows_layout, told
@@ -22,7 +22,7 @@ MID_MONTH = 15  # days from the first of a month to the place of its name
 
 def year_figure(spec: YearBars) -> dict[str, Any]:
     """The figure, a legend of its states below it."""
-    labels = [chart_text(row.label) for row in spec.rows]
+    labels = [row.label for row in spec.rows]
     by_state: dict[str, list[tuple[str, Piece]]] = {state: [] for state, _ in spec.states}
     for label, row in zip(labels, spec.rows, strict=True):
         for piece in row.pieces:
@@ -68,7 +68,7 @@ def _bars(state: str, name: str, drawn: Sequence[tuple[str, Piece]]) -> dict[str
         "y": [label for label, _ in drawn],
         "x": [piece.days for _, piece in drawn],
         "base": [piece.start for _, piece in drawn],
-        "text": [chart_text(piece.text) for _, piece in drawn],
+        "text": [piece.text for _, piece in drawn],
         "textposition": "inside",
         "insidetextanchor": "middle",
         "insidetextfont": {"color": look.text, "size": 12},

@@ -110,12 +110,30 @@ def main_table(result: Struct, path: str = "results") -> DataTable:
         who, kind = tuple(leaf.column for leaf in leaves), dict(_lists(kind))[name]
     behind = [leaf for leaf in _leaves(type(result)) if leaf.column.name in BEHIND]
     told = tuple(leaf.value(result) for leaf in behind)
-    leaves = [*_leaves(kind), *_months_beside(kind)]
+    leaves = [*_leaves(kind), *_months_beside(kind), *_credit_behind(result)]
     return DataTable(
         name=path,
         columns=(*(one.column for one in behind), *who, *(leaf.column for leaf in leaves)),
         rows=tuple((*told, *whose, *(leaf.value(row) for leaf in leaves)) for whose, row in rows),
     )
+
+
+def _credit_behind(result: Struct) -> list[_Leaf]:
+    """Of rows that name one of several places: the credit of its weather, at their end."""
+    kind = dict(_lists(type(result))).get("credits")
+    if kind is None:
+        return []
+    credit_of = {
+        place.name: credit
+        for place, credit in zip(
+            *(getattr(result, name) for name in ("places", "credits")), strict=True
+        )
+    }
+
+    def behind(leaf: _Leaf) -> _Leaf:
+        return _Leaf(leaf.column, lambda row: leaf.value(credit_of[row.place]))
+
+    return list(map(behind, _leaves(kind)))
 
 
 def _tables_of(

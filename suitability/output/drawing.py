@@ -1,28 +1,79 @@
-"""Every kind of chart that a sheet may ask for; a new one is added here."""
+"""
+Every kind of chart that a sheet may ask for, and how charts are drawn; a new kind is added here.
+
+The plotting script reads markup in labels. So every text of a specification is made harmless here,
+before its kind sees it: none can forget.
+"""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
+from msgspec.structs import asdict
+
+from suitability.answers import words
 from suitability.output import (
     chart_course,
+    chart_coverage,
+    chart_curves,
+    chart_group_weeks,
     chart_hours,
+    chart_matrix,
+    chart_month_hours,
+    chart_moving_dates,
+    chart_nights,
     chart_past_years,
+    chart_spot_hours,
     chart_weeks,
     chart_year,
 )
 
 if TYPE_CHECKING:
-    from msgspec import Struct
-
     from suitability.output.chart_kind import Kind
 
-__all__ = ["KINDS", "kind_of"]
+__all__ = ["KINDS", "draw_figure", "kind_of", "page_data"]
 
-_MODULES = (chart_course, chart_hours, chart_past_years, chart_weeks, chart_year)
-KINDS = {module.KIND.spec: module.KIND for module in _MODULES}
+_MODULES = (
+    chart_course,
+    chart_coverage,
+    chart_curves,
+    chart_group_weeks,
+    chart_hours,
+    chart_matrix,
+    chart_month_hours,
+    chart_moving_dates,
+    chart_nights,
+    chart_past_years,
+    chart_spot_hours,
+    chart_weeks,
+    chart_year,
+)
+KINDS: dict[type[Struct], Kind] = {module.KIND.spec: module.KIND for module in _MODULES}
 
 
 def kind_of(spec: Struct) -> Kind:
     """How a specification is drawn."""
     return KINDS[type(spec)]
+
+
+def draw_figure(spec: Struct) -> dict[str, Any]:
+    """The whole figure as plain values, its traces named for a legend."""
+    return kind_of(spec).figure(_harmless(spec))
+
+
+def page_data(spec: Struct) -> dict[str, Any]:
+    """What the page holds of a chart: what the script of its kind fills, or the figure itself."""
+    kind = kind_of(spec)
+    return (kind.data or kind.figure)(_harmless(spec))
+
+
+def _harmless(value: Any) -> Any:
+    """The same value, its texts without markup."""
+    if isinstance(value, str):
+        return words.chart_text(value)
+    if isinstance(value, tuple):
+        return tuple(map(_harmless, value))
+    if isinstance(value, Struct):
+        return type(value)(**{name: _harmless(held) for name, held in asdict(value).items()})
+    return value

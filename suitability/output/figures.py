@@ -10,20 +10,15 @@ import html
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.head import make_sheet
-from suitability.output.drawing import kind_of
+from suitability.output.drawing import draw_figure
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
-from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
-    from suitability.answers.head import Answer
     from suitability.answers.sheet import Sheet
 
-__all__ = ["name_figure", "sheet_figures", "stand_alone"]
+__all__ = ["sheet_figures", "stand_alone"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
@@ -35,19 +30,9 @@ SIDE_PX = 16  # left and right at least
 def sheet_figures(sheet: Sheet) -> tuple[NamedFigure, ...]:
     """Every chart of a sheet, by its name, with its title and the sheet's credit."""
     return tuple(
-        stand_alone(chart.name, kind_of(chart.spec).figure(chart.spec), chart.title, sheet)
+        stand_alone(chart.name, draw_figure(chart.spec), chart.title, sheet)
         for chart in charts_of(sheet.sections)
     )
-
-
-def name_figure(name: str, figure: Figure, title: str, result: Answer) -> NamedFigure:
-    """
-    A figure of questions that are not brought through a sheet yet, as `stand_alone` makes it.
-
-    Parameters are those of `stand_alone`, but for the answer instead of its sheet.
-    """
-    sheet = make_sheet(result, TemperatureUnit.C, title="", headline="", sections=())
-    return stand_alone(name, figure.to_dict(), title, sheet)
 
 
 def stand_alone(name: str, figure: dict[str, Any], title: str, sheet: Sheet) -> NamedFigure:

@@ -12,10 +12,11 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.answers.sheet import Chart, Facts, On, Table
-from suitability.output.drawing import kind_of
+from suitability.answers.sheet import Chart, Facts, Legend, On, Table
+from suitability.output.drawing import kind_of, page_data
 from suitability.output.embedding import (
     PLOTLY_FILE,
     asset,
@@ -28,20 +29,19 @@ from suitability.output.embedding import (
 from suitability.output.repeats import share_repeats
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from jinja2 import Environment
 
-    from suitability.answers.sheet import Block, Cell, Section, Sheet, TableColumn
+    from suitability.answers.sheet import Block, Section, Sheet
     from suitability.output.chart_kind import Kind
 
 __all__ = [
+    "Layout",
     "charts_of",
     "kind_style",
     "page_environment",
-    "render_key",
     "render_page",
-    "render_table",
 ]
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -49,61 +49,84 @@ HERE = (On.ALL, On.PAGE)
 STYLE_NAME = re.compile("[a-z][a-z0-9-]*")
 
 
-def render_page(sheet: Sheet, *, packed: bool = False) -> str:
+class Layout(Struct, frozen=True, kw_only=True):
+    """
+    How a page is laid out.
+
+    Attributes
+    ----------
+    template
+        Among the templates.
+    styles
+        Files among the assets, added to the style of every page.
+    script
+        File among the assets that draws the charts.
+    packed
+        Whether data and plotting script travel compressed, for pages with very many charts.
+    """
+
+    template: str = "page.html"
+    styles: tuple[str, ...] = ()
+    script: str = "charts.js"
+    packed: bool = False
+
+
+PLAIN = Layout()
+
+
+def render_page(
+    sheet: Sheet,
+    layout: Layout = PLAIN,
+    *,
+    data: Mapping[str, Any] | None = None,
+    **values: Any,
+) -> str:
     """
     A sheet as a page; the same sheet gives the same bytes.
 
     Parameters
     ----------
-    packed
-        Whether data and plotting script travel compressed, for pages with very many charts.
+    data
+        What the script reads beside the charts, as plain values.
+    values
+        What the template asks for beside the sheet.
     """
-    from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
-
     shown = replace(sheet, sections=tuple(_shown(sheet.sections)))
     charts = list(charts_of(shown.sections))
     kinds = list({id(kind): kind for kind in (kind_of(one.spec) for one in charts)}.values())
-    style = page_style(asset("sheet.css") + "".join(map(kind_style, kinds)))
-    # Styles, packed data and scripts are ours, not texts from anywhere: they alone go unescaped.
-    values = {"style": Markup(style), "charts": "", "plotting": "", "script": ""}  # noqa: S704
+    styles = map(asset, ("sheet.css", *layout.styles))
+    style = page_style("".join([*styles, *map(kind_style, kinds)]))
+    values |= {"style": _as_it_is(style), "charts": "", "plotting": "", "script": ""}
     scripts: tuple[str, ...] = ()
     if charts:
         plotting = PLOTLY_FILE.read_text(encoding="utf-8")
-        own = [asset(kind.script) for kind in kinds if kind.script]
-        script = "".join([shared_script(), *own, asset("charts.js")])
+        own = dict.fromkeys(kind.script for kind in kinds if kind.script)
+        script = "".join([shared_script(), *map(asset, own), asset(layout.script)])
         scripts = (plotting, script)
-        data, carried = json_in_html(_charts_data(charts)), plotting
-        if packed:
-            data, carried = pack(data), pack(plotting)
-        values |= {
-            "charts": Markup(data),  # noqa: S704  (escaped for its element by json_in_html)
-            "plotting": Markup(carried),  # noqa: S704
-            "script": Markup(script),  # noqa: S704
-        }
+        held, carried = json_in_html(_charts_data(charts) | dict(data or {})), plotting
+        if layout.packed:
+            held, carried = pack(held), pack(plotting)
+        own_texts = {"charts": held, "plotting": carried, "script": script}
+        values |= {name: _as_it_is(text) for name, text in own_texts.items()}
     return (
         page_environment()
-        .get_template("page.html")
+        .get_template(layout.template)
         .render(
             sheet=shown,
             listed=[section for section in shown.sections if section.title],
             policy=page_policy(scripts, style),
-            packed=packed,
+            packed=layout.packed,
             **values,
         )
         .lstrip("\n")
     )
 
 
-def render_table(table: Table) -> str:
-    """One table with its caption and notes, for pages that are put together by hand."""
-    blocks: Any = page_environment().get_template("blocks.html").module
-    return str(blocks.table_of(_page_table(table), {"title": ""}))
+def _as_it_is(text: str) -> str:
+    """Style, script or data of the page's own making, which no template escapes."""
+    from markupsafe import Markup  # noqa: PLC0415  (comes with the templates, for pages alone)
 
-
-def render_key(chart: Chart) -> str:
-    """The key of a chart with its notes, for pages that are put together by hand."""
-    blocks: Any = page_environment().get_template("blocks.html").module
-    return str(blocks.key_of(chart))
+    return Markup(text)  # noqa: S704
 
 
 def charts_of(sections: Iterable[Section]) -> Iterator[Chart]:
@@ -128,9 +151,14 @@ def page_environment() -> Environment:
     )
     environment.tests["table"] = lambda block: isinstance(block, Table)
     environment.tests["facts"] = lambda block: isinstance(block, Facts)
+    environment.tests["legend"] = lambda block: isinstance(block, Legend)
     environment.tests["chart"] = lambda block: isinstance(block, Chart)
     environment.tests["style_name"] = lambda sign: STYLE_NAME.fullmatch(sign) is not None
-    environment.globals |= {"shared_chart": _shared_chart, "classes_of": _classes_of}
+    environment.globals |= {
+        "shared_chart": _shared_chart,
+        "rows_of": _rows_of,
+        "kind_name": lambda chart: kind_of(chart.spec).name,
+    }
     return environment
 
 
@@ -169,10 +197,24 @@ def _shared_chart(section: Section) -> Chart | None:
     return None
 
 
-def _classes_of(cell: Cell, column: TableColumn) -> str:
-    """The style of a cell: what it means, and what its column asks for."""
-    flags = {"number": column.number, "wraps": column.wraps}
-    return " ".join([*filter(None, [cell.mark]), *(name for name, holds in flags.items() if holds)])
+def _rows_of(table: Table) -> Iterator[tuple[tuple[str, str], list[tuple[str, str, str]]]]:
+    """
+    Rows as a template writes them: the first cell, which names the row, and the others.
+
+    Each is its text, its style, and for others what a phone says before it; templates are slow at
+    telling such things of many thousand cells.
+    """
+    titles = [column.title if table.stacked else "" for column in table.columns]
+    usual = [
+        " ".join(name for name in ("number", "wraps") if getattr(column, name))
+        for column in table.columns
+    ]
+    for row in table.rows:
+        cells = [
+            (cell.text, f"{cell.mark} {style}".rstrip() if cell.mark else style, title)
+            for cell, style, title in zip(row, usual, titles, strict=True)
+        ]
+        yield cells[0][:2], cells[1:]
 
 
 def kind_style(kind: Kind) -> str:
@@ -185,10 +227,10 @@ def kind_style(kind: Kind) -> str:
 
 def _charts_data(charts: Iterable[Chart]) -> dict[str, Any]:
     """What the page's script draws; parts that repeat stand once."""
-    held = []
-    for chart in charts:
-        kind = kind_of(chart.spec)
-        make = kind.data or kind.figure
-        held.append({"id": chart.name, "kind": kind.name, "data": make(chart.spec)})
-    shared, parts = share_repeats(held)
+    shared, parts = share_repeats(
+        [
+            {"id": one.name, "kind": kind_of(one.spec).name, "data": page_data(one.spec)}
+            for one in charts
+        ]
+    )
     return {"charts": shared, "parts": parts}

@@ -8,10 +8,10 @@ part, which dozens of them share.
 from __future__ import annotations
 
 from collections import Counter
-from json import dumps
 from typing import Any
 
 from msgspec import Struct, field
+from msgspec.json import encode
 
 __all__ = ["REFERENCE", "share_repeats"]
 
@@ -58,15 +58,15 @@ def share_repeats(value: Any) -> tuple[Any, list[Any]]:
 class _Tally(Struct):
     """Names of parts by identity, how often each occurs, and the parts written so far."""
 
-    names: dict[int, str] = field(default_factory=dict)
-    counts: Counter[str] = field(default_factory=Counter)
-    numbers: dict[str, int] = field(default_factory=dict)
+    names: dict[int, bytes] = field(default_factory=dict)
+    counts: Counter[bytes] = field(default_factory=Counter)
+    numbers: dict[bytes, int] = field(default_factory=dict)
     parts: list[Any] = field(default_factory=list)
 
-    def name(self, part: Any) -> str:
+    def name(self, part: Any) -> bytes:
         """What two equal parts share; it is kept, since every part is asked for twice."""
         found = self.names.get(id(part))
-        return found if found is not None else dumps(part, separators=(",", ":"))
+        return found if found is not None else encode(part)
 
 
 def _count(part: Any, tally: _Tally) -> None:
@@ -80,7 +80,7 @@ def _count(part: Any, tally: _Tally) -> None:
         for inner in own:
             _count(inner, tally)
         if rest:  # made for the count alone: its name is not kept
-            rest_name = dumps(rest, separators=(",", ":"))
+            rest_name = encode(rest)
             tally.counts[rest_name] += 1
             if tally.counts[rest_name] == 1:
                 for inner in rest.values():

@@ -12,8 +12,11 @@ from suitability.answers.sheet import Facts, Level, Mark, On, Table, Text
 from suitability.output.plain import open_console, plain_table, printed_text
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from rich.console import Console
     from rich.table import Table as RichTable
+    from rich.text import Text as Styled
 
     from suitability.answers.sheet import Block, Cell, Section, Sheet, TableColumn
 
@@ -46,11 +49,17 @@ def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = T
     """
     console = open_console(width, colour=colour)
     _print_invented(console, sheet)
-    _print_facts(console, sheet.about)
+    told = sheet.about.on in HERE
+    if told and sheet.about.rows:
+        _print_facts(console, sheet.about)
+    elif sheet.invented:
+        console.print()
     if sheet.headline:
         _print_text(console, Text(sentences=(sheet.headline,)))
     for section in sheet.sections:
         _print_section(console, section, details=details)
+    if sheet.credit and not told:  # else it is among what was told of the record
+        _print_line(console, sheet.credit)
     for sentence in sheet.closing:
         _print_line(console, sentence)
     _print_invented(console, sheet)
@@ -95,8 +104,19 @@ def _print_block(console: Console, block: Block) -> None:
 
 
 def _print_text(console: Console, text: Text) -> None:
-    for sentence in text.sentences:
-        _print_line(console, sentence, text.mark)
+    from rich.table import Table as RichTable  # noqa: PLC0415
+    from rich.text import Text as Styled  # noqa: PLC0415
+
+    if text.listed:
+        grid = RichTable.grid(padding=(0, 1, 0, 0))
+        grid.add_column(no_wrap=True)
+        grid.add_column(overflow="fold")
+        for sentence in text.sentences:
+            grid.add_row("-", Styled(sentence, style=STYLES[text.mark]))
+        console.print(grid)
+    else:
+        for sentence in text.sentences:
+            _print_line(console, sentence, text.mark)
     console.print()
 
 
@@ -117,31 +137,79 @@ def _print_facts(console: Console, facts: Facts) -> None:
 
 
 def _print_table(console: Console, table: Table) -> None:
-    """Columns that this width has room for, then the notes."""
-    from rich.text import Text as Styled  # noqa: PLC0415
-
+    """Columns that this width has room for, what stands under each row, then the notes."""
     dense = console.width < table.dense_below
     shown = [
         (at, column)
         for at, column in enumerate(table.columns)
         if column.on in HERE and console.width >= column.from_width
     ]
-    printed = plain_table(table.title, gap=1 if dense else 2)
-    for _, column in shown:
-        _add_column(printed, column, dense=dense)
+    rows = _shown_rows(table, shown, console.width)
+    if table.below:
+        _print_parted(console, table, [column for _, column in shown], rows, dense=dense)
+    else:
+        printed = plain_table(table.title, gap=1 if dense else 2)
+        for _, column in shown:
+            _add_column(printed, column, dense=dense)
+        for row in rows:
+            printed.add_row(*row)
+        console.print(printed)
+    for note in filter(None, (table.short_key, *table.notes)):
+        _print_line(console, note)
+    console.print()
+
+
+def _shown_rows(
+    table: Table, shown: Sequence[tuple[int, TableColumn]], width: int
+) -> list[list[Styled]]:
+    """The cells of the columns shown; one that repeats what is above stays empty."""
+    from rich.text import Text as Styled  # noqa: PLC0415
+
+    rows = []
     above: tuple[Cell, ...] | None = None
     for row in table.rows:
         texts = []
         for at, column in shown:
             repeated = column.repeats and above is not None and above[at] == row[at]
-            text = "" if repeated else _cell_text(row[at], column, console.width)
+            text = "" if repeated else _cell_text(row[at], column, width)
             texts.append(Styled(text, style=STYLES[row[at].mark]))
-        printed.add_row(*texts)
+        rows.append(texts)
         above = row
-    console.print(printed)
-    for note in filter(None, (table.short_key, *table.notes)):
-        _print_line(console, note)
-    console.print()
+    return rows
+
+
+def _print_parted(
+    console: Console,
+    table: Table,
+    columns: Sequence[TableColumn],
+    rows: Sequence[Sequence[Styled]],
+    *,
+    dense: bool,
+) -> None:
+    """A table with sentences under its rows: rows stand alone, their columns of one width."""
+    from rich.padding import Padding  # noqa: PLC0415
+    from rich.text import Text as Styled  # noqa: PLC0415
+
+    widths = []
+    for at, column in enumerate(columns):
+        texts = [column.short or column.title, *(row[at].plain for row in rows)]
+        widths.append(max(len(line) for text in texts for line in text.split("\n")))
+
+    def opened(title: str) -> RichTable:
+        made = plain_table(title, gap=1 if dense else 2)
+        for column, width in zip(columns, widths, strict=True):
+            _add_column(made, column, dense=dense)
+            made.columns[-1].width = min(width, made.columns[-1].max_width or width)
+        return made
+
+    console.print(opened(table.title))
+    for row, sentences in zip(rows, table.below, strict=True):
+        alone = opened("")
+        alone.show_header = False
+        alone.add_row(*row)
+        console.print(alone)
+        for sentence in sentences:
+            console.print(Padding(Styled(sentence), (0, 0, 0, 2)))
 
 
 def _add_column(printed: RichTable, column: TableColumn, *, dense: bool) -> None:

@@ -19,11 +19,16 @@ from suitability.quantities import (
     Share,
 )
 from suitability.weather.coverage import Coverage
-from suitability.weather.manifest import StationManifest, YearEntry, YearStatus, show_instant
+from suitability.weather.manifest import (
+    StationManifest,
+    YearEntry,
+    YearStatus,
+    say_years,
+    show_instant,
+)
 from suitability.weather.minima import MinimumMiss
 from suitability.weather.record import OriginHours, Station
 from suitability.weather.stations import Candidate
-from suitability.weather.years import say_years
 
 __all__ = [
     "DailyMinima",

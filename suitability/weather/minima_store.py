@@ -13,11 +13,10 @@ from msgspec.structs import asdict, replace
 
 from suitability.errors import StoreError
 from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically
-from suitability.weather.manifest import YearEntry, YearStatus
+from suitability.weather.manifest import YearEntry, YearStatus, is_due
 from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, say_miss
 from suitability.weather.sources.providers import say_credits
 from suitability.weather.year_store import station_folder
-from suitability.weather.years import is_due
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,10 +12,16 @@ from msgspec import Struct, field
 
 from suitability.errors import SourceError, StoreError
 from suitability.weather.joining import join_years
-from suitability.weather.manifest import YearEntry, YearStatus
+from suitability.weather.manifest import (
+    YearEntry,
+    YearStatus,
+    is_due,
+    say_entries,
+    say_failures,
+    say_years,
+)
 from suitability.weather.sources.providers import OBSERVERS
 from suitability.weather.year_store import confirm_year, keep_year, read_manifest, read_year
-from suitability.weather.years import is_due, say_entries, say_failures, say_years
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

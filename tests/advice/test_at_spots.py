@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from suitability.advice.at_spots import records_at_spots, with_humidity
 from suitability.advice.checking import check_groups
+from suitability.advice.preparing import records_at_spots, with_humidity
 from suitability.climate.days import daily_minimum
-from suitability.climate.humidity import relative_humidity_pct
 from suitability.spots.kinds import read_kinds
 from suitability.spots.spot import OPEN_AIR, ROOFED, End, Heater, Offset, Room, Spot
 from suitability.weather.record import Origin
+from suitability.weather.sources.axis import relative_humidity
 
 from .conftest import GROUP, OPTIONS, PLACE
 
@@ -113,7 +113,7 @@ def test_humidity_follows_the_temperature(hourly: Hourly) -> None:
     found = with_humidity(record, at(record, spot))
     assert found.rhum_pct is not None
     dew_point_c = np.array([6.71])  # of 10 °C and 80 %, psychrometric tables, to 0.1
-    wanted = relative_humidity_pct(np.array([20.0]), dew_point_c)
+    wanted = relative_humidity(np.array([20.0]), dew_point_c)
     np.testing.assert_allclose(found.rhum_pct, wanted.item(), atol=0.5)
 
 

@@ -191,6 +191,31 @@ def test_the_record_is_left_alone(hourly: Hourly, ask: Ask) -> None:
         np.testing.assert_array_equal(array, copy)
 
 
+def test_each_number_of_hours_is_its_own(hourly: Hourly, ask: Ask, group: Group) -> None:
+    """Ten Januaries with 10 hours of 14 °C and, of 5 °C, 0 four times, 24, 24, 48, 72, 96 and 240.
+
+    Below 15 °C: mean 50.4 + 10, median 24 + 10, bad year (type 8, position 9.6333) 96 + 0.6333 x
+    144 + 10; degree-hours 50.4 x 10 + 10. Below 13 °C, without the hours of 14 °C: 50.4 x 8.
+    """
+    parts = []
+    for year, cold in enumerate((0, 24, 240, 0, 48, 0, 96, 24, 0, 72)):
+        temp_c = np.full((366 if year % 4 == 3 else 365) * 24, 20.0)
+        temp_c[:cold], temp_c[cold : cold + 10] = 5.0, 14.0
+        parts.append(temp_c)
+    finding = ask(hourly(np.concatenate(parts)), group(rest_floor_c=13.0))
+    assert finding.hours_below_rest is not None
+    assert finding.hours_below_rest_bad is not None
+    assert finding.degree_hours_below_rest is not None
+    assert finding.hours_below.months[0] == pytest.approx(60.4)
+    assert finding.hours_below_median[0] == pytest.approx(34.0)
+    assert finding.hours_below_bad[0] == pytest.approx(197.2)
+    assert finding.degree_hours_below[0] == pytest.approx(514.0)
+    assert finding.years_of_month[0] == 10
+    assert finding.hours_below_rest.months[0] == pytest.approx(50.4)
+    assert finding.hours_below_rest_bad[0] == pytest.approx(187.2)
+    assert finding.degree_hours_below_rest[0] == pytest.approx(403.2)
+
+
 def test_several_spots_stand_beside_each_other(hourly: Hourly, ask: Ask, group: Group) -> None:
     """Findings spot by spot; each is what the spot alone gives."""
     record = hourly(years=4, year_c=5.0, day_c=4.0)

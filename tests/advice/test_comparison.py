@@ -11,8 +11,7 @@ from msgspec.structs import astuple, replace
 from suitability import parallel
 from suitability.advice.checking import check_groups
 from suitability.advice.compared import Interval
-from suitability.advice.comparison import Site, compare_sites
-from suitability.advice.differing import order_of
+from suitability.advice.comparison import Site, compare_sites, order_of
 from suitability.advice.terms import MonthlyHours
 from suitability.advice.verdicts import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
@@ -45,7 +44,7 @@ def compare(record: Record, *spots: Spot, light: str | None = None) -> Compariso
 
 
 def test_rows_say_what_check_says(mild: Record) -> None:
-    """Verdict, its marks, season, margin, carried nights and ends are those of `check`."""
+    """Verdict, its marks, season, margin, hours, carried nights and ends are those of `check`."""
     spots = (OPEN_AIR, warmer("wall", 0.0, 1.0, 3.0))
     found = compare(mild, *spots)
     findings = check_groups(mild, PLACE, spots, [GROUP], OPTIONS).results
@@ -53,6 +52,7 @@ def test_rows_say_what_check_says(mild: Record) -> None:
         assert (row.spot, row.verdict) == (finding.spot, finding.verdict)
         assert (row.margin_c, row.spot_ends) == (finding.margin_c, finding.spot_ends)
         assert row.rest == finding.rest
+        assert row.hours_below == finding.hours_below
         assert (row.season, row.carried_nights) == (finding.season, finding.carried_nights)
         assert (row.provisional, row.borderline) == (finding.provisional, finding.borderline)
 

@@ -21,8 +21,8 @@ from suitability.advice.preparing import CheckOptions
 from suitability.advice.profile import FailureCause
 from suitability.advice.profiling import make_profiles
 from suitability.advice.terms import Flowers, Survives, Verdict
+from suitability.answers.profile import profile_rows
 from suitability.groups import Caution, read_catalogue
-from suitability.output.profile_words import profile_rows
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit

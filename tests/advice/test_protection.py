@@ -11,7 +11,8 @@ from msgspec.structs import replace
 from suitability.advice.checking import check_groups
 from suitability.advice.protection import plan_protection
 from suitability.advice.terms import Verdict
-from suitability.output.protection_words import render_protection
+from suitability.answers.protection import protection_sheet
+from suitability.output.terminal import render_terminal
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
 from suitability.units import TemperatureUnit
 
@@ -31,6 +32,12 @@ def cool(hourly: Hourly) -> Record:
 
 def plan(record: Record, spot: Spot = ROOFED, **settings: float) -> Protection:
     return plan_protection(record, PLACE, spot, GROUP, OPTIONS, **settings)  # type: ignore[arg-type]  # numbers of the plan
+
+
+def told(found: Protection) -> str:
+    """The whole answer on one line."""
+    text = render_terminal(protection_sheet(found, TemperatureUnit.C), width=80, colour=False)
+    return " ".join(text.split())
 
 
 def verdict_at(record: Record, spot: Spot) -> Verdict:
@@ -95,7 +102,7 @@ def test_a_power_cut_is_held_against_the_limit_in_force(cool: Record) -> None:
         assert found.outage is not None
         expected_c = max(0.0, limit_c - found.outage.lowest_c)
         assert found.outage.below_limit_c == pytest.approx(expected_c)
-        assert word in " ".join(render_protection(found, TemperatureUnit.C).split())
+        assert word in told(found)
 
 
 def test_measures_are_tried_and_a_roof_only_where_there_is_none(cool: Record) -> None:
@@ -127,20 +134,47 @@ def test_a_group_that_lives_but_does_not_grow_is_told_of_both(hourly: Hourly) ->
     assert found.lives
     assert found.verdict is not Verdict.ALL_YEAR
     assert (found.to_live.held_c, found.to_grow.held_c) == (None, 15.0)
-    told = " ".join(render_protection(found, TemperatureUnit.C).split())
-    assert told.count("nothing is needed") == 1
+    text = told(found)
+    assert text.count("nothing is needed") == 1
     for word in ("Without electricity", "Say what the enclosure loses", "carbon monoxide"):
-        assert word in told
+        assert word in text
 
 
 def test_where_a_range_leaves_doubt_measures_are_still_told(hourly: Hourly) -> None:
     """At 16 °C it grows; with fleece, in a spot that may take 4 °C away, perhaps not."""
     record = hourly(np.full(12 * 8766, 16.0))
     some = Offset(low=-4.0, usual=0.0, high=0.0)
-    told = []
+    offered = []
     for spot in (ROOFED, replace(ROOFED, clear_night_c=some, other_night_c=some, day_c=some)):
         found = plan(record, spot)
         assert found.lives
         assert found.verdict is Verdict.ALL_YEAR
-        told.append("If you want more warmth" in render_protection(found, TemperatureUnit.C))
-    assert told == [False, True]
+        offered.append("If you want more warmth" in told(found))
+    assert offered == [False, True]
+
+
+def test_enough_to_live_is_asked_at_the_colder_end(hourly: Hourly) -> None:
+    """At 14 °C nothing harms; in a spot that may take 4 °C away, fleece of 1 °C is too little."""
+    record = hourly(np.full(12 * 8766, 14.0))
+    for low_c, lives in ((0.0, True), (-4.0, False)):
+        some = Offset(low=low_c, usual=0.0, high=0.0)
+        spot = replace(ROOFED, clear_night_c=some, other_night_c=some, day_c=some)
+        found = plan(record, spot)
+        assert found.lives  # as it usually is
+        (fleece,) = found.measures
+        assert fleece.lives is lives
+
+
+def test_one_fatal_night_on_record_forbids_what_most_years_would_allow(hourly: Hourly) -> None:
+    """Half of new years are asked for, and eleven of twelve are warm: one night of -10 °C kills."""
+    warm = np.full(12 * 8766, 20.0)
+    cold = warm.copy()
+    cold[6 * 8766 + 3 : 6 * 8766 + 5] = -10.0
+    options = replace(OPTIONS, rules=replace(OPTIONS.rules, promise=0.5))
+    found = [
+        plan_protection(hourly(hours), PLACE, ROOFED, GROUP, options) for hours in (warm, cold)
+    ]
+    assert [one.lives for one in found] == [True, False]
+    assert found[1].to_live.lift_c == pytest.approx(GROUP.limit_c - 3.0 + 10.0)
+    (fleece,) = found[1].measures
+    assert not fleece.lives

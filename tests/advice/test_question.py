@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import inspect
 import json
-from dataclasses import fields
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import fields
 
 import suitability
 from suitability.advice.plant_state import PlantState

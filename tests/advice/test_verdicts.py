@@ -10,15 +10,24 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from suitability.advice import verdicts
 from suitability.advice.cases import Rules
-from suitability.advice.robustness import find_headroom, find_margin, stability
-from suitability.advice.verdicts import Verdict, decide, grade, reaches
-from suitability.advice.what_if import what_if
+from suitability.advice.checking import check_groups
+from suitability.advice.preparing import lay_out
+from suitability.advice.profiling import Subject, make_profiles, profile_needs
+from suitability.advice.verdicts import Standing, Verdict, decide, grade, reaches, rule
+from suitability.advice.what_if import find_headroom, find_margin, stability, what_if
 from suitability.climate.past_years import Stretch
+from suitability.groups import read_catalogue
+from suitability.spots.spot import OPEN_AIR, ROOFED
+
+from .conftest import OPTIONS, PLACE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from suitability.advice.cases import Case
+    from suitability.advice.verdicts import Decision
     from suitability.weather.record import Record
     from tests.advice.conftest import Ask, Group, Prepare
     from tests.conftest import Hourly
@@ -518,3 +527,100 @@ def test_findings_hold_the_decision(hourly: Hourly, ask: Ask, prepare: Prepare) 
     assert finding.headroom_c == find_headroom(case, decision.verdict)
     assert finding.years_usable == decision.years_usable
     assert sum(finding.growing_days) == decision.floor_days.sum()
+
+
+# The rule, asked by all -----------------------------------------------------------------------
+
+
+@given(enough=st.booleans(), all_year=st.booleans(), season=st.booleans(), unseen=st.booleans())
+def test_the_rule_asks_no_more_than_it_must(
+    *, enough: bool, all_year: bool, season: bool, unseen: bool
+) -> None:
+    """The first question answered yes gives the verdict; those after it are not asked."""
+    asked: list[str] = []
+
+    def answer(name: str, *, yes: bool) -> bool:
+        asked.append(name)
+        return yes
+
+    def verdict(down_to: Verdict = INDOOR) -> Verdict:
+        asked.clear()
+        return rule(
+            enough_years=enough,
+            all_year=lambda: answer("all year", yes=all_year),
+            season=lambda: answer("season", yes=season),
+            unseen=lambda: answer("unseen", yes=unseen),
+            down_to=down_to,
+        )
+
+    full = verdict()
+    expected = NONE if not enough else ALL_YEAR if all_year else SEASONAL if season else None
+    assert full is (expected or (NONE if unseen else INDOOR))
+    assert asked == ["all year", "season", "unseen"][: {ALL_YEAR: 1, SEASONAL: 2}.get(full, 3)] * (
+        enough
+    )
+    for better in (ALL_YEAR, SEASONAL):
+        assert (verdict(better).rank >= better.rank) == (full.rank >= better.rank)
+        assert "unseen" not in asked
+
+
+@settings(max_examples=15)
+@given(st.integers(0, 2**32 - 1), st.integers(-60, 60).map(lambda tenth: tenth / 10.0))
+def test_all_who_ask_hear_the_same(
+    hourly: Hourly, prepare: Prepare, group: Group, seed: int, warmer: float
+) -> None:
+    """In full, alone, down to a verdict, in trials and for other promises: one rule."""
+    case = prepare(weathered(hourly, years=9, seed=seed), group(rest_floor_c=9.0))
+    promises = (0.5, 0.8, 0.9)
+    ((*told,),) = what_if(case, (warmer,), promises)
+    for promise, (verdict, season) in zip(promises, told, strict=True):
+        asked = replace(case, rules=replace(case.rules, promise=promise))
+        assert grade(asked, warmer) is verdict is Standing(case, warmer).verdict(promise)
+        assert reaches(asked, ALL_YEAR, warmer) == (verdict is ALL_YEAR)
+        assert reaches(asked, SEASONAL, warmer) == (verdict in (ALL_YEAR, SEASONAL))
+        if warmer == 0.0:
+            assert (decide(asked).verdict, decide(asked).season_allowed) == (verdict, season)
+
+
+def test_what_comes_to_the_same_numbers_is_one_case(
+    hourly: Hourly, group: Group, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two groups of one's numbers, and the same asked again: one decision; another floor: two."""
+    decided: list[object] = []
+
+    def counted(case: Case) -> Decision:
+        decided.append(case)
+        return decide(case)
+
+    monkeypatch.setattr(verdicts, "decide", counted)
+    one = group()
+    groups = [one, replace(one, key="namesake")]
+    laid_out = lay_out(weathered(hourly), PLACE, (ROOFED,), groups, OPTIONS)
+    again = laid_out.of((ROOFED,), [one])
+    assert again.spots[0].decisions[0] is laid_out.spots[0].decisions[1]
+    assert len(decided) == 1
+    laid_out.of((ROOFED,), [group(floor_c=one.floor_c + 1.0)])
+    assert len(decided) == 2
+
+
+def test_a_plant_asked_by_name_is_decided_once_an_end(
+    hourly: Hourly, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Check and profile of a group: the low, usual and high end of its ranges, and kept dry."""
+    decided: list[Case] = []
+
+    def counted(case: Case) -> Decision:
+        decided.append(case)
+        return decide(case)
+
+    monkeypatch.setattr(verdicts, "decide", counted)
+    subject = Subject(group=read_catalogue().find("nobile"))
+    needs, record = subject.group.needs(subject.caution), weathered(hourly)
+    laid_out = lay_out(record, PLACE, (OPEN_AIR,), [needs], OPTIONS, also=profile_needs([subject]))
+    check_groups(record, PLACE, (OPEN_AIR,), [needs], OPTIONS, laid_out=laid_out)
+    shared = make_profiles(record, PLACE, (OPEN_AIR,), [subject], OPTIONS, laid_out=laid_out)
+    assert len(decided) <= 4
+    assert len({(case.limits, bool(np.isinf(case.shortfall.wet_c).all())) for case in decided}) == (
+        len(decided)
+    )
+    assert shared == make_profiles(record, PLACE, (OPEN_AIR,), [subject], OPTIONS)

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from suitability.climate.kernel import PLAIN
+from suitability.climate.past_years import PLAIN
 
 from .cases import all_cases
 from .drift import Orders

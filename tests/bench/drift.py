@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from suitability.climate.chance import theil_sen
 from suitability.climate.days import DAYS
 from suitability.climate.past_years import gather_past_years
 from suitability.climate.shortfall_tables import own_tables
 from suitability.climate.states import Shortfall
-from suitability.climate.trend import theil_sen
 
 from .trials import FEWEST, LAST_TESTED, PROMISES, delivered, past_and_last, try_seasons
 

@@ -29,8 +29,9 @@ from plotly.graph_objects import Figure
 from plotly.io import to_html
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
-from suitability.output.evidence_figure import draw_evidence
 
+from suitability.answers.past_years import past_years
+from suitability.output.chart_past_years import past_years_figure
 from suitability.output.report_page import render_report_page
 from suitability.units import TemperatureUnit
 from tests.output.report_examples import reported
@@ -98,7 +99,7 @@ def plotly_page(page: str, result: ReportResult, laid_out: Callable[[Any], Any])
             figure = Figure(laid_out(chart["figure"]))
         else:
             move = result.moves.results[int(chart["id"].split("-")[0].removeprefix("g"))]
-            drawn = draw_evidence(move)
+            drawn = Figure(past_years_figure(past_years(move)))
             drawn.update_layout(showlegend=False)
             figure = Figure(laid_out(drawn.to_dict()))
         script = True if not parts else False  # noqa: SIM210  (plotly's option takes both)

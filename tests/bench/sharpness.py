@@ -25,7 +25,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
-from suitability.climate.kernel import kernel_for
+from suitability.climate.past_years import kernel_for
 from suitability.climate.seasons import SHORTEST_LOOKED_FOR, find_longest
 
 from .baselines import days_by_share, lay_out_years, plain_stretches, quantile_dates, year_ends

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from suitability.climate.chance import without_model
-from suitability.climate.kernel import PLAIN
+from suitability.climate.past_years import PLAIN
 
 from .trials import (
     PROMISES,

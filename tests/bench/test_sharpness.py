@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
-from suitability.climate.kernel import PLAIN
+from suitability.climate.past_years import PLAIN
 from suitability.climate.seasons import find_longest
 
 from .baselines import (

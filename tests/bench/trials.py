@@ -14,8 +14,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
-from suitability.climate.kernel import kernel_for
-from suitability.climate.past_years import free_weight, year_weights
+from suitability.climate.past_years import free_weight, kernel_for, year_weights
 from suitability.climate.seasons import find_longest
 
 if TYPE_CHECKING:
@@ -23,8 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from suitability.climate.kernel import Kernel
-    from suitability.climate.past_years import PastYears
+    from suitability.climate.past_years import Kernel, PastYears
 
     from .cases import Asked
 

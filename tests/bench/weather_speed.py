@@ -4,9 +4,9 @@ Speed of the weather side as ratios, measured side by side in one run.
 Run as `python tests/bench/weather_speed.py` from the root of the repository.
 
 Fetching asks a server on 127.0.0.1 that waits 0.25 s before each file, year by year and four at a
-time. Blending is measured against one read of the same arrays, and against the meteostat library's
-own `interpolate`, which is timed on some weeks and reckoned up to ten years, since a year takes it
-minutes. Opening is a whole process. Nothing here asserts, because shared machines are noisy.
+time. Filling gaps from neighbours, with the estimate of its error, is measured against one read of
+the same arrays. Opening is a whole process. Nothing here asserts, because shared machines are
+noisy.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from msgspec.structs import replace
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
-from suitability.weather.blending import blend_stations, station_weights, weigh_stations
+from suitability.weather.blending import fill_from_neighbours
 from suitability.weather.record import Origin, Record, Station
 from suitability.weather.sources.meteostat import Addresses
 from suitability.weather.station_years import FetchRequest, fetch_station_years
@@ -42,7 +42,6 @@ FIRST, YEARS = 2000, 24
 LATENCY_S = 0.25
 TEN_YEARS = 87_672  # h
 THIRTY_YEARS = 262_992  # h
-LIBRARY_HOURS = 24 * 14  # that the library's interpolate is timed on
 ROUNDS = 25
 COPIES = 24  # of the arrays, so that none is still in the cache when its turn comes
 # Latitude, longitude, elevation of invented stations around 50 N, 8 E, 300 m.
@@ -137,74 +136,20 @@ def records_of(hours: int) -> list[Record]:
     return found
 
 
-def library_seconds(records: list[Record]) -> tuple[float, NDArray[np.float64]]:
-    """Seconds of the library's interpolate on the same hours, and its values, °C, (hour)."""
-    import meteostat
-    import pandas as pd
-    from meteostat.api.timeseries import TimeSeries
-    from meteostat.enumerations import Granularity
-
-    size = records[0].temp_c.size
-    times = pd.date_range("2020-01-01", periods=size, freq="h")
-    frames = []
-    for number, record in enumerate(records):
-        index = pd.MultiIndex.from_product(
-            [[str(number)], times, ["isd_lite"]], names=["station", "time", "source"]
-        )
-        frames.append(pd.DataFrame({"temp": record.temp_c}, index=index).dropna())
-    stations = pd.DataFrame(
-        [(str(number), *place) for number, place in enumerate(PLACES)],
-        columns=["id", "latitude", "longitude", "elevation"],
-    ).set_index("id")
-    series = TimeSeries(
-        Granularity.HOURLY,
-        stations,
-        pd.concat(frames),
-        times[0].to_pydatetime(),
-        times[-1].to_pydatetime(),
-        multi_station=True,
-    )
-    start = time.perf_counter()
-    found = meteostat.interpolate(series, meteostat.Point(50.0, 8.0, 300)).fetch()
-    spent = time.perf_counter() - start
-    assert found is not None
-    return spent, found["temp"].reindex(times).to_numpy(dtype=float)
-
-
-def measure_blending() -> None:
-    """Ten years of four stations: one read, the weighing, the whole blending, the library."""
+def measure_filling() -> None:
+    """Ten years filled from three neighbours, as `--neighbours` asks, against one read of them."""
     records = records_of(TEN_YEARS)
-    temp_c = np.array([record.temp_c for record in records])
-    distance_m = np.array([1000 * (r.station.distance_km or 0) for r in records if r.station])
-    above_m = np.array([r.station.height_difference_m or 0 for r in records if r.station])
-    weights = station_weights(distance_m, above_m)
-    reads = [temp_c.copy() for _ in range(COPIES)]
-    weighed = [temp_c.copy() for _ in range(COPIES)]
+    reads = [np.array([record.temp_c for record in records]) for _ in range(COPIES)]
     turn = iter(range(10**9))
     found = rounds(
         {
             "read": lambda: np.sum(reads[next(turn) % COPIES]),
-            "weigh": lambda: weigh_stations(weighed[next(turn) % COPIES], weights),
-            "blend": lambda: blend_stations(records),
+            "fill": lambda: fill_from_neighbours(records[0], records[1:]),
         },
         ROUNDS,
     )
-    show("weighing 4 stations x 10 years / one read", found["weigh"] / found["read"], "8")
-    show("blend_stations, heights and rounding too / one read", found["blend"] / found["read"], "8")
-    short = records_of(LIBRARY_HOURS)
-    spent, theirs = library_seconds(short)
-    reckoned = spent / LIBRARY_HOURS * TEN_YEARS
-    ours = blend_stations(short).temp_c
-    print(
-        f"the library's interpolate: {spent:.2f} s for {LIBRARY_HOURS} h, reckoned up to "
-        f"{reckoned:.0f} s for ten years; largest difference from ours "
-        f"{np.nanmax(np.abs(ours - theirs)):.2f} °C"
-    )
-    show(
-        "the library's interpolate (reckoned up) / blend_stations",
-        reckoned / found["blend"],
-        "1000",
-    )
+    print(f"filling ten years from three neighbours: {1000 * found['fill']:.0f} ms")
+    show("filling from 3 neighbours x 10 years / one read", found["fill"] / found["read"], "-")
 
 
 def process(*arguments: str) -> Callable[[], object]:
@@ -241,5 +186,5 @@ def measure_opening() -> None:
 
 if __name__ == "__main__":
     measure_fetching()
-    measure_blending()
+    measure_filling()
     measure_opening()

@@ -145,17 +145,22 @@ def test_a_mistaken_option_is_one_sentence_and_exit_2(
 def test_the_page_says_what_a_spot_adds_and_how_to_read_a_room(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """As the terminal does, with the spot's name where there are several."""
+    """As the terminal does, below the verdicts at that spot."""
     target = tmp_path / "spots.html"
     asked = ["--demo", "--group", "nobile", "--chart", str(target)]
-    for spots, told in (
-        (["room"], "<p>Indoors, in a room of 20.0 °C all year: read"),
-        (["room", "open-porch"], "<p>room: Indoors, in a room of 20.0 °C all year: read"),
-        (["room", "open-porch"], "<p>open-porch: Against the open air: +1.5 °C"),
+    for spots, heading, told in (
+        (["room"], "Verdicts", "<p>Indoors, in a room of 20.0 °C all year: read"),
+        (["room", "open-porch"], "Verdicts at the spot room", "<p>Indoors, in a room of 20.0 °C"),
+        (
+            ["room", "open-porch"],
+            "Verdicts at the spot open-porch",
+            "<p>Against the open air: +1.5",
+        ),
     ):
         named = [word for spot in spots for word in ("--spot", spot)]
         assert run(capsys, "check", *asked, *named)[0] == 0
-        assert told in target.read_text("utf-8")
+        _, _, after = target.read_text("utf-8").partition(f">{heading}</h2>")
+        assert told in after.partition("</section>")[0]
 
 
 @pytest.mark.parametrize("option", ["--csv", "--chart"])

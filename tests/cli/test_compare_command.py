@@ -13,8 +13,10 @@ import numpy as np
 import openpyxl
 import pytest
 
+from suitability.answers.words import CAUTIONS
 from suitability.cli.main import main
 from suitability.groups import read_catalogue
+from tests.output.drawn import drawn_on
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "compare.json"
 DATA = Path(__file__).parents[1] / "data"
@@ -37,7 +39,9 @@ def test_few_groups_are_shown_in_full_and_keep_the_schema(
     asked = ("--demo", *SPOTS, "--group", "nobile")
     code, out, err = run(capsys, *asked)
     assert code == 0, err
-    assert "open-porch before frost-hollow: all year against a season" in " ".join(out.split())
+    assert "open-porch before frost-hollow: outdoor-all-year against outdoor-seasonal" in " ".join(
+        out.split()
+    )
     assert max(map(len, out.splitlines())) <= 80
     _, out, _ = run(capsys, *asked, "--json")
     document = json.loads(out)
@@ -68,12 +72,11 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
         (spot, key) for spot in ("open-porch", "frost-hollow") for key in keys
     ]
     assert pages[0] == pages[1]
-    text = pages[0].split('<script type="application/json" id="figures">')[1].split("</script>")[0]
-    figures = {item["id"]: item["figure"] for item in json.loads(text)}
+    figures = drawn_on(pages[0])
     matrix = figures["matrix"]["data"][0]
     assert (matrix["x"], matrix["y"]) == (["open-porch", "frost-hollow"], list(keys))
     at = keys.index("nobile")
-    assert matrix["text"][at][0] == "all year"
+    assert matrix["text"][at][0] == "outdoor-all-year"
     assert matrix["customdata"][at][0] == "year"  # where a phone has no room for words
     outdoors = dict.fromkeys(("open-porch", "frost-hollow"), 0)
     for row in rows:
@@ -107,8 +110,7 @@ def test_marks_stand_in_cells_and_are_explained(
     assert ("open-porch", "spatulata") in marked
     page = target.read_text("utf-8")
     assert f"b: borderline. {explained}" in page
-    text = page.split('<script type="application/json" id="figures">')[1].split("</script>")[0]
-    matrix = json.loads(text)[0]["figure"]["data"][0]
+    matrix = drawn_on(page)["matrix"]["data"][0]
     keys = matrix["y"]
     for row in rows:
         column, at = matrix["x"].index(row["spot"]), keys.index(row["group"])
@@ -256,12 +258,22 @@ def test_tables_hold_what_the_document_holds(
                     column
                 )
         assert row["attribution"] == document["credits"][0]["attribution"]
-    spots = (folder / "spots.csv").read_text("utf-8")
+    credits_ = (folder / "credits.csv").read_text("utf-8")
+    assert list(csv.DictReader(io.StringIO(credits_))) == document["credits"]
+    spots = (folder / "results.csv").read_text("utf-8")
     assert [line["verdict"] for line in csv.DictReader(io.StringIO(spots))] == [
         result["verdict"] for result in document["results"]
     ]
     sheets = openpyxl.load_workbook(book, read_only=True)
-    assert sheets.sheetnames == ["about", "places", "spots", "differences"]
+    assert sheets.sheetnames == [
+        *("about", "places", "credits", "results", "results months", "differences")
+    ]
+    about = {row[0].value: row[1].value for row in sheets["about"].iter_rows(min_row=2)}
+    assert set(about) == {"Invented", "Place", "Weather", "Promise", "Understood", "Cautions"}
+    assert about["Place"].startswith(document["places"][0]["name"])
+    assert all(text in about["Weather"] for text in document["credits"][0].values())
+    assert about["Promise"] == "what 90% of new years keep"
+    assert about["Cautions"] == CAUTIONS
     told = [row[0].value for row in sheets["differences"].iter_rows(min_row=2, max_col=1)]
     assert told == [one["group"] for one in document["differences"]]
 
@@ -276,7 +288,7 @@ def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str], tmp_pat
     assert credit["attribution"] == "Invented demo record of the suitability authors"
     told = f"Weather: {credit['source']}; {credit['attribution']}"
     assert told in " ".join(text.split())
-    assert f"<p>{html.escape(told)}" in target.read_text("utf-8")
+    assert f"<p>{told}" in html.unescape(target.read_text("utf-8"))
 
 
 def test_candidate_places_are_compared(capsys: pytest.CaptureFixture[str]) -> None:

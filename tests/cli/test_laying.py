@@ -1,13 +1,13 @@
 """Options are declared once: what they are called, take and mean is the same in every command."""
 
-from __future__ import annotations
-
 import inspect
-from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Annotated, Any
+from collections.abc import Callable
+from typing import Annotated, Any
 
 import pytest
 import typer
+from msgspec import Struct
+from msgspec.structs import fields
 from typer.core import TyperOption
 
 from suitability.cli import options
@@ -16,9 +16,6 @@ from suitability.cli.laying import Only, Told, Without, lay_out
 from suitability.cli.main import build_app
 
 from .test_command import parameters
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 CLASSES = (
     options.Where,
@@ -35,8 +32,7 @@ OTHERWISE = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class Pair(Struct, frozen=True, kw_only=True):
     """Two options."""
 
     one: Annotated[str, typer.Option("--one", help="The first.")] = "a"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -10,12 +11,13 @@ import jsonschema
 import numpy as np
 import pytest
 
-from suitability.advice.at_spots import records_at_spots
+from suitability.advice.preparing import records_at_spots
 from suitability.cli.main import main
-from suitability.spots.collection import read_collection
+from suitability.spots.reading import read_collection
 from suitability.spots.spot import Offset, Spot
 from suitability.weather.record import Record, datetime_of_hour, hour_of_datetime
 from suitability.weather.sources.demo import demo_place, demo_record
+from tests.output.drawn import drawn_on
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "fit.json"
 TRUE = {"clear_night": 2.2, "other_night": 0.6, "day": -1.4}
@@ -190,8 +192,7 @@ def test_the_page_holds_log_model_and_residuals(
         run(capsys, log, *options, "--chart", str(tmp_path / name))
         pages.append((tmp_path / name).read_text("utf-8"))
     assert pages[0] == pages[1]
-    text = pages[0].split('<script type="application/json" id="figures">')[1].split("</script>")[0]
-    figures = {item["id"]: item["figure"] for item in json.loads(text)}
+    figures = drawn_on(pages[0])
     assert set(figures) == {"nights", "hours", "residuals"}
     titles = {
         name: (
@@ -209,8 +210,9 @@ def test_the_page_holds_log_model_and_residuals(
     thermometer = figures["hours"]["data"][0]
     assert thermometer["x"][0] == f"{datetime_of_hour(hour - 1):%Y-%m-%d %H:%M}"
     assert thermometer["y"][0] == pytest.approx(round(temp_c, 1) * 1.8 + 32, abs=0.01)
-    assert figures["residuals"]["data"][1]["x"] == list(range(24))
-    assert "<summary>The hours as a table</summary>" in pages[0]
+    assert figures["residuals"]["data"][-1]["x"] == list(range(24))
+    assert "<summary>The hours as a table, °F</summary>" in pages[0]
+    assert "°C" not in html.unescape(pages[0].split("<main")[1].split("<script")[0])
 
 
 @pytest.mark.parametrize(

@@ -133,10 +133,10 @@ def test_a_heater_that_stands_already_keeps_its_cautions(
 @pytest.mark.parametrize(
     ("source", "verdict", "years", "provisional"),
     [
-        (LOS_ANGELES, "outdoors all year", 9, True),
-        ((*DALLAS, "--years", "2012-2021"), "outdoors for a season", 9, True),
-        (("--demo",), "outdoors all year", 10, False),
-        (("--demo", "--years", "2019-2021"), "no verdict", 2, False),
+        (LOS_ANGELES, "outdoor-all-year", 9, True),
+        ((*DALLAS, "--years", "2012-2021"), "outdoor-seasonal", 9, True),
+        (("--demo",), "outdoor-all-year", 10, False),
+        (("--demo", "--years", "2019-2021"), "no-verdict", 2, False),
     ],
 )
 def test_few_years_make_the_answer_provisional(

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import html
-import json
 from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from suitability.advice.at_spots import records_at_spots
+from suitability.advice.preparing import records_at_spots
 from suitability.cli.main import main
 from suitability.spots.kinds import read_kinds
 from suitability.weather.record import hour_of_datetime
 from suitability.weather.sources.demo import demo_place, demo_record
 from suitability.weather.sources.files import read_file_record
+from tests.output.drawn import drawn_on
 
 DATA = Path(__file__).parents[1] / "data"
 PORCH = ("--demo", "--spot", "open-porch")
@@ -44,14 +44,12 @@ def test_days_and_hours_are_those_of_the_record_and_of_the_spot(
     line = next(line for line in out.splitlines() if line.startswith("2024-01-08"))
     assert f"{np.nanmin(day):.1f} to {np.nanmax(day):.1f}" in line
     text = target.read_text("utf-8")
-    figures = json.loads(
-        text.split('<script type="application/json" id="figures">')[1].split("</script>")[0]
-    )
-    figure = figures[0]["figure"]
+    figure = drawn_on(text)["week"]
     of_week = record.temp_c[first : first + 168]
     lowest = f"{np.nanmin(of_week):.1f} °C at the station, "
     lowest += f"{np.nanmin(there.temp_c[first : first + 168]):.1f} °C at open-porch."
     assert f"Lowest hour of the week: {lowest}" in text
+    assert f"Lowest hour of the week: {lowest}" in " ".join(out.split())
     by_name = {trace["name"]: trace for trace in figure["data"]}
     drawn = [np.nan if value is None else value for value in by_name["open-porch"]["y"]]
     np.testing.assert_allclose(drawn, there.temp_c[first : first + 168], atol=0.051)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from suitability.climate.carrying import carried_nights
+from suitability.climate.worst import carried_nights
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

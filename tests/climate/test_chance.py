@@ -12,17 +12,9 @@ from suitability.climate.chance import (
     excluded_rate,
     odds_over_years,
     resample_weights,
-    resampled_quantile_limits,
-    share_of_years,
     wilson_interval,
     without_model,
 )
-
-
-def test_a_share_needs_enough_years() -> None:
-    """9 of 10 is 0.9; 2 of 2 is nothing where three years must speak; so is 0 of 0."""
-    share = share_of_years(np.array([9, 2, 0, 3]), np.array([1, 0, 0, 0]), 3)
-    assert share.tolist() == [0.9, 0.0, 0.0, 1.0]
 
 
 def test_what_years_alone_carry() -> None:
@@ -78,26 +70,3 @@ def test_resamples_hold_as_many_years_each_and_repeat_by_their_seed() -> None:
     assert weights[0].tolist() == [2.0, 0.0, 2.0, 1.0, 1.0, 1.0, 1.0, 2.0, 0.0, 0.0, 1.0, 1.0]
     # a year stands in a resample once on the average: standard error sqrt(0.917 / 600) = 0.039
     assert weights.mean(axis=0) == pytest.approx(np.ones(12), abs=0.55)
-
-
-@pytest.mark.parametrize(("years", "quantile"), [(7, 0.5), (30, 0.5), (30, 0.9), (11, 0.1)])
-def test_limits_of_a_resampled_quantile_are_those_of_drawing(years: int, quantile: float) -> None:
-    """The exact law against a hundred thousand resamples of the years."""
-    generator = np.random.default_rng(years)
-    values = np.sort(generator.normal(110.0, 12.0, years))
-    drawn = np.quantile(
-        values[generator.integers(0, years, (100_000, years))],
-        quantile,
-        axis=1,
-        method="inverted_cdf",
-    )
-    low, high = resampled_quantile_limits(values[::-1], quantile, 0.9)
-    # both are values of the sample; drawing may miss a step by its error, sqrt(0.05 x 0.95 / 1e5)
-    for limit, reached in ((low, 0.05), (high, 0.95)):
-        assert limit in values
-        assert (drawn <= limit).mean() >= reached - 0.003
-        assert (drawn < limit).mean() <= reached + 0.003
-
-
-def test_limits_of_one_year_are_that_year() -> None:
-    assert resampled_quantile_limits(np.array([5.0]), 0.5) == (5.0, 5.0)

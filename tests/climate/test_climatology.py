@@ -7,8 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
-from suitability.climate.climatology import HOURS_OF_MONTH, MonthlyNormals, monthly_normals
-from suitability.climate.exposure import monthly_exposure
+from suitability.climate.exposure import (
+    HOURS_OF_MONTH,
+    MonthlyNormals,
+    monthly_exposure,
+    monthly_normals,
+)
 
 if TYPE_CHECKING:
     from suitability.weather.record import Record

@@ -10,7 +10,9 @@ from numpy.typing import NDArray
 
 from suitability.climate.cold import (
     DOSE_NIGHTS,
+    MOST_VALUES,
     ColdTable,
+    FewValues,
     NightHours,
     cold_by_night,
     lay_out_dose,
@@ -73,9 +75,46 @@ def test_the_dose_reaches_back_fourteen_nights() -> None:
     assert np.flatnonzero(over).tolist() == list(range(13, 20))
 
 
-def test_tenths_are_tabled_and_other_decimals_are_not() -> None:
+def test_tenths_and_few_values_are_tabled_and_many_are_not() -> None:
+    many = np.linspace(0.0, 20.0, 24 * (MOST_VALUES // 24 + 1)).reshape(-1, 24)
     assert isinstance(cold_by_night(np.full((2, 24), 9.5), HIGHEST), ColdTable)
-    assert isinstance(cold_by_night(np.full((2, 24), 9.55), HIGHEST), NightHours)
+    assert isinstance(cold_by_night(np.full((2, 24), 9.55), HIGHEST), FewValues)
+    assert isinstance(cold_by_night(many, HIGHEST), NightHours)
+    assert isinstance(cold_by_night(np.full((2, 24), HIGHEST + 0.05), HIGHEST), NightHours)
+
+
+def in_fahrenheit(temp_c: FloatArray, decimals: int | None) -> FloatArray:
+    """The same hours read in whole °F and turned to °C, kept to so many decimals."""
+    celsius = (np.rint(temp_c * 1.8 + 32.0) - 32.0) / 1.8
+    return celsius if decimals is None else celsius.round(decimals)
+
+
+@given(
+    nights_of_tenths(),
+    st.sampled_from([6, 4, None]),
+    st.sampled_from([0.0, 0.4, 1.0]),
+    st.lists(st.floats(-15.0, HIGHEST), min_size=1, max_size=5),
+    st.sampled_from([0.0, 1.0, 12.5, 60.0, 300.0]),
+)
+def test_nights_in_fahrenheit_are_tabled_as_exactly(
+    tenths: FloatArray, decimals: int | None, wet: float, thresholds: list[float], limit: float
+) -> None:
+    """The table against the hours themselves, also at thresholds that are values of the record."""
+    temp_c = in_fahrenheit(tenths, decimals)
+    temp_c[0, :2] = 9.123456, -3.654321  # as a filled gap has them
+    soaked = np.random.default_rng(1).random(temp_c.shape) < wet
+    weight = soaked + np.int16(2)
+    tabled = cold_by_night(temp_c, HIGHEST, weight)
+    plain = NightHours(temp_c=temp_c, highest_c=HIGHEST, weight=weight)
+    assert isinstance(tabled, FewValues)
+    own = temp_c[~np.isnan(temp_c) & (temp_c < HIGHEST)][:5].tolist()
+    for threshold in (*thresholds, *own, *(value + 2e-9 for value in own), HIGHEST):
+        np.testing.assert_array_equal(tabled.hours_below(threshold), plain.hours_below(threshold))
+    np.testing.assert_array_equal(tabled.degree_hours_below(12.0), plain.degree_hours_below(12.0))
+    limits = frozenset((limit, limit + 7.5))
+    bases, asked = tabled.tolerated_bases(limits), plain.tolerated_bases(limits)
+    for one in limits:
+        np.testing.assert_allclose(bases[one], asked[one], rtol=0, atol=2e-9)
 
 
 def test_nights_without_a_value_have_no_cold() -> None:

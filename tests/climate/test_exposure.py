@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from suitability.climate.exposure import (
     MonthlyExposure,
     _count_sorted,
+    _count_steps,
     _count_tenths,
     is_tenths,
     month_starts,
@@ -120,6 +121,53 @@ def test_both_ways_of_counting_agree(
     assert fast is not None
     for one, other in zip(fast, _count_sorted(temp_c, None, edges, asked), strict=True):
         np.testing.assert_allclose(one, other, rtol=0, atol=1e-6)
+
+
+@given(
+    HOURS,
+    st.sampled_from([(1.8, 6), (1.8, 3), (1.8, None), (18.0, 6), (18.0, None)]),
+    st.integers(-50_000, 500_000),
+    st.sampled_from([1.0, 0.7]),
+    st.lists(st.floats(-30.0, 40.0), min_size=1, max_size=6),
+)
+def test_hours_in_fahrenheit_are_counted_as_exactly(
+    temp_c: FloatArray,
+    kept: tuple[float, int | None],
+    start: int,
+    share: float,
+    thresholds: list[float],
+) -> None:
+    """
+    The histogram of °F, whole or in tenths, against the sorting of each month.
+
+    Also at thresholds that are values of the record, and where hours do not count.
+    """
+    per_degree, decimals = kept
+    celsius = np.rint(temp_c * per_degree) / per_degree
+    celsius = celsius if decimals is None else celsius.round(decimals)
+    counted = np.random.default_rng(1).random(celsius.size) < share if share < 1.0 else None
+    own = celsius[~np.isnan(celsius)][:4]
+    asked = np.array([*thresholds, *own, *(own + 2e-9), -90.0, 90.0])
+    _, _, starts = month_starts(start, celsius.size)
+    edges = np.clip(starts - start, 0, celsius.size)
+    fast = _count_steps(celsius, counted, edges, asked, per_degree)
+    assert (fast is None) == np.isnan(celsius).all()
+    if fast is None:
+        return
+    plain = _count_sorted(celsius, counted, edges, asked)
+    np.testing.assert_array_equal(fast[0], plain[0])
+    np.testing.assert_allclose(fast[1], plain[1], rtol=0, atol=1e-6)
+    np.testing.assert_array_equal(fast[2], plain[2])
+
+
+def test_values_that_share_a_degree_are_not_taken_for_one() -> None:
+    """Beside one another in a month, or 48 months apart: then each hour counts as it is."""
+    near = np.array([12.777778, 12.777777])
+    apart = np.full(60 * 744, 12.777778)
+    apart[-1] = 12.777777
+    for temp_c in (near, apart):
+        found = monthly_exposure(temp_c, None, 0, np.array([12.777778]))
+        assert total(found)[0] == 1
 
 
 @given(HOURS, st.floats(-20.0, 30.0), st.floats(0.0, 15.0))

@@ -23,7 +23,7 @@ from suitability.climate.growth_phases import (
     without_winter,
 )
 from suitability.climate.night_years import NightYears
-from suitability.climate.short_days import ShortDays
+from suitability.climate.sun import ShortDays
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -8,32 +8,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.climate.humidity import (
-    dew_point_c,
     dry_air,
-    relative_humidity_pct,
     saturation_pressure_kpa,
-    saturation_slope_kpa,
     vapour_deficit_kpa,
     vapour_pressure_kpa,
 )
+from suitability.weather.sources.axis import relative_humidity
 
 TEMPERATURES = st.floats(-40.0, 55.0)
-
-
-@given(TEMPERATURES, st.floats(1.0, 100.0))
-def test_dew_point_and_humidity_undo_each_other(temp_c: float, rhum_pct: float) -> None:
-    temp, rhum = np.array([temp_c]), np.array([rhum_pct])
-    dew = dew_point_c(temp, rhum)
-    assert dew[0] <= temp_c + 1e-9
-    assert relative_humidity_pct(temp, dew) == pytest.approx(rhum, rel=1e-9)
-
-
-@given(TEMPERATURES)
-def test_the_slope_is_that_of_the_pressure(temp_c: float) -> None:
-    """Central difference over a hundredth of a degree."""
-    around = saturation_pressure_kpa(np.array([temp_c - 0.005, temp_c + 0.005]))
-    slope = saturation_slope_kpa(np.array([temp_c]))[0]
-    assert (around[1] - around[0]) / 0.01 == pytest.approx(slope, rel=1e-6)
 
 
 @given(TEMPERATURES, st.floats(0.0, 100.0))
@@ -43,14 +25,19 @@ def test_what_there_is_and_what_lacks_make_saturation(temp_c: float, rhum_pct: f
     assert whole == pytest.approx(saturation_pressure_kpa(temp))
 
 
-def test_saturated_air_lacks_nothing_and_its_dew_point_is_its_temperature() -> None:
+def test_saturated_air_lacks_nothing() -> None:
     temp = np.array([-5.0, 0.0, 20.0])
     assert vapour_deficit_kpa(temp, np.full(3, 100.0)) == pytest.approx(0.0, abs=1e-12)
-    assert dew_point_c(temp, np.full(3, 100.0)) == pytest.approx(temp)
 
 
-def test_air_without_vapour_has_no_dew_point() -> None:
-    assert np.isnan(dew_point_c(np.array([20.0, 20.0]), np.array([0.0, np.nan]))).all()
+@given(TEMPERATURES, st.floats(0.0, 30.0))
+def test_humidity_from_a_dew_point_is_that_of_the_same_vapour(
+    temp_c: float, depression_c: float
+) -> None:
+    """Files with a dew point and spots whose air is warmed speak of the same saturation."""
+    temp, dew = np.array([temp_c]), np.array([temp_c - depression_c])
+    share = saturation_pressure_kpa(dew) / saturation_pressure_kpa(temp)
+    assert relative_humidity(temp, dew) == pytest.approx(100.0 * share)
 
 
 def test_dry_air_is_warm_and_dry_and_known() -> None:

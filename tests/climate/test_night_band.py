@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from suitability.climate.days import DAYS
-from suitability.climate.night_band import night_band
+from suitability.climate.night_years import night_band
 
 
 def test_percentiles_are_of_the_five_days_around_in_all_years() -> None:

@@ -11,8 +11,16 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.climate.days import DAYS, month_day
-from suitability.climate.rest import dry_nights, in_band, judge_rest, lay_out_rest
-from suitability.climate.rest_need import RestNeed, RestState, room_nights, room_state
+from suitability.climate.rest import (
+    RestNeed,
+    RestState,
+    dry_nights,
+    in_band,
+    judge_rest,
+    lay_out_rest,
+    room_nights,
+    room_state,
+)
 
 if TYPE_CHECKING:
     from suitability.climate.rest import RestPeriod

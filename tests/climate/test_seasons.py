@@ -10,13 +10,15 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
-from suitability.climate.kernel import PLAIN, Kernel, kernel_for
 from suitability.climate.observing import plant_years, support, usable_years
 from suitability.climate.past_years import (
+    PLAIN,
+    Kernel,
     PastYears,
     Stretch,
     free_weight,
     gather_past_years,
+    kernel_for,
     promised_share,
     share_and_error,
     stretch_shortfall,

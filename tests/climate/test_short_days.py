@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from suitability.climate.days import DAYS, turn
-from suitability.climate.short_days import ShortDays, find_short_days
+from suitability.climate.sun import ShortDays, find_short_days
 
 SUMMER = 172  # 22 June
 

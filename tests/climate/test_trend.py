@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from suitability.climate.trend import mann_kendall, theil_sen
+from suitability.climate.chance import mann_kendall, theil_sen
 
 # "MannKendallByHand", course notes of the College of the Holy Cross: S 54, variance 332.667,
 # Z 2.9058, two-sided p 0.00366. Theil-Sen by scipy 1.17 `theilslopes`: slope 0.56667.

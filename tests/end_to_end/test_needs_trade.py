@@ -19,8 +19,8 @@ from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.profiling import make_profiles
 from suitability.advice.terms import Verdict
+from suitability.answers.profile import profile_rows
 from suitability.groups import Caution, read_catalogue
-from suitability.output.profile_words import profile_rows
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
 from suitability.weather.sampling import find_allowance

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import csv
+from pathlib import Path
+
 import pytest
 
 from suitability.errors import CatalogueError
@@ -109,3 +112,19 @@ def test_a_plant_without_a_label_is_judged_as_the_most_tender_that_it_may_be() -
         assert group.limit_c.best <= found.group.limit_c.best
     assert len(CATALOGUE.dendrobiums) == 17
     assert understand(CATALOGUE, "orchid").group == most_tender(CATALOGUE.groups)
+
+
+def typed_twice() -> list[tuple[str, str]]:
+    """Species and their groups, as they were typed a second time."""
+    file = Path(__file__).with_name("species_typed_twice.csv")
+    lines = [line for line in file.read_text("utf-8").splitlines() if not line.startswith("#")]
+    return [(row["species"], row["group"]) for row in csv.DictReader(lines)]
+
+
+def test_every_species_leads_to_its_own_group() -> None:
+    """None was lost from the catalogue, and none stands in another section's group."""
+    found = {species: understand(CATALOGUE, species).group.key for species, _ in typed_twice()}
+    assert found == dict(typed_twice())
+    groups = {group for _, group in typed_twice()}
+    assert groups == {one.key for one in CATALOGUE.groups if one.key in groups}
+    assert len(groups) == 17

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 import re
 from pathlib import Path
@@ -15,10 +16,12 @@ from suitability.advice.carding import make_cards
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.terms import Verdict
+from suitability.answers.cards import card_facts, cards_sheet
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
-from suitability.output.card_words import card_rows
-from suitability.output.cards import cards_document, render_cards, render_cards_page
+from suitability.output.cards import render_cards_page
+from suitability.output.document import render_json
+from suitability.output.terminal import render_terminal
 from suitability.spots.kinds import read_kinds
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
@@ -28,7 +31,7 @@ if TYPE_CHECKING:
 
     from selenium.webdriver import Chrome
 
-    from suitability.advice.card import CardResult
+    from suitability.advice.card import Card, CardResult
     from suitability.places import Place
     from suitability.weather.record import Record
 
@@ -39,6 +42,21 @@ SCHEMA = json.loads((DOCS / "schema" / "cards.json").read_text("utf-8"))
 CATALOGUE = read_catalogue()
 WORDS = read_words(CATALOGUE)
 C = TemperatureUnit.C
+
+
+def told_on(card: Card, units: TemperatureUnit = C) -> dict[str, str]:
+    """Labels and texts of a card."""
+    return {fact.label: fact.text for fact in card_facts(card, units).rows if fact.label}
+
+
+def text_of(cards: CardResult, units: TemperatureUnit = C) -> str:
+    """All cards as a terminal of 80 columns shows them."""
+    return render_terminal(cards_sheet(cards, units), width=80, colour=False)
+
+
+def page_of(cards: CardResult, units: TemperatureUnit = C) -> str:
+    """All cards as a page."""
+    return render_cards_page(cards_sheet(cards, units))
 
 
 @pytest.fixture(scope="module")
@@ -62,13 +80,13 @@ def test_there_is_a_card_for_each_spot_and_group(nashville: CardResult) -> None:
 
 
 def test_the_document_holds_to_its_schema(nashville: CardResult) -> None:
-    document = json.loads(json.dumps(cards_document(nashville), allow_nan=False))
+    document = json.loads(render_json(nashville))
     jsonschema.validate(document, SCHEMA)
 
 
 def test_every_key_of_a_card_is_explained() -> None:
     page = (DOCS / "cards.md").read_text("utf-8")
-    keys = SCHEMA["$defs"]["card"]["properties"]
+    keys = SCHEMA["$defs"]["Card"]["properties"]
     assert [key for key in keys if f"`{key}`" not in page] == []
 
 
@@ -79,7 +97,7 @@ def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> 
     Its wet limit is 2 °C, so it comes in at a forecast of 4 °C. Its rest takes 21 nights.
     """
     card = next(card for card in nashville.cards if card.group == "nobile")
-    told = dict(row for row in card_rows(card, C) if row[0])
+    told = told_on(card)
     assert told["Survives"].startswith("single nights down to about -1 °C dry, 2 °C wet")
     assert told["Grows"].startswith("with nights from 13 °C")
     assert told["Tonight"] == "bring it in if the low forecast for the spot is 4 °C or less"
@@ -98,7 +116,7 @@ def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> 
 
 def test_no_card_calls_a_plant_safe(nashville: CardResult) -> None:
     """Nothing is promised to be safe, whatever the verdict."""
-    text = render_cards(nashville, units=C, width=80, colour=False)
+    text = text_of(nashville)
     assert not re.search(r"\bsafe\b", text)
     assert "guarantees nothing" in text
     assert "no ladder alone" in text
@@ -106,14 +124,14 @@ def test_no_card_calls_a_plant_safe(nashville: CardResult) -> None:
 
 
 def test_text_keeps_to_eighty_columns(nashville: CardResult) -> None:
-    text = render_cards(nashville, units=C, width=80, colour=False)
+    text = text_of(nashville)
     assert max(map(len, text.splitlines())) <= 80
     assert text.count("Tonight ") == len(nashville.cards)
 
 
 def test_a_roofed_card_has_the_dry_rule_too(nashville: CardResult) -> None:
     card = next(c for c in nashville.cards if (c.spot, c.group) == ("roofed", "nobile"))
-    told = dict(row for row in card_rows(card, C) if row[0])
+    told = told_on(card)
     assert told["Tonight"].endswith("4 °C or less (kept quite dry: 1 °C)")
 
 
@@ -123,7 +141,7 @@ def test_a_card_names_no_typical_day_where_half_of_the_years_set_none(
     """Two equal days, out and in, would read as a single day outdoors."""
     card = next(c for c in nashville.cards if (c.spot, c.group) == ("open-air", "nobile"))
     assert (card.out_any_day, card.in_any_day) == (False, False)
-    told = dict(card_rows(replace(card, out_any_day=True), C))
+    told = told_on(replace(card, out_any_day=True))
     assert told["Out"].endswith("to be on the careful side, any day typical")
     assert told["In"].endswith(" typical")
     assert "any day" not in told["In"]
@@ -131,7 +149,7 @@ def test_a_card_names_no_typical_day_where_half_of_the_years_set_none(
 
 def test_words_of_the_catalogue_follow_the_unit(nashville: CardResult) -> None:
     """No °C is left on a card in °F."""
-    text = render_cards(nashville, units=TemperatureUnit.F, width=80, colour=False)
+    text = text_of(nashville, TemperatureUnit.F)
     assert "blast below about 54 °F" in " ".join(text.split())
     assert "°C" not in text
 
@@ -147,18 +165,18 @@ def test_a_card_of_a_room_sends_nothing_outdoors(extract: OpenExtract) -> None:
         words=WORDS,
         general=read_general_words(),
     ).cards
-    told = dict(row for row in card_rows(card, C) if row[0])
-    assert told["Here"].startswith("can stand in this room all year, by ")
+    told = told_on(card)
+    assert told["Here"].startswith("can stand in this room all year (outdoor-all-year), by ")
     assert told["Hard nights"] == "none on record, left there all year"
     assert not {"Moves", "Out", "In", "Tonight"} & told.keys()
-    assert "outdoors" not in " ".join(text for _, text in card_rows(card, C))
+    assert "outdoors" not in " ".join(told_on(card).values())
 
 
 def test_the_forecast_that_brings_a_plant_in_is_never_told_too_low(nashville: CardResult) -> None:
     """4.5 °C is told as 5 °C and 40.1 °F as 41 °F: the other way a plant stays out too long."""
     card = replace(nashville.cards[0], tonight_c=4.5)
     for units, told in ((C, "5 °C or less"), (TemperatureUnit.F, "41 °F or less")):
-        assert dict(card_rows(card, units))["Tonight"].endswith(told)
+        assert told_on(card, units)["Tonight"].endswith(told)
 
 
 def test_a_card_without_a_verdict_says_so_and_no_dates(nashville: CardResult) -> None:
@@ -171,9 +189,9 @@ def test_a_card_without_a_verdict_says_so_and_no_dates(nashville: CardResult) ->
         hard_nights=None,
         years_usable=1,
     )
-    told = dict(row for row in card_rows(card, C) if row[0])
-    assert told["Here"].startswith("no verdict, by 1 usable year")
-    unseen = dict(card_rows(replace(card, verdict=Verdict.ALL_YEAR, unseen_nights=3), C))
+    told = told_on(card)
+    assert told["Here"].startswith("no-verdict, by 1 usable year")
+    unseen = told_on(replace(card, verdict=Verdict.ALL_YEAR, unseen_nights=3))
     assert unseen["Here"].endswith("; 3 nights that may have been unsafe were not observed")
     assert not {"Out", "In", "Moves", "Hard nights"} & told.keys()
 
@@ -182,19 +200,19 @@ def test_foreign_names_are_harmless(nashville: CardResult) -> None:
     """A plant's name comes from the grower: it is shown as text and can end no element."""
     nasty = '<script>alert(1)</script>"><img src=x onerror=alert(1)>'
     card = replace(nashville.cards[0], group_name=nasty, spot=nasty)
-    page = render_cards_page(replace(nashville, cards=(card,)), C)
+    page = page_of(replace(nashville, cards=(card,)))
     assert "<script" not in page
     assert "<img" not in page
     assert "&lt;script&gt;" in page
 
 
 def test_the_page_has_no_scripts_and_allows_none(nashville: CardResult) -> None:
-    page = render_cards_page(nashville, C)
+    page = page_of(nashville)
     assert "<script" not in page
-    assert "script-src 'none'" in page
+    assert "script-src 'none'" in html.unescape(page)
     assert "http" not in re.sub(r'http-equiv="[^"]*"', "", page)
     assert len(page) < 300_000
-    assert page == render_cards_page(nashville, C)
+    assert page == page_of(nashville)
 
 
 def test_four_cards_fit_a_sheet_and_none_is_torn(
@@ -205,7 +223,7 @@ def test_four_cards_fit_a_sheet_and_none_is_torn(
 
     216 x 279 mm less 10 mm on each side is 196 x 259 mm, at 96 px an inch 741 x 979 px.
     """
-    page = render_cards_page(nashville, TemperatureUnit.F)
+    page = page_of(nashville, TemperatureUnit.F)
     browser = open_page(page, width=741, height=979, media="print")
     heights = browser.execute_script(
         "return [...document.querySelectorAll('.card')].map(card => card.offsetHeight)"
@@ -222,5 +240,5 @@ def test_four_cards_fit_a_sheet_and_none_is_torn(
 def test_a_phone_does_not_scroll_sideways(
     nashville: CardResult, open_page: Callable[..., Chrome]
 ) -> None:
-    browser = open_page(render_cards_page(nashville, C), width=360, height=740)
+    browser = open_page(page_of(nashville), width=360, height=740)
     assert browser.execute_script("return document.documentElement.scrollWidth") <= 360

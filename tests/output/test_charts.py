@@ -1,4 +1,4 @@
-"""Charts and their page."""
+"""The charts of a check and its page."""
 
 from __future__ import annotations
 
@@ -9,23 +9,39 @@ import re
 from functools import cache
 from html.parser import HTMLParser
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from plotly.graph_objects import Figure
 
 from suitability.advice.terms import Season
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
-from suitability.output.charts import draw_hours, draw_year, render_chart_page
+from suitability.answers.check import check_sheet
+from suitability.answers.hours_map import hours_map, hours_title
+from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.answers.year_bars import (
+    STATES,
+    year_bars,
+    year_pieces,
+    year_title,
+)
+from suitability.output.chart_hours import hours_figure
+from suitability.output.chart_year import year_figure
 from suitability.output.embedding import ASSETS, PLOTLY_FILE
-from suitability.output.look import HOURS_SCALE, INK, STATES
-from suitability.output.titles import hours_title, year_title
-from suitability.output.year import DAYS, MONTH_STARTS, year_pieces
+from suitability.output.figures import sheet_figures
+from suitability.output.look import HOURS_SCALE, INK
+from suitability.output.look import STATES as LOOKS
+from suitability.output.page import render_page
 from suitability.units import TemperatureUnit
 
 from . import examples
+from .test_moves_page import opened
+
+if TYPE_CHECKING:
+    from suitability.advice.result import CheckResult
 
 PLOTLY = PLOTLY_FILE.read_text("utf-8")
 PLACE_OF_PLOTLY = "the plotting script"
@@ -87,13 +103,27 @@ class Page(HTMLParser):
         return {tag for tag, _ in self.elements}
 
 
+def rendered(result: CheckResult, units: TemperatureUnit = C) -> str:
+    return render_page(check_sheet(result, units))
+
+
 @cache
 def plain_page() -> Page:
-    return Page(render_chart_page(examples.hostile_result("plain"), C))
+    return Page(rendered(examples.hostile_result("plain")))
 
 
 def page_of(*findings: Any, units: TemperatureUnit = C, **changes: Any) -> Page:
-    return Page(render_chart_page(examples.result(*findings, **changes), units))
+    return Page(rendered(examples.result(*findings, **changes), units))
+
+
+def draw_year(result: CheckResult) -> Figure:
+    """As plotly itself takes it: it refuses names and values that it does not know."""
+    return Figure(year_figure(year_bars(result)))
+
+
+def draw_hours(result: CheckResult, units: TemperatureUnit = C) -> Figure:
+    """Likewise."""
+    return Figure(hours_figure(hours_map(result, units)))
 
 
 def test_pieces_fill_the_year_without_overlap() -> None:
@@ -159,7 +189,7 @@ def test_year_figure_draws_the_pieces() -> None:
     """Bars of the figure are the pieces, groups in their order from the top."""
     figure = draw_year(examples.result())
     bars = {trace.name: trace for trace in figure.data}
-    outdoors = bars[STATES["outdoors"].word]
+    outdoors = bars[STATES["outdoors"]]
     assert list(outdoors.y) == ["nobile", "phalaenanthe"]
     assert list(outdoors.base) == [0, 165]
     assert list(outdoors.x) == [365, 115]
@@ -174,18 +204,21 @@ def test_year_figure_draws_the_pieces() -> None:
 
 
 def test_figures_state_their_finding_and_write_months_on_top() -> None:
-    """Titles are sentences; twelve months stand above the plot."""
+    """Titles are sentences; twelve months stand above the plot; a picture has title and scale."""
     result = examples.result()
-    for figure, title in (
-        (draw_year(result), year_title(result)),
-        (draw_hours(result), hours_title(result)),
-    ):
-        assert figure.layout.title.text == title
-        above = [note.text for note in figure.layout.annotations if note.yref == "paper"]
+    drawn = sheet_figures(check_sheet(result, C))
+    assert [one.name for one in drawn] == ["year", "hours"]
+    for one, title in zip(drawn, (year_title(result), hours_title(result)), strict=True):
+        layout = Figure(one.figure).layout
+        assert layout.title.text == title
+        above = [note.text for note in layout.annotations if note.yref == "paper"]
         assert above == [month[:3] for month in words.MONTHS]
+    assert (
+        drawn[1].figure["data"][0]["colorbar"]["title"]["text"] == "hours a month below the floor"
+    )
     assert year_title(result) == (
-        "Of 4 groups at Testing Cove: 1 can stay outdoors all year, 1 for a season, "
-        "1 must stay indoors, 1 cannot be judged."
+        "Of 4 groups at Testing Cove: 1 outdoor-all-year, 1 outdoor-seasonal, 1 indoor-only, "
+        "1 no-verdict."
     )
     assert hours_title(result) == (
         "January has the most hours below a growth floor: up to 400 h in a mean year."
@@ -195,7 +228,7 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
 def test_title_of_one_group_names_it() -> None:
     """One group asked, one group answered."""
     assert year_title(examples.result(examples.seasonal())) == (
-        "Phalaenanthe and hybrids at Testing Cove: outdoors for a season, 1 June to 8 October."
+        "Phalaenanthe and hybrids at Testing Cove: outdoor-seasonal, 1 June to 8 October."
     )
 
 
@@ -242,18 +275,21 @@ def test_labels_differ_even_where_names_do_not() -> None:
 
 def test_page_is_the_same_twice() -> None:
     """The same result gives the same bytes."""
-    first, again = (render_chart_page(examples.result(), C) for _ in range(2))
+    first, again = (rendered(examples.result()) for _ in range(2))
     assert first == again
 
 
 def test_page_is_small_and_needs_no_network() -> None:
     """Under 2 MB with the whole catalogue's number of groups; nothing is loaded from outside."""
     many = [examples.seasonal(group=f"group-{number:02d}") for number in range(28)]
-    text = render_chart_page(examples.result(*many), C)
+    text = rendered(examples.result(*many))
     assert len(text.encode("utf-8")) < 2_000_000
     page = Page(text)
     assert not page.tags() & {"link", "img", "iframe", "object", "embed", "form"}
-    assert not [attrs for _, attrs in page.elements if "src" in attrs or "href" in attrs]
+    assert not [attrs for _, attrs in page.elements if "src" in attrs]
+    assert not [
+        attrs for _, attrs in page.elements if not str(attrs.get("href", "#")).startswith("#")
+    ]
     assert "@import" not in page.styles[0]
     assert "url(" not in page.styles[0]
 
@@ -283,7 +319,7 @@ def test_policy_allows_the_page_s_own_scripts_and_nothing_else() -> None:
     assert policy["style-src"].split() == [hash_of(page.styles[0]), hash_of("")]
     assert policy["default-src"] == "'none'"
     assert "unsafe" not in " ".join(policy.values())
-    assert json.loads(data)[0]["id"] == "year"
+    assert [chart["id"] for chart in json.loads(data)["charts"]] == ["year", "hours"]
 
 
 def test_page_has_language_landmarks_and_headings() -> None:
@@ -300,17 +336,18 @@ def test_page_has_language_landmarks_and_headings() -> None:
 def test_tables_of_the_page_equal_the_document() -> None:
     """Every number of the charts is in a table, and is the JSON's."""
     result = examples.result()
-    page = Page(render_chart_page(result, C))
-    rows = {(row[0], row[2]): row for row in page.rows if len(row) == 16}
+    page = Page(rendered(result))
+    mean = {row[0]: row for row in page.rows if len(row) == 15}
+    bad = {row[0]: row for row in page.rows if len(row) == 14}
     for finding in result.results:
-        mean = rows[finding.group_name, "mean"]
-        bad = rows[finding.group_name, "bad, one in ten"]
-        assert mean[3:15] == [words.hours(value) for value in finding.hours_below.months]
-        assert bad[3:15] == [words.hours(value) for value in finding.hours_below_bad]
-    dates = {row[0]: row for row in page.rows if len(row) == 10}
-    assert dates["Phalaenanthe and hybrids"][2:5] == ["1 June", "8 October", "129"]
-    assert dates["Nobile type (soft-cane)"][2:5] == ["all year", "", "365"]
-    assert dates["Masdevallia"][9] == "Only 0 usable plant years, 3 are needed."
+        months = [words.hours(value) for value in finding.hours_below.months]
+        assert mean[finding.group_name][2:14] == months
+        in_bad = [words.hours(value) for value in finding.hours_below_bad]
+        assert bad[finding.group_name][2:14] == in_bad
+    dates = {row[0]: row for row in page.rows if len(row) == 9}
+    assert dates["Phalaenanthe and hybrids"][2:4] == ["1 Jun to 8 Oct", "129"]
+    assert dates["Nobile type (soft-cane)"][2:4] == ["all year", "365"]
+    assert "No verdict for masdevallia: Only 0 usable plant years, 3 are needed." in page.text
 
 
 def test_page_says_record_licence_and_cautions() -> None:
@@ -338,7 +375,7 @@ def test_page_in_fahrenheit_has_no_celsius() -> None:
 def test_hostile_text_adds_no_element_and_no_attribute(text: str) -> None:
     """Whatever names say, the page has the elements that a plain name gives."""
     plain = plain_page()
-    source = render_chart_page(examples.hostile_result(text), C)
+    source = rendered(examples.hostile_result(text))
     page = Page(source)
     ours = [(tag, sorted(attrs)) for tag, attrs in page.elements]
     assert ours == [(tag, sorted(attrs)) for tag, attrs in plain.elements]
@@ -350,13 +387,14 @@ def test_hostile_text_adds_no_element_and_no_attribute(text: str) -> None:
 @pytest.mark.parametrize("text", examples.HOSTILE)
 def test_hostile_text_is_no_markup_in_figures(text: str) -> None:
     """Plotly reads a few tags in labels: names bring none, and nothing ends the data's script."""
-    page = Page(render_chart_page(examples.hostile_result(text), C))
+    page = Page(rendered(examples.hostile_result(text)))
     raw = page.scripts[0]
     assert "<" not in raw
-    for item in json.loads(raw):
-        labels = list(item["figure"]["layout"]["yaxis"]["categoryarray"])
+    data = json.loads(raw)
+    for chart in opened(data["charts"], data["parts"]):
+        labels = list(chart["data"]["layout"]["yaxis"]["categoryarray"])
         assert not [label for label in labels if "<" in label]
-        for trace in item["figure"]["data"]:
+        for trace in chart["data"]["data"]:
             hovers = trace["hovertext"]
             flat = [one for row in hovers for one in (row if isinstance(row, list) else [row])]
             tags = set(re.findall(r"<[^>]*>", " ".join(flat)))
@@ -393,7 +431,8 @@ def contrast(one: str, other: str) -> float:
 
 def test_text_on_every_fill_is_legible() -> None:
     """At least 4.5 to 1 (WCAG 2.2, 1.4.3), on bars and on every tone of the hours."""
-    for look in STATES.values():
+    assert list(LOOKS) == list(STATES)
+    for look in LOOKS.values():
         assert contrast(look.fill, look.text) >= 4.5, look.word
     for _, tone in HOURS_SCALE:
         # plotly writes white on dark cells and #444444 on light ones
@@ -403,7 +442,7 @@ def test_text_on_every_fill_is_legible() -> None:
 
 def test_states_differ_without_colour() -> None:
     """Neighbouring states differ in hatch or clearly in lightness."""
-    looks = list(STATES.values())
+    looks = list(LOOKS.values())
     for at, one in enumerate(looks):
         for other in looks[at + 1 :]:
             assert one.hatch != other.hatch or contrast(one.fill, other.fill) > 3.0

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.answers.year import year_sheet
 from suitability.cli.main import main
-from suitability.output.charts import render_chart_page
-from suitability.output.fit_page import LOG_COLOUR, MODEL_COLOUR
+from suitability.output.chart_curves import LOG_COLOUR, MODEL_COLOUR
 from suitability.output.look import DARK, GROUND, SERIES
 from suitability.output.page import render_page
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples, weeks_examples
-from .test_charts import contrast
+from .legible import contrast
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -38,7 +38,7 @@ PAGES = ("check", "moves", "year", *COMMANDS)
 def page_of(name: str, folder: Path) -> str:
     """A page of examples, or of the invented place."""
     if name == "check":
-        return render_chart_page(examples.result(), C)
+        return render_page(check_sheet(examples.result(), C))
     if name == "moves":
         return render_page(moves_sheet(moves_examples.result(), C))
     if name == "year":

@@ -5,29 +5,39 @@ from __future__ import annotations
 import importlib.util
 import shutil
 import struct
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
 import pytest
 from plotly.graph_objects import Figure
 
+from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.answers.past_years import past_years
+from suitability.answers.report import report_sheet
+from suitability.answers.trials import trial_control
 from suitability.answers.year import year_sheet
 from suitability.errors import OutputError
 from suitability.output import images
 from suitability.output.chart_past_years import past_years_figure
-from suitability.output.figures import check_figures, sheet_figures
+from suitability.output.figures import sheet_figures
 from suitability.output.images import NamedFigure, check_drawing, render_images
-from suitability.output.report_page import render_report_page
-from suitability.output.report_pictures import report_figures
+from suitability.output.report import render_report
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples, report_examples, weeks_examples
 
+if TYPE_CHECKING:
+    from suitability.advice.result import CheckResult
+
+
+def check_figures(result: CheckResult) -> tuple[NamedFigure, ...]:
+    return sheet_figures(check_sheet(result, TemperatureUnit.C))
+
 
 def everything() -> list[NamedFigure]:
     return [
-        *check_figures(examples.result(), TemperatureUnit.C),
+        *check_figures(examples.result()),
         *sheet_figures(moves_sheet(moves_examples.result(), TemperatureUnit.C)),
         *sheet_figures(year_sheet(weeks_examples.result(), 47, TemperatureUnit.C)),
     ]
@@ -51,23 +61,25 @@ def test_every_chart_has_a_name_a_title_and_the_credit() -> None:
 def test_a_report_draws_every_chart_of_its_page() -> None:
     """As many pictures as the page has places for charts, each with its name, title and credit."""
     result = report_examples.few(two_spots=True)
-    figures = report_figures(result, TemperatureUnit.C)
-    page = render_report_page(result, TemperatureUnit.C)
+    sheet = report_sheet(result, TemperatureUnit.C)
+    figures = sheet_figures(sheet)
+    page = render_report(sheet, trial_control(result, TemperatureUnit.C))
     assert len({one.name for one in figures}) == len(figures) == page.count('<div class="chart')
-    assert [one.name for one in figures[:9]] == [
-        "year", "hours", "coverage", "1-weeks", "1-hours", "1-nights", "1-dates", "1-past-years",
-        "1-heat",
+    assert [one.name for one in figures[:8]] == [
+        "year", "hours", "weeks-1", "hours-1", "nights-1", "dates-1", "past-years-1", "heat-1",
     ]  # fmt: skip
+    assert figures[-1].name == "coverage"
     for one in figures:
         layout = Figure(one.figure).layout
         assert "NOAA National" in layout.title.subtitle.text
         named = [trace.name for trace in Figure(one.figure).data if trace.showlegend is not False]
         assert len(set(named)) == len(named)
-        if one.name[0].isdigit():
-            finding = result.check.results[int(one.name.split("-")[0]) - 1]
+        if one.name[-1].isdigit():
+            finding = result.check.results[int(one.name.split("-")[-1]) - 1]
             assert layout.title.text.startswith(finding.group_name)
             assert layout.showlegend
-    assert "night minimum, °F" in str(report_figures(result, TemperatureUnit.F)[5].figure["layout"])
+    nights = sheet_figures(report_sheet(result, TemperatureUnit.F))[4]
+    assert "night minimum, °F" in str(nights.figure["layout"])
 
 
 def test_the_evidence_marks_each_night_of_its_cause() -> None:
@@ -90,10 +102,12 @@ def test_the_evidence_marks_each_night_of_its_cause() -> None:
 def test_hostile_text_adds_no_markup(text: str) -> None:
     """Titles and credits are escaped: plotly reads markup in them."""
     for one in (
-        *check_figures(examples.hostile_result(text), TemperatureUnit.C),
+        *check_figures(examples.hostile_result(text)),
         *sheet_figures(moves_sheet(moves_examples.hostile_result(text), TemperatureUnit.C)),
         *sheet_figures(year_sheet(weeks_examples.hostile_result(text), 47, TemperatureUnit.C)),
-        *report_figures(report_examples.named(report_examples.few(), [text]), TemperatureUnit.C),
+        *sheet_figures(
+            report_sheet(report_examples.named(report_examples.few(), [text]), TemperatureUnit.C)
+        ),
     ):
         title = one.figure["layout"]["title"]
         for shown in (title["text"], title["subtitle"]["text"]):
@@ -138,7 +152,7 @@ def test_a_browser_that_does_not_answer_is_one_sentence(
     monkeypatch.setenv("BROWSER_PATH", shutil.which("true") or "")
     monkeypatch.setattr(images, "LONGEST_S", 5.0)
     with pytest.raises(OutputError, match="could not draw within 5 s"):
-        render_images(check_figures(examples.result(), TemperatureUnit.C), "png")
+        render_images(check_figures(examples.result()), "png")
 
 
 @pytest.mark.usefixtures("drawing")
@@ -146,7 +160,7 @@ def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.Monke
     """The real one, with no time to draw."""
     monkeypatch.setattr(images, "LONGEST_S", 0.01)
     with pytest.raises(OutputError, match="could not draw within 0 s"):
-        render_images(check_figures(examples.result(), TemperatureUnit.C), "png")
+        render_images(check_figures(examples.result()), "png")
 
 
 @pytest.mark.usefixtures("drawing")
@@ -162,5 +176,5 @@ def test_the_real_browser_draws_png_and_svg() -> None:
         assert len(data) > 20_000  # an empty plot of this size has less
     ((_, drawn),) = render_images(figures[:1], "svg")
     shown = "".join(ET.fromstring(drawn).itertext())  # noqa: S314  (drawn by ourselves)
-    assert "can stay outdoors all year" in shown
+    assert "1 outdoor-all-year, 1 outdoor-seasonal" in shown
     assert "Weather: A made-up file" in shown

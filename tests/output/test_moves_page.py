@@ -7,6 +7,7 @@ import hashlib
 import json
 import re
 from html.parser import HTMLParser
+from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -31,6 +32,10 @@ from suitability.units import TemperatureUnit
 from . import examples, moves_examples
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from selenium.webdriver import Chrome
+
     from suitability.advice.moves_result import Move
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
@@ -360,8 +365,9 @@ def test_charts_are_described_and_tables_have_captions() -> None:
     charts = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
     assert len(charts) == 4
     assert charts[0]["aria-label"] == (
-        "Chart: Phalaenanthe and hybrids: outdoor-seasonal, out from 8 June to 3 October. 10 of 11 "
-        "past years kept it; 90% of new ones are expected to. The table below holds the same numbers."
+        "Chart: Phalaenanthe and hybrids: outdoor-seasonal, out from 8 June to 3 October. 10 of "
+        "11 past years kept it; 90% of new ones are expected to. The table below holds the same "
+        "numbers."
     )
     assert page.tags().count("table") == page.tags().count("caption")
     assert all(attrs.get("scope") in {"col", "row"} for tag, attrs in page.elements if tag == "th")
@@ -431,3 +437,85 @@ def test_hostile_text_adds_no_element_and_nothing_to_scripts(text: str) -> None:
     assert ours == [(tag, sorted(attrs)) for tag, attrs in plain.elements]
     assert page.scripts == plain.scripts  # no name of a user is in the data at all
     assert not set(page.text) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
+
+
+# In the real browser -----------------------------------------------------------------------------
+
+NIGHTS_DRAWN = "return document.querySelectorAll('#{} .bars .point').length"
+
+
+def shown(page: str, open_page: Callable[..., Chrome], **how: Any) -> Chrome:
+    """The page with its years in the window, once their chart is drawn."""
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    browser = open_page(page, **how)
+    browser.execute_script("document.getElementById('years').scrollIntoView()")
+    WebDriverWait(browser, 20).until(
+        lambda driver: driver.execute_script(NIGHTS_DRAWN.format("past-years-1"))
+    )
+    return browser
+
+
+def test_a_list_chooses_whose_years_are_drawn(open_page: Callable[..., Chrome]) -> None:
+    """One group at a time; the chart of another is drawn when it is chosen."""
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    browser = shown(render_page(moves_sheet(moves_examples.result(), C)), open_page)
+    seen = "return [...document.querySelectorAll('#years section')].map(part => part.hidden)"
+    assert browser.execute_script(seen) == [False, True, True, True]
+    assert not browser.execute_script(NIGHTS_DRAWN.format("past-years-3"))
+    browser.execute_script(
+        "const list = document.getElementById('years-chosen'); list.value = 'group-3';"
+        "list.dispatchEvent(new Event('change'))"
+    )
+    WebDriverWait(browser, 20).until(
+        lambda driver: driver.execute_script(NIGHTS_DRAWN.format("past-years-3"))
+    )
+    assert browser.execute_script(seen) == [True, True, False, True]
+    assert browser.get_log("browser") == []  # type: ignore[no-untyped-call]
+
+
+def test_the_pointer_is_told_the_nights_in_words(open_page: Callable[..., Chrome]) -> None:
+    """Year, nights, cause, and what the year itself allowed."""
+    browser = shown(render_page(moves_sheet(moves_examples.result(), C)), open_page)
+    hovers = browser.execute_script(
+        "return document.getElementById('past-years-1').data[0].hovertext"
+    )
+    assert hovers[1] == (  # GOOD begins with twenty hard nights, from 4 February on
+        "2013, nights of 4 February to 23 February (20)<br>hard night: below the limit<br>"
+        "by itself from 24 May to 21 November, 181 days; kept the season"
+    )
+    assert "2014, night of 14 July<br>hard night: below the limit<br>" in "\n".join(hovers)
+
+
+def test_a_phone_does_not_scroll_sideways(open_page: Callable[..., Chrome]) -> None:
+    """Tables are stacked or scroll by themselves, months are letters."""
+    page = render_page(moves_sheet(moves_examples.result(), C))
+    browser = shown(page, open_page, width=360, height=700)
+    assert browser.execute_script("return document.documentElement.scrollWidth") <= 360
+    months = browser.execute_script(
+        "return document.getElementById('past-years-1').layout.xaxis.ticktext"
+    )
+    assert set(map(len, months)) == {1}
+
+
+AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1200, "light"), (1200, "dark"), (360, "light")])
+def test_rules_of_accessibility_hold(
+    open_page: Callable[..., Chrome], width: int, scheme: str
+) -> None:
+    """The rules of axe-core for WCAG 2.2, A and AA, on the page as a grower's browser draws it."""
+    page = render_page(moves_sheet(moves_examples.result(), C))
+    browser = shown(page, open_page, width=width, scheme=scheme)
+    browser.execute_script(AXE)
+    found = browser.execute_async_script(
+        "const done = arguments[arguments.length - 1];"
+        "const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];"
+        "axe.run({runOnly: rules}).then(result => done([result.passes.length, "
+        "result.violations.map(one => [one.id, one.impact, one.nodes.map(node => node.html)])]))"
+    )
+    passes, violations = found
+    assert passes > 20
+    assert violations == []

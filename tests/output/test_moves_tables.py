@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 
 import pytest
 from msgspec.structs import replace
-from suitability.output.moves_csv import render_moves_csv
-from suitability.output.moves_document import moves_document
 
 from suitability.advice.moves_result import Decades, ThresholdDates
 from suitability.advice.result import Reason
@@ -307,32 +303,3 @@ def test_a_whole_year_of_too_few_years_has_no_dates_and_says_why() -> None:
 
 
 # CSV -------------------------------------------------------------------------------------------
-
-
-def test_csv_has_a_row_for_each_group_and_equals_the_document() -> None:
-    """Read back, cells are the document's values; unknown is empty."""
-    result = moves_examples.result()
-    rows = list(csv.DictReader(io.StringIO(render_moves_csv(result))))
-    document = moves_document(result)
-    assert len(rows) == len(document["results"])
-    for row, move in zip(rows, document["results"], strict=True):
-        for way in ("out", "in"):
-            for key in ("promised", "typical", "watch_from", "earliest", "latest"):
-                assert row[f"{way}_{key}"] == ((move[way] or {}).get(key) or "")
-        assert row["verdict"] == move["verdict"]
-        assert row["chance"] == ("" if move["chance"] is None else str(move["chance"]))
-        assert row["decades_trend_p"] == str((move["decades"] or {}).get("trend_p", ""))
-        assert row["threshold_1_c"] == "5.0"
-        assert row["threshold_1_spring_in_any_year_10"] == "03-11"
-        assert row["threshold_1_spring_in_any_year_90"] == ""
-        assert row["threshold_2_seasons_with_event"] == "0"
-
-
-@pytest.mark.parametrize("text", examples.HOSTILE)
-def test_csv_cells_are_no_formulas(text: str) -> None:
-    """As in the CSV of check."""
-    rows = list(csv.reader(io.StringIO(render_moves_csv(moves_examples.hostile_result(text)))))
-    assert len({len(row) for row in rows}) == 1
-    for cell in (cell for row in rows[1:] for cell in row):
-        number = re.fullmatch(r"-?\d+(\.\d+)?", cell)
-        assert number or not cell.startswith(("=", "+", "-", "@", "\t"))

@@ -15,21 +15,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plotly.graph_objects import Figure
-from suitability.output.evidence import frame_traces
-from suitability.output.moves_document import moves_document
 
+from suitability.advice.terms import Verdict
 from suitability.answers import words
-from suitability.output.document import check_document
+from suitability.answers.dates import carry_in
+from suitability.answers.month_hours import months_title
+from suitability.answers.night_course import nights_title
+from suitability.answers.report import report_sheet
+from suitability.answers.trials import trial_control
 from suitability.output.embedding import PLOTLY_FILE
 from suitability.output.look import DARK, GROUND, INK, NIGHTS, PHASES, QUIET, STATES
 from suitability.output.repeats import share_repeats
-from suitability.output.report_page import render_report_page
-from suitability.output.report_titles import months_title, nights_title
+from suitability.output.report import render_report
 from suitability.spots.kinds import read_kinds
 from suitability.units import TemperatureUnit
 
 from . import examples, report_examples
-from .test_charts import contrast
+from .legible import contrast
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,6 +42,11 @@ if TYPE_CHECKING:
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 MEGABYTE = 1_000_000
+
+
+def render_report_page(result: ReportResult, units: TemperatureUnit) -> str:
+    """The page of a report, through its sheet."""
+    return render_report(report_sheet(result, units), trial_control(result, units))
 
 
 @cache
@@ -79,12 +86,13 @@ def opened(value: Any, parts: list[Any]) -> Any:
 
 
 def figures_of(page: str) -> dict[str, dict[str, Any]]:
-    """Figures of a page by their place; those of evidence with the empty traces."""
-    data = data_of(page)
+    """Figures of a page by their place; those of past years with their empty traces."""
     return {
-        chart["id"]: chart.get("figure")
-        or {"data": frame_traces(), "layout": chart["group"]["layout"]}
-        for chart in data["charts"]
+        chart["id"]: {
+            "data": chart["data"].get("data") or chart["data"]["traces"],
+            "layout": chart["data"]["layout"],
+        }
+        for chart in data_of(page)["charts"]
     }
 
 
@@ -122,7 +130,8 @@ def test_the_page_names_place_record_and_licence_first() -> None:
     for said in ("Los Angeles International Airport", "public domain", "99.7%", "NOAA National"):
         assert said in head
     order = [
-        text.index(f'id="{name}"') for name in ("verdicts", "next", "try", "keys", "g0", "g27")
+        text.index(f'id="{name}"')
+        for name in ("verdicts", "next", "try", "keys", "group-1", "group-28")
     ]
     assert order == sorted(order)
     assert text.index("</header>") < order[0]
@@ -135,15 +144,14 @@ def test_the_page_names_place_record_and_licence_first() -> None:
 def test_every_figure_is_one_of_plotlys() -> None:
     """Plain values, put through plotly's own types: a misspelt key would be refused there."""
     figures = figures_of(small())
-    kinds = {name.split("-")[-1] for name in figures}
+    kinds = {re.sub(r"-\d+$", "", name) for name in figures}
     assert kinds == {
         "year",
         "hours",
         "weeks",
-        "months",
         "nights",
         "dates",
-        "years",
+        "past-years",
         "heat",
         "coverage",
     }
@@ -158,12 +166,11 @@ def test_every_figure_is_one_of_plotlys() -> None:
 def test_axes_of_numbers_have_units() -> None:
     for name, figure in figures_of(small()).items():
         told = Figure(figure).layout.yaxis.title.text
-        kind = name.split("-")[-1]
-        if kind in {"months", "heat"}:
+        if name.startswith(("hours-", "heat-")):
             assert told == "hours a month"
-        if kind == "nights":
+        if name.startswith("nights-"):
             assert told == "night minimum, °C"
-    nights = figures_of(render_report_page(report_examples.few(), F))["g0-nights"]
+    nights = figures_of(render_report_page(report_examples.few(), F))["nights-1"]
     assert nights["layout"]["yaxis"]["title"]["text"] == "night minimum, °F"
     assert [note["text"] for note in nights["layout"]["annotations"]][-1] == "dry limit 41 °F"
 
@@ -171,14 +178,14 @@ def test_axes_of_numbers_have_units() -> None:
 def test_charts_hold_the_numbers_of_the_result() -> None:
     result = report_examples.few(two_spots=True)
     figures = figures_of(small())
-    for number, finding in enumerate(result.check.results):
-        mean, bad = figures[f"g{number}-months"]["data"][:2]
+    for number, finding in enumerate(result.check.results, start=1):
+        mean, bad = figures[f"hours-{number}"]["data"][:2]
         assert mean["y"] == [
             round(hours, 1) for hours in finding.hours_below.months if hours is not None
         ]
         assert bad["y"] == [round(h, 1) for h in finding.hours_below_bad if h is not None]
         course = next(one for one in result.courses if one.spot == finding.spot)
-        nights = figures[f"g{number}-nights"]
+        nights = figures[f"nights-{number}"]
         drawn = [trace["y"] for trace in nights["data"]]
         assert drawn == [
             list(c) for c in (course.high_c, course.low_c, course.middle_c, course.lowest_c)
@@ -336,50 +343,50 @@ def test_the_page_opens_without_error_and_without_network(open_page: Callable[..
     wait_for_charts(browser)
     drawn = browser.execute_script("return document.querySelectorAll('.js-plotly-plot').length")
     assert 0 < drawn < 40
-    browser.execute_script("document.getElementById('g20').scrollIntoView()")
+    browser.execute_script("document.getElementById('group-21').scrollIntoView()")
     from selenium.webdriver.support.ui import WebDriverWait
 
     WebDriverWait(browser, 20).until(
         lambda driver: driver.execute_script(
-            "return document.querySelectorAll('#g20 .main-svg').length"
+            "return document.querySelectorAll('#group-21 .main-svg').length"
         )
     )
     quiet(browser)
-    checked = check_document(result.check)["results"]
+    checked = result.check.results
     verdicts = rows_of(browser, "#verdicts")
     assert len(verdicts) == len(checked) == 28
     for cells, found in zip(verdicts, checked, strict=True):
-        assert cells[0] == found["group_name"]
-        assert cells[1].startswith(words.VERDICT_WORDS[found["verdict"]])
-        season = found["season"]
-        if found["verdict"] == "outdoor-seasonal":
-            assert cells[2:5] == [
-                words.day_month(season["out"]),
-                words.day_month(season["in"]),
-                str(season["days"]),
-            ]
-            assert cells[6] == f"{found['years_kept']} of {found['years_counted']}"
-    hours = rows_of(browser, "#g0 table:has(caption):not(.years):not(.stacked)")[0]
-    assert hours[1:] == [words.hours(value) for value in checked[0]["hours_below"]]
+        assert cells[0] == found.group_name
+        assert cells[1].startswith(found.verdict)
+        if found.verdict is Verdict.SEASONAL:
+            assert found.season is not None
+            told = words.season(found.season, short=True)
+            assert cells[2:4] == [told, str(found.season.days)]
+            assert cells[5] == f"{found.years_kept} of {found.years_counted}"
+    hours = rows_of(browser, "#group-1 table:not(.stacked)")[0]
+    assert hours[1:] == [words.hours(value) for value in checked[0].hours_below.months]
 
 
 def test_the_next_moves_are_those_of_moves(open_page: Callable[..., Chrome]) -> None:
     """Every promised date of `moves --json`, each once, the next one first."""
     result = report_examples.reported("los_angeles")
     browser = open_page(whole())
-    moved = moves_document(result.moves)["results"]
+    moved = result.moves.results
     dates = {
-        (move["group_name"], said, words.day_month(move[side]["promised"]))
+        (move.group_name, said, words.day_month(date.promised))
         for move in moved
-        for side, said in (("out", "move out, harden two weeks"), ("in", "carry in before sunset"))
-        if move[side] is not None
+        for date, said in (
+            (move.out, "move out, harden two weeks"),
+            (move.inn, f"carry in {carry_in(move)}"),
+        )
+        if date is not None
     }
     rows = rows_of(browser, "#next > .wide")
     assert {tuple(row[:3]) for row in rows} == dates
     ahead = [0 if row[3] == "today" else int(row[3]) for row in rows]
     assert ahead == sorted(ahead)
-    years = rows_of(browser, "#g0 .years")
-    assert [row[0] for row in years] == [str(one["year"]) for one in moved[0]["by_year"]]
+    years = rows_of(browser, "#group-1 .detail details table")
+    assert [row[0] for row in years] == [str(one.year) for one in moved[0].by_year]
 
 
 def trial_of(result: ReportResult, step: int, promise: int) -> list[str]:
@@ -465,7 +472,7 @@ def test_a_phone_does_not_scroll_sideways(open_page: Callable[..., Chrome]) -> N
         "document.querySelectorAll('details').forEach(one => { one.open = true })"
     )
     for number in range(6):
-        browser.execute_script(f"document.getElementById('g{number}').scrollIntoView()")
+        browser.execute_script(f"document.getElementById('group-{number + 1}').scrollIntoView()")
     assert browser.execute_script("return document.documentElement.scrollWidth") <= 360
     widest = browser.execute_script(
         "return Math.max(...[...document.querySelectorAll('.main-svg')].map(s => s.clientWidth))"
@@ -536,9 +543,9 @@ def test_the_whole_catalogue_is_printed_in_short(open_page: Callable[..., Chrome
     browser.execute_script("window.dispatchEvent(new Event('beforeprint'))")
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
     drawn = browser.execute_script(SHOWN)
-    weeks = [f"g{number}-weeks" for number in range(28)]
+    weeks = [f"weeks-{number}" for number in range(1, 29)]
     assert drawn == ["year", "hours", *weeks, "coverage"]
-    text = browser.find_element("css selector", "#g0").text
+    text = browser.find_element("css selector", "#group-1").text
     assert "The usual night is below its floor" in text
     assert "below 15.0 °C, bad year" in text
     assert "Print this group" not in text
@@ -554,17 +561,17 @@ def test_one_group_is_printed_alone_with_all_its_charts(open_page: Callable[...,
     wait_for_charts(browser)
     browser.execute_script(
         "window.print = () => { window.dispatchEvent(new Event('beforeprint')); };"
-        "document.querySelector('#g4 button.print').click()"
+        "document.querySelector('#group-5 button.print').click()"
     )
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
-    kinds = ("weeks", "months", "nights", "dates", "years", "heat")
+    kinds = ("weeks", "hours", "nights", "dates", "past-years", "heat")
     shown = browser.execute_script(SHOWN)
-    assert [one for one in shown if one.startswith("g4-")] == [f"g4-{kind}" for kind in kinds]
+    assert [one for one in shown if one.endswith("-5")] == [f"{kind}-5" for kind in kinds]
     visible = browser.execute_script(
         "return [...document.querySelectorAll('main > section')].filter("
         "one => getComputedStyle(one).display !== 'none').map(one => one.id)"
     )
-    assert visible == ["keys", "g4"]
+    assert visible == ["keys", "group-5"]
     browser.execute_script("window.dispatchEvent(new Event('afterprint'))")
     left = browser.execute_script(
         "return document.querySelectorAll('.alone, .chosen, .whole').length"
@@ -582,7 +589,7 @@ def test_hostile_names_do_no_harm_in_the_browser(open_page: Callable[..., Chrome
     browser = open_page(render_report_page(result, C))
     wait_for_charts(browser)
     for number in (0, 3, 9):
-        browser.execute_script(f"document.getElementById('g{number}').scrollIntoView()")
+        browser.execute_script(f"document.getElementById('group-{number + 1}').scrollIntoView()")
     quiet(browser)
     counts = browser.execute_script(
         "return ['img', 'iframe', 'form', 'b', 'a[href^=\"http\"]', 'script:not([type])', "

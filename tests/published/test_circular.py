@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
+from suitability.advice.moves import find_threshold_dates
 from suitability.advice.resting import completion
-from suitability.advice.threshold_dates import find_threshold_dates
 from suitability.climate.days import DAYS, coldest_day, month_day
 from suitability.climate.rest import RestPeriod, RestYears
 
@@ -55,11 +55,11 @@ def test_the_middle_of_frosts_around_new_year_is_at_new_year(cut: int) -> None:
     The median lies between 31 December and 3 January. The day at which seasons of cold are cut
     changes nothing as long as it lies in the summer.
     """
-    half = find_threshold_dates(*winters(), cut, 0.0).levels[1]
+    half = find_threshold_dates(*winters(), cut, [0.0])[0].levels[1]
     assert half.probability == 0.5
     for found in (half.spring_if_it_happens, half.autumn_if_it_happens):
         assert found in ("01-01", "01-02")
-    tenth, _, most = find_threshold_dates(*winters(), cut, 0.0).levels
+    tenth, _, most = find_threshold_dates(*winters(), cut, [0.0])[0].levels
     assert (tenth.spring_if_it_happens, most.spring_if_it_happens) == ("01-12", "12-21")
 
 

@@ -11,11 +11,11 @@ from suitability.climate.chance import (
     bad_year,
     excluded_rate,
     odds_over_years,
+    theil_sen,
     wilson_interval,
     without_model,
 )
 from suitability.climate.dates import date_odds
-from suitability.climate.trend import theil_sen
 
 if TYPE_CHECKING:
     from collections.abc import Callable

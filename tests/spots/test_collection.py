@@ -11,9 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.errors import CatalogueError
-from suitability.spots.collection import Collection, read_collection
+from suitability.spots.collection import Collection
 from suitability.spots.kinds import OUR_FOLDER, read_kinds
 from suitability.spots.plants import Damage
+from suitability.spots.reading import read_collection
 from suitability.spots.spot import Heater, Offset, Room, Spot
 
 if TYPE_CHECKING:

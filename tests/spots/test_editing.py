@@ -9,9 +9,9 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.errors import CatalogueError
-from suitability.spots.collection import read_collection
 from suitability.spots.editing import with_measured_spot
 from suitability.spots.kinds import OUR_FOLDER
+from suitability.spots.reading import read_collection
 from suitability.spots.spot import Measured, Offset, Spot
 
 if TYPE_CHECKING:

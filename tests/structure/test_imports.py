@@ -106,13 +106,13 @@ def test_surfaces_compute_nothing_and_choose_no_words() -> None:
                 assert known in single or known.split(".")[0] in rooms, f"{name} imports {other}"
 
 
-def test_commands_import_only_the_standard_library_typer_and_errors_at_the_top() -> None:
+def test_commands_import_only_the_standard_library_typer_msgspec_and_errors_at_the_top() -> None:
     """So that help is quick."""
     for name in module_files():
         if name.startswith("suitability.cli."):
             for other in imported_at_once(name):
                 top = other.split(".")[0]
-                light = top in sys.stdlib_module_names or top == "typer"
+                light = top in sys.stdlib_module_names or top in {"typer", "msgspec"}
                 own = other in LIGHT or other.startswith("suitability.cli")
                 assert light or own, f"{name} imports {other}"
 

@@ -21,10 +21,9 @@ from typer.testing import CliRunner
 from suitability.cli.weather import progress_bar, weather_app
 from suitability.errors import PlaceError, SourceError, StoreError
 from suitability.weather.fetching import record_for_place
-from suitability.weather.manifest import YearEntry, YearStatus
+from suitability.weather.manifest import YearEntry, YearStatus, is_due, say_years
 from suitability.weather.sources.meteostat import Addresses
 from suitability.weather.year_store import read_manifest, read_year
-from suitability.weather.years import is_due, say_years
 
 from .conftest import NOW, quick_transport
 from .server import (

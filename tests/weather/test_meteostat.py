@@ -22,9 +22,8 @@ from suitability.weather.sources.meteostat import (
     fetch_years,
     read_addresses,
 )
-from suitability.weather.sources.outlier_years import find_outlier_years
 from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
-from suitability.weather.sources.yearly import parse_year, warmest_median_c
+from suitability.weather.sources.yearly import find_outlier_years, parse_year, warmest_median_c
 from suitability.weather.store import KeptFile
 
 from .conftest import NOW, SHORT, STATION, quick_transport

@@ -34,14 +34,14 @@
 
   // The four courses of the nights in words, for the pointer.
   function withNights(figure) {
-    const usual = figure.data.find((trace) => trace.meta === "nights");
+    const usual = figure.data.find((trace) => trace.meta && trace.meta.told);
     if (!usual) { return figure; }
-    const unit = figure.layout.yaxis.title.text.split(", ").pop();
     const [high, low, , lowest] = figure.data;
     const said = (value) => value === null ? "?" : String(value);
-    usual.hovertext = usual.y.map((middle, day) => dayInWords(day) + ": usually " +
-      said(middle) + " " + unit + "<br>eight of ten nights " + said(low.y[day]) + " to " +
-      said(high.y[day]) + "<br>lowest on record " + said(lowest.y[day]));
+    usual.hovertext = usual.y.map((middle, day) => usual.meta.told
+      .replace("{day}", dayInWords(day)).replace("{middle}", said(middle))
+      .replace("{low}", said(low.y[day])).replace("{high}", said(high.y[day]))
+      .replace("{lowest}", said(lowest.y[day])));
     return figure;
   }
 
@@ -77,7 +77,7 @@
     }
     if (layout.margin.r > 100) { layout.margin.r = 104; }
     if (layout.margin.l > 50) { layout.margin.l = 48; }
-    if (layout.legend) { layout.legend.font.size = 10; }
+    if (layout.legend && layout.legend.font) { layout.legend.font.size = 10; }
     for (const trace of figure.data) {
       if (trace.textfont) { trace.textfont.size = 9; }
       if (trace.type === "scatter" && trace.marker && trace.marker.size < 10) { trace.marker.size = 5; }
@@ -104,8 +104,8 @@
   const drawn = new Set();
   function figureOf(place, width) {
     const chart = charts.get(place.id);
-    let figure = opened(chart.group ? { group: chart.group } : chart.figure);
-    if (chart.group) { figure = chartKinds["past-years"].figure(figure.group); }
+    const kind = chartKinds[chart.kind] || {};
+    let figure = kind.figure ? kind.figure(opened(chart.data)) : opened(chart.data);
     figure = keyed(fitted(withNights(figure), width), width);
     if (drawing.printing()) { forPaper(figure); }
     drawn.add(place);

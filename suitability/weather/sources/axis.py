@@ -13,8 +13,7 @@ from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.weather.record import FloatArray, Origin, Record, datetime_of_hour
-from suitability.weather.sources.plausible import check_readings
-from suitability.weather.sources.readings import Readings, shown_time
+from suitability.weather.sources.readings import Readings, check_readings, shown_time
 
 __all__ = [
     "FileRecord",

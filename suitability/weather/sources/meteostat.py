@@ -19,11 +19,14 @@ from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.joining import join_years
-from suitability.weather.manifest import YearEntry, YearStatus
-from suitability.weather.sources.outlier_years import find_outlier_years
+from suitability.weather.manifest import YearEntry, YearStatus, say_failures
 from suitability.weather.sources.transport import Answer, Reply, Transport, get
-from suitability.weather.sources.yearly import ParsedYear, damage_of_gzip, parse_year
-from suitability.weather.years import say_failures
+from suitability.weather.sources.yearly import (
+    ParsedYear,
+    damage_of_gzip,
+    find_outlier_years,
+    parse_year,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence

@@ -1,19 +1,23 @@
-"""Readings as they stand in a file, before anything is believed or moved."""
+"""Readings before anything is moved: what a reader gives, and whether it can be true."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NoReturn
+from datetime import UTC, datetime
+from typing import NoReturn
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.weather.record import FloatArray
 
-if TYPE_CHECKING:
-    from suitability.weather.record import FloatArray
-
-__all__ = ["Readings", "exact_values", "shown_time"]
+__all__ = [
+    "Readings",
+    "check_readings",
+    "exact_values",
+    "shown_time",
+]
 
 IntArray = NDArray[np.int64]
 
@@ -101,3 +105,121 @@ def shown_time(seconds: float) -> str:
     '1970-01-01 01:00'
     """
     return str(np.datetime64(int(seconds), "s")).replace("T", " ")[:16]
+
+
+RANGE_C = (-60.0, 60.0)  # beyond any air temperature ever measured where plants are grown
+RANGE_RHUM_PCT = (0.0, 105.0)  # sensors in fog read a little above 100
+RANGE_PRCP_MM = (0.0, 500.0)  # the wettest hours on record brought about 400 mm
+KELVIN_MEDIANS = (200.0, 340.0)
+FAHRENHEIT_MEDIAN = 45.0  # °C; the hottest inhabited places have medians near 30
+FAHRENHEIT_SHARE = 0.01  # of the values, and three at least, above 60: more than stray errors
+HIGHEST_FAHRENHEIT = 140.0  # 60 °C
+FILLERS = (99.9, 99.99, 99.0, 999.0, 999.9, 999.99, 9999.0, 9999.9, 99999.0, 32767.0, 32768.0)
+SURE_FILLER = 990.0  # fillers from here on are neither °F nor kelvin
+YEARS = (1800, 2100)
+
+
+def check_readings(readings: Readings) -> None:
+    """
+    Refuse readings that cannot be true, naming the first.
+
+    Temperatures outside ±60 °C are told apart into kelvin, fillers, Fahrenheit and single wrong
+    values; humidity, rain and dew point have bounds of their own.
+
+    Raises
+    ------
+    RecordError
+        A value or time cannot be true.
+    """
+    _check_years(readings)
+    _check_temperatures(readings)
+    _check_others(readings)
+
+
+def _check_years(readings: Readings) -> None:
+    """Refuse times that only a slip of the pen can explain."""
+    bounds = [int(datetime(year, 1, 1, tzinfo=UTC).timestamp()) for year in YEARS]
+    outside = (readings.seconds < bounds[0]) | (readings.seconds >= bounds[1])
+    if outside.any():
+        row = int(outside.argmax())
+        readings.refuse(
+            row,
+            f"the time {shown_time(readings.seconds[row])} is outside the years "
+            f"{YEARS[0]} to {YEARS[1]}. Mend the {readings.row_word}.",
+        )
+
+
+def _check_temperatures(readings: Readings) -> None:
+    """Refuse values that are no air temperature in °C."""
+    temp_c = readings.temp_c
+    outside = np.abs(temp_c) > RANGE_C[1]  # nan is not outside
+    if outside.any() or (temp_c > FAHRENHEIT_MEDIAN).any():
+        _check_unit(readings, outside)
+    if outside.any():
+        row = int(outside.argmax())
+        readings.refuse(
+            row,
+            f"temp {temp_c[row]:.6g} °C is outside {RANGE_C[0]:g} to {RANGE_C[1]:g} °C. "
+            f"Mend the {readings.row_word}, or leave the cell empty to count that hour as missing.",
+        )
+
+
+def _check_others(readings: Readings) -> None:
+    """Refuse impossible humidity, rain and dew points."""
+    bounds = (("rhum", "%", RANGE_RHUM_PCT), ("prcp", "mm", RANGE_PRCP_MM))
+    for name, unit, (least, most) in bounds:
+        values = readings.columns().get(name)
+        if values is None or not ((values < least) | (values > most)).any():
+            continue
+        row = int(((values < least) | (values > most)).argmax())
+        readings.refuse(
+            row,
+            f"{name} {values[row]:.6g} {unit} is outside {least:g} to {most:g} {unit}. "
+            f"Mend the {readings.row_word}, or leave the cell empty.",
+        )
+    dwpt_c, temp_c = readings.dwpt_c, readings.temp_c
+    if dwpt_c is None:
+        return
+    wrong = (np.abs(dwpt_c) > 100.0) | (dwpt_c > temp_c + 0.5)
+    if wrong.any():
+        row = int(wrong.argmax())
+        readings.refuse(
+            row,
+            f"dwpt {dwpt_c[row]:.6g} °C cannot be with temp {temp_c[row]:.6g} °C. "
+            f"Mend the {readings.row_word}, or leave the cell empty.",
+        )
+
+
+def _check_unit(readings: Readings, outside: NDArray[np.bool_]) -> None:
+    """Tell kelvin, fillers and Fahrenheit from a single wrong value, in this order."""
+    temp = readings.temp_c
+    filler = np.isin(np.abs(temp), FILLERS) & outside
+    sure = filler & (np.abs(temp) > SURE_FILLER)
+    real = temp[np.isfinite(temp) & ~sure]
+    median = float(np.median(real)) if real.size else np.nan
+    if KELVIN_MEDIANS[0] < median < KELVIN_MEDIANS[1]:
+        row = int((temp > KELVIN_MEDIANS[0]).argmax())
+        readings.refuse(
+            row, f"temp {temp[row]:.6g} looks like kelvin. Subtract 273.15, so that temp is in °C."
+        )
+    if sure.any():
+        _refuse_filler(readings, int(sure.argmax()))
+    above = (real > RANGE_C[1]) & (real <= HIGHEST_FAHRENHEIT)
+    warm = np.count_nonzero(above & ~np.isin(real, FILLERS))
+    if median > FAHRENHEIT_MEDIAN or warm >= max(3, FAHRENHEIT_SHARE * real.size):
+        row = int((temp > min(RANGE_C[1], float(real.max()) - 1e-9)).argmax())
+        readings.refuse(
+            row,
+            f"temp {temp[row]:.6g}, with a median of {median:.4g} in the whole file, looks like "
+            "Fahrenheit. Convert it to °C: subtract 32, then divide by 1.8.",
+        )
+    if filler.any():
+        _refuse_filler(readings, int(filler.argmax()))
+
+
+def _refuse_filler(readings: Readings, row: int) -> NoReturn:
+    readings.refuse(
+        row,
+        f'temp {readings.temp_c[row]:g} looks like a filler for "no reading". '
+        "Leave such cells empty, so that the hour counts as missing.",
+    )

@@ -17,8 +17,7 @@ import numpy as np
 from msgspec import Struct
 
 from suitability.errors import RecordError
-from suitability.weather.sources.plausible import check_readings
-from suitability.weather.sources.readings import Readings
+from suitability.weather.sources.readings import Readings, check_readings
 from suitability.weather.sources.textfile import parse_number, read_text_bytes
 
 if TYPE_CHECKING:

@@ -1,0 +1,114 @@
+"""
+Hours below growth floors in the mean year of a spot, month by month: one count for every answer.
+
+A month counts in the years in which it was observed well enough; the year is the sum of its twelve
+months, so that it does not hang on where plant years are cut.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from suitability.advice.result import MonthOfYear
+from suitability.advice.terms import MonthlyHours
+from suitability.climate.exposure import (
+    MonthlyExposure,
+    MonthlyNormals,
+    monthly_exposure,
+    monthly_normals,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.groups.group import Needs
+    from suitability.weather.record import Record
+
+__all__ = ["MeanYear", "Normals", "count_hours"]
+
+FloatArray = NDArray[np.float64]
+
+RAW_DECIMALS = 6  # of raw counts: thousands of numbers, rounded at once
+
+
+class Normals(Struct, frozen=True, kw_only=True):
+    """The climatological year below one threshold, as findings hold it."""
+
+    hours: MonthlyHours
+    median_hours: tuple[float | None, ...]
+    bad_hours: tuple[float | None, ...]
+    degree_hours: tuple[float | None, ...]
+    years: tuple[int, ...]
+
+
+class MeanYear(Struct, frozen=True, kw_only=True):
+    """Counts at one spot by floor, °C: the climatological year, and month by month as it was."""
+
+    normals: dict[float, Normals]
+    by_month: dict[float, tuple[MonthOfYear, ...]]
+
+
+def count_hours(record: Record, local_start: int, groups: Sequence[Needs]) -> MeanYear:
+    """
+    Observed hours below all floors of the groups, in one pass.
+
+    Parameters
+    ----------
+    record
+        At the spot; hours that were filled do not count.
+    local_start : h
+        Its first hour in standard time.
+    """
+    floors = sorted({floor for needs in groups for floor in _floors(needs)})
+    exposure = monthly_exposure(record.temp_c, record.counted, local_start, np.array(floors))
+    normals = monthly_normals(exposure, record.step_hours)
+    return MeanYear(
+        normals={floor: _normals_of(normals, row) for row, floor in enumerate(floors)},
+        by_month={floor: _months_of(exposure, row) for row, floor in enumerate(floors)},
+    )
+
+
+def _floors(needs: Needs) -> tuple[float, ...]:
+    """Thresholds whose hours are counted by month."""
+    return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
+
+
+def _normals_of(normals: MonthlyNormals, row: int) -> Normals:
+    """The climatological year below one floor."""
+    return Normals(
+        hours=MonthlyHours.of(_numbers(normals.mean_hours[row])),
+        median_hours=_numbers(normals.median_hours[row]),
+        bad_hours=_numbers(normals.bad_hours[row]),
+        degree_hours=_numbers(normals.mean_degree_hours[row]),
+        years=tuple(normals.years.tolist()),
+    )
+
+
+def _months_of(exposure: MonthlyExposure, row: int) -> tuple[MonthOfYear, ...]:
+    """Raw counts below one floor."""
+    first = exposure.first_year * 12 + exposure.first_month - 1
+    rows = zip(
+        _numbers(np.round(exposure.hours_below[row], RAW_DECIMALS)),
+        _numbers(np.round(exposure.degree_hours_below[row], RAW_DECIMALS)),
+        exposure.hours_valid.tolist(),
+        strict=True,
+    )
+    return tuple(
+        MonthOfYear(
+            year=(first + number) // 12,
+            month=(first + number) % 12 + 1,
+            hours_valid=int(valid),
+            hours_below=hours,
+            degree_hours_below=degree_hours,
+        )
+        for number, (hours, degree_hours, valid) in enumerate(rows)
+    )
+
+
+def _numbers(values: FloatArray) -> tuple[float | None, ...]:
+    """Plain numbers, None for nan."""
+    return tuple(None if value != value else value for value in values.tolist())  # noqa: PLR0124

@@ -1,0 +1,297 @@
+"""
+The sheet of cards: what stands on each, line by line, in plain words that promise nothing.
+
+Each card is a section of its own, which a page prints four to a sheet.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.terms import HeatWord, Rests
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+from suitability.answers.head import ANIMALS, LIFTING, SPRAYING, make_sheet
+from suitability.answers.sheet import Fact, Facts, Section
+from suitability.units import (
+    TemperatureUnit,
+    show_difference,
+    show_not_below,
+    show_temperature,
+    temperatures_in,
+)
+
+if TYPE_CHECKING:
+    from suitability.advice.card import Card, CardResult, InGrowthAndRest, Span
+    from suitability.advice.moves_result import MoveDate
+    from suitability.answers.sheet import Sheet
+
+__all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]
+
+
+def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
+    """
+    A section for each card, in the order of the result.
+
+    Parameters
+    ----------
+    units
+        In which temperatures are shown.
+    """
+    return make_sheet(
+        result,
+        units,
+        title=f"Cards for {result.place.name}",
+        headline="",
+        sections=[
+            Section(
+                name=f"card-{number}", title=card_title(card), blocks=(card_facts(card, units),)
+            )
+            for number, card in enumerate(result.cards, start=1)
+        ],
+        closing=(*_marks(result, units), *card_cautions(result)),
+    )
+
+
+def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
+    """What the marks of verdicts mean, those that occur."""
+    degree = show_difference(1.0, units)
+    told = {
+        f"Borderline: a spot {degree} colder or warmer has another verdict.": "borderline",
+        "Model-based: the years alone cannot carry the promise.": "model_based",
+        "Provisional: the record has fewer than ten usable years.": "provisional",
+    }
+    return [
+        sentence
+        for sentence, mark in told.items()
+        if any(getattr(card, mark) for card in result.cards)
+    ]
+
+
+def card_title(card: Card) -> str:
+    """Name of the plant or group, and its spot."""
+    return f"{words.clean(card.group_name, 80)} - {words.clean(card.spot, 40)}"
+
+
+def card_facts(card: Card, units: TemperatureUnit) -> Facts:
+    """Labels and sentences of one card, in the order in which they are needed at the bench."""
+    rows = [
+        ("Also", ", ".join(words.clean(alias, 30) for alias in card.aliases)),
+        ("Here", _verdict(card)),
+        ("", card.line if card.verdict is not Verdict.NONE else ""),
+        ("Survives", _survives(card, units)),
+        ("Grows", _grows(card, units)),
+        *_moves(card),
+        ("Hard nights", _hard(card)),
+        ("Tonight", "" if card.indoors else _tonight(card, units)),
+        ("Rest", _rest(card, units)),
+        ("Rest here", _rest_here(card)),
+        ("Heat", _heat(card, units)),
+        ("Water", _two(card, card.water)),
+        ("Feed", _two(card, card.feed)),
+        ("Light", _light(card)),
+        ("Air", _air(card)),
+        ("Leaves", words.clean(card.leaves)),
+        ("First harm", words.clean(temperatures_in(card.first_signs, units))),
+        ("Animals", ANIMALS if card.pets else ""),
+    ]
+    return Facts(rows=tuple(Fact(label, text) for label, text in rows if text))
+
+
+def card_cautions(result: CardResult) -> list[str]:
+    """What a card cannot know, and warnings: sentences that stand once below all cards."""
+    return [
+        words.clean(result.after_cold, 300),
+        *dict.fromkeys(words.clean(card.pets, 400) for card in result.cards if card.pets),
+        LIFTING,
+        SPRAYING,
+        words.clean(result.trade, 500),
+    ]
+
+
+def _verdict(card: Card) -> str:
+    """The verdict with the years behind it."""
+    years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'} on record"
+    text = f"{words.verdict_words(card.verdict, indoors=card.indoors)}, by {years}"
+    marks = {
+        "borderline": card.borderline,
+        "model-based": card.model_based,
+        "provisional": card.provisional,
+    }
+    text += "".join(f"; {mark}" for mark, holds in marks.items() if holds)
+    if card.low_confidence_limit:
+        text += "; its limit is of low confidence"
+    if card.unseen_nights:
+        one = card.unseen_nights == 1
+        text += (
+            f"; {card.unseen_nights} night{'' if one else 's'} that may have been unsafe "
+            f"{'was' if one else 'were'} not observed"
+        )
+    return text
+
+
+def _survives(card: Card, units: TemperatureUnit) -> str:
+    """What it is likely to come through."""
+    dry, wet = (show_temperature(temp_c, units, 0) for temp_c in (card.limit_c, card.limit_wet_c))
+    return f"single nights down to about {dry} dry, {wet} wet; below that expect lasting harm"
+
+
+def _grows(card: Card, units: TemperatureUnit) -> str:
+    """Nights from which it grows, and those that suit it."""
+    text = f"with nights from {show_temperature(card.floor_c, units, 0)}"
+    if card.good_nights_c is not None:
+        text += f", best {_degrees(card.good_nights_c, units)}"
+    if card.rest_floor_c is not None and card.rests is not Rests.NOT_TOLD:
+        text += f"; in its rest from {show_temperature(card.rest_floor_c, units, 0)}"
+    return text
+
+
+def _moves(card: Card) -> list[tuple[str, str]]:
+    """Move out by, move in by."""
+    if card.indoors and (card.out is None or card.inn is None):
+        return []
+    if card.verdict is Verdict.ALL_YEAR:
+        carried = card.carried_nights
+        if carried is None or carried.worst == 0:
+            return [("Moves", "stays out; watch the forecast all the same")]
+        nights = f"{carried.typical} a year, {carried.worst} in the worst"
+        return [("Moves", f"stays out; nights that would rather be indoors: {nights}")]
+    if card.out is None or card.inn is None:
+        told = {
+            Verdict.SEASONAL: f"{words.nothing_asks_in(card.verdict)}; watch the forecast",
+            Verdict.INDOOR: "stays indoors",
+        }
+        return [("Moves", told.get(card.verdict, ""))]
+    return [
+        ("There" if card.indoors else "Out", _date(card.out, "from", any_day=card.out_any_day)),
+        ("Away" if card.indoors else "In", _date(card.inn, "by", any_day=card.in_any_day)),
+    ]
+
+
+def _date(date: MoveDate, word: str, *, any_day: bool) -> str:
+    """A promised date with the typical one, or that half of the years set none."""
+    promised = words.day_month(date.promised)
+    if date.typical == date.promised:
+        return f"{word} {promised}"
+    if any_day:
+        return f"{word} {promised} to be on the careful side, any day typical"
+    return f"{word} {promised} to be on the careful side, {words.day_month(date.typical)} typical"
+
+
+def _hard(card: Card) -> str:
+    """Nights below the limit, were it left out."""
+    hard = card.hard_nights
+    if hard is None:
+        return ""
+    where = "there" if card.indoors else "out"
+    if hard.month is None:
+        return f"none on record, left {where} all year"
+    mean = words.hours(hard.mean)
+    worst = words.MONTHS[hard.month - 1]
+    return f"{mean} a year, left {where} all year; {hard.worst} in the worst; most in {worst}"
+
+
+def _tonight(card: Card, units: TemperatureUnit) -> str:
+    """The rule for a forecast."""
+    limit = show_not_below(card.tonight_c, units)
+    text = f"bring it in if the low forecast for the spot is {limit} or less"
+    if card.roofed:
+        dry = show_not_below(card.limit_c + card.tonight_c - card.limit_wet_c, units)
+        text += f" (kept quite dry: {dry})"
+    return text
+
+
+def _rest(card: Card, units: TemperatureUnit) -> str:
+    """The rest as the catalogue says it."""
+    rest = card.rest_words
+    if card.rests is Rests.NOT_TOLD:
+        return words.REST_NOT_TOLD
+    if rest is None:
+        return ""
+    parts = [words.clean(temperatures_in(rest.kind, units), 120)]
+    if rest.night_c is not None:
+        parts.append(f"nights of {_degrees(rest.night_c, units)}")
+    if rest.weeks is not None:
+        parts.append(f"{_numbers(rest.weeks)} weeks")
+    parts.append(words.clean(rest.dry, 120))
+    return ", ".join(part for part in parts if part)
+
+
+def _rest_here(card: Card) -> str:
+    """Whether it is met here."""
+    rest = card.rest
+    if rest is None or not rest.needed or rest.of_years == 0:
+        return ""
+    partly = f", partly in {rest.partly_years}" if rest.partly_years else ""
+    where = "there" if card.indoors else "outdoors"
+    text = f"met {where} in {rest.met_years}{partly} of {rest.of_years}"
+    if rest.usual_date is not None and rest.latest_date is not None:
+        usual, latest = words.day_month(rest.usual_date), words.day_month(rest.latest_date)
+        text += f" winters; by {usual} usually, {latest} at the latest"
+    else:
+        text += " winters"
+    if rest.left_usual:
+        text += f"; {rest.left_usual} nights in a bright, cool, dry room are still wanting"
+    return text
+
+
+def _heat(card: Card, units: TemperatureUnit) -> str:
+    """Where heat harms, and how often that is."""
+    heat = card.heat
+    if heat is None:
+        return ""
+    ceiling = show_temperature(heat.ceiling_c, units, 0)
+    if heat.hours_mean is None:
+        return f"harms above {ceiling}"
+    word = {
+        HeatWord.LITTLE: "little to fear",
+        HeatWord.AT_TIMES: "harms at times",
+        HeatWord.EXPECT_DAMAGE: "expect damage",
+        HeatWord.UNKNOWN: "too few years to say",
+    }[heat.word]
+    text = f"{word}: {words.hours(heat.hours_mean)} h a year above {ceiling}"
+    if heat.longest_run:
+        text += f", hot days in a row: {heat.longest_run} at most"
+    return text
+
+
+def _two(card: Card, words_of: InGrowthAndRest) -> str:
+    """Words for growth and rest; for growth alone where nothing tells the rest."""
+    told = card.rests is not Rests.NOT_TOLD
+    growing, resting = words.clean(words_of.growth), words.clean(words_of.rest) if told else ""
+    if growing == resting:
+        return growing
+    parts = [f"growing: {growing}" if growing else "", f"resting: {resting}" if resting else ""]
+    return "; ".join(part for part in parts if part)
+
+
+def _light(card: Card) -> str:
+    """Light class with its numbers."""
+    parts = [card.light_class or ""]
+    if card.light_klx is not None:
+        parts.append(f"{_numbers(card.light_klx)} klx")
+    if card.shade_pct is not None:
+        parts.append(f"about {_numbers(card.shade_pct)}% shade in full summer")
+    return ", ".join(part for part in parts if part)
+
+
+def _air(card: Card) -> str:
+    """Humidity and drying out."""
+    text = "" if card.humidity_pct is None else f"{_numbers(card.humidity_pct)}% humidity"
+    dry = card.dry_air
+    if dry is not None and dry.warned:
+        text += f"; dries out here: {words.hours(dry.hours_mean)} hot, dry hours a year"
+    return text.removeprefix("; ")
+
+
+def _degrees(span: Span, units: TemperatureUnit) -> str:
+    """A range of temperatures."""
+    low, high = (show_temperature(temp_c, units, 0) for temp_c in (span.low, span.high))
+    if low == high:
+        return low
+    return f"{low.removesuffix(f' {units.symbol}')} to {high}"
+
+
+def _numbers(span: Span) -> str:
+    """A range of plain numbers."""
+    return f"{span.low:g}" if span.low == span.high else f"{span.low:g} to {span.high:g}"

@@ -1,0 +1,72 @@
+"""Lines, marks and bands over time or over the hours of a day: what such a chart shows."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from msgspec import Struct
+
+__all__ = ["Band", "Curve", "Curves", "Role"]
+
+
+class Role(StrEnum):
+    """What a curve is of; a surface draws each in its own way."""
+
+    STATION = "station"
+    SPOT = "spot"  # several stand beside each other
+    THERMOMETER = "thermometer"
+    FITTED = "fitted"
+    CLEAR_NIGHTS = "clear-nights"
+    OTHER_NIGHTS = "other-nights"
+    MEDIAN = "median"
+
+
+class Band(Struct, frozen=True, kw_only=True):
+    """A range around a curve, at its own points; `name` is what it is called."""
+
+    name: str
+    low: tuple[float | None, ...]
+    high: tuple[float | None, ...]
+
+
+class Curve(Struct, frozen=True, kw_only=True):
+    """
+    One curve.
+
+    Attributes
+    ----------
+    x
+        Dates and moments as "YYYY-MM-DD" or "YYYY-MM-DD HH:MM", or hours of a day.
+    y
+        In the unit of the chart; None where nothing is known.
+    """
+
+    name: str
+    role: Role
+    x: tuple[str | int, ...]
+    y: tuple[float | None, ...]
+    band: Band | None = None
+
+
+class Curves(Struct, frozen=True, kw_only=True):
+    """
+    What the chart draws.
+
+    Attributes
+    ----------
+    upright, along
+        What its axes are, with the unit.
+    dates
+        Whether it goes along dates, or else along the hours of a day.
+    unit
+        Of every value.
+    signed
+        Whether values are differences, told with their sign.
+    """
+
+    curves: tuple[Curve, ...]
+    upright: str
+    along: str
+    dates: bool
+    unit: str
+    signed: bool = False

@@ -1,0 +1,175 @@
+"""
+The collection file: a grower's place, spots and plants in TOML, read and checked.
+
+Every refusal names the file, the entry, the field, what was found and what would be right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from msgspec.structs import replace
+
+from suitability.errors import CatalogueError, OptionError
+from suitability.fields import (
+    Span,
+    Where,
+    check_fields,
+    check_present,
+    parse_number,
+    parse_text,
+    read_table,
+    shown,
+)
+from suitability.places import parse_at
+from suitability.spots.collection import Collection, Home, near_names, same_name
+from suitability.spots.entries import POSITION_FIELDS, parse_measured, parse_position
+from suitability.spots.kinds import Kinds, read_kinds
+from suitability.spots.plants import LONGEST_NAME, GroupFinder, parse_plant
+from suitability.spots.spot import Spot
+
+__all__ = ["read_collection"]
+
+PARTS = frozenset(("place", "spot", "plant"))
+PLACE_FIELDS = frozenset(("name", "at", "record", "utc_offset"))
+SPOT_FIELDS = frozenset((*POSITION_FIELDS, "name", "kind", "note", "measured"))
+
+
+def read_collection(
+    path: Path, *, find_group: GroupFinder | None = None, kinds: Kinds | None = None
+) -> Collection:
+    """
+    The collection in a file.
+
+    Parameters
+    ----------
+    path
+    find_group
+        From a plant's word to the key of its group, or None and near names; None: plants' groups
+        are taken as they are written.
+    kinds
+        None: the ready kinds.
+
+    Raises
+    ------
+    CatalogueError
+        The file cannot be read, or the first thing in it that is wrong.
+    """
+    table = read_table(path)
+    where = Where(path.name)
+    unknown = sorted(table.keys() - PARTS)
+    if unknown:
+        where.refuse(
+            unknown[0], "an unknown entry", "[place], [[spot]] and [[plant]] tables and no others"
+        )
+    home = _parse_home(table.get("place", {}), path, where.at("place"))
+    ready = read_kinds() if kinds is None else kinds
+    spots = _parse_spots(_tables(table, "spot", where), where, ready)
+    names = {same_name(spot.name): spot.name for spot in spots}
+
+    def find_spot(raw: object, where: Where) -> str:
+        word = parse_text(raw, "spot", where)
+        if same_name(word) not in names:
+            where.refuse(
+                "spot",
+                f'"{word}"',
+                "the name of a [[spot]] of this file",
+                near_names(word, list(names.values())).strip(),
+            )
+        return names[same_name(word)]
+
+    plants = tuple(
+        parse_plant(entry, number, where, find_spot=find_spot, find_group=find_group)
+        for number, entry in enumerate(_tables(table, "plant", where), 1)
+    )
+    return Collection(path=path, home=home, spots=spots, plants=plants)
+
+
+def _tables(table: dict[str, Any], part: str, where: Where) -> list[Any]:
+    entries = table.get(part, [])
+    if not isinstance(entries, list):
+        found = f"[{part}]" if isinstance(entries, dict) else shown(entries)
+        where.refuse(part, found, f"[[{part}]], with two brackets on each side")
+    return entries
+
+
+def _parse_home(entry: object, path: Path, where: Where) -> Home:
+    if not isinstance(entry, dict):
+        found = "[[place]]" if isinstance(entry, list) else shown(entry)
+        where.refuse("", found, "one [place] table")
+    check_fields(entry, PLACE_FIELDS, where)
+    at = _parse_position_text(entry["at"], where) if "at" in entry else None
+    offset = entry.get("utc_offset")
+    return Home(
+        name=_parse_line(entry["name"], "name", where) if "name" in entry else None,
+        at=at,
+        record=_parse_record(entry["record"], path, where) if "record" in entry else None,
+        utc_offset_hours=None
+        if offset is None
+        else parse_number(offset, Span(-12.0, 14.0, "h"), "utc_offset", where),
+    )
+
+
+def _parse_line(raw: object, field: str, where: Where) -> str:
+    text = parse_text(raw, field, where, LONGEST_NAME).strip()
+    if not text:
+        where.refuse(field, shown(raw), "a text that is not empty")
+    return text
+
+
+def _parse_position_text(raw: object, where: Where) -> str:
+    """The text of a position, tried."""
+    text = _parse_line(raw, "at", where)
+    try:
+        parse_at(text)
+    except OptionError as reason:
+        right = '"LATITUDE,LONGITUDE" or "LATITUDE,LONGITUDE,HEIGHT", in degrees and metres'
+        where_in_file = ", ".join(part for part in (where.file, where.entry, "at") if part)
+        raise CatalogueError(
+            f'{where_in_file}: found "{text}"; right would be {right}.'
+        ) from reason
+    return text
+
+
+def _parse_record(raw: object, path: Path, where: Where) -> Path:
+    """A file beside the collection's; a bare name that is no file there is an imported record."""
+    own = Path(_parse_line(raw, "record", where)).expanduser()
+    beside = path.parent / own
+    bare = not own.suffix and own.name == str(own)
+    return own if bare and not beside.exists() else beside
+
+
+def _parse_spots(entries: Sequence[object], where: Where, kinds: Kinds) -> tuple[Spot, ...]:
+    spots: dict[str, Spot] = {}
+    for number, entry in enumerate(entries, 1):
+        spot = _parse_spot(entry, number, where, kinds)
+        if same_name(spot.name) in spots:
+            where.at(f"spot {number}").refuse(
+                "name", f'"{spot.name}", which an earlier spot has', "a name used once"
+            )
+        spots[same_name(spot.name)] = spot
+    return tuple(spots.values())
+
+
+def _parse_spot(entry: object, number: int, outer: Where, kinds: Kinds) -> Spot:
+    where = outer.at(f"spot {number}")
+    if not isinstance(entry, dict):
+        where.refuse("", shown(entry), "a [[spot]] table")
+    check_present(entry, ("name",), where)
+    name = _parse_line(entry["name"], "name", where)
+    where = outer.at(f'spot {number} ("{name}")')
+    check_fields(entry, SPOT_FIELDS, where)
+    start = Spot(name=name)
+    if "kind" in entry:
+        word = parse_text(entry["kind"], "kind", where)
+        if word not in kinds.by_key:
+            where.refuse("kind", shown(word), "a ready kind of spot", kinds.near(word))
+        start = kinds.by_key[word].spot
+    return replace(
+        parse_position(entry, start, where),
+        name=name,
+        note=parse_text(entry.get("note", ""), "note", where),
+        measured=parse_measured(entry["measured"], where) if "measured" in entry else None,
+    )

@@ -1,0 +1,179 @@
+"""The sheet of cards: every line says its own fields, under its label."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from msgspec.structs import replace
+
+from suitability.advice.terms import Rests, Season, Verdict
+from suitability.answers.cards import card_facts, cards_sheet
+from suitability.answers.head import ANIMALS, LIFTING, SPRAYING
+from suitability.answers.words import CAUTIONS
+from suitability.units import TemperatureUnit
+
+from .card_examples import card, heat, rest, result
+
+if TYPE_CHECKING:
+    from suitability.advice.card import Card
+
+C, F = TemperatureUnit.C, TemperatureUnit.F
+
+
+def lines(of: Card, units: TemperatureUnit = C) -> list[tuple[str, str]]:
+    """Labels and texts, in order."""
+    return [(fact.label, fact.text) for fact in card_facts(of, units).rows]
+
+
+def told(of: Card, units: TemperatureUnit = C) -> dict[str, str]:
+    """Texts by their label, without the line that goes on with the verdict."""
+    return {label: text for label, text in lines(of, units) if label}
+
+
+def test_every_line_of_a_card_says_its_own_fields() -> None:
+    """No two fields of the card have the same value, so that none can stand for another."""
+    assert lines(card()) == [
+        ("Also", "first alias, second alias"),
+        ("Here", "outdoor-seasonal, by 15 usable years on record"),
+        ("", "lives here for a season, nothing in its rest stands against flowers"),
+        (
+            "Survives",
+            "single nights down to about 3 °C dry, 6 °C wet; below that expect lasting harm",
+        ),
+        ("Grows", "with nights from 16 °C, best 18 to 21 °C; in its rest from 13 °C"),
+        ("Out", "from 8 June to be on the careful side, 19 May typical"),
+        ("In", "by 3 October to be on the careful side, 19 November typical"),
+        ("Hard nights", "19 a year, left out all year; 35 in the worst; most in February"),
+        (
+            "Tonight",
+            "bring it in if the low forecast for the spot is 8 °C or less (kept quite dry: 5 °C)",
+        ),
+        ("Rest", "cool and bright, nights of 8 to 12 °C, 4 to 5 weeks, nearly dry"),
+        (
+            "Rest here",
+            (
+                "met outdoors in 7, partly in 3 of 12 winters; by 11 December usually, 22 January "
+                "at the latest; 8 nights in a bright, cool, dry room are still wanting"
+            ),
+        ),
+        (
+            "Heat",
+            "harms at times: 52 h a year above 36 °C, hot days in a row: 5 at most",
+        ),
+        ("Water", "growing: much water; resting: a sip"),
+        ("Feed", "growing: weak feed; resting: none at all"),
+        ("Light", "medium, 22 to 32 klx, about 40 to 55% shade in full summer"),
+        ("Air", "60 to 80% humidity; dries out here: 63 hot, dry hours a year"),
+        ("Leaves", "evergreen"),
+        ("First harm", "spots below about 10 °C"),
+        ("Animals", ANIMALS),
+    ]
+
+
+def test_temperatures_follow_the_unit() -> None:
+    """Each line with a temperature, in °F: 3 °C is 37.4 °F, 5 °C is 41 °F."""
+    said = told(card(), F)
+    assert said["Survives"].startswith("single nights down to about 37 °F dry, 43 °F wet")
+    assert said["Grows"] == "with nights from 61 °F, best 64 to 70 °F; in its rest from 55 °F"
+    assert said["Tonight"].endswith("is 47 °F or less (kept quite dry: 41 °F)")
+    assert "nights of 46 to 54 °F" in said["Rest"]
+    assert "above 97 °F" in said["Heat"]
+    assert said["First harm"] == "spots below about 50 °F"
+
+
+@pytest.mark.parametrize(
+    ("field", "said"),
+    [
+        ("borderline", "; borderline"),
+        ("model_based", "; model-based"),
+        ("provisional", "; provisional"),
+        ("low_confidence_limit", "; its limit is of low confidence"),
+    ],
+)
+def test_each_mark_stands_beside_the_verdict_that_has_it(field: str, said: str) -> None:
+    marked = told(replace(card(), **{field: True}))["Here"]
+    assert marked == f"outdoor-seasonal, by 15 usable years on record{said}"
+
+
+def test_what_marks_mean_stands_once_below_all_cards() -> None:
+    """And only of those that occur; cautions end the sheet."""
+    sheet = cards_sheet(result(card(borderline=True), card(provisional=True)), C)
+    assert sheet.closing == (
+        "Borderline: a spot 1.0 °C colder or warmer has another verdict.",
+        "Provisional: the record has fewer than ten usable years.",
+        "Said of cold.",
+        "Said of pets.",
+        LIFTING,
+        SPRAYING,
+        "Said of trade.",
+        CAUTIONS,
+    )
+
+
+def test_each_card_is_a_section_under_the_name_of_its_plant_and_spot() -> None:
+    sheet = cards_sheet(result(card(), card(group_name="Another", spot="porch")), C)
+    assert [section.title for section in sheet.sections] == [
+        "Made-up section - east wall",
+        "Another - porch",
+    ]
+    assert sheet.sections[1].blocks == (card_facts(card(), C),)
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"verdict": Verdict.ALL_YEAR}, "nights that would rather be indoors: 22 a year, 45 in"),
+        ({"verdict": Verdict.INDOOR, "out": None, "inn": None}, "stays indoors"),
+        (
+            {
+                "verdict": Verdict.SEASONAL,
+                "season": Season(out="01-01", inn="01-01", days=365),
+                "out": None,
+                "inn": None,
+            },
+            "nothing on record asks it in, yet the verdict is only outdoor-seasonal",
+        ),
+    ],
+)
+def test_a_card_without_dates_says_where_the_plant_stays(
+    changes: dict[str, object], said: str
+) -> None:
+    """One that nothing asks in is not said to stay indoors."""
+    known = told(card(**changes))
+    assert said in known["Moves"]
+    assert not {"Out", "In"} & known.keys()
+
+
+def test_any_day_stands_on_the_side_that_has_it() -> None:
+    out, inn = told(card(out_any_day=True)), told(card(in_any_day=True))
+    assert out["Out"] == "from 8 June to be on the careful side, any day typical"
+    assert out["In"] == told(card())["In"]
+    assert inn["In"] == "by 3 October to be on the careful side, any day typical"
+    assert inn["Out"] == told(card())["Out"]
+
+
+def test_a_rest_that_no_name_tells_is_not_made_up() -> None:
+    """Neither its floor nor its water and feed are said then."""
+    known = told(card(rests=Rests.NOT_TOLD, rest=None))
+    assert known["Rest"].startswith("not known from its name")
+    assert known["Grows"] == "with nights from 16 °C, best 18 to 21 °C"
+    assert (known["Water"], known["Feed"]) == ("growing: much water", "growing: weak feed")
+    assert "Rest here" not in known
+
+
+def test_a_card_in_a_room_says_there_and_away() -> None:
+    known = told(card(indoors=True))
+    assert known["Here"].startswith("can stand in this room for a season (outdoor-seasonal), by")
+    assert known["There"].startswith("from 8 June")
+    assert known["Away"].startswith("by 3 October")
+    assert known["Hard nights"].startswith("19 a year, left there all year")
+    assert known["Rest here"].startswith("met there in 7")
+    assert "Tonight" not in known
+
+
+def test_heat_and_rest_without_numbers_say_what_is_known() -> None:
+    assert told(card(heat=heat(hours_mean=None)))["Heat"] == "harms above 36 °C"
+    assert told(card(heat=heat(longest_run=0)))["Heat"].endswith("52 h a year above 36 °C")
+    bare = told(card(rest=rest(usual_date=None, left_usual=None, partly_years=0)))
+    assert bare["Rest here"] == "met outdoors in 7 of 12 winters"

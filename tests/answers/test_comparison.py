@@ -1,0 +1,356 @@
+"""The sheet of a comparison: every number under its head, every verdict in full."""
+
+from __future__ import annotations
+
+import pytest
+from msgspec.structs import replace
+
+from suitability.advice.compared import Comparison, Difference, Interval, Row, SpotOfPlace
+from suitability.advice.result import CarriedNights, Credit, Limiting, RestFinding, SpotEnds
+from suitability.advice.terms import MonthlyHours, Season, Verdict
+from suitability.answers import words
+from suitability.answers.comparison import (
+    comparison_sheet,
+    difference_sentence,
+    matrix_table,
+    numbers_table,
+    spot_hours,
+    spot_labels,
+    verdict_matrix,
+)
+from suitability.answers.sheet import On, Table, Text
+from suitability.output.chart_matrix import FILLS, matrix_figure
+from suitability.output.chart_spot_hours import spot_hours_figure
+from suitability.output.page import charts_of, render_page
+from suitability.output.terminal import render_terminal
+from suitability.places import Place
+from suitability.units import TemperatureUnit
+from tests.output.examples import HOSTILE
+
+C, F = TemperatureUnit.C, TemperatureUnit.F
+PLACE = Place(name="Testing Cove", latitude=35.0, longitude=-22.0)
+CREDIT = Credit(source="a gauge", licence="free", attribution="its keepers")
+MONTHS = (700.0, 600.0, 500.0, 400.0, 300.0, 200.0, 100.0, 90.0, 80.0, 70.0, 60.0, 50.0)
+
+
+def row(**changes: object) -> Row:
+    """One group at one spot, every number another."""
+    made = Row(
+        place="Testing Cove",
+        spot="porch",
+        group="nobile",
+        group_name="Nobile type",
+        verdict=Verdict.SEASONAL,
+        provisional=False,
+        borderline=False,
+        spot_ends=SpotEnds(low=Verdict.SEASONAL, high=Verdict.SEASONAL),
+        season=Season(out="03-07", inn="11-02", days=240),
+        years_usable=12,
+        unsafe_nights=31.4,
+        unsafe_nights_worst=57.0,
+        worst_dose_c_h=173.0,
+        hours_below=MonthlyHours(months=MONTHS, year=3150.0),
+        heat_hours=22.0,
+        rest=RestFinding(needed=True, met_years=9, partly_years=2, of_years=11),
+        carried_nights=CarriedNights(typical=13, worst=45),
+        moves=2,
+        margin_c=1.0,
+        light="darker",
+        limiting=(Limiting(cause="dose", months=(1, 2)),),
+    )
+    return replace(made, **changes)
+
+
+def found(*rows: Row, **changes: object) -> Comparison:
+    made = Comparison(
+        promise=0.9,
+        places=(PLACE,),
+        credits=(CREDIT,),
+        results=rows or (row(),),
+        differences=(),
+    )
+    return replace(made, **changes)
+
+
+def difference(**changes: object) -> Difference:
+    made = Difference(
+        group="nobile",
+        better=SpotOfPlace(place="Testing Cove", spot="porch"),
+        other=SpotOfPlace(place="Testing Cove", spot="hollow"),
+        reason="a season of 240 days against 90",
+        unsafe_nights_difference=Interval(difference=-11.0, low=-19.0, high=-3.0),
+        hours_below_difference=Interval(difference=-800.0, low=-1300.0, high=-450.0),
+        years=10,
+        told_apart=True,
+    )
+    return replace(made, **changes)
+
+
+def cells(table: Table, at: int = 0) -> dict[str, str]:
+    """The cells of a row by the titles of their columns."""
+    titles = [column.title for column in table.columns]
+    assert len(set(titles)) == len(titles)
+    return dict(zip(titles, (cell.text for cell in table.rows[at]), strict=True))
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def shown(comparison: Comparison, units: TemperatureUnit = C, width: int = 80) -> str:
+    return render_terminal(comparison_sheet(comparison, units), width=width, colour=False)
+
+
+def test_every_number_stands_under_its_head() -> None:
+    """Every field has another value, so that no two could be exchanged."""
+    one = found()
+    assert cells(numbers_table(one.results, one, C, name="numbers")) == {
+        "Spot": "porch",
+        "Group": "nobile",
+        "Verdict": "outdoor-seasonal, 240 days",
+        "Unsafe nights a year, median (worst)": "31 (57)",
+        "Below the growth floor, h a year": "3150",
+        "Dose, worst of 14 days, °C·h": "173",
+        "Rest, years that met it": "9/11",
+        "Heat above the ceiling, h a year": "22",
+        "Carried nights a year, typical (worst)": "13 (45)",
+        "Margin, °C": "+1.0",
+        "Light": "too dark",
+    }
+
+
+def test_differences_are_turned_into_fahrenheit_as_differences() -> None:
+    """A margin of 1 °C is 1.8 °F, not 33.8; a dose of 173 °C·h is 311 °F·h."""
+    one = found()
+    told = cells(numbers_table(one.results, one, F, name="numbers"))
+    assert (told["Margin, °F"], told["Dose, worst of 14 days, °F·h"]) == ("+1.8", "311")
+    assert "°C" not in shown(found(row(borderline=True)), F)
+
+
+def test_what_is_not_known_is_a_question_mark_and_what_is_not_there_a_hyphen() -> None:
+    """No night observed; no ceiling, no verdict, no rest needed."""
+    bare = row(
+        unsafe_nights=None,
+        unsafe_nights_worst=None,
+        hours_below=MonthlyHours(months=MONTHS, year=None),
+        heat_hours=None,
+        rest=RestFinding(needed=False),
+        carried_nights=None,
+        margin_c=None,
+        light="not-said",
+    )
+    one = found(bare)
+    told = list(cells(numbers_table(one.results, one, C, name="numbers")).values())
+    assert told[3:] == ["? (?)", "?", "173", "-", "-", "-", "-", "?"]
+    untold = found(row(rest=RestFinding(needed=None)))
+    table = numbers_table(untold.results, untold, C, name="numbers")
+    assert cells(table)["Rest, years that met it"] == "?"
+
+
+def test_the_terminal_shows_the_same_cells_as_the_page() -> None:
+    """One declaration: what a page says of a spot stands in the terminal's table of its group."""
+    one = found()
+    line = next(line for line in shown(one).splitlines() if line.startswith("porch"))
+    assert line.split() == "porch 240 days 31 (57) 3150 173 9/11 22 13 (45) +1.0 too dark".split()  # noqa: SIM905
+    page = render_page(comparison_sheet(one, C))
+    for text in cells(numbers_table(one.results, one, C, name="numbers")).values():
+        assert f">{text}<" in page
+
+
+VERDICTS = (
+    (Verdict.ALL_YEAR, "outdoor-all-year", "year", "outdoor-\nall-year"),
+    (Verdict.SEASONAL, "240 days", "240 days", "240 days"),
+    (Verdict.INDOOR, "indoor-only", "in", "indoor-only"),
+    (Verdict.NONE, "no-verdict", "none", "no-verdict"),
+)
+
+
+@pytest.mark.parametrize(("verdict", "few", "letters", "narrow"), VERDICTS)
+def test_verdicts_are_named_in_full_and_short_words_are_explained(
+    verdict: Verdict, few: str, letters: str, narrow: str
+) -> None:
+    """In the matrix, in its narrow form, and in the numbers; each with the fill of its rank."""
+    ends = SpotEnds(low=verdict, high=verdict)
+    one = found(row(verdict=verdict, spot_ends=ends))
+    cell = matrix_table(one).rows[0][1]
+    assert (cell.text, cell.short, cell.mark) == (few, letters, verdict.value)
+    number = numbers_table(one.results, one, C, name="numbers").rows[0][2]
+    assert number.text.split(",")[0] == verdict.value
+    assert number.short == narrow
+    (drawn,) = matrix_figure(verdict_matrix(one))["data"]
+    assert drawn["text"] == [[few]]
+    assert drawn["z"] == [[list(FILLS).index(verdict)]]
+    spots = [row(verdict=verdict, spot=f"spot {n}", spot_ends=ends) for n in range(4)]
+    many = [replace(one, group=f"g{n}") for n in range(5) for one in spots]
+    text = flat(shown(found(*many)))
+    told = "Days: outdoor-seasonal" if verdict is Verdict.SEASONAL else f"{letters}: {few}"
+    assert told in text
+
+
+def test_a_range_that_decides_and_doubts_stand_beside_the_verdict() -> None:
+    """A question mark, a letter or a word each; explained below."""
+    ends = SpotEnds(low=Verdict.INDOOR, high=Verdict.SEASONAL)
+    one = found(row(spot_ends=ends, borderline=True), row(spot="hollow", provisional=True))
+    first, second = matrix_table(one).rows[0][1:]
+    assert (first.text, first.short) == ("240 days ?,\nborderline", "240 days ? b")
+    assert (second.text, second.short) == ("240 days,\nprovisional", "240 days p")
+    told = cells(numbers_table(one.results, one, C, name="numbers"))["Verdict"]
+    assert told == "outdoor-seasonal ?, 240 days, borderline"
+    text = flat(shown(one))
+    assert "Borderline: a spot 1.0 °C colder or warmer has another verdict." in text
+    assert "Some are provisional" in text
+    assert "?: the range of what is known of the spot decides; measure it." in text
+    assert "?: the range" not in shown(found())
+    (cell, _), *_ = verdict_matrix(one).cells
+    assert cell.lines == ("240 days ?", "borderline")
+    assert cell.short == "240 ? b"
+    assert cell.told == (
+        "Nobile type",
+        "porch: outdoor-seasonal, borderline",
+        "31 unsafe nights a year",
+        "3150 h a year below the growth floor",
+    )
+
+
+def test_the_matrix_has_each_group_and_spot_in_its_place() -> None:
+    """Rows in another order than the matrix are found again."""
+    days = {("a", "porch"): 100, ("b", "porch"): 200, ("a", "hollow"): 110, ("b", "hollow"): 210}
+    season = Season(out="03-07", inn="11-02", days=1)
+    rows = [
+        row(group=group, spot=spot, season=replace(season, days=number))
+        for (group, spot), number in days.items()
+    ]
+    one = found(*rows)
+    table = matrix_table(one)
+    assert [column.title for column in table.columns] == ["Group", "porch", "hollow"]
+    assert [[cell.text for cell in line] for line in table.rows] == [
+        ["a", "100 days", "110 days"],
+        ["b", "200 days", "210 days"],
+    ]
+    (drawn,) = matrix_figure(verdict_matrix(one))["data"]
+    assert (drawn["x"], drawn["y"]) == (["porch", "hollow"], ["a", "b"])
+    assert drawn["text"] == [["100 days", "110 days"], ["200 days", "210 days"]]
+    assert drawn["customdata"] == [["100", "110"], ["200", "210"]]
+
+
+def test_bars_are_the_hours_of_their_group_and_spot() -> None:
+    """An unknown year has no bar, and says so."""
+    hours = {("a", "porch"): 10.0, ("b", "porch"): 20.0, ("a", "hollow"): 30.0}
+    rows = [
+        row(group=group, spot=spot, hours_below=MonthlyHours(months=MONTHS, year=year))
+        for (group, spot), year in {**hours, ("b", "hollow"): None}.items()
+    ]
+    figure = spot_hours_figure(spot_hours(found(*rows)))
+    told = [(bars["name"], bars["y"], bars["x"], bars["text"]) for bars in figure["data"]]
+    assert told == [
+        ("a", ["porch", "hollow"], [10.0, 30.0], ["10", "30"]),
+        ("b", ["porch", "hollow"], [20.0, 0.0], ["20", "?"]),
+    ]
+    charts = {one.name: one for one in charts_of(comparison_sheet(found(*rows), C).sections)}
+    assert charts["hours"].title == (
+        "Most hours below a growth floor: 30 h a year, a at hollow; fewest: 10 h, a at porch."
+    )
+
+
+def test_the_headline_counts_the_groups_at_the_best_and_the_worst_spot() -> None:
+    """Outdoors for a season or all year count; other verdicts do not."""
+    rows = [
+        row(group="a"),
+        row(group="b", verdict=Verdict.ALL_YEAR),
+        row(group="a", spot="hollow", verdict=Verdict.INDOOR),
+        row(group="b", spot="hollow"),
+    ]
+    assert comparison_sheet(found(*rows), C).headline == (
+        "2 of 2 groups can live outdoors at porch, for a season or all year; 1 at hollow."
+    )
+    assert comparison_sheet(found(), C).headline == "The group can live outdoors at porch."
+
+
+def test_the_better_spot_comes_first_with_its_differences() -> None:
+    """Better before other; nights with nights, hours with hours; lowest before highest."""
+    labels = spot_labels(found(row(), row(spot="hollow")))
+    assert difference_sentence(difference(), labels) == (
+        "porch before hollow: a season of 240 days against 90; -11 unsafe nights a year "
+        "(-19 to -3); -800 hours below the floor a year (-1300 to -450)."
+    )
+    none = Interval(difference=0.2, low=-0.3, high=0.4)
+    alike = difference(unsafe_nights_difference=none, told_apart=False)
+    told = difference_sentence(alike, labels)
+    assert "; as many unsafe nights a year; -800 hours" in told
+    assert told.endswith("not to be told apart with what is known of them.")
+    few = difference(unsafe_nights_difference=None, hours_below_difference=None, told_apart=None)
+    assert difference_sentence(few, labels) == (
+        "porch before hollow: a season of 240 days against 90; too few years tell how sure that is."
+    )
+
+
+def test_the_order_of_spots_is_told_on_page_and_terminal() -> None:
+    """Of every group on a page; below the table of its group on a terminal."""
+    one = found(row(), row(spot="hollow"), differences=(difference(),))
+    told = difference_sentence(difference(), spot_labels(one))
+    assert told in flat(shown(one))
+    (order,) = (part for part in comparison_sheet(one, C).sections if part.name == "order")
+    assert order.on is On.PAGE
+    assert order.blocks == (Text(sentences=(f"nobile: {told}",), listed=True),)
+
+
+def test_several_places_are_named_and_each_is_given_its_credit() -> None:
+    """On terminal, page and in what a workbook says at its beginning."""
+    other = replace(PLACE, name="Far Cove", latitude=-10.0)
+    credits_ = (CREDIT, Credit(source="a buoy", licence="bound", attribution="a crew"))
+    rows = (row(), row(place="Far Cove"))
+    one = found(*rows, places=(PLACE, other), credits=credits_)
+    sheet = comparison_sheet(one, C)
+    assert sheet.credit.split("\n") == [
+        "Weather at Testing Cove: a gauge; its keepers; free",
+        "Weather at Far Cove: a buoy; a crew; bound",
+    ]
+    about = [(fact.label, fact.text) for fact in sheet.about.rows]
+    assert [label for label, _ in about] == ["Place", "Place", "Weather", "Weather", "Promise"]
+    assert about[1][1].startswith("Far Cove, 10.00 S")
+    assert about[3][1] == "a buoy; a crew; bound"
+    assert sheet.closing == (words.CAUTIONS,)
+    assert list(spot_labels(one).values()) == ["Testing Cove: porch", "Far Cove: porch"]
+    assert "Weather at Far Cove: a buoy; a crew; bound" in flat(shown(one))
+
+
+def test_spots_of_long_names_that_begin_alike_stay_apart() -> None:
+    """Their names are cut where columns are narrow, their numbers never mixed."""
+    long = "the same beginning of a name, "
+    indoors = row(spot=f"{long}two", verdict=Verdict.INDOOR, spot_ends=None)
+    one = found(row(spot=f"{long}one"), indoors)
+    first, second = spot_labels(one).values()
+    assert first != second
+    assert [cell.text for cell in matrix_table(one).rows[0][1:]] == ["240 days", "indoor-only"]
+
+
+@pytest.mark.parametrize("width", [80, 104, 200, 240])
+def test_no_line_is_wider_than_asked(width: int) -> None:
+    """Few groups and many, few spots and many, every doubt at once."""
+    ends = SpotEnds(low=Verdict.INDOOR, high=Verdict.SEASONAL)
+    for groups in (1, 6):
+        for spots in (1, 2, 4, 7):
+            rows = [
+                row(group=f"paphiopedilum-{g}", spot=f"frost hollow {s}", spot_ends=ends)
+                for s in range(spots)
+                for g in range(groups)
+            ]
+            rows[0] = replace(rows[0], borderline=True)
+            text = shown(found(*rows), width=width)
+            assert max(map(len, text.splitlines())) <= width
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_does_no_harm(text: str) -> None:
+    """Neither on a terminal nor on a page."""
+    one = found(
+        row(spot=text, group=text, group_name=text),
+        understood=(text,),
+        credits=(Credit(source=text, licence=text, attribution=text),),
+    )
+    printed = shown(one)
+    assert not set(printed) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
+    page = render_page(comparison_sheet(one, C))
+    body = page.split("<body>")[1].split('<script type="application/json"')[0]
+    for tag in ("<script", "<img", "<b>bold", "<a href='"):
+        assert tag not in body
