@@ -1,9 +1,13 @@
-"""The weeks of each group: what it does day by day, read from past years, put into weeks."""
+"""
+The weeks of each group: what it does, where it stands, how it is watered and fed, what comes next.
+
+What the plants do day by day is in `growing_days`; here it becomes a calendar of 52 weeks beside
+the place's own year.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from functools import cache
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -12,6 +16,13 @@ from numpy.typing import NDArray
 
 from suitability.advice.cases import Case
 from suitability.advice.checking import season_of
+from suitability.advice.growing_days import (
+    GrowthDays,
+    GrowthSpot,
+    find_growth_days,
+    lay_out_growth,
+    year_lengths_h,
+)
 from suitability.advice.growth_runs import (
     MIDDLE,
     PHASES,
@@ -28,7 +39,6 @@ from suitability.advice.growth_year import (
     GrowthWeek,
     GrowthYear,
     GrowthYearResult,
-    Note,
     RestKind,
     SetBy,
     SpotCourse,
@@ -42,254 +52,20 @@ from suitability.advice.preparing import (
 )
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain
-from suitability.advice.resting import days_out, find_rest, lay_out_resting, rest_need_of
+from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import growth_phases
-from suitability.climate.days import DAYS, local_hour, month_day
-from suitability.climate.growth_phases import (
-    SHORTEST_RUN,
-    Phase,
-    PhaseDates,
-    RestBand,
-    absorb_short,
-    indoor_dates,
-    lay_phases,
-    outdoor_dates,
-    usual_dates,
-    without_winter,
-)
-from suitability.climate.night_years import NightYears, day_course, lay_out_night_years
-from suitability.climate.rest import RestPeriod, judge_rest
-from suitability.climate.states import SpotNights
-from suitability.climate.sun import ShortDays, almanac_day_length_h, find_short_days
+from suitability.climate.days import local_hour, month_day
 from suitability.groups.group import Group, Needs, Rest, RestNeed
 from suitability.groups.words import Words, read_words, words_at
 from suitability.places import Place
 from suitability.spots.spot import Spot
 from suitability.weather.record import Record
 
-__all__ = [
-    "GroupCare",
-    "GrowthDays",
-    "GrowthSpot",
-    "find_growth_days",
-    "lay_out_growth",
-    "plan_growth",
-    "year",
-    "year_lengths_h",
-]
+__all__ = ["GroupCare", "plan_growth", "year"]
 
 FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
-BoolArray = NDArray[np.bool_]
-
-FIRST_NOON = 271_764.0  # h from 1970 to noon of 1 January 2001, UTC
-
-
-class GrowthSpot(Struct, frozen=True, kw_only=True):
-    """One spot: its nights by year, its mean year, its light; days are counted from `anchor`."""
-
-    spot: Spot
-    nights: SpotNights
-    resting: RestPeriod
-    rain_unknown: bool
-    room_c: float | None
-    anchor: int
-    years: NightYears | None
-    light: ShortDays
-    length_h: FloatArray
-    day_c: FloatArray
-    dates: Callable[[float, RestBand | None], PhaseDates]
-
-
-class GrowthDays(Struct, frozen=True, kw_only=True):
-    """
-    The calendar day by day: phases, and whether the night is spent out, both (365).
-
-    `by_year` are the outdoor dates of the years that count; None without a winter.
-    """
-
-    phases: IntArray
-    out: BoolArray
-    by_year: PhaseDates | None
-    notes: tuple[Note, ...]
-
-
-def year_lengths_h(place: Place) -> FloatArray:
-    """Almanac length of each day of a common year, (365), h."""
-    noon = FIRST_NOON + 24.0 * np.arange(DAYS) - place.longitude / 15.0
-    latitude, longitude = np.array(place.latitude), np.array(place.longitude)
-    return almanac_day_length_h(noon.astype(np.float64), latitude, longitude)
-
-
-def lay_out_growth(
-    spot: Spot,
-    nights: SpotNights,
-    resting: RestPeriod,
-    length_h: FloatArray,
-    room_c: float | None,
-    *,
-    rain_unknown: bool,
-) -> GrowthSpot:
-    """
-    What the calendars of all groups at one spot share.
-
-    Parameters
-    ----------
-    resting
-        From `resting.lay_out_resting`.
-    length_h : (365), h
-        From `year_lengths_h`.
-    room_c : °C
-        None: not known.
-    rain_unknown
-        Rain may reach the pot, and none is on record.
-    """
-    winter = nights.winter != nights.summer and bool(
-        np.isfinite(nights.calendar.night_minimum_c).all()
-    )
-    anchor = nights.summer if winter else int(np.argmax(length_h))
-    years = lay_out_night_years(nights) if winter else None
-    light = find_short_days(length_h, anchor)
-
-    @cache
-    def dates(floor_c: float, band: RestBand | None) -> PhaseDates:
-        assert years is not None
-        return outdoor_dates(years, floor_c, band, light)
-
-    return GrowthSpot(
-        spot=spot,
-        nights=nights,
-        resting=resting,
-        rain_unknown=rain_unknown,
-        room_c=room_c,
-        anchor=anchor,
-        years=years,
-        light=light,
-        length_h=length_h,
-        day_c=day_course(nights),
-        dates=dates,
-    )
-
-
-def find_growth_days(
-    needs: Needs, case: Case, decision: Decision, at_spot: GrowthSpot
-) -> GrowthDays:
-    """Phases outdoors where the plant is out, indoors where it is in."""
-    out = days_out(decision)
-    few = out.any() and case.observed.summer_usable.sum() < case.rules.fewest_for_sure
-    notes = [Note.FEW_YEARS] if few else []
-    outdoor, by_year = np.full(DAYS, int(Phase.GROWING)), None
-    if out.any():  # the air is nothing to one that never goes out
-        outdoor, by_year = _outdoors(needs, case, out, at_spot)
-    indoor, said = _indoors(needs, at_spot, begun=bool((outdoor == Phase.RESTING).any()))
-    notes += said if not out.all() else []
-    if at_spot.years is None:
-        notes.append(Note.NO_WINTER)
-    phases = absorb_short(_joined(outdoor, indoor, decision, at_spot))
-    if not needs.rest_told:
-        notes.append(Note.REST_NOT_TOLD)
-    elif needs.rest_needed:
-        resting = phases == Phase.RESTING
-        if not resting.any():
-            notes.append(Note.REST_NOT_BROUGHT)
-        elif (resting & ~out).any():
-            notes.append(Note.REST_INDOORS)
-    return GrowthDays(phases=phases, out=out, by_year=by_year, notes=tuple(notes))
-
-
-def _joined(
-    outdoor: IntArray, indoor: IntArray, decision: Decision, at_spot: GrowthSpot
-) -> IntArray:
-    """
-    Outdoor phases where the plant is out, indoor ones where it is in.
-
-    A plant that has slowed down or rests when it is carried in before the days are short does not
-    begin to grow again for the few weeks until they are.
-    """
-    out = days_out(decision)
-    phases = np.where(out, outdoor, indoor)
-    short, season = at_spot.light.under_short, decision.season
-    if short is None or season is None or out.all() or not out.any():
-        return phases
-    comes_in = (season.start + season.nights - at_spot.anchor) % DAYS
-    slowed = outdoor[(season.start + season.nights - 1) % DAYS]
-    if comes_in < short and slowed in {Phase.SLOWING, Phase.RESTING}:
-        until = (at_spot.anchor + np.arange(comes_in, short)) % DAYS
-        phases[until] = np.where(phases[until] == Phase.GROWING, Phase.SLOWING, phases[until])
-    return phases
-
-
-def _band(needs: Needs) -> RestBand | None:
-    need = rest_need_of(needs)
-    return None if need is None else RestBand(high_c=need.high_c, nights=need.nights)
-
-
-def _outdoors(
-    needs: Needs, case: Case, out: BoolArray, at_spot: GrowthSpot
-) -> tuple[IntArray, PhaseDates | None]:
-    """Phases by the spot's air, (365), and the dates of each year that counts."""
-    years = at_spot.years
-    if years is None:
-        return without_winter(at_spot.nights.calendar.night_minimum_c, needs.floor_c), None
-    usable, band = case.observed.summer_usable, _band(needs)
-    if band is not None and needs.rest_needed:
-        met = _met_on(needs, out, at_spot)
-        dates = outdoor_dates(years, needs.floor_c, band, at_spot.light, met)
-    else:
-        dates = at_spot.dates(needs.floor_c, band)
-    counted = _rows(dates, usable)
-    phases = lay_phases(usual_dates(counted), at_spot.anchor)
-    if band is not None and not needs.rest_needed:
-        spent_out = (phases == Phase.RESTING) & out
-        if spent_out.sum() < SHORTEST_RUN:  # an optional rest that the moves leave no time for
-            counted = _rows(at_spot.dates(needs.floor_c, None), usable)
-            phases = lay_phases(usual_dates(counted), at_spot.anchor)
-    return phases, counted
-
-
-def _rows(dates: PhaseDates, usable: BoolArray) -> PhaseDates:
-    """The years that count."""
-    return PhaseDates(
-        slow=dates.slow[usable],
-        rest=dates.rest[usable],
-        wake=dates.wake[usable],
-        grow=dates.grow[usable],
-    )
-
-
-def _met_on(needs: Needs, out: BoolArray, at_spot: GrowthSpot) -> FloatArray:
-    """Days from mid-summer to the day on which each year's rest is complete, nan if it is not."""
-    need = rest_need_of(needs)
-    assert need is not None
-    years = judge_rest(at_spot.resting, need, out)
-    first = (at_spot.resting.first_day - at_spot.anchor) % DAYS
-    return years.met_on + first
-
-
-def _indoors(needs: Needs, at_spot: GrowthSpot, *, begun: bool) -> tuple[IntArray, list[Note]]:
-    """Phases by light, and by the room where one was stated, (365); a rest begun out goes on."""
-    need, room_c, notes = rest_need_of(needs), at_spot.room_c, []
-    band = _band(needs)
-    if room_c is None:
-        band = band if needs.rest_needed or begun else None
-        notes.append(Note.INDOORS_BY_LIGHT)
-    elif need is not None:
-        if room_c > need.high_c:
-            band = None
-            notes += [Note.ROOM_TOO_WARM] if needs.rest_needed else []
-        elif room_c < need.low_c:
-            notes.append(Note.ROOM_TOO_COLD)
-    if at_spot.light.under_short is None:
-        notes.append(Note.NO_SHORT_DAYS)
-    phases = lay_phases(indoor_dates(band, at_spot.light), at_spot.anchor)
-    if room_c is not None and room_c < needs.floor_c:
-        notes.append(Note.ROOM_BELOW_FLOOR)
-        waits = Phase.SLOWING if band is None else Phase.WAKING
-        phases = np.where(phases == Phase.GROWING, int(waits), phases)
-    return phases, notes
-
 
 FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
 

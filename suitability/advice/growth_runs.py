@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import asdict
 from numpy.typing import NDArray
 
-from suitability.advice.growing_weeks import GrowthDays, GrowthSpot
+from suitability.advice.growing_days import GrowthDays, GrowthSpot
 from suitability.advice.growth_year import (
     WEEKS,
     Change,

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.sheet import Chart, Column, Key, Table, build_table
 from suitability.answers.words import DAYS
@@ -221,20 +220,17 @@ def _year_in_words(year: YearOutdoors) -> str:
 
 def _season(move: Move, first_day: str) -> Stretch | None:
     """The season of a move, or the one that is too short."""
-    if move.season is None:
+    season = move.season or move.season_too_short
+    if season is None:
         return None
-    start = 0 if move.season.days >= DAYS else column_of(move.season.out, first_day)
-    return Stretch(
-        start=start,
-        stop=start + move.season.days,
-        promised=move.verdict is not Verdict.INDOOR,
-    )
+    start = 0 if season.days >= DAYS else column_of(season.out, first_day)
+    return Stretch(start=start, stop=start + season.days, promised=move.season is not None)
 
 
 def _days(move: Move, first_day: str) -> list[MarkedDay]:
     """The dates of the season, and the typical ones where half of the years set one."""
     days = []
-    season = move.season
+    season = move.season or move.season_too_short
     if season is not None and season.days < DAYS:
         start = column_of(season.out, first_day)
         for which, column, date in (

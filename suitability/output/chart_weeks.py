@@ -157,7 +157,7 @@ KIND = Kind(
     style="weeks.css",
     colours={
         name: colour
-        for phase, look in PHASES.items()
+        for phase, look in (PHASES | STATES).items()
         for name, colour in ((phase, look.fill), (f"{phase}-hatch", look.hatch_colour))
     },
 )

@@ -12,6 +12,7 @@ from suitability.answers import words
 from suitability.answers.curves import Role
 from suitability.answers.week import days_table, headline, hours_table, week_curves, week_sheet
 from suitability.output.chart_curves import curves_figure
+from suitability.output.drawing import draw_figure
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.places import Place
@@ -116,6 +117,6 @@ def test_hostile_names_do_no_harm(text: str) -> None:
     assert not set(printed) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
     body = render_page(sheet).split("<body>")[1].split('<script type="application/json"')[0]
     assert not any(tag in body for tag in ("<script", "<img", "<b>bold"))
-    for trace in curves_figure(week_curves(week(name=text), C))["data"]:
+    for trace in draw_figure(week_curves(week(name=text), C))["data"]:
         assert "<b>" not in trace["name"]
         assert "<script" not in trace["name"]

@@ -31,8 +31,10 @@ from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 
 from suitability.answers.past_years import past_years
+from suitability.answers.report import report_sheet
+from suitability.answers.trials import trial_control
 from suitability.output.chart_past_years import past_years_figure
-from suitability.output.report_page import render_report_page
+from suitability.output.report import render_report
 from suitability.units import TemperatureUnit
 from tests.output.report_examples import reported
 
@@ -95,10 +97,10 @@ def plotly_page(page: str, result: ReportResult, laid_out: Callable[[Any], Any])
     data = json.loads(zlib.decompress(base64.b64decode(held[1])))
     parts: list[str] = []
     for chart in opened(data["charts"], data["parts"]):
-        if "figure" in chart:
-            figure = Figure(laid_out(chart["figure"]))
+        if chart["kind"] != "past-years":
+            figure = Figure(laid_out(chart["data"]))
         else:
-            move = result.moves.results[int(chart["id"].split("-")[0].removeprefix("g"))]
+            move = result.moves.results[int(chart["id"].removeprefix("past-years-")) - 1]
             drawn = Figure(past_years_figure(past_years(move)))
             drawn.update_layout(showlegend=False)
             figure = Figure(laid_out(drawn.to_dict()))
@@ -123,7 +125,8 @@ def until(browser: Chrome, file: Path, script: str) -> float:
 def main() -> None:
     """Print the ratios."""
     result = reported("los_angeles")
-    ours = render_report_page(result, TemperatureUnit.C)
+    sheet = report_sheet(result, TemperatureUnit.C)
+    ours = render_report(sheet, trial_control(result, TemperatureUnit.C))
     theirs = plotly_page(ours, result, as_it_is)
     usual = plotly_page(ours, result, as_plotly_lays_out)
     options = webdriver.ChromeOptions()

@@ -28,8 +28,7 @@ from suitability.answers.year_bars import (
     year_pieces,
     year_title,
 )
-from suitability.output.chart_hours import hours_figure
-from suitability.output.chart_year import year_figure
+from suitability.output.drawing import draw_figure
 from suitability.output.embedding import ASSETS, PLOTLY_FILE
 from suitability.output.figures import sheet_figures
 from suitability.output.look import HOURS_SCALE, INK
@@ -118,12 +117,12 @@ def page_of(*findings: Any, units: TemperatureUnit = C, **changes: Any) -> Page:
 
 def draw_year(result: CheckResult) -> Figure:
     """As plotly itself takes it: it refuses names and values that it does not know."""
-    return Figure(year_figure(year_bars(result)))
+    return Figure(draw_figure(year_bars(result)))
 
 
 def draw_hours(result: CheckResult, units: TemperatureUnit = C) -> Figure:
     """Likewise."""
-    return Figure(hours_figure(hours_map(result, units)))
+    return Figure(draw_figure(hours_map(result, units)))
 
 
 def test_pieces_fill_the_year_without_overlap() -> None:
@@ -214,7 +213,8 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
         above = [note.text for note in layout.annotations if note.yref == "paper"]
         assert above == [month[:3] for month in words.MONTHS]
     assert (
-        drawn[1].figure["data"][0]["colorbar"]["title"]["text"] == "hours a month below the floor"
+        drawn[1].figure["data"][0]["colorbar"]["title"]["text"]
+        == "hours a month below the floor; 744 h: all of it"
     )
     assert year_title(result) == (
         "Of 4 groups at Testing Cove: 1 outdoor-all-year, 1 outdoor-seasonal, 1 indoor-only, "

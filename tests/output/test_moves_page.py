@@ -258,6 +258,7 @@ def test_a_group_never_fine_is_drawn_full_and_says_so() -> None:
     """Every night marked, no band, and the heading gives the reason."""
     never = moves_examples.indoor(
         season=None,
+        season_too_short=None,
         by_year=moves_examples.years(nights="h" * 365, kept=None, days=0, out="08-05", inn="08-05"),
     )
     page = page_of(never)

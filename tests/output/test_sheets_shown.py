@@ -25,7 +25,7 @@ from suitability.answers.sheet import (
 )
 from suitability.output.drawing import KINDS, kind_of
 from suitability.output.figures import sheet_figures
-from suitability.output.page import page_environment, render_page
+from suitability.output.page import Layout, page_environment, render_page
 from suitability.output.terminal import render_terminal
 
 from . import moves_examples
@@ -324,7 +324,7 @@ def test_a_packed_page_draws_the_same(packed: bool, open_page: Callable[..., Chr
     """Data and plotting script may travel compressed; the policy still allows only its own."""
     from selenium.webdriver.support.ui import WebDriverWait
 
-    page = render_page(whole("plain"), packed=packed)
+    page = render_page(whole("plain"), Layout(packed=packed))
     assert ("application/zlib" in page) is packed
     browser = open_page(page, height=4000)
     browser.execute_script(
