@@ -1,74 +1,216 @@
-"""
-Check: from a record, spots and groups to a finding for each, in one pass over the hours.
+"""Check: from a record, spots and groups to a finding for each, in one pass over the hours.
 
 What does not depend on the plant (nights, cold by level, coverage) is worked out once a spot; all
-thresholds of all groups share one pass of exposure.
+thresholds of all groups share one pass of exposure. Beside the findings stand the published zones
+of the place, the worst nights on record, and verdicts at both ends of what is known of a spot.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from datetime import date, timedelta
 from functools import cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
-from suitability.advice.flowering import flowers_of, line_of, rests_of, survives_of
-from suitability.advice.mean_year import Normals, count_hours
+from suitability.advice.cases import Case, Rules
+from suitability.advice.mean_year import MeanYear, Normals, count_hours
 from suitability.advice.preparing import (
     CheckOptions,
     LaidOut,
+    LaidSpot,
+    build_cases,
     lay_out,
+    lay_out_spots,
+    records_at,
     settings_of,
     summarise_record,
 )
-from suitability.advice.ranges import verdicts_at_ends
 from suitability.advice.reasons import explain, limiting_causes
-from suitability.advice.resting import find_rest, lay_out_resting
+from suitability.advice.resting import (
+    find_rest,
+    flowers_of,
+    lay_out_resting,
+    line_of,
+    rests_of,
+    survives_of,
+)
 from suitability.advice.result import (
     CarriedNights,
     CheckResult,
     Finding,
     MonthOfYear,
+    PlaceZones,
     SpotEnds,
     Thresholds,
+    WorstFortnight,
+    WorstNight,
 )
 from suitability.advice.terms import Season
 from suitability.advice.verdicts import Decision, Verdict
-from suitability.advice.worst_listed import worst_fortnights, worst_nights
-from suitability.advice.zones import find_zones
 from suitability.climate.chance import without_model
-from suitability.climate.days import MONTH_STARTS, gather, local_hour, month_day
-from suitability.climate.observing import plant_years
+from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
+from suitability.climate.days import (
+    MONTH_STARTS,
+    NIGHT_HOURS,
+    fold_axis,
+    fold_flags,
+    fold_highest,
+    gather,
+    hours_by_night,
+    local_hour,
+    month_day,
+    position_of,
+)
+from suitability.climate.observing import plant_years, usable_years
+from suitability.climate.past_years import Stretch
+from suitability.climate.rest import RestPeriod
 from suitability.climate.states import (
     unsafe_nights,
 )
-from suitability.climate.worst import carried_nights
-from suitability.weather.record import fill_short_gaps
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.advice.cases import Case, Rules
-    from suitability.advice.mean_year import MeanYear
-    from suitability.advice.preparing import LaidSpot
-    from suitability.climate.past_years import Stretch
-    from suitability.climate.rest import RestPeriod
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
+from suitability.climate.worst import carried_nights, highest_apart, lowest
+from suitability.climate.zones import hardiness_zone, heat_zone, hot_days
+from suitability.groups.group import Needs
+from suitability.places import Place
+from suitability.spots.spot import End, Spot
+from suitability.weather.record import Record, fill_short_gaps
 
 __all__ = [
     "CheckOptions",
     "carried_of",
     "check_groups",
+    "find_zones",
     "leans_on_model",
     "season_of",
+    "verdicts_at_ends",
+    "worst_fortnights",
+    "worst_nights",
 ]
+
+KNOWN_SHARE = 0.95  # of a calendar year's days
+DAY_SHIFT_H = 12  # from days that run noon to noon to those that run midnight to midnight
+
+
+def find_zones(filled: Record, place: Place, summer: int, minimum_allowance_c: float) -> PlaceZones:
+    """
+    Hardiness by the coldest night of each winter, heat by days above 30 °C, in the open air.
+
+    Parameters
+    ----------
+    filled
+        From `years_asked`, its short gaps filled.
+    summer
+        Day of the folded year between two winters.
+    minimum_allowance_c : K
+        What hourly readings miss of the night minimum.
+    """
+    temp_c = filled.temp_c
+    start = local_hour(filled.start_hour, place.utc_offset_hours)
+    first_night, nights = hours_by_night(temp_c, start)
+    axis = fold_axis(first_night, nights.shape[0])
+    unknown = fold_flags(
+        axis, np.asarray(np.isnan(nights[:, NIGHT_HOURS]).any(axis=1)), outside=True
+    )
+    usable = usable_years(plant_years(unknown, summer, outside=True))
+    coldest = -fold_highest(axis, -np.fmin.reduce(nights, axis=1, initial=np.inf))
+    lowest = plant_years(coldest, summer, np.inf).min(axis=1)[usable] - minimum_allowance_c
+    first_day, days = hours_by_night(temp_c, start + DAY_SHIFT_H)
+    hot, known = hot_days(days)
+    year = (np.datetime64(first_day, "D") + np.arange(hot.size)).astype("datetime64[Y]")
+    first = np.flatnonzero(np.diff(year.astype(np.int64), prepend=-1))
+    hot_by_year, known_by_year = (
+        np.add.reduceat(days, first, dtype=float) for days in (hot, known)
+    )
+    whole = known_by_year >= KNOWN_SHARE * 365
+    count = hot_by_year[whole] * 365.25 / known_by_year[whole]
+    mean_lowest = float(lowest.mean()) if lowest.size else None
+    mean_hot = float(count.mean()) if count.size else None
+    return PlaceZones(
+        hardiness=None if mean_lowest is None else hardiness_zone(mean_lowest),
+        lowest_c=mean_lowest,
+        winters=int(lowest.size),
+        heat=None if mean_hot is None else heat_zone(mean_hot),
+        hot_days=mean_hot,
+        years=int(count.size),
+    )
+
+
+LISTED = 10
+
+
+def worst_nights(case: Case) -> tuple[WorstNight, ...]:
+    """The ten coldest nights, coldest first."""
+    nights = case.nights
+    reading = np.fmin.reduce(nights.temp_c, axis=1)
+    below = case.shortfall.hard_c[position_of(nights.axis)]
+    return tuple(
+        WorstNight(
+            evening=date(1970, 1, 1) + timedelta(days=nights.first_day + int(night)),
+            minimum_c=float(reading[night]),
+            below_limit_c=max(0.0, round(float(below[night]), 6)),
+        )
+        for night in lowest(np.where(np.isnan(reading), np.inf, reading), LISTED)
+    )
+
+
+def worst_fortnights(case: Case) -> tuple[WorstFortnight, ...]:
+    """The ten heaviest doses over 14 nights that do not overlap, heaviest first."""
+    nights = case.nights
+    dose = trailing_sum(nights.dose.degree_hours_below(case.limits.chill_base_c))
+    reading = np.fmin.reduce(nights.temp_c, axis=1)
+    return tuple(
+        WorstFortnight(
+            last_evening=date(1970, 1, 1) + timedelta(days=nights.first_day + int(night)),
+            dose_c_h=round(float(dose[night]), 6),
+            lowest_c=float(np.nanmin(reading[max(0, night - DOSE_NIGHTS + 1) : night + 1])),
+        )
+        for night in highest_apart(np.round(dose, 6), LISTED, DOSE_NIGHTS)
+    )
+
+
+def verdicts_at_ends(
+    used: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    groups: Sequence[Needs],
+    options: CheckOptions,
+) -> dict[str, dict[str, SpotEnds]]:
+    """
+    Verdicts at the ends of each spot that has a range: spot name, then group key.
+
+    All offsets of a spot are taken at the same end, for what makes one wrong is wrong with the
+    others.
+
+    Parameters
+    ----------
+    used
+        From `years_asked`.
+    """
+    ranged = [spot for spot in spots if spot.has_range]
+    if not ranged:
+        return {}
+    ends = (End.LOW, End.HIGH)
+    asked = [(spot, end) for spot in ranged for end in ends]
+    at_ends = records_at(used, place, asked)
+    spots_asked = [spot for spot, _ in asked]
+    laid_out = lay_out_spots(
+        used, place, spots_asked, groups, options, at_spots=at_ends, colder_c=0.0
+    )
+    grades = [
+        list(map(verdicts.grade, build_cases(nights, groups, options.rules))) for nights in laid_out
+    ]
+    return {
+        spot.name: {
+            needs.key: SpotEnds(low=cold, high=warm)
+            for needs, cold, warm in zip(groups, colder, warmer, strict=True)
+        }
+        for spot, colder, warmer in zip(ranged, grades[::2], grades[1::2], strict=True)
+    }
+
 
 FloatArray = NDArray[np.float64]
 

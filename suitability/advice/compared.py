@@ -105,7 +105,6 @@ class Row(Result, frozen=True, kw_only=True):
         Meta(description="The spot's beside what the group wants."),
     ]
     limiting: tuple[Limiting, ...]
-    monthly_hours_below: tuple[float | None, ...] = ()
 
     @property
     def days(self) -> int:

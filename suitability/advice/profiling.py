@@ -1,26 +1,32 @@
-"""
-Before buying: what fails first and when, the hours outside its ranges, and what would help.
+"""Before buying: what fails first and when, the hours outside its ranges, and what would help.
 
-It asks the same questions as a check, of few groups and in full, and of a plant in its own state.
+It asks the same questions as a check, of few groups and in full, and of a plant in its own state,
+with damage that was noted beside the nights before it.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
+from datetime import date
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
-from suitability.advice.at_spots import with_humidity
+from suitability.advice import verdicts, what_if
+from suitability.advice.cases import Case
 from suitability.advice.checking import season_of
-from suitability.advice.heat_and_air import lay_out_spot_year
-from suitability.advice.needs import judge_plant_year
-from suitability.advice.noted_damage import damage_noted, lift_by_damage
-from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, Subject, apply_state
-from suitability.advice.preparing import lay_out
+from suitability.advice.needs import SpotYear, judge_plant_year, lay_out_spot_year
+from suitability.advice.plant_state import (
+    LARGEST_SHIFT_C,
+    PlantState,
+    StateChange,
+    Subject,
+    apply_state,
+)
+from suitability.advice.preparing import CheckOptions, LaidOut, SpotCases, lay_out, with_humidity
 from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
@@ -31,31 +37,145 @@ from suitability.advice.profile import (
     NotedDamage,
     Profile,
     RangeKind,
+    Remedies,
+    RoofRest,
 )
-from suitability.advice.remedying import find_remedies
-from suitability.advice.resting import days_out
+from suitability.advice.resting import days_out, find_dry_rest, flowers_of, rests_of
 from suitability.advice.verdicts import Decision, Verdict
-from suitability.climate.days import local_hour, month_day
+from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
+from suitability.climate.days import local_hour, month_day, position_of
 from suitability.climate.exposure import EPSILON_C, monthly_exposure, monthly_normals
 from suitability.climate.heat import sum_by_year
 from suitability.climate.observing import plant_years
-from suitability.groups.group import Caution
+from suitability.climate.rest import RestPeriod
+from suitability.climate.states import unsafe_nights
+from suitability.groups.group import Caution, Needs
+from suitability.places import Place
+from suitability.spots.spot import Spot
+from suitability.weather.record import Record
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from suitability.advice.cases import Case
-    from suitability.advice.heat_and_air import SpotYear
-    from suitability.advice.plant_state import StateChange
-    from suitability.advice.preparing import CheckOptions, LaidOut, SpotCases
-    from suitability.groups.group import Needs
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-__all__ = ["Subject", "make_profiles", "needs_of_plant", "profile_needs"]
+__all__ = [
+    "Subject",
+    "damage_noted",
+    "find_remedies",
+    "lift_by_damage",
+    "make_profiles",
+    "needs_of_plant",
+    "profile_needs",
+]
 
 FloatArray = NDArray[np.float64]
+
+DAMAGE_LIFT_C = 1.0  # K, for damage that the group's thresholds do not explain; reasoned
+
+
+def damage_noted(
+    judged: SpotCases, needs: Needs, damage: Sequence[tuple[date, str]]
+) -> tuple[NotedDamage, ...]:
+    """Each noted damage (day and words) beside the 14 nights before it."""
+    if not damage:
+        return ()
+    case, nights = judged.case(needs), judged.nights
+    unsafe = unsafe_nights(case.shortfall)[position_of(nights.axis)]
+    dose = trailing_sum(np.nan_to_num(nights.dose.degree_hours_below(needs.chill_base_c)))
+    lowest = np.fmin.reduce(nights.temp_c, axis=1)
+    noted = []
+    for day, words in sorted(damage):
+        before = _nights_before(day, nights.first_day, lowest)
+        noted.append(
+            NotedDamage(day=day, words=words, lowest_c=None, dose_c_h=None, expected=None)
+            if before is None
+            else NotedDamage(
+                day=day,
+                words=words,
+                lowest_c=float(np.nanmin(lowest[before])),
+                dose_c_h=round(float(dose[before].max()), 6),
+                expected=bool(unsafe[before].any()),
+            )
+        )
+    return tuple(noted)
+
+
+def _nights_before(day: date, first_day: int, lowest_c: FloatArray) -> slice | None:
+    """The 14 nights before a day; None where the record does not hold them."""
+    evening = (day - date(1970, 1, 1)).days - first_day
+    before = slice(evening - DOSE_NIGHTS, evening)
+    if before.start < 0 or evening > lowest_c.size or np.isnan(lowest_c[before]).all():
+        return None
+    return before
+
+
+def lift_by_damage(damage: Sequence[NotedDamage], *, evergreen: bool) -> float:
+    """
+    How much tenderer than its group noted damage shows a plant to be, K.
+
+    One for each damage that the group's thresholds do not explain; for an evergreen plant one for
+    each repeat too, since it recovers once and weakens with each repeat (common practice, no
+    source). Damage outside the record tells nothing but counts as a time.
+    """
+    unexplained = sum(noted.expected is False for noted in damage)
+    repeats = max(0, len(damage) - 1 - unexplained) if evergreen else 0
+    return DAMAGE_LIFT_C * (unexplained + repeats)
+
+
+HOURS_OF_FORTNIGHT = DOSE_NIGHTS * 24.0
+
+
+def find_remedies(needs: Needs, spot: Spot, judged: SpotCases, period: RestPeriod) -> Remedies:
+    """
+    Shelter, roof, heat, or a cooler place.
+
+    Parameters
+    ----------
+    needs
+        Of the plant in its state.
+    judged
+        The cases of the spot; these needs have a verdict there.
+    period
+        Of the rest at the spot.
+    """
+    case, verdict = judged.case(needs), judged.decision(needs).verdict
+    shelter = what_if.find_margin(case, verdict)
+    cooling = what_if.find_cooling(case, verdict) if needs.heat_limited else None
+    roof = judged.dry_verdict(needs, spot)
+    return Remedies(
+        shelter_c=shelter,
+        shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
+        all_year_c=None
+        if verdict is Verdict.ALL_YEAR
+        else what_if.find_shift_to(case, Verdict.ALL_YEAR),
+        cooling_c=cooling,
+        cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
+        roof_verdict=roof,
+        roof_rest=None if roof is None else _roof_rest(needs, judged, period),
+        hold_c=_held_c(needs, wet=not spot.roofed),
+        hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),
+    )
+
+
+def _roof_rest(needs: Needs, judged: SpotCases, period: RestPeriod) -> RoofRest | None:
+    """The rest with rain kept off; None where no flowers hang on one, or it cannot be judged."""
+    verdict, rest = find_dry_rest(needs, judged.dry_decision(needs), period)
+    if rest.met_years is None or rest.partly_years is None or not rest.of_years:
+        return None
+    rests = rests_of(verdict, rest, needs)
+    return RoofRest(
+        rests=rests,
+        flowers=flowers_of(verdict, rest, rests),
+        met_years=rest.met_years,
+        partly_years=rest.partly_years,
+        of_years=rest.of_years,
+    )
+
+
+def _held_c(needs: Needs, *, wet: bool) -> float:
+    """Night temperature that, held for ever, keeps every night fine, rounded up to 0.1 °C."""
+    weight = WET_WEIGHT if wet else 1.0
+    by_dose = needs.chill_base_c - needs.dose_limit_c_h / (HOURS_OF_FORTNIGHT * weight)
+    held = max(needs.limit_wet_c if wet else needs.limit_c, by_dose)
+    return float(np.ceil(held * 10.0 - 1e-6) / 10.0)
+
+
 BoolArray = NDArray[np.bool_]
 
 HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to

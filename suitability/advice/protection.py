@@ -16,9 +16,14 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts
-from suitability.advice.at_spots import records_at_spots
 from suitability.advice.cases import Case
-from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
+from suitability.advice.preparing import (
+    CheckOptions,
+    build_cases,
+    lay_out_spots,
+    records_at_spots,
+    years_asked,
+)
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.result import Credit, Reason, SpotEnds

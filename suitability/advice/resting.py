@@ -1,21 +1,15 @@
-"""
-Whether the rest that brings flowers is met on the nights that a plant spends out by its moves.
-
-Who lives out all year rests out all year; who goes out for a season rests on the nights of that
-season; who stays indoors has no night out. Where rain reaches the pot and no rain is on record, the
-rest is judged by its cold alone, and said to hold only if the pot is kept dry.
-"""
+"""The rest of a group by its own days out, and whether it stands against flowers."""
 
 from __future__ import annotations
-
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.advice.cases import Case
+from suitability.advice.plant_year import RestOutlook
 from suitability.advice.result import RestFinding
-from suitability.advice.terms import RestRoom
+from suitability.advice.terms import Flowers, RestRoom, Rests, Survives
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, month_day, turn
 from suitability.climate.rest import (
@@ -28,21 +22,92 @@ from suitability.climate.rest import (
     lay_out_rest,
     room_nights,
 )
-
-if TYPE_CHECKING:
-    from suitability.climate.states import SpotNights
-    from suitability.groups.group import Needs
+from suitability.climate.states import SpotNights
+from suitability.groups.group import Needs
 
 __all__ = [
+    "MOST_YEARS",
     "completion",
     "days_out",
     "find_dry_rest",
     "find_rest",
     "find_room",
+    "flowers_of",
     "lay_out_resting",
+    "line_of",
     "nights_indoors",
     "rest_need_of",
+    "rests_of",
+    "survives_of",
 ]
+
+MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
+
+
+def survives_of(case: Case, decision: Decision) -> Survives:
+    """By unsafe nights alone, whether the group grows or not."""
+    if decision.verdict is Verdict.NONE:
+        return Survives.UNKNOWN
+    if decision.lives_all_year:
+        return Survives.ALL_YEAR
+    safe = decision.survival_season
+    long_enough = safe is not None and safe.nights >= case.rules.shortest_season
+    return Survives.IN_SEASON if long_enough else Survives.INDOORS
+
+
+def rests_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, needs: Needs) -> Rests:
+    """What more than half of the years did; nothing where no name tells what rest is wanted."""
+    if not needs.rest_told:
+        return Rests.NOT_TOLD
+    if not needs.rest_needed:
+        return Rests.NOT_NEEDED
+    if verdict is Verdict.NONE or rest is None or rest.met_years is None or not rest.of_years:
+        return Rests.UNKNOWN
+    if rest.met_years > MOST_YEARS * rest.of_years:
+        return Rests.MET
+    some = rest.met_years + (rest.partly_years or 0)
+    return Rests.PARTLY if some > MOST_YEARS * rest.of_years else Rests.HARDLY
+
+
+def flowers_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, rests: Rests) -> Flowers:
+    """Who comes in for the winter can be given in a room what the nights out do not bring."""
+    plain = {
+        Rests.NOT_NEEDED: Flowers.CAN,
+        Rests.MET: Flowers.CAN,
+        Rests.NOT_TOLD: Flowers.UNKNOWN,
+        Rests.UNKNOWN: Flowers.UNKNOWN,
+    }
+    if rests in plain:
+        return plain[rests]
+    comes_in = verdict is not Verdict.ALL_YEAR
+    room = None if rest is None else rest.room
+    if comes_in and rest is not None and room is not None:
+        indoors = rest.nights_indoors
+        if indoors is not None and indoors >= room.nights:
+            return Flowers.AFTER_COOL_ROOM
+    return Flowers.SHYLY if rests is Rests.PARTLY else Flowers.HARDLY
+
+
+def line_of(survives: Survives, verdict: Verdict, flowers: Flowers) -> str:
+    """Life and flowers in one line."""
+    lives = {
+        Verdict.ALL_YEAR: "lives here",
+        Verdict.SEASONAL: "lives here for a season",
+        Verdict.INDOOR: "survives outdoors, does not grow"
+        if survives is Survives.ALL_YEAR
+        else "lives indoors only",
+    }
+    flowering = {
+        Flowers.CAN: "nothing in its rest stands against flowers",
+        Flowers.SHYLY: "will flower shyly",
+        Flowers.AFTER_COOL_ROOM: "will hardly flower without a cool room in winter",
+        Flowers.HARDLY: "will hardly flower",
+        Flowers.UNKNOWN: "whether it flowers cannot be said",
+    }
+    if verdict is Verdict.NONE:
+        return "cannot be said: too little of the record is known"
+    return f"{lives[verdict]}, {flowering[flowers]}"
+
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

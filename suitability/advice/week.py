@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec import Struct
 
-from suitability.advice.at_spots import records_at_spots
+from suitability.advice.preparing import records_at_spots
 from suitability.advice.result import Credit
 from suitability.errors import RecordError
 from suitability.spots.spot import End

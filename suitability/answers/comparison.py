@@ -462,7 +462,7 @@ def _verdict_cell(row: Row, found: Comparison) -> Cell:
     decides = " ?" if _range_decides(row) else ""
     marks = _marks(row, found)
     days = [f"{row.days} days"] if row.verdict is Verdict.SEASONAL else []
-    long = ", ".join([f"{row.verdict}{decides}", *days, *marks])
+    long = ",\n".join([", ".join([f"{row.verdict}{decides}", *days]), *marks])
     short = str(row.verdict)
     if row.verdict is Verdict.SEASONAL:
         short = days[0]

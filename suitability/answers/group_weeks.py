@@ -9,14 +9,15 @@ from msgspec import Struct
 from suitability.advice.growth_year import Phase
 from suitability.advice.verdicts import Verdict
 from suitability.answers import phases, words
-from suitability.answers.sheet import Chart, Column, Table, build_table
+from suitability.answers.sheet import Chart, Table, build_table
 from suitability.answers.words import DAYS
+from suitability.answers.year import care_columns
 from suitability.answers.year_bars import STATES, year_pieces
 from suitability.answers.year_charts import ACROSS, WeekStretch, WeekTrack, phase_tracks
 from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
-    from suitability.advice.growth_year import GrowthYear, PhaseRun
+    from suitability.advice.growth_year import GrowthYear
     from suitability.advice.result import Finding
 
 __all__ = ["GroupWeeks", "care_table", "group_weeks_chart", "weeks_heading"]
@@ -98,15 +99,4 @@ def _standing(finding: Finding) -> tuple[WeekTrack, ...]:
 
 def care_table(year: GrowthYear) -> Table:
     """Water and feed of each phase, a row each."""
-
-    def said(text: str) -> str:
-        return words.clean(text, 300)
-
-    columns: list[Column[PhaseRun]] = [
-        Column.field("Does", "phase", lambda phase: phase.value),
-        Column.of("When", phases.run_dates),
-        Column.field("Water", "water", said, wraps=True),
-        Column.field("Feed", "feed", said, wraps=True),
-        Column.field("Look for", "look_for", said, wraps=True),
-    ]
-    return build_table("care", columns, year.runs, title="Water and feed")
+    return build_table("care", care_columns(), year.runs, title="Water and feed")

@@ -14,7 +14,7 @@ from suitability.units import TemperatureUnit, show_temperature
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["HoursMap", "HoursRow", "MonthCell", "hours_chart", "hours_map", "hours_title"]
+__all__ = ["NOTE", "HoursMap", "HoursRow", "MonthCell", "hours_chart", "hours_map", "hours_title"]
 
 MONTH_HOURS = 744  # of the longest month: the end of the scale
 QUARTER_HOURS = MONTH_HOURS // 4
@@ -84,7 +84,6 @@ def hours_title(result: CheckResult) -> str:
 
 def hours_map(result: CheckResult, units: TemperatureUnit) -> HoursMap:
     """What is drawn."""
-    whole = f"{MONTH_HOURS} h, all of it"
     return HoursMap(
         rows=tuple(
             HoursRow(label=label, months=_months(finding, units))
@@ -92,11 +91,8 @@ def hours_map(result: CheckResult, units: TemperatureUnit) -> HoursMap:
         ),
         months=words.MONTHS,
         title_across="month, standard time",
-        scale_title="hours a month below the floor",
-        marks=tuple(
-            (hours, whole if hours == MONTH_HOURS else f"{hours} h")
-            for hours in range(0, MONTH_HOURS + 1, QUARTER_HOURS)
-        ),
+        scale_title=f"hours a month below the floor; {MONTH_HOURS} h: all of it",
+        marks=tuple((hours, f"{hours} h") for hours in range(0, MONTH_HOURS + 1, QUARTER_HOURS)),
     )
 
 

@@ -159,8 +159,11 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
 
 def _stretch(finding: Finding, which: str) -> str:
     """A season with its length."""
-    season = finding.season if which == "season" else finding.survival_season
-    return words.season(season) + ("" if season is None else f" ({season.days} days)")
+    if which == "season":
+        stretch, told = finding.season, words.season_of(finding)
+    else:
+        stretch, told = finding.survival_season, words.season(finding.survival_season)
+    return told + ("" if stretch is None else f" ({stretch.days} days)")
 
 
 def _headroom(finding: Finding, units: TemperatureUnit) -> str:

@@ -6,13 +6,22 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.answers.hours_map import HoursMap
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import PAGE_MARGIN, month_notes, months_axis, rows_layout, told
+from suitability.output.chart_rows import (
+    PAGE_MARGIN,
+    ROW_PX,
+    month_notes,
+    months_axis,
+    rows_layout,
+    told,
+)
 from suitability.output.look import HOURS_SCALE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 __all__ = ["KIND", "hours_figure"]
+
+SCALE_PX = 30  # below the rows, under the title of their months
 
 
 def hours_figure(spec: HoursMap) -> dict[str, Any]:
@@ -37,9 +46,8 @@ def hours_figure(spec: HoursMap) -> dict[str, Any]:
         "colorbar": {
             "title": {"text": spec.scale_title, "side": "bottom"},
             "orientation": "h",
-            "y": 0,
-            "yref": "container",
-            "yanchor": "bottom",
+            "y": -SCALE_PX / (ROW_PX * max(len(labels), 1)),  # of the height of the rows
+            "yanchor": "top",
             "thickness": 10,
             "len": 1.0,
             "tickvals": [hours for hours, _ in spec.marks],

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.output.look import FONT, INK, LINE
+from suitability.output.chart_layout import (
+    HEAD_PX,
+    ROW_PX,
+    fixed_axis,
+    plain_layout,
+    rows_axis,
+)
+from suitability.output.look import INK
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 __all__ = ["HEAD_PX", "PAGE_MARGIN", "ROW_PX", "month_notes", "months_axis", "rows_layout", "told"]
 
-ROW_PX, HEAD_PX = 34, 64
 PAGE_MARGIN = {"t": 28, "b": 40}  # on a page, which has headings and keys of its own
 SHORT = 3  # letters of a month
 
@@ -30,32 +36,13 @@ def rows_layout(labels: Sequence[str]) -> dict[str, Any]:
     labels
         Of the rows, all different.
     """
-    axis: dict[str, Any] = {"fixedrange": True, "zeroline": False, "ticks": "", "gridcolor": LINE}
     return {
-        "template": "none",
-        "font": {"family": FONT, "size": 13, "color": INK},
-        "paper_bgcolor": "rgba(0,0,0,0)",
-        "plot_bgcolor": "rgba(0,0,0,0)",
+        **plain_layout(),
         "height": HEAD_PX * 2 + ROW_PX * len(labels),
         "margin": {"l": 8, "r": 8, "t": HEAD_PX, "b": HEAD_PX},
         "legend": {"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
-        "hoverlabel": {
-            "align": "left",
-            "bgcolor": "#ffffff",
-            "bordercolor": INK,
-            "font": {"family": FONT, "size": 13, "color": INK},
-        },
-        "dragmode": False,
-        "xaxis": dict(axis),
-        "yaxis": {
-            **axis,
-            "categoryorder": "array",
-            "categoryarray": list(labels),
-            "autorange": "reversed",
-            "automargin": True,
-            "title": {"text": ""},
-            "type": "category",
-        },
+        "xaxis": fixed_axis(),
+        "yaxis": rows_axis(labels),
     }
 
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from suitability.advice.at_spots import records_at_spots, with_humidity
 from suitability.advice.checking import check_groups
+from suitability.advice.preparing import records_at_spots, with_humidity
 from suitability.climate.days import daily_minimum
 from suitability.spots.kinds import read_kinds
 from suitability.spots.spot import OPEN_AIR, ROOFED, End, Heater, Offset, Room, Spot

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from suitability.advice.care import tend
+from suitability.advice.growth_runs import tend
 from suitability.advice.growth_year import Phase
 from suitability.groups import read_catalogue
 from suitability.groups.words import Words, read_words

@@ -11,8 +11,7 @@ from msgspec.structs import astuple, replace
 from suitability import parallel
 from suitability.advice.checking import check_groups
 from suitability.advice.compared import Interval
-from suitability.advice.comparison import Site, compare_sites
-from suitability.advice.differing import order_of
+from suitability.advice.comparison import Site, compare_sites, order_of
 from suitability.advice.terms import MonthlyHours
 from suitability.advice.verdicts import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot

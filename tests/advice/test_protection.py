@@ -165,6 +165,15 @@ def test_enough_to_live_is_asked_at_the_colder_end(hourly: Hourly) -> None:
         assert fleece.lives is lives
 
 
+def test_the_ends_of_a_measure_are_those_of_its_spot(hourly: Hourly) -> None:
+    """At 16 °C it grows; where the spot may take 4 °C away, it does not at the colder end."""
+    some = Offset(low=-4.0, usual=0.0, high=0.0)
+    spot = replace(ROOFED, clear_night_c=some, other_night_c=some, day_c=some)
+    (fleece,) = plan(hourly(np.full(12 * 8766, 16.0)), spot).measures
+    assert fleece.verdict is fleece.spot_ends.high is Verdict.ALL_YEAR
+    assert fleece.spot_ends.low is Verdict.INDOOR
+
+
 def test_one_fatal_night_on_record_forbids_what_most_years_would_allow(hourly: Hourly) -> None:
     """Half of new years are asked for, and eleven of twelve are warm: one night of -10 °C kills."""
     warm = np.full(12 * 8766, 20.0)

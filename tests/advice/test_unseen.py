@@ -12,8 +12,8 @@ from msgspec.structs import replace
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.preparing import CheckOptions
+from suitability.advice.reasons import rests_on_unseen
 from suitability.advice.terms import Verdict
-from suitability.advice.unseen import rests_on_unseen
 from suitability.groups import Caution, read_catalogue
 from suitability.spots.spot import ROOFED
 from tests.conftest import open_extract

@@ -727,17 +727,23 @@ def test_terminal_and_page_show_the_cells_of_the_same_tables(units: TemperatureU
                     assert cell.text.replace("<", "&lt;") in page
 
 
+def sure(value: float) -> Offset:
+    return Offset(low=value, usual=value, high=value)
+
+
 def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdicts() -> None:
     """Verdicts of all spots come first; a room says how to read them."""
-    sure = {name: Offset(low=value, usual=value, high=value) for name, value in
-            (("clear_night_c", 1.5), ("other_night_c", 0.5), ("day_c", -1.0))}  # fmt: skip
     spots = (
-        Spot(name="porch", kind="open-porch", **sure),
+        Spot(
+            name="porch",
+            kind="open-porch",
+            clear_night_c=sure(1.5),
+            other_night_c=sure(0.5),
+            day_c=sure(-1.0),
+        ),
         Spot(
             name="sill",
-            room=Room(
-                temp_c=20.0, glass_u_w_m2k=5.8, near_glass=Offset(low=0.5, usual=0.5, high=0.5)
-            ),
+            room=Room(temp_c=20.0, glass_u_w_m2k=5.8, near_glass=sure(0.5)),
         ),
     )
     found = (distinct(spot="porch"), distinct(spot="sill"))

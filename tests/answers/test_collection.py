@@ -225,9 +225,9 @@ def test_what_a_spot_adds_is_said_in_the_reader_s_unit() -> None:
     result = replace(examples.result(), spots=(PORCH, WINDOW))
     assert spot_sentences(result, "porch", C) == [
         (
-            "Against the open air: +1.5 °C (+0.5 to +2.5) on clear and calm nights, +0.5 °C on other "
-            "nights, -1.0 °C (-3.0 to +0.0) by day; following with a time constant of 2 h; held at 8.0 "
-            "°C or more (measured on 23 nights)."
+            "Against the open air: +1.5 °C (+0.5 to +2.5) on clear and calm nights, +0.5 °C on "
+            "other nights, -1.0 °C (-3.0 to +0.0) by day; following with a time constant of 2 h; "
+            "held at 8.0 °C or more (measured on 23 nights)."
         )
     ]
     (told,) = spot_sentences(result, "porch", F)

@@ -195,7 +195,7 @@ def test_a_range_that_decides_and_doubts_stand_beside_the_verdict() -> None:
     assert (first.text, first.short) == ("240 days ?,\nborderline", "240 days ? b")
     assert (second.text, second.short) == ("240 days,\nprovisional", "240 days p")
     told = cells(numbers_table(one.results, one, C, name="numbers"))["Verdict"]
-    assert told == "outdoor-seasonal ?, 240 days, borderline"
+    assert told == "outdoor-seasonal ?, 240 days,\nborderline"
     text = flat(shown(one))
     assert "Borderline: a spot 1.0 °C colder or warmer has another verdict." in text
     assert "Some are provisional" in text

@@ -130,8 +130,8 @@ def test_each_error_is_told_of_what_it_is() -> None:
     """0.6 fitted, 1.9 as it is, 0.8 hours, 1.2 days, 0.5 after 21 nights."""
     assert error_sentences(fit(), C) == (
         (
-            "Night minima miss by 0.6 °C in nights left out of the fit; the station as it is, by 1.9 "
-            "°C."
+            "Night minima miss by 0.6 °C in nights left out of the fit; the station as it is, by "
+            "1.9 °C."
         ),
         "All hours of nights left out miss by 0.8 °C.",
         "Day maxima miss by 1.2 °C in days left out.",

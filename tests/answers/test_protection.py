@@ -126,8 +126,8 @@ def test_a_typical_and_a_bad_year_keep_their_energy_and_cost() -> None:
     assert heating_sentences(HEATING) == (
         "heater: 709 W for the coldest hour on record; choose one above that",
         (
-            "energy: 409 kWh in a typical year, 515 in one of ten (cost 122.66 and 154.38), from 11 "
-            "years"
+            "energy: 409 kWh in a typical year, 515 in one of ten (cost 122.66 and 154.38), from "
+            "11 years"
         ),
     )
     free = replace(HEATING, cost_typical=None, cost_bad_year=None)

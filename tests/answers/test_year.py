@@ -407,6 +407,20 @@ def test_the_sheet_tells_everything_on_some_surface() -> None:
     assert texts(found["cautions"]) == [phases.FEEDING_CAUTION, "Not known to be toxic."]
 
 
+def test_the_place_is_told_every_week_on_a_page_and_every_fourth_on_a_terminal() -> None:
+    """The same columns of the same weeks."""
+    section = sections(year_sheet(weeks_examples.result(), 47, C))["course"]
+    told = {
+        block.on: [row[0].text for row in block.rows]
+        for block in section.blocks
+        if isinstance(block, Table)
+    }
+    assert told == {
+        On.TERMINAL: [str(week) for week in range(1, 53, 4)],
+        On.PAGE: [str(week) for week in range(1, 53)],
+    }
+
+
 def test_names_of_sections_and_charts_are_never_the_same() -> None:
     """A page finds both by them."""
     porch = weeks_examples.resting(spot="porch")

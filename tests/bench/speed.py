@@ -26,7 +26,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec.structs import replace
 
-from suitability.advice.threshold_dates import find_threshold_dates
+from suitability.advice.moves import find_threshold_dates
 from suitability.climate.days import daily_minimum
 from suitability.climate.exposure import monthly_exposure
 from suitability.weather.record import fill_short_gaps

@@ -11,7 +11,7 @@ import jsonschema
 import numpy as np
 import pytest
 
-from suitability.advice.at_spots import records_at_spots
+from suitability.advice.preparing import records_at_spots
 from suitability.cli.main import main
 from suitability.spots.reading import read_collection
 from suitability.spots.spot import Offset, Spot

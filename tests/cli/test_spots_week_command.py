@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from suitability.advice.at_spots import records_at_spots
+from suitability.advice.preparing import records_at_spots
 from suitability.cli.main import main
 from suitability.spots.kinds import read_kinds
 from suitability.weather.record import hour_of_datetime

@@ -213,7 +213,8 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
         above = [note.text for note in layout.annotations if note.yref == "paper"]
         assert above == [month[:3] for month in words.MONTHS]
     assert (
-        drawn[1].figure["data"][0]["colorbar"]["title"]["text"] == "hours a month below the floor"
+        drawn[1].figure["data"][0]["colorbar"]["title"]["text"]
+        == "hours a month below the floor; 744 h: all of it"
     )
     assert year_title(result) == (
         "Of 4 groups at Testing Cove: 1 outdoor-all-year, 1 outdoor-seasonal, 1 indoor-only, "

@@ -23,7 +23,7 @@ from suitability.output.chart_course import course_figure
 from suitability.output.chart_weeks import LOOKS, weeks_figure
 from suitability.output.datatables import main_table
 from suitability.output.document import render_json
-from suitability.output.look import PHASES
+from suitability.output.look import PHASES, STATES
 from suitability.output.page import render_page
 from suitability.output.tablefiles import render_csv
 from suitability.output.terminal import render_terminal
@@ -291,6 +291,31 @@ def test_phases_differ_in_hatch_or_lightness_and_are_named() -> None:
     assert len({look.fill for look in PHASES.values()}) == len(PHASES)
     assert set(PHASES) == {phase.value for phase in Phase}
     assert set(LOOKS) == {*(one.value for one in (*Phase, *Where)), "unknown"}
+
+
+def test_phases_and_places_have_their_own_looks_and_heights() -> None:
+    """Phases above, places in a strip below; those that move out or in are drawn alike."""
+    figure = Figure(weeks_figure(weeks(weeks_examples.result())))
+    looks = {phase: look.fill for phase, look in PHASES.items()}
+    looks |= {name: STATES[name].fill for name in ("indoors", "outdoors")}
+    looks |= {"moving out": STATES["moving"].fill, "moving in": STATES["moving"].fill}
+    looks |= {"no calendar": STATES["unknown"].fill}
+    assert {trace.name: trace.marker.color for trace in figure.data} == looks
+    for trace in figure.data:
+        top, bottom = trace.offset, trace.offset + trace.width
+        assert -0.5 < top < bottom < 0.5
+        if trace.name != "no calendar":
+            assert (bottom < 0.15) == (trace.name in PHASES)
+            assert (top > 0.15) == (trace.name not in PHASES)
+
+
+def test_the_lines_of_the_course_are_those_of_its_note() -> None:
+    """Solid nights, dashed days, a dotted length of the day."""
+    figure = Figure(course_figure(course(weeks_examples.course(), C)))
+    assert {trace.name: trace.line.dash for trace in figure.data} == {
+        "night minimum": "solid", "day maximum": "dash", "day length": "dot",
+    }  # fmt: skip
+    assert len({trace.line.color for trace in figure.data}) == 3
 
 
 def test_the_course_is_drawn_in_the_reader_s_unit() -> None:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
+from suitability.advice.moves import find_threshold_dates
 from suitability.advice.resting import completion
-from suitability.advice.threshold_dates import find_threshold_dates
 from suitability.climate.days import DAYS, coldest_day, month_day
 from suitability.climate.rest import RestPeriod, RestYears
 
