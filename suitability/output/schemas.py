@@ -103,18 +103,20 @@ def render_reference() -> str:
         f"| [{name}](schema/{name}.json) | `{COMMANDS[name]}` | {_link(roots[kind]['$ref'])} |"
         for name, kind in kinds.items()
     ]
-    sections = [_section(name, part) for name, part in parts.items() if "properties" in part]
+    sections = [_section(name, part) for name, part in parts.items()]
     return INTRODUCTION + "\n".join(lines) + "\n" + "".join(sections)
 
 
 def _section(name: str, part: dict[str, Any]) -> str:
-    """One object with its keys."""
+    """One object with its keys, or one word with what it may be."""
+    told = part.get("description", "").split("\n\n")[0].replace("\n", " ")
+    if "properties" not in part:
+        return f"\n## {name}\n\n{told}\n\nOne of {_type_words(part, ' or ')}.\n"
     rows = [
         f"| `{key}` | {_type_words(value, choice=' or ')} | {_unit(value)} | "
         f"{value.get('description', '')} |"
         for key, value in part["properties"].items()
     ]
-    told = part.get("description", "").split("\n\n")[0].replace("\n", " ")
     head = "| key | value | unit | meaning |\n|---|---|---|---|\n"
     return f"\n## {name}\n\n{told}\n\n{head}" + "\n".join(rows) + "\n"
 
