@@ -20,6 +20,8 @@ SHORTER = {
     "</td>": "",
     "</th>": "",
     "</tr>": "",
+    "</dt>": "",
+    "</dd>": "",
     ' class="number"': " class=number",
     ' scope="row"': " scope=row",
 }
