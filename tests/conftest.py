@@ -34,6 +34,13 @@ settings.register_profile("no-deadline", deadline=None)
 settings.load_profile("no-deadline")
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """A test that opens a browser is slow, whichever file it stands in."""
+    for item in items:
+        if "chromium" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.slow)
+
+
 def pytest_runtest_logreport(report: pytest.TestReport) -> None:
     """Remember what was skipped, in the process that also ends the run."""
     if report.skipped and not hasattr(report, "wasxfail"):

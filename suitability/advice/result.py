@@ -20,6 +20,7 @@ from suitability.quantities import (
     Count,
     DegreeHours,
     Difference,
+    MeanCelsius,
     Month,
     MonthDay,
     Promise,
@@ -359,10 +360,14 @@ class PlaceZones(Result, frozen=True, kw_only=True):
         Annotated[str, Meta(pattern="^(1[0-3]|[1-9])[ab]$")] | None,
         Meta(description="Half zone of plant hardiness."),
     ]
-    lowest_c: Annotated[Celsius | None, Meta(description="Mean of each winter's coldest night.")]
+    lowest_c: Annotated[
+        MeanCelsius | None, Meta(description="Mean of each winter's coldest night.")
+    ]
     winters: Count
     heat: Annotated[Annotated[int, Meta(ge=1, le=12)] | None, Meta(description="Heat zone.")]
-    hot_days: Annotated[float | None, Meta(description="Mean yearly days above 30 °C.")]
+    hot_days: Annotated[
+        float | None, Meta(extra={"decimals": 3}, description="Mean yearly days above 30 °C.")
+    ]
     years: Count
 
 

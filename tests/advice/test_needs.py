@@ -179,6 +179,7 @@ def test_formosae_are_warned_of_heat_in_dallas(years: Years) -> None:
     assert laelia.word is HeatWord.LITTLE
 
 
+@pytest.mark.slow
 def test_a_check_counts_the_same_years(years: Years, extract: OpenExtract) -> None:
     """The finding of a check and the plant year are one rule."""
     for name in ("los_angeles", "nashville", "porto_alegre"):

@@ -61,6 +61,7 @@ def same(command: str, python: str) -> bool:
     return bool(one == other)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(PLACES))
 def test_python_and_the_command_give_equal_json(
     name: str, capsys: pytest.CaptureFixture[str]

@@ -48,6 +48,7 @@ def reported(name: str, *spots: Spot, on: str = "03-10") -> ReportResult:
     )
 
 
+@pytest.mark.slow
 def test_its_parts_are_those_of_the_commands() -> None:
     """Laid out once for all of them, each answers as it does alone."""
     record, place = open_extract("nashville")
@@ -135,6 +136,7 @@ def test_next_moves_come_in_order_and_count_their_days() -> None:
     assert len(result.next_moves) == 2 * len(moving)
 
 
+@pytest.mark.slow
 def test_the_weeks_of_watching_are_told() -> None:
     """Watched from 21 March, the typical date, to 12 April, the promised one, ends included."""
     told = {}

@@ -22,6 +22,8 @@ from .trials import (
 if TYPE_CHECKING:
     from .cases import Asked
 
+pytestmark = pytest.mark.slow
+
 BAR = 0.03  # delivered may lie so far under what was promised
 
 

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
     from .cases import Asked
 
+pytestmark = pytest.mark.slow
+
 YEARS, STATIONS = 40, 6
 
 

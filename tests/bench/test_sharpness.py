@@ -27,6 +27,8 @@ from .trials import PROMISES, outcome
 if TYPE_CHECKING:
     from .cases import Asked
 
+pytestmark = pytest.mark.slow
+
 # The bar of docs/calibration.md, 0.97 of the best baseline, is that of 24 stations. Here are six
 # with 9 to 20 years: a median of 640 lengths of few distinct stations moves by some nights with any
 # one of them (0.95 to 1.14 for other thirds of the groups), so that it has 3 % of slack. The mean

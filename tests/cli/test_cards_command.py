@@ -12,6 +12,8 @@ from suitability.cli.main import main
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.slow
+
 PLANTS = """
 [[spot]]
 name = "porch"
@@ -111,6 +113,7 @@ def test_mistakes_are_one_sentence(
     assert len(err.strip().splitlines()) == 1
 
 
+@pytest.mark.slow
 def test_a_pdf_is_printed_where_there_is_a_browser(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

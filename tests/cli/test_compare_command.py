@@ -18,6 +18,8 @@ from suitability.cli.main import main
 from suitability.groups import read_catalogue
 from tests.output.drawn import drawn_on
 
+pytestmark = pytest.mark.slow
+
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "compare.json"
 DATA = Path(__file__).parents[1] / "data"
 SPOTS = ("--spot", "open-porch", "--spot", "frost-hollow")

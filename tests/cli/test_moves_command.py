@@ -175,6 +175,7 @@ def test_short_records_get_an_honest_answer(
     jsonschema.validate(json.loads(out), SCHEMA)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("days", "mean_c", "verdict", "reason", "mark"),
     [

@@ -19,6 +19,8 @@ from .test_cards_command import PLANTS
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.slow
+
 FEW = ("--demo", "--group", "phalaenanthe", "--group", "nobile", "--on", "03-10")
 
 

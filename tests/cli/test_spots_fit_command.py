@@ -19,6 +19,8 @@ from suitability.weather.record import Record, datetime_of_hour, hour_of_datetim
 from suitability.weather.sources.demo import demo_place, demo_record
 from tests.output.drawn import drawn_on
 
+pytestmark = pytest.mark.slow
+
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "fit.json"
 TRUE = {"clear_night": 2.2, "other_night": 0.6, "day": -1.4}
 DAYS = 24

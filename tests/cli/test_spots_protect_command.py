@@ -10,6 +10,8 @@ import pytest
 
 from suitability.cli.main import main
 
+pytestmark = pytest.mark.slow
+
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "protect.json"
 DATA = Path(__file__).parents[1] / "data"
 HOUSE = ("--area", "20", "--u", "6", "--volume", "10", "--air-changes", "1.5", "--price", "0.25")

@@ -16,6 +16,8 @@ import pytest
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+pytestmark = pytest.mark.slow
+
 PROGRAM = [sys.executable, "-m", "suitability"]
 STOPPED = "suitability: Stopped; nothing was half-written.\n"
 CLOSED = (

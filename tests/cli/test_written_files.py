@@ -13,6 +13,8 @@ import pytest
 
 from suitability.cli.main import main
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
 LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]

@@ -154,6 +154,7 @@ def test_a_known_spot_is_recovered_from_a_noisy_log_with_gaps(
     assert fit.levels.night_error_c < fit.levels.night_error_before_c
 
 
+@pytest.mark.slow
 def test_its_stated_error_holds_at_many_spots(extract: Extract) -> None:
     """
     Ninety per cent intervals of 40 logs hold the truth in 90 %, of 120 numbers.

@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 
     OpenExtract = Callable[[str], tuple[Record, Place]]
 
+pytestmark = pytest.mark.slow
+
 CATALOGUE = read_catalogue()
 EVERY_GROUP = [group.needs() for group in CATALOGUE.groups]
 OPTIONS = CheckOptions(rules=Rules())

@@ -9,6 +9,8 @@ import nbformat
 import pytest
 from nbclient import NotebookClient
 
+pytestmark = pytest.mark.slow
+
 FOLDER = Path(__file__).parents[2] / "notebooks"
 NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
 WARNINGS = "import warnings\nwarnings.simplefilter('error')\n"  # in the kernel, as in the tests

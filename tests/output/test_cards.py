@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 
     OpenExtract = Callable[[str], tuple[Record, Place]]
 
+pytestmark = pytest.mark.slow
+
 DOCS = Path(__file__).parents[2] / "docs"
 SCHEMA = json.loads((DOCS / "schema" / "cards.json").read_text("utf-8"))
 CATALOGUE = read_catalogue()

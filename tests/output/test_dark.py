@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
     from selenium.webdriver import Chrome
 
+pytestmark = pytest.mark.slow
+
 C = TemperatureUnit.C
 CLEAR = "rgba(0,0,0,0)"
 COMMANDS = {

@@ -30,6 +30,8 @@ from . import examples, moves_examples, report_examples, weeks_examples
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult
 
+pytestmark = pytest.mark.slow
+
 
 def check_figures(result: CheckResult) -> tuple[NamedFigure, ...]:
     return sheet_figures(check_sheet(result, TemperatureUnit.C))

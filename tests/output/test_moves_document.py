@@ -43,6 +43,7 @@ def test_every_verdict_follows_the_schema() -> None:
         jsonschema.validate(document_of(**changes), SCHEMA)
 
 
+@pytest.mark.slow
 def test_the_schema_refuses_missing_and_unknown_keys_everywhere() -> None:
     """Whatever object loses or gains a key, the schema sees it."""
     whole = document_of(record=examples.record(station=examples.station()))

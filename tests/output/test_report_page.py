@@ -40,6 +40,8 @@ if TYPE_CHECKING:
 
     from suitability.advice.report import ReportResult
 
+pytestmark = pytest.mark.slow
+
 C, F = TemperatureUnit.C, TemperatureUnit.F
 MEGABYTE = 1_000_000
 

@@ -82,6 +82,7 @@ def test_every_kind_of_calendar_follows_the_schema() -> None:
         jsonschema.validate(document_of(weeks_examples.result(**changes)), SCHEMA)
 
 
+@pytest.mark.slow
 def test_the_schema_refuses_missing_and_unknown_keys_everywhere() -> None:
     """Whatever object loses or gains a key, the schema sees it."""
     record = examples.record(station=examples.station())

@@ -102,6 +102,7 @@ def test_where_freezes_are_rare_any_year_has_no_median_date() -> None:
 
 
 # pandas announces a change of its own that xclim 0.62 has not followed yet
+@pytest.mark.slow
 @pytest.mark.filterwarnings("ignore:The 'name' property is deprecated")
 def test_dates_equal_those_of_a_library_year_by_year() -> None:
     """Last spring frost and first day below, at or below 0 and 5 °C, split at 1 August.

@@ -94,6 +94,7 @@ def test_a_handbook_formula_agrees_above_freezing_and_is_lower_over_ice() -> Non
     assert ours[0] / other[0] == pytest.approx(1.05, abs=0.005)
 
 
+@pytest.mark.slow
 def test_humidity_of_dew_points_of_the_handbook_formula() -> None:
     """Psychrolib over a grid of air whose dew point is above freezing: within 0.3 %."""
     psychrolib = import_module("psychrolib")

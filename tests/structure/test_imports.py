@@ -153,6 +153,7 @@ print(json.dumps(failed))
 """
 
 
+@pytest.mark.slow
 def test_every_module_can_be_imported_first() -> None:
     """Each is imported while no other module of ours is loaded: none leans on another's order."""
     names = [name for name in module_files() if not name.endswith("__main__")]
@@ -242,6 +243,7 @@ def python_files() -> list[Path]:
     return [file for room in ("suitability", "tests") for file in (ROOT / room).rglob("*.py")]
 
 
+@pytest.mark.slow
 def test_nothing_runs_code_that_it_reads() -> None:
     """No pickle, eval, exec or shell anywhere, and no catching of everything."""
     wrong = []

@@ -16,6 +16,8 @@ from .server import Served, Server, StationRow, stations_database, year_rows
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.slow
+
 YEARS = range(2012, 2023)
 STATION = StationRow(
     identifier="10637", latitude=50.0, longitude=8.6, elevation_m=112, name="Nearby"

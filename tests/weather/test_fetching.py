@@ -38,6 +38,8 @@ from .server import (
 if TYPE_CHECKING:
     from suitability.weather.record import Record
 
+pytestmark = pytest.mark.slow
+
 YEARS = (2018, 2019, 2020, 2021, 2022)
 ROWS = [
     StationRow(identifier="10637", latitude=50.0, longitude=8.6, elevation_m=112, name="Near"),

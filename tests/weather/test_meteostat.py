@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
     from .server import Row, Server
 
+pytestmark = pytest.mark.slow
+
 YEARS = (2018, 2019, 2020, 2021, 2022)
 BAD = 2020
 
@@ -140,6 +142,7 @@ FAULTS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("fault", FAULTS)
 def test_one_failed_year_is_told_with_its_reason_and_heals(
     server: Server, transport: Transport, fault: str

@@ -196,6 +196,7 @@ def test_damaged_minima_are_set_aside_and_fetched_again(service: Server, tmp_pat
     assert check_store(folder).faults == ()
 
 
+@pytest.mark.slow
 def test_a_service_that_is_down_is_soon_left_alone(service: Server, tmp_path: Path) -> None:
     """Of twenty daily files that fail only the first few are asked for."""
     for year in range(2003, 2023):

@@ -374,6 +374,7 @@ def check_consistent(folder: Path) -> int:
     return len(manifest.years)
 
 
+@pytest.mark.slow
 def test_a_writer_killed_at_any_instant_leaves_a_store_that_reads(tmp_path: Path) -> None:
     """Kill the writer again and again at other instants: every kept year still reads."""
     for delay_s in (0.0, 0.003, 0.01, 0.017, 0.031):
