@@ -12,6 +12,8 @@ import pytest
 
 from suitability.cli.main import main
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
 SCHEMA = json.loads((ROOT / "docs" / "schema" / "moves.json").read_text("utf-8"))
@@ -175,7 +177,6 @@ def test_short_records_get_an_honest_answer(
     jsonschema.validate(json.loads(out), SCHEMA)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("days", "mean_c", "verdict", "reason", "mark"),
     [

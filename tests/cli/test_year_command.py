@@ -12,6 +12,8 @@ import pytest
 
 from suitability.cli.main import main
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
 SCHEMA = json.loads((ROOT / "docs" / "schema" / "year.json").read_text("utf-8"))

@@ -34,6 +34,8 @@ from .server import Served, Server, StationRow, stations_database, year_rows
 if TYPE_CHECKING:
     from suitability.weather.manifest import YearStatus
 
+pytestmark = pytest.mark.slow
+
 DATA = Path(__file__).parent.parent / "data"
 YEARS = (2020, 2021, 2022)
 MISS_C = 0.7
@@ -196,7 +198,6 @@ def test_damaged_minima_are_set_aside_and_fetched_again(service: Server, tmp_pat
     assert check_store(folder).faults == ()
 
 
-@pytest.mark.slow
 def test_a_service_that_is_down_is_soon_left_alone(service: Server, tmp_path: Path) -> None:
     """Of twenty daily files that fail only the first few are asked for."""
     for year in range(2003, 2023):
