@@ -10,6 +10,7 @@ import typer
 from suitability.cli import options
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.cli.sources import Request, open_record
+from suitability.cli.terminal import print_json, print_sheet
 from suitability.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from suitability.advice.plant_state import PlantState
     from suitability.advice.question import Question
     from suitability.answers.sheet import Sheet
+    from suitability.output.datatables import DataTable
     from suitability.output.images import NamedFigure
 
 __all__ = ["read_question", "read_questions", "write_answer", "write_figures"]
@@ -196,6 +198,7 @@ def write_answer(
     sheet: "Callable[[], Sheet]",
     *,
     rows: str = "results",
+    table: "Callable[[], DataTable] | None" = None,
     calendar: "Callable[[], bytes] | None" = None,
     page: "Callable[[], str] | None" = None,
 ) -> None:
@@ -210,13 +213,13 @@ def write_answer(
         Makes what is shown; asked once, and only where something is shown.
     rows
         Path of the list whose objects are the rows of the CSV.
+    table
+        Makes the table of a CSV whose rows are no list of the result.
     calendar
         Makes the calendar of --ics.
     page
         Makes a page that is laid out in its own way.
     """
-    from suitability.cli.terminal import terminal_colour, terminal_width
-
     shown = cache(sheet)
     if output.page is not None:
         from suitability.output.page import render_page
@@ -226,7 +229,8 @@ def write_answer(
         from suitability.output.datatables import main_table
         from suitability.output.tablefiles import render_csv
 
-        _write_text(output.csv, render_csv(main_table(result, rows)))
+        told = main_table(result, rows) if table is None else table()
+        _write_text(output.csv, render_csv(told))
     if output.ics is not None and calendar is not None:
         _write(output.ics, calendar())
     if output.xlsx is not None or output.tables is not None:
@@ -236,14 +240,9 @@ def write_answer(
 
         write_figures(output.figure, sheet_figures(shown()))
     if output.json:
-        from suitability.output.document import render_json
-
-        typer.echo(render_json(result))
+        print_json(result)
     elif output.csv != STANDARD_OUTPUT:
-        from suitability.output.terminal import render_terminal
-
-        width, colour = terminal_width(), terminal_colour()
-        typer.echo(render_terminal(shown(), width=width, colour=colour))
+        print_sheet(shown())
 
 
 def write_figures(target: str, figures: "Sequence[NamedFigure]") -> None:

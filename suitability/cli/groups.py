@@ -5,15 +5,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from suitability.cli import options
+from suitability.cli.asking import write_answer
 from suitability.cli.command import Group
 from suitability.cli.laying import Only, Without, command, lay_out
 from suitability.cli.options import Output, Plants
-from suitability.cli.terminal import print_json
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
-    from suitability.groups import Catalogue, Caution
-    from suitability.groups import Group as PlantGroup
+    from suitability.answers.sheet import Sheet
+    from suitability.output.datatables import DataTable
 
 __all__ = ["groups_app"]
 
@@ -39,14 +39,7 @@ def list_groups(
         if (plants, output) != (Plants(), Output()):
             raise OptionError("options of `suitability groups show` go after the word show.")
         return
-    from suitability.groups import Caution, read_catalogue
-    from suitability.groups.listing import render_list
-
-    unit = options.unit_shown(output)
-    care = Caution(options.parse_choice("--caution", plants.caution, ("low", "usual", "high")))
-    catalogue = read_catalogue(plants.groups_file)
-    if not _write_data(catalogue.groups, catalogue, care, output):
-        typer.echo(render_list(catalogue, care, unit))
+    _tell(None, plants, output)
 
 
 @command(groups_app, "show")
@@ -57,43 +50,32 @@ def show_group(
     output: Annotated[Output, Only("units", "json", "csv")],
 ) -> None:
     """Show everything known of one group: values with range, mark, source, confidence; words."""
+    _tell(key, plants, output)
+
+
+def _tell(key: str | None, plants: Plants, output: Output) -> None:
+    """All groups, or the one named, in the form asked for."""
     from suitability.groups import Caution, read_catalogue
-    from suitability.groups.listing import render_group
+    from suitability.groups.listing import list_values, tell_groups
     from suitability.groups.words import read_words
 
     unit = options.unit_shown(output)
-    care = Caution(options.parse_choice("--caution", plants.caution, ("low", "usual", "high")))
-    catalogue = read_catalogue(plants.groups_file)
-    group = catalogue.find(key)
-    if not _write_data((group,), catalogue, care, output):
-        words = read_words(catalogue)[group.key]
-        typer.echo(render_group(group, words, catalogue, care, unit))
-
-
-def _write_data(
-    groups: "tuple[PlantGroup, ...]",
-    catalogue: "Catalogue",
-    caution: "Caution",
-    output: Output,
-) -> bool:
-    """Write JSON or CSV where asked for; whether standard output has been used."""
-    json, csv = output.json, output.csv
-    if json and csv == "-":
+    caution = Caution(options.parse_choice("--caution", plants.caution, ("low", "usual", "high")))
+    if output.json and output.csv == "-":
         raise OptionError("--json and --csv -: both want standard output. Give --csv a file name.")
-    options.check_ending("--csv", csv)
-    if csv is not None:
-        from suitability.groups.listing import render_csv
+    options.check_ending("--csv", output.csv)
+    catalogue = read_catalogue(plants.groups_file)
+    groups = catalogue.groups if key is None else (catalogue.find(key),)
+    listed = tell_groups(groups, read_words(catalogue), catalogue, caution)
 
-        text = render_csv(groups, catalogue, caution)
-        if csv == "-":
-            typer.echo(text, nl=False)
-        else:
-            from suitability.output.writing import write_text
+    def sheet() -> "Sheet":
+        from suitability.answers.groups import group_sheet, groups_sheet
 
-            write_text(csv, text)
-    if json:
-        from suitability.groups.listing import tell_groups
-        from suitability.groups.words import read_words
+        return (groups_sheet if key is None else group_sheet)(listed, unit)
 
-        print_json(tell_groups(groups, read_words(catalogue), catalogue, caution))
-    return json or csv == "-"
+    def table() -> "DataTable":
+        from suitability.output.datatables import main_table
+
+        return main_table(list_values(listed), "values")
+
+    write_answer(output, listed, sheet, table=table)

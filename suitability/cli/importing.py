@@ -11,7 +11,7 @@ from suitability.cli import options
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Logger, Where
 from suitability.cli.positions import near_position
-from suitability.cli.terminal import say
+from suitability.cli.terminal import print_sheet, say
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
@@ -44,8 +44,8 @@ def import_file(
     """Read a file once, say what was understood, check it, and keep it in the store."""
     from datetime import UTC, datetime
 
+    from suitability.answers.weather import imported_sheet
     from suitability.weather.quality import check_solar_time_of
-    from suitability.weather.record import datetime_of_hour
     from suitability.weather.store import ImportedPlace, default_store_folder, import_record
 
     near = near_position(where, needed=False)
@@ -64,8 +64,7 @@ def import_file(
     now = datetime.now(UTC)
     folder = default_store_folder()
     import_record(folder, name, record, place=kept, from_where=str(file.resolve()), now=now)
-    first, last = datetime_of_hour(record.start_hour), datetime_of_hour(record.stop_hour - 1)
-    typer.echo(f"{name}: {first:%Y-%m-%d} to {last:%Y-%m-%d}, {int(record.counted.sum())} hours")
+    print_sheet(imported_sheet(name, record))
 
 
 def read_declared(file: Path, logger: Logger) -> "FileRecord":

@@ -10,7 +10,9 @@ import typer
 if TYPE_CHECKING:
     from msgspec import Struct
 
-__all__ = ["print_json", "say", "terminal_colour", "terminal_width"]
+    from suitability.answers.sheet import Sheet
+
+__all__ = ["print_json", "print_sheet", "say", "terminal_colour", "terminal_width"]
 
 PIPED_WIDTH = 80
 
@@ -37,6 +39,13 @@ def print_json(result: "Struct") -> None:
     from suitability.output.document import render_json
 
     typer.echo(render_json(result))
+
+
+def print_sheet(sheet: "Sheet") -> None:
+    """A sheet on standard output, as wide as the terminal."""
+    from suitability.output.terminal import render_terminal
+
+    typer.echo(render_terminal(sheet, width=terminal_width(), colour=terminal_colour()))
 
 
 def say(*sentences: str) -> None:

@@ -10,15 +10,17 @@ import typer
 from msgspec import Struct
 
 from suitability.cli import options
+from suitability.cli.asking import write_answer
 from suitability.cli.command import Group
 from suitability.cli.importing import import_file
 from suitability.cli.laying import Only, command
 from suitability.cli.options import Fetched, Output, Sure, Where
 from suitability.cli.positions import near_position
 from suitability.cli.showing import show
-from suitability.cli.terminal import print_json, say
+from suitability.cli.terminal import say
 
 if TYPE_CHECKING:
+    from suitability.answers.sheet import Sheet
     from suitability.weather.fetching import Near
     from suitability.weather.station_list import StationList
     from suitability.weather.station_years import FetchRequest, StationYears
@@ -90,6 +92,7 @@ def fetch(
 ) -> None:
     """Fetch the years of a station near a place into the store; each ends with its outcome."""
     from suitability.weather.fetching import find_best_station, open_station_list
+    from suitability.weather.listing import YearsFetched, tell_station
     from suitability.weather.station_list import find_station
     from suitability.weather.station_years import fetch_station_years
 
@@ -124,7 +127,15 @@ def fetch(
         )
         missed = _fetch_minima(request, found)
     say(told, stations.note, *found.notes, *tested, *missed)
-    _show_fetched(found, around, json=output.json)
+    own, *others = (tell_station(one.station, one.entries) for one in (found, *around))
+    result = YearsFetched(station=own, neighbours=tuple(others))
+
+    def sheet() -> "Sheet":
+        from suitability.answers.weather import fetched_sheet
+
+        return fetched_sheet(result)
+
+    write_answer(output, result, sheet)
 
 
 def _fetch_neighbours(
@@ -168,40 +179,23 @@ def _fetch_minima(request: "FetchRequest", found: "StationYears") -> tuple[str, 
     return with_minima(check_quality(record_of_years(found)), minima).notes
 
 
-def _show_fetched(found: "StationYears", around: "tuple[StationYears, ...]", *, json: bool) -> None:
-    """The years of a station and of its neighbours, on standard output."""
-    from suitability.weather.listing import YearsFetched, render_years, tell_station
-
-    if json:
-        own, *others = (tell_station(one.station, one.entries) for one in (found, *around))
-        print_json(YearsFetched(station=own, neighbours=tuple(others)))
-        return
-    for one in (found, *around):
-        beside = "" if one is found else "neighbour "
-        typer.echo(f"{beside}{one.station.identifier} {one.station.name}")
-        typer.echo(render_years(one.entries))
-
-
 @command(weather_app, "list")
 def list_store(*, output: Annotated[Output, Only("json")]) -> None:
     """List the stations and imported records of the store."""
-    from suitability.weather.listing import StoreList, render_stations, tell_station
+    from suitability.weather.listing import StoreList, tell_station
     from suitability.weather.store import default_store_folder, list_imported
     from suitability.weather.year_store import list_stations
 
     folder = default_store_folder()
-    manifests, imported = list_stations(folder), list_imported(folder)
-    if output.json:
-        stations = tuple(tell_station(one.station, one.years) for one in manifests)
-        print_json(StoreList(folder=str(folder), stations=stations, imported=tuple(imported)))
-        return
-    typer.echo(f"Weather store: {folder}")
-    if manifests:
-        typer.echo(render_stations(manifests))
-    if imported:
-        typer.echo(f"Imported: {', '.join(imported)}")
-    if not manifests and not imported:
-        typer.echo("Nothing is stored yet; try `suitability weather fetch --at LAT,LON`.")
+    stations = tuple(tell_station(one.station, one.years) for one in list_stations(folder))
+    listed = StoreList(folder=str(folder), stations=stations, imported=tuple(list_imported(folder)))
+
+    def sheet() -> "Sheet":
+        from suitability.answers.weather import store_sheet
+
+        return store_sheet(listed)
+
+    write_answer(output, listed, sheet)
 
 
 @command(weather_app, "check")
@@ -211,10 +205,13 @@ def check(*, output: Annotated[Output, Only("json")]) -> None:
     from suitability.weather.upkeep import check_store
 
     found = check_store(default_store_folder())
-    if output.json:
-        print_json(found)
-    else:
-        typer.echo("\n".join([*found.faults, f"{found.files} files, {len(found.faults)} faults"]))
+
+    def sheet() -> "Sheet":
+        from suitability.answers.weather import check_sheet
+
+        return check_sheet(found)
+
+    write_answer(output, found, sheet)
     if found.faults:
         raise typer.Exit(1)
 
@@ -238,10 +235,13 @@ def prune(
 
     stations = [one.upper() for one in station or ()]
     gone = prune_store(default_store_folder(), stations=stations, imported=imported or ())
-    if output.json:
-        print_json(gone)
-        return
-    typer.echo(f"{gone.files} files deleted, {gone.size / 1e6:.1f} MB freed")
+
+    def sheet() -> "Sheet":
+        from suitability.answers.weather import cleared_sheet
+
+        return cleared_sheet(gone)
+
+    write_answer(output, gone, sheet)
 
 
 @command(weather_app, "stations")
@@ -256,7 +256,7 @@ def list_stations_near(
 ) -> None:
     """List the stations near a place, the best first, and why one is or would be taken."""
     from suitability.weather.fetching import list_near, open_station_list
-    from suitability.weather.listing import render_candidates, tell_candidates
+    from suitability.weather.listing import tell_candidates
 
     near = near_position(where, needed=True)
     assert near is not None
@@ -264,10 +264,14 @@ def list_stations_near(
     stations = open_station_list(request)
     candidates = list_near(request, stations, near, asked.radius)[: max(1, limit)]
     say(stations.note)
-    if output.json:
-        print_json(tell_candidates(candidates))
-    else:
-        typer.echo(render_candidates(candidates))
+    result = tell_candidates(candidates)
+
+    def sheet() -> "Sheet":
+        from suitability.answers.weather import near_sheet
+
+        return near_sheet(result)
+
+    write_answer(output, result, sheet)
 
 
 def _fetch_request(

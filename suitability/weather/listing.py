@@ -1,9 +1,8 @@
-"""The store, its stations and their years as text for the terminal and as results."""
+"""The store, its stations and their years as results."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Annotated
 
-import numpy as np
 from msgspec import Meta, Struct
 from msgspec.structs import asdict
 
@@ -20,10 +19,8 @@ from suitability.quantities import (
 )
 from suitability.weather.coverage import Coverage
 from suitability.weather.manifest import (
-    StationManifest,
     YearEntry,
     YearStatus,
-    say_years,
     show_instant,
 )
 from suitability.weather.minima import MinimumMiss
@@ -40,18 +37,12 @@ __all__ = [
     "StoreList",
     "StoredStation",
     "YearsFetched",
-    "render_candidates",
-    "render_coverage",
-    "render_stations",
-    "render_years",
     "tell_candidates",
     "tell_coverage",
     "tell_minima",
     "tell_station",
 ]
 
-SHADES = " .:+#"  # share of a month observed: none, under half, under 90 %, 90 % and more, all
-MONTH_LETTERS = "JFMAMJJASOND"
 _Missed = Annotated[float, Meta(extra={"decimals": 2}, extra_json_schema={"unit": "K"})]
 
 
@@ -78,6 +69,9 @@ class StationYear(Result, frozen=True, kw_only=True):
     ]
     hours_unknown: Annotated[
         Count, Meta(description="Whose source is blank or not listed: left out.")
+    ]
+    hours_future: Annotated[
+        Count, Meta(description="Called observed, yet ahead when fetched: left out.")
     ]
     hours_out_of_range: Annotated[Count, Meta(description="Outside the plausible range: left out.")]
     hours_contradictory: Annotated[
@@ -225,6 +219,7 @@ def _tell_year(entry: YearEntry) -> StationYear:
         hours_model=counts.model,
         hours_forecast=counts.forecast,
         hours_unknown=counts.unknown,
+        hours_future=counts.future,
         hours_out_of_range=counts.out_of_range,
         hours_contradictory=counts.contradictory,
         hours_doubled=counts.doubled,
@@ -284,97 +279,3 @@ def tell_coverage(coverage: Coverage) -> tuple[MonthCoverage, ...]:
         for at, year in enumerate(coverage.years)
         for month in range(12)
     )
-
-
-def render_table(rows: Sequence[Sequence[str]], right: Sequence[int] = ()) -> str:
-    """Rows as columns of text, the first row as heading; columns in `right` end at their edge."""
-    widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
-    lines = []
-    for row in rows:
-        cells = [
-            cell.rjust(width) if at in right else cell.ljust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append("  ".join(cells).rstrip())
-    return "\n".join(lines)
-
-
-def render_stations(manifests: Sequence[StationManifest]) -> str:
-    """The stations of the store, one line each."""
-    rows = [["station", "name", "years kept", "observed h"]]
-    for manifest in manifests:
-        kept = [entry for entry in manifest.years if entry.is_kept]
-        rows.append(
-            [
-                manifest.station.identifier,
-                manifest.station.name[:34],
-                say_years(entry.year for entry in kept) or "none",
-                str(sum(entry.counts.observed for entry in kept)),
-            ]
-        )
-    return render_table(rows, right=(3,))
-
-
-def render_years(entries: Sequence[YearEntry]) -> str:
-    """The years of a station, one line each, hours by what became of them."""
-    rows = [["year", "status", "observed", "missing", "model", "left out", "fetched"]]
-    reasons = []
-    for entry in entries:
-        counts = entry.counts
-        left_out = counts.unknown + counts.out_of_range + counts.contradictory + counts.future
-        rows.append(
-            [
-                str(entry.year),
-                entry.status.value,
-                str(counts.observed),
-                str(counts.missing),
-                str(counts.model + counts.forecast),
-                str(left_out),
-                f"{entry.fetched:%Y-%m-%d}",
-            ]
-        )
-        why = entry.reason or entry.failure
-        if why:
-            reasons.append(f"{entry.year}: {why}")
-    return "\n".join([render_table(rows, right=(2, 3, 4, 5)), *reasons])
-
-
-def render_candidates(candidates: Sequence[Candidate]) -> str:
-    """Stations near a place, the best first, with what decided."""
-    rows = [["", "station", "name", "km", "height", "listed", "observed", "why"]]
-    for one in candidates:
-        station, span = one.station, one.inventory_years
-        height = station.height_difference_m
-        rows.append(
-            [
-                "*" if one.chosen else " ",
-                station.identifier,
-                station.name[:22],
-                f"{station.distance_km or 0:.0f}",
-                "?" if height is None else f"{height:+.0f} m",
-                "none" if span is None else f"{span[0]}-{span[1]}",
-                "?" if one.observed_share is None else f"{100 * one.observed_share:.0f} %",
-                one.reason,
-            ]
-        )
-    return render_table(rows, right=(3, 4, 6))
-
-
-def render_coverage(coverage: Coverage) -> str:
-    """A calendar of coverage: a line a year, a sign a month, and what the signs mean."""
-    lines = [f"year  {MONTH_LETTERS}  observed  months for counts"]
-    for year, observed, full, expected, usable in zip(
-        coverage.years,
-        coverage.observed,
-        coverage.full,
-        coverage.expected,
-        coverage.counts_usable,
-        strict=True,
-    ):
-        share = observed / full
-        level = np.digitize(share, [1e-9, 0.5, 0.9, 1.0])
-        signs = "".join(SHADES[at] for at in level)
-        part = 100 * observed.sum() / max(1, expected.sum())
-        lines.append(f"{year}  {signs}  {part:6.1f} %  {int(usable.sum()):2d} of 12")
-    lines.append("# all hours observed  + 90 % and more  : half and more  . less  (blank) none")
-    return "\n".join(lines)
