@@ -30,7 +30,6 @@ __all__ = [
     "MONTH_STARTS",
     "READ_IN_A_ROOM",
     "REST_NOT_TOLD",
-    "SHORT_VERDICTS",
     "UNKNOWN",
     "VERDICT_MARKS",
     "VERDICT_WORDS",
@@ -74,7 +73,6 @@ CAUTIONS = (
     "record, a garden is not a weather station, and plants differ."
 )
 VERDICT_WORDS = {verdict: verdict.value for verdict in Verdict}
-SHORT_VERDICTS = VERDICT_WORDS
 IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody carries it out
     Verdict.ALL_YEAR: f"can stand in this room all year ({Verdict.ALL_YEAR})",
     Verdict.SEASONAL: f"can stand in this room for a season ({Verdict.SEASONAL})",

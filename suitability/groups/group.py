@@ -150,16 +150,6 @@ class Rest(Struct, frozen=True, kw_only=True):
         return None if self.night_c is None else self.night_c.high
 
     @property
-    def weeks_low(self) -> float | None:
-        """Shortest usual rest, weeks."""
-        return None if self.weeks is None else self.weeks.low
-
-    @property
-    def weeks_high(self) -> float | None:
-        """Longest usual rest, weeks."""
-        return None if self.weeks is None else self.weeks.high
-
-    @property
     def nights_needed(self) -> float | None:
         """Nights inside the band that a year must hold; 0.7 of the shortest rest if not given."""
         if self.nights is not None:

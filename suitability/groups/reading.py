@@ -77,10 +77,6 @@ class Catalogue(Struct, frozen=True, kw_only=True):
             near.setdefault(self.by_name[name].key, name)
         return tuple(near.values())[:3]
 
-    def citation(self, source: str) -> str:
-        """What a source of a value says in full; a user's own citation comes back as it is."""
-        return self.sources.get(source, source)
-
 
 def read_catalogue(extra: Path | None = None, *, folder: Path = OUR_FOLDER) -> Catalogue:
     """

@@ -194,14 +194,11 @@ class BlendError(Struct, frozen=True, kw_only=True):
         Mean of filled minus real.
     rmse_c : °C
         Root of the mean square.
-    ninetieth_c : °C
-        Nine of ten were nearer than this.
     """
 
     hours: int
     bias_c: float
     rmse_c: float
-    ninetieth_c: float
 
 
 class FillErrors(Struct, frozen=True, kw_only=True):
@@ -391,5 +388,4 @@ def _summary(error: FloatArray) -> BlendError | None:
         hours=int(error.size),
         bias_c=float(error.mean()),
         rmse_c=float(np.sqrt(np.mean(error**2))),
-        ninetieth_c=float(np.quantile(np.abs(error), 0.9)),
     )

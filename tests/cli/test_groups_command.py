@@ -152,9 +152,9 @@ def test_csv_has_a_row_for_every_value() -> None:
     """Header, then values in °C with the used, best, low and high number."""
     rows = list(csv.DictReader(io.StringIO(run("show", "nobile", "--csv", "-"))))
     by_field = {row["field"]: row for row in rows}
-    assert by_field["limit_c"]["best"] == "-1"
+    assert by_field["limit_c"]["best"] == "-1.0"
     assert (by_field["rest.cool_hours"]["best"], by_field["rest.cool_hours"]["unit"]) == (
-        "504",
+        "504.0",
         "h",
     )
     assert all(row["mark"] and row["confidence"] and row["sources"] for row in rows)

@@ -18,18 +18,20 @@ from suitability.weather.sources.meteostat import (
     HOURLY_ADDRESS,
     STATIONS_ADDRESSES,
     Addresses,
-    fetch_station,
     fetch_years,
     read_addresses,
 )
 from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
 from suitability.weather.sources.yearly import find_outlier_years, parse_year, warmest_median_c
+from suitability.weather.station_years import FetchRequest, fetch_station_years, record_of_years
 from suitability.weather.store import KeptFile
 
 from .conftest import NOW, SHORT, STATION, quick_transport
 from .server import Served, csv_text, year_file, year_rows
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from suitability.weather.record import Record
     from suitability.weather.sources.meteostat import YearOutcome
     from suitability.weather.sources.transport import Transport
@@ -63,14 +65,14 @@ def ask(
 def check_healthy(server: Server) -> None:
     """The same question to a healthy service gives the full, right record."""
     serve_all(server)
-    addresses = Addresses(hourly=server.hourly)
-    record, outcomes = fetch_station(
-        STATION, YEARS, addresses=addresses, transport=quick_transport(), now=NOW
-    )
-    expected = [temp for year in YEARS for _, temp, _ in year_rows(year)]
-    np.testing.assert_array_equal(record.temp_c, expected)
-    assert [outcome.entry.status for outcome in outcomes] == [YearStatus.COMPLETE] * len(YEARS)
-    assert record.start_hour == hour_of_datetime(datetime(YEARS[0], 1, 1, tzinfo=UTC))
+    outcomes = ask(server, quick_transport())
+    assert tuple(outcomes) == YEARS
+    for year, outcome in outcomes.items():
+        record = outcome.observed
+        assert record is not None
+        assert outcome.entry.status is YearStatus.COMPLETE
+        assert record.start_hour == hour_of_datetime(datetime(year, 1, 1, tzinfo=UTC))
+        np.testing.assert_array_equal(record.temp_c, [temp for _, temp, _ in year_rows(year)])
 
 
 GOOD = year_file(year_rows(BAD))
@@ -160,17 +162,23 @@ def test_one_failed_year_is_told_with_its_reason_and_heals(
 
 
 def test_a_failed_year_is_an_error_that_names_it_unless_allowed(
-    server: Server, transport: Transport
+    server: Server, transport: Transport, tmp_path: Path
 ) -> None:
     """Without leave, a record with a failed year is not given."""
     serve_all(server)
     server.serve_year("10637", BAD, Served(status=500))
-    addresses = Addresses(hourly=server.hourly)
-    with pytest.raises(SourceError, match=r"1 of the years could not be fetched \(2020: .*500"):
-        fetch_station(STATION, YEARS, addresses=addresses, transport=transport, now=NOW)
-    record, _ = fetch_station(
-        STATION, YEARS, addresses=addresses, transport=transport, now=NOW, allow_missing=True
+    request = FetchRequest(
+        folder=tmp_path,
+        first_year=YEARS[0],
+        last_year=YEARS[-1],
+        now=NOW,
+        transport=lambda: transport,
+        addresses=lambda: Addresses(hourly=server.hourly),
     )
+    with pytest.raises(SourceError, match=r"1 of the years could not be fetched \(2020: .*500"):
+        fetch_station_years(request, STATION)
+    allowed = fetch_station_years(replace(request, allow_missing=True), STATION)
+    record = record_of_years(allowed)
     start = hour_of_datetime(datetime(BAD, 1, 1, tzinfo=UTC)) - record.start_hour
     assert np.isnan(record.temp_c[start : start + 8784]).all()
     assert not record.origin[start : start + 8784].any()

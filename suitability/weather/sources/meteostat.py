@@ -18,8 +18,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
-from suitability.weather.joining import join_years
-from suitability.weather.manifest import YearEntry, YearStatus, say_failures
+from suitability.weather.manifest import YearEntry, YearStatus
 from suitability.weather.sources.transport import Answer, Reply, Transport, get
 from suitability.weather.sources.yearly import (
     ParsedYear,
@@ -37,7 +36,6 @@ if TYPE_CHECKING:
 __all__ = [
     "Addresses",
     "YearOutcome",
-    "fetch_station",
     "fetch_years",
     "read_addresses",
 ]
@@ -119,37 +117,6 @@ class YearOutcome(Struct, frozen=True, kw_only=True):
     observed: Record | None = None
     model: Record | None = None
     unchanged: bool = False
-
-
-def fetch_station(
-    station: Station,
-    years: Sequence[int],
-    *,
-    addresses: Addresses,
-    transport: Transport,
-    now: datetime,
-    allow_missing: bool = False,
-) -> tuple[Record, tuple[YearOutcome, ...]]:
-    """
-    Observed hours of a station in some years, and how each year ended, without any store.
-
-    Raises
-    ------
-    SourceError
-        A year failed and `allow_missing` is not set, or no year holds a file.
-    """
-    outcomes = fetch_years(station, years, addresses=addresses, transport=transport, now=now)
-    failed = [outcome.entry for outcome in outcomes if outcome.entry.status is YearStatus.FAILED]
-    if failed and not allow_missing:
-        raise SourceError(say_failures(station, failed))
-    parts = [outcome.observed for outcome in outcomes if outcome.observed is not None]
-    if not parts:
-        raise SourceError(
-            f"Station {station.identifier} ({station.name}) has no hourly file in "
-            f"{min(years)}-{max(years)}; choose another station or other years."
-        )
-    sources = {name for outcome in outcomes for name, _ in outcome.entry.counts.sources}
-    return join_years(parts, station, sources), outcomes
 
 
 class _Question(Struct, frozen=True, kw_only=True):

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 __all__ = [
     "DAILY_OBSERVERS",
     "FORECASTS",
-    "METEOSTAT",
     "OBSERVERS",
     "PROVIDERS",
     "Grade",
@@ -49,15 +48,6 @@ class Provider(Struct, frozen=True, kw_only=True):
     licence_url: str = ""
     attribution: str = ""
 
-
-METEOSTAT = Provider(
-    identifier="hourly",
-    name="Meteostat",
-    grade=Grade.RECORD,
-    licence=CC_BY,
-    licence_url=CC_BY_URL,
-    attribution="Meteostat",
-)
 
 _TABLE = (
     Provider(
