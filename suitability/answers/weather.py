@@ -215,7 +215,9 @@ def years_table(years: Sequence[StationYear]) -> Table:
 def near_table(near: StationsNear) -> Table:
     """One row a station near a place, and under it why it was taken or passed over."""
     columns: list[Column[NearStation]] = [
-        Column.of("Taken", lambda one: Cell("yes" if one.chosen else "", "*" * one.chosen)),
+        Column.of(
+            "Taken", lambda one: Cell("yes" if one.chosen else "", "*" * one.chosen), short=" "
+        ),
         Column.of("Station", lambda one: words.clean(one.identifier, 40), short="station"),
         Column.of("Name", lambda one: words.clean(one.name, 80), short="name", widest=22),
         Column.of("Distance, km", _distance, short="km", number=True),

@@ -9,7 +9,7 @@ from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers.sheet import Mark
 from suitability.units import TemperatureUnit, show_difference
 

@@ -53,8 +53,7 @@ def report(
     from suitability.advice.reporting import report as answer
     from suitability.answers.report import report_sheet
     from suitability.answers.trials import trial_control
-    from suitability.cli.terminal import say
-    from suitability.cli.weather import progress_bar
+    from suitability.cli.terminal import progress_bar, say
     from suitability.output.report import render_report
     from suitability.output.writing import write_text
 

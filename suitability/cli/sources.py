@@ -260,7 +260,7 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
 
     from msgspec.structs import replace as with_height
 
-    from suitability.cli.weather import progress_bar
+    from suitability.cli.terminal import progress_bar
     from suitability.places import place_at
     from suitability.weather.fetching import record_for_place
     from suitability.weather.store import default_store_folder

@@ -3,6 +3,8 @@
 import os
 import shutil
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import typer
@@ -12,7 +14,7 @@ if TYPE_CHECKING:
 
     from suitability.answers.sheet import Sheet
 
-__all__ = ["print_json", "print_sheet", "say", "terminal_colour", "terminal_width"]
+__all__ = ["print_json", "print_sheet", "progress_bar", "say", "terminal_colour", "terminal_width"]
 
 PIPED_WIDTH = 80
 
@@ -53,3 +55,29 @@ def say(*sentences: str) -> None:
     for sentence in sentences:
         if sentence:
             typer.echo(f"suitability: {sentence}", err=True)
+
+
+@contextmanager
+def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], None] | None]:
+    """A bar on standard error while years are fetched, or other work is done; None if unseen."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+    bar = Progress(
+        BarColumn(24),
+        MofNCompleteColumn(),
+        TextColumn(f"{counted}  {{task.description}}"),
+        console=Console(stderr=True),
+        transient=True,
+        auto_refresh=False,  # nothing moves between two steps, and its thread would bar forking
+    )
+    with bar:
+        task = bar.add_task("", total=None)
+
+        def tell(done: int, total: int, words: str) -> None:
+            bar.update(task, completed=done, total=total, description=words, refresh=True)
+
+        yield tell

@@ -1,9 +1,7 @@
 """`suitability weather`: what is stored of the weather, and getting more of it."""
 
 import os
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -17,7 +15,7 @@ from suitability.cli.laying import Only, command
 from suitability.cli.options import Fetched, Output, Sure, Where
 from suitability.cli.positions import near_position
 from suitability.cli.showing import show
-from suitability.cli.terminal import say
+from suitability.cli.terminal import progress_bar, say
 
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
@@ -26,7 +24,7 @@ if TYPE_CHECKING:
     from suitability.weather.station_years import FetchRequest, StationYears
     from suitability.weather.stations import Candidate
 
-__all__ = ["progress_bar", "weather_app"]
+__all__ = ["weather_app"]
 
 weather_app = typer.Typer(
     name="weather",
@@ -50,32 +48,6 @@ class Asked(Struct, frozen=True, kw_only=True):
 
 command(weather_app, "import")(import_file)
 command(weather_app, "show")(show)
-
-
-@contextmanager
-def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], None] | None]:
-    """A bar on standard error while years are fetched, or other work is done; None if unseen."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
-
-    bar = Progress(
-        BarColumn(24),
-        MofNCompleteColumn(),
-        TextColumn(f"{counted}  {{task.description}}"),
-        console=Console(stderr=True),
-        transient=True,
-        auto_refresh=False,  # nothing moves between two steps, and its thread would bar forking
-    )
-    with bar:
-        task = bar.add_task("", total=None)
-
-        def tell(done: int, total: int, words: str) -> None:
-            bar.update(task, completed=done, total=total, description=words, refresh=True)
-
-        yield tell
 
 
 @command(weather_app, "fetch")

@@ -7,7 +7,7 @@ import sys
 import threading
 from typing import TYPE_CHECKING
 
-from suitability.cli.weather import progress_bar
+from suitability.cli.terminal import progress_bar
 
 if TYPE_CHECKING:
     import pytest

@@ -181,7 +181,7 @@ except SystemExit as left:
         ("import suitability", set()),
         (COMMAND.format(arguments=["--help"]), set()),
         (COMMAND.format(arguments=["check", "--help"]), set()),
-        (COMMAND.format(arguments=["groups"]), set()),
+        (COMMAND.format(arguments=["groups"]), {"rich"}),
         (COMMAND.format(arguments=["check", "--demo", "--json"]), {"numpy"}),
         (COMMAND.format(arguments=["check", "--demo"]), {"numpy", "rich"}),
     ],

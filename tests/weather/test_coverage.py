@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from suitability.answers.weather import months_table
 from suitability.weather.coverage import count_coverage, longest_run, months_complete
-from suitability.weather.listing import render_coverage, tell_coverage
+from suitability.weather.listing import tell_coverage
 from suitability.weather.record import Origin, Record, hour_of_datetime
 
 JANUARY = np.array([0, 31])
@@ -119,11 +120,12 @@ def test_the_calendar_of_coverage_reads_without_colour() -> None:
     """A sign a month: all, most, half, less, none."""
     start = datetime(2021, 1, 1, tzinfo=UTC)
     record = record_of(8760, start, slice(31 * 24 + 300, 9999))
-    lines = render_coverage(count_coverage(record)).splitlines()
-    assert lines[0].startswith("year  JFMAMJJASOND")
-    assert lines[1].startswith("2021  #.          ")
-    assert lines[1].endswith("1 of 12")
-    assert "none" in lines[-1]
     rows = tell_coverage(count_coverage(record))
+    table = months_table(rows)
+    assert [column.title for column in table.columns][:2] == ["Year", "JFMAMJJASOND"]
+    (cells,) = ([cell.text for cell in row] for row in table.rows)
+    assert cells[:2] == ["2021", "#.          "]
+    assert cells[-1] == " 1 of 12"
+    assert "none" in table.notes[-1]
     assert rows[0].hours_by_origin.observed == 744
     assert rows[2].hours_by_origin.missing == 744

@@ -18,7 +18,8 @@ import pytest
 from msgspec import structs
 from typer.testing import CliRunner
 
-from suitability.cli.weather import progress_bar, weather_app
+from suitability.cli.terminal import progress_bar
+from suitability.cli.weather import weather_app
 from suitability.errors import PlaceError, SourceError, StoreError
 from suitability.weather.fetching import record_for_place
 from suitability.weather.manifest import YearEntry, YearStatus, is_due, say_years
@@ -498,7 +499,7 @@ def test_the_commands_from_fetch_to_prune(setting: Setting, command: CliRunner) 
     shown_document = read_document("weather-show", plain.stdout)
     assert len(shown_document["coverage"]) == 12 * 6  # local time reaches into 2023
     near = command.invoke(weather_app, ["stations", *AT, "--offline"], catch_exceptions=False)
-    assert near.stdout.splitlines()[1].startswith("*  10637")
+    assert near.stdout.splitlines()[2].startswith("*  10637")
     near = command.invoke(weather_app, ["stations", *AT, "--offline", "--json"])
     best = read_document("weather-stations", near.stdout)["stations"][0]
     assert (best["identifier"], best["chosen"]) == ("10637", True)
@@ -507,7 +508,7 @@ def test_the_commands_from_fetch_to_prune(setting: Setting, command: CliRunner) 
     path.write_bytes(b"torn")
     broken = command.invoke(weather_app, ["check"])
     assert broken.exit_code == 1
-    assert "damaged and was set aside" in broken.stdout
+    assert "damaged and was set aside" in " ".join(broken.stdout.split())
     again = command.invoke(weather_app, ["check", "--json"])
     assert read_document("weather-check", again.stdout)["files"] > 0
     pruned = command.invoke(weather_app, ["prune", "--json"], catch_exceptions=False)
