@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 
 __all__ = [
     "AIR_HEAT_W_H_M3K",
-    "BTU_H_FT2_F",
     "COVERINGS",
     "Covering",
     "Enclosure",
@@ -27,7 +26,6 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 AIR_HEAT_W_H_M3K = 1.2 * 1005.0 / 3600.0
-BTU_H_FT2_F = 5.678263  # W/(m² K), exact to its digits
 
 
 class Covering(Struct, frozen=True, kw_only=True):

@@ -19,7 +19,8 @@ from suitability.units import celsius_from_fahrenheit
 from suitability.weather.record import Origin, Record
 from suitability.weather.sources import csvfile, textfile
 from suitability.weather.sources.axis import relative_humidity
-from suitability.weather.sources.csvfile import read_csv_record
+from suitability.weather.sources.csvfile import read_csv
+from suitability.weather.sources.files import read_file_record
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,7 +32,7 @@ def read(folder: Path, text: str | bytes, *, longitude: float | None = None) -> 
     """The record of a file with this content."""
     path = folder / "porch.csv"
     path.write_bytes(text.encode() if isinstance(text, str) else text)
-    return read_csv_record(path, longitude=longitude)
+    return read_file_record(path, longitude=longitude)
 
 
 def refusal(folder: Path, text: str | bytes, *, longitude: float | None = None) -> str:
@@ -364,9 +365,9 @@ def test_a_bomb_of_zeros_is_not_unpacked(tmp_path: Path, monkeypatch: pytest.Mon
 def test_a_missing_file_and_a_folder_are_told_apart(tmp_path: Path) -> None:
     """The remedy differs."""
     with pytest.raises(RecordError, match="there is no such file"):
-        read_csv_record(tmp_path / "none.csv", longitude=None)
+        read_csv(tmp_path / "none.csv")
     with pytest.raises(RecordError, match="this is a folder"):
-        read_csv_record(tmp_path, longitude=None)
+        read_csv(tmp_path)
 
 
 def a_year(mean: float, yearly: float, daily: float, peak_utc: float) -> np.ndarray:

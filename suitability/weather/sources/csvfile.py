@@ -16,7 +16,6 @@ import numpy as np
 from msgspec import Struct
 
 from suitability.errors import RecordError
-from suitability.weather.quality import check_solar_time_of
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.readings import Readings
 from suitability.weather.sources.textfile import (
@@ -31,9 +30,9 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from suitability.weather.record import FloatArray, Record
+    from suitability.weather.record import FloatArray
 
-__all__ = ["read_csv", "read_csv_record"]
+__all__ = ["read_csv"]
 
 KNOWN = ("time", "temp", "rhum", "dwpt", "prcp")
 EXPECTED = "time,temp with optional rhum, dwpt, prcp"
@@ -62,40 +61,20 @@ class _Header(Struct, frozen=True, kw_only=True):
         )
 
 
-def read_csv_record(path: Path, *, longitude: float | None) -> Record:
+def read_csv(path: Path) -> FileRecord:
     """
-    The hourly record in a CSV file, plain or gzip, on a regular UTC axis.
+    The hourly record in a CSV file, plain or gzip, on a regular UTC axis, and what was understood.
 
     The header names `time` and `temp` (°C), and may name `rhum` (%), `dwpt` (°C) and `prcp` (mm),
     in any order; other columns are ignored and noted. A time without suffix is UTC, one with an
     offset is converted. An empty cell is a missing value, and so is an hour without a line.
-    Without `rhum`, humidity is computed from the dew point.
-
-    Parameters
-    ----------
-    path
-    longitude : degrees east, or None
-        Where given, the time of the daily maximum is checked against the sun's.
+    Without `rhum`, humidity is computed from the dew point. The sun is not asked.
 
     Raises
     ------
     RecordError
         The file cannot be read or is not of this form, or its values cannot be true; the message
         names the first bad line.
-    """
-    record = read_csv(path).record
-    check_solar_time_of(record, longitude, path.name)
-    return record
-
-
-def read_csv(path: Path) -> FileRecord:
-    """
-    The record of a CSV file as `read_csv_record` reads it, with what was understood.
-
-    Raises
-    ------
-    RecordError
-        As for `read_csv_record`; the sun is not asked.
     """
     data = read_text_bytes(path)
     header, body = _split_header(data, path.name)
