@@ -91,7 +91,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
         Count,
         Meta(
             description="Nights that nobody saw and that may have been unsafe, where "
-            '"outdoor all year" rests on them; 0.'
+            '"outdoor all year" rests on them; 0 otherwise.'
         ),
     ]
     season: Season | None
