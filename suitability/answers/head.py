@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.moves_result import MovesResult
+    from suitability.advice.moves import MovesResult
     from suitability.advice.report import ReportResult
     from suitability.advice.result import CheckResult, Credit, PlaceZones, RecordSummary
     from suitability.places import Place

@@ -25,7 +25,7 @@ from suitability.units import TemperatureUnit, show_temperature
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from suitability.advice.moves_result import (
+    from suitability.advice.moves import (
         Move,
         MoveDate,
         MovesResult,

@@ -12,7 +12,7 @@ from suitability.answers.sheet import Chart
 from suitability.answers.words import DAYS, MONTH_STARTS
 
 if TYPE_CHECKING:
-    from suitability.advice.moves_result import Move, MoveDate
+    from suitability.advice.moves import Move, MoveDate
 
 __all__ = ["DateRow", "MovingDates", "ToldDay", "ToldSpan", "dates_title", "moving_dates_chart"]
 

@@ -17,7 +17,7 @@ from suitability.answers.words import DAYS
 from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
-    from suitability.advice.moves_result import Move, YearOutdoors
+    from suitability.advice.moves import Move, YearOutdoors
 
 __all__ = [
     "CAUSES",

@@ -35,7 +35,7 @@ from suitability.answers.year_charts import phases_key
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from suitability.advice.moves_result import MoveDate
+    from suitability.advice.moves import MoveDate
     from suitability.advice.report import NextChange, NextMove, ReportResult
     from suitability.advice.result import Finding
     from suitability.answers.sheet import Block, Sheet

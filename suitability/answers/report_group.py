@@ -28,7 +28,7 @@ from suitability.answers.sheet import Column, Level, Section, Table, Text, build
 if TYPE_CHECKING:
     from suitability.advice.card import Card
     from suitability.advice.growth_year import GrowthYear, GrowthYearResult
-    from suitability.advice.moves_result import Move
+    from suitability.advice.moves import Move
     from suitability.advice.plant_year import RestOfYear, RestOutlook
     from suitability.advice.report import NightCourse, ReportResult
     from suitability.advice.result import Finding

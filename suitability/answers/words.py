@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from suitability.advice.compared import Row
+    from suitability.advice.comparison import Row
     from suitability.advice.result import CheckResult, Credit, Finding, Limiting, RecordSummary
     from suitability.advice.terms import Season
     from suitability.weather.record import Record

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     from selenium.webdriver import Chrome
 
-    from suitability.advice.moves_result import Move
+    from suitability.advice.moves import Move
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 

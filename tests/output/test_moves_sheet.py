@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.moves_result import (
+from suitability.advice.moves import (
     Decades,
     MoveDate,
     ThresholdDates,
@@ -37,7 +37,7 @@ from . import examples, moves_examples
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from suitability.advice.moves_result import Move
+    from suitability.advice.moves import Move
     from suitability.answers.sheet import Block, Sheet
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
