@@ -28,7 +28,7 @@ from suitability.answers.moves import (
     then_and_now_table,
     threshold_table,
 )
-from suitability.answers.past_years import past_years, years_table
+from suitability.answers.moves_charts import past_years, years_table
 from suitability.answers.sheet import Chart, Facts, On, Section, Table
 from suitability.units import TemperatureUnit
 
