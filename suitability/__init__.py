@@ -15,20 +15,16 @@ from importlib import import_module
 
 TYPE_CHECKING = False  # type checkers take it for true; `typing` is slow where all begins
 if TYPE_CHECKING:
-    from suitability.advice.card import CardResult
-    from suitability.advice.carding import cards
+    from suitability.advice.card import CardResult, cards
     from suitability.advice.check import check
-    from suitability.advice.compared import Comparison
-    from suitability.advice.comparison import compare
+    from suitability.advice.comparison import Comparison, compare
     from suitability.advice.growing_weeks import year
     from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.moves import moves
-    from suitability.advice.moves_result import MovesResult
+    from suitability.advice.moves import MovesResult, moves
     from suitability.advice.plant_state import PlantState
     from suitability.advice.protection import Protection, protect
     from suitability.advice.question import Question, ask
-    from suitability.advice.report import ReportResult
-    from suitability.advice.reporting import report
+    from suitability.advice.report import ReportResult, report
     from suitability.advice.result import CheckResult
     from suitability.errors import SuitabilityError
     from suitability.places import Place, place_at
@@ -76,15 +72,15 @@ _MODULE = {  # public name: where it lives; type checkers read the same list abo
     "moves": "advice.moves",
     "year": "advice.growing_weeks",
     "compare": "advice.comparison",
-    "cards": "advice.carding",
+    "cards": "advice.card",
     "protect": "advice.protection",
-    "report": "advice.reporting",
+    "report": "advice.report",
     "Question": "advice.question",
     "PlantState": "advice.plant_state",
     "CheckResult": "advice.result",
-    "MovesResult": "advice.moves_result",
+    "MovesResult": "advice.moves",
     "GrowthYearResult": "advice.growth_year",
-    "Comparison": "advice.compared",
+    "Comparison": "advice.comparison",
     "CardResult": "advice.card",
     "Protection": "advice.protection",
     "ReportResult": "advice.report",

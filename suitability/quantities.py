@@ -8,6 +8,7 @@ made, once, so that no surface rounds and none can differ.
 
 import math
 from functools import cache
+from inspect import get_annotations
 from typing import Annotated, Any, get_args, get_origin
 
 from msgspec import Meta, Struct
@@ -129,7 +130,11 @@ def _rounded_fields(kind: type[Struct]) -> tuple[tuple[str, int], ...]:
     """Fields that hold numbers to be rounded, and to how many decimals."""
     found = {}
     for part in reversed(kind.__mro__):
-        for name, annotation in vars(part).get("__annotations__", {}).items():
+        for name, annotation in get_annotations(part).items():
+            if isinstance(annotation, str):
+                # Else its numbers would pass unrounded, and infinities too.
+                msg = f"{part.__name__}.{name} is annotated by a text: no future annotations here"
+                raise TypeError(msg)
             decimals = _extra(annotation, "decimals")
             if decimals is not None:
                 found[name] = decimals

@@ -1,26 +1,53 @@
 """
-A card for the potting bench: what one group at one spot needs to be told, on one page.
+Cards: what check, moves and needs say of one group at one spot, with the words of the catalogue.
 
-It is the contract of `cards --json` too. Temperatures are in °C; days of the year are "MM-DD" in
-the place's standard time. What is not known is None, or an empty text.
+Nothing new is judged here: a card that differed from the verdict would be a second opinion.
+The types are the contract of `cards --json` too.
+Temperatures are in °C; days of the year are "MM-DD" in standard time; what is not known is None.
 """
 
+from collections.abc import Mapping, Sequence
 from typing import Annotated
 
+import numpy as np
 from msgspec import Meta
+from msgspec.structs import asdict, replace
 
-from suitability.advice.moves_result import MoveDate
+from suitability.advice.cases import Case
+from suitability.advice.checking import check_groups
+from suitability.advice.moves import Move, MoveDate, plan_moves
+from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
+from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
+from suitability.advice.question import Question
+from suitability.advice.reasons import RESTS_ON_UNSEEN
 from suitability.advice.result import (
     CarriedNights,
+    Finding,
     RecordSummary,
     Settings,
 )
 from suitability.advice.terms import Season, Verdict
+from suitability.climate.days import MONTH_STARTS
+from suitability.climate.observing import plant_years
+from suitability.groups.group import Group, Needs, Value
+from suitability.groups.words import GeneralWords, Words, read_general_words, read_words, words_at
 from suitability.places import Place
 from suitability.quantities import SCHEMA_VERSION, Celsius, Count, Month, Result, SchemaVersion
+from suitability.spots.spot import Spot
+from suitability.weather.record import Record
 
-__all__ = ["Card", "CardResult", "HardNights", "InGrowthAndRest", "RestWords", "Span"]
+__all__ = [
+    "Card",
+    "CardResult",
+    "HardNights",
+    "InGrowthAndRest",
+    "RestWords",
+    "Span",
+    "assemble_cards",
+    "cards",
+    "make_cards",
+]
 
 
 class Span(Result, frozen=True, kw_only=True):
@@ -91,7 +118,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
         Count,
         Meta(
             description="Nights that nobody saw and that may have been unsafe, where "
-            '"outdoor all year" rests on them; 0.'
+            '"outdoor all year" rests on them; 0 otherwise.'
         ),
     ]
     season: Season | None
@@ -141,3 +168,244 @@ class CardResult(Result, frozen=True, kw_only=True):
     cards: tuple[Card, ...]
     after_cold: Annotated[str, Meta(description="Words that hold for all groups.")]
     trade: str
+
+
+TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
+ALIASES_SHOWN = 4
+
+
+def cards(question: Question) -> CardResult:
+    """
+    A card for each group and spot: what it stands, when it moves, its rest, water, feed and light.
+
+    With a collection that has plants, and no groups named, only groups that stand at the spot, and
+    plants in a state of their own behind them.
+
+    Parameters
+    ----------
+    question
+        From `ask`.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    words, general = read_words(question.subjects.catalogue), read_general_words()
+    made = [
+        make_cards(
+            question.record,
+            question.place,
+            (spot,),
+            subjects,
+            question.options,
+            words=words,
+            general=general,
+        )
+        for spot, subjects in _subjects_by_spot(question)
+    ]
+    return replace(made[0], cards=tuple(card for one in made for card in one.cards))
+
+
+def _subjects_by_spot(question: Question) -> list[tuple[Spot, list[tuple[Group, Needs]]]]:
+    """Groups at each spot, and plants in their own state; only where plants stand, if any do."""
+    grouped = list(zip(question.groups, question.needs, strict=True))
+    plants, standing = question.plants_needs(), question.standing
+    found: list[tuple[Spot, list[tuple[Group, Needs]]]] = []
+    for spot in question.spots:
+        here = [one for one in grouped if standing is None or (spot.name, one[0].key) in standing]
+        here += [(plant.group, needs) for plant, at, needs in plants if at.name == spot.name]
+        if here:
+            found.append((spot, here))
+    return found or [(question.spots[0], grouped)]
+
+
+def make_cards(
+    record: Record,
+    place: Place,
+    spots: Sequence[Spot],
+    subjects: Sequence[tuple[Group, Needs]],
+    options: CheckOptions,
+    *,
+    words: Mapping[str, Words],
+    general: GeneralWords,
+) -> CardResult:
+    """
+    A card for each spot and group, spots in the outer order.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    subjects
+        Groups with their needs, or those of a plant in its state.
+    words
+        By group key.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    needs = [one for _, one in subjects]
+    laid_out = lay_out(record, place, spots, needs, options)
+    asked = (record, place, spots, needs, options)
+    checked = check_groups(*asked, laid_out=laid_out)
+    moves = plan_moves(*asked, laid_out=laid_out).results
+    years = judge_needs(*asked, laid_out=laid_out)
+    return CardResult(
+        place=place,
+        record=checked.record,
+        settings=checked.settings,
+        cards=assemble_cards(
+            laid_out,
+            subjects,
+            words,
+            place=place,
+            findings=checked.results,
+            moves=moves,
+            years=years,
+        ),
+        after_cold=general.after_cold,
+        trade=general.trade,
+    )
+
+
+def assemble_cards(
+    laid_out: LaidOut,
+    subjects: Sequence[tuple[Group, Needs]],
+    words: Mapping[str, Words],
+    *,
+    place: Place,
+    findings: Sequence[Finding],
+    moves: Sequence[Move],
+    years: Sequence[PlantYear],
+) -> tuple[Card, ...]:
+    """
+    Cards from answers that are there already, spots in the outer order.
+
+    Parameters
+    ----------
+    words
+        By group key.
+    place
+        Tells which half of the year its dates are of.
+    findings, moves, years
+        Of each spot and subject.
+    """
+    asked = [
+        (laid.spot, subject, case)
+        for laid in laid_out.spots
+        for subject, case in zip(subjects, laid.cases, strict=True)
+    ]
+    return tuple(
+        _card(
+            spot,
+            group,
+            needs,
+            words_at(words[group.key], place.latitude),
+            finding,
+            move,
+            year,
+            case,
+        )
+        for (spot, (group, needs), case), finding, move, year in zip(
+            asked, findings, moves, years, strict=True
+        )
+    )
+
+
+def _unseen_nights(finding: Finding) -> int:
+    """Nights that nobody saw on which "all year" rests."""
+    reason = finding.reason
+    if reason is None or reason.code != RESTS_ON_UNSEEN:
+        return 0
+    return int(reason.numbers["nights_unseen"])
+
+
+def _card(  # noqa: PLR0917  (each of them is another kind of answer)
+    spot: Spot,
+    group: Group,
+    needs: Needs,
+    words: Words,
+    finding: Finding,
+    move: Move,
+    year: PlantYear,
+    case: Case,
+) -> Card:
+    """One card."""
+    judged = finding.verdict is not Verdict.NONE
+    return Card(
+        **asdict(year),
+        roofed=spot.roofed,
+        indoors=spot.room is not None,
+        plant=needs.plant or None,
+        aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
+        verdict=finding.verdict,
+        provisional=finding.provisional,
+        borderline=finding.borderline,
+        model_based=finding.model_based and finding.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL},
+        low_confidence_limit=finding.thresholds.low_confidence_limit,
+        years_usable=finding.years_usable,
+        unseen_nights=_unseen_nights(finding),
+        season=finding.season,
+        limit_c=needs.limit_c,
+        limit_wet_c=needs.limit_wet_c,
+        floor_c=needs.floor_c,
+        rest_floor_c=needs.rest_floor_c,
+        good_nights_c=_span(group.comfort_night_c),
+        ceiling_c=needs.ceiling_c,
+        out=move.out,
+        inn=move.inn,
+        out_any_day=move.sets_no_date(move.out),
+        in_any_day=move.sets_no_date(move.inn),
+        carried_nights=move.carried_nights,
+        hard_nights=_hard_nights(case) if judged else None,
+        rest_words=_rest(group),
+        water=InGrowthAndRest(growth=words.water_growth, rest=words.water_rest),
+        feed=InGrowthAndRest(growth=words.feed_growth, rest=words.feed_rest),
+        leaves=words.leaves,
+        rhythm=words.rhythm,
+        first_signs=words.first_signs,
+        notes=words.notes,
+        pets=words.pets,
+        light_class=group.light_class,
+        light_klx=_span(group.light_klx),
+        shade_pct=_span(group.shade_pct),
+        humidity_pct=_span(group.humidity_pct),
+        tonight_c=needs.limit_wet_c + TONIGHT_ABOVE_WET_C,
+    )
+
+
+def _hard_nights(case: Case) -> HardNights | None:
+    """Nights a year below the limit; None where no plant year is observed well enough."""
+    usable = case.observed.summer_usable
+    if not usable.any():
+        return None
+    hard = case.shortfall.hard_c > 0.0
+    by_year = plant_years(hard, case.nights.summer, outside=False).sum(axis=1)
+    by_month = np.add.reduceat(hard.reshape(-1, 365).sum(axis=0), MONTH_STARTS)
+    return HardNights(
+        mean=float(by_year[usable].mean()),
+        worst=int(by_year.max()),
+        month=int(np.argmax(by_month)) + 1 if by_month.any() else None,
+    )
+
+
+def _rest(group: Group) -> RestWords | None:
+    """The rest as the catalogue says it."""
+    rest = group.rest
+    if rest is None:
+        return None
+    return RestWords(
+        kind=rest.kind,
+        night_c=_span(rest.night_c),
+        weeks=_span(rest.weeks),
+        dry=rest.dry,
+        trigger=rest.trigger_words,
+    )
+
+
+def _span(value: Value | None) -> Span | None:
+    """The range of a value."""
+    return None if value is None else Span(low=value.low, high=value.high)

@@ -16,9 +16,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice import growing_weeks
-from suitability.advice.carding import TONIGHT_ABOVE_WET_C
+from suitability.advice.card import TONIGHT_ABOVE_WET_C
 from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, Phase, PhaseRun
-from suitability.advice.moves_result import Move, MoveDate, MovesResult
+from suitability.advice.moves import Move, MoveDate, MovesResult
 from suitability.advice.question import Question
 from suitability.groups.group import Needs
 

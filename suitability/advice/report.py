@@ -1,21 +1,39 @@
 """
-The report: what its page shows of a place, its spots and groups, and none of it computes.
+The report: one record laid out once, asked by check, moves, needs and the year of growth.
 
-Days of the year are "MM-DD" in the place's standard time, temperatures °C; what is not known is
-None. Everything of one group at one spot stands at the same number in `check.results`,
-`moves.results`, `growth.results`, `cards.cards` and `trials`.
+Nothing new is judged here: a report that differed from the commands would be a second opinion.
+Days of the year are "MM-DD" in standard time, temperatures °C; what is not known is None.
 """
 
+from collections.abc import Callable, Mapping, Sequence
 from enum import StrEnum
 
+import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
+from numpy.typing import NDArray
 
-from suitability.advice.card import CardResult
-from suitability.advice.growth_year import GrowthYearResult, Phase
-from suitability.advice.moves_result import MovesResult
+from suitability import parallel
+from suitability.advice.card import CardResult, assemble_cards
+from suitability.advice.cases import Case
+from suitability.advice.checking import check_groups, season_of
+from suitability.advice.growing_weeks import GroupCare, plan_growth
+from suitability.advice.growth_year import GrowthYear, GrowthYearResult, Phase
+from suitability.advice.moves import Move, MoveDate, MovesResult, plan_moves
+from suitability.advice.needs import judge_needs
+from suitability.advice.preparing import CheckOptions, LaidOut, LaidSpot, lay_out
+from suitability.advice.question import Question
 from suitability.advice.result import CheckResult, RecordSummary, Settings
 from suitability.advice.terms import Season, Verdict
+from suitability.advice.what_if import what_if
+from suitability.climate.days import DAYS, day_of_year
+from suitability.climate.night_years import night_band
+from suitability.groups.group import Group, Needs
+from suitability.groups.words import GeneralWords, Words, read_general_words, read_words
 from suitability.places import Place
+from suitability.spots.spot import Spot
+from suitability.weather.coverage import count_coverage
+from suitability.weather.record import Record
 
 __all__ = [
     "Direction",
@@ -24,8 +42,11 @@ __all__ = [
     "NextMove",
     "NightCourse",
     "ReportResult",
+    "SpotsAsked",
     "Trial",
     "Trials",
+    "make_report",
+    "report",
 ]
 
 
@@ -158,3 +179,292 @@ class ReportResult(Struct, frozen=True, kw_only=True):
     def settings(self) -> Settings:
         """What was asked of all parts."""
         return self.check.settings
+
+
+Told = Callable[[int, int, str], None]
+
+FloatArray = NDArray[np.float64]
+
+STEPS_C = tuple(float(step) for step in range(-5, 6))  # K, tried on the page
+PROMISES = (0.8, 0.9, 0.95)  # and the one that was asked for
+AHEAD_DAYS = 84  # within which changes of phase are told
+STAGES = ("verdicts", "moves", "rest and heat", "growth", "trials")
+
+
+class SpotsAsked(Struct, frozen=True, kw_only=True):
+    """Spots, and the groups (or plants in their state) that are asked about at each of them."""
+
+    spots: tuple[Spot, ...]
+    subjects: tuple[tuple[Group, Needs], ...]
+
+
+def report(question: Question, *, on: str, tell: Told | None = None) -> ReportResult:
+    """
+    Everything about a place and its groups: verdicts, moves, growth, cards, trials, what is next.
+
+    With a collection that has plants, and no groups named, it is about their groups; plants in a
+    state of their own follow.
+
+    Parameters
+    ----------
+    question
+        From `ask`.
+    on : "MM-DD"
+        Day from which on the next moves are told.
+    tell
+        Told how many stages of how many are done, and which is next.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    grouped = list(zip(question.groups, question.needs, strict=True))
+    collection = question.subjects.collection
+    if collection is not None and collection.plants and not question.subjects.by_name:
+        keys = {plant.group_key for plant in collection.plants}
+        grouped = [one for one in grouped if one[0].key in keys] or grouped
+    spots_asked = [SpotsAsked(spots=question.spots, subjects=tuple(grouped))]
+    spots_asked += [
+        SpotsAsked(spots=(spot,), subjects=((plant.group, needs),))
+        for plant, spot, needs in question.plants_needs()
+    ]
+    return make_report(
+        question.record,
+        question.place,
+        spots_asked,
+        question.options,
+        words=read_words(question.subjects.catalogue),
+        general=read_general_words(),
+        on=on,
+        tell=tell,
+    )
+
+
+def make_report(
+    record: Record,
+    place: Place,
+    spots_asked: Sequence[SpotsAsked],
+    options: CheckOptions,
+    *,
+    words: Mapping[str, Words],
+    general: GeneralWords,
+    on: str,
+    tell: Told | None = None,
+) -> ReportResult:
+    """
+    The report of all spots asked about, one after another.
+
+    Parameters
+    ----------
+    record
+        After the checks of quality.
+    spots_asked
+        At least one.
+    words
+        By group key.
+    on : "MM-DD"
+        Day from which on the next moves are told.
+    tell
+        Told how many stages of how many are done, and which is next.
+
+    Raises
+    ------
+    RecordError
+        Nothing of the record lies in the years asked for.
+    """
+    stages = len(spots_asked) * len(STAGES)
+    made = []
+    for number, some in enumerate(spots_asked):
+
+        def say(stage: int, done: int = number * len(STAGES)) -> None:
+            if tell is not None:
+                tell(done + stage, stages, STAGES[stage])
+
+        made.append(_of_spots(record, place, some, options, words, general, say))
+    first = made[0]
+    joined = replace(
+        first,
+        check=replace(
+            first.check, results=tuple(one for part in made for one in part.check.results)
+        ),
+        moves=replace(
+            first.moves, results=tuple(one for part in made for one in part.moves.results)
+        ),
+        growth=replace(
+            first.growth, results=tuple(one for part in made for one in part.growth.results)
+        ),
+        cards=replace(first.cards, cards=tuple(one for part in made for one in part.cards.cards)),
+        trials=replace(first.trials, rows=tuple(row for part in made for row in part.trials.rows)),
+    )
+    return replace(
+        joined,
+        on=on,
+        next_moves=_next_moves(joined.moves.results, day_of_year(on)),
+        next_changes=_next_changes(joined.growth.results, day_of_year(on)),
+    )
+
+
+def _of_spots(  # noqa: PLR0917  (what make_report was given)
+    record: Record,
+    place: Place,
+    spots_asked: SpotsAsked,
+    options: CheckOptions,
+    words: Mapping[str, Words],
+    general: GeneralWords,
+    say: Callable[[int], None],
+) -> ReportResult:
+    """The report of some spots and their groups, still without what comes next."""
+    needs = [one for _, one in spots_asked.subjects]
+    asked = (record, place, spots_asked.spots, needs, options)
+    say(0)
+    laid_out = lay_out(*asked)
+    with parallel.aside(lambda: _trials(laid_out, options.rules.promise)) as tried:
+        check = check_groups(*asked, laid_out=laid_out)
+        say(1)
+        moves = plan_moves(*asked, laid_out=laid_out)
+        say(2)
+        years = judge_needs(*asked, laid_out=laid_out)
+        say(3)
+        cared = [
+            GroupCare(needs=one, group=group, words=words[group.key])
+            for group, one in spots_asked.subjects
+        ]
+        growth = plan_growth(record, place, spots_asked.spots, cared, options, laid_out=laid_out)
+        say(4)
+        trials = tried()
+    return ReportResult(
+        on="01-01",
+        check=check,
+        moves=moves,
+        growth=growth,
+        cards=CardResult(
+            place=place,
+            record=check.record,
+            settings=check.settings,
+            cards=assemble_cards(
+                laid_out,
+                spots_asked.subjects,
+                words,
+                place=place,
+                findings=check.results,
+                moves=moves.results,
+                years=years,
+            ),
+            after_cold=general.after_cold,
+            trade=general.trade,
+        ),
+        coverage=_observed(laid_out.used, place.utc_offset_hours),
+        courses=tuple(map(_course, laid_out.spots)),
+        trials=trials,
+        next_moves=(),
+        next_changes=(),
+    )
+
+
+# What the place is like --------------------------------------------------------------------------
+
+
+def _course(laid: LaidSpot) -> NightCourse:
+    """Night minima over the year at one spot."""
+    band = night_band(laid.nights.minimum_c, laid.nights.unknown)
+    return NightCourse(
+        spot=laid.spot.name,
+        lowest_c=_numbers(band.lowest),
+        low_c=_numbers(band.low),
+        middle_c=_numbers(band.middle),
+        high_c=_numbers(band.high),
+    )
+
+
+def _observed(used: Record, utc_offset_hours: float) -> MonthsObserved:
+    """Coverage by year and month."""
+    coverage = count_coverage(used, utc_offset_hours)
+    observed, full, usable, complete = (
+        tuple(map(tuple, table.tolist()))
+        for table in (
+            coverage.observed,
+            coverage.full,
+            coverage.counts_usable,
+            coverage.wmo_complete,
+        )
+    )
+    return MonthsObserved(
+        first_year=coverage.first_year,
+        observed=observed,
+        full=full,
+        usable=usable,
+        complete=complete,
+    )
+
+
+def _numbers(values: FloatArray) -> tuple[float | None, ...]:
+    return tuple(None if np.isnan(value) else round(value, 1) for value in values.tolist())
+
+
+# Trials ------------------------------------------------------------------------------------------
+
+
+def _trials(laid_out: LaidOut, promise: float) -> Trials:
+    """Verdicts were each spot warmer or colder, by promise."""
+    promises = tuple(sorted({*PROMISES, promise}))
+    return Trials(
+        warmer_c=STEPS_C,
+        promises=promises,
+        rows=tuple(_trials_of(case, promises) for laid in laid_out.spots for case in laid.cases),
+    )
+
+
+def _trials_of(case: Case, promises: Sequence[float]) -> tuple[tuple[Trial, ...], ...]:
+    """One group at one spot, by warming and promise."""
+    return tuple(
+        tuple(Trial(verdict=verdict, season=season_of(season)) for verdict, season in row)
+        for row in what_if(case, STEPS_C, promises)
+    )
+
+
+# What comes next ---------------------------------------------------------------------------------
+
+
+def _next_moves(moves: Sequence[Move], today: int) -> tuple[NextMove, ...]:
+    """The next dates of going out and coming in, in the order in which they come."""
+    found = [
+        NextMove(
+            number=number,
+            direction=direction,
+            day=date.promised,
+            in_days=_ahead(date.promised, today),
+            watching=_is_watching(date, today),
+        )
+        for number, move in enumerate(moves)
+        for direction, date in ((Direction.OUT, move.out), (Direction.IN, move.inn))
+        if date is not None
+    ]
+    return tuple(sorted(found, key=lambda one: (one.in_days, one.direction, one.number)))
+
+
+def _is_watching(date: MoveDate, today: int) -> bool:
+    """Whether today lies in the weeks in which the forecast decides."""
+    if date.watch_from is None or date.watch_to is None:
+        return False
+    first, last = day_of_year(date.watch_from), day_of_year(date.watch_to)
+    return (today - first) % DAYS <= (last - first) % DAYS
+
+
+def _next_changes(years: Sequence[GrowthYear], today: int) -> tuple[NextChange, ...]:
+    """Phases that begin within the next weeks, those of the same day together."""
+    found: dict[tuple[int, str, Phase], list[int]] = {}
+    for number, year in enumerate(years):
+        for change in year.changes:
+            ahead = _ahead(change.day, today)
+            if ahead <= AHEAD_DAYS:
+                found.setdefault((ahead, change.day, change.phase), []).append(number)
+    return tuple(
+        NextChange(numbers=tuple(numbers), phase=phase, day=day, in_days=ahead)
+        for (ahead, day, phase), numbers in sorted(found.items())
+    )
+
+
+def _ahead(month_day: str, today: int) -> int:
+    """Days from today to the next such day, 0 to 364."""
+    return (day_of_year(month_day) - today) % DAYS

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.moves_result import MovesResult
+    from suitability.advice.moves import MovesResult
     from suitability.advice.occasions import Occasion
     from suitability.units import TemperatureUnit
 

@@ -23,7 +23,7 @@ from suitability.units import (
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card, CardResult, InGrowthAndRest, Span
-    from suitability.advice.moves_result import MoveDate
+    from suitability.advice.moves import MoveDate
     from suitability.answers.sheet import Sheet
 
 __all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]

@@ -10,8 +10,8 @@ from msgspec.structs import replace
 from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.answers.check_charts import hours_chart, year_chart
 from suitability.answers.head import make_sheet
-from suitability.answers.hours_map import hours_chart
 from suitability.answers.profile import group_facts, months_table
 from suitability.answers.sheet import (
     Cell,
@@ -25,7 +25,6 @@ from suitability.answers.sheet import (
     month_columns,
 )
 from suitability.answers.spots import range_sentences, spot_decides, spot_sentences
-from suitability.answers.year_bars import year_chart
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:

@@ -25,7 +25,7 @@ from suitability.units import TemperatureUnit, show_difference
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from suitability.advice.compared import Comparison, Difference, Interval, Row, SpotOfPlace
+    from suitability.advice.comparison import Comparison, Difference, Interval, Row, SpotOfPlace
     from suitability.answers.sheet import Block, Sheet
 
     Labels = Mapping[tuple[str, str], str]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.answers import words
+from suitability.answers.head import weather_credit
 from suitability.answers.sheet import (
     Chart,
     Column,
@@ -156,7 +157,7 @@ def coverage_sheet(
         headline="",
         about=_about(record, miss, offset_hours),
         sections=(Section(name="observed", title=found, blocks=coverage_blocks(found, years)),),
-        credit=_credit(record),
+        credit=weather_credit(record),
     )
 
 
@@ -177,13 +178,6 @@ def _about(record: Record, miss: MinimumMiss | None, offset_hours: float) -> Fac
             Fact("Licence", words.clean(record.licence) or "not said"),
         )
     )
-
-
-def _credit(record: Record) -> str:
-    """Source, attribution and licence, as they must be said; empty where none is known."""
-    texts = (record.source, record.attribution, record.licence)
-    told = "; ".join(filter(None, map(words.clean, texts)))
-    return f"Weather: {told}" if told else ""
 
 
 def coverage_title(name: str, years: tuple[ObservedYear, ...]) -> str:

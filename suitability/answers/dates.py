@@ -10,7 +10,7 @@ from suitability.answers import words
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.moves_result import Decades, Move, MoveDate, MovesResult
+    from suitability.advice.moves import Decades, Move, MoveDate, MovesResult
 
 __all__ = [
     "ALONE",

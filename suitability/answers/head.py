@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.moves_result import MovesResult
+    from suitability.advice.moves import MovesResult
     from suitability.advice.report import ReportResult
     from suitability.advice.result import CheckResult, Credit, PlaceZones, RecordSummary
     from suitability.places import Place
-    from suitability.weather.record import Station
+    from suitability.weather.record import Record, Station
 
     # Each has a place, a record and settings.
     Answer = CardResult | CheckResult | GrowthYearResult | MovesResult | ReportResult
@@ -172,7 +172,7 @@ def sheet_of_places(
     )
 
 
-def weather_credit(record: RecordSummary) -> str:
+def weather_credit(record: RecordSummary | Record) -> str:
     """Source, attribution and licence of the weather, as they must be said where it is shown."""
     return f"Weather: {words.credit_text(record) or 'source not said'}"
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.head import make_sheet
-from suitability.answers.past_years import past_years_chart, years_table
+from suitability.answers.moves_charts import past_years_chart, years_table
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -25,7 +25,7 @@ from suitability.units import TemperatureUnit, show_temperature
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from suitability.advice.moves_result import (
+    from suitability.advice.moves import (
         Move,
         MoveDate,
         MovesResult,

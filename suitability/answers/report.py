@@ -11,11 +11,11 @@ from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.cards import card_cautions
 from suitability.answers.check import verdicts_table
+from suitability.answers.check_charts import hours_chart, year_chart, year_title
 from suitability.answers.coverage import coverage_blocks, coverage_title, observed_years
 from suitability.answers.head import HEATING, make_sheet
-from suitability.answers.hours_map import hours_chart
-from suitability.answers.night_course import nights_table
-from suitability.answers.past_years import past_years_chart
+from suitability.answers.moves_charts import past_years_chart
+from suitability.answers.report_charts import nights_table
 from suitability.answers.report_group import group_section
 from suitability.answers.sheet import (
     Cell,
@@ -29,13 +29,12 @@ from suitability.answers.sheet import (
 )
 from suitability.answers.spots import range_sentences, spot_sentences
 from suitability.answers.trials import trials_table
-from suitability.answers.year_bars import year_chart, year_title
 from suitability.answers.year_charts import phases_key
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from suitability.advice.moves_result import MoveDate
+    from suitability.advice.moves import MoveDate
     from suitability.advice.report import NextChange, NextMove, ReportResult
     from suitability.advice.result import Finding
     from suitability.answers.sheet import Block, Sheet

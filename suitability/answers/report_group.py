@@ -10,25 +10,32 @@ from msgspec.structs import replace
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, phases, words
 from suitability.answers.cards import card_facts
-from suitability.answers.group_weeks import care_table, group_weeks_chart, weeks_heading
-from suitability.answers.month_hours import (
+from suitability.answers.moves import own_dates_table
+from suitability.answers.moves_charts import (
+    dates_title,
+    moving_dates_chart,
+    past_years_chart,
+    years_table,
+)
+from suitability.answers.profile import dry_air_sentence, heat_sentence
+from suitability.answers.report_charts import (
+    care_table,
+    group_weeks_chart,
     heat_chart,
     heat_title,
     hours_by_month,
     months_chart,
     months_title,
+    nights_chart,
+    nights_title,
+    weeks_heading,
 )
-from suitability.answers.moves import own_dates_table
-from suitability.answers.moving_dates import dates_title, moving_dates_chart
-from suitability.answers.night_course import nights_chart, nights_title
-from suitability.answers.past_years import past_years_chart, years_table
-from suitability.answers.profile import dry_air_sentence, heat_sentence
 from suitability.answers.sheet import Column, Level, Section, Table, Text, build_table
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card
     from suitability.advice.growth_year import GrowthYear, GrowthYearResult
-    from suitability.advice.moves_result import Move
+    from suitability.advice.moves import Move
     from suitability.advice.plant_year import RestOfYear, RestOutlook
     from suitability.advice.report import NightCourse, ReportResult
     from suitability.advice.result import Finding

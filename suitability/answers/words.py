@@ -17,9 +17,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from suitability.advice.compared import Row
+    from suitability.advice.comparison import Row
     from suitability.advice.result import CheckResult, Credit, Finding, Limiting, RecordSummary
     from suitability.advice.terms import Season
+    from suitability.weather.record import Record
 
 __all__ = [
     "CAUTIONS",
@@ -176,10 +177,12 @@ def rests_on_unseen(one: Finding | Row) -> bool:
     return one.verdict is Verdict.ALL_YEAR and "missing-nights" in causes
 
 
-def credit_text(credit: Credit | RecordSummary) -> str:
+def credit_text(credit: Credit | RecordSummary | Record) -> str:
     """Source, attribution and licence of weather, as they must be said where it is shown."""
-    texts = (credit.source, credit.attribution, credit.licence)
-    return "; ".join(text for text in map(clean, texts) if text)
+    told = ""
+    for text in filter(None, map(clean, (credit.source, credit.attribution, credit.licence))):
+        told += (" " if told.endswith(".") else "; ") + text if told else text
+    return told
 
 
 @lru_cache(maxsize=1024)  # the same days stand in many cells

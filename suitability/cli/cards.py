@@ -38,7 +38,7 @@ def cards(
 
     With a collection that has plants the cards are those of its plants, each at its spot.
     """
-    from suitability.advice.carding import cards as answer
+    from suitability.advice.card import cards as answer
 
     pdf = output.pdf
     options.check_ending("--out", output.out, "; for a PDF say --pdf")

@@ -50,7 +50,7 @@ def report(
     """
     from webbrowser import open as open_page
 
-    from suitability.advice.reporting import report as answer
+    from suitability.advice.report import report as answer
     from suitability.answers.report import report_sheet
     from suitability.answers.trials import trial_control
     from suitability.cli.terminal import progress_bar, say

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.group_weeks import GroupWeeks
+from suitability.answers.report_charts import GroupWeeks
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.axes import (
     AXIS,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.hours_map import HoursMap
+from suitability.answers.check_charts import HoursMap
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import (
     PAGE_MARGIN,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.month_hours import MonthHours
+from suitability.answers.report_charts import MonthHours
 from suitability.output.axes import (
     AXIS,
     Figure,
@@ -20,7 +20,7 @@ from suitability.output.look import INK, LINE, NIGHTS
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.answers.month_hours import MonthSeries
+    from suitability.answers.report_charts import MonthSeries
 
 __all__ = ["KIND", "month_hours_data"]
 

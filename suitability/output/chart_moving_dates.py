@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.moving_dates import MovingDates
+from suitability.answers.moves_charts import MovingDates
 from suitability.output.axes import (
     AXIS,
     HOVER,
@@ -20,7 +20,7 @@ from suitability.output.look import INK, QUIET, STATES
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.answers.moving_dates import DateRow, ToldDay, ToldSpan
+    from suitability.answers.moves_charts import DateRow, ToldDay, ToldSpan
 
 __all__ = ["KIND", "moving_dates_figure"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.night_course import NightsOfYear
+from suitability.answers.report_charts import NightsOfYear
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.axes import (
     AXIS,
@@ -23,7 +23,7 @@ from suitability.output.look import LINE, NIGHTS
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.answers.night_course import NightLevel, NightLine
+    from suitability.answers.report_charts import NightLevel, NightLine
 
 __all__ = ["KIND", "nights_data"]
 

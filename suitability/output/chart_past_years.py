@@ -14,13 +14,13 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.answers.past_years import PastYears
+from suitability.answers.moves_charts import PastYears
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.chart_kind import Kind
 from suitability.output.look import FONT, INK, LINE, STATES
 
 if TYPE_CHECKING:
-    from suitability.answers.past_years import MarkedDay, Stretch
+    from suitability.answers.moves_charts import MarkedDay, Stretch
 
 __all__ = ["BAND", "KIND", "MARKS", "pack_nights", "past_years_data", "past_years_figure"]
 

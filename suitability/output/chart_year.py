@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from suitability.answers.check_charts import YearBars
 from suitability.answers.words import DAYS, MONTH_STARTS
-from suitability.answers.year_bars import YearBars
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import PAGE_MARGIN, month_notes, rows_layout, told
 from suitability.output.look import INK, STATES
@@ -13,7 +13,7 @@ from suitability.output.look import INK, STATES
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.answers.year_bars import Piece
+    from suitability.answers.check_charts import Piece
 
 __all__ = ["KIND", "year_figure"]
 

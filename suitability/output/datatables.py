@@ -11,6 +11,7 @@ from __future__ import annotations
 import datetime as dt
 from enum import Enum
 from functools import cache
+from inspect import get_annotations
 from typing import TYPE_CHECKING, Annotated, Any, get_args, get_origin
 
 from msgspec import Meta, Struct
@@ -185,7 +186,7 @@ def _fields(kind: type[Struct]) -> tuple[tuple[str, str, Any], ...]:
     """Attribute, name in the document and annotation of each field."""
     annotations: dict[str, Any] = {}
     for part in reversed(kind.__mro__):
-        annotations |= vars(part).get("__annotations__", {})
+        annotations |= get_annotations(part)
     return tuple(
         (name, told, annotations[name])
         for name, told in zip(kind.__struct_fields__, kind.__struct_encode_fields__, strict=True)

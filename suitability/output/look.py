@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from suitability.answers.year_bars import STATES as WORDS
+from suitability.answers.check_charts import STATES as WORDS
 
 __all__ = [
     "COVERAGE_SCALE",

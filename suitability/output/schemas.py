@@ -16,10 +16,10 @@ __all__ = ["DOCUMENTS", "render_reference", "render_schema", "write_schemas"]
 
 DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
-    "moves": "suitability.advice.moves_result:MovesResult",
+    "moves": "suitability.advice.moves:MovesResult",
     "cards": "suitability.advice.card:CardResult",
     "year": "suitability.advice.growth_year:GrowthYearResult",
-    "compare": "suitability.advice.compared:Comparison",
+    "compare": "suitability.advice.comparison:Comparison",
     "protect": "suitability.advice.protection:Protection",
     "fit": "suitability.advice.calibration:Calibration",
     "spots": "suitability.spots.listing:SpotList",

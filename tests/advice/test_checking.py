@@ -216,6 +216,22 @@ def test_each_number_of_hours_is_its_own(hourly: Hourly, ask: Ask, group: Group)
     assert finding.degree_hours_below_rest[0] == pytest.approx(403.2)
 
 
+def test_each_threshold_told_is_its_own(hourly: Hourly, ask: Ask, group: Group) -> None:
+    """All have another value, so that none can stand for another."""
+    used = {
+        "floor_c": 15.5,
+        "rest_floor_c": 11.5,
+        "chill_base_c": 12.25,
+        "dose_limit_c_h": 321.0,
+        "limit_c": 3.75,
+        "limit_wet_c": 6.5,
+        "ceiling_c": 33.5,
+        "low_confidence_limit": True,
+    }
+    told = ask(hourly(years=2), group(**used)).thresholds
+    assert {name: getattr(told, name) for name in told.__struct_fields__} == used
+
+
 def test_several_spots_stand_beside_each_other(hourly: Hourly, ask: Ask, group: Group) -> None:
     """Findings spot by spot; each is what the spot alone gives."""
     record = hourly(years=4, year_c=5.0, day_c=4.0)

@@ -10,8 +10,7 @@ from msgspec.structs import astuple, replace
 
 from suitability import parallel
 from suitability.advice.checking import check_groups
-from suitability.advice.compared import Interval
-from suitability.advice.comparison import Site, compare_sites, order_of
+from suitability.advice.comparison import Interval, Site, compare_sites, order_of
 from suitability.advice.terms import MonthlyHours
 from suitability.advice.verdicts import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
@@ -19,7 +18,7 @@ from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
 from .conftest import GROUP, OPTIONS, PLACE
 
 if TYPE_CHECKING:
-    from suitability.advice.compared import Comparison
+    from suitability.advice.comparison import Comparison
     from suitability.weather.record import Record
     from tests.conftest import Hourly
 

@@ -24,7 +24,7 @@ from suitability.spots.spot import OPEN_AIR, ROOFED
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from suitability.advice.moves_result import Move, MovesResult, YearOutdoors
+    from suitability.advice.moves import Move, MovesResult, YearOutdoors
     from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record

@@ -15,8 +15,7 @@ from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.report import Direction, ReportResult
-from suitability.advice.reporting import STEPS_C, SpotsAsked, make_report
+from suitability.advice.report import STEPS_C, Direction, ReportResult, SpotsAsked, make_report
 from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words

@@ -12,7 +12,7 @@ from suitability.advice.card import (
     RestWords,
     Span,
 )
-from suitability.advice.moves_result import MoveDate
+from suitability.advice.moves import MoveDate
 from suitability.advice.plant_year import DryAir, HeatOutlook, RestOfYear, RestOutlook
 from suitability.advice.result import CarriedNights
 from suitability.advice.terms import (

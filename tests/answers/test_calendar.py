@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.moves_result import Move, MoveDate
+from suitability.advice.moves import Move, MoveDate
 from suitability.advice.occasions import OccasionKind, list_occasions
 from suitability.answers import dates
 from suitability.answers.calendar import CalendarEvent, CalendarSheet, calendar_sheet

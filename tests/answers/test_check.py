@@ -50,10 +50,9 @@ from suitability.answers.check import (
     nights_table,
     verdicts_table,
 )
-from suitability.answers.hours_map import hours_map
+from suitability.answers.check_charts import hours_map, year_bars
 from suitability.answers.profile import group_facts, months_table
 from suitability.answers.sheet import Level, On, Table
-from suitability.answers.year_bars import year_bars
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.spots.spot import Offset, Room, Spot

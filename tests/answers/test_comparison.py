@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.compared import Comparison, Difference, Interval, Row, SpotOfPlace
+from suitability.advice.comparison import Comparison, Difference, Interval, Row, SpotOfPlace
 from suitability.advice.result import CarriedNights, Credit, Limiting, RestFinding, SpotEnds
 from suitability.advice.terms import MonthlyHours, Season, Verdict
 from suitability.answers import words

@@ -28,23 +28,23 @@ from suitability.answers.coverage import (
     months_covered,
     observed_years,
 )
-from suitability.answers.group_weeks import (
+from suitability.answers.moves import dates_table, own_dates_table
+from suitability.answers.moves_charts import dates_title, moving_dates_chart
+from suitability.answers.report import changes_table, moves_table, report_sheet, spots_table
+from suitability.answers.report_charts import (
     COMING_IN,
     care_table,
     group_weeks_chart,
-    weeks_heading,
-)
-from suitability.answers.month_hours import (
     heat_chart,
     heat_title,
     hours_by_month,
     months_chart,
     months_title,
+    nights_chart,
+    nights_table,
+    nights_title,
+    weeks_heading,
 )
-from suitability.answers.moves import dates_table, own_dates_table
-from suitability.answers.moving_dates import dates_title, moving_dates_chart
-from suitability.answers.night_course import nights_chart, nights_table, nights_title
-from suitability.answers.report import changes_table, moves_table, report_sheet, spots_table
 from suitability.answers.report_group import group_section, rest_table
 from suitability.answers.sheet import Table
 from suitability.answers.trials import trial_control, trials_table

@@ -30,7 +30,7 @@ from plotly.io import to_html
 from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 
-from suitability.answers.past_years import past_years
+from suitability.answers.moves_charts import past_years
 from suitability.answers.report import report_sheet
 from suitability.answers.trials import trial_control
 from suitability.output.chart_past_years import past_years_figure

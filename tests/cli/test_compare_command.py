@@ -288,7 +288,7 @@ def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str], tmp_pat
     _, document, _ = run(capsys, *asked, "--json")
     (credit,) = json.loads(document)["credits"]
     assert credit["attribution"] == "Invented demo record of the suitability authors"
-    told = f"Weather: {credit['source']}; {credit['attribution']}"
+    told = f"Weather: {credit['source']} {credit['attribution']}"
     assert told in " ".join(text.split())
     assert f"<p>{told}" in html.unescape(target.read_text("utf-8"))
 

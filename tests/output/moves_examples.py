@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from suitability.advice.moves_result import (
+from suitability.advice.moves import (
     Decades,
     Move,
     MoveDate,

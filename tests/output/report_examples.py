@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions
-from suitability.advice.reporting import SpotsAsked, make_report
+from suitability.advice.report import SpotsAsked, make_report
 from suitability.advice.result import Reason
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words

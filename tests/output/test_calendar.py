@@ -21,7 +21,7 @@ from . import examples, moves_examples, weeks_examples
 
 if TYPE_CHECKING:
     from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.moves_result import MovesResult
+    from suitability.advice.moves import MovesResult
 
 DAY = date(2026, 11, 25)
 NIGHTS = {("phalaenanthe", ""): 10.0}

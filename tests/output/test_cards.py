@@ -12,7 +12,7 @@ import jsonschema
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.carding import make_cards
+from suitability.advice.card import make_cards
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.terms import Verdict

@@ -20,14 +20,15 @@ from suitability.advice.terms import Season
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.check import check_sheet
-from suitability.answers.hours_map import hours_map, hours_title
-from suitability.answers.words import DAYS, MONTH_STARTS
-from suitability.answers.year_bars import (
+from suitability.answers.check_charts import (
     STATES,
+    hours_map,
+    hours_title,
     year_bars,
     year_pieces,
     year_title,
 )
+from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.drawing import draw_figure
 from suitability.output.embedding import ASSETS, PLOTLY_FILE
 from suitability.output.figures import sheet_figures

@@ -13,7 +13,7 @@ from plotly.graph_objects import Figure
 
 from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
-from suitability.answers.past_years import past_years
+from suitability.answers.moves_charts import past_years
 from suitability.answers.report import report_sheet
 from suitability.answers.trials import trial_control
 from suitability.answers.year import year_sheet

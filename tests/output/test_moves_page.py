@@ -18,7 +18,7 @@ from plotly.graph_objects import Figure
 
 from suitability.answers import words
 from suitability.answers.moves import moves_sheet
-from suitability.answers.past_years import CAUSES, column_of, past_years
+from suitability.answers.moves_charts import CAUSES, column_of, past_years
 from suitability.output.chart_past_years import (
     MARKS,
     pack_nights,
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     from selenium.webdriver import Chrome
 
-    from suitability.advice.moves_result import Move
+    from suitability.advice.moves import Move
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.moves_result import (
+from suitability.advice.moves import (
     Decades,
     MoveDate,
     ThresholdDates,
@@ -28,7 +28,7 @@ from suitability.answers.moves import (
     then_and_now_table,
     threshold_table,
 )
-from suitability.answers.past_years import past_years, years_table
+from suitability.answers.moves_charts import past_years, years_table
 from suitability.answers.sheet import Chart, Facts, On, Section, Table
 from suitability.units import TemperatureUnit
 
@@ -37,7 +37,7 @@ from . import examples, moves_examples
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from suitability.advice.moves_result import Move
+    from suitability.advice.moves import Move
     from suitability.answers.sheet import Block, Sheet
 
 C, F = TemperatureUnit.C, TemperatureUnit.F

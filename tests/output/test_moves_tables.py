@@ -7,7 +7,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.moves_result import Decades, ThresholdDates
+from suitability.advice.moves import Decades, ThresholdDates
 from suitability.advice.result import Reason
 from suitability.answers import dates, words
 from suitability.answers.moves import moves_sheet

@@ -19,9 +19,8 @@ from plotly.graph_objects import Figure
 from suitability.advice.terms import Verdict
 from suitability.answers import words
 from suitability.answers.dates import carry_in
-from suitability.answers.month_hours import months_title
-from suitability.answers.night_course import nights_title
 from suitability.answers.report import report_sheet
+from suitability.answers.report_charts import months_title, nights_title
 from suitability.answers.trials import trial_control
 from suitability.output.embedding import PLOTLY_FILE
 from suitability.output.look import DARK, GROUND, INK, NIGHTS, PHASES, QUIET, STATES

@@ -9,7 +9,7 @@ import pytest
 from jinja2 import UndefinedError
 from msgspec.structs import replace
 
-from suitability.answers.past_years import past_years_chart
+from suitability.answers.moves_charts import past_years_chart
 from suitability.answers.sheet import (
     Cell,
     Column,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from importlib import import_module
+from inspect import get_annotations
 from typing import Any, get_args, get_type_hints
 
 import jsonschema
@@ -50,7 +51,8 @@ def test_every_type_of_a_result_resolves(name: str) -> None:
     """Its root has a version first, and nothing is hidden from a reader at run time."""
     root = root_of(name)
     assert root.__struct_fields__[0] == "schema_version"
-    assert len(structs_in(root)) >= 1
+    for kind in structs_in(root):
+        assert not any(isinstance(one, str) for one in get_annotations(kind).values()), kind
 
 
 @pytest.mark.parametrize("name", DOCUMENTS)
