@@ -99,7 +99,7 @@ def test_whose_weather_it_is_is_said(capsys: pytest.CaptureFixture[str]) -> None
     credit = json.loads(document)["credit"]
     assert all(credit.values())
     flat = " ".join(out.split())
-    assert f"Weather: {credit['source']} {credit['attribution']}; {credit['licence']}" in flat
+    assert f"Weather: {credit['source']}; {credit['attribution']}; {credit['licence']}" in flat
 
 
 LOS_ANGELES = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30")

@@ -86,12 +86,6 @@ def test_the_document_holds_to_its_schema(nashville: CardResult) -> None:
     jsonschema.validate(document, SCHEMA)
 
 
-def test_every_key_of_a_card_is_explained() -> None:
-    page = (DOCS / "cards.md").read_text("utf-8")
-    keys = SCHEMA["$defs"]["Card"]["properties"]
-    assert [key for key in keys if f"`{key}`" not in page] == []
-
-
 def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> None:
     """
     Nobile at Nashville, in the open: horticulture's list, filled with this place's numbers.
