@@ -209,6 +209,8 @@ def in_a_room(moves: Sequence[Move]) -> str:
 def moves_title(result: MovesResult) -> str:
     """What the moves of a place come to, in a sentence."""
     place = words.clean(result.place.name, 80)
+    if len(result.results) == 1:
+        return evidence_title(result.results[0], result, at=f" at {place}")
     cases = words.counted(
         [one.spot for one in result.results], plants=any(one.plant for one in result.results)
     )
@@ -217,9 +219,9 @@ def moves_title(result: MovesResult) -> str:
     return f"Of {cases} at {place}: {told}."
 
 
-def evidence_title(move: Move, result: MovesResult) -> str:
-    """What the evidence of one group finds, in a sentence."""
-    name = move_label(move, result, key=False, longest=80)
+def evidence_title(move: Move, result: MovesResult, *, at: str = "") -> str:
+    """What the evidence of one group finds, in a sentence; `at` follows its name."""
+    name = move_label(move, result, key=False, longest=80) + at
     season = move.season
     if move.out is not None and season is not None:
         when = f"from {words.day_month(season.out)} to {words.day_month(season.inn)}"

@@ -41,6 +41,7 @@ __all__ = [
     "weather_credit",
 ]
 
+ABOUT = "What this rests on"
 ANIMALS = (
     "Not known to be toxic to cats and dogs, yet chewing may upset a stomach; sprays, slug bait "
     "and feed are the hazard."
@@ -119,7 +120,7 @@ def make_sheet(
     return Sheet(
         title=words.clean(title, 120),
         headline=headline,
-        about=Facts(rows=tuple(Fact(*row) for row in head_rows(result, units))),
+        about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in head_rows(result, units))),
         sections=tuple(sections),
         closing=(*closing, words.CAUTIONS),
         credit=weather_credit(result.record),
@@ -161,7 +162,7 @@ def sheet_of_places(
     return Sheet(
         title=words.clean(title, 120),
         headline=headline,
-        about=Facts(rows=tuple(Fact(*row) for row in rows), on=On.PAGE),
+        about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in rows), on=On.PAGE),
         sections=tuple(sections),
         closing=(*closing, words.CAUTIONS),
         credit="\n".join(

@@ -48,16 +48,16 @@ def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = T
         Whether sections of detail are shown too.
     """
     console = open_console(width, colour=colour)
-    _print_invented(console, sheet)
+    if sheet.headline:
+        _print_text(console, Text(sentences=(sheet.headline,)))
+    if sheet.invented:
+        _print_invented(console, sheet)
+        console.print()
+    for section in sheet.sections:
+        _print_section(console, section, details=details)
     told = sheet.about.on in HERE
     if told and sheet.about.rows:
         _print_facts(console, sheet.about)
-    elif sheet.invented:
-        console.print()
-    if sheet.headline:
-        _print_text(console, Text(sentences=(sheet.headline,)))
-    for section in sheet.sections:
-        _print_section(console, section, details=details)
     if sheet.credit and not told:  # else it is among what was told of the record
         _print_line(console, sheet.credit)
     for sentence in sheet.closing:

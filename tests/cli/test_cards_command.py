@@ -117,7 +117,7 @@ def test_mistakes_are_one_sentence(
 def test_a_pdf_is_printed_where_there_is_a_browser(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """One sheet for where the numbers come from, one for the cards, one for the cautions."""
+    """One sheet for the warning, one for the cards, one for what they rest on and the cautions."""
     import shutil
 
     if shutil.which("chromium") is None:

@@ -293,7 +293,7 @@ def test_verdicts_are_named_as_they_are_everywhere(verdict: Verdict) -> None:
     moving = verdict is Verdict.SEASONAL
     dates = {} if moving else {"out": None, "inn": None}
     sheet = sheet_of(telling(verdict=verdict, **dates))
-    assert sheet.headline == f"Of 1 group at Testing Cove: 1 {verdict}."
+    assert sheet.headline.startswith(f"Phalaenanthe and hybrids at Testing Cove: {verdict}")
     (years,) = (section for section in sheet.sections if section.name == "years")
     assert years.parts[0].label == f"Phalaenanthe and hybrids: {verdict}"
     assert f": {verdict}" in years.parts[0].title

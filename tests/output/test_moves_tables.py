@@ -126,7 +126,8 @@ def test_nobody_moves_a_plant_out_of_a_room() -> None:
     )
     moving = moves_examples.moving(spot="bay", indoors=True)
     assert "Indoors: 'out' is there, 'in' is away; read" in flat(shown(moving))
-    assert "1 outdoor-seasonal in a room" in flat(shown(moving))
+    told = "at Testing Cove: in this room from 8 June to 3 October (outdoor-seasonal)"
+    assert told in flat(shown(moving))
 
 
 def test_the_same_reason_is_said_once() -> None:

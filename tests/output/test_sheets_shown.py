@@ -114,7 +114,7 @@ def whole(text: str) -> Sheet:
 
 
 def test_order_on_a_terminal() -> None:
-    """Warning, place, headline, sections, closing, warning."""
+    """The answer, warning, sections, place and record, closing, warning."""
     sheet = a_sheet(
         a_section(Text(sentences=("of the part",)), parts=(a_section(title="Inner", name="in"),)),
         headline="The answer.",
@@ -123,8 +123,8 @@ def test_order_on_a_terminal() -> None:
         invented="Made up.",
     )
     assert render_terminal(sheet, width=60, colour=False).splitlines() == [
-        "Made up.", "Place  here", "", "The answer.", "", "A part", "of the part", "", "Inner",
-        "First.", "Last.", "Made up.",
+        "The answer.", "", "Made up.", "", "A part", "of the part", "", "Inner",
+        "Place  here", "", "First.", "Last.", "Made up.",
     ]  # fmt: skip
 
 
@@ -178,7 +178,7 @@ def test_tables_on_a_terminal_show_what_there_is_room_for() -> None:
     def shown(width: int) -> list[str]:
         return render_terminal(
             a_sheet(a_section(table, title="")), width=width, colour=False
-        ).splitlines()[6:-3]
+        ).splitlines()[4:-6]
 
     assert shown(60) == [
         "Title",
