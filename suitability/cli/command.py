@@ -134,6 +134,19 @@ class Command(TyperCommand):
             self.own_help = _plain(super().get_help_option(ctx))
         return self.own_help
 
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Read what was typed; an option of one value that stands twice is refused.
+
+        The parser would take the last of them, and drop a place or a date without a word.
+        """
+        _, _, typed = self.make_parser(ctx).parse_args(args=list(args))
+        for parameter in self.get_params(ctx):
+            if not isinstance(parameter, TyperOption) or parameter.multiple or parameter.is_flag:
+                continue
+            if typed.count(parameter) > 1:
+                ctx.fail(f"{parameter.opts[0]} stands more than once and takes one value.")
+        return super().parse_args(ctx, args)
+
     def format_options(self, ctx: Any, formatter: Any) -> None:
         """Write the options under their headings."""
         _write_help(self, ctx, formatter)

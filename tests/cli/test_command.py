@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
@@ -185,3 +186,34 @@ def test_a_command_that_is_asked_for_is_loaded_alone(capsys: pytest.CaptureFixtu
         main(["chek", "--demo"])
     assert left.value.code == 2
     assert "chek" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["check", "--place", "A", "--place", "B"],
+        ["compare", "--place", "A", "--place=B"],
+        ["moves", "--demo", "--promise", "0.9", "--promise", "0.5"],
+    ],
+)
+def test_an_option_of_one_value_stands_once(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The last would be taken, and the first dropped without a word."""
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == 2
+    (told,) = capsys.readouterr().err.splitlines()
+    assert told.endswith("stands more than once and takes one value.")
+
+
+def test_options_that_may_be_repeated_and_flags_still_may(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Two groups are two groups; a flag twice says the same as once."""
+    asked = ["check", "--demo", "--json", "--json"]
+    with pytest.raises(SystemExit) as left:
+        main([*asked, "--group", "nobile", "--group", "latouria"])
+    assert left.value.code == 0
+    results = json.loads(capsys.readouterr().out)["results"]
+    assert [found["group"] for found in results] == ["nobile", "latouria"]
