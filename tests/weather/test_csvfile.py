@@ -390,6 +390,14 @@ def test_fahrenheit_is_recognised_by_its_median(tmp_path: Path) -> None:
     assert "looks like Fahrenheit" in refusal(tmp_path, hourly_text(a_year(52, 4, 2, 14)))
 
 
+@pytest.mark.parametrize("far", [1e300, -1e300, float("1.8e308"), 2000.0])
+def test_a_value_beyond_every_unit_says_nothing_of_the_unit(tmp_path: Path, far: float) -> None:
+    """Half of two readings would make a median that looks like Fahrenheit."""
+    sentence = refusal(tmp_path, hourly_text(np.array([far, 5.0])))
+    assert "Fahrenheit" not in sentence
+    assert sentence.startswith("porch.csv, line 2: temp ")
+
+
 def test_fahrenheit_with_fillers_is_told_by_its_fillers_first(tmp_path: Path) -> None:
     """A sure filler is named, whatever the unit."""
     temps = a_year(60, 8, 5, 14)

@@ -60,6 +60,12 @@ def test_a_cut_stored_record_is_refused(tmp_path: Path, cut: int) -> None:
         read_file_record(path, longitude=None)
 
 
+def test_a_folder_without_an_ending_is_no_file_either(tmp_path: Path) -> None:
+    """Its ending is not what is wrong with it."""
+    with pytest.raises(RecordError, match="is a folder; name the one file"):
+        read_file(tmp_path, longitude=None)
+
+
 def test_an_unknown_ending_lists_the_known_ones(tmp_path: Path) -> None:
     """The message says what would be read."""
     with pytest.raises(RecordError) as caught:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from importlib import import_module
 from pathlib import Path
@@ -75,6 +76,8 @@ def read_file(path: Path, *, longitude: float | None) -> FileRecord:
             found = read(path)
             check_solar_time_of(found.record, longitude, path.name)
             return found
+    if os.path.isdir(path):  # noqa: PTH112  (a name that no disk takes is no folder either)
+        raise RecordError(f"{path.name}: is a folder; name the one file that holds the record.")
     raise RecordError(
         f"{path.name}: the ending is not known; expected one of {', '.join(READERS)}, or a typical "
         "year in .epw or .tmy3. Rename the file if it holds one of these."

@@ -195,7 +195,7 @@ def _check_unit(readings: Readings, outside: NDArray[np.bool_]) -> None:
     temp = readings.temp_c
     filler = np.isin(np.abs(temp), FILLERS) & outside
     sure = filler & (np.abs(temp) > SURE_FILLER)
-    real = temp[np.isfinite(temp) & ~sure]
+    real = temp[np.abs(temp) <= SURE_FILLER]  # beyond it no unit reaches; nan is not within
     median = float(np.median(real)) if real.size else np.nan
     if KELVIN_MEDIANS[0] < median < KELVIN_MEDIANS[1]:
         row = int((temp > KELVIN_MEDIANS[0]).argmax())
