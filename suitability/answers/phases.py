@@ -205,7 +205,11 @@ def standing_words(year: GrowthYear, where: Where) -> str:
 
 
 def weeks_title(result: GrowthYearResult, week: int) -> str:
-    """What the groups of a place do in a week, in a sentence."""
+    """What the groups of a place do in a week; of one group also its care and what comes next."""
+    span = result.courses[0].weeks[week - 1]
+    when = days_from(span.first_day, span.last_day, short=False)
+    if len(result.results) == 1 and (run := run_of_week(result.results[0], week)) is not None:
+        return f"Week {week}, {when}: {_one_now(result, run, week)}"
     counts = dict.fromkeys(Phase, 0)
     unjudged = 0
     for year in result.results:
@@ -220,12 +224,27 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
     if unjudged:
         parts.append(f"{unjudged} cannot be judged")
     groups = words.counted([year.spot for year in result.results])
-    span = result.courses[0].weeks[week - 1]
-    when = days_from(span.first_day, span.last_day, short=False)
     return (
         f"Week {week}, {when}: of {groups} at "
         f"{words.clean(result.place.name, 80)}, {', '.join(parts)}."
     )
+
+
+def _one_now(result: GrowthYearResult, run: PhaseRun, week: int) -> str:
+    """What the only group of a result does in a week of a run, its care, and what comes next."""
+    year = result.results[0]
+    stands = standing_words(year, year.weeks[week - 1].where)
+    told = (
+        f"{words.clean(year.group_name, 80)} at {words.clean(result.place.name, 80)} "
+        f"{_COUNTED[run.phase][0]}, {stands}. Water: {words.clean(run.water, 200)}. "
+        f"Feed: {words.clean(run.feed, 200)}."
+    )
+    later = next_run(year, week)
+    if later is None:
+        return told
+    change = change_of(year, later)
+    day = later.first_day if change is None else change.day
+    return f"{told} It {_COUNTED[later.phase][0]} from about {words.day_month(day)} on."
 
 
 def air_text(year: GrowthYear, result: GrowthYearResult) -> str:

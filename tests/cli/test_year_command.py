@@ -147,3 +147,21 @@ def test_too_short_a_record_is_an_answer(capsys: pytest.CaptureFixture[str]) -> 
     assert code == 0
     assert "No calendar for nobile: " in out
     assert "1 cannot be judged" in " ".join(out.split())
+
+
+def test_of_one_group_the_first_sentences_say_what_to_do(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """What it does, where, its care, and what comes next: all as the document has it."""
+    _, out, _ = run(capsys, "--demo", "--group", "nobile", "--on", "11-28")
+    told = " ".join(out.split("\n\n", maxsplit=1)[0].split())
+    _, out, _ = run(capsys, "--demo", "--group", "nobile", "--json")
+    (year,) = json.loads(out)["results"]
+    now = next(part for part in year["runs"] if part["phase"] == "resting")
+    waking = next(change for change in year["changes"] if change["phase"] == "waking")
+    assert waking["day"] == "02-17"
+    assert told == (
+        "Week 48, 26 November to 2 December: Nobile type (soft-cane) at Quillowen Bay (invented) "
+        f"rests, outdoors. Water: {now['water']}. Feed: {now['feed']}. It wakes from about "
+        "17 February on."
+    )
