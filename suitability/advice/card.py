@@ -24,6 +24,7 @@ from suitability.advice.reasons import RESTS_ON_UNSEEN
 from suitability.advice.result import (
     CarriedNights,
     Finding,
+    NearlyAllYear,
     RecordSummary,
     Settings,
 )
@@ -136,6 +137,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
     out_any_day: Annotated[bool, Meta(description="Half of the years set no date on that side.")]
     in_any_day: bool
     carried_nights: CarriedNights | None
+    nearly_all_year: NearlyAllYear = False
     hard_nights: Annotated[HardNights | None, Meta(description="Null without a verdict.")]
     rest_words: Annotated[RestWords | None, Meta(description="Null for a group without any.")]
     water: InGrowthAndRest
@@ -360,6 +362,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         out_any_day=move.sets_no_date(move.out),
         in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,
+        nearly_all_year=move.nearly_all_year,
         hard_nights=_hard_nights(case) if judged else None,
         rest_words=_rest(group),
         water=InGrowthAndRest(growth=words.water_growth, rest=words.water_rest),

@@ -6,6 +6,7 @@ What a past year, the growth floor and nights not observed say of it; the verdic
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate import past_years, seasons
+from suitability.climate.days import gather
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
 from suitability.climate.observing import (
@@ -31,8 +33,11 @@ from suitability.climate.states import (
     lacking_warmth,
     without_wet,
 )
+from suitability.climate.worst import carried_nights
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.climate.past_years import Kernel, PastYears
     from suitability.climate.shortfall_tables import SpotTables
 
@@ -43,6 +48,7 @@ __all__ = [
     "all_year_chance",
     "all_year_chances",
     "build_case",
+    "carried_by_year",
     "growing_days",
     "grows_long_enough",
     "kept_dry",
@@ -267,3 +273,31 @@ def all_fine(case: Case) -> Case | None:
         yearly_seen=np.ones_like(case.yearly_seen),
         yearly_room=yearly_room,
     )
+
+
+def carried_by_year(cases: Sequence[Case]) -> NDArray[np.int64]:
+    """
+    Nights to carry in were a plant left out all year, decided night by night.
+
+    Parameters
+    ----------
+    cases
+        Of one spot.
+
+    Returns
+    -------
+    (case, plant year), by the mid-summer cut
+    """
+    nights = cases[0].nights
+
+    @cache
+    def by_year(chill_base_c: float) -> FloatArray:
+        cold = gather(nights.axis, nights.dose.degree_hours_below(chill_base_c))
+        return plant_years(np.nan_to_num(cold), nights.summer, outside=0)
+
+    hard = [
+        plant_years(case.shortfall.hard_c > 0.0, nights.summer, outside=False) for case in cases
+    ]
+    degree_hours = [by_year(case.limits.chill_base_c) for case in cases]
+    limits = np.array([case.limits.dose_limit_c_h for case in cases])
+    return carried_nights(np.stack(hard), np.stack(degree_hours), limits)

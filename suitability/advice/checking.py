@@ -10,14 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from datetime import date, timedelta
-from functools import cache
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
-from suitability.advice.cases import Case, Rules
+from suitability.advice.cases import Case, Rules, carried_by_year
 from suitability.advice.mean_year import MeanYear, Normals, count_hours
 from suitability.advice.preparing import (
     CheckOptions,
@@ -60,7 +59,6 @@ from suitability.climate.days import (
     fold_axis,
     fold_flags,
     fold_highest,
-    gather,
     hours_by_night,
     local_hour,
     month_day,
@@ -72,7 +70,7 @@ from suitability.climate.rest import RestPeriod
 from suitability.climate.states import (
     unsafe_nights,
 )
-from suitability.climate.worst import carried_nights, highest_apart, lowest
+from suitability.climate.worst import highest_apart, lowest
 from suitability.climate.zones import hardiness_zone, heat_zone, hot_days
 from suitability.groups.group import Needs
 from suitability.places import Place
@@ -86,6 +84,7 @@ __all__ = [
     "find_zones",
     "leans_on_model",
     "season_of",
+    "thresholds_of",
     "verdicts_at_ends",
     "worst_fortnights",
     "worst_nights",
@@ -378,6 +377,7 @@ def _finding(
         ),
         unsafe_share=_unsafe_share(case),
         carried_nights=carried if judged else None,
+        nearly_all_year=decision.nearly_all_year,
         margin_c=near.margin_c,
         headroom_c=near.headroom_c,
         rest=rest,
@@ -385,18 +385,23 @@ def _finding(
         line=line_of(survives_of(case, decision), verdict, flowers),
         limiting=limiting_causes(case, decision),
         stability=near.stability,
-        thresholds=Thresholds(
-            floor_c=needs.floor_c,
-            rest_floor_c=needs.rest_floor_c,
-            chill_base_c=needs.chill_base_c,
-            dose_limit_c_h=needs.dose_limit_c_h,
-            limit_c=needs.limit_c,
-            limit_wet_c=needs.limit_wet_c,
-            ceiling_c=needs.ceiling_c,
-            low_confidence_limit=needs.low_confidence_limit,
-        ),
+        thresholds=thresholds_of(needs),
         worst_nights=worst_nights(case) if options.worst else (),
         worst_fortnights=worst_fortnights(case) if options.worst else (),
+    )
+
+
+def thresholds_of(needs: Needs) -> Thresholds:
+    """The thresholds that decide about a group."""
+    return Thresholds(
+        floor_c=needs.floor_c,
+        rest_floor_c=needs.rest_floor_c,
+        chill_base_c=needs.chill_base_c,
+        dose_limit_c_h=needs.dose_limit_c_h,
+        limit_c=needs.limit_c,
+        limit_wet_c=needs.limit_wet_c,
+        ceiling_c=needs.ceiling_c,
+        low_confidence_limit=needs.low_confidence_limit,
     )
 
 
@@ -428,20 +433,9 @@ def _unsafe_share(case: Case) -> tuple[float | None, ...]:
 
 def carried_of(cases: Sequence[Case]) -> list[CarriedNights | None]:
     """Carried nights of all groups of a spot; None where a plant would hardly stay out at all."""
-    nights = cases[0].nights
-
-    @cache
-    def by_year(chill_base_c: float) -> FloatArray:
-        cold = gather(nights.axis, nights.dose.degree_hours_below(chill_base_c))
-        return plant_years(np.nan_to_num(cold), nights.summer, outside=0)
-
-    hard = [
-        plant_years(case.shortfall.hard_c > 0.0, nights.summer, outside=False) for case in cases
+    return [
+        _carried_in(years, case) for years, case in zip(carried_by_year(cases), cases, strict=True)
     ]
-    degree_hours = [by_year(case.limits.chill_base_c) for case in cases]
-    limits = np.array([case.limits.dose_limit_c_h for case in cases])
-    carried = carried_nights(np.stack(hard), np.stack(degree_hours), limits)
-    return [_carried_in(years, case) for years, case in zip(carried, cases, strict=True)]
 
 
 def _carried_in(by_year: NDArray[np.int64], case: Case) -> CarriedNights | None:

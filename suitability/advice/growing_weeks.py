@@ -209,6 +209,7 @@ def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot)
         provisional=is_provisional(decision, case.rules),
         of_years=usable,
         season=season_of(decision.season_allowed),
+        nearly_all_year=decision.nearly_all_year,
         floor_c=needs.floor_c,
         rest_kind=_rest_kind(needs),
         rest_words=rest.kind,

@@ -11,6 +11,7 @@ from typing import Annotated
 from msgspec import Meta
 
 from suitability.advice.result import (
+    NearlyAllYear,
     Reason,
     RecordSummary,
     RestFinding,
@@ -224,6 +225,7 @@ class GrowthYear(Result, frozen=True, kw_only=True):
             description="Outdoors by its moves; null for one that stays indoors or has no verdict."
         ),
     ]
+    nearly_all_year: NearlyAllYear = False
     floor_c: Annotated[
         Celsius, Meta(description="Growth floor: coldest night in which it keeps growing.")
     ]

@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chance
-from suitability.advice.checking import carried_of, leans_on_model, season_of
+from suitability.advice.checking import carried_of, leans_on_model, season_of, thresholds_of
 from suitability.advice.preparing import (
     CheckOptions,
     LaidOut,
@@ -25,12 +25,15 @@ from suitability.advice.preparing import (
     summarise_record,
 )
 from suitability.advice.question import Question
-from suitability.advice.reasons import explain
+from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.result import (
     CarriedNights,
+    Limiting,
+    NearlyAllYear,
     Reason,
     RecordSummary,
     Settings,
+    Thresholds,
 )
 from suitability.advice.terms import Season
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
@@ -178,6 +181,8 @@ class Move(Result, frozen=True, kw_only=True):
     provisional: bool
     promise: Promise
     model_based: bool
+    limiting: tuple[Limiting, ...]
+    thresholds: Thresholds
     season: Annotated[
         Season | None,
         Meta(description="Null where the verdict lets it out for none."),
@@ -216,6 +221,7 @@ class Move(Result, frozen=True, kw_only=True):
         ),
     ]
     carried_nights: CarriedNights | None
+    nearly_all_year: NearlyAllYear = False
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
     indoors: Annotated[
@@ -624,6 +630,8 @@ def _move(
         provisional=is_provisional(decision, case.rules),
         promise=case.rules.promise,
         model_based=judged and leans_on_model(decision, case.rules),
+        limiting=limiting_causes(case, decision),
+        thresholds=thresholds_of(needs),
         season=None if indoor else season_of(season),
         season_too_short=season_of(season) if indoor else None,
         typical_season=dates[2],
@@ -643,6 +651,7 @@ def _move(
         if counted and not decision.years_failed
         else None,
         carried_nights=carried if judged else None,
+        nearly_all_year=decision.nearly_all_year,
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
         indoors=spot.room is not None,

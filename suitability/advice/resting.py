@@ -131,9 +131,13 @@ def rest_need_of(needs: Needs) -> RestNeed | None:
 
 
 def days_out(decision: Decision) -> BoolArray:
-    """Days of the folded year whose nights a plant spends out by its own moves, (365)."""
+    """
+    Days of the folded year whose nights a plant spends out by its own moves, (365).
+
+    All of them for one that is carried in on a few nights only: these are too few to count.
+    """
     days = np.zeros(DAYS, np.bool_)
-    if decision.verdict is Verdict.ALL_YEAR:
+    if decision.verdict is Verdict.ALL_YEAR or decision.nearly_all_year:
         return ~days
     if decision.verdict is Verdict.SEASONAL and decision.season is not None:
         days[: decision.season.nights] = True

@@ -44,6 +44,7 @@ __all__ = [
     "Finding",
     "Limiting",
     "MonthOfYear",
+    "NearlyAllYear",
     "Period",
     "PlaceZones",
     "Reason",
@@ -90,6 +91,15 @@ class CarriedNights(Result, frozen=True, kw_only=True):
 
     typical: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
     worst: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
+
+
+NearlyAllYear = Annotated[
+    bool,
+    Meta(
+        description="Seasonal, yet it may stay out all year if carried in, or covered, on the few "
+        "cold nights that ask for it: three or fewer in the median year."
+    ),
+]
 
 
 class Limiting(Result, frozen=True, kw_only=True):
@@ -284,6 +294,7 @@ class Finding(Result, frozen=True, kw_only=True):
         TwelveShares, Meta(description="Share of each month's nights that were unsafe.")
     ]
     carried_nights: CarriedNights | None
+    nearly_all_year: NearlyAllYear = False
     margin_c: Annotated[
         Difference | None,
         Meta(title="Margin", description="Least warming that would raise the verdict."),

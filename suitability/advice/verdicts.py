@@ -19,6 +19,7 @@ from suitability.advice.cases import (
     Rules,
     all_fine,
     all_year_chance,
+    carried_by_year,
     growing_days,
     grows_long_enough,
     shifted,
@@ -27,6 +28,7 @@ from suitability.advice.cases import (
 from suitability.advice.terms import Verdict
 from suitability.climate import past_years, seasons
 from suitability.climate.days import DAYS
+from suitability.climate.observing import plant_years
 from suitability.climate.past_years import Stretch
 
 if TYPE_CHECKING:
@@ -51,6 +53,7 @@ FloatArray = NDArray[np.float64]
 WHOLE_YEAR = Stretch(start=0, nights=DAYS)
 EPSILON = 1e-9  # a probability so close to a promise keeps it
 FARTHEST_C = 15  # K, up to which they are looked for
+FEW_CARRIED = 3  # nights in the median year that a grower carries a plant in for; reasoned
 
 
 class Decision(Struct, frozen=True, kw_only=True):
@@ -70,6 +73,8 @@ class Decision(Struct, frozen=True, kw_only=True):
         Probability that a new plant year is free of unsafe nights, and how many spoke.
     lives_all_year
         Whether such a year is promised, whether it grows or not.
+    nearly_all_year
+        Whether it may stay out all year if carried in on the few nights that ask for it.
     """
 
     verdict: Verdict
@@ -83,6 +88,7 @@ class Decision(Struct, frozen=True, kw_only=True):
     all_year_chance: float
     all_year_usable: int
     lives_all_year: bool
+    nearly_all_year: bool
 
     @property
     def season_allowed(self) -> Stretch | None:
@@ -324,7 +330,26 @@ def decide(case: Case) -> Decision:
         all_year_chance=standing.all_year_chance,
         all_year_usable=int(case.observed.summer_usable.sum()),
         lives_all_year=standing.lives_all_year(rules.promise),
+        nearly_all_year=(
+            verdict is Verdict.SEASONAL
+            and season != WHOLE_YEAR
+            and _is_nearly(case, standing.growing)
+        ),
     )
+
+
+def _is_nearly(case: Case, growing: BoolArray) -> bool:
+    """Whether all that keeps a group from staying out all year is a few cold nights a year."""
+    usable = case.observed.summer_usable
+    room = case.shortfall.heat_room_c
+    if not growing.all() or usable.sum() < case.rules.fewest_years:
+        return False
+    if room is not None and (room < 0.0).any():
+        return False
+    hard = plant_years(case.shortfall.hard_c > 0.0, case.nights.summer, outside=False)
+    if np.median(hard.sum(axis=1)[usable]) > FEW_CARRIED:  # to be carried are at least as many
+        return False
+    return float(np.median(carried_by_year([case])[0][usable])) <= FEW_CARRIED
 
 
 def _find_seasons(

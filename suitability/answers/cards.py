@@ -162,10 +162,16 @@ def _moves(card: Card) -> list[tuple[str, str]]:
             Verdict.INDOOR: "stays indoors",
         }
         return [("Moves", told.get(card.verdict, ""))]
-    return [
+    moves = [
         ("There" if card.indoors else "Out", _date(card.out, "from", any_day=card.out_any_day)),
         ("Away" if card.indoors else "In", _date(card.inn, "by", any_day=card.in_any_day)),
     ]
+    if card.nearly_all_year and card.carried_nights is not None:
+        told = (
+            f"may stay out all year if carried in, or covered, {words.carried(card.carried_nights)}"
+        )
+        moves.insert(0, ("Or", f"{told}; the forecast says which"))
+    return moves
 
 
 def _date(date: MoveDate, word: str, *, any_day: bool) -> str:

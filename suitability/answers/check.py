@@ -12,7 +12,7 @@ from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.check_charts import hours_chart, year_chart
 from suitability.answers.head import make_sheet
-from suitability.answers.profile import group_facts, months_table
+from suitability.answers.profile import brief_facts, group_facts, months_table
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -28,7 +28,7 @@ from suitability.answers.spots import range_sentences, spot_decides, spot_senten
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from suitability.advice.result import CheckResult, Finding, WorstFortnight, WorstNight
     from suitability.answers.sheet import Block, Sheet
@@ -48,6 +48,13 @@ GROUP_WIDEST = 18  # characters
 LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NONE = "-"  # there is none, where "?" says that it is not known
+VERDICT_HEADS = {
+    Verdict.ALL_YEAR: f"{Verdict.ALL_YEAR}: may stay out",
+    Verdict.SEASONAL: f"{Verdict.SEASONAL}: out from the first day, in by the second",
+    Verdict.INDOOR: f"{Verdict.INDOOR}: no season outdoors is long and sure enough",
+    Verdict.NONE: f"{Verdict.NONE}: too little is known",
+}
+KEPT_NOTE = "Kept: past years that kept it, of those that tell."
 FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
     Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
     Flowers.AFTER_COOL_ROOM: "Will hardly flower unless the room of their winter is cool",
@@ -65,9 +72,10 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
     worst
         Whether the worst nights and fortnights were asked for.
     """
-    year, hours = year_chart(result), hours_chart(result, units)
+    year, hours = year_chart(result, units), hours_chart(result, units)
     at_spots = _by_spot(result)
     sections = [
+        *_in_short(result, at_spots, units),
         Section(name="through-the-year", title="Through the year", blocks=(year,), on=On.PAGE),
         *(_verdicts(spot, result, units) for spot in at_spots),
         Section(
@@ -127,6 +135,90 @@ def _name_column() -> Column[Finding]:
     return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
 
 
+# In short ----------------------------------------------------------------------------------------
+
+
+def _in_short(
+    result: CheckResult, at_spots: Sequence[_AtSpot], units: TemperatureUnit
+) -> Iterator[Section]:
+    """The answer on a terminal: one group by itself, several under their verdicts."""
+    if len(result.results) == 1:
+        (finding,) = result.results
+        profile = result.profiles[0] if result.profiles else None
+        yield _short("short", "", [brief_facts(finding, units, profile)])
+        hours = _floors_table([finding], units, "short-hours")
+        yield _short("short-hours", _hours_title(units), [hours])
+        return
+    for at in at_spots:
+        for verdict in Verdict:
+            some = [finding for finding in at.findings if finding.verdict is verdict]
+            if some:
+                name = f"short-{verdict}{at.ending}"
+                table = _short_table(some, verdict, units, name)
+                yield _short(name, f"{VERDICT_HEADS[verdict]}{at.where}", [table])
+        notes = [KEPT_NOTE, *words.mark_sentences(at.findings, units)]
+        notes += range_sentences(at.findings)
+        notes += spot_sentences(result, at.spot, units)
+        hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
+        title = _hours_title(units) + at.where
+        yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
+
+
+def _hours_title(units: TemperatureUnit) -> str:
+    return f"Hours of a mean month below the floor ({units.symbol}), too cool to grow"
+
+
+def _short(name: str, title: str, blocks: Sequence[Block]) -> Section:
+    return Section(name=name, title=title, level=Level.SHORT, blocks=tuple(blocks), on=On.TERMINAL)
+
+
+def _short_table(
+    findings: Sequence[Finding], verdict: Verdict, units: TemperatureUnit, name: str
+) -> Table:
+    """Groups of one verdict: the floor, the dates if it has any, and what to mind."""
+    columns: list[Column[Finding]] = [_name_column(), _floor_column(units)]
+    if verdict is Verdict.SEASONAL:
+        columns += [Column.of("Out to in", _season_dates), Column.of("Days", _days, number=True)]
+    if verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
+        columns.append(Column.of("Kept", _kept_cell))
+    if verdict is Verdict.INDOOR:
+        columns.append(Column.of("Why", lambda one: words.causes(one, 1), widest=36))
+    if verdict is Verdict.NONE:
+        columns.append(Column.of("Why", _no_verdict, wraps=True))
+    columns.append(Column.of("Mind", _mind, widest=26))
+    return build_table(name, columns, findings, dense_below=WIDE)
+
+
+def _no_verdict(finding: Finding) -> str:
+    return "" if finding.reason is None else words.clean(finding.reason.text, LONGEST_REASON)
+
+
+def _mind(finding: Finding) -> str:
+    """What weakens a verdict or goes beyond it, in few words."""
+    marks = {
+        "nearly all year": finding.nearly_all_year,
+        "wants a cool winter room": finding.flowers is Flowers.AFTER_COOL_ROOM,
+        "hardly flowers": finding.flowers is Flowers.HARDLY,
+        "rest not known": not finding.rest.told,
+        "borderline": finding.borderline,
+        "spot decides": spot_decides(finding),
+    }
+    return ", ".join(mark for mark, holds in marks.items() if holds)
+
+
+def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, name: str) -> Table:
+    """Hours of a mean month below each growth floor; groups of one floor share a row."""
+    by_floor = {one.thresholds.floor_c: one for one in findings}
+    rows = [by_floor[floor_c] for floor_c in sorted(by_floor, reverse=True)]
+    return build_table(
+        name,
+        [_floor_column(units), *_hour_columns()],
+        rows,
+        dense_below=WIDE,
+        stacked=False,
+    )
+
+
 # Verdicts ----------------------------------------------------------------------------------------
 
 
@@ -137,6 +229,7 @@ def _verdicts(at: _AtSpot, result: CheckResult, units: TemperatureUnit) -> Secti
     return Section(
         name=f"verdicts{at.ending}",
         title=f"Verdicts{at.where}",
+        level=Level.DETAIL,
         blocks=(replace(table, notes=(*table.notes, *about)),),
     )
 
@@ -325,6 +418,7 @@ def _hours(at: _AtSpot, units: TemperatureUnit) -> Section:
         name=f"by-month{at.ending}",
         title=f"Hours below the growth floor in a mean month{at.where}",
         label=f"Hours by month{at.where}",
+        level=Level.DETAIL,
         blocks=(
             hours_table(at.findings, units, name=f"hours{at.ending}"),
             bad_hours_table(at.findings, units, name=f"bad-hours{at.ending}"),
@@ -348,10 +442,7 @@ def hours_table(
     columns: list[Column[Finding]] = [
         _name_column(),
         _floor_column(units),
-        *month_columns(
-            words.MONTHS, lambda finding, at: words.hours(finding.hours_below.months[at])
-        ),
-        Column.field("Year", "hours_below.year", words.hours, number=True),
+        *_hour_columns(),
     ]
     return build_table(
         name,
@@ -361,6 +452,16 @@ def hours_table(
         dense_below=WIDE,
         stacked=False,
     )
+
+
+def _hour_columns() -> list[Column[Finding]]:
+    """Hours below the floor in each month of the mean year, and in all of it."""
+    return [
+        *month_columns(
+            words.MONTHS, lambda finding, at: words.hours(finding.hours_below.months[at])
+        ),
+        Column.field("Year", "hours_below.year", words.hours, number=True),
+    ]
 
 
 def bad_hours_table(

@@ -45,6 +45,7 @@ STATES = {  # where a plant stands, in words
 }
 HARDENING_DAYS = 14
 LABELLED_DAYS = 70  # a stretch at least so long has its dates written on it
+NAMED = 4  # groups that a headline names before it counts them
 LABEL_LONGEST = 20  # characters of a name beside its row
 
 
@@ -92,7 +93,7 @@ class YearBars(Struct, frozen=True, kw_only=True):
     title_across: str
 
 
-def year_chart(result: CheckResult) -> Chart:
+def year_chart(result: CheckResult, units: TemperatureUnit) -> Chart:
     """The year of each group: the fortnight from the first day out is that of moving."""
     judged = all(finding.verdict is not Verdict.NONE for finding in result.results)
     key = tuple(
@@ -100,19 +101,20 @@ def year_chart(result: CheckResult) -> Chart:
         for state, text in STATES.items()
         if not (judged and state == "unknown")
     )
-    return Chart(name="year", title=year_title(result), spec=year_bars(result), key=key)
+    return Chart(name="year", title=year_title(result, units), spec=year_bars(result), key=key)
 
 
-def year_title(result: CheckResult) -> str:
-    """What is found, in a sentence."""
+def year_title(result: CheckResult, units: TemperatureUnit) -> str:
+    """What is found, in a sentence; of one group all that a grower is told first."""
     place = words.clean(result.place.name, 80)
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
     if len(result.results) == 1:
         finding = result.results[0]
-        seasonal = finding.verdict is Verdict.SEASONAL
-        when = f", {words.season_of(finding)}" if seasonal else ""
-        name = words.full_name(finding)
-        return f"{name} at {place}: {words.VERDICT_WORDS[finding.verdict]}{when}."
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
+        name = f"{words.full_name(finding)} at {place}"
+        return words.answer(finding, units, name, indoors=finding.spot in rooms)
+    if len(result.results) <= NAMED:
+        each = "; ".join(_in_short(finding, result, rooms) for finding in result.results)
+        return f"At {place}: {each}."
     cases = words.counted(
         [one.spot for one in result.results], plants=any(one.plant for one in result.results)
     )
@@ -120,6 +122,14 @@ def year_title(result: CheckResult) -> str:
         [one.verdict for one in result.results], [one.spot in rooms for one in result.results]
     )
     return f"Of {cases} at {place}: {counts}."
+
+
+def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
+    """One of a few: its verdict, and its dates."""
+    name = words.finding_label(finding, result, key=False)
+    verdict = words.verdict_words(finding.verdict, indoors=finding.spot in rooms)
+    when = f", {words.season_of(finding)}" if finding.verdict is Verdict.SEASONAL else ""
+    return f"{name} {verdict}{when}"
 
 
 def row_labels(result: CheckResult) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.moves import Decades, Move, MoveDate, MovesResult
+    from suitability.units import TemperatureUnit
 
 __all__ = [
     "ALONE",
@@ -206,11 +207,11 @@ def in_a_room(moves: Sequence[Move]) -> str:
     return f"Indoors, where nothing is carried in or out: {words.READ_IN_A_ROOM}"
 
 
-def moves_title(result: MovesResult) -> str:
+def moves_title(result: MovesResult, units: TemperatureUnit) -> str:
     """What the moves of a place come to, in a sentence."""
     place = words.clean(result.place.name, 80)
     if len(result.results) == 1:
-        return evidence_title(result.results[0], result, at=f" at {place}")
+        return evidence_title(result.results[0], result, units, at=f" at {place}")
     cases = words.counted(
         [one.spot for one in result.results], plants=any(one.plant for one in result.results)
     )
@@ -219,25 +220,10 @@ def moves_title(result: MovesResult) -> str:
     return f"Of {cases} at {place}: {told}."
 
 
-def evidence_title(move: Move, result: MovesResult, *, at: str = "") -> str:
+def evidence_title(move: Move, result: MovesResult, units: TemperatureUnit, *, at: str = "") -> str:
     """What the evidence of one group finds, in a sentence; `at` follows its name."""
     name = move_label(move, result, key=False, longest=80) + at
-    season = move.season
-    if move.out is not None and season is not None:
-        when = f"from {words.day_month(season.out)} to {words.day_month(season.inn)}"
-        where = f"{move.verdict}, out {when}"
-        if move.indoors:
-            where = f"in this room {when} ({move.verdict})"
-        return f"{name}: {where}. {_kept_sentence(move)}"
-    if move.verdict is Verdict.ALL_YEAR:
-        where = words.verdict_words(move.verdict, indoors=move.indoors)
-        return f"{name}: {where}. {_kept_sentence(move)}"
-    return f"{name}: {verdict_and_reason(move)}"
-
-
-def _kept_sentence(move: Move) -> str:
-    """How many past years kept it, and how many new ones are expected to."""
-    return f"{kept(move)} past years kept it; {percent(move.chance)} of new ones are expected to."
+    return words.answer(move, units, name, indoors=move.indoors)
 
 
 def year_label(year: int, first_day: str) -> str:

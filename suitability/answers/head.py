@@ -6,6 +6,7 @@ Cautions stand wherever heating, lifting, spraying, animals or trade come up.
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from msgspec.structs import asdict
@@ -42,6 +43,7 @@ __all__ = [
 ]
 
 ABOUT = "What this rests on"
+MORE = "More: --details tells all that is known of it, and what each word means."
 ANIMALS = (
     "Not known to be toxic to cats and dogs, yet chewing may upset a stomach; sprays, slug bait "
     "and feed are the hazard."
@@ -91,7 +93,6 @@ def head_rows(result: Answer, units: TemperatureUnit) -> list[tuple[str, str]]:
     zones = getattr(result, "zones", None)
     if zones is not None:
         rows.append(("Zones", _zones(zones, units)))
-    rows += [("Understood", words.clean(note, 400)) for note in result.settings.understood]
     if result.place.invented and record.station is None:
         rows[3] = ("Station", "none: the record is invented")
     rows += [("Note", words.clean(note, 400)) for note in record.notes]
@@ -121,8 +122,11 @@ def make_sheet(
         title=words.clean(title, 120),
         headline=headline,
         about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in head_rows(result, units))),
+        notes=tuple(words.clean(note, 400) for note in result.settings.understood),
         sections=tuple(sections),
         closing=(*closing, words.CAUTIONS),
+        basis=basis(result.record, result.place),
+        more=MORE,
         credit=weather_credit(result.record),
         invented=words.INVENTED if result.place.invented else "",
     )
@@ -171,6 +175,20 @@ def sheet_of_places(
         ),
         invented=words.INVENTED if any(place.invented for place in places) else "",
     )
+
+
+def basis(record: RecordSummary, place: Place) -> str:
+    """The record in a sentence: where it was measured, which years, and how much of them."""
+    station = record.station
+    where = "an invented record" if place.invented else "a file"
+    where = where if station is None else words.clean(station.name, 60)
+    if station is not None and station.distance_km is not None:
+        where += f", {station.distance_km:.0f} km away"
+    local, half_a_day = timedelta(hours=place.utc_offset_hours), timedelta(hours=12)
+    first = (datetime.fromisoformat(record.period.start) + local + half_a_day).year
+    last = (datetime.fromisoformat(record.period.end) + local - half_a_day).year
+    years = f"{first}" if first == last else f"{first} to {last}"
+    return f"Rests on {where}, {years}, {_share(record.coverage)} of the readings there."
 
 
 def weather_credit(record: RecordSummary | Record) -> str:

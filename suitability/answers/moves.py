@@ -50,7 +50,7 @@ WIDEST = 120  # from which one more column has room
 GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
-HEAT_NOTE = "In, before the heat (in*): hot days set this date, not a cold night."
+HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
 NO_YEAR = "No night of the record was observed: there is no year to draw."
 
 
@@ -67,15 +67,120 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
     sections = [
         section
         for number, spot in enumerate(spots, start=1)
-        for section in _spot_sections(result, spot, f"-{number}" if len(spots) > 1 else "")
+        for section in (
+            *_in_short(result, spot, f"-{number}" if len(spots) > 1 else ""),
+            *_spot_sections(result, spot, f"-{number}" if len(spots) > 1 else ""),
+        )
     ]
     return make_sheet(
         result,
         units,
         title=f"When to move plants at {result.place.name}",
-        headline=dates.moves_title(result),
-        sections=[*sections, _years(result), *_thresholds(result, units)],
+        headline=dates.moves_title(result, units),
+        sections=[*sections, _years(result, units), *_thresholds(result, units)],
     )
+
+
+# In short ----------------------------------------------------------------------------------------
+
+
+def _in_short(result: MovesResult, spot: str, ending: str) -> list[Section]:
+    """The answer on a terminal: one group by itself, several a row each."""
+    moves = [move for move in result.results if move.spot == spot]
+    moving = [move for move in moves if move.out is not None and move.inn is not None]
+    staying = [move for move in moves if move not in moving]
+    where = f"At the spot {words.clean(spot, 40)}" if ending else ""
+    blocks: list[Block] = []
+    if len(result.results) == 1:
+        blocks = [_one_in_short(moves[0], result.settings.promise)]
+    elif moving:
+        blocks.append(_short_table(moving, f"short{ending}"))
+    if len(result.results) > 1 and staying:
+        blocks.append(_staying_in_short(staying))
+    if dates.in_a_room(moves):
+        blocks.append(Text(sentences=(dates.in_a_room(moves),)))
+    return [
+        Section(
+            name=f"short{ending}",
+            title=where,
+            level=Level.SHORT,
+            blocks=tuple(blocks),
+            on=On.TERMINAL,
+        )
+    ]
+
+
+def _one_in_short(move: Move, promise: float) -> Facts:
+    """Dates with what half of the years allow, how sure they are, and what nobody saw."""
+    rows = []
+    if move.out is not None:
+        typical = dates.typical_date(move.out, move, short=False)
+        watched = f"in half of the years from {typical}: go by the forecast between the two"
+        rows.append(Fact("Out", f"from {words.day_month(move.out.promised)}; {watched}"))
+    if move.inn is not None:
+        typical = dates.typical_date(move.inn, move, short=False)
+        by = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
+        rows.append(Fact("In", f"{by}; in half of the years {typical} is early enough"))
+    if move.chance is not None and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR):
+        sure = f"{dates.percent(move.chance)} of new years are expected to keep it"
+        in_a_row = f"five in a row: {dates.percent(move.chance_5_years)}"
+        rows.append(Fact("How sure", f"{sure} ({promise:.0%} asked for); {in_a_row}"))
+        if dates.not_excluded(move):
+            rows.append(Fact("Not excluded", dates.not_excluded(move)))
+    seasonal, carried = move.verdict is Verdict.SEASONAL, move.carried_nights
+    if seasonal and carried is not None and not move.nearly_all_year:
+        told = f"left out all year it would have to come in {words.carried(carried)}"
+        rows.append(Fact("Cold nights", told))
+    if move.reason is not None and (seasonal or move.verdict is Verdict.ALL_YEAR):
+        label = "Not all year" if seasonal else "Not seen"
+        rows.append(Fact(label, words.clean(move.reason.text, 400)))
+    return Facts(rows=tuple(rows))
+
+
+def _short_table(moves: Sequence[Move], name: str) -> Table:
+    """One row a group: its dates, those of half of the years, and the years that kept them."""
+    columns: list[Column[Move]] = [
+        _name_column(),
+        Column.of("Out", lambda move: _promised(move.out), number=True),
+        Column.of("In", lambda move: _promised(move.inn, early=move), number=True),
+        Column.of("Half out", lambda move: _typical(move.out, move), number=True),
+        Column.of("Half in", lambda move: _typical(move.inn, move), number=True),
+        Column.of("Kept", lambda move: f"{move.years_kept}/{move.years_counted}"),
+        Column.of("Mind", lambda move: "nearly all year" if move.nearly_all_year else ""),
+    ]
+    note = (
+        "In: before sunset of that day. Half out, half in: what half of the years allow; between "
+        "the dates go by the forecast. Kept: past years that kept both dates, of those that tell."
+    )
+    if any(move.inn is not None and move.set_by_heat(move.inn) for move in moves):
+        note += f" {HEAT_NOTE}"
+    if any(move.nearly_all_year for move in moves):
+        note += (
+            " Nearly all year: may stay out if carried in, or covered, on a few nights that the "
+            "forecast names."
+        )
+    return build_table(name, columns, moves, notes=(note,), dense_below=WIDE)
+
+
+def _promised(date: MoveDate | None, *, early: Move | None = None) -> str:
+    """A promised date; one that heat sets is marked."""
+    if date is None:
+        return NO_DATE
+    heat = early is not None and early.set_by_heat(date)
+    return words.day_month(date.promised, short=True) + ("*" if heat else "")
+
+
+def _typical(date: MoveDate | None, move: Move) -> str:
+    return NO_DATE if date is None else dates.typical_date(date, move)
+
+
+def _staying_in_short(moves: Sequence[Move]) -> Facts:
+    """Who is not moved, by verdict."""
+    by_verdict: dict[str, list[str]] = {}
+    for move in sorted(moves, key=lambda move: -move.verdict.rank):
+        told = words.verdict_words(move.verdict, indoors=move.indoors)
+        by_verdict.setdefault(told, []).append(dates.short_name(move))
+    return Facts(rows=tuple(Fact(told, ", ".join(some)) for told, some in by_verdict.items()))
 
 
 # At one spot -------------------------------------------------------------------------------------
@@ -90,8 +195,8 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     if moving:
         promise = result.settings.promise
         parts += [
-            ("dates", f"When to move{where}", Level.BRIEF, On.ALL, [dates_table(moving)]),
-            ("odds", f"How sure it is{where}", Level.BRIEF, On.ALL, [odds_table(moving, promise)]),
+            ("dates", f"When to move{where}", Level.DETAIL, On.ALL, [dates_table(moving)]),
+            ("odds", f"How sure it is{where}", Level.DETAIL, On.ALL, [odds_table(moving, promise)]),
             ("then", f"Then and now{where}", Level.DETAIL, On.ALL, [then_and_now_table(moving)]),
         ]
     if len(moves) <= DETAILED:  # a page tells it of every group, beside its years
@@ -103,7 +208,7 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     staying = [move for move in moves if move not in moving]
     if staying:
         told = _not_moved(staying, result.settings.promise)
-        parts.append(("staying", f"Not moved{where}", Level.BRIEF, On.ALL, [told]))
+        parts.append(("staying", f"Not moved{where}", Level.DETAIL, On.ALL, [told]))
     if dates.in_a_room(moves):
         parts[-1][-1].append(Text(sentences=(dates.in_a_room(moves),)))
     return [
@@ -329,7 +434,7 @@ def _promise_in_full(move: Move, promise: float) -> Iterable[Fact]:
 # Every past year ---------------------------------------------------------------------------------
 
 
-def _years(result: MovesResult) -> Section:
+def _years(result: MovesResult, units: TemperatureUnit) -> Section:
     """One part a group: its chart, what is said of it in full, and its years in numbers."""
     return Section(
         name="years",
@@ -337,15 +442,16 @@ def _years(result: MovesResult) -> Section:
         level=Level.DETAIL,
         choose="Group",
         parts=tuple(
-            _years_of(move, number, result) for number, move in enumerate(result.results, start=1)
+            _years_of(move, number, result, units)
+            for number, move in enumerate(result.results, start=1)
         ),
         on=On.PAGE,
     )
 
 
-def _years_of(move: Move, number: int, result: MovesResult) -> Section:
+def _years_of(move: Move, number: int, result: MovesResult, units: TemperatureUnit) -> Section:
     """The past years of one group, numbered in the order of the result."""
-    title = dates.evidence_title(move, result)
+    title = dates.evidence_title(move, result, units)
     blocks: list[Block] = [Text(sentences=(NO_YEAR,))]
     if move.by_year:
         blocks = [

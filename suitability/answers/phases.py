@@ -24,6 +24,7 @@ __all__ = [
     "BASIS_WORDS",
     "FEEDING_CAUTION",
     "SHORT_BASIS",
+    "SHORT_CAUTION",
     "STANDING_WORDS",
     "about",
     "air_text",
@@ -36,6 +37,7 @@ __all__ = [
     "notes",
     "phase_dates",
     "phases_title",
+    "rest_in_short",
     "rest_text",
     "run_dates",
     "run_of_week",
@@ -43,6 +45,7 @@ __all__ = [
     "standing_text",
     "standing_words",
     "stay_text",
+    "week_text",
     "weeks_text",
     "weeks_title",
     "withheld",
@@ -78,6 +81,9 @@ SHORT_BASIS = {
 FEEDING_CAUTION = (
     "Fertiliser, sprays and slug bait stay out of reach of children and pets; follow the label, "
     "never stronger. Feed only moist roots. Empty saucers every week."
+)
+SHORT_CAUTION = (
+    "Fertiliser, sprays and slug bait: follow the label, out of reach of children and pets."
 )
 _COUNTED = {
     Phase.GROWING: ("grows", "grow"),
@@ -194,6 +200,8 @@ def standing_text(year: GrowthYear) -> str:
 def stay_text(year: GrowthYear, stay: Stay) -> str:
     """Where it stands for some weeks; a whole year is "all year" only where the verdict is."""
     where = standing_words(year, stay.where)
+    if year.nearly_all_year:
+        return f"{where} all year, if carried in or covered on the few cold nights"
     if stay.where is Where.OUTDOORS and stay.weeks == WEEKS and year.verdict is Verdict.SEASONAL:
         return f"{where}: {words.nothing_asks_in(year.verdict)}"
     return f"{where} {run_dates(stay, short=False)}"
@@ -208,8 +216,11 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
     """What the groups of a place do in a week; of one group also its care and what comes next."""
     span = result.courses[0].weeks[week - 1]
     when = days_from(span.first_day, span.last_day, short=False)
-    if len(result.results) == 1 and (run := run_of_week(result.results[0], week)) is not None:
-        return f"Week {week}, {when}: {_one_now(result, run, week)}"
+    place = words.clean(result.place.name, 80)
+    if len(result.results) == 1 and result.results[0].runs:
+        (year,) = result.results
+        name = words.clean(year.group_name, 80)
+        return f"Week {week}, {when}: {name} at {place} {week_text(year, week)}"
     counts = dict.fromkeys(Phase, 0)
     unjudged = 0
     for year in result.results:
@@ -224,18 +235,15 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
     if unjudged:
         parts.append(f"{unjudged} cannot be judged")
     groups = words.counted([year.spot for year in result.results])
-    return (
-        f"Week {week}, {when}: of {groups} at "
-        f"{words.clean(result.place.name, 80)}, {', '.join(parts)}."
-    )
+    return f"Week {week}, {when}: of {groups} at {place}, {', '.join(parts)}."
 
 
-def _one_now(result: GrowthYearResult, run: PhaseRun, week: int) -> str:
-    """What the only group of a result does in a week of a run, its care, and what comes next."""
-    year = result.results[0]
+def week_text(year: GrowthYear, week: int) -> str:
+    """What a group with a calendar does in a week, its care, and what comes next."""
+    run = run_of_week(year, week)
+    assert run is not None
     stands = standing_words(year, year.weeks[week - 1].where)
     told = (
-        f"{words.clean(year.group_name, 80)} at {words.clean(result.place.name, 80)} "
         f"{_COUNTED[run.phase][0]}, {stands}. Water: {words.clean(run.water, 200)}. "
         f"Feed: {words.clean(run.feed, 200)}."
     )
@@ -355,6 +363,18 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
         low, high = (show_temperature(t, units) for t in (rest.room.low_c, rest.room.high_c))
         parts.append(f"or met by {rest.room.nights} nights in a bright room at {low} to {high}")
     return "; ".join(parts)
+
+
+def rest_in_short(year: GrowthYear) -> str:
+    """Whether the rest of a group comes."""
+    rest = year.rest
+    if not rest.told:
+        return "not known from its name"
+    needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"
+    if not rest.of_years:
+        return needed
+    dry = ", if the pot is kept dry" if rest.if_kept_dry else ""
+    return f"{needed}; enough cool nights in {rest.met_years} of {rest.of_years} years{dry}"
 
 
 def about(year: GrowthYear, units: TemperatureUnit) -> str:

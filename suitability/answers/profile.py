@@ -37,7 +37,14 @@ if TYPE_CHECKING:
     )
     from suitability.advice.result import Finding
 
-__all__ = ["dry_air_sentence", "group_facts", "heat_sentence", "months_table", "profile_rows"]
+__all__ = [
+    "brief_facts",
+    "dry_air_sentence",
+    "group_facts",
+    "heat_sentence",
+    "months_table",
+    "profile_rows",
+]
 
 MONTHS_DENSE_BELOW = 104  # columns of a terminal
 
@@ -67,6 +74,12 @@ FLOWERS = {
     Flowers.AFTER_COOL_ROOM: "hardly, unless it winters in a cool room",
     Flowers.HARDLY: "hardly",
     Flowers.UNKNOWN: "cannot be said",
+}
+HEAT = {
+    HeatWord.LITTLE: "little to fear",
+    HeatWord.AT_TIMES: "harms at times",
+    HeatWord.EXPECT_DAMAGE: "expect heat damage",
+    HeatWord.UNKNOWN: "too few years to say",
 }
 FIRST = {
     "hard-night": "a night below its limit",
@@ -109,6 +122,84 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.rest.needed and profile is None:
         rows.append(("Rest", _rest(finding, units)))
     return Facts(rows=tuple(Fact(*row) for row in rows))
+
+
+def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | None) -> Facts:
+    """What a grower must know of one group beside its verdict and dates."""
+    rows: list[tuple[str, str]] = []
+    if profile is not None:
+        rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
+        if profile.fails_first is not None:
+            rows.append(("Fails first", _fails(profile.fails_first, "cold", units)))
+    elif finding.limiting:
+        rows.append(("Limited by", words.causes(finding, 2)))
+    if finding.reason is not None and finding.verdict is Verdict.ALL_YEAR:
+        rows.append(("Not seen", words.clean(finding.reason.text, 400)))
+    if finding.borderline:
+        rows.append(("Borderline", _edge(finding, units)))
+    if profile is not None and profile.heat is not None:
+        rows.append(("Heat", _heat_in_short(profile.heat, units)))
+    if finding.verdict is not Verdict.NONE:
+        rows.append(("Rest", _rest_in_short(finding, units)))
+    if profile is not None:
+        label = _label_against_floor(profile, units)
+        rows += [("Label", label)] if label else []
+        rows += _more_warmth(profile, units)
+    return Facts(rows=tuple(Fact(*row) for row in rows))
+
+
+def _edge(finding: Finding, units: TemperatureUnit) -> str:
+    """What a degree more or less would make of it."""
+    degree = show_difference(1.0, units)
+    beside = {"colder": finding.verdict_colder, "warmer": finding.verdict_warmer}
+    other = [
+        f"{degree} {word}: {words.VERDICT_WORDS[verdict]}"
+        for word, verdict in beside.items()
+        if verdict is not finding.verdict
+    ]
+    return f"a spot {'; '.join(other)}"
+
+
+def _rest_in_short(finding: Finding, units: TemperatureUnit) -> str:
+    """Whether the rest that brings flowers comes, and what to do where it does not."""
+    rest = finding.rest
+    if not rest.told:
+        return "not known from its name"
+    if not rest.needed:
+        return RESTS[Rests.NOT_NEEDED]
+    if not rest.of_years:
+        return "wanted for flowers; no winter was observed well enough to say whether it comes"
+    dry = ", if the pot is kept dry" if rest.if_kept_dry else ""
+    told = f"cool nights for flowers: enough outdoors in {rest.met_years} of {rest.of_years} years"
+    if finding.verdict is Verdict.INDOOR:
+        told, dry = "wants cool nights for flowers, and spends none outdoors", ""
+    if finding.flowers is Flowers.CAN or rest.room is None:
+        return told + dry
+    low, high = (
+        show_temperature(temp_c, units, 0) for temp_c in (rest.room.low_c, rest.room.high_c)
+    )
+    return (
+        f"{told}{dry}; {rest.room.nights} nights in a bright, nearly dry room at {low} to {high} "
+        "bring it too"
+    )
+
+
+def _heat_in_short(heat: HeatOutlook, units: TemperatureUnit) -> str:
+    """What heat does, and for how long."""
+    if heat.hours_mean is None:
+        return HEAT[heat.word]
+    where = "" if heat.spent_out else ", were it out"
+    ceiling = show_temperature(heat.ceiling_c, units, 0)
+    return f"{HEAT[heat.word]}: {words.hours(heat.hours_mean)} h a year above {ceiling}{where}"
+
+
+def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
+    """The least shelter that changes the verdict; nothing where none does."""
+    remedies = profile.remedies
+    if remedies is None or remedies.shelter_c is None or remedies.shelter_verdict is None:
+        return []
+    shelter = show_difference(remedies.shelter_c, units)
+    return [("Shelter", f"{shelter} warmer, it would be {_verdict(remedies.shelter_verdict)}")]
 
 
 def _marked_verdict(finding: Finding) -> str:
@@ -375,12 +466,10 @@ def _rests(profile: Profile, units: TemperatureUnit) -> str:
     parts = [f"{word}: met in {rest.met_years}, partly in {rest.partly_years} of {rest.of_years}"]
     if rest.usual_date is not None and rest.latest_date is not None:
         seldom = 2 * (rest.met_years or 0) <= rest.of_years
-        stays_out = profile.survives is Survives.ALL_YEAR
         parts.append(
             f"{'where met, ' if seldom else ''}complete by {words.day_month(rest.usual_date)} in "
             f"{'the middle one' if seldom else 'a usual year'}, "
             f"{words.day_month(rest.latest_date)} in the latest"
-            f"{'' if stays_out else ': not earlier may it come in'}"
         )
     if rest.left_usual:
         parts.append(
@@ -396,14 +485,16 @@ def _rooms(rest: RestOutlook, units: TemperatureUnit) -> str:
     for room in rest.rooms:
         shown[room.state].append(show_temperature(room.room_c, units, 0))
     parts = []
+    if not shown["met"] and not shown["partly"] and rest.nights_indoors:
+        return f"its {rest.nights_indoors} nights indoors are too few for a room to bring it"
     if shown["met"]:
         nights = f" in {rest.room.nights} nights" if rest.room is not None else ""
-        parts.append(f"a bright, dry room at {_or(shown['met'])} meets it{nights}")
+        parts.append(f"at {_or(shown['met'])} it meets it{nights}")
     if shown["partly"]:
         parts.append(f"at {_or(shown['partly'])} partly")
     if shown["not"]:
-        parts.append(f"at {_or(shown['not'])} it does not")
-    return ", ".join(parts)
+        parts.append(f"at {_or(shown['not'])} not")
+    return f"in a bright, dry room {', '.join(parts)}"
 
 
 def _or(listed: list[str]) -> str:
@@ -498,12 +589,7 @@ def _label_against_floor(profile: Profile, units: TemperatureUnit) -> str:
 
 def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
     """Hours above the ceiling, hot runs, warm nights."""
-    word = {
-        HeatWord.LITTLE: "little to fear",
-        HeatWord.AT_TIMES: "harms at times",
-        HeatWord.EXPECT_DAMAGE: "expect heat damage",
-        HeatWord.UNKNOWN: "too few years to say",
-    }[heat.word]
+    word = HEAT[heat.word]
     if heat.hours_mean is None or heat.hours_bad is None:
         return word
     where = "" if heat.spent_out else ", were it out"

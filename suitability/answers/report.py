@@ -121,7 +121,7 @@ def report_sheet(result: ReportResult, units: TemperatureUnit) -> Sheet:
         result,
         units,
         title=f"What lives at {result.place.name}, and when it moves",
-        headline=year_title(result.check),
+        headline=year_title(result.check, units),
         sections=[section for section in sections if section.blocks or section.parts],
     )
 
@@ -138,7 +138,7 @@ def _names(result: ReportResult) -> list[str]:
 def _verdicts(result: ReportResult, units: TemperatureUnit) -> Section:
     """The charts of all groups with their numbers, a table a spot."""
     check = result.check
-    year, hours = year_chart(check), hours_chart(check, units)
+    year, hours = year_chart(check, units), hours_chart(check, units)
     tables = []
     spots = list(dict.fromkeys(finding.spot for finding in check.results))
     for number, spot in enumerate(spots, start=1):

@@ -41,8 +41,13 @@ Row = TypeVar("Row")
 
 
 class Level(StrEnum):
-    """Whether a section is part of the short answer, or shown only to those who ask for more."""
+    """
+    Whether a section is part of the short answer, or shown only to those who ask for more.
 
+    A short one is left out for these: what they are shown says the same in full.
+    """
+
+    SHORT = "short"
     BRIEF = "brief"
     DETAIL = "detail"
 
@@ -294,9 +299,15 @@ class Sheet(Struct, frozen=True, kw_only=True):
         Of the page and of files.
     headline
         The answer in a sentence.
+    notes
+        What must be known beside it: what names were taken for, and what was left out.
     about
         Place, record and what was asked: labels and texts. A terminal that does not show them says
-        the credit at its end.
+        the basis and the credit at its end.
+    basis
+        The record in a sentence.
+    more
+        How to ask for the details; empty: there are none.
     invented
         The warning that the place is invented; empty for a real one.
     closing
@@ -309,7 +320,10 @@ class Sheet(Struct, frozen=True, kw_only=True):
     headline: str
     about: Facts
     sections: tuple[Section, ...]
+    notes: tuple[str, ...] = ()
     closing: tuple[str, ...] = ()
+    basis: str = ""
+    more: str = ""
     credit: str = ""
     invented: str = ""
 

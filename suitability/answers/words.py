@@ -11,14 +11,27 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import Verdict
 from suitability.answers.sheet import Mark
-from suitability.units import TemperatureUnit, show_difference
+from suitability.units import (
+    TemperatureUnit,
+    show_difference,
+    show_not_below,
+    show_temperature,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
     from suitability.advice.comparison import Row
-    from suitability.advice.result import CheckResult, Credit, Finding, Limiting, RecordSummary
+    from suitability.advice.moves import Move
+    from suitability.advice.result import (
+        CarriedNights,
+        CheckResult,
+        Credit,
+        Finding,
+        Limiting,
+        RecordSummary,
+    )
     from suitability.advice.terms import Season
     from suitability.weather.record import Record
 
@@ -34,6 +47,8 @@ __all__ = [
     "UNKNOWN",
     "VERDICT_MARKS",
     "VERDICT_WORDS",
+    "answer",
+    "carried",
     "cause_key",
     "causes",
     "chart_text",
@@ -46,11 +61,13 @@ __all__ = [
     "finding_label",
     "full_name",
     "hours",
+    "kept",
     "mark_sentences",
     "moment",
     "month_ranges",
     "nothing_asks_in",
     "promise",
+    "room_needed",
     "season",
     "season_of",
     "short_causes",
@@ -83,12 +100,12 @@ IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody c
 READ_IN_A_ROOM = "read 'outdoors' as 'at this spot', and 'indoors' as 'not at this spot'."
 VERDICT_MARKS = {verdict: Mark(verdict.value) for verdict in Verdict}
 _CAUSES = {
-    "hard-night": "nights below the limit",
-    "wet-cold": "wet cold nights",
-    "dose": "cold that adds up",
-    "heat": "days above the ceiling",
-    "floor": "nights below the floor",
-    "missing-nights": "nights not observed",
+    "hard-night": "nights colder than it stands",
+    "wet-cold": "nights too cold for a wet pot",
+    "dose": "cold that adds up over a fortnight",
+    "heat": "days hotter than it stands",
+    "floor": "nights too cool for it to grow",
+    "missing-nights": "nights that nobody measured",
 }
 SHORT_CAUSES = {
     "hard-night": "limit",
@@ -241,6 +258,99 @@ def season_of(finding: Finding, *, short: bool = False) -> str:
     if finding.verdict is Verdict.SEASONAL and stretch is not None and stretch.days >= DAYS:
         return "nothing asks it in"
     return season(stretch, short=short)
+
+
+def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: bool = False) -> str:
+    """
+    What a grower is told first of one group: verdict, dates, the room it needs, years that kept it.
+
+    Parameters
+    ----------
+    name
+        Of the group, with its place.
+    indoors
+        Whether the spot is in a room.
+    """
+    if one.verdict is Verdict.NONE:
+        why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
+        return f"No verdict for {name}.{why}"
+    if one.verdict is Verdict.INDOOR:
+        where = verdict_words(one.verdict, indoors=indoors)
+        return f"{name}: {where}. It needs {room_needed(one, units)} all year."
+    told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
+    return f"{name}: {told} {kept(one)}"
+
+
+def _all_year(one: Finding | Move, *, indoors: bool) -> str:
+    """Of a group that may stay all year, with or without being carried in on few nights."""
+    where = verdict_words(one.verdict, indoors=indoors)
+    season = one.season
+    if one.verdict is Verdict.ALL_YEAR:
+        return f"{where}." if indoors else f"{where}, it may stay out."
+    if season is None or season.days >= DAYS:
+        return f"{where}. {nothing_asks_in(one.verdict).capitalize()}."
+    if not one.nearly_all_year or one.carried_nights is None:
+        return ""
+    return (
+        f"{where}, nearly all year. It may stay {'there' if indoors else 'out'} if carried "
+        f"{'away' if indoors else 'in'}, or covered, {carried(one.carried_nights)}; the forecast "
+        f"says which. Who cannot watch it keeps to the dates: out from {day_month(season.out)}, in "
+        f"by {day_month(season.inn)}."
+    )
+
+
+def _for_a_season(one: Finding | Move, units: TemperatureUnit, *, indoors: bool) -> str:
+    """Of a group that is moved: its dates, and the room for the rest of the year."""
+    season = one.season
+    if season is None:
+        return f"{verdict_words(one.verdict, indoors=indoors)}."
+    out, inn = day_month(season.out), day_month(season.inn)
+    dates = f"Out from {out}, in by {inn} ({season.days} days)"
+    if indoors:
+        dates = f"There from {out}, away by {inn} ({season.days} days)"
+    return (
+        f"{verdict_words(one.verdict, indoors=indoors)}. {dates}; for the rest of the year it "
+        f"needs {room_needed(one, units)}."
+    )
+
+
+def carried(nights: CarriedNights) -> str:
+    """
+    On how many nights a year a plant that stays out is carried in or covered.
+
+    It ends a sentence that begins with "if carried in".
+    """
+    if nights.worst == 0:
+        return "on a night like none on record"
+    if nights.typical == 0:
+        return f"on no night of most years, {nights.worst} in the worst"
+    several = "" if nights.typical == 1 else "s"
+    return f"on about {nights.typical} night{several} a year, {nights.worst} in the worst"
+
+
+def room_needed(one: Finding | Move, units: TemperatureUnit) -> str:
+    """The room that a group needs while it is not out, by its growth floor, and by the heat."""
+    used = one.thresholds
+    room = f"a room that stays above {show_not_below(used.floor_c, units)} at night"
+    hot = any(limiting.cause == "heat" for limiting in one.limiting)
+    if hot and used.ceiling_c is not None:
+        room += f" and below {show_temperature(used.ceiling_c, units, 0)} by day"
+    return room
+
+
+def kept(one: Finding | Move) -> str:
+    """How many past years kept what is promised, and whether they are few, in a sentence."""
+    told = f"{one.years_kept} of {one.years_counted} past years kept {_what_was_kept(one)}"
+    if not one.provisional:
+        return f"{told}."
+    whole = " whole ones" if one.years_usable < one.years_counted else ""
+    return f"{told}: provisional, for only {one.years_usable}{whole} are on record."
+
+
+def _what_was_kept(one: Finding | Move) -> str:
+    """Dates, or that it stayed out."""
+    whole = one.season is None or one.season.days >= DAYS
+    return "that" if whole else "these dates"
 
 
 def month_ranges(months: Sequence[int]) -> str:

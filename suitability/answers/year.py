@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Phase
+from suitability.advice.growth_year import Phase, RestKind
 from suitability.answers import phases, words
 from suitability.answers.head import make_sheet
 from suitability.answers.sheet import (
@@ -56,8 +56,13 @@ GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NAMED = 3  # groups that a sentence names before it counts the others
 COURSE_EVERY = 4  # weeks between the lines of the place's own year on a terminal
+FEW = 12  # groups up to which a terminal shows the water and feed of the week
 NONE = "-"
-WEEKS_NOTE = "Whole weeks of seven days from 1 January on; the 52nd has eight. First and last day."
+WEEKS_NOTE = (
+    "Whole weeks of seven days from 1 January on; the 52nd has eight. First and last day. A move "
+    "falls within its week: `suitability moves` has the day."
+)
+SHORT_NOTE = "Water and feed of a week: ask for one group, or for --details."
 CHANGES_NOTE = (
     "Usually: the median year. Earliest-latest: of past years. Set by nights: of the spot, with "
     "the day's length; by day length or room: indoors, the same every year; by a move: when it "
@@ -86,6 +91,7 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
     cautions = Text(
         sentences=tuple(filter(None, (phases.FEEDING_CAUTION, words.clean(result.pets, 400))))
     )
+    short = Text(sentences=(phases.SHORT_CAUTION,), on=On.TERMINAL)
     return make_sheet(
         result,
         units,
@@ -95,7 +101,8 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
             _weeks(result),
             *sections,
             *_of_all_groups(result, units),
-            Section(name="cautions", blocks=(cautions,)),
+            Section(name="cautions", level=Level.DETAIL, blocks=(cautions,)),
+            Section(name="short-caution", level=Level.SHORT, blocks=(short,), on=On.TERMINAL),
         ],
     )
 
@@ -136,11 +143,18 @@ def _spot_sections(
     few = len(years) <= DETAILED
     brief, detail = Level.BRIEF, Level.DETAIL
     parts: list[tuple[str, str, Level, On, list[Block]]] = []
+    if len(result.results) == 1 and dated:
+        parts.append(
+            ("short", "", Level.SHORT, On.TERMINAL, [_one_in_short(dated[0], result, units)])
+        )
+    elif dated:
+        short = short_table(dated, week) if len(dated) > FEW else _weeks_of(dated, week)
+        parts.append(("short", f"Week {week}{where}", Level.SHORT, On.TERMINAL, [short]))
     if dated:
         parts += [
-            ("week", f"Week {week}{where}", brief, On.ALL, [week_table(dated, week)]),
-            ("next", f"What comes next{where}", brief, On.ALL, [next_table(dated, week)]),
-            ("year", f"The year{where}", brief, On.ALL, [phases_table(dated)]),
+            ("week", f"Week {week}{where}", detail, On.ALL, [week_table(dated, week)]),
+            ("next", f"What comes next{where}", detail, On.ALL, [next_table(dated, week)]),
+            ("year", f"The year{where}", detail, On.ALL, [phases_table(dated)]),
         ]
     if few:  # a page tells it of every group, in tables
         parts += [
@@ -200,6 +214,55 @@ def week_table(years: Sequence[GrowthYear], week: int) -> Table:
         Column.of("Feed", lambda row: words.clean(row[1].feed, 200), wraps=True),
     ]
     return build_table("week", columns, rows, dense_below=WIDE)
+
+
+def short_table(years: Sequence[GrowthYear], week: int) -> Table:
+    """
+    What each of many groups does in a week, where it stands, and what comes next.
+
+    Parameters
+    ----------
+    years
+        With a calendar.
+    week
+        1 to 52.
+    """
+
+    def later(year: GrowthYear) -> str:
+        run = phases.next_run(year, week)
+        change = None if run is None else phases.change_of(year, run)
+        return NONE if change is None else f"{change.phase.value} from {_usual(change)}"
+
+    columns: list[Column[GrowthYear]] = [
+        _group_column(),
+        Column.of("Does", lambda year: _phase_now(year, week)),
+        Column.of("Stands", lambda year: phases.standing_words(year, year.weeks[week - 1].where)),
+        Column.of("Then usually", later),
+    ]
+    return build_table("short", columns, years, notes=(SHORT_NOTE,), dense_below=WIDE)
+
+
+def _weeks_of(years: Sequence[GrowthYear], week: int) -> Facts:
+    """What each of few groups does in a week, its care, and what comes next."""
+    rows = ((_name_cell(year), phases.week_text(year, week)) for year in years)
+    return Facts(rows=tuple(Fact(name.text, told, short=name.short) for name, told in rows))
+
+
+def _phase_now(year: GrowthYear, week: int) -> str:
+    run = phases.run_of_week(year, week)
+    return NONE if run is None else run.phase.value
+
+
+def _one_in_short(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) -> Facts:
+    """The year of one group: each phase with its water and feed, its rest, and what to mind."""
+    rows = [Fact("Stands", phases.standing_text(year))]
+    for run in year.runs:
+        told = f"{phases.run_dates(run, short=False)}; water: {words.clean(run.water, 200)}"
+        rows.append(Fact(run.phase.value.capitalize(), told))
+    if year.rest_kind is not RestKind.NONE or not year.rest.told:
+        rows.append(Fact("Rest", phases.rest_in_short(year)))
+    rows += [Fact("Note", sentence) for sentence in phases.notes(year, result, units)]
+    return Facts(rows=tuple(rows))
 
 
 def next_table(years: Sequence[GrowthYear], week: int) -> Table:

@@ -242,7 +242,7 @@ def write_answer(
     if output.json:
         print_json(result)
     elif output.csv != STANDARD_OUTPUT:
-        print_sheet(shown())
+        print_sheet(shown(), details=output.details)
 
 
 def write_figures(target: str, figures: "Sequence[NamedFigure]") -> None:

@@ -26,7 +26,7 @@ def cards(
     fetched: Fetched,
     output: Annotated[
         Output,
-        Only("units", "json", "out", "pdf"),
+        Only("units", "details", "json", "out", "pdf"),
         Told(
             out="One page that prints four to a sheet.",
             pdf="The same, printed by a browser.",

@@ -29,7 +29,7 @@ def compare(
     plants: Plants,
     sure: Annotated[Sure, Without("seed")],
     fetched: Annotated[Fetched, Only("offline", "allow_missing")],
-    output: Annotated[Output, Only("units", "json", "csv", "xlsx", "tables", "chart")],
+    output: Annotated[Output, Only("units", "details", "json", "csv", "xlsx", "tables", "chart")],
 ) -> None:
     """
     Compare growing spots, at one place or several, for each plant group.

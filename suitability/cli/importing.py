@@ -64,7 +64,7 @@ def import_file(
     now = datetime.now(UTC)
     folder = default_store_folder()
     import_record(folder, name, record, place=kept, from_where=str(file.resolve()), now=now)
-    print_sheet(imported_sheet(name, record))
+    print_sheet(imported_sheet(name, record), details=True)
 
 
 def read_declared(file: Path, logger: Logger) -> "FileRecord":

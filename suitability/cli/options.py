@@ -207,6 +207,10 @@ class Output(Struct, frozen=True, kw_only=True):
     """How the answer is shown, and where it is written."""
 
     units: Annotated[str, output_option("--units", metavar="c|f", help="Degrees shown.")] = "c"
+    details: Annotated[
+        bool,
+        output_option("--details", help="Everything that is known, and what the answer rests on."),
+    ] = False
     json: Annotated[
         bool, output_option("--json", help="One JSON document on standard output, in °C.")
     ] = False

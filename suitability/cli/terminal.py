@@ -43,11 +43,12 @@ def print_json(result: "Struct") -> None:
     typer.echo(render_json(result))
 
 
-def print_sheet(sheet: "Sheet") -> None:
-    """A sheet on standard output, as wide as the terminal."""
+def print_sheet(sheet: "Sheet", *, details: bool) -> None:
+    """A sheet on standard output, as wide as the terminal: everything of it, or the answer."""
     from suitability.output.terminal import render_terminal
 
-    typer.echo(render_terminal(sheet, width=terminal_width(), colour=terminal_colour()))
+    width, colour = terminal_width(), terminal_colour()
+    typer.echo(render_terminal(sheet, width=width, colour=colour, details=details))
 
 
 def say(*sentences: str) -> None:

@@ -45,24 +45,23 @@ def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = T
     colour
         Whether escape codes for colour may be used.
     details
-        Whether sections of detail are shown too.
+        Whether everything is shown, or the short answer.
     """
     console = open_console(width, colour=colour)
-    if sheet.headline:
-        _print_text(console, Text(sentences=(sheet.headline,)))
+    for sentence in filter(None, (sheet.headline, *sheet.notes)):
+        _print_line(console, sentence)
     if sheet.invented:
-        _print_invented(console, sheet)
+        _print_line(console, sheet.invented, Mark.INVENTED)
+    if sheet.headline or sheet.invented:
         console.print()
     for section in sheet.sections:
         _print_section(console, section, details=details)
-    told = sheet.about.on in HERE
-    if told and sheet.about.rows:
-        _print_facts(console, sheet.about)
-    if sheet.credit and not told:  # else it is among what was told of the record
-        _print_line(console, sheet.credit)
-    for sentence in sheet.closing:
+    if details and sheet.about.on in HERE and sheet.about.rows:
+        _print_facts(console, sheet.about)  # it holds the credit
+    else:
+        _print_line(console, " ".join(filter(None, (sheet.basis, sheet.credit))))
+    for sentence in (*sheet.closing, *(() if details or not sheet.more else (sheet.more,))):
         _print_line(console, sentence)
-    _print_invented(console, sheet)
     return printed_text(console)
 
 
@@ -73,15 +72,9 @@ def _print_line(console: Console, text: str, mark: Mark = Mark.NONE) -> None:
     console.print(Styled(text, style=STYLES[mark]))
 
 
-def _print_invented(console: Console, sheet: Sheet) -> None:
-    """The warning, where the place is invented."""
-    if sheet.invented:
-        _print_line(console, sheet.invented, Mark.INVENTED)
-
-
 def _print_section(console: Console, section: Section, *, details: bool) -> None:
     """A section and those within it."""
-    if section.on not in HERE or (section.level is Level.DETAIL and not details):
+    if section.on not in HERE or section.level is (Level.SHORT if details else Level.DETAIL):
         return
     if section.title:
         _print_line(console, section.title, Mark.STRONG)
