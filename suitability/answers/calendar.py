@@ -312,7 +312,7 @@ def _about_lines(
     assert result is not None
     lines = [words.INVENTED] if result.place.invented else []
     if moves is not None:
-        lines.append(dates.moves_title(moves))
+        lines.append(dates.moves_title(moves, units))
         lines += [
             f"No moving dates for {dates.move_label(move, moves)}: "
             f"{dates.not_moved(move, moves.settings.promise)}"

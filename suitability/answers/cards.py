@@ -167,10 +167,9 @@ def _moves(card: Card) -> list[tuple[str, str]]:
         ("Away" if card.indoors else "In", _date(card.inn, "by", any_day=card.in_any_day)),
     ]
     if card.nearly_all_year and card.carried_nights is not None:
-        told = (
-            f"may stay out all year if carried in, or covered, {words.carried(card.carried_nights)}"
-        )
-        moves.insert(0, ("Or", f"{told}; the forecast says which"))
+        nights = words.carried(card.carried_nights)
+        stays = f"all year if carried in, or covered, {nights}: the forecast says which. Or:"
+        moves.insert(0, ("Stays out", stays))
     return moves
 
 

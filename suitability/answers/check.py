@@ -185,7 +185,7 @@ def _short_table(
         columns.append(Column.of("Why", lambda one: words.causes(one, 1), widest=36))
     if verdict is Verdict.NONE:
         columns.append(Column.of("Why", _no_verdict, wraps=True))
-    columns.append(Column.of("Mind", _mind, widest=26))
+    columns.append(Column.of("Mind", _mind, widest=14 if verdict is Verdict.INDOOR else 26))
     return build_table(name, columns, findings, dense_below=WIDE)
 
 

@@ -45,7 +45,7 @@ STATES = {  # where a plant stands, in words
 }
 HARDENING_DAYS = 14
 LABELLED_DAYS = 70  # a stretch at least so long has its dates written on it
-NAMED = 4  # groups that a headline names before it counts them
+NAMED = 3  # groups that a headline names before it counts them
 LABEL_LONGEST = 20  # characters of a name beside its row
 
 
@@ -114,7 +114,7 @@ def year_title(result: CheckResult, units: TemperatureUnit) -> str:
         return words.answer(finding, units, name, indoors=finding.spot in rooms)
     if len(result.results) <= NAMED:
         each = "; ".join(_in_short(finding, result, rooms) for finding in result.results)
-        return f"At {place}: {each}."
+        return f"At {place}, {each}."
     cases = words.counted(
         [one.spot for one in result.results], plants=any(one.plant for one in result.results)
     )
@@ -129,7 +129,7 @@ def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
     name = words.finding_label(finding, result, key=False)
     verdict = words.verdict_words(finding.verdict, indoors=finding.spot in rooms)
     when = f", {words.season_of(finding)}" if finding.verdict is Verdict.SEASONAL else ""
-    return f"{name} {verdict}{when}"
+    return f"{name}: {verdict}{when}"
 
 
 def row_labels(result: CheckResult) -> tuple[str, ...]:

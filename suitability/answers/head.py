@@ -139,6 +139,7 @@ def sheet_of_places(
     title: str,
     sections: Iterable[Section],
     headline: str = "",
+    notes: Iterable[str] = (),
     asked: Iterable[tuple[str, str]] = (),
     closing: Sequence[str] = (),
 ) -> Sheet:
@@ -153,6 +154,8 @@ def sheet_of_places(
         At least one, and the weather of each.
     title
         As it was read; cleaned here.
+    notes
+        What must be known beside the answer; cleaned here.
     asked
         Labels and texts of what was asked for.
     closing
@@ -166,6 +169,7 @@ def sheet_of_places(
     return Sheet(
         title=words.clean(title, 120),
         headline=headline,
+        notes=tuple(words.clean(note, 400) for note in notes),
         about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in rows), on=On.PAGE),
         sections=tuple(sections),
         closing=(*closing, words.CAUTIONS),

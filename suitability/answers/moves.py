@@ -51,6 +51,11 @@ GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
+REASON_LABELS = {
+    Verdict.ALL_YEAR: "Not seen",
+    Verdict.SEASONAL: "Not all year",
+    Verdict.INDOOR: "Why",
+}
 NO_YEAR = "No night of the record was observed: there is no year to draw."
 
 
@@ -131,9 +136,8 @@ def _one_in_short(move: Move, promise: float) -> Facts:
     if seasonal and carried is not None and not move.nearly_all_year:
         told = f"left out all year it would have to come in {words.carried(carried)}"
         rows.append(Fact("Cold nights", told))
-    if move.reason is not None and (seasonal or move.verdict is Verdict.ALL_YEAR):
-        label = "Not all year" if seasonal else "Not seen"
-        rows.append(Fact(label, words.clean(move.reason.text, 400)))
+    if move.reason is not None and move.verdict in REASON_LABELS:
+        rows.append(Fact(REASON_LABELS[move.verdict], words.clean(move.reason.text, 400)))
     return Facts(rows=tuple(rows))
 
 

@@ -82,9 +82,7 @@ FEEDING_CAUTION = (
     "Fertiliser, sprays and slug bait stay out of reach of children and pets; follow the label, "
     "never stronger. Feed only moist roots. Empty saucers every week."
 )
-SHORT_CAUTION = (
-    "Fertiliser, sprays and slug bait: follow the label, out of reach of children and pets."
-)
+SHORT_CAUTION = "Feed, sprays and slug bait: by the label, out of reach of children and pets."
 _COUNTED = {
     Phase.GROWING: ("grows", "grow"),
     Phase.SLOWING: ("slows down", "slow down"),
@@ -192,19 +190,19 @@ def weeks_text(run: PhaseRun | Stay) -> str:
     return f"weeks {run.first_week} to {run.last_week}"
 
 
-def standing_text(year: GrowthYear) -> str:
+def standing_text(year: GrowthYear, *, short: bool = False) -> str:
     """Where the plant stands through the year."""
-    return "; ".join(stay_text(year, stay) for stay in year.stays)
+    return "; ".join(stay_text(year, stay, short=short) for stay in year.stays)
 
 
-def stay_text(year: GrowthYear, stay: Stay) -> str:
+def stay_text(year: GrowthYear, stay: Stay, *, short: bool = False) -> str:
     """Where it stands for some weeks; a whole year is "all year" only where the verdict is."""
     where = standing_words(year, stay.where)
     if year.nearly_all_year:
         return f"{where} all year, if carried in or covered on the few cold nights"
     if stay.where is Where.OUTDOORS and stay.weeks == WEEKS and year.verdict is Verdict.SEASONAL:
         return f"{where}: {words.nothing_asks_in(year.verdict)}"
-    return f"{where} {run_dates(stay, short=False)}"
+    return f"{where} {run_dates(stay, short=short)}"
 
 
 def standing_words(year: GrowthYear, where: Where) -> str:
@@ -374,7 +372,7 @@ def rest_in_short(year: GrowthYear) -> str:
     if not rest.of_years:
         return needed
     dry = ", if the pot is kept dry" if rest.if_kept_dry else ""
-    return f"{needed}; enough cool nights in {rest.met_years} of {rest.of_years} years{dry}"
+    return f"{needed}; enough of it in {rest.met_years} of {rest.of_years} years{dry}"
 
 
 def about(year: GrowthYear, units: TemperatureUnit) -> str:

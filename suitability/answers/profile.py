@@ -75,6 +75,7 @@ FLOWERS = {
     Flowers.HARDLY: "hardly",
     Flowers.UNKNOWN: "cannot be said",
 }
+REASON_LABELS = {Verdict.ALL_YEAR: "Not seen", Verdict.INDOOR: "Why"}
 HEAT = {
     HeatWord.LITTLE: "little to fear",
     HeatWord.AT_TIMES: "harms at times",
@@ -133,8 +134,9 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
             rows.append(("Fails first", _fails(profile.fails_first, "cold", units)))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
-    if finding.reason is not None and finding.verdict is Verdict.ALL_YEAR:
-        rows.append(("Not seen", words.clean(finding.reason.text, 400)))
+    if finding.reason is not None and finding.verdict in REASON_LABELS:
+        label = REASON_LABELS[finding.verdict]
+        rows.append((label, words.clean(finding.reason.text, 400)))
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:

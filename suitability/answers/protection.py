@@ -47,37 +47,31 @@ def protection_sheet(found: Protection, units: TemperatureUnit) -> Sheet:
         f"{words.clean(found.place.name)}"
     )
     asked = [("Promise", f"what {found.promise:.0%} of new years keep")]
-    asked += [("Understood", words.clean(note, 400)) for note in found.understood]
     return sheet_of_places(
         [found.place],
         [found.credit],
         title=f"What would protect {where}",
-        sections=_sections(found, where, units),
+        headline=_headline(found, where, units),
+        notes=found.understood,
+        sections=_sections(found, units),
         asked=asked,
         closing=(NO_PROMISE,),
     )
 
 
-def _sections(found: Protection, where: str, units: TemperatureUnit) -> Iterator[Section]:
-    """As it is, what each goal takes, measures, heating, a power cut, and what to beware of."""
-    yield Section(
-        name="unheated",
-        title=where,
-        blocks=(
-            Text(
-                sentences=(
-                    (
-                        f"Unheated: {found.verdict}"
-                        f"{'; provisional' if found.provisional else ''}, "
-                        f"from {_plant_years(found.years_usable)}."
-                    ),
-                    *(words.clean(note, 400) for note in found.understood),
-                    *(() if found.reason is None else (words.clean(found.reason.text, 400),)),
-                )
-            ),
-        ),
-    )
-    yield Section(name="goals", blocks=(Text(sentences=_goals(found, units)),))
+def _headline(found: Protection, where: str, units: TemperatureUnit) -> str:
+    """What it is without, and what it needs to live, in a sentence."""
+    few = " (provisional)" if found.provisional else ""
+    years = _plant_years(found.years_usable)
+    return f"{where}: unheated {found.verdict}{few}, from {years}. {_to_live(found, units)}"
+
+
+def _sections(found: Protection, units: TemperatureUnit) -> Iterator[Section]:
+    """What each goal takes, measures, heating, a power cut, and what to beware of."""
+    if found.reason is not None:
+        told = Text(sentences=(words.clean(found.reason.text, 400),))
+        yield Section(name="unheated", blocks=(told,))
+    yield Section(name="goals", blocks=(Text(sentences=(_to_grow(found, units),)),))
     yield from _measures(found)
     for number, (goal, heating) in enumerate(
         (("live", found.heating), ("grow or rest all year too", found.heating_to_grow)), start=1
@@ -100,24 +94,23 @@ def _sections(found: Protection, where: str, units: TemperatureUnit) -> Iterator
         yield Section(name="cautions", title="Cautions:", blocks=(listed,))
 
 
-def _goals(found: Protection, units: TemperatureUnit) -> tuple[str, str]:
-    """What it takes to live, and to grow too."""
-    promise, years = f"{found.promise:.0%} of new years", found.years_usable
-    return (
-        goal_sentence(
-            f"To live out all year in {promise}",
-            found.to_live,
-            units,
-            years=years,
-            reached=found.lives,
-        ),
-        goal_sentence(
-            f"To grow or rest all year too, in {promise}",
-            found.to_grow,
-            units,
-            years=years,
-            reached=found.verdict is Verdict.ALL_YEAR,
-        ),
+def _to_live(found: Protection, units: TemperatureUnit) -> str:
+    return goal_sentence(
+        f"To live out all year in {found.promise:.0%} of new years",
+        found.to_live,
+        units,
+        years=found.years_usable,
+        reached=found.lives,
+    )
+
+
+def _to_grow(found: Protection, units: TemperatureUnit) -> str:
+    return goal_sentence(
+        f"To grow or rest all year too, in {found.promise:.0%} of new years",
+        found.to_grow,
+        units,
+        years=found.years_usable,
+        reached=found.verdict is Verdict.ALL_YEAR,
     )
 
 

@@ -273,7 +273,7 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
     """
     if one.verdict is Verdict.NONE:
         why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
-        return f"No verdict for {name}.{why}"
+        return f"{name}: {one.verdict}.{why}"
     if one.verdict is Verdict.INDOOR:
         where = verdict_words(one.verdict, indoors=indoors)
         return f"{name}: {where}. It needs {room_needed(one, units)} all year."
@@ -288,7 +288,8 @@ def _all_year(one: Finding | Move, *, indoors: bool) -> str:
     if one.verdict is Verdict.ALL_YEAR:
         return f"{where}." if indoors else f"{where}, it may stay out."
     if season is None or season.days >= DAYS:
-        return f"{where}. {nothing_asks_in(one.verdict).capitalize()}."
+        why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
+        return f"{nothing_asks_in(one.verdict)}.{why}"
     if not one.nearly_all_year or one.carried_nights is None:
         return ""
     return (

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.growth_year import Phase, RestKind
+from msgspec.structs import replace
+
+from suitability.advice.growth_year import Note, Phase, RestKind
 from suitability.answers import phases, words
 from suitability.answers.head import make_sheet
 from suitability.answers.sheet import (
@@ -56,6 +58,7 @@ GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NAMED = 3  # groups that a sentence names before it counts the others
 COURSE_EVERY = 4  # weeks between the lines of the place's own year on a terminal
+SHOWN_OTHERWISE = (Note.INDOORS_BY_LIGHT, Note.REST_NOT_TOLD)  # of notes, in a short answer
 FEW = 12  # groups up to which a terminal shows the water and feed of the week
 NONE = "-"
 WEEKS_NOTE = (
@@ -145,7 +148,7 @@ def _spot_sections(
     parts: list[tuple[str, str, Level, On, list[Block]]] = []
     if len(result.results) == 1 and dated:
         parts.append(
-            ("short", "", Level.SHORT, On.TERMINAL, [_one_in_short(dated[0], result, units)])
+            ("short", "", Level.SHORT, On.TERMINAL, [_one_in_short(dated[0], result, week, units)])
         )
     elif dated:
         short = short_table(dated, week) if len(dated) > FEW else _weeks_of(dated, week)
@@ -253,15 +256,23 @@ def _phase_now(year: GrowthYear, week: int) -> str:
     return NONE if run is None else run.phase.value
 
 
-def _one_in_short(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) -> Facts:
-    """The year of one group: each phase with its water and feed, its rest, and what to mind."""
-    rows = [Fact("Stands", phases.standing_text(year))]
-    for run in year.runs:
-        told = f"{phases.run_dates(run, short=False)}; water: {words.clean(run.water, 200)}"
-        rows.append(Fact(run.phase.value.capitalize(), told))
+def _one_in_short(
+    year: GrowthYear, result: GrowthYearResult, week: int, units: TemperatureUnit
+) -> Facts:
+    """The year of one group: its phases, the care of the next, its rest, and what to mind."""
+    rows = [Fact("Stands", phases.standing_text(year, short=True))]
+    for phase in dict.fromkeys(run.phase for run in year.runs):
+        runs = [run for run in year.runs if run.phase is phase]
+        when = ", ".join(phases.run_dates(run, short=len(runs) > 1) for run in runs)
+        rows.append(Fact(phase.value.capitalize(), when))
+    later = phases.next_run(year, week)
+    if later is not None:
+        told = f"{later.phase.value}, with water: {words.clean(later.water, 200)}"
+        rows.append(Fact("Then", told))
     if year.rest_kind is not RestKind.NONE or not year.rest.told:
         rows.append(Fact("Rest", phases.rest_in_short(year)))
-    rows += [Fact("Note", sentence) for sentence in phases.notes(year, result, units)]
+    beside = replace(year, notes=tuple(note for note in year.notes if note not in SHOWN_OTHERWISE))
+    rows += [Fact("Note", sentence) for sentence in phases.notes(beside, result, units)]
     return Facts(rows=tuple(rows))
 
 

@@ -58,10 +58,12 @@ def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = T
         _print_section(console, section, details=details)
     if details and sheet.about.on in HERE and sheet.about.rows:
         _print_facts(console, sheet.about)  # it holds the credit
-    else:
+    elif sheet.basis or sheet.credit:
         _print_line(console, " ".join(filter(None, (sheet.basis, sheet.credit))))
-    for sentence in (*sheet.closing, *(() if details or not sheet.more else (sheet.more,))):
+    for sentence in filter(None, (*sheet.closing, "" if details else sheet.more)):
         _print_line(console, sentence)
+    if details and sheet.invented:  # far below the first
+        _print_line(console, sheet.invented, Mark.INVENTED)
     return printed_text(console)
 
 

@@ -165,7 +165,7 @@ def test_a_day_in_is_told_alike_everywhere(by: str, nights: str) -> None:
     (out, inn) = [row[1] for row in table.rows]
     assert (out.text, out.short) == ("out", "")
     assert (inn.text, inn.short) == (("in, before the heat", "in*") if heat else ("in", ""))
-    assert ("In, before the heat (in*)" in table.notes[0]) == heat
+    assert ("In, before the heat (*)" in table.notes[0]) == heat
     (full,) = [
         section
         for section in moves_sheet(moves_examples.result(move), C).sections

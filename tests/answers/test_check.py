@@ -178,8 +178,8 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "Kept": "10 of 11",
         "Margin": "+3.1 °C",
         "Headroom": "1.4 °C",
-        "Limited by": "wet cold nights (Jan to Mar), cold that adds up (Apr to May), "
-        "days above the ceiling (Jul)",
+        "Limited by": "nights too cold for a wet pot (Jan to Mar), cold that adds up over a "
+        "fortnight (Apr to May), days hotter than it stands (Jul)",
     }
     assert short_cells(verdicts_table([distinct()], C)) == {
         "Group": "phalaenanthe",
@@ -212,7 +212,8 @@ def test_a_verdict_without_a_season_has_no_dates_and_none_is_known_without_a_ver
     asked = ("Verdict", "Out to in", "Days", "Survival season", "Kept", "Margin", "Headroom")
     found = [[cells(table, row)[name] for name in (*asked, "Limited by")] for row in range(3)]
     wet_and_floor = (
-        "nights below the floor (Oct to May), wet cold nights (Nov to Mar)"  # 8 months, 5 months
+        "nights too cool for it to grow (Oct to May), "  # 8 months
+        "nights too cold for a wet pot (Nov to Mar)"  # 5 months
     )
     assert found == [
         ["indoor-only", "-", "0", "20 May to 20 Oct", "-", "-", "-", wet_and_floor],
@@ -353,8 +354,8 @@ def test_each_fact_of_a_finding_says_its_field() -> None:
         "Borderline": "1.0 °C colder: indoor-only; 1.0 °C warmer: outdoor-all-year",
         "With rain kept off": "no-verdict",
         "Stability": "the same in 98% of resamples of the years",
-        "Limited by": "wet cold nights (Jan to Mar), cold that adds up (Apr to May), days above "
-        "the ceiling (Jul)",
+        "Limited by": "nights too cold for a wet pot (Jan to Mar), cold that adds up over a "
+        "fortnight (Apr to May), days hotter than it stands (Jul)",
         "Thresholds": "limit 5.0 °C dry and 8.0 °C wet, chill base 12.0 °C, dose 60 °C·h in 14 "
         "days, ceiling 36.0 °C",
         "Rest": "needed for flowers; met in 6, partly in 2 of 13 years outdoors; complete by 5 "
@@ -536,9 +537,9 @@ def test_each_fact_of_a_profile_says_its_field() -> None:
         "Survives": "for a season outdoors",
         "Grows": "hardly, outdoors",
         "Rests": "only partly, in most years: met in 7, partly in 3 of 11; complete by 5 November "
-        "in a usual year, 6 December in the latest: not earlier may it come in; 14 nights are "
-        "still wanting in a usual year, 25 at most; a bright, dry room at 8 °C meets it in 42 "
-        "nights, at 13 °C partly, at 18 °C it does not",
+        "in a usual year, 6 December in the latest; 14 nights are "
+        "still wanting in a usual year, 25 at most; in a bright, dry room at 8 °C it meets it in "
+        "42 nights, at 13 °C partly, at 18 °C not",
         "Flowers": "shyly",
         "Its dry limit": "8.5 °C instead of 5.5 °C, for its first winter",
         "Its wet limit": "9.2 °C instead of 8.2 °C, for damage noted",
@@ -590,7 +591,7 @@ def test_a_profile_in_fahrenheit_lifts_by_differences() -> None:
     assert "would have failed 3.1 °F warmer" in told["In heat"]
     assert "2 over 14 °F from the night before" in told["Buds"]
     assert "went down to 38.1 °F, dose 139 °F·h" in told["Damage noted"]
-    assert "a bright, dry room at 46 °F meets it in 42 nights" in told["Rests"]
+    assert "in a bright, dry room at 46 °F it meets it in 42 nights" in told["Rests"]
     assert told["Its dry limit"] == "47.3 °F instead of 41.9 °F, for its first winter"
     assert told["Heating"].startswith("at 53.4 °F all night")
     assert not [label for label, text in told.items() if "°C" in text]
@@ -673,17 +674,18 @@ def tables_of(sheet: Sheet, here: On) -> Iterator[Table]:
 
 
 def test_what_is_asked_first_is_brief_and_the_rest_is_detail() -> None:
-    """Verdicts, hours and cautions for everyone; groups in full and worst nights on demand."""
+    """Verdicts, hours and cautions for everyone; what the words mean and all else on demand."""
     sheet = check_sheet(examples.result(distinct(), examples.all_year()), C, worst=True)
     levels = {section.name: section.level for section in sheet.sections}
-    assert [name for name, level in levels.items() if level is Level.BRIEF] == [
-        "through-the-year", "verdicts", "hours-below", "by-month",
+    assert [name for name, level in levels.items() if level is Level.SHORT] == [
+        "short-outdoor-all-year", "short-outdoor-seasonal", "short-hours",
     ]  # fmt: skip
     assert [name for name, level in levels.items() if level is Level.DETAIL] == [
-        "group-1", "group-2", "groups", "worst-1", "worst-2", "worst",
+        "verdicts", "by-month", "group-1", "group-2", "groups", "worst-1", "worst-2", "worst",
     ]  # fmt: skip
     brief = render_terminal(sheet, width=80, colour=False, details=False)
     assert "Thresholds" not in brief
+    assert "Margin" not in brief
     assert words.CAUTIONS in " ".join(brief.split())
     names = [one.name for one in tables_of(sheet, On.PAGE)]
     assert len(set(names)) == len(names)
@@ -713,6 +715,9 @@ def test_terminal_and_page_show_the_cells_of_the_same_tables(units: TemperatureU
     )
     sheet = check_sheet(result, units, worst=True)
     page = render_page(sheet)
+    sheet = replace(
+        sheet, sections=tuple(one for one in sheet.sections if one.level is not Level.SHORT)
+    )
     text = render_terminal(sheet, width=120, colour=False).split()
     names = {here: {one.name for one in tables_of(sheet, here)} for here in (On.TERMINAL, On.PAGE)}
     assert names[On.TERMINAL] < names[On.PAGE]
@@ -762,8 +767,9 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
     )
     assert sill.notes[-1].startswith("Indoors, in a room of 68.0 °F all year: read")
     assert sheet.headline == (
-        "Of 2 pairs of group and spot at Testing Cove: 1 outdoor-seasonal, 1 outdoor-seasonal in "
-        "a room."
+        "At Testing Cove, Phalaenanthe and hybrids, porch: outdoor-seasonal, 1 June to 8 October; "
+        "Phalaenanthe and hybrids, sill: can stand in this room for a season (outdoor-seasonal), 1 "
+        "June to 8 October."
     )
 
 

@@ -195,8 +195,8 @@ def test_the_spot_as_it_is_comes_first_with_what_weakens_its_verdict() -> None:
     reason = Reason(code="rests-on-unseen-nights", text="3 nights were not observed.")
     text = told(found(provisional=True, years_usable=9, reason=reason, understood=("As asked.",)))
     assert text.startswith(
-        "Nobile type at the spot porch, Testing Cove Unheated: outdoor-seasonal; provisional, from "
-        "9 usable plant years. As asked. 3 nights were not observed."
+        "Nobile type at the spot porch, Testing Cove: unheated outdoor-seasonal (provisional), "
+        "from 9 usable plant years. To live out all year in 90% of new years: "
     )
     assert "Weather: a gauge; its keepers; free" in text
 

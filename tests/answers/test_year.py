@@ -392,12 +392,14 @@ def test_the_sheet_tells_everything_on_some_surface() -> None:
     sheet = year_sheet(weeks_examples.result(), 47, C)
     found = sections(sheet)
     assert list(found) == [
-        "all-weeks", "week", "next", "year", "full-1", "full-2", "course", "withheld", "changes",
-        "beside", "care", "cautions",
+        "all-weeks", "short", "week", "next", "year", "full-1", "full-2", "course", "withheld",
+        "changes", "beside", "care", "cautions", "short-caution",
     ]  # fmt: skip
     assert [name for name, section in found.items() if section.on is On.TERMINAL] == [
+        "short",
         "full-1",
         "full-2",
+        "short-caution",
     ]
     assert found["week"].title == "Week 47"
     assert sheet.headline.startswith("Week 47, 19 November to 25 November: of 3 groups at ")

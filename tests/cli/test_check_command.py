@@ -258,7 +258,7 @@ def test_a_slip_and_an_alias_are_understood_and_said(capsys: pytest.CaptureFixtu
 def test_a_group_asked_for_by_name_is_shown_in_full(capsys: pytest.CaptureFixture[str]) -> None:
     """Survives, grows, rests, flowers; what fails first; the label; what would have to change."""
     asked = ["check", *LOS_ANGELES, "--group", "hard-cane", "--label", "10-30", "--first-winter"]
-    code, out, err = run(capsys, *asked)
+    code, out, err = run(capsys, *asked, "--details")
     assert (code, err) == (0, "")
     text = " ".join(out.split())
     for label in ("In short", "Survives", "Grows", "Rests", "Flowers", "Fails first", "Heating"):
@@ -468,7 +468,7 @@ def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
     told = "not known from its name: read its label, or ask its seller, for its parents"
     asked = ("--demo", "--group", "phalaenanthe x nobile")
     for command in ("check", "cards", "year"):
-        code, out, _ = run(capsys, command, *asked)
+        code, out, _ = run(capsys, command, *asked, "--details")
         assert code == 0
         assert told in " ".join(out.split())
         assert "needs no rest" not in out
@@ -506,16 +506,20 @@ def test_hours_of_heat_are_told_apart_from_those_of_a_mean_year(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     """They stand beside the hours outside its range, which are of other days and years."""
-    out = " ".join(run(capsys, "check", "--demo", "--group", "phalaenanthe")[1].split())
+    out = " ".join(
+        run(capsys, "check", "--demo", "--group", "phalaenanthe", "--details")[1].split()
+    )
     assert "hours on days spent out of the " in out
     assert "those of the ranges are of a whole mean year" in out
-    indoors = " ".join(run(capsys, "check", "--demo", "--group", "spatulata")[1].split())
+    indoors = " ".join(
+        run(capsys, "check", "--demo", "--group", "spatulata", "--details")[1].split()
+    )
     assert "hours on all days of the " in indoors
 
 
 def test_a_group_that_stays_in_is_told_of_no_season(capsys: pytest.CaptureFixture[str]) -> None:
     """Its longest stretch is in the reason; what it does in between, nobody can say of it."""
-    out = " ".join(run(capsys, "check", "--demo", "--group", "spatulata")[1].split())
+    out = " ".join(run(capsys, "check", "--demo", "--group", "spatulata", "--details")[1].split())
     assert "Season none that is long enough to use" in out
     assert "In between" not in out
 
@@ -531,7 +535,7 @@ def test_days_of_the_catalogue_are_those_of_the_place_s_half(
     record = str(DATA / f"{place}.hourly")
     position = "33.938,-118.389" if place == "los_angeles" else "-29.99,-51.17"
     asked = ("--record", record, "--at", position, "--group", "nobile")
-    code, out, err = run(capsys, command, *asked)
+    code, out, err = run(capsys, command, *asked, "--details")
     assert code == 0, err
     assert f"the last about {day}" in " ".join(out.split())
     assert "in the south" not in out

@@ -133,7 +133,7 @@ def test_moves_has_a_part_for_each_spot(file: str, capsys: pytest.CaptureFixture
     assert code == 0
     assert [move["spot"] for move in json.loads(out)["results"]] == ["bench", "shelter"]
     _, out, _ = run(capsys, "moves", "--collection", file, "--group", "nobile")
-    assert "at the spot shelter" in out
+    assert "At the spot shelter" in out
 
 
 def test_a_place_that_is_typed_is_another_place(
@@ -247,7 +247,7 @@ def test_a_plants_rows_bear_its_name_in_the_tables(
     file = tmp_path / "plants.toml"
     file.write_text(PLANTS, encoding="utf-8")
     asked = ["--demo", "--collection", str(file), "--spot", "porch", "--group", "phalaenanthe"]
-    _, out, _ = run(capsys, "check", *asked)
+    _, out, _ = run(capsys, "check", *asked, "--details")
     assert "\nwhite hard-cane" in out
     assert "Its chill base" in out
     assert "Damage noted" in out

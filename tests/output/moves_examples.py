@@ -13,7 +13,7 @@ from suitability.advice.moves import (
     ThresholdLevel,
     YearOutdoors,
 )
-from suitability.advice.result import CarriedNights, Reason
+from suitability.advice.result import CarriedNights, Limiting, Reason, Thresholds
 from suitability.advice.terms import Season, Verdict
 
 from . import examples
@@ -22,6 +22,16 @@ FIRST_DAY = "02-04"  # 182 days before 5 August, the middle of 8 June to 3 Octob
 GOOD = "h" * 20 + "w" * 10 + "d" * 90 + "." * 170 + "d" * 60 + "h" * 15
 BAD = GOOD[:160] + "hw" + GOOD[162:]
 ENDS = "?" * 365
+THRESHOLDS = Thresholds(
+    floor_c=15.0,
+    rest_floor_c=None,
+    chill_base_c=12.0,
+    dose_limit_c_h=60.0,
+    limit_c=5.0,
+    limit_wet_c=8.0,
+    ceiling_c=36.0,
+    low_confidence_limit=False,
+)
 
 
 def season(out: str = "06-08", inn: str = "10-03", days: int = 117) -> Season:
@@ -62,6 +72,8 @@ def moving(**changes: object) -> Move:
         provisional=False,
         promise=0.9,
         model_based=True,
+        limiting=(Limiting(cause="dose", months=(1, 2, 12)),),
+        thresholds=THRESHOLDS,
         season=season(),
         season_too_short=None,
         typical_season=season("05-19", "11-19", 184),

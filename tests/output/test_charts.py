@@ -208,7 +208,7 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
     result = examples.result()
     drawn = sheet_figures(check_sheet(result, C))
     assert [one.name for one in drawn] == ["year", "hours"]
-    for one, title in zip(drawn, (year_title(result), hours_title(result)), strict=True):
+    for one, title in zip(drawn, (year_title(result, C), hours_title(result)), strict=True):
         layout = Figure(one.figure).layout
         assert layout.title.text == title
         above = [note.text for note in layout.annotations if note.yref == "paper"]
@@ -217,7 +217,7 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
         drawn[1].figure["data"][0]["colorbar"]["title"]["text"]
         == "hours a month below the floor; 744 h: all of it"
     )
-    assert year_title(result) == (
+    assert year_title(result, C) == (
         "Of 4 groups at Testing Cove: 1 outdoor-all-year, 1 outdoor-seasonal, 1 indoor-only, "
         "1 no-verdict."
     )
@@ -228,8 +228,10 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
 
 def test_title_of_one_group_names_it() -> None:
     """One group asked, one group answered."""
-    assert year_title(examples.result(examples.seasonal())) == (
-        "Phalaenanthe and hybrids at Testing Cove: outdoor-seasonal, 1 June to 8 October."
+    assert year_title(examples.result(examples.seasonal()), C) == (
+        "Phalaenanthe and hybrids at Testing Cove: outdoor-seasonal. Out from 1 June, in by 8 "
+        "October (129 days); for the rest of the year it needs a room that stays above 15 °C at "
+        "night. 10 of 11 past years kept these dates."
     )
 
 

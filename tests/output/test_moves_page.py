@@ -366,9 +366,9 @@ def test_charts_are_described_and_tables_have_captions() -> None:
     charts = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
     assert len(charts) == 4
     assert charts[0]["aria-label"] == (
-        "Chart: Phalaenanthe and hybrids: outdoor-seasonal, out from 8 June to 3 October. 10 of "
-        "11 past years kept it; 90% of new ones are expected to. The table below holds the same "
-        "numbers."
+        "Chart: Phalaenanthe and hybrids: outdoor-seasonal. Out from 8 June, in by 3 October "
+        "(117 days); for the rest of the year it needs a room that stays above 15 °C at night. 10 "
+        "of 11 past years kept these dates. The table below holds the same numbers."
     )
     assert page.tags().count("table") == page.tags().count("caption")
     assert all(attrs.get("scope") in {"col", "row"} for tag, attrs in page.elements if tag == "th")

@@ -121,12 +121,15 @@ def test_nobody_moves_a_plant_out_of_a_room() -> None:
     assert "1 outdoor-all-year in a room, 1 indoor-only in a room." in text
     assert text.count("Indoors, where nothing is carried in or out: read 'outdoors' as 'at") == 1
     assert "Indoors" not in flat(shown(moves_examples.staying()))
-    assert dates.evidence_title(staying, moves_examples.result(staying)).startswith(
+    assert dates.evidence_title(staying, moves_examples.result(staying), C).startswith(
         "Nobile type (soft-cane): can stand in this room all year (outdoor-all-year). 11 of 11"
     )
     moving = moves_examples.moving(spot="bay", indoors=True)
     assert "Indoors: 'out' is there, 'in' is away; read" in flat(shown(moving))
-    told = "at Testing Cove: in this room from 8 June to 3 October (outdoor-seasonal)"
+    told = (
+        "at Testing Cove: can stand in this room for a season (outdoor-seasonal). There from 8 "
+        "June, away by 3 October"
+    )
     assert told in flat(shown(moving))
 
 
@@ -272,24 +275,24 @@ def test_trend_in_words(
 def test_titles_state_the_finding() -> None:
     """One sentence for the place, one for each group."""
     result = moves_examples.result()
-    assert dates.moves_title(result) == (
+    assert dates.moves_title(result, C) == (
         "Of 4 groups at Testing Cove: 1 outdoor-all-year, 1 outdoor-seasonal, 1 indoor-only, "
         "1 no-verdict."
     )
     moving, staying, indoor, unjudged = (
-        dates.evidence_title(move, result) for move in result.results
+        dates.evidence_title(move, result, C) for move in result.results
     )
     assert moving == (
-        "Phalaenanthe and hybrids: outdoor-seasonal, out from 8 June to 3 October. 10 of 11 past "
-        "years kept it; 90% of new ones are expected to."
+        "Phalaenanthe and hybrids: outdoor-seasonal. Out from 8 June, in by 3 October (117 days); "
+        "for the rest of the year it needs a room that stays above 15 °C at night. 10 of 11 past "
+        "years kept these dates."
     )
     assert staying == (
-        "Nobile type (soft-cane): outdoor-all-year. 11 of 11 past years kept it; >99% of new "
-        "ones are expected to."
+        "Nobile type (soft-cane): outdoor-all-year, it may stay out. 11 of 11 past years kept that."
     )
     assert indoor == (
-        "Spatulata (antelope): indoor-only. The longest outdoor season that 90% of years keep "
-        "has 52 days, 70 are needed."
+        "Spatulata (antelope): indoor-only. It needs a room that stays above 15 °C at night all "
+        "year."
     )
     assert unjudged == "Masdevallia: no-verdict. Only 1 usable plant year, 3 are needed."
 
@@ -300,7 +303,7 @@ def test_a_whole_year_of_too_few_years_has_no_dates_and_says_why() -> None:
     move = moves_examples.moving(season=whole, typical_season=None, out=None, inn=None)
     expected = "nothing on record asks it in, yet the verdict is only outdoor-seasonal. 15 nights"
     assert expected in flat(shown(move))
-    assert expected in dates.evidence_title(move, moves_examples.result(move))
+    assert expected in dates.evidence_title(move, moves_examples.result(move), C)
 
 
 # CSV -------------------------------------------------------------------------------------------

@@ -154,7 +154,7 @@ def test_details_say_all_of_a_seasonal_group() -> None:
         "a spot up to 1.4 °C colder would still have some season of 70 days",
         "With rain kept off outdoor-seasonal",
         "the same in 98% of resamples",
-        "nights below the floor (Oct to May), wet cold nights (Nov to Mar)",
+        "nights too cool for it to grow (Oct to May), nights too cold for a wet pot (Nov to Mar)",
         "h below 15.0 °C growth",
         "h below 13.0 °C rest",
     ):

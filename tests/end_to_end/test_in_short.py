@@ -1,0 +1,130 @@
+"""The answer in short: few lines, in a grower's words, at real places."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from msgspec.structs import replace
+
+from suitability.advice.check import check
+from suitability.advice.growing_weeks import year
+from suitability.advice.moves import moves
+from suitability.advice.question import ask
+from suitability.advice.terms import Verdict
+from suitability.answers.check import check_sheet
+from suitability.answers.moves import moves_sheet
+from suitability.answers.sheet import Sheet
+from suitability.answers.year import year_sheet
+from suitability.groups import read_catalogue
+from suitability.output.terminal import render_terminal
+from suitability.places import Place
+from suitability.units import TemperatureUnit
+from suitability.weather.record import Record
+
+Extract = Callable[[str], tuple[Record, Place]]
+C = TemperatureUnit.C
+WIDTH = 80
+ONE, ALL = 25, 75  # lines
+JARGON = re.compile(
+    r"\b(dose|floor \+\d|margin|headroom|chill base|model-based|alone|stability|resamples)\b",
+    re.IGNORECASE,
+)
+KEYS = [group.key for group in read_catalogue().groups]
+PLACES = ["los_angeles", "porto_alegre", "guangzhou", "lansing"]
+
+
+def shown(sheet: Sheet) -> list[str]:
+    return render_terminal(sheet, width=WIDTH, colour=False, details=False).splitlines()
+
+
+@pytest.mark.parametrize("name", PLACES)
+def test_one_group_has_25_lines_without_a_term_of_the_trade(extract: Extract, name: str) -> None:
+    """Each group of the catalogue, in check, moves and year: dates, years, caution, credit."""
+    record, place = extract(name)
+    question = ask(record, place, KEYS)
+    checked, moved, grown = check(question), moves(question), year(question)
+    for at, finding in enumerate(checked.results):
+        profile = checked.profiles[at]
+        assert profile.group == finding.group
+        answers: list[tuple[Any, Any]] = [
+            (replace(checked, results=(finding,), profiles=(profile,)), check_sheet),
+            (replace(moved, results=moved.results[at : at + 1]), moves_sheet),
+            (
+                replace(grown, results=grown.results[at : at + 1]),
+                lambda one, units: year_sheet(one, 48, units),
+            ),
+        ]
+        for result, sheet in answers:
+            lines = shown(sheet(result, C))
+            text = " ".join(lines)
+            assert len(lines) <= ONE, "\n".join(lines)
+            assert max(map(len, lines)) <= WIDTH
+            assert not JARGON.search(text), text
+            assert "Weather: " in text
+            assert "guarantees nothing" in text
+
+
+@pytest.mark.parametrize("name", PLACES)
+def test_check_and_moves_of_a_group_begin_with_the_same_sentence(
+    extract: Extract, name: str
+) -> None:
+    """Verdict, dates, the room for the rest of the year, and the years that kept it."""
+    question = ask(*extract(name), KEYS)
+    checked, moved = check(question), moves(question)
+    for finding, move in zip(checked.results, moved.results, strict=True):
+        first = check_sheet(replace(checked, results=(finding,), profiles=()), C).headline
+        assert first == moves_sheet(replace(moved, results=(move,)), C).headline
+        if finding.verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
+            assert f"{finding.years_kept} of {finding.years_counted} past years" in first
+
+
+@pytest.mark.parametrize("name", PLACES)
+def test_all_groups_have_75_lines_under_their_verdicts(extract: Extract, name: str) -> None:
+    """Each group stands once, with a row of hours for its floor."""
+    question = ask(*extract(name))
+    result = check(question)
+    lines = shown(check_sheet(result, C))
+    assert len(lines) <= ALL
+    assert not JARGON.search(" ".join(lines))
+    for finding in result.results:
+        (row,) = (line for line in lines if line.split(" ")[0] == finding.group)
+        assert f"{finding.thresholds.floor_c:.1f}" in row
+    for verdict in {finding.verdict for finding in result.results}:
+        assert sum(line.startswith(f"{verdict}: ") for line in lines) == 1
+    assert len(shown(moves_sheet(moves(question), C))) <= ALL
+
+
+def test_nearly_all_year_is_said_with_its_nights_and_the_dates_of_who_cannot_watch(
+    extract: Extract,
+) -> None:
+    """
+    Callista under a roof at Los Angeles: no night of most years, two in the worst.
+
+    Its rest is not lost to those nights, and no date of coming in contradicts it.
+    """
+    record, place = extract("los_angeles")
+    question = ask(record, place, "callista", roof=True)
+    (finding,) = check(question).results
+    assert finding.nearly_all_year
+    assert finding.carried_nights is not None
+    assert (finding.carried_nights.typical, finding.carried_nights.worst) == (0, 2)
+    assert finding.rest.met_years == finding.rest.of_years
+    text = " ".join(shown(check_sheet(check(question), C)))
+    assert (
+        "outdoor-seasonal, nearly all year. It may stay out if carried in, or covered, on no night "
+        "of most years, 2 in the worst; the forecast says which. Who cannot watch it keeps to the "
+        "dates: out from 30 January, in by 8 December."
+    ) in text
+    stands = " ".join(shown(year_sheet(year(question), 48, C)))
+    assert "outdoors all year, if carried in or covered on the few cold nights" in stands
+
+
+def test_a_group_that_heat_or_its_growth_keeps_in_is_not_nearly_all_year(extract: Extract) -> None:
+    """Few nights to be carried for cold are not all that stands against staying out."""
+    question = ask(*extract("los_angeles"), ["masdevallia", "oxyglossum", "coelogyne-cool"])
+    for finding in check(question).results:
+        assert any(limiting.cause == "heat" for limiting in finding.limiting)
+        assert not finding.nearly_all_year
