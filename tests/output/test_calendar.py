@@ -274,9 +274,9 @@ def test_identities_hang_on_place_spot_group_plant_and_kind() -> None:
 @pytest.mark.parametrize("text", examples.HOSTILE)
 def test_hostile_text_stays_in_its_value(text: str) -> None:
     """No new property, no reordering, no cut character; both readers read it back."""
+    plant = Plant(name=text, group=text, number=2)
     for result in (moves_examples.hostile_result(text), weeks_examples.hostile_result(text)):
         check_hostile(render(result))
-        plant = Plant(name=text, group=text, number=2)
         occasions = list_occasions(result, DAY, standing=lambda spot, group: [plant])  # noqa: ARG005
         told = calendar_sheet(occasions, result, first_day=DAY, units=TemperatureUnit.C)
         check_hostile(render_calendar(told))
