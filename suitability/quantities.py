@@ -43,6 +43,7 @@ __all__ = [
     "TwelveShares",
     "Watts",
     "WattsPerKelvin",
+    "is_month_day",
     "unit_of",
 ]
 
@@ -88,7 +89,7 @@ MonthDay = Annotated[
     Meta(
         pattern="^(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$",
         extra_json_schema={"unit": "MM-DD, standard time"},
-        extra={"unit": "MM-DD"},
+        extra={"month_day": True},
     ),
 ]
 _TWELVE = {"min_length": 12, "max_length": 12}
@@ -163,3 +164,15 @@ def unit_of(annotation: Any) -> str:
     ('°C', 'h', '')
     """
     return _extra(annotation, "unit") or ""
+
+
+def is_month_day(annotation: Any) -> bool:
+    """
+    Whether a field holds a day of the year, "MM-DD".
+
+    Examples
+    --------
+    >>> is_month_day(MonthDay | None), is_month_day(Month)
+    (True, False)
+    """
+    return _extra(annotation, "month_day") is not None

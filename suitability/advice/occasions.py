@@ -1,5 +1,5 @@
 """
-The occasions of a grower's calendar: moves, weeks to watch, starts of phases, on dated days.
+The occasions of a grower's calendars: of moves and weeks to watch, or of care, on dated days.
 
 Days of the year become dates: each occasion stands at its first coming whose last day is not past.
 Nothing is decided here; dates and odds are those of the moves and of the weeks.
@@ -8,28 +8,31 @@ Nothing is decided here; dates and odds are those of the moves and of the weeks.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from enum import StrEnum
+from functools import partial
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice import growing_weeks
 from suitability.advice.card import TONIGHT_ABOVE_WET_C
 from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, Phase, PhaseRun
 from suitability.advice.moves import Move, MoveDate, MovesResult
 from suitability.advice.question import Question
 from suitability.groups.group import Needs
+from suitability.spots.plants import Plant
 
 __all__ = [
     "HARDENING_DAYS",
     "REPEATED_YEARS",
     "Occasion",
     "OccasionKind",
+    "Standing",
     "list_occasions",
     "occasions_of_moves",
     "occasions_of_year",
+    "plants_of",
     "tonight_of",
 ]
 
@@ -56,6 +59,8 @@ class Occasion(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
+    plants
+        Those of a collection that it is for; none where groups were asked about.
     number
         Counts from 1 where a kind comes several times a year to the same.
     first, days
@@ -80,7 +85,8 @@ class Occasion(Struct, frozen=True, kw_only=True):
     group: str
     group_name: str
     plant: str
-    number: int
+    plants: tuple[Plant, ...] = ()
+    number: int = 1
     first: date
     days: int
     repeats: bool
@@ -99,36 +105,66 @@ def tonight_of(needs: Needs) -> float:
     return needs.limit_wet_c + TONIGHT_ABOVE_WET_C
 
 
+Standing = Callable[[str, str], Sequence[Plant]]
+"""Of a spot and group: the plants of a collection there."""
+
+
+def plants_of(question: Question, spot: str, group: str) -> tuple[Plant, ...]:
+    """
+    The plants of a group that stand at a spot, in the order of the collection; none without one.
+
+    A plant that is not placed yet may stand at any spot.
+    """
+    own = question.subjects.collection
+    return tuple(
+        plant
+        for plant in (() if own is None else own.plants)
+        if plant.group_key == group and plant.spot in (spot, None)
+    )
+
+
+def _moved(move: Move, plants: Sequence[Plant]) -> tuple[Plant, ...]:
+    """Whom a row of moves is for: a plant in a state of its own has one, its group the others."""
+    if not move.plant:
+        return tuple(plant for plant in plants if not plant.in_own_state)
+    own = [plant for plant in plants if plant.in_own_state and plant.name == move.plant]
+    return tuple(own[:1])
+
+
 def list_occasions(
-    moves: MovesResult | None,
-    growth: GrowthYearResult | None,
+    result: MovesResult | GrowthYearResult,
     first_day: date,
     tonight_c: Mapping[tuple[str, str], float] | None = None,
+    standing: Standing | None = None,
 ) -> tuple[Occasion, ...]:
     """
-    All occasions, in the order of their first days.
+    All occasions of moves or of care, in the order of their first days.
 
     A group without moving dates has no move here, and one without a calendar no phase.
 
     Parameters
     ----------
-    moves, growth
-        Of the same place; None where only the other is asked for.
     first_day
         At the place. An occasion that is over by then stands a year later.
     tonight_c
         For group key and plant (empty for the group itself), `tonight_of` its needs.
+    standing
+        Whose plants are named; None: groups are.
     """
     found: list[Occasion] = []
-    for move in () if moves is None else moves.results:
-        known = (tonight_c or {}).get((move.group, move.plant or ""))
-        found += _of_move(move, first_day, known)
-    for year in () if growth is None else growth.results:
-        found += _of_year(year, first_day)
+    for row in result.results:
+        here = () if standing is None else standing(row.spot, row.group)
+        if isinstance(row, Move):
+            known = (tonight_c or {}).get((row.group, row.plant or ""))
+            found += _of_move(row, first_day, known, _moved(row, here))
+        else:
+            found += _of_year(row, first_day, tuple(here))
     return tuple(sorted(_numbered(found), key=lambda one: (one.first, one.spot, one.group)))
 
 
-def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[Occasion]:
+def _of_move(
+    move: Move, first_day: date, tonight_c: float | None, plants: tuple[Plant, ...]
+) -> Iterator[Occasion]:
     """Out with its hardening, in, and the weeks to watch."""
     if move.out is None or move.inn is None:
         return
@@ -149,7 +185,7 @@ def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[O
             group=move.group,
             group_name=move.group_name,
             plant=move.plant or "",
-            number=1,
+            plants=plants,
             first=first,
             days=days,
             repeats=not move.provisional and not move.plant,
@@ -160,7 +196,7 @@ def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[O
         )
 
 
-def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
+def _of_year(year: GrowthYear, first_day: date, plants: tuple[Plant, ...]) -> Iterator[Occasion]:
     """The start of each phase."""
     for change in year.changes:
         run = next((one for one in year.runs if one.first_week == change.run_week), None)
@@ -172,10 +208,10 @@ def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
             group=year.group,
             group_name=year.group_name,
             plant="",
-            number=1,
+            plants=plants,
             first=first,
             days=days,
-            repeats=not year.dates_may_shift,
+            repeats=not (year.dates_may_shift or year.provisional),
             year=year,
             change=change,
             run=run,
@@ -213,9 +249,9 @@ def _numbered(found: list[Occasion]) -> Iterator[Occasion]:
 
 def occasions_of_moves(
     question: Question, result: MovesResult, first_day: date
-) -> tuple[tuple[Occasion, ...], MovesResult, GrowthYearResult]:
+) -> tuple[tuple[Occasion, ...], MovesResult]:
     """
-    The occasions of a calendar of moves and phases, and the moves and weeks that it tells of.
+    The occasions of a calendar of moves, and the moves that it tells of.
 
     Parameters
     ----------
@@ -224,20 +260,24 @@ def occasions_of_moves(
     first_day
         Of the calendar.
     """
+    standing = partial(plants_of, question)
+    told = (
+        move
+        for move in result.results
+        for here in [standing(move.spot, move.group)]
+        if _moved(move, here) or (not here and not question.standing)
+    )
+    own = replace(result, results=tuple(told))
     judged = [*question.needs, *(needs for _, _, needs in question.plants_needs())]
-    wanted = _stand_here(question)
-    moves = (one for one in result.results if one.plant or wanted(one.spot, one.group))
-    own = replace(result, results=tuple(moves))
-    growth = _standing_here(question, growing_weeks.year(question))
     nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}
-    return list_occasions(own, growth, first_day, nights), own, growth
+    return list_occasions(own, first_day, nights, standing), own
 
 
 def occasions_of_year(
     question: Question, result: GrowthYearResult, first_day: date
 ) -> tuple[tuple[Occasion, ...], GrowthYearResult]:
     """
-    The occasions of a calendar of phases, and the weeks that it tells of.
+    The occasions of a calendar of care, and the weeks that it tells of.
 
     Parameters
     ----------
@@ -246,18 +286,9 @@ def occasions_of_year(
     first_day
         Of the calendar.
     """
-    own = _standing_here(question, result)
-    return list_occasions(None, own, first_day), own
-
-
-def _standing_here(question: Question, growth: GrowthYearResult) -> GrowthYearResult:
-    """The weeks of groups that a calendar is to hold."""
-    wanted = _stand_here(question)
-    years = (one for one in growth.results if wanted(one.spot, one.group))
-    return replace(growth, results=tuple(years))
-
-
-def _stand_here(question: Question) -> Callable[[str, str], bool]:
-    """Whether a calendar is to hold a group: all, unless plants of some stand at a spot asked."""
-    standing = question.standing
-    return lambda spot, group: not standing or (spot, group) in standing
+    standing = partial(plants_of, question)
+    told = (
+        year for year in result.results if standing(year.spot, year.group) or not question.standing
+    )
+    own = replace(result, results=tuple(told))
+    return list_occasions(own, first_day, standing=standing), own

@@ -405,11 +405,7 @@ def _plants_in_state(
 
     asked = {group.key: group for group in groups}
     by_name = {spot.name: spot for spot in spots}
-    told = [
-        plant
-        for plant in collection.plants
-        if plant.first_winter or plant.in_bud or plant.shift_c or plant.damage
-    ]
+    told = [plant for plant in collection.plants if plant.in_own_state]
     words = read_words(catalogue) if any(plant.damage for plant in told) else {}
     found: list[tuple[Subject, Spot]] = []
     for plant in told:

@@ -1,5 +1,5 @@
 """
-What a calendar of moves and phases holds: events with their titles and descriptions.
+What a calendar of moves, or of care, holds: events with their titles and descriptions.
 
 The forms of the file are none of its business; days are dates, texts in the reader's unit.
 """
@@ -12,16 +12,16 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.advice.growth_year import RestKind, SetBy
+from suitability.advice.moves import MovesResult
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
 from suitability.answers import dates, phases, words
 from suitability.answers.head import LIFTING, head_rows
 from suitability.units import show_not_below
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from suitability.advice.growth_year import GrowthYearResult
-    from suitability.advice.moves import MovesResult
     from suitability.advice.occasions import Occasion
     from suitability.units import TemperatureUnit
 
@@ -65,7 +65,7 @@ class CalendarSheet(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     about
-        What it is, in a sentence.
+        What it is and how long it holds, in a few sentences.
     first_day
         The day it begins, at the place.
     latitude, longitude
@@ -80,21 +80,21 @@ class CalendarSheet(Struct, frozen=True, kw_only=True):
     events: tuple[CalendarEvent, ...]
 
 
-KIND_WORDS = {
-    OccasionKind.OUT: "Move out and harden",
-    OccasionKind.WATCH_OUT: "Out early only by the forecast",
-    OccasionKind.IN: "Carry in {by}",  # before sunset, or before the heat
-    OccasionKind.WATCH_IN: "Still out only by the forecast",
-    OccasionKind.GROWING: "Growing, water and feed as for growth",
-    OccasionKind.SLOWING: "Slowing, less water and feed",
-    OccasionKind.RESTING: "Rest begins",
-    OccasionKind.WAKING: "Waking",
+KIND_WORDS = {  # {many}, {for_many}: " 6 plants", " for 6 plants"; nothing for one
+    OccasionKind.OUT: "Move out and harden{many}",
+    OccasionKind.WATCH_OUT: "Out early only by the forecast{for_many}",
+    OccasionKind.IN: "Carry in{many} {by}",  # before sunset, or before the heat
+    OccasionKind.WATCH_IN: "Still out only by the forecast{for_many}",
+    OccasionKind.GROWING: "Growing, water and feed as for growth{for_many}",
+    OccasionKind.SLOWING: "Slowing, less water and feed{for_many}",
+    OccasionKind.RESTING: "Rest begins{for_many}",
+    OccasionKind.WAKING: "Waking{for_many}",
 }
 KIND_WORDS_IN_A_ROOM = {
-    OccasionKind.OUT: "Put in its room",
-    OccasionKind.WATCH_OUT: "Early in its room only by the forecast",
-    OccasionKind.IN: "Take away from its room",
-    OccasionKind.WATCH_IN: "Still in its room only by the forecast",
+    OccasionKind.OUT: "Put{many} in the room",
+    OccasionKind.WATCH_OUT: "Early in the room only by the forecast{for_many}",
+    OccasionKind.IN: "Take{many} away from the room",
+    OccasionKind.WATCH_IN: "Still in the room only by the forecast{for_many}",
 }
 CATEGORIES = {
     OccasionKind.OUT: "move",
@@ -122,94 +122,148 @@ REMOVAL = (
     "What is no longer in the new one stays in your program: keep these dates in a calendar of "
     "their own, and empty it first."
 )
+BESIDE_MOVES = "Rest, water and feed are in the calendar that `suitability year --ics` writes."
+BESIDE_CARE = "Moves and weeks to watch are in the calendar that `suitability moves --ics` writes."
+FEW_YEARS = "fewer than ten years of weather stand behind it, and dates may shift"
 LONG = 400  # characters of a text from the catalogue or a file
+LONGEST_TITLE = 90  # characters of the names in it
 
 
 def calendar_sheet(
     occasions: Sequence[Occasion],
-    moves: MovesResult | None,
-    growth: GrowthYearResult | None,
+    result: MovesResult | GrowthYearResult,
     *,
     first_day: date,
     units: TemperatureUnit,
 ) -> CalendarSheet:
     """
-    An event for each occasion, one that says what is behind the calendar, and a reminder.
+    The events of a calendar, one that says what is behind it, and a reminder.
+
+    Plants share an event where day and action are the same.
 
     Parameters
     ----------
     occasions
-        As `list_occasions` gives them for the same results and day.
-    moves, growth
-        At least one; where both are given they are of the same place and record.
+        As `list_occasions` gives them for the same result and day.
     first_day
         The day the calendar begins, at the place.
     units
         In which temperatures are shown.
     """
-    result = moves if moves is not None else growth
-    assert result is not None
     where = words.clean(result.place.name, 80)
-    name = f"Plants at {where}"
-    about = tuple(_about_lines(moves, growth, units))
+    kind = "moves" if isinstance(result, MovesResult) else "care"
+    name = f"Plant {kind} at {where}"
+    lasting = _lasting(occasions)
+    about = tuple(_about_lines(result, lasting, units))
     several = len({one.spot for one in occasions}) > 1
-    events = [
-        CalendarEvent(
-            identity=("about",), first=first_day, days=1, title=f"About: {name}", lines=about
-        )
-    ]
-    for one in occasions:
-        spot = words.clean(one.spot, 60)
-        lines = _occasion_lines(one, result.settings.promise, units)
-        events.append(
-            CalendarEvent(
-                identity=(
-                    one.spot.casefold(),
-                    one.group,
-                    one.plant,
-                    one.kind.value,
-                    str(one.number),
-                ),
-                first=one.first,
-                days=one.days,
-                title=_occasion_title(one, several=several),
-                lines=tuple(lines),
-                where=f"{spot}, {where}" if spot else where,
-                category=CATEGORIES.get(one.kind, "feed"),
-                years=REPEATED_YEARS if one.repeats else 1,
-            )
-        )
-    events.append(
-        CalendarEvent(
-            identity=("renewal",),
-            first=first_day + timedelta(days=365),
-            days=1,
-            title=f"Make the calendar anew: {name}",
-            lines=(RENEWAL, REMOVAL),
-        )
+    promise = result.settings.promise
+    first = CalendarEvent(
+        identity=("about", kind), first=first_day, days=1, title=f"About: {name}", lines=about
     )
+    last = CalendarEvent(
+        identity=("renewal", kind),
+        first=first_day + timedelta(days=365),
+        days=1,
+        title=f"Make the calendar anew: {name}",
+        lines=(RENEWAL, REMOVAL),
+    )
+    told = (_event(shared, where, promise, units, several=several) for shared in _shared(occasions))
     return CalendarSheet(
         name=name,
-        about=about[0],
+        about=f"{about[0]} {lasting}".strip(),
         first_day=first_day,
         latitude=result.place.latitude,
         longitude=result.place.longitude,
-        events=tuple(events),
+        events=(first, *told, last),
     )
 
 
-def _occasion_title(occasion: Occasion, *, several: bool) -> str:
-    """What is to be done, for whom, and at which spot where there are several."""
+def _shared(occasions: Sequence[Occasion]) -> list[list[Occasion]]:
+    """Occasions by the event that they share: named plants with one day and one action do."""
+    found: dict[tuple[object, ...], list[Occasion]] = {}
+    for one in occasions:
+        key = (_action(one), one.first, one.days, one.repeats) if one.plants else _identity(one)
+        found.setdefault(key, []).append(one)
+    return list(found.values())
+
+
+def _identity(occasion: Occasion) -> tuple[str, ...]:
+    """What an occasion is, whatever its days."""
+    spot, number = occasion.spot.casefold(), str(occasion.number)
+    return spot, occasion.group, occasion.plant, occasion.kind.value, number
+
+
+def _event(
+    shared: Sequence[Occasion], where: str, promise: float, units: TemperatureUnit, *, several: bool
+) -> CalendarEvent:
+    """One event; it keeps the identity of the first of its occasions by name."""
+    one = shared[0]
+    spots = dict.fromkeys(words.clean(other.spot, 60) for other in shared)
+    whose = ", ".join(_who(other, several=several) for other in shared)
+    number = sum(plant.number for other in shared for plant in other.plants)
+    many = f" {number} plants" if number > 1 else ""
+    what = _action(one).format(many=many, for_many=many and f" for{many}")
+    return CalendarEvent(
+        identity=min(map(_identity, shared)),
+        first=one.first,
+        days=one.days,
+        title=f"{what}: {words.clean(whose, LONGEST_TITLE)}",
+        lines=tuple(_lines(shared, promise, units, several=several)),
+        where=", ".join(filter(None, (*spots, where))),
+        category=CATEGORIES.get(one.kind, "feed"),
+        years=REPEATED_YEARS if one.repeats else 1,
+    )
+
+
+def _action(occasion: Occasion) -> str:
+    """What is to be done, with a gap for the number of plants."""
     what, move = KIND_WORDS[occasion.kind], occasion.move
     if move is not None:
-        what = what.format(by=dates.carry_in(move))
+        what = what.replace("{by}", dates.carry_in(move))
         if move.indoors:
             what = KIND_WORDS_IN_A_ROOM[occasion.kind]
-    if occasion.rest_ends:
-        what = f"Rest ends. {what}"
-    name = words.clean(occasion.plant or occasion.group_name, 60) or "unnamed"
-    where = f", {words.clean(occasion.spot, 40)}" if several else ""
-    return f"{what}: {name}{where}"
+    return f"Rest ends. {what}" if occasion.rest_ends else what
+
+
+def _who(occasion: Occasion, *, several: bool) -> str:
+    """Its plants and their spot; or its group, with its spot where there are several."""
+    spot = f" ({words.clean(occasion.spot, 40)})" if several or occasion.plants else ""
+    if not occasion.plants:
+        return (words.clean(occasion.plant or occasion.group_name, 60) or "unnamed") + spot
+    names = (
+        (f"{plant.number} x " if plant.number > 1 else "")
+        + (words.clean(plant.name, 60) or "unnamed")
+        + (" if here" if several and plant.spot is None else "")
+        for plant in occasion.plants
+    )
+    return ", ".join(names) + spot
+
+
+def _lines(
+    shared: Sequence[Occasion], promise: float, units: TemperatureUnit, *, several: bool
+) -> Iterator[str]:
+    """The description: what holds for some of the plants below their names, then what for all."""
+    told = [_occasion_lines(one, promise, units) for one in shared]
+    common = [line for line in told[0] if all(line in lines for lines in told)]
+    apart: dict[tuple[str, ...], list[str]] = {}
+    for one, lines in zip(shared, told, strict=True):
+        own = tuple(line for line in lines if line not in common)
+        apart.setdefault(own, []).append(_who(one, several=several))
+    for own, whose in apart.items():
+        if sum(len(one.plants) for one in shared) > 1:
+            yield f"{', '.join(whose)}:"
+        yield from own
+    yield from common
+
+
+def _lasting(occasions: Sequence[Occasion]) -> str:
+    """How long a calendar holds, where not every event of it is repeated."""
+    once = [one for one in occasions if not one.repeats]
+    if len(once) < len(occasions):
+        return "What is not repeated says why, and holds for the next 12 months." if once else ""
+    few = any(not one.plant for one in once)
+    why = FEW_YEARS if few else "it is for plants in their present state"
+    return f"Nothing in it repeats, it is for the next 12 months only: {why}." if once else ""
 
 
 def _occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> list[str]:
@@ -230,7 +284,7 @@ def _occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) 
     elif occasion.plant:
         lines.append("Not repeated: it is for this plant in its present state.")
     else:
-        lines.append("Not repeated: fewer than ten years stand behind it, dates may shift.")
+        lines.append(f"Not repeated: {FEW_YEARS}.")
     return lines
 
 
@@ -301,33 +355,36 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
         ]
     if occasion.kind is OccasionKind.RESTING and year.rest_kind is not RestKind.NONE:
         lines.append(f"Rest: {phases.rest_text(year, units)}.")
+    apart = [words.clean(plant.name, 60) for plant in occasion.plants if plant.in_own_state]
+    if apart:
+        lines.append(f"Phases of the group; on moving dates of its own: {', '.join(apart)}.")
     return [*lines, USUAL]
 
 
 def _about_lines(
-    moves: MovesResult | None, growth: GrowthYearResult | None, units: TemperatureUnit
+    result: MovesResult | GrowthYearResult, lasting: str, units: TemperatureUnit
 ) -> list[str]:
     """What stands behind a calendar: record, licence, groups without dates, cautions."""
-    result = moves if moves is not None else growth
-    assert result is not None
     lines = [words.INVENTED] if result.place.invented else []
-    if moves is not None:
-        lines.append(dates.moves_title(moves, units))
+    if isinstance(result, MovesResult):
+        lines += [dates.moves_title(result, units), lasting, BESIDE_MOVES]
         lines += [
-            f"No moving dates for {dates.move_label(move, moves)}: "
-            f"{dates.not_moved(move, moves.settings.promise)}"
-            for move in moves.results
+            f"No moving dates for {dates.move_label(move, result)}: "
+            f"{dates.not_moved(move, result.settings.promise)}"
+            for move in result.results
             if move.out is None or move.inn is None
         ]
-        rooms = {(move.spot, dates.in_a_room([move])) for move in moves.results if move.indoors}
+        rooms = {(move.spot, dates.in_a_room([move])) for move in result.results if move.indoors}
         lines += [f"{words.clean(spot, 40)}: {text}" for spot, text in sorted(rooms)]
-    if growth is not None:
+    else:
+        lines += [phases.phases_title(result), lasting, BESIDE_CARE]
         lines += [
-            f"No phases for {phases.year_label(year, growth)}: "
+            f"No phases for {phases.year_label(year, result)}: "
             + (phases.withheld(year) or "nothing changes through the year.")
-            for year in growth.results
+            for year in result.results
             if not year.changes
         ]
-        lines += [phases.FEEDING_CAUTION, words.clean(growth.pets, LONG)]
+        lines += [phases.FEEDING_CAUTION, words.clean(result.pets, LONG)]
     lines += [f"{label}: {text}" for label, text in head_rows(result, units)]
+    lines += [words.clean(note, LONG) for note in result.settings.understood]
     return [line for line in (*lines, words.CAUTIONS) if line]

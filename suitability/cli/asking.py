@@ -227,10 +227,13 @@ def write_answer(
         _write_text(output.page, page() if page is not None else render_page(shown()))
     if output.csv is not None:
         from suitability.output.datatables import main_table
-        from suitability.output.tablefiles import render_csv
+        from suitability.output.tablefiles import render_csv, render_csv_file
 
         told = main_table(result, rows) if table is None else table()
-        _write_text(output.csv, render_csv(told))
+        if output.csv == STANDARD_OUTPUT:
+            _write_text(output.csv, render_csv(told))
+        else:
+            _write(output.csv, render_csv_file(told))
     if output.ics is not None and calendar is not None:
         _write(output.ics, calendar())
     if output.xlsx is not None or output.tables is not None:
@@ -274,12 +277,16 @@ def _write_text(target: str, text: str) -> None:
 def _write_tables(output: Output, result: "Struct", sheet: "Sheet") -> None:
     """The workbook, and each table as CSV."""
     from suitability.output.datatables import data_tables
-    from suitability.output.tablefiles import about_rows, file_name, render_csv, render_workbook
+    from suitability.output.tablefiles import (
+        about_rows,
+        file_name,
+        render_csv_file,
+        render_workbook,
+    )
 
     tables = data_tables(result, about_rows(sheet))
     if output.xlsx is not None:
         _write(output.xlsx, render_workbook(tables))
     if output.tables is not None:
         for table in tables:
-            text = render_csv(table).encode("utf-8", errors="replace")
-            _write(Path(output.tables) / f"{file_name(table)}.csv", text)
+            _write(Path(output.tables) / f"{file_name(table)}.csv", render_csv_file(table))

@@ -26,7 +26,10 @@ def moves(
     output: Annotated[
         Output,
         Without("out", "pdf"),
-        Told(chart="Every past year drawn, one page, opens offline."),
+        Told(
+            chart="Every past year drawn, one page, opens offline.",
+            ics="Moves and weeks to watch, for your calendar program.",
+        ),
     ],
     threshold: Annotated[
         list[float] | None,
@@ -63,7 +66,7 @@ def moves(
         from suitability.output.calendar import render_calendar
 
         day = first or today_at(question.place.utc_offset_hours)
-        occasions, own, growth = occasions_of_moves(question, result, day)
-        return render_calendar(calendar_sheet(occasions, own, growth, first_day=day, units=unit))
+        occasions, own = occasions_of_moves(question, result, day)
+        return render_calendar(calendar_sheet(occasions, own, first_day=day, units=unit))
 
     write_answer(output, result, sheet, calendar=calendar)

@@ -26,7 +26,10 @@ def year(
     output: Annotated[
         Output,
         Without("out", "pdf"),
-        Told(chart="The weeks of each group drawn, opens offline."),
+        Told(
+            chart="The weeks of each group drawn, opens offline.",
+            ics="Rest, water and feed, for your calendar program.",
+        ),
     ],
     room: Annotated[
         float | None,
@@ -70,7 +73,7 @@ def year(
 
         start = first or today_at(question.place.utc_offset_hours)
         occasions, own = occasions_of_year(question, result, start)
-        return render_calendar(calendar_sheet(occasions, None, own, first_day=start, units=unit))
+        return render_calendar(calendar_sheet(occasions, own, first_day=start, units=unit))
 
     write_answer(output, result, sheet, rows="results weeks", calendar=calendar)
 

@@ -1,5 +1,5 @@
 """
-The calendar of moves and phases as RFC 5545 has it: all-day events that other programs open.
+A calendar of moves, or of care, as RFC 5545 has it: all-day events that other programs open.
 
 The same answer and the same first day give the same bytes: no clock is read. `DTSTAMP`, which by
 3.8.7.2 tells when an event was last revised, is the first day at 00:00 UTC, and `SEQUENCE` counts
@@ -31,7 +31,7 @@ def render_calendar(sheet: CalendarSheet) -> bytes:
     from icalendar import Calendar  # noqa: PLC0415  (only for calendars)
 
     calendar = Calendar()
-    calendar.add("prodid", "-//suitability//calendar of moves//EN")
+    calendar.add("prodid", "-//suitability//calendar//EN")
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
     calendar.add("name", sheet.name)

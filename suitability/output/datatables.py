@@ -3,12 +3,14 @@ Data tables: a result laid out in rows for CSV and workbooks, straight from its 
 
 Columns have the names of the JSON document, those of nested objects joined by underscores; units
 are those of the fields. So a new field of a result is a new column, and a list of objects a table
-of its own, without a line here. Temperatures are in °C, days "MM-DD"; None is what is not known.
+of its own, without a line here. Temperatures are in °C; None is what is not known. A day of the
+year without a year is two numbers, since a spreadsheet makes a wrong date of a text such as
+"06-08": `season_out` becomes `season_out_month` and `season_out_day`, and a name that ends in "day"
+or "date" loses that ending first: `usual_date` becomes `usual_month` and `usual_day`.
 """
 
 from __future__ import annotations
 
-import datetime as dt
 from enum import Enum
 from functools import cache
 from inspect import get_annotations
@@ -16,7 +18,7 @@ from typing import TYPE_CHECKING, Annotated, Any, get_args, get_origin
 
 from msgspec import Meta, Struct
 
-from suitability.quantities import unit_of
+from suitability.quantities import is_month_day, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -238,10 +240,27 @@ def _leaves(kind: type[Struct]) -> tuple[_Leaf, ...]:
         nested = _struct(annotation)
         if nested is not None:
             found += [_within(name, told, leaf) for leaf in _leaves(nested)]
+        elif is_month_day(annotation):
+            found += _month_and_day(name, told)
         elif not _is_twelve(annotation) and not _is_table(annotation):
             unit = unit_of(annotation)
             found.append(_Leaf(DataColumn(name=told, unit=unit), _plain_of(name)))
     return tuple(found)
+
+
+def _month_and_day(name: str, told: str) -> list[_Leaf]:
+    """The two columns of a day of the year."""
+    parts = told.split("_")
+    stem = parts[:-1] if parts[-1] in {"day", "date"} else parts
+
+    def part(word: str, at: slice) -> _Leaf:
+        def value(row: Any) -> object:
+            month_day = getattr(row, name)
+            return None if month_day is None else int(month_day[at])
+
+        return _Leaf(DataColumn(name="_".join([*stem, word])), value)
+
+    return [part("month", slice(2)), part("day", slice(3, None))]
 
 
 @cache
@@ -319,8 +338,6 @@ def _plain(value: object) -> object:
     """A single value as spreadsheets take it; several in one cell are parted by semicolons."""
     if isinstance(value, Enum):
         return value.value
-    if isinstance(value, (dt.date, dt.datetime)):
-        return value.isoformat()
     if isinstance(value, dict):
         return "; ".join(f"{name} {_in_text(one)}" for name, one in value.items())
     if isinstance(value, tuple):

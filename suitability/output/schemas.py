@@ -85,6 +85,7 @@ INTRODUCTION = """# Every key
 
 The keys of every JSON document, made from the types of the results by the program itself.
 In CSV files and workbooks a column has the name of its key, nested ones joined by underscores.
+There a day of the year, `MM-DD`, is a month and a day ([spreadsheets.md](spreadsheets.md)).
 Every key is always there; what is not known is `null`.
 [json.md](json.md) says how documents are read, [schema/](schema) holds a schema of each.
 

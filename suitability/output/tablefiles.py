@@ -2,7 +2,8 @@
 Data tables as CSV, and as sheets of one workbook (Office Open XML).
 
 No text is taken for a formula: CSV puts an apostrophe before what would be, a workbook writes text
-as text. What is not known is an empty cell. The same tables give the same bytes.
+as text. A date is a date, in CSV as ISO 8601 has it. What is not known is an empty cell. The same
+tables give the same bytes.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 import csv
 import io
 import math
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from suitability.answers.words import clean
@@ -24,12 +25,13 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.output.datatables import DataTable
 
-__all__ = ["about_rows", "file_name", "render_csv", "render_workbook"]
+__all__ = ["about_rows", "file_name", "render_csv", "render_csv_file", "render_workbook"]
 
 LONGEST_CELL = 32_000  # characters; spreadsheets take 32,767
 LONGEST_NAME = 31  # characters of a sheet's name
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001  (full width)
 MADE = datetime(2000, 1, 1)  # noqa: DTZ001  (the format has no zone; no clock is read)
+EARLIEST_YEAR = 1900  # of a date in a workbook; an earlier one is written as text
 NARROWEST, WIDEST = 8, 60  # characters of a column
 MEASURED_ROWS = 200  # rows that decide how wide a column is
 
@@ -38,7 +40,9 @@ def about_rows(sheet: Sheet) -> tuple[tuple[str, str], ...]:
     """The first table of a workbook: whose weather it is, what was asked, what it is worth."""
     rows = [(fact.label, fact.text) for fact in sheet.about.rows]
     invented = [("Invented", sheet.invented)] if sheet.invented else []
-    return (*invented, *rows, *(("Cautions", sentence) for sentence in sheet.closing))
+    notes = (("Note", sentence) for sentence in sheet.notes)
+    cautions = (("Cautions", sentence) for sentence in sheet.closing)
+    return (*invented, *rows, *notes, *cautions)
 
 
 def render_csv(table: DataTable) -> str:
@@ -48,6 +52,11 @@ def render_csv(table: DataTable) -> str:
     writer.writerow(column.name for column in table.columns)
     writer.writerows([_cell(value) for value in row] for row in table.rows)
     return file.getvalue()
+
+
+def render_csv_file(table: DataTable) -> bytes:
+    """The same as a file: its byte order mark tells spreadsheets that it is UTF-8."""
+    return render_csv(table).encode("utf-8-sig", errors="replace")
 
 
 def file_name(table: DataTable) -> str:
@@ -97,13 +106,14 @@ def render_workbook(tables: Sequence[DataTable]) -> bytes:
     workbook.set_properties({"created": MADE, "author": "", "comments": ""})
     head = workbook.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
     marked = workbook.add_format({"quote_prefix": True})  # stays text when its cell is edited
+    day = workbook.add_format({"num_format": "yyyy-mm-dd"})
     for table in tables:
-        _write(workbook, table, head, marked)
+        _write(workbook, table, head, marked, day)
     workbook.close()
     return file.getvalue()
 
 
-def _write(workbook: Workbook, table: DataTable, head: Format, marked: Format) -> None:
+def _write(workbook: Workbook, table: DataTable, head: Format, marked: Format, day: Format) -> None:
     """One sheet."""
     page = workbook.add_worksheet(file_name(table))
     page.freeze_panes(1, 0)
@@ -121,6 +131,8 @@ def _write(workbook: Workbook, table: DataTable, head: Format, marked: Format) -
             elif isinstance(value, (int, float)):
                 if math.isfinite(value):
                     page.write_number(number, at, value)
+            elif isinstance(value, date) and value.year >= EARLIEST_YEAR:
+                page.write_datetime(number, at, value, day)
             elif value is not None:
                 text = clean(str(value), LONGEST_CELL)
                 runs = text.startswith(FORMULA_STARTS)

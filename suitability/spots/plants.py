@@ -80,6 +80,11 @@ class Plant(Result, frozen=True, kw_only=True):
         tuple[Damage, ...], Meta(description="What cold has done to it, as the file lists it.")
     ] = ()
 
+    @property
+    def in_own_state(self) -> bool:
+        """Whether its state moves its limits, so that it is judged by itself."""
+        return self.first_winter or self.in_bud or bool(self.shift_c or self.damage)
+
 
 def parse_plant(
     entry: object,

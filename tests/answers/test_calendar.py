@@ -8,11 +8,12 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.moves import Move, MoveDate
-from suitability.advice.occasions import OccasionKind, list_occasions
+from suitability.advice.occasions import OccasionKind, Standing, list_occasions
 from suitability.answers import dates
 from suitability.answers.calendar import CalendarEvent, CalendarSheet, calendar_sheet
 from suitability.answers.moves import dates_table, moves_sheet
 from suitability.answers.sheet import Facts
+from suitability.spots.plants import Plant
 from suitability.units import TemperatureUnit
 from tests.output import examples, moves_examples, weeks_examples
 
@@ -26,8 +27,8 @@ def told(*moves: Move, units: TemperatureUnit = C, low_c: float | None = 10.0) -
     """The calendar of moves."""
     result = moves_examples.result(*moves)
     nights = {} if low_c is None else {(move.group, move.plant or ""): low_c for move in moves}
-    occasions = list_occasions(result, None, DAY, nights)
-    return calendar_sheet(occasions, result, None, first_day=DAY, units=units)
+    occasions = list_occasions(result, DAY, nights)
+    return calendar_sheet(occasions, result, first_day=DAY, units=units)
 
 
 def by_kind(sheet: CalendarSheet) -> dict[str, CalendarEvent]:
@@ -121,8 +122,8 @@ def test_an_event_has_its_category_and_its_repeats() -> None:
     assert {event.years for event in once.values()} == {1}
     assert all("Provisional: fewer than ten usable years." in one.lines for one in once.values())
     growth = weeks_examples.result()
-    occasions = list_occasions(None, growth, DAY)
-    phases = by_kind(calendar_sheet(occasions, None, growth, first_day=DAY, units=C))
+    occasions = list_occasions(growth, DAY)
+    phases = by_kind(calendar_sheet(occasions, growth, first_day=DAY, units=C))
     assert phases["resting"].category == "rest"
     assert {phases[kind].category for kind in ("growing", "slowing", "waking")} == {"feed"}
 
@@ -143,8 +144,8 @@ def test_a_phase_tells_its_own_care() -> None:
     year = weeks_examples.resting()
     runs = (weeks_examples.run(year.runs[0].phase, 44, 14, care), *year.runs[1:])
     growth = weeks_examples.result(replace(year, runs=runs))
-    occasions = list_occasions(None, growth, DAY)
-    sheet = calendar_sheet(occasions, None, growth, first_day=DAY, units=C)
+    occasions = list_occasions(growth, DAY)
+    sheet = calendar_sheet(occasions, growth, first_day=DAY, units=C)
     rest = by_kind(sheet)["resting"]
     assert rest.title == "Rest begins: Nobile type (soft-cane)"
     assert rest.lines[1:4] == ("Water: a sip.", "Feed: none now.", "Look for: green tips.")
@@ -196,8 +197,8 @@ def test_a_calendar_says_what_it_is_and_when_to_ask_again() -> None:
     """First and last of its events; both of the calendar itself, on one day."""
     sheet = told(distinct())
     first, last = sheet.events[0], sheet.events[-1]
-    assert (first.identity, first.first, first.days) == (("about",), DAY, 1)
-    assert (last.identity, last.first) == (("renewal",), DAY + timedelta(days=365))
+    assert (first.identity, first.first, first.days) == (("about", "moves"), DAY, 1)
+    assert (last.identity, last.first) == (("renewal", "moves"), DAY + timedelta(days=365))
     assert first.title == f"About: {sheet.name}"
     assert sheet.about == first.lines[0]
     assert (first.category, first.where, first.years) == ("", "", 1)
@@ -210,15 +211,133 @@ def test_spots_are_named_where_there_are_several() -> None:
     two = told(distinct(), distinct(spot="porch"))
     titles = {event.where: event.title for event in two.events if event.identity[-2:-1] == ("out",)}
     assert titles == {
-        "open-air, Testing Cove": "Move out and harden: Phalaenanthe and hybrids, open-air",
-        "porch, Testing Cove": "Move out and harden: Phalaenanthe and hybrids, porch",
+        "open-air, Testing Cove": "Move out and harden: Phalaenanthe and hybrids (open-air)",
+        "porch, Testing Cove": "Move out and harden: Phalaenanthe and hybrids (porch)",
     }
 
 
 def test_every_kind_of_occasion_has_a_title() -> None:
-    """None is left with a gap."""
-    moves, growth = moves_examples.result(), weeks_examples.result()
-    occasions = list_occasions(moves, growth, DAY)
-    assert {one.kind for one in occasions} == set(OccasionKind)
-    for event in calendar_sheet(occasions, moves, growth, first_day=DAY, units=C).events:
-        assert "{" not in event.title
+    """Of moves or of care, never of both; none is left with a gap."""
+    found: dict[str, set[OccasionKind]] = {}
+    for result in (moves_examples.result(), weeks_examples.result()):
+        occasions = list_occasions(result, DAY)
+        sheet = calendar_sheet(occasions, result, first_day=DAY, units=C)
+        found[sheet.events[0].identity[1]] = {one.kind for one in occasions}
+        assert not [event.title for event in sheet.events if "{" in event.title]
+    assert set.union(*found.values()) == set(OccasionKind)
+    assert found["moves"] == set(list(OccasionKind)[:4])
+    assert not found["moves"] & found["care"]
+
+
+def collected(*plants: Plant, **changes: object) -> CalendarSheet:
+    """Moves of these plants, each in the row of its spot, or in one of its own."""
+    rows = dict.fromkeys((one.spot, one.name if one.in_own_state else None) for one in plants)
+    moves = [distinct(spot=spot, plant=name, **changes) for spot, name in rows]
+    result = moves_examples.result(*moves)
+    occasions = list_occasions(result, DAY, standing=standing(*plants))
+    return calendar_sheet(occasions, result, first_day=DAY, units=C)
+
+
+def plant(name: str, spot: str = "porch", *, in_bud: bool = False, number: int = 1) -> Plant:
+    """A hard-cane."""
+    return Plant(
+        name=name,
+        group="den-phal",
+        group_key="phalaenanthe",
+        spot=spot,
+        in_bud=in_bud,
+        number=number,
+    )
+
+
+def standing(*plants: Plant) -> Standing:
+    """Which of them stand where."""
+    return lambda spot, group: [one for one in plants if (one.spot, one.group_key) == (spot, group)]
+
+
+def test_events_are_named_by_plant() -> None:
+    """One plant with its spot; what is in a state of its own is not repeated."""
+    white = plant("white hard-cane", in_bud=True)
+    sheet = collected(white)
+    assert [event.title for event in sheet.events[1:-1]] == [
+        "Out early only by the forecast: white hard-cane (porch)",
+        "Move out and harden: white hard-cane (porch)",
+        "Carry in before sunset: white hard-cane (porch)",
+        "Still out only by the forecast: white hard-cane (porch)",
+    ]
+    for event in sheet.events[1:-1]:
+        assert event.years == 1
+        assert event.lines[-1] == "Not repeated: it is for this plant in its present state."
+    assert "it is for plants in their present state" in sheet.about
+
+
+def test_plants_of_one_day_and_action_share_an_event() -> None:
+    """Spots too; their number stands in the title, all names in the description."""
+    many = [plant(f"hard-cane {number}", number=number) for number in range(1, 4)]
+    sheet = collected(*many, plant("far one", "bench"))
+    events = {event.title.partition(":")[0]: event for event in sheet.events[1:-1]}
+    assert list(events) == [
+        "Out early only by the forecast for 7 plants",
+        "Move out and harden 7 plants",
+        "Carry in 7 plants before sunset",
+        "Still out only by the forecast for 7 plants",
+    ]
+    here = "hard-cane 1, 2 x hard-cane 2, 3 x hard-cane 3 (porch)"
+    inn = events["Carry in 7 plants before sunset"]
+    assert inn.lines[0] == f"far one (bench), {here}:"
+    assert inn.lines[1].startswith("Carry in by 3 October, before sunset")
+    assert inn.where == "bench, porch, Testing Cove"
+    assert inn.years == 5
+    assert sheet.about.count("repeat") == 0
+
+
+def test_what_differs_between_plants_of_an_event_stands_below_their_names() -> None:
+    """One day of two spots with other odds: apart what differs, once what is the same."""
+    white, pink = plant("white"), plant("pink", "bench")
+    moves = [distinct(spot="porch"), distinct(spot="bench", chance_5_years=0.5)]
+    result = moves_examples.result(*moves)
+    occasions = list_occasions(result, DAY, standing=standing(white, pink))
+    sheet = calendar_sheet(occasions, result, first_day=DAY, units=C)
+    (inn,) = [event for event in sheet.events if event.title.startswith("Carry in 2 plants")]
+    assert [line[:30] for line in inn.lines] == [
+        "pink (bench):",
+        ODDS[:30],
+        "white (porch):",
+        ODDS[:30],
+        "Carry in by 3 October, before sunset"[:30],
+        *(line[:30] for line in inn.lines[5:]),
+    ]
+    assert "all do: 50%" in inn.lines[1]
+    assert "all do: 61%" in inn.lines[3]
+
+
+def test_a_day_that_repeats_is_not_shared_with_one_that_does_not() -> None:
+    """Two plants of one day, one of them in a passing state; no identity is there twice."""
+    sheet = collected(plant("usual"), plant("weak", in_bud=True))
+    told = {event.title: event.years for event in sheet.events}
+    assert told["Carry in before sunset: usual (porch)"] == 5
+    assert told["Carry in before sunset: weak (porch)"] == 1
+    assert len({event.identity for event in sheet.events}) == len(sheet.events)
+    assert "What is not repeated says why" in sheet.about
+
+
+def test_a_short_record_gives_twelve_months() -> None:
+    """Nothing repeats, and the calendar says so and why; each event is there once."""
+    sheet = collected(plant("usual"), provisional=True)
+    said = "the next 12 months only: fewer than ten years of weather stand behind it"
+    assert said in sheet.about
+    assert said in " ".join(sheet.events[0].lines)
+    for event in sheet.events[:-1]:
+        assert event.years == 1
+        assert event.first < DAY + timedelta(days=365)
+
+
+def test_care_says_whose_phases_it_has() -> None:
+    """A plant in a state of its own has the phases of its group, and other moves."""
+    growth = weeks_examples.result(weeks_examples.resting(group="phalaenanthe", spot="porch"))
+    plants = standing(plant("usual"), plant("weak", in_bud=True))
+    occasions = list_occasions(growth, DAY, standing=plants)
+    sheet = calendar_sheet(occasions, growth, first_day=DAY, units=C)
+    rest = by_kind(sheet)["resting"]
+    assert rest.title == "Rest begins for 2 plants: usual, weak (porch)"
+    assert "Phases of the group; on moving dates of its own: weak." in rest.lines

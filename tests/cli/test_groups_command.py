@@ -161,11 +161,11 @@ def test_csv_has_a_row_for_every_value() -> None:
 
 
 def test_csv_into_a_file_leaves_nothing_else(tmp_path: Path) -> None:
-    """The file is whole, and no part file stays behind."""
+    """The file is whole, with its byte order mark, and no part file stays behind."""
     target = tmp_path / "values.csv"
     shown = run("--csv", str(target))
     assert shown == run()
-    assert target.read_text(encoding="utf-8") == run("--csv", "-")
+    assert target.read_text(encoding="utf-8") == "\ufeff" + run("--csv", "-")
     assert list(tmp_path.iterdir()) == [target]
 
 

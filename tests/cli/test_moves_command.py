@@ -105,14 +105,15 @@ def test_a_higher_promise_is_never_longer(capsys: pytest.CaptureFixture[str]) ->
 def test_csv_goes_to_standard_output_or_a_file(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """The same table either way."""
+    """The same table either way; a file begins with a byte order mark, for spreadsheets."""
     options = [*LOS_ANGELES, "--group", "phalaenanthe", "--group", "nobile"]
     _, out, _ = run(capsys, *options, "--csv", "-")
     rows = list(csv.DictReader(io.StringIO(out)))
     assert [row["group"] for row in rows] == ["phalaenanthe", "nobile"]
     file = tmp_path / "moves.csv"
     _, text, err = run(capsys, *options, "--csv", str(file))
-    assert file.read_text("utf-8") == out
+    assert file.read_text("utf-8") == "\ufeff" + out
+    assert "\ufeff" not in out
     assert "When to move" in text
     assert str(file) in err
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import zipfile
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 import openpyxl
@@ -18,7 +20,13 @@ from suitability.advice.terms import MonthlyHours
 from suitability.answers.moves import moves_sheet
 from suitability.output.datatables import DataColumn, DataTable, data_tables, main_table
 from suitability.output.document import render_json
-from suitability.output.tablefiles import about_rows, file_name, render_csv, render_workbook
+from suitability.output.tablefiles import (
+    about_rows,
+    file_name,
+    render_csv,
+    render_csv_file,
+    render_workbook,
+)
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples, weeks_examples
@@ -31,6 +39,7 @@ RESULTS: dict[str, Struct] = {
     "moves": moves_examples.result(),
     "year": weeks_examples.result(),
 }
+MAIN = {"check": "results", "moves": "results", "year": "results weeks"}  # of --csv
 ABOUT = about_rows(moves_sheet(moves_examples.result(), TemperatureUnit.C))
 
 
@@ -81,7 +90,62 @@ def test_a_column_holds_what_its_key_holds_in_the_document(command: str) -> None
             if name in told and not isinstance(told[name], list):
                 assert value == told[name], name
                 compared += 1
+        for name, value in told.items():
+            if isinstance(value, str) and re.fullmatch(r"\d\d-\d\d", value):
+                month, day = month_and_day(name)
+                assert (row[month], row[day]) == tuple(map(int, value.split("-"))), name
+                assert name not in row
     assert compared > 10 * len(rows)
+
+
+def month_and_day(name: str) -> tuple[str, str]:
+    """The two columns of a key that holds a day of the year."""
+    stem = re.sub("(^|_)(day|date)$", "", name)
+    return f"{stem}_month".lstrip("_"), f"{stem}_day".lstrip("_")
+
+
+@pytest.mark.parametrize(
+    ("key", "columns"),
+    [
+        ("season_out", ("season_out_month", "season_out_day")),
+        ("rest_usual_date", ("rest_usual_month", "rest_usual_day")),
+        ("day", ("month", "day")),
+    ],
+)
+def test_a_day_of_the_year_is_two_numbers_named_by_one_rule(
+    key: str, columns: tuple[str, str]
+) -> None:
+    """Examples of the rule; nowhere is a month-day a text, and no column is there twice."""
+    assert month_and_day(key) == columns
+    every = [table for result in RESULTS.values() for table in data_tables(result)]
+    wide = [main_table(RESULTS[name], path) for name, path in MAIN.items()]
+    assert any(set(columns) <= {one.name for one in table.columns} for table in every)
+    for table in (*every, *wide):
+        names = [one.name for one in table.columns]
+        assert len(set(names)) == len(names), table.name
+        for cell in (cell for row in table.rows for cell in row):
+            assert not re.fullmatch(r"\d?\d-\d?\d", str(cell)), (table.name, cell)
+        assert not any("MM-DD" in one.unit for one in table.columns)
+
+
+def test_two_numbers_make_the_day_again() -> None:
+    """Of past years of moves, in a workbook that a second library reads, and in CSV."""
+    years = moves_examples.result().results[0].by_year
+    tables = {table.name: table for table in data_tables(RESULTS["moves"])}
+    table = tables["results by_year"]
+    head, *rows = cells(read((table,))["results by year"])
+    read_back = rows_of(render_csv(table))
+    for year, row, line in zip(years, rows, read_back, strict=False):
+        found = dict(zip((str(name).partition(" (")[0] for name in head), row, strict=True))
+        for key, told in (("out", year.out), ("in", year.inn), ("first", year.first_day)):
+            month, day = found[f"{key}_month"], found[f"{key}_day"]
+            if told is None:
+                assert (month, day) == (None, None)
+                assert (line[f"{key}_month"], line[f"{key}_day"]) == ("", "")
+            else:
+                assert isinstance(month, int)
+                assert told == f"{month:02d}-{day:02d}"
+                assert (line[f"{key}_month"], line[f"{key}_day"]) == (str(month), str(day))
 
 
 def test_months_are_rows_of_their_own_and_columns_of_a_csv() -> None:
@@ -123,11 +187,12 @@ def test_lists_are_tables_that_say_whose_their_rows_are() -> None:
     assert len(check["results worst_nights"]) == sum(len(one.worst_nights) for one in told) > 0
     first = check["results worst_nights"][0]
     assert first["group"] == told[0].group
-    assert (first["evening"], first["minimum_c"]) == ("2017-01-08", 2.5)
+    assert (first["evening"], first["minimum_c"]) == (date(2017, 1, 8), 2.5)
     moves = named(data_tables(RESULTS["moves"]))
     years = moves_examples.result().results[0].by_year
     assert moves["results by_year"][1]["nights"] == years[1].nights
-    assert moves["results by_year"][1]["in"] == years[1].inn
+    told_in = moves["results by_year"][1]
+    assert f"{told_in['in_month']:02d}-{told_in['in_day']:02d}" == years[1].inn
     levels = sum(len(one.levels) for one in moves_examples.result().thresholds)
     assert len(moves["thresholds levels"]) == levels
     year = named(data_tables(RESULTS["year"]))
@@ -156,7 +221,14 @@ def test_a_short_list_stands_in_one_cell() -> None:
 def test_unknown_is_an_empty_cell() -> None:
     """What is not known is empty, not 0."""
     row = rows_of(render_csv(main_table(examples.result(examples.no_verdict()))))[0]
-    for name in ("season_out", "margin_c", "hours_below_01", "hours_below_rest_12", "stability"):
+    for name in (
+        "season_out_month",
+        "season_out_day",
+        "margin_c",
+        "hours_below_01",
+        "hours_below_rest_12",
+        "stability",
+    ):
         assert row[name] == "", name
     assert row["rest_needed"] == "false"
 
@@ -178,8 +250,61 @@ def test_every_cell_comes_back(command: str) -> None:
     for table in tables:
         head, *rows = cells(book[file_name(table)])
         assert [name.partition(" (")[0] for name in head] == [one.name for one in table.columns]
-        assert rows == [list(row) for row in table.rows], table.name
+        assert rows == [list(map(as_read, row)) for row in table.rows], table.name
         assert book[file_name(table)].freeze_panes == "A2"
+
+
+def as_read(value: object) -> object:
+    """A cell as openpyxl gives it: dates at midnight."""
+    return datetime(value.year, value.month, value.day) if isinstance(value, date) else value  # noqa: DTZ001
+
+
+def test_dates_are_dates() -> None:
+    """Where the year is known: a date cell with a date's format; in CSV as ISO 8601 has it."""
+    tables = {table.name: table for table in data_tables(RESULTS["check"])}
+    table = tables["results worst_nights"]
+    page = read((table,))["results worst nights"]
+    at = [one.name for one in table.columns].index("evening")
+    for row, line in zip(table.rows, rows_of(render_csv(table)), strict=True):
+        cell = page.cell(row=table.rows.index(row) + 2, column=at + 1)
+        assert cell.is_date
+        assert cell.number_format == "yyyy-mm-dd"
+        assert cell.value.date() == row[at]
+        assert line["evening"] == str(row[at])
+        assert date.fromisoformat(line["evening"]) == row[at]
+    old = DataTable(name="old", columns=(DataColumn(name="day"),), rows=((date(1899, 12, 31),),))
+    assert cells(read((old,))["old"])[1] == ["1899-12-31"]
+
+
+@pytest.mark.parametrize("command", RESULTS)
+def test_a_sheet_can_be_read_as_it_opens(command: str) -> None:
+    """Numbers are numbers, the header stays, columns are as wide as their names, not wider."""
+    tables = data_tables(RESULTS[command], ABOUT)
+    book = read(tables)
+    for table in tables:
+        page = book[file_name(table)]
+        assert page.freeze_panes == "A2"
+        widths = {
+            at: group.width
+            for group in page.column_dimensions.values()
+            for at in range(group.min, group.max + 1)
+        }
+        for at, column in enumerate(table.columns, start=1):
+            assert min(len(column.name), 60) < widths[at] < 61, column.name
+            for row in page.iter_rows(min_row=2, min_col=at, max_col=at):
+                if column.unit and row[0].value is not None:
+                    assert row[0].data_type == "n", column.name
+                shown = len(str(row[0].value)) if row[0].data_type == "s" else 0
+                assert min(shown, 60) <= widths[at], column.name
+
+
+def test_a_csv_file_says_that_it_is_utf_8() -> None:
+    """By its byte order mark; what comes after is the text of standard output."""
+    columns = (DataColumn(name="name"),)
+    table = DataTable(name="any", columns=columns, rows=(("Curaçao 蘭",),))
+    data = render_csv_file(table)
+    assert data[:3] == b"\xef\xbb\xbf"
+    assert data[3:].decode("utf-8") == render_csv(table) == "name\nCuraçao 蘭\n"
 
 
 def test_units_stand_in_the_headers() -> None:

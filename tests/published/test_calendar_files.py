@@ -23,8 +23,8 @@ def calendar(name: str, start: str, stop: str, day: date) -> str:
     assert made.out is not None
     out = replace(made.out, watch_from=start, watch_to=stop)
     result = moves_examples.result(replace(made, out=out))
-    occasions = list_occasions(result, None, day)
-    sheet = calendar_sheet(occasions, result, None, first_day=day, units=TemperatureUnit.C)
+    occasions = list_occasions(result, day)
+    sheet = calendar_sheet(occasions, result, first_day=day, units=TemperatureUnit.C)
     return render_calendar(sheet).decode("utf-8")
 
 

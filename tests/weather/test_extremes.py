@@ -28,7 +28,8 @@ def read(folder: Path, text: str, *, morning: bool = False, unit: str = "c") -> 
 
 
 def test_days_stand_on_an_axis_and_a_day_left_out_is_missing(tmp_path: Path) -> None:
-    """Decimal commas and semicolons are understood."""
+    """Decimal commas, semicolons and a byte order mark are understood."""
+    assert read(tmp_path, "\ufeff" + GOOD).first_day == read(tmp_path, GOOD).first_day
     found = read(tmp_path, GOOD)
     assert date(1970, 1, 1).toordinal() + found.first_day == date(2024, 3, 1).toordinal()
     np.testing.assert_array_equal(found.min_c, [3.5, np.nan, 4.0])

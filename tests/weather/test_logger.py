@@ -68,6 +68,14 @@ def test_lines_above_the_header_and_other_columns_are_passed_over(tmp_path: Path
     assert found.understood.named == (("time", "Date Time"), ("temp", "Temperature, C (serial 1)"))
 
 
+def test_a_byte_order_mark_is_no_part_of_the_first_name(tmp_path: Path) -> None:
+    """As spreadsheets write it before UTF-8."""
+    text = "Date Time,Temperature\n2024-01-01 00:00,10.5\n2024-01-01 01:00,11\n"
+    found = read(tmp_path, "\ufeff" + text)
+    assert found.record.temp_c.tolist() == [10.5, 11.0]
+    assert found.understood.named == read(tmp_path, text).understood.named
+
+
 def test_semicolons_decimal_commas_and_tabs_are_found(tmp_path: Path) -> None:
     """The separator is that of the line that names the columns."""
     rows = [("Date Time", "Temperature"), ("01.02.2024 00:00", "10,5"), ("01.02.2024 01:00", "-3")]
