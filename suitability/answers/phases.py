@@ -190,19 +190,26 @@ def weeks_text(run: PhaseRun | Stay) -> str:
     return f"weeks {run.first_week} to {run.last_week}"
 
 
-def standing_text(year: GrowthYear, *, short: bool = False) -> str:
-    """Where the plant stands through the year."""
-    return "; ".join(stay_text(year, stay, short=short) for stay in year.stays)
+def standing_text(year: GrowthYear) -> str:
+    """Where the plant stands through the year, by the days of its moves."""
+    season = year.season
+    there, away = (standing_words(year, where) for where in (Where.OUTDOORS, Where.INDOORS))
+    if not year.stays:
+        return ""
+    if season is None or len(year.stays) == 1:
+        return stay_text(year, year.stays[0])
+    out, inn = words.day_month(season.out), words.day_month(season.inn)
+    return f"{there} from {out}, {away} by {inn}; the first two weeks are for hardening"
 
 
-def stay_text(year: GrowthYear, stay: Stay, *, short: bool = False) -> str:
+def stay_text(year: GrowthYear, stay: Stay) -> str:
     """Where it stands for some weeks; a whole year is "all year" only where the verdict is."""
     where = standing_words(year, stay.where)
     if year.nearly_all_year:
         return f"{where} all year, if carried in or covered on the few cold nights"
     if stay.where is Where.OUTDOORS and stay.weeks == WEEKS and year.verdict is Verdict.SEASONAL:
         return f"{where}: {words.nothing_asks_in(year.verdict)}"
-    return f"{where} {run_dates(stay, short=short)}"
+    return f"{where} {run_dates(stay, short=False)}"
 
 
 def standing_words(year: GrowthYear, where: Where) -> str:

@@ -62,8 +62,8 @@ SHOWN_OTHERWISE = (Note.INDOORS_BY_LIGHT, Note.REST_NOT_TOLD)  # of notes, in a 
 FEW = 12  # groups up to which a terminal shows the water and feed of the week
 NONE = "-"
 WEEKS_NOTE = (
-    "Whole weeks of seven days from 1 January on; the 52nd has eight. First and last day. A move "
-    "falls within its week: `suitability moves` has the day."
+    "Whole weeks of seven days from 1 January on; the 52nd has eight. First and last day. Moves "
+    "are by the day, as `suitability moves` says them."
 )
 SHORT_NOTE = "Water and feed of a week: ask for one group, or for --details."
 CHANGES_NOTE = (
@@ -260,7 +260,7 @@ def _one_in_short(
     year: GrowthYear, result: GrowthYearResult, week: int, units: TemperatureUnit
 ) -> Facts:
     """The year of one group: its phases, the care of the next, its rest, and what to mind."""
-    rows = [Fact("Stands", phases.standing_text(year, short=True))]
+    rows = [Fact("Stands", phases.standing_text(year))]
     for phase in dict.fromkeys(run.phase for run in year.runs):
         runs = [run for run in year.runs if run.phase is phase]
         when = ", ".join(phases.run_dates(run, short=len(runs) > 1) for run in runs)

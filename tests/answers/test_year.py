@@ -180,8 +180,7 @@ def test_the_year_has_each_phase_under_its_head() -> None:
         "Resting": "5 Nov-4 Feb",
         "Waking": "5 Feb-1 Apr",
         "Stands": (
-            "indoors 19 November to 17 June; moving out 18 June to 1 July; outdoors 2 July to 11 "
-            "November; moving in 12 November to 18 November"
+            "outdoors from 18 June, indoors by 18 November; the first two weeks are for hardening"
         ),
     }
     assert [column.title for column in table.columns if column.on is On.PAGE] == ["Stands"]
@@ -571,6 +570,21 @@ def test_a_rest_says_how_much_hangs_on_it() -> None:
     assert "flowers hang on it" in told[RestKind.NEEDED]
     assert "helps, not needed" in told[RestKind.OPTIONAL]
     assert told[RestKind.NONE].startswith("none that cool nights bring")
+
+
+def test_where_it_stands_is_told_by_the_days_of_its_moves() -> None:
+    """Not by whole weeks, so that no date contradicts `moves`."""
+    year = replace(
+        weeks_examples.resting(),
+        season=Season(out="10-01", inn="04-25", days=206),
+        stays=(
+            weeks_examples.stay(Where.OUTDOORS, 42, 15),
+            weeks_examples.stay(Where.INDOORS, 17, 39),
+        ),
+    )
+    assert phases.standing_text(year).startswith("outdoors from 1 October, indoors by 25 April")
+    there = phases.standing_text(replace(year, indoors=True))
+    assert there.startswith("in this room from 1 October, not in this room by 25 April")
 
 
 def test_a_stay_is_told_of_its_own_days() -> None:
