@@ -44,11 +44,10 @@ def read_question(
 ) -> "Question":
     """The question about one place; see `read_questions`."""
     return read_questions(
-        [where],
+        [(where, fetched)],
         spots,
         plants,
         sure=sure,
-        fetched=fetched,
         output=output,
         state=state,
         label_c=label_c,
@@ -58,12 +57,11 @@ def read_question(
 
 
 def read_questions(
-    places: Sequence[Where],
+    places: Sequence[tuple[Where, Fetched]],
     spots: Spots,
     plants: Plants,
     *,
     sure: Sure,
-    fetched: Fetched,
     output: Output,
     state: "PlantState | None" = None,
     label_c: tuple[float, float] | None = None,
@@ -75,6 +73,8 @@ def read_questions(
 
     Parameters
     ----------
+    places
+        Each with how its record is got.
     state, label_c
         Of a single plant; `label_c` is the range on its label, °C.
     worst
@@ -95,7 +95,7 @@ def read_questions(
     options.check_range("--promise", sure.promise, 0.5, 0.99)
     if sure.minimum_allowance is not None:
         options.check_range("--minimum-allowance", sure.minimum_allowance, 0.0, 5.0)
-    for where in places:
+    for where, _ in places:
         if where.utc_offset is not None:
             options.check_range("--utc-offset", where.utc_offset, -12.0, 14.0)
     options.unit_shown(output)
@@ -103,7 +103,7 @@ def read_questions(
     quality = options.parse_choice("--quality", sure.quality, ("on", "off")) == "on"
     asked_years = years or options.parse_years(sure.years)
     inputs: list[tuple[str, Path | None]] = [
-        *(("--record", path) for where in places for path in where.record or ()),
+        *(("--record", path) for where, _ in places for path in where.record or ()),
         ("--collection", spots.collection),
         ("--groups-file", plants.groups_file),
     ]
@@ -124,7 +124,7 @@ def read_questions(
         label_c=label_c,
     )
     questions = []
-    for where in places:
+    for where, fetched in places:
         request = Request.of(where, fetched, years=asked_years, quality=quality)
         record, place = open_record(request.at_home(subjects.collection))
         questions.append(

@@ -12,7 +12,7 @@ from suitability.cli.laying import Only, Told
 from suitability.cli.options import Logger, Where
 from suitability.cli.positions import near_position
 from suitability.cli.terminal import print_sheet, say
-from suitability.errors import OptionError
+from suitability.errors import OptionError, StoreError
 
 if TYPE_CHECKING:
     from suitability.weather.fetching import Near
@@ -40,6 +40,9 @@ def import_file(
         str | None,
         options.output_option("--name", metavar="NAME", help="Default: that of the file."),
     ] = None,
+    overwrite: Annotated[
+        bool, options.output_option("--replace", help="Overwrite a record of this name.")
+    ] = False,
 ) -> None:
     """Read a file once, say what was understood, check it, and keep it in the store."""
     from datetime import UTC, datetime
@@ -48,12 +51,14 @@ def import_file(
     from suitability.weather.quality import check_solar_time_of
     from suitability.weather.store import ImportedPlace, default_store_folder, import_record
 
+    name, folder = name or file.name.split(".")[0], default_store_folder()
     near = near_position(where, needed=False)
+    if not overwrite:
+        _check_free(folder, name)
     found = read_declared(file, logger)
     record = found.record
     say(f"{file.name} was understood so:", *found.understood.sentences(), *record.notes)
     check_solar_time_of(record, near.longitude if near else None, file.name)
-    name = name or file.name.split(".")[0]
     kept = ImportedPlace(
         name=where.place or name,
         latitude=near.latitude if near else None,
@@ -62,9 +67,25 @@ def import_file(
         utc_offset_hours=_offset_of_position(near, record, where.utc_offset),
     )
     now = datetime.now(UTC)
-    folder = default_store_folder()
     import_record(folder, name, record, place=kept, from_where=str(file.resolve()), now=now)
     print_sheet(imported_sheet(name, record))
+
+
+def _check_free(folder: Path, name: str) -> None:
+    """Refuse a name under which a record is kept already, and say which."""
+    from suitability.answers.weather import imported_sheet
+    from suitability.weather.store import list_imported, read_imported
+
+    if name not in list_imported(folder):
+        return
+    try:
+        record, _ = read_imported(folder, name)
+    except StoreError:
+        return  # it was damaged, and has been set aside
+    raise StoreError(
+        f"A record of this name is kept already ({imported_sheet(name, record).headline}); name "
+        "the new one otherwise with --name, or overwrite it with --replace."
+    )
 
 
 def read_declared(file: Path, logger: Logger) -> "FileRecord":
