@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["import_file", "parse_columns", "read_declared"]
 
+OF_LOG = ("--columns", "--input-units", "--zone")
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")
 
 
@@ -88,9 +89,16 @@ def _check_free(folder: Path, name: str) -> None:
     )
 
 
-def read_declared(file: Path, logger: Logger) -> "FileRecord":
+def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_LOG) -> "FileRecord":
     """
     The record in a file: a logger's where columns are declared, else one of a known form.
+
+    The sun is not asked, so that the file can be explained first.
+
+    Parameters
+    ----------
+    named
+        The options that declare columns, unit and zone.
 
     Raises
     ------
@@ -99,39 +107,42 @@ def read_declared(file: Path, logger: Logger) -> "FileRecord":
     RecordError
         The file cannot be used.
     """
+    from suitability.units import TemperatureUnit
+
+    columns, units, zone = named
+    unit = None
+    if logger.input_units is not None:
+        unit = TemperatureUnit(options.parse_choice(units, logger.input_units, ("c", "f")))
     if logger.columns is None:
         from suitability.weather.sources.files import read_file
 
-        declared = {
-            "--input-units": logger.input_units,
-            "--zone": logger.zone,
-            "--time-format": logger.time_format,
-        }
+        declared = {zone: logger.zone, "--time-format": logger.time_format}
         given = [option for option, value in declared.items() if value is not None]
         if given:
             raise OptionError(
                 f"{given[0]} belongs to a data logger's file: declare its columns too, such as "
-                "--columns time=TIME,temp=TEMPERATURE."
+                f"{columns} time=TIME,temp=TEMPERATURE."
             )
-        return read_file(file, longitude=None)  # the sun is asked once the file is explained
-    if logger.input_units is None or logger.zone is None:
+        return read_file(file, longitude=None, unit=unit)
+    if unit is None or logger.zone is None:
         raise OptionError(
-            "--columns: say the logger's degrees with --input-units c or f, and the zone of "
-            "its clock with --zone, such as Europe/Lisbon, -08:00 or UTC."
+            f"{columns}: say the logger's degrees with {units} c or f, and the zone of its clock "
+            f"with {zone}, such as Europe/Lisbon, -08:00 or UTC."
         )
-    from suitability.units import TemperatureUnit
     from suitability.weather.sources.logger import read_logger
 
     return read_logger(
         file,
-        columns=parse_columns(logger.columns),
-        unit=TemperatureUnit(options.parse_choice("--input-units", logger.input_units, ("c", "f"))),
+        columns=parse_columns(logger.columns, option=columns),
+        unit=unit,
         zone=logger.zone,
         time_format=logger.time_format,
     )
 
 
-def parse_columns(text: str, quantities: "Sequence[str]" = QUANTITIES) -> dict[str, str]:
+def parse_columns(
+    text: str, quantities: "Sequence[str]" = QUANTITIES, *, option: str = OF_LOG[0]
+) -> dict[str, str]:
     """
     What each column is, from "time=COLUMN,temp=COLUMN"; a name may hold commas and signs "=".
 
@@ -147,11 +158,11 @@ def parse_columns(text: str, quantities: "Sequence[str]" = QUANTITIES) -> dict[s
         what, sign, own = (piece.strip() for piece in part.partition("="))
         if not sign or not own or what not in quantities:
             raise OptionError(
-                f"--columns {text}: {part.strip()!r} is none of {', '.join(quantities)} with the "
+                f"{option} {text}: {part.strip()!r} is none of {', '.join(quantities)} with the "
                 "name of its column; expected such as time=Date Time,temp=Temperature."
             )
         if what in columns:
-            raise OptionError(f"--columns {text}: {what} is named twice; name one column for it.")
+            raise OptionError(f"{option} {text}: {what} is named twice; name one column for it.")
         columns[what] = own
     return columns
 

@@ -10,6 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.errors import RecordError
+from suitability.units import TemperatureUnit
 from suitability.weather.record import FlagCount, Origin, Record, Station
 from suitability.weather.sources.axis import understood_record
 from suitability.weather.sources.files import READERS, read_file, read_file_record
@@ -49,6 +50,14 @@ def test_a_stored_record_comes_back_whole(tmp_path: Path) -> None:
     record = read_file_record(path, longitude=None)
     assert record.origin.tolist() == [Origin.OBSERVED, Origin.MISSING, Origin.FILLED]
     assert (record.flags, record.station) == (stored().flags, stored().station)
+
+
+def test_a_file_that_says_its_unit_is_not_told_another(tmp_path: Path) -> None:
+    """Degrees declared beside it are refused, not passed over."""
+    path = tmp_path / "a.hourly"
+    path.write_bytes(encode_record(stored()))
+    with pytest.raises(RecordError, match="says its degrees itself"):
+        read_file_record(path, longitude=None, unit=TemperatureUnit.F)
 
 
 @pytest.mark.parametrize("cut", [0, 5, 40, -1])
