@@ -10,7 +10,7 @@ import typer
 from suitability.cli import options
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.cli.sources import Request, open_record
-from suitability.cli.terminal import print_json, print_sheet
+from suitability.cli.terminal import doing, done, print_json, print_sheet
 from suitability.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
@@ -24,9 +24,10 @@ if TYPE_CHECKING:
     from suitability.output.datatables import DataTable
     from suitability.output.images import NamedFigure
 
-__all__ = ["read_question", "read_questions", "write_answer", "write_figures"]
+__all__ = ["read_question", "read_questions", "tell_written", "write_answer", "write_figures"]
 
 STANDARD_OUTPUT = "-"
+WRITING = "Writing the answer"
 
 
 def read_question(
@@ -125,6 +126,7 @@ def read_questions(
     )
     questions = []
     for where, fetched in places:
+        doing("Reading the record")
         request = Request.of(where, fetched, years=asked_years, quality=quality)
         record, place = open_record(request.at_home(subjects.collection))
         questions.append(
@@ -140,6 +142,7 @@ def read_questions(
                 worst=worst,
             )
         )
+    doing("Working out the answer")
     return questions
 
 
@@ -221,6 +224,7 @@ def write_answer(
         Makes a page that is laid out in its own way.
     """
     shown = cache(sheet)
+    doing(WRITING)
     if output.page is not None:
         from suitability.output.page import render_page
 
@@ -249,6 +253,7 @@ def write_figures(target: str, figures: "Sequence[NamedFigure]") -> None:
     """Each chart as a picture, its name put before the ending of the file named."""
     from suitability.output.images import render_images
 
+    doing("Drawing the pictures")
     asked = Path(target)
     for name, image in render_images(figures, asked.suffix.lower().removeprefix(".")):
         _write(asked.with_name(f"{asked.stem}-{name}{asked.suffix}"), image)
@@ -259,16 +264,24 @@ def _write(target: str | Path, data: bytes) -> None:
     from suitability.output.writing import write_bytes
 
     write_bytes(target, data)
-    typer.echo(f"Wrote {target}", err=True)
+    tell_written(target)
 
 
 def _write_text(target: str, text: str) -> None:
     """One file, or standard output, and a line on standard error that tells of a file."""
     from suitability.output.writing import write_text
 
+    done()
     write_text(target, text)
     if target != STANDARD_OUTPUT:
-        typer.echo(f"Wrote {target}", err=True)
+        tell_written(target)
+
+
+def tell_written(target: str | Path) -> None:
+    """A line on standard error that tells of a file; what follows is to be waited for too."""
+    done()
+    typer.echo(f"Wrote {target}", err=True)
+    doing(WRITING)
 
 
 def _write_tables(output: Output, result: "Struct", sheet: "Sheet") -> None:

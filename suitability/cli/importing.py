@@ -11,7 +11,7 @@ from suitability.cli import options
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Logger, Where
 from suitability.cli.positions import near_position
-from suitability.cli.terminal import print_sheet, say
+from suitability.cli.terminal import doing, print_sheet, say
 from suitability.errors import OptionError, StoreError
 
 if TYPE_CHECKING:
@@ -109,6 +109,7 @@ def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_L
     """
     from suitability.units import TemperatureUnit
 
+    doing(f"Reading {file.name}")
     columns, units, zone = named
     unit = None
     if logger.input_units is not None:

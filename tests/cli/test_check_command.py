@@ -123,6 +123,8 @@ OPTION_MISTAKES = [
     (["check", "--demo", "--minimum-allowance", "nan"], "--minimum-allowance nan"),
     (["check", "--demo", "--promise", "often"], "--promise"),
     (["check", "--no-such-option"], "--no-such-option"),
+    (["moves", "--demo", "--threshold", "1e300"], "--threshold 1e+300: expected a number from -60"),
+    (["year", "--demo", "--room", "1e300"], "--room 1e+300: expected a number from -10 to 40"),
     (["check"], "--demo"),
     (["check", "--demo", "--json", "--csv", "-"], "--csv -"),
     (["check", "--demo", "--chart", "-"], "--chart -"),

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import sys
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,9 +17,6 @@ from suitability.weather.sources.axis import understood_record
 from suitability.weather.sources.files import READERS, read_file, read_file_record
 from suitability.weather.sources.readings import Readings, exact_values
 from suitability.weather.stored import encode_record
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 TEXT = "Time,TEMP\n2020-01-01 00:00,10.5\n2020-01-01 01:00,\n2020-01-01 02:00,-3\n"
 
@@ -71,8 +69,11 @@ def test_a_cut_stored_record_is_refused(tmp_path: Path, cut: int) -> None:
 
 def test_a_folder_without_an_ending_is_no_file_either(tmp_path: Path) -> None:
     """Its ending is not what is wrong with it."""
-    with pytest.raises(RecordError, match="is a folder; name the one file"):
-        read_file(tmp_path, longitude=None)
+    for path, told in ((tmp_path, tmp_path.name), (Path(), ".")):
+        with pytest.raises(
+            RecordError, match=f"^{re.escape(told)}: is a folder; name the one file"
+        ):
+            read_file(path, longitude=None)
 
 
 def test_an_unknown_ending_lists_the_known_ones(tmp_path: Path) -> None:
