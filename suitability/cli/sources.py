@@ -126,7 +126,9 @@ def open_record(request: Request) -> "tuple[Record, Place]":
 def _check(request: Request) -> None:
     """Refuse options that do not go together."""
     if len(request.records) > 1 or len(request.at) > 1:
-        raise OptionError("This command takes one --record and one --at.")
+        raise OptionError(
+            "This command takes one --record and one --at; `suitability compare` takes several."
+        )
     if request.demo and (request.records or request.at or request.place):
         raise OptionError("--demo brings its own place: leave out --record, --at and --place.")
     imported = bool(request.records) and is_imported(request.records[0])
