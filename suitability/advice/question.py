@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from suitability.advice.cases import Rules
 from suitability.advice.plant_state import PlantState, Subject, apply_state
 from suitability.advice.preparing import CheckOptions
-from suitability.errors import CatalogueError, OptionError
+from suitability.errors import OptionError
 from suitability.groups import Catalogue, Caution, Group, Needs, read_catalogue
 from suitability.places import Place
 from suitability.spots.collection import Collection
@@ -341,13 +341,7 @@ def open_collection(path: Path, catalogue: Catalogue) -> Collection:
     from suitability.groups.naming import understand  # noqa: PLC0415
     from suitability.spots.reading import read_collection  # noqa: PLC0415
 
-    def find_group(word: str) -> tuple[str | None, tuple[str, ...]]:
-        try:
-            return understand(catalogue, word).group.key, ()
-        except CatalogueError:
-            return None, catalogue.near_names(word)
-
-    return read_collection(path, find_group=find_group)
+    return read_collection(path, find_group=lambda word: understand(catalogue, word).group.key)
 
 
 def _groups_named(

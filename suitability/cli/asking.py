@@ -10,7 +10,7 @@ import typer
 from suitability.cli import options
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.cli.sources import Request, open_record
-from suitability.cli.terminal import print_json, print_sheet
+from suitability.cli.terminal import doing, done, print_json, print_sheet
 from suitability.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
@@ -24,9 +24,10 @@ if TYPE_CHECKING:
     from suitability.output.datatables import DataTable
     from suitability.output.images import NamedFigure
 
-__all__ = ["read_question", "read_questions", "write_answer", "write_figures"]
+__all__ = ["read_question", "read_questions", "tell_written", "write_answer", "write_figures"]
 
 STANDARD_OUTPUT = "-"
+WRITING = "Writing the answer"
 
 
 def read_question(
@@ -44,11 +45,10 @@ def read_question(
 ) -> "Question":
     """The question about one place; see `read_questions`."""
     return read_questions(
-        [where],
+        [(where, fetched)],
         spots,
         plants,
         sure=sure,
-        fetched=fetched,
         output=output,
         state=state,
         label_c=label_c,
@@ -58,12 +58,11 @@ def read_question(
 
 
 def read_questions(
-    places: Sequence[Where],
+    places: Sequence[tuple[Where, Fetched]],
     spots: Spots,
     plants: Plants,
     *,
     sure: Sure,
-    fetched: Fetched,
     output: Output,
     state: "PlantState | None" = None,
     label_c: tuple[float, float] | None = None,
@@ -75,6 +74,8 @@ def read_questions(
 
     Parameters
     ----------
+    places
+        Each with how its record is got.
     state, label_c
         Of a single plant; `label_c` is the range on its label, °C.
     worst
@@ -95,7 +96,7 @@ def read_questions(
     options.check_range("--promise", sure.promise, 0.5, 0.99)
     if sure.minimum_allowance is not None:
         options.check_range("--minimum-allowance", sure.minimum_allowance, 0.0, 5.0)
-    for where in places:
+    for where, _ in places:
         if where.utc_offset is not None:
             options.check_range("--utc-offset", where.utc_offset, -12.0, 14.0)
     options.unit_shown(output)
@@ -103,7 +104,7 @@ def read_questions(
     quality = options.parse_choice("--quality", sure.quality, ("on", "off")) == "on"
     asked_years = years or options.parse_years(sure.years)
     inputs: list[tuple[str, Path | None]] = [
-        *(("--record", path) for where in places for path in where.record or ()),
+        *(("--record", path) for where, _ in places for path in where.record or ()),
         ("--collection", spots.collection),
         ("--groups-file", plants.groups_file),
     ]
@@ -124,7 +125,8 @@ def read_questions(
         label_c=label_c,
     )
     questions = []
-    for where in places:
+    for where, fetched in places:
+        doing("Reading the record")
         request = Request.of(where, fetched, years=asked_years, quality=quality)
         record, place = open_record(request.at_home(subjects.collection))
         questions.append(
@@ -140,6 +142,7 @@ def read_questions(
                 worst=worst,
             )
         )
+    doing("Working out the answer")
     return questions
 
 
@@ -221,6 +224,7 @@ def write_answer(
         Makes a page that is laid out in its own way.
     """
     shown = cache(sheet)
+    doing(WRITING)
     if output.page is not None:
         from suitability.output.page import render_page
 
@@ -252,6 +256,7 @@ def write_figures(target: str, figures: "Sequence[NamedFigure]") -> None:
     """Each chart as a picture, its name put before the ending of the file named."""
     from suitability.output.images import render_images
 
+    doing("Drawing the pictures")
     asked = Path(target)
     for name, image in render_images(figures, asked.suffix.lower().removeprefix(".")):
         _write(asked.with_name(f"{asked.stem}-{name}{asked.suffix}"), image)
@@ -262,16 +267,24 @@ def _write(target: str | Path, data: bytes) -> None:
     from suitability.output.writing import write_bytes
 
     write_bytes(target, data)
-    typer.echo(f"Wrote {target}", err=True)
+    tell_written(target)
 
 
 def _write_text(target: str, text: str) -> None:
     """One file, or standard output, and a line on standard error that tells of a file."""
     from suitability.output.writing import write_text
 
+    done()
     write_text(target, text)
     if target != STANDARD_OUTPUT:
-        typer.echo(f"Wrote {target}", err=True)
+        tell_written(target)
+
+
+def tell_written(target: str | Path) -> None:
+    """A line on standard error that tells of a file; what follows is to be waited for too."""
+    done()
+    typer.echo(f"Wrote {target}", err=True)
+    doing(WRITING)
 
 
 def _write_tables(output: Output, result: "Struct", sheet: "Sheet") -> None:

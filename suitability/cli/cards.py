@@ -3,12 +3,11 @@
 from functools import cache
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from suitability.cli import options
-from suitability.cli.asking import read_question, write_answer
+from suitability.cli.asking import read_question, tell_written, write_answer
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
+from suitability.cli.terminal import doing
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
@@ -61,8 +60,9 @@ def cards(
     if pdf is not None:
         from suitability.output.printing import print_page
 
+        doing(f"Printing {pdf}")
         print_page(page(), pdf)
-        typer.echo(f"Wrote {pdf}", err=True)
+        tell_written(pdf)
     write_answer(output, result, sheet, page=page)
 
 

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING, Annotated
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.cli import options
@@ -11,25 +12,55 @@ from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.answers.sheet import Sheet
 
 __all__ = ["compare"]
+
+
+class Candidates(Struct, frozen=True, kw_only=True):
+    """What is one of its kind elsewhere, and one a place here."""
+
+    place: Annotated[
+        list[str] | None,
+        options.where_option(
+            "--place", metavar="NAME", help="A town to compare; repeated, instead of --at."
+        ),
+    ] = None
+    name: Annotated[
+        list[str] | None,
+        options.where_option(
+            "--name", metavar="NAME", help="What you call a place; one for each, in order."
+        ),
+    ] = None
+    station: Annotated[
+        list[str] | None,
+        options.weather_option(
+            "--station", metavar="ID", help="Its station; one for each place, in order."
+        ),
+    ] = None
 
 
 def compare(
     *,
     where: Annotated[
         Where,
+        Without("place"),
         Told(
             at="A candidate place; may be repeated.",
-            record="Its record; pairs with --at in order.",
+            record="Its record; pairs with --at or --place in order.",
         ),
     ],
-    spots: Annotated[Spots, Without("roof")],
+    candidates: Candidates,
+    spots: Spots,
     plants: Plants,
     sure: Annotated[Sure, Without("seed")],
-    fetched: Annotated[Fetched, Only("offline", "allow_missing")],
-    output: Annotated[Output, Only("units", "details", "json", "csv", "xlsx", "tables", "chart")],
+    fetched: Annotated[Fetched, Without("station")],
+    output: Annotated[
+        Output,
+        Only("units", "details", "json", "csv", "xlsx", "tables", "chart", "figure"),
+    ],
 ) -> None:
     """
     Compare growing spots, at one place or several, for each plant group.
@@ -39,8 +70,13 @@ def compare(
     from suitability.advice.comparison import compare as answer
 
     questions = read_questions(
-        _one_by_one(where), spots, plants, sure=sure, fetched=fetched, output=output
+        _one_by_one(where, candidates, fetched), spots, plants, sure=sure, output=output
     )
+    if candidates.name:
+        questions = [
+            replace(question, place=replace(question.place, name=name.strip()))
+            for question, name in zip(questions, candidates.name, strict=True)
+        ]
     found = answer(questions)
 
     unit = options.unit_shown(output)
@@ -53,25 +89,56 @@ def compare(
     write_answer(output, found, sheet)
 
 
-def _one_by_one(where: Where) -> list[Where]:
-    """Each place by itself."""
-    places, records = where.at or [], where.record or []
-    if records and places and len(records) != len(places):
+def _one_by_one(
+    where: Where, candidates: Candidates, fetched: Fetched
+) -> list[tuple[Where, Fetched]]:
+    """Each place by itself, with how its record is got."""
+    towns, typed = candidates.place or [], where.at or []
+    if towns and typed:
         raise OptionError(
-            f"--record: {len(records)} for {len(places)} --at; they pair in order, so give as "
-            "many, or imported records alone, which know where they were measured."
+            "--place and --at: name all places in one of the two ways; to have both, give each its "
+            "position with --at and what it is called with --name."
         )
-    if max(len(places), len(records)) < 2:
-        return [where]
-    if len(set(places)) < len(places):
-        raise OptionError("--at: the same position stands twice; name each place once.")
-    if places:
-        return [
-            replace(where, at=[at], record=[records[number]] if records else None, place=None)
-            for number, at in enumerate(places)
-        ]
-    if len(set(records)) < len(records):
-        raise OptionError("--record: the same record stands twice; name each once.")
-    if where.place is not None:
-        raise OptionError("--place: names one place for several records; leave it out.")
-    return [replace(where, record=[record]) for record in records]
+    option, names = "--place" if towns else "--at", candidates.name or ()
+    places: list[tuple[str, str | None]] = [*map(_town, towns), *((at, None) for at in typed)]
+    records, stations = where.record or [], candidates.station or []
+    _refuse_twice(option, towns or typed, [at for at, _ in places])
+    _refuse_twice("--name", names, [name.strip() for name in names])
+    if not places:
+        _refuse_twice("--record", records, records)
+    number = max(1, len(places or records))
+    for paired, given in (("--record", records), ("--station", stations), ("--name", names)):
+        if given and len(given) != number:
+            raise OptionError(
+                f"{paired}: {len(given)} for {number} {option if places else 'place'}; they pair "
+                "in order, so give as many (imported records alone know their places)."
+            )
+    return [
+        (
+            replace(
+                where,
+                at=[places[one][0]] if places else None,
+                place=places[one][1] if places else None,
+                record=[records[one]] if records else None,
+            ),
+            replace(fetched, station=stations[one] if stations else None),
+        )
+        for one in range(number)
+    ]
+
+
+def _town(name: str) -> tuple[str, str]:
+    """A town's position as it would be typed, and what it is called."""
+    from suitability.places import find_place
+
+    called, latitude, longitude, _ = find_place(name)
+    return f"{latitude},{longitude}", called
+
+
+def _refuse_twice(option: str, given: "Sequence[object]", known: "Sequence[object]") -> None:
+    """Refuse what says nothing, or stands twice, by what each is known by."""
+    for value, key in zip(given, known, strict=True):
+        if not str(value).strip():
+            raise OptionError(f"{option}: one of them is empty; say each.")
+        if known.count(key) > 1:
+            raise OptionError(f"{option} {value}: stands twice; name each once.")

@@ -34,6 +34,7 @@ def fit(
         Without("roof"),
         Told(spot="The spot of the collection that it hung at."),
     ],
+    plants: Annotated[Plants, Only("groups_file")],
     fetched: Fetched,
     logger: Annotated[
         Logger,
@@ -80,7 +81,7 @@ def fit(
     question = read_question(
         where,
         spots,
-        Plants(),
+        plants,
         sure=Sure(),
         fetched=fetched,
         output=output,

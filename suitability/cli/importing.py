@@ -11,8 +11,8 @@ from suitability.cli import options
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Logger, Where
 from suitability.cli.positions import near_position
-from suitability.cli.terminal import print_sheet, say
-from suitability.errors import OptionError
+from suitability.cli.terminal import doing, print_sheet, say
+from suitability.errors import OptionError, StoreError
 
 if TYPE_CHECKING:
     from suitability.weather.fetching import Near
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["import_file", "parse_columns", "read_declared"]
 
+OF_LOG = ("--columns", "--input-units", "--zone")
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")
 
 
@@ -40,6 +41,9 @@ def import_file(
         str | None,
         options.output_option("--name", metavar="NAME", help="Default: that of the file."),
     ] = None,
+    overwrite: Annotated[
+        bool, options.output_option("--replace", help="Overwrite a record of this name.")
+    ] = False,
 ) -> None:
     """Read a file once, say what was understood, check it, and keep it in the store."""
     from datetime import UTC, datetime
@@ -48,12 +52,14 @@ def import_file(
     from suitability.weather.quality import check_solar_time_of
     from suitability.weather.store import ImportedPlace, default_store_folder, import_record
 
+    name, folder = name or file.name.split(".")[0], default_store_folder()
     near = near_position(where, needed=False)
+    if not overwrite:
+        _check_free(folder, name)
     found = read_declared(file, logger)
     record = found.record
     say(f"{file.name} was understood so:", *found.understood.sentences(), *record.notes)
     check_solar_time_of(record, near.longitude if near else None, file.name)
-    name = name or file.name.split(".")[0]
     kept = ImportedPlace(
         name=where.place or name,
         latitude=near.latitude if near else None,
@@ -62,14 +68,37 @@ def import_file(
         utc_offset_hours=_offset_of_position(near, record, where.utc_offset),
     )
     now = datetime.now(UTC)
-    folder = default_store_folder()
     import_record(folder, name, record, place=kept, from_where=str(file.resolve()), now=now)
     print_sheet(imported_sheet(name, record), details=True)
 
 
-def read_declared(file: Path, logger: Logger) -> "FileRecord":
+def _check_free(folder: Path, name: str) -> None:
+    """Refuse a name under which a record is kept already, and say which."""
+    from suitability.answers.weather import imported_sheet
+    from suitability.weather.store import list_imported, read_imported
+
+    if name not in list_imported(folder):
+        return
+    try:
+        record, _ = read_imported(folder, name)
+    except StoreError:
+        return  # it was damaged, and has been set aside
+    raise StoreError(
+        f"A record of this name is kept already ({imported_sheet(name, record).headline}); name "
+        "the new one otherwise with --name, or overwrite it with --replace."
+    )
+
+
+def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_LOG) -> "FileRecord":
     """
     The record in a file: a logger's where columns are declared, else one of a known form.
+
+    The sun is not asked, so that the file can be explained first.
+
+    Parameters
+    ----------
+    named
+        The options that declare columns, unit and zone.
 
     Raises
     ------
@@ -78,39 +107,43 @@ def read_declared(file: Path, logger: Logger) -> "FileRecord":
     RecordError
         The file cannot be used.
     """
+    from suitability.units import TemperatureUnit
+
+    doing(f"Reading {file.name}")
+    columns, units, zone = named
+    unit = None
+    if logger.input_units is not None:
+        unit = TemperatureUnit(options.parse_choice(units, logger.input_units, ("c", "f")))
     if logger.columns is None:
         from suitability.weather.sources.files import read_file
 
-        declared = {
-            "--input-units": logger.input_units,
-            "--zone": logger.zone,
-            "--time-format": logger.time_format,
-        }
+        declared = {zone: logger.zone, "--time-format": logger.time_format}
         given = [option for option, value in declared.items() if value is not None]
         if given:
             raise OptionError(
                 f"{given[0]} belongs to a data logger's file: declare its columns too, such as "
-                "--columns time=TIME,temp=TEMPERATURE."
+                f"{columns} time=TIME,temp=TEMPERATURE."
             )
-        return read_file(file, longitude=None)  # the sun is asked once the file is explained
-    if logger.input_units is None or logger.zone is None:
+        return read_file(file, longitude=None, unit=unit)
+    if unit is None or logger.zone is None:
         raise OptionError(
-            "--columns: say the logger's degrees with --input-units c or f, and the zone of "
-            "its clock with --zone, such as Europe/Lisbon, -08:00 or UTC."
+            f"{columns}: say the logger's degrees with {units} c or f, and the zone of its clock "
+            f"with {zone}, such as Europe/Lisbon, -08:00 or UTC."
         )
-    from suitability.units import TemperatureUnit
     from suitability.weather.sources.logger import read_logger
 
     return read_logger(
         file,
-        columns=parse_columns(logger.columns),
-        unit=TemperatureUnit(options.parse_choice("--input-units", logger.input_units, ("c", "f"))),
+        columns=parse_columns(logger.columns, option=columns),
+        unit=unit,
         zone=logger.zone,
         time_format=logger.time_format,
     )
 
 
-def parse_columns(text: str, quantities: "Sequence[str]" = QUANTITIES) -> dict[str, str]:
+def parse_columns(
+    text: str, quantities: "Sequence[str]" = QUANTITIES, *, option: str = OF_LOG[0]
+) -> dict[str, str]:
     """
     What each column is, from "time=COLUMN,temp=COLUMN"; a name may hold commas and signs "=".
 
@@ -126,11 +159,11 @@ def parse_columns(text: str, quantities: "Sequence[str]" = QUANTITIES) -> dict[s
         what, sign, own = (piece.strip() for piece in part.partition("="))
         if not sign or not own or what not in quantities:
             raise OptionError(
-                f"--columns {text}: {part.strip()!r} is none of {', '.join(quantities)} with the "
+                f"{option} {text}: {part.strip()!r} is none of {', '.join(quantities)} with the "
                 "name of its column; expected such as time=Date Time,temp=Temperature."
             )
         if what in columns:
-            raise OptionError(f"--columns {text}: {what} is named twice; name one column for it.")
+            raise OptionError(f"{option} {text}: {what} is named twice; name one column for it.")
         columns[what] = own
     return columns
 

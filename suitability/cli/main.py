@@ -13,6 +13,7 @@ import typer
 from suitability.cli.command import Command, Group
 from suitability.cli.laying import lay_out
 from suitability.cli.stopping import INTERRUPTED, STOPPED
+from suitability.cli.terminal import done
 from suitability.errors import OutputError, SuitabilityError
 
 __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
@@ -134,6 +135,8 @@ def _answer(arguments: list[str] | None) -> int:
             raise
         typer.echo(error.format_message())  # no command: its help, as it stands
         return 0
+    finally:
+        done()
     return code if isinstance(code, int) else 0
 
 

@@ -75,6 +75,22 @@ class Where(Struct, frozen=True, kw_only=True):
         list[Path] | None,
         where_option("--record", metavar="FILE", help="An hourly record; says where with --at."),
     ] = None
+    record_unit: Annotated[
+        str | None,
+        where_option("--record-unit", metavar="c|f", help="Degrees of that file; default c."),
+    ] = None
+    record_columns: Annotated[
+        str | None,
+        where_option(
+            "--record-columns",
+            metavar="time=COLUMN,temp=COLUMN",
+            help="Read it as a logger's: what its columns are.",
+        ),
+    ] = None
+    record_zone: Annotated[
+        str | None,
+        where_option("--record-zone", metavar="ZONE", help="Of that logger's clock."),
+    ] = None
     utc_offset: Annotated[
         float | None,
         where_option(

@@ -3,11 +3,10 @@
 from pathlib import Path
 from typing import Annotated
 
-import typer
 from msgspec.structs import replace
 
 from suitability.cli import options
-from suitability.cli.asking import read_question, write_figures
+from suitability.cli.asking import read_question, tell_written, write_figures
 from suitability.cli.dated import day_of_year, today_at
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
@@ -53,7 +52,7 @@ def report(
     from suitability.advice.report import report as answer
     from suitability.answers.report import report_sheet
     from suitability.answers.trials import trial_control
-    from suitability.cli.terminal import progress_bar, say
+    from suitability.cli.terminal import doing, progress_bar, say
     from suitability.output.report import render_report
     from suitability.output.writing import write_text
 
@@ -66,10 +65,11 @@ def report(
     day = f"{today_at(question.place.utc_offset_hours):%m-%d}" if on is None else on.strip()
     with progress_bar("steps") as tell:
         result = answer(question, on=day, tell=tell)
+    doing(f"Writing {target}")
     sheet = report_sheet(result, unit)
     page = render_report(sheet, trial_control(result, unit))
     write_text(target, page)
-    typer.echo(f"Wrote {target}", err=True)
+    tell_written(target)
     megabytes = len(page.encode("utf-8")) / 1_000_000
     if megabytes > MUCH_MB:
         say(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.cli.options import MOST_NEIGHBOURS, Fetched, Where, check_range
+from suitability.cli.options import MOST_NEIGHBOURS, Fetched, Logger, Where, check_range
 from suitability.errors import OptionError, RecordError
 
 if TYPE_CHECKING:
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Request", "is_imported", "open_record"]
 
+OF_RECORD = ("--record-columns", "--record-unit", "--record-zone")
 LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8
 
 
@@ -40,6 +41,7 @@ class Request(Struct, frozen=True, kw_only=True):
     station: str | None = None
     neighbours: int = 0
     lapse_k_per_km: float | None = None
+    declared: Logger = Logger()
     shown: str | None = None
 
     @classmethod
@@ -65,6 +67,11 @@ class Request(Struct, frozen=True, kw_only=True):
             station=fetched.station,
             neighbours=fetched.neighbours,
             lapse_k_per_km=fetched.lapse_rate,
+            declared=Logger(
+                columns=where.record_columns,
+                input_units=where.record_unit,
+                zone=where.record_zone,
+            ),
         )
 
     def at_home(self, collection: "Collection | None") -> "Request":
@@ -119,12 +126,19 @@ def open_record(request: Request) -> "tuple[Record, Place]":
 def _check(request: Request) -> None:
     """Refuse options that do not go together."""
     if len(request.records) > 1 or len(request.at) > 1:
-        raise OptionError("This command takes one --record and one --at.")
+        raise OptionError(
+            "This command takes one --record and one --at; `suitability compare` takes several."
+        )
     if request.demo and (request.records or request.at or request.place):
         raise OptionError("--demo brings its own place: leave out --record, --at and --place.")
     imported = bool(request.records) and is_imported(request.records[0])
     if request.records and not imported:
         _check_exists(request.records[0])
+    if request.declared != Logger() and (imported or not request.records):
+        raise OptionError(
+            f"{', '.join(OF_RECORD)}: tell how the file of --record is read; leave them out where "
+            "there is none, and for an imported record."
+        )
     if request.station is not None and (request.demo or request.records):
         raise OptionError("--station chooses a weather station: leave it out with a record.")
     if request.records and not (request.at or request.place or imported):
@@ -221,13 +235,19 @@ def _from_import(request: Request) -> "tuple[Record, Place]":
 
 def _from_file(request: Request) -> "tuple[Record, Place]":
     """The record in a file."""
+    from suitability.cli.importing import read_declared
+    from suitability.cli.terminal import say
     from suitability.places import place_at
+    from suitability.weather.quality import check_solar_time_of
     from suitability.weather.record import datetime_of_hour
-    from suitability.weather.sources.files import read_file_record
 
     name, latitude, longitude, elevation_m = _position(request)
     path = request.records[0]
-    record = read_file_record(path, longitude=longitude)
+    found = read_declared(path, request.declared, OF_RECORD)
+    record = found.record
+    if request.declared != Logger():
+        say(f"{path.name} was understood so:", *found.understood.sentences())
+    check_solar_time_of(record, longitude, path.name)
     _refuse_future(record, path)
     place = place_at(
         latitude,

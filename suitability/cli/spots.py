@@ -8,6 +8,7 @@ import typer
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
 from suitability.cli.command import Group
+from suitability.cli.dated import read_day
 from suitability.cli.fitting import fit
 from suitability.cli.laying import Only, Told, Without, command
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
@@ -110,22 +111,18 @@ def show_week(
     *,
     where: Where,
     spots: Annotated[Spots, Without("roof")],
+    plants: Annotated[Plants, Only("groups_file")],
     fetched: Fetched,
     output: Annotated[Output, Only("units", "chart")],
 ) -> None:
     """Show a week of the record at the station and at spots, to see what a spot does."""
-    from datetime import date
-
     from suitability.advice.week import see_week
 
     unit = options.unit_shown(output)
-    try:
-        day = date.fromisoformat(first_day)
-    except ValueError as reason:
-        raise OptionError(f"DATE {first_day}: expected a day such as 2024-01-08.") from reason
+    day = read_day("DATE", first_day)
     around = (day.year - 5, day.year)
     question = read_question(
-        where, spots, Plants(), sure=Sure(), fetched=fetched, output=output, years=around
+        where, spots, plants, sure=Sure(), fetched=fetched, output=output, years=around
     )
     week = see_week(question.record, question.place, question.spots, day)
 

@@ -14,9 +14,28 @@ if TYPE_CHECKING:
 
     from suitability.answers.sheet import Sheet
 
-__all__ = ["print_json", "print_sheet", "progress_bar", "say", "terminal_colour", "terminal_width"]
+__all__ = [
+    "doing",
+    "done",
+    "print_json",
+    "print_sheet",
+    "progress_bar",
+    "say",
+    "terminal_colour",
+    "terminal_width",
+]
 
 PIPED_WIDTH = 80
+STANDARD_ERROR = 2
+TOLD_EVERY_S = 1.0  # work that takes no longer is not told of
+
+
+class _Work:
+    """What this process is doing, and since when; in one line of the terminal once it is told."""
+
+    words = ""
+    since_s: float | None = None
+    told = False
 
 
 def terminal_width() -> int:
@@ -40,6 +59,7 @@ def print_json(result: "Struct") -> None:
     """The JSON document of a result on standard output."""
     from suitability.output.document import render_json
 
+    done()
     typer.echo(render_json(result))
 
 
@@ -47,12 +67,14 @@ def print_sheet(sheet: "Sheet", *, details: bool) -> None:
     """A sheet on standard output, as wide as the terminal: everything of it, or the answer."""
     from suitability.output.terminal import render_terminal
 
+    done()
     width, colour = terminal_width(), terminal_colour()
     typer.echo(render_terminal(sheet, width=width, colour=colour, details=details))
 
 
 def say(*sentences: str) -> None:
     """What is to be told, on standard error."""
+    done()
     for sentence in sentences:
         if sentence:
             typer.echo(f"suitability: {sentence}", err=True)
@@ -61,6 +83,7 @@ def say(*sentences: str) -> None:
 @contextmanager
 def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], None] | None]:
     """A bar on standard error while years are fetched, or other work is done; None if unseen."""
+    done()
     if not sys.stderr.isatty():
         yield None
         return
@@ -82,3 +105,58 @@ def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], N
             bar.update(task, completed=done, total=total, description=words, refresh=True)
 
         yield tell
+
+
+def doing(words: str) -> None:
+    """
+    Tell on standard error what is being done, with its seconds, as soon as it takes one.
+
+    Only a terminal is told. A timer of the system interrupts the work for it: another thread would
+    bar the copies of the process that share the work.
+    """
+    import signal
+    import time
+
+    _Work.words = words
+    if _Work.since_s is not None or not _is_watched():
+        return
+    _Work.since_s = time.monotonic()
+    signal.signal(signal.SIGALRM, _tell)
+    signal.siginterrupt(signal.SIGALRM, False)
+    signal.setitimer(signal.ITIMER_REAL, TOLD_EVERY_S, TOLD_EVERY_S)
+
+
+def done() -> None:
+    """Take that line away; what comes next may be written."""
+    if _Work.since_s is None:
+        return
+    import signal
+
+    signal.setitimer(signal.ITIMER_REAL, 0.0)
+    _Work.since_s = None
+    if _Work.told:
+        _Work.told = False
+        os.write(STANDARD_ERROR, b"\r\x1b[K")
+
+
+def _is_watched() -> bool:
+    """Whether a person sees standard error, on a terminal that can take a line away."""
+    import signal
+    import threading
+
+    return (
+        os.isatty(STANDARD_ERROR)
+        and os.environ.get("TERM") != "dumb"
+        and hasattr(signal, "setitimer")
+        and threading.current_thread() is threading.main_thread()
+    )
+
+
+def _tell(*_: object) -> None:
+    """The line, written past Python's buffers, in the middle of which it may have come."""
+    import time
+
+    if _Work.since_s is not None:
+        seconds = time.monotonic() - _Work.since_s
+        _Work.told = True
+        os.write(STANDARD_ERROR, f"\r\x1b[K{_Work.words}, {seconds:.0f} s".encode())

@@ -32,6 +32,10 @@ ANY_ORCHID = frozenset(("orchid", "orchids", "unknown-orchid", "unlabelled-orchi
 ASK_FOR_REST = (
     "Its rest is not known: read its label, or ask its seller, for its parents and their rest."
 )
+OTHER_WAYS = (
+    'A hybrid goes by the groups of its parents, as in "nobile x bigibbum"; a plant without a '
+    'label is "unknown".'
+)
 CROSS = re.compile(r"\s+[xX]\s+|\s*[×/+]\s*")  # noqa: RUF001  the multiplication sign of hybrids
 
 
@@ -57,7 +61,7 @@ def understand(catalogue: Catalogue, word: str) -> Understood:
     Raises
     ------
     CatalogueError
-        No group has that name; near names are offered.
+        No group has that name; near names are offered, or other ways to say what it is.
     """
     parents = [part for part in CROSS.split(word.strip()) if part]
     if len(parents) > 1:
@@ -67,10 +71,12 @@ def understand(catalogue: Catalogue, word: str) -> Understood:
         return _unlabelled(catalogue, word, every_orchid=name in ANY_ORCHID)
     try:
         group = catalogue.find(word)
-    except CatalogueError:
+    except CatalogueError as refused:
         near = catalogue.near_names(word, cutoff=NEAR_ENOUGH)
         if len(near) != 1:
-            raise
+            if catalogue.near_names(word):
+                raise
+            raise CatalogueError(f"{refused} {OTHER_WAYS}") from refused
         group = catalogue.by_name[near[0]]
         leads = "" if near[0] == group.key else f", which belongs to {group.key}"
         note = f'"{word}" is no name here: taken for {near[0]}{leads}.'

@@ -17,6 +17,7 @@ __all__ = ["OUR_FILES", "OUR_FOLDER", "Catalogue", "read_catalogue"]
 
 OUR_FOLDER = Path(__file__).parent / "catalogue"
 OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked about comes first
+NEAR = 0.75  # likeness of a name that is offered: a quarter of the letters may be others
 PREFIXES = ("dendrobium-", "den-", "d-", "section-", "sect-")  # people write them or leave them out
 
 
@@ -61,7 +62,7 @@ class Catalogue(Struct, frozen=True, kw_only=True):
         offer = f"Near: {', '.join(near)}." if near else "`suitability groups` lists all."
         raise CatalogueError(f'group "{word}": no group has this key or alias. {offer}')
 
-    def near_names(self, word: str, *, cutoff: float = 0.6) -> tuple[str, ...]:
+    def near_names(self, word: str, *, cutoff: float = NEAR) -> tuple[str, ...]:
         """
         Up to three keys or aliases that look like the word, nearest first, one for a group.
 

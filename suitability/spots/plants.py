@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
+from suitability.errors import CatalogueError
 from suitability.fields import (
     Span,
     Where,
@@ -36,7 +37,7 @@ PLANT_FIELDS = frozenset(
 )
 DAMAGE_FIELDS = frozenset(("date", "words", "lowest_c"))
 
-GroupFinder = Callable[[str], tuple[str | None, tuple[str, ...]]]
+GroupFinder = Callable[[str], str]  # a CatalogueError where a word names none
 """From a word to the key of its group, or None and near names."""
 
 
@@ -142,11 +143,10 @@ def parse_plant(
 
 
 def _found_group(word: str, find_group: GroupFinder, where: Where) -> str:
-    key, near = find_group(word)
-    if key is None:
-        hint = f"Near: {', '.join(near)}." if near else "`suitability groups` lists all."
-        where.refuse("group", f'"{word}"', "the key or an alias of a group", hint)
-    return key
+    try:
+        return find_group(word)
+    except CatalogueError as reason:
+        raise CatalogueError(f"{where.file}, {where.entry}, {reason}") from reason
 
 
 def _parse_count(raw: object, where: Where) -> int:

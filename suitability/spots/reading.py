@@ -47,8 +47,8 @@ def read_collection(
     ----------
     path
     find_group
-        From a plant's word to the key of its group, or None and near names; None: plants' groups
-        are taken as they are written.
+        From a plant's word to the key of its group, a CatalogueError if it is none; None: plants'
+        groups are taken as they are written.
     kinds
         None: the ready kinds.
 

@@ -7,6 +7,7 @@ import json
 import os
 import subprocess
 import sys
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import jsonschema
@@ -39,8 +40,6 @@ def one_sentence(error: str) -> str:
 
 def hours_csv(days: int = 800, value: str = "18.5", start: str = "2015-01-01") -> list[str]:
     """Lines of an hourly file whose temperature peaks in the early afternoon at Greenwich."""
-    from datetime import datetime, timedelta
-
     first = datetime.fromisoformat(start)
     lines = ["time,temp"]
     for hour in range(days * 24):
@@ -124,6 +123,8 @@ OPTION_MISTAKES = [
     (["check", "--demo", "--minimum-allowance", "nan"], "--minimum-allowance nan"),
     (["check", "--demo", "--promise", "often"], "--promise"),
     (["check", "--no-such-option"], "--no-such-option"),
+    (["moves", "--demo", "--threshold", "1e300"], "--threshold 1e+300: expected a number from -60"),
+    (["year", "--demo", "--room", "1e300"], "--room 1e+300: expected a number from -10 to 40"),
     (["check"], "--demo"),
     (["check", "--demo", "--json", "--csv", "-"], "--csv -"),
     (["check", "--demo", "--chart", "-"], "--chart -"),
@@ -294,12 +295,79 @@ def test_all_groups_have_no_profiles(capsys: pytest.CaptureFixture[str]) -> None
     assert json.loads(out)["profiles"] == []
 
 
+@pytest.fixture
+def fahrenheit(tmp_path: Path) -> tuple[Path, Path]:
+    """Half a year at Greenwich in °F: in our own form, and as a logger on a clock two hours on."""
+    ours, logged = ["time,temp"], ["When;Degrees F"]
+    for hour in range(183 * 24):
+        moment = datetime(2015, 4, 1) + timedelta(hours=hour)  # noqa: DTZ001  (a clock knows no zone)
+        value = f"{65 + 9 * (1 - abs(moment.hour - 14) / 7):.1f}"
+        ours.append(f"{moment:%Y-%m-%d %H:%M},{value}")
+        logged.append(f"{moment + timedelta(hours=2):%Y-%m-%d %H:%M};{value}")
+    for name, lines in (("ours.csv", ours), ("log.csv", logged)):
+        (tmp_path / name).write_text("\n".join([*lines, ""]), "utf-8")
+    return tmp_path / "ours.csv", tmp_path / "log.csv"
+
+
+def test_a_record_in_fahrenheit_is_read_where_that_is_declared(
+    capsys: pytest.CaptureFixture[str], fahrenheit: tuple[Path, Path]
+) -> None:
+    """The refusal names the option; with it, and with columns and zone, both files say the same."""
+    ours, logged = (["check", "--record", str(path), "--at", "51.5,0"] for path in fahrenheit)
+    asked = ["--group", "nobile", "--json"]
+    code, _, err = run(capsys, *ours, *asked)
+    assert code == 1
+    assert "--record-unit f" in one_sentence(err)
+    code, _, err = run(capsys, *logged, *asked)
+    assert code == 1
+    assert "--record-columns" in one_sentence(err)
+    declared = ["--record-columns", "time=When,temp=Degrees", "--record-unit", "f"]
+    found = []
+    for words in ([*ours, "--record-unit", "f"], [*logged, *declared, "--record-zone", "+02:00"]):
+        code, out, err = run(capsys, *words, *asked)
+        assert code == 0, err
+        assert "Unit of temperature: °F, converted to °C." in err
+        found.append(json.loads(out)["results"])
+    assert found[0] == found[1]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--demo", "--record-unit", "f"], "tell how the file of --record is read"),
+        (["--record", "FILE", "--record-unit", "k"], "--record-unit k: expected c or f"),
+        (["--record", "FILE", "--record-zone", "UTC"], "declare its columns too"),
+        (["--record", "FILE", "--record-columns", "time=When,temp=D"], "with --record-unit c or f"),
+        (
+            [
+                *("--record", "FILE", "--record-columns", "when=When"),
+                *("--record-unit", "f", "--record-zone", "UTC"),
+            ],
+            "--record-columns when=When: 'when=When' is none of",
+        ),
+    ],
+)
+def test_half_a_declaration_of_a_record_is_refused(
+    capsys: pytest.CaptureFixture[str],
+    fahrenheit: tuple[Path, Path],
+    words: list[str],
+    told: str,
+) -> None:
+    """Exit code 2, and the option as it was typed."""
+    typed = [str(fahrenheit[1]) if word == "FILE" else word for word in words]
+    where = [] if "--demo" in words else ["--at", "51.5,0"]
+    code, out, err = run(capsys, "check", *typed, *where)
+    assert (code, out) == (2, "")
+    assert told in one_sentence(err)
+
+
 @pytest.mark.parametrize(
     ("option", "value", "wrong"),
     [
         ("--label", "30-10", "lower one first"),
         ("--label", "warm", "10-30"),
         ("--shift", "4", "-3 to 3"),
+        ("--shift", "1e300", "--shift 1e+300: expected a number from -3 to 3"),
     ],
 )
 def test_a_wrong_label_or_shift_is_one_sentence(

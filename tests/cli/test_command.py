@@ -192,7 +192,8 @@ def test_a_command_that_is_asked_for_is_loaded_alone(capsys: pytest.CaptureFixtu
     "words",
     [
         ["check", "--place", "A", "--place", "B"],
-        ["compare", "--place", "A", "--place=B"],
+        ["moves", "--place", "A", "--place=B"],
+        ["compare", "--collection", "a.toml", "--collection", "b.toml"],
         ["moves", "--demo", "--promise", "0.9", "--promise", "0.5"],
     ],
 )

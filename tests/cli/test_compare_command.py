@@ -173,8 +173,8 @@ def test_imported_records_know_where_they_were_measured(
     assert run(capsys, "--record", "north", *asked)[0] == 0
     for wrong, words in (
         (("--record", "north", "--record", "north"), "stands twice"),
-        (("--record", "north", "--record", "south", "--at", "1,2"), "imported records alone"),
-        (("--record", "north", "--record", "south", "--place", "Porto Alegre"), "leave it out"),
+        (("--record", "north", "--record", "south", "--at", "1,2"), "imported records alone know"),
+        (("--record", "north", "--record", "south", "--place", "Porto Alegre"), "2 for 1 --place"),
     ):
         code, _, err = run(capsys, *wrong, *asked)
         assert code == 2
@@ -313,10 +313,47 @@ def test_candidate_places_are_compared(capsys: pytest.CaptureFixture[str]) -> No
     assert difference["better"]["place"] == document["places"][1]["name"]
 
 
+def test_towns_are_compared_under_their_own_names_or_the_growers(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Records, names and towns pair in order; a roof stands at each; the charts are pictures."""
+    towns = ("--place", "Reno", "--place", "Los Angeles, CA")
+    records = [str(DATA / f"{name}.hourly") for name in ("reno", "los_angeles")]
+    asked = (*towns, "--record", records[0], "--record", records[1], "--group", "den-phal")
+    code, out, err = run(capsys, *asked, "--json")
+    assert code == 0, err
+    places = json.loads(out)["places"]
+    assert [place["name"] for place in places] == [
+        "Reno, United States",
+        "Los Angeles, United States",
+    ]
+    assert [round(place["latitude"]) for place in places] == [40, 34]
+    named = ("--name", "hills", "--name", "coast", "--roof")
+    picture = tmp_path / "both.svg"
+    code, out, err = run(capsys, *asked, *named, "--json", "--figure", str(picture))
+    assert code == 0, err
+    document = json.loads(out)
+    assert [place["name"] for place in document["places"]] == ["hills", "coast"]
+    assert [(row["place"], row["spot"]) for row in document["results"]] == [
+        ("hills", "roofed"),
+        ("coast", "roofed"),
+    ]
+    pictures = sorted(path.name for path in tmp_path.iterdir())
+    assert pictures == ["both-hours.svg", "both-matrix.svg"]
+    assert "coast: roofed" in (tmp_path / "both-hours.svg").read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     ("arguments", "code", "words"),
     [
-        (("--at", "1,1", "--at", "1,1"), 2, "the same position stands twice"),
+        (("--at", "1,1", "--at", "1,1"), 2, "--at 1,1: stands twice"),
+        (("--place", "Lisboa", "--place", "Lisbon, Portugal"), 2, "--place Lisboa: stands twice"),
+        (("--place", "Reno", "--at", "1,1"), 2, "name all places in one of the two ways"),
+        (("--place", "Reno", "--place", "Denver", "--station", "1"), 2, "--station: 1 for 2"),
+        (("--at", "1,1", "--at", "2,2", "--name", "a"), 2, "--name: 1 for 2 --at"),
+        (("--at", "1,1", "--at", "2,2", "--name", "a", "--name", " a"), 2, "--name a: stands"),
+        (("--at", "1,1", "--name", " "), 2, "--name: one of them is empty"),
+        (("--demo", "--roof", "--spot", "open-porch"), 2, "--roof is for the open air alone"),
         (("--at", "1,1", "--at", "2,2", "--record", "a.csv"), 2, "1 for 2 --at"),
         (("--demo", "--spot", "open-prch"), 1, "Near: open-porch"),
         (("--demo", "--json", "--csv", "-"), 2, "both want standard output"),

@@ -27,8 +27,10 @@ CLASSES = (
     options.Output,
 )
 OTHERWISE = {
+    "--name",  # of the one record that is imported; of each place that is compared
+    "--place",  # one is asked about; several are compared
     "--seed",  # of the resampling of years; of waits between tries where years are fetched
-    "--station",  # one record is answered from one; several are pruned at once
+    "--station",  # one record is answered from one; several are compared, or pruned at once
 }
 
 

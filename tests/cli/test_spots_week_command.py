@@ -87,7 +87,7 @@ def test_a_page_is_no_pdf(capsys: pytest.CaptureFixture[str], tmp_path: Path) ->
 @pytest.mark.parametrize(
     ("day", "code", "words"),
     [
-        ("8.1.2024", 2, "DATE 8.1.2024: expected a day such as 2024-01-08"),
+        ("8.1.2024", 2, "DATE 8.1.2024: expected a date YYYY-MM-DD"),
         ("1990-01-01", 1, "The record has no hours between"),
         ("2024-12-29", 1, "only part of the week"),
     ],

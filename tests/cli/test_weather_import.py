@@ -89,12 +89,39 @@ def test_a_wrong_zone_is_refused_by_the_sun_and_nothing_is_kept(
     assert list_imported(home) == ()
 
 
+def test_a_name_in_use_is_kept_unless_replacing_is_asked(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, home: Path
+) -> None:
+    """One sentence tells what is kept; what is replaced leaves nothing behind; damage is no bar."""
+    for name, days in (("porch", 2), ("other", 3)):
+        hours = (
+            f"2024-01-{day:02d} {hour:02d}:00,{day}"
+            for day in range(1, days + 1)
+            for hour in range(24)
+        )
+        (tmp_path / f"{name}.csv").write_text("\n".join(["time,temp", *hours, ""]), "utf-8")
+    first, second = str(tmp_path / "porch.csv"), str(tmp_path / "other.csv")
+    assert run(capsys, first)[0] == 0
+    code, out, err = run(capsys, second, "--name", "porch")
+    assert (code, out) == (1, "")
+    (sentence,) = err.splitlines()
+    assert "porch: 2024-01-01 to 2024-01-02, 48 hours" in sentence
+    assert "--replace" in sentence
+    assert read_imported(home, "porch")[0].temp_c.size == 48
+    code, out, err = run(capsys, second, "--name", "porch", "--replace")
+    assert (code, out) == (0, "porch: 2024-01-01 to 2024-01-03, 72 hours\n"), err
+    assert read_imported(home, "porch")[0].temp_c.size == 72
+    (kept,) = (home / "imported" / "porch").glob("*.hours")
+    kept.write_bytes(b"damaged")
+    assert run(capsys, first)[0] == 0
+    assert read_imported(home, "porch")[0].temp_c.size == 48
+
+
 @pytest.mark.parametrize(
     ("options", "says"),
     [
         (["--columns", "time=Date Time,temp=Temperature"], "--input-units"),
         ([*DECLARED], "--zone"),
-        (["--input-units", "f"], "--columns"),
         (["--zone", "UTC"], "--columns"),
         ([*DECLARED[:2], "--input-units", "k", "--zone", "UTC"], "--input-units k"),
         (["--columns", "temp=Temperature", "--input-units", "f", "--zone", "UTC"], "time"),
@@ -111,6 +138,23 @@ def test_half_a_declaration_is_one_sentence_that_says_what_is_missing(
     assert len(err.strip().splitlines()) == 1, err
     assert says in err
     assert list_imported(home) == ()
+
+
+def test_the_programs_own_form_is_read_in_fahrenheit_where_that_is_declared(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, home: Path
+) -> None:
+    """No columns need declaring; undeclared it is refused, and both options are named."""
+    path = tmp_path / "porch.csv"
+    hours = (f"2024-07-{day:02d} {hour:02d}:00,{60 + hour}" for day in (1, 2) for hour in range(24))
+    path.write_text("\n".join(["time,temp", *hours, ""]), encoding="utf-8")
+    code, _, err = run(capsys, str(path))
+    assert code == 1
+    assert "--record-unit f" in err
+    assert "--input-units f" in err
+    code, _, err = run(capsys, str(path), "--input-units", "f")
+    assert code == 0, err
+    assert "Unit of temperature: °F, converted to °C." in err
+    assert read_imported(home, "porch")[0].temp_c[8] == pytest.approx(20.0)  # 68 °F
 
 
 def test_day_and_month_that_nothing_tells_apart_are_declared(

@@ -55,8 +55,20 @@ def test_a_slip_is_taken_for_the_one_name_near_it_and_said(word: str, key: str) 
 
 
 def test_a_word_that_is_near_to_nothing_is_refused() -> None:
-    with pytest.raises(CatalogueError, match="no group has this key"):
-        understand(CATALOGUE, "begonia")
+    """What is hardly like it is not offered, but the other ways to say what a plant is."""
+    for word in ("begonia", "victoria", "Black Cat", "foo bar"):
+        with pytest.raises(CatalogueError, match="no group has this key") as refused:
+            understand(CATALOGUE, word)
+        assert "Near" not in str(refused.value)
+        assert '"nobile x bigibbum"' in str(refused.value)
+        assert 'a plant without a label is "unknown"' in str(refused.value)
+    for word in ("nobile x bigibbum", "unknown"):
+        assert understand(CATALOGUE, word).group in CATALOGUE.groups
+
+
+def test_near_names_alone_are_offered_where_there_are_some() -> None:
+    with pytest.raises(CatalogueError, match=r"Near: phalaenanthe\.$"):
+        understand(CATALOGUE, "phalananth-type")
 
 
 def test_a_genus_with_two_groups_is_refused_and_both_are_offered() -> None:

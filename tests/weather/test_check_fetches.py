@@ -14,6 +14,7 @@ import pytest
 from .server import Served, Server, StationRow, stations_database, year_rows
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
 pytestmark = pytest.mark.slow
@@ -34,7 +35,9 @@ def healthy(server: Server, tmp_path: Path) -> Server:
     return server
 
 
-def check(home: Path, address: str, *more: str) -> subprocess.CompletedProcess[str]:
+def check(
+    home: Path, address: str, *more: str, asked: Sequence[str] = ("check", *ASKED)
+) -> subprocess.CompletedProcess[str]:
     """The command in a process of its own, with its own store and service."""
     environment = os.environ | {
         "SUITABILITY_HOME": str(home),
@@ -43,7 +46,7 @@ def check(home: Path, address: str, *more: str) -> subprocess.CompletedProcess[s
         "NO_PROXY": "127.0.0.1",
     }
     return subprocess.run(
-        [sys.executable, "-m", "suitability", "check", *ASKED, *more],
+        [sys.executable, "-m", "suitability", *asked, *more],
         capture_output=True,
         text=True,
         check=False,
@@ -139,6 +142,25 @@ def test_neighbours_fill_nights_and_are_never_counted(healthy: Server, tmp_path:
     assert filled["record"]["hours_valid"] == without["record"]["hours_valid"]
     assert filled["results"][0]["years_usable"] > without["results"][0]["years_usable"]
     assert filled["results"][0]["hours_below"] == without["results"][0]["hours_below"]
+
+
+def test_places_compared_have_each_their_station(healthy: Server, tmp_path: Path) -> None:
+    """In order; the other of the two stations fills the gap of each."""
+    database = tmp_path / "two.db"
+    next_to_it = StationRow(
+        identifier="10635", latitude=50.1, longitude=8.6, elevation_m=120, name="Farther"
+    )
+    healthy.files["/stations.db"] = Served(body=stations_database(database, [STATION, next_to_it]))
+    for year in YEARS:
+        healthy.serve_year("10635", year, year_rows(year, mean_c=9.0))
+    places = ("--at", "50.0,8.63,112", "--at", "50.01,8.63,112", "--years", "2012-2022")
+    asked = ("compare", *places, "--group", "nobile", "--json")
+    stations = ("--station", "10635", "--station", "10637", "--neighbours", "1")
+    found = answer(check(tmp_path, healthy.address, *stations, asked=asked))
+    colder, warmer = found["results"]
+    assert colder["hours_below"]["year"] > warmer["hours_below"]["year"]
+    alone = answer(check(tmp_path, healthy.address))
+    assert warmer["hours_below"] == alone["results"][0]["hours_below"]
 
 
 @pytest.mark.parametrize(

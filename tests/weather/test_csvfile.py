@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.errors import RecordError
-from suitability.units import celsius_from_fahrenheit
+from suitability.units import TemperatureUnit, celsius_from_fahrenheit
 from suitability.weather.record import Origin, Record
 from suitability.weather.sources import csvfile, textfile
 from suitability.weather.sources.axis import relative_humidity
@@ -388,6 +388,24 @@ def test_fahrenheit_is_recognised_by_its_warm_values(tmp_path: Path) -> None:
 def test_fahrenheit_is_recognised_by_its_median(tmp_path: Path) -> None:
     """46 to 58 °F lies within the range for °C; no climate has such a median."""
     assert "looks like Fahrenheit" in refusal(tmp_path, hourly_text(a_year(52, 4, 2, 14)))
+
+
+def test_declared_fahrenheit_gives_the_record_of_the_same_degrees_celsius(tmp_path: Path) -> None:
+    """Temperature and dew point are converted, and the unit is among what was understood."""
+    head = "time,temp,dwpt\n"
+    celsius = read(tmp_path, f"{head}2020-01-01 00:00,20,10\n2020-01-01 01:00,-5,-10\n")
+    text = f"{head}2020-01-01 00:00,68,50\n2020-01-01 01:00,23,14\n"
+    (tmp_path / "f.csv").write_text(text, "utf-8")
+    found = read_csv(tmp_path / "f.csv", TemperatureUnit.F)
+    np.testing.assert_allclose(found.record.temp_c, celsius.temp_c)
+    assert found.record.rhum_pct is not None
+    assert celsius.rhum_pct is not None
+    np.testing.assert_allclose(found.record.rhum_pct, celsius.rhum_pct)
+    assert found.understood.unit == "°F, converted to °C"
+    filler = f"{head}2020-01-01 00:00,9999,50\n"
+    (tmp_path / "f.csv").write_text(filler, "utf-8")
+    with pytest.raises(RecordError, match="temp 9999 looks like a filler"):
+        read_csv(tmp_path / "f.csv", TemperatureUnit.F)
 
 
 @pytest.mark.parametrize("far", [1e300, -1e300, float("1.8e308"), 2000.0])

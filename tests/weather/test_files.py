@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
+import re
 import sys
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from suitability.errors import RecordError
+from suitability.units import TemperatureUnit
 from suitability.weather.record import FlagCount, Origin, Record, Station
 from suitability.weather.sources.axis import understood_record
 from suitability.weather.sources.files import READERS, read_file, read_file_record
 from suitability.weather.sources.readings import Readings, exact_values
 from suitability.weather.stored import encode_record
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 TEXT = "Time,TEMP\n2020-01-01 00:00,10.5\n2020-01-01 01:00,\n2020-01-01 02:00,-3\n"
 
@@ -51,6 +50,14 @@ def test_a_stored_record_comes_back_whole(tmp_path: Path) -> None:
     assert (record.flags, record.station) == (stored().flags, stored().station)
 
 
+def test_a_file_that_says_its_unit_is_not_told_another(tmp_path: Path) -> None:
+    """Degrees declared beside it are refused, not passed over."""
+    path = tmp_path / "a.hourly"
+    path.write_bytes(encode_record(stored()))
+    with pytest.raises(RecordError, match="says its degrees itself"):
+        read_file_record(path, longitude=None, unit=TemperatureUnit.F)
+
+
 @pytest.mark.parametrize("cut", [0, 5, 40, -1])
 def test_a_cut_stored_record_is_refused(tmp_path: Path, cut: int) -> None:
     """Half a file is no file."""
@@ -62,8 +69,11 @@ def test_a_cut_stored_record_is_refused(tmp_path: Path, cut: int) -> None:
 
 def test_a_folder_without_an_ending_is_no_file_either(tmp_path: Path) -> None:
     """Its ending is not what is wrong with it."""
-    with pytest.raises(RecordError, match="is a folder; name the one file"):
-        read_file(tmp_path, longitude=None)
+    for path, told in ((tmp_path, tmp_path.name), (Path(), ".")):
+        with pytest.raises(
+            RecordError, match=f"^{re.escape(told)}: is a folder; name the one file"
+        ):
+            read_file(path, longitude=None)
 
 
 def test_an_unknown_ending_lists_the_known_ones(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ import pyarrow.parquet as pq
 import pytest
 
 from suitability.errors import RecordError
+from suitability.units import TemperatureUnit
 from suitability.weather.sources.parquet import read_parquet
 
 if TYPE_CHECKING:
@@ -75,6 +76,13 @@ def test_single_precision_keeps_its_decimals(tmp_path: Path) -> None:
     """10.7 in 32 bits is still not below 10.7."""
     record = read(tmp_path, {"time": TIMES, "temp": np.array([10.7, 12.8], np.float32)}).record
     assert record.temp_c.tolist() == [10.7, 12.8]
+
+
+def test_declared_fahrenheit_is_converted(tmp_path: Path) -> None:
+    """68 and 23 °F are 20 and -5 °C."""
+    path = tmp_path / "porch.parquet"
+    pq.write_table(pa.table({"time": TIMES, "temp": [68.0, 23.0]}), path)
+    assert read_parquet(path, TemperatureUnit.F).record.temp_c.tolist() == [20.0, -5.0]
 
 
 @pytest.mark.parametrize(

@@ -9,11 +9,19 @@ from __future__ import annotations
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.units import TemperatureUnit
 from suitability.weather.record import FloatArray, Origin, Record, datetime_of_hour
-from suitability.weather.sources.readings import Readings, check_readings, shown_time
+from suitability.weather.sources.readings import (
+    CONVERTED,
+    Readings,
+    celsius,
+    check_readings,
+    shown_time,
+)
 
 __all__ = [
     "FileRecord",
@@ -60,7 +68,7 @@ class Understood(Struct, frozen=True, kw_only=True):
             f"Hours with a temperature: {self.hours_valid} of {self.stop_hour - self.start_hour}.",
             "Temperatures: none."
             if self.lowest_c is None
-            else f"Temperatures: {self.lowest_c:g} to {self.highest_c:g} °C.",
+            else f"Temperatures: {self.lowest_c:.4g} to {self.highest_c:.4g} °C.",
         )
 
 
@@ -71,15 +79,29 @@ class FileRecord(Struct, frozen=True, kw_only=True):
     understood: Understood
 
 
-def understood_record(readings: Readings) -> FileRecord:
+def understood_record(readings: Readings, unit: TemperatureUnit = TemperatureUnit.C) -> FileRecord:
     """
     The record that readings make, with what was understood.
+
+    Parameters
+    ----------
+    readings
+    unit
+        In which the file has temperature and dew point, which the readings still are in.
 
     Raises
     ------
     RecordError
         See `record_of_readings`.
     """
+    if unit is TemperatureUnit.F:
+        dwpt = readings.dwpt_c
+        readings = replace(
+            readings,
+            temp_c=celsius(readings.temp_c, unit),
+            dwpt_c=None if dwpt is None else celsius(dwpt, unit),
+            unit=CONVERTED,
+        )
     record = record_of_readings(readings)
     return understood_as(record, readings.file, readings.named, readings.unit, readings.zone)
 

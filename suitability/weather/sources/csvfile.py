@@ -16,6 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from suitability.errors import RecordError
+from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.readings import Readings
 from suitability.weather.sources.textfile import (
@@ -61,7 +62,7 @@ class _Header(Struct, frozen=True, kw_only=True):
         )
 
 
-def read_csv(path: Path) -> FileRecord:
+def read_csv(path: Path, unit: TemperatureUnit = TemperatureUnit.C) -> FileRecord:
     """
     The hourly record in a CSV file, plain or gzip, on a regular UTC axis, and what was understood.
 
@@ -69,6 +70,12 @@ def read_csv(path: Path) -> FileRecord:
     in any order; other columns are ignored and noted. A time without suffix is UTC, one with an
     offset is converted. An empty cell is a missing value, and so is an hour without a line.
     Without `rhum`, humidity is computed from the dew point. The sun is not asked.
+
+    Parameters
+    ----------
+    path
+    unit
+        Of temperature and dew point in the file.
 
     Raises
     ------
@@ -78,7 +85,8 @@ def read_csv(path: Path) -> FileRecord:
     """
     data = read_text_bytes(path)
     header, body = _split_header(data, path.name)
-    return understood_record(_read_quickly(header, body) or _read_line_by_line(header, data))
+    readings = _read_quickly(header, body) or _read_line_by_line(header, data)
+    return understood_record(readings, unit)
 
 
 def _split_header(data: bytes, file: str) -> tuple[_Header, bytes]:
@@ -103,12 +111,16 @@ def _split_header(data: bytes, file: str) -> tuple[_Header, bytes]:
 def _refuse_header(header: _Header, text: str) -> NoReturn:
     """Say what stands where the header should, and why it does not serve."""
     shown = text if len(text) <= 80 else f"{text[:77]}..."
-    remedy = "Rename the columns, or read the file as a logger's, with its columns declared"
+    declared = (
+        "declare them with --record-columns time=COLUMN,temp=COLUMN, in `weather import` and "
+        "`spots fit` with --columns"
+    )
+    remedy = f"Rename the columns, or {declared}"
     if looks_like_time(text.strip('"')):
         remedy = "The header is missing: add the line of column names at the top"
     elif len(header.names) == 1 and (";" in text or "\t" in text):
         sign = "semicolons" if ";" in text else "tabs"
-        remedy = f"The cells are separated by {sign}: save with commas, and with decimal points"
+        remedy = f"The cells are separated by {sign}: save with commas and points, or {declared}"
     raise RecordError(f"{header.file}: found columns `{shown}`, expected {EXPECTED}. {remedy}.")
 
 

@@ -8,6 +8,7 @@ from importlib import import_module
 from pathlib import Path
 
 from suitability.errors import RecordError, StoreError
+from suitability.units import TemperatureUnit
 from suitability.weather.quality import check_solar_time_of
 from suitability.weather.record import Record
 from suitability.weather.sources.axis import FileRecord, understood_as
@@ -43,10 +44,13 @@ READERS: dict[str, tuple[str, str]] = {
     ".parquet": ("parquet", "read_parquet"),
     ".nc": ("netcdf", "read_netcdf"),
 }
+SAY_THEIR_UNIT = (".hourly", ".nc")
 TYPICAL_YEARS = (".epw", ".tmy3")
 
 
-def read_file(path: Path, *, longitude: float | None) -> FileRecord:
+def read_file(
+    path: Path, *, longitude: float | None, unit: TemperatureUnit | None = None
+) -> FileRecord:
     """
     The record in a file of any form that is read, and what was understood.
 
@@ -55,6 +59,8 @@ def read_file(path: Path, *, longitude: float | None) -> FileRecord:
     path
     longitude : degrees east, or None
         Where given, times are checked against the sun's.
+    unit
+        Of its temperatures; None: °C, or what the file itself declares.
 
     Raises
     ------
@@ -70,21 +76,29 @@ def read_file(path: Path, *, longitude: float | None) -> FileRecord:
             typical.refuse_risk(typical.read_typical_year(path), "dates, odds or a verdict")
     for ending, (module, function) in READERS.items():
         if name.endswith(ending):
-            read: Callable[[Path], FileRecord] = getattr(
+            if unit is not None and ending in SAY_THEIR_UNIT:
+                raise RecordError(
+                    f"{path.name}: a file of this form says its degrees itself; leave them out."
+                )
+            read: Callable[..., FileRecord] = getattr(
                 import_module(f"{__package__}.{module}"), function
             )
-            found = read(path)
+            found = read(path) if unit is None else read(path, unit)
             check_solar_time_of(found.record, longitude, path.name)
             return found
     if os.path.isdir(path):  # noqa: PTH112  (a name that no disk takes is no folder either)
-        raise RecordError(f"{path.name}: is a folder; name the one file that holds the record.")
+        raise RecordError(
+            f"{path.name or path}: is a folder; name the one file that holds the record."
+        )
     raise RecordError(
         f"{path.name}: the ending is not known; expected one of {', '.join(READERS)}, or a typical "
         "year in .epw or .tmy3. Rename the file if it holds one of these."
     )
 
 
-def read_file_record(path: Path | str, *, longitude: float | None) -> Record:
+def read_file_record(
+    path: Path | str, *, longitude: float | None, unit: TemperatureUnit | None = None
+) -> Record:
     """
     The hourly record in a file, of any form that `docs/files.md` lists.
 
@@ -94,10 +108,12 @@ def read_file_record(path: Path | str, *, longitude: float | None) -> Record:
         Of the file.
     longitude : degrees east, or None
         Of the place, by which the sun tells whether its times are UTC; None: they are not tried.
+    unit
+        Of its temperatures; None: °C, or what the file itself declares.
 
     Raises
     ------
     RecordError
         The file cannot be used; the sentence says where and why.
     """
-    return read_file(Path(path), longitude=longitude).record
+    return read_file(Path(path), longitude=longitude, unit=unit).record

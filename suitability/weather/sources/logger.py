@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from suitability.errors import OptionError, RecordError
-from suitability.units import TemperatureUnit, celsius_from_fahrenheit
+from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.clocktimes import (
     nearest_to_hours,
@@ -24,7 +24,7 @@ from suitability.weather.sources.clocktimes import (
     parse_zone,
     utc_seconds,
 )
-from suitability.weather.sources.readings import Readings
+from suitability.weather.sources.readings import CONVERTED, Readings, celsius
 from suitability.weather.sources.textfile import parse_number, read_text_bytes
 
 if TYPE_CHECKING:
@@ -38,7 +38,6 @@ __all__ = ["QUANTITIES", "LoggerTable", "parse_numbers", "parse_table", "read_lo
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
 SEPARATORS = (",", ";", "\t")
 HEADER_WITHIN = 60  # lines; loggers write their settings above the header
-SURE_FILLER = 990.0
 
 
 class LoggerTable(Struct, frozen=True, kw_only=True):
@@ -108,7 +107,7 @@ def read_logger(
             dwpt_c=numbers["dwpt"][kept] if "dwpt" in numbers else None,
             notes=notes + chosen_notes,
             named=table.named,
-            unit="°C" if unit is TemperatureUnit.C else "°F, converted to °C",
+            unit="°C" if unit is TemperatureUnit.C else CONVERTED,
             zone=_zone_in_words(zone, clock),
         )
     )
@@ -221,9 +220,7 @@ def parse_numbers(table: LoggerTable, name: str, unit: TemperatureUnit) -> Float
             for text, line in zip(table.cells[name], table.lines, strict=True)
         ]
     )
-    if unit is TemperatureUnit.C:
-        return raw
-    return np.where(np.abs(raw) > SURE_FILLER, raw, celsius_from_fahrenheit(raw))
+    return celsius(raw, unit)
 
 
 def _with_point(text: str) -> str:

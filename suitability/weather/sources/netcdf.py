@@ -11,7 +11,7 @@ from suitability.errors import RecordError
 from suitability.units import celsius_from_fahrenheit
 from suitability.weather.record import from_dataset
 from suitability.weather.sources.axis import FileRecord, understood_as, understood_record
-from suitability.weather.sources.readings import Readings, exact_values
+from suitability.weather.sources.readings import CONVERTED, Readings, exact_values
 from suitability.weather.sources.textfile import check_readable
 
 if TYPE_CHECKING:
@@ -211,7 +211,7 @@ def _celsius(variable: xr.DataArray, file: str) -> tuple[FloatArray, str]:
     if unit in KELVIN:
         return exact_values(values, -ZERO_CELSIUS), "kelvin, converted to °C"
     if unit in FAHRENHEIT:
-        return celsius_from_fahrenheit(exact_values(values)), "°F, converted to °C"
+        return celsius_from_fahrenheit(exact_values(values)), CONVERTED
     raise RecordError(
         f"{file}: {variable.name} has the unit {variable.attrs.get('units')!r}; expected degC, K "
         "or degF."

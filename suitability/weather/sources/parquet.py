@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from suitability.errors import RecordError
+from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.readings import Readings, exact_values
 from suitability.weather.sources.textfile import check_readable, parse_seconds
@@ -23,14 +24,14 @@ __all__ = ["read_parquet"]
 KNOWN = ("temp", "rhum", "prcp", "dwpt")
 
 
-def read_parquet(path: Path) -> FileRecord:
+def read_parquet(path: Path, unit: TemperatureUnit = TemperatureUnit.C) -> FileRecord:
     """
     The hourly record in a Parquet table, with what was understood.
 
     Columns are those of the CSV form: `time` (a timestamp, or its text) and `temp`, with optional
     `rhum`, `dwpt`, `prcp`, whatever their case and order. Timestamps with a zone are converted,
     without one they are UTC. Nulls are missing values. Single-precision values are kept to four
-    decimals, which is what their author wrote.
+    decimals, which is what their author wrote. `unit` is that of temperature and dew point.
 
     Raises
     ------
@@ -63,7 +64,8 @@ def read_parquet(path: Path) -> FileRecord:
             notes=(f"Columns not used: {', '.join(ignored)}.",) if ignored else (),
             named=tuple((name, own[name]) for name in ("time", *used)),
             zone=_zone(table.column(own["time"]).type),
-        )
+        ),
+        unit,
     )
 
 

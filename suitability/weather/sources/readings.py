@@ -10,10 +10,13 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.units import TemperatureUnit, celsius_from_fahrenheit
 from suitability.weather.record import FloatArray
 
 __all__ = [
+    "CONVERTED",
     "Readings",
+    "celsius",
     "check_readings",
     "exact_values",
     "shown_time",
@@ -77,6 +80,13 @@ class Readings(Struct, frozen=True, kw_only=True):
         raise RecordError(f"{self.file}, {self.row_word} {self.lines[row]}: {found}")
 
 
+def celsius(values: FloatArray, unit: TemperatureUnit) -> FloatArray:
+    """Temperatures in °C; sure fillers stay as written, so that they are named as such."""
+    if unit is TemperatureUnit.C:
+        return values
+    return np.where(np.abs(values) > SURE_FILLER, values, celsius_from_fahrenheit(values))
+
+
 def exact_values(values: NDArray[np.generic], offset: float = 0.0) -> FloatArray:
     """
     Values as float64 that mean the decimals their author wrote, with an offset added.
@@ -115,6 +125,7 @@ FAHRENHEIT_MEDIAN = 45.0  # °C; the hottest inhabited places have medians near 
 FAHRENHEIT_SHARE = 0.01  # of the values, and three at least, above 60: more than stray errors
 HIGHEST_FAHRENHEIT = 140.0  # 60 °C
 FILLERS = (99.9, 99.99, 99.0, 999.0, 999.9, 999.99, 9999.0, 9999.9, 99999.0, 32767.0, 32768.0)
+CONVERTED = "°F, converted to °C"  # a unit of readings, in words
 SURE_FILLER = 990.0  # fillers from here on are neither °F nor kelvin
 YEARS = (1800, 2100)
 
@@ -211,7 +222,8 @@ def _check_unit(readings: Readings, outside: NDArray[np.bool_]) -> None:
         readings.refuse(
             row,
             f"temp {temp[row]:.6g}, with a median of {median:.4g} in the whole file, looks like "
-            "Fahrenheit. Convert it to °C: subtract 32, then divide by 1.8.",
+            "Fahrenheit. Read it with --record-unit f, in `weather import` and `spots fit` with "
+            "--input-units f.",
         )
     if filler.any():
         _refuse_filler(readings, int(filler.argmax()))
