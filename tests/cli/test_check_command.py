@@ -580,14 +580,16 @@ def test_hours_of_heat_are_told_apart_from_those_of_a_mean_year(
     assert "hours on days spent out of the " in out
     assert "those of the ranges are of a whole mean year" in out
     indoors = " ".join(
-        run(capsys, "check", "--demo", "--group", "spatulata", "--details")[1].split()
+        run(capsys, "check", "--demo", "--group", "victoriae-reginae", "--details")[1].split()
     )
     assert "hours on all days of the " in indoors
 
 
 def test_a_group_that_stays_in_is_told_of_no_season(capsys: pytest.CaptureFixture[str]) -> None:
     """Its longest stretch is in the reason; what it does in between, nobody can say of it."""
-    out = " ".join(run(capsys, "check", "--demo", "--group", "spatulata", "--details")[1].split())
+    out = " ".join(
+        run(capsys, "check", "--demo", "--group", "victoriae-reginae", "--details")[1].split()
+    )
     assert "Season none that is long enough to use" in out
     assert "In between" not in out
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import zlib
+
 import numpy as np
 import pytest
 
@@ -48,8 +50,8 @@ def test_another_seed_gives_another_record(generated: Record) -> None:
 
 
 def test_file_is_small() -> None:
-    """The demo stays small in the wheel."""
-    assert DEMO_FILE.stat().st_size < 400_000
+    """The demo stays small in the wheel, which is a zip: its columns are stored plain."""
+    assert len(zlib.compress(DEMO_FILE.read_bytes())) < 400_000
 
 
 def test_everything_says_invented(shipped: Record) -> None:
@@ -77,16 +79,18 @@ def test_twelve_whole_years_with_some_gaps(shipped: Record) -> None:
 
 
 def test_climate_is_a_mild_winter_coast(shipped: Record) -> None:
-    """Frost never comes, winter nights are cool, summer is warm with hot spells, winter is wet."""
+    """Frost is rare, winter nights are cool, summer is warm with hot spells, winter is wet."""
     hours = np.arange(shipped.temp_c.size) + shipped.start_hour
     month = hours.astype("datetime64[h]").astype("datetime64[M]").astype(np.int64) % 12
     means = [float(np.nanmean(shipped.temp_c[month == number])) for number in range(12)]
     assert shipped.prcp_mm is not None
     rain = [float(shipped.prcp_mm[month == number].sum()) for number in range(12)]
-    assert float(np.nanmin(shipped.temp_c)) > 0.0
+    frosty = np.unique(hours[shipped.temp_c < 0.0] // 24).size
+    assert 1 <= frosty <= 12
+    assert float(np.nanmin(shipped.temp_c)) > -3.0
     assert 9.0 < min(means) < 13.0
-    assert 17.0 < max(means) < 21.0
-    assert float(np.nanmax(shipped.temp_c)) > 33.0
+    assert 21.0 < max(means) < 25.0
+    assert 33.0 < float(np.nanmax(shipped.temp_c)) < 38.0
     assert rain[0] > 3.0 * rain[6]
 
 

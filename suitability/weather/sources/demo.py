@@ -6,8 +6,8 @@ It uses only raw 64-bit numbers of PCG64 (whose stream is fixed) and the four op
 arithmetic, so that every computer and every version of numpy gives the same tenths.
 
 The weather is that of a mild-winter coast: a yearly and a daily wave, daily departures that persist
-(an autoregressive process), outbreaks of cold in winter and of heat in summer, wet spells that are
-commoner in winter and flatten the day, and a few gaps as a real station has them.
+(an autoregressive process), outbreaks of cold in winter and of heat from spring to autumn, wet
+spells that are commoner in winter and flatten the day, and a few gaps as a real station has them.
 """
 
 from __future__ import annotations
@@ -30,18 +30,21 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 DEMO_FILE = Path(__file__).parent / "data" / "demo.hourly"
-DEMO_SEED = 20130101
+DEMO_SEED = 20130772
 FIRST_YEAR, LAST_YEAR = 2013, 2024
 OFFSET_HOURS = -1  # of the invented place's standard time
 
-# All of the following is invented; it was chosen so that the groups get different verdicts.
-YEAR_MEAN_C, YEAR_SWING_C, WARMEST_DAY = 15.5, 3.6, 217
-DAY_SWING_C, WET_DAY_SWING_C, WARMEST_HOUR = 4.3, 2.2, 14.0
-MEMORY, DEPARTURE_C = 0.72, 1.05  # of daily departures: share kept overnight, fresh part
-YEARLY_C = 0.45  # how warm or cold whole years are
-OUTBREAK_SHARE, OUTBREAK_DAYS = 0.02, 5  # of winter and of summer days on which one begins
-COLD_C, HEAT_C = (1.0, 4.2), (6.0, 12.0)  # weakest and strongest outbreaks
-RAIN_STAYS, RAIN_STARTS_WINTER, RAIN_STARTS_SUMMER = 0.45, 0.22, 0.03
+# All of the following is invented. It was chosen to teach: warm nights let the hard-canes grow in
+# summer, cool ones give the soft-canes their winter rest, some nights freeze, and heat shuts out
+# the cool-growing groups.
+YEAR_MEAN_C, YEAR_SWING_C, WARMEST_DAY = 17.5, 5.9, 217
+DAY_SWING_C, WET_DAY_SWING_C, WARMEST_HOUR = 5.4, 2.7, 14.0
+MEMORY, DEPARTURE_C = 0.7, 0.6  # of daily departures: share kept overnight, fresh part
+YEARLY_C = 0.4  # how warm or cold whole years are
+OUTBREAK_SHARE, OUTBREAK_DAYS = 0.012, 6  # of the days on which one may begin; how long it lasts
+COLD_FROM, HEAT_UP_TO = 0.85, 0.65  # how deep in winter (0 to 1) a day is on which one may begin
+COLD_C, HEAT_C = (1.5, 6.5), (3.5, 7.5)  # weakest and strongest outbreaks
+RAIN_STAYS, RAIN_STARTS_WINTER, RAIN_STARTS_SUMMER = 0.35, 0.09, 0.015
 SHORT_GAPS, LONG_GAP_HOURS = 90, 9 * 24
 
 _SOURCE = "Invented by this program's generator for demonstration; not a measurement of any place."
@@ -155,8 +158,8 @@ def _daily_mean(bits: np.random.PCG64, dates: _Dates) -> FloatArray:
     yearly = _bell(bits, int(dates.year[-1]) + 1) * YEARLY_C
     season = YEAR_SWING_C * _wave((dates.of_year - WARMEST_DAY) / 365.25)
     winter = _winter(dates)
-    cold = _outbreaks(bits, winter > 0.8, COLD_C)
-    heat = _outbreaks(bits, winter < 0.2, HEAT_C)
+    cold = _outbreaks(bits, winter > COLD_FROM, COLD_C)
+    heat = _outbreaks(bits, winter < HEAT_UP_TO, HEAT_C)
     return YEAR_MEAN_C + season + yearly[dates.year] + departure - cold + heat
 
 
