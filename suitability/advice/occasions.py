@@ -5,22 +5,19 @@ Days of the year become dates: each occasion stands at its first coming whose la
 Nothing is decided here; dates and odds are those of the moves and of the weeks.
 """
 
-from __future__ import annotations
-
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, timedelta
 from enum import StrEnum
+from typing import Any
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice import growing_weeks
-from suitability.advice.card import TONIGHT_ABOVE_WET_C
 from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, Phase, PhaseRun
 from suitability.advice.moves import Move, MoveDate, MovesResult
 from suitability.advice.question import Question
-from suitability.groups.group import Needs
+from suitability.advice.terms import Whose
 
 __all__ = [
     "HARDENING_DAYS",
@@ -29,8 +26,6 @@ __all__ = [
     "OccasionKind",
     "list_occasions",
     "occasions_of_moves",
-    "occasions_of_year",
-    "tonight_of",
 ]
 
 HARDENING_DAYS = 14
@@ -50,9 +45,9 @@ class OccasionKind(StrEnum):
     WAKING = "waking"
 
 
-class Occasion(Struct, frozen=True, kw_only=True):
+class Occasion(Whose, frozen=True, kw_only=True):
     """
-    One occasion of one group, or plant, at one spot.
+    One occasion of a group at a spot, or of plants of it there.
 
     Attributes
     ----------
@@ -76,10 +71,6 @@ class Occasion(Struct, frozen=True, kw_only=True):
     """
 
     kind: OccasionKind
-    spot: str
-    group: str
-    group_name: str
-    plant: str
     number: int
     first: date
     days: int
@@ -94,16 +85,10 @@ class Occasion(Struct, frozen=True, kw_only=True):
     tonight_c: float | None = None
 
 
-def tonight_of(needs: Needs) -> float:
-    """The forecast low for the spot, °C, at which or below it a plant outdoors comes in."""
-    return needs.limit_wet_c + TONIGHT_ABOVE_WET_C
-
-
 def list_occasions(
     moves: MovesResult | None,
     growth: GrowthYearResult | None,
     first_day: date,
-    tonight_c: Mapping[tuple[str, str], float] | None = None,
 ) -> tuple[Occasion, ...]:
     """
     All occasions, in the order of their first days.
@@ -116,19 +101,16 @@ def list_occasions(
         Of the same place; None where only the other is asked for.
     first_day
         At the place. An occasion that is over by then stands a year later.
-    tonight_c
-        For group key and plant (empty for the group itself), `tonight_of` its needs.
     """
     found: list[Occasion] = []
     for move in () if moves is None else moves.results:
-        known = (tonight_c or {}).get((move.group, move.plant or ""))
-        found += _of_move(move, first_day, known)
+        found += _of_move(move, first_day)
     for year in () if growth is None else growth.results:
         found += _of_year(year, first_day)
     return tuple(sorted(_numbered(found), key=lambda one: (one.first, one.spot, one.group)))
 
 
-def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[Occasion]:
+def _of_move(move: Move, first_day: date) -> Iterator[Occasion]:
     """Out with its hardening, in, and the weeks to watch."""
     if move.out is None or move.inn is None:
         return
@@ -145,18 +127,15 @@ def _of_move(move: Move, first_day: date, tonight_c: float | None) -> Iterator[O
         first, days = _next(start, stop, first_day)
         yield Occasion(
             kind=kind,
-            spot=move.spot,
-            group=move.group,
-            group_name=move.group_name,
-            plant=move.plant or "",
+            **_whose(move),
             number=1,
             first=first,
             days=days,
-            repeats=not move.provisional and not move.plant,
+            repeats=not move.provisional and not move.in_state,
             move=move,
             moved=moved,
             by_heat=move.set_by_heat(moved),
-            tonight_c=tonight_c,
+            tonight_c=move.tonight_c,
         )
 
 
@@ -168,19 +147,21 @@ def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
         first, days = _next(change.day, 1, first_day)
         yield Occasion(
             kind=OccasionKind(change.phase.value),
-            spot=year.spot,
-            group=year.group,
-            group_name=year.group_name,
-            plant="",
+            **_whose(year),
             number=1,
             first=first,
             days=days,
-            repeats=not year.dates_may_shift,
+            repeats=not year.dates_may_shift and not year.in_state,
             year=year,
             change=change,
             run=run,
             rest_ends=before is not None and before.phase is Phase.RESTING,
         )
+
+
+def _whose(row: Whose) -> dict[str, Any]:
+    """Whose an occasion is, as its row says it."""
+    return {name: getattr(row, name) for name in Whose.__struct_fields__}
 
 
 def _next(start: str, stop: str | int, first_day: date) -> tuple[date, int]:
@@ -206,38 +187,16 @@ def _numbered(found: list[Occasion]) -> Iterator[Occasion]:
     """The same, those that share everything but their days told apart by a number."""
     seen: Counter[tuple[str, ...]] = Counter()
     for one in found:
-        key = (one.kind, one.spot.casefold(), one.group, one.plant)
+        key = (one.kind, one.spot.casefold(), one.group, *one.plants)
         seen[key] += 1
         yield replace(one, number=seen[key])
 
 
 def occasions_of_moves(
     question: Question, result: MovesResult, first_day: date
-) -> tuple[tuple[Occasion, ...], MovesResult, GrowthYearResult]:
-    """
-    The occasions of a calendar of moves and phases, and the moves and weeks that it tells of.
-
-    Parameters
-    ----------
-    result
-        Of the question.
-    first_day
-        Of the calendar.
-    """
-    judged = [*question.needs, *(needs for _, _, needs in question.plants_needs())]
-    wanted = _stand_here(question)
-    moves = (one for one in result.results if one.plant or wanted(one.spot, one.group))
-    own = replace(result, results=tuple(moves))
-    growth = _standing_here(question, growing_weeks.year(question))
-    nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}
-    return list_occasions(own, growth, first_day, nights), own, growth
-
-
-def occasions_of_year(
-    question: Question, result: GrowthYearResult, first_day: date
 ) -> tuple[tuple[Occasion, ...], GrowthYearResult]:
     """
-    The occasions of a calendar of phases, and the weeks that it tells of.
+    The occasions of a calendar of moves and phases, and the weeks that it tells of.
 
     Parameters
     ----------
@@ -246,18 +205,5 @@ def occasions_of_year(
     first_day
         Of the calendar.
     """
-    own = _standing_here(question, result)
-    return list_occasions(None, own, first_day), own
-
-
-def _standing_here(question: Question, growth: GrowthYearResult) -> GrowthYearResult:
-    """The weeks of groups that a calendar is to hold."""
-    wanted = _stand_here(question)
-    years = (one for one in growth.results if wanted(one.spot, one.group))
-    return replace(growth, results=tuple(years))
-
-
-def _stand_here(question: Question) -> Callable[[str, str], bool]:
-    """Whether a calendar is to hold a group: all, unless plants of some stand at a spot asked."""
-    standing = question.standing
-    return lambda spot, group: not standing or (spot, group) in standing
+    growth = growing_weeks.year(question)
+    return list_occasions(result, growth, first_day), growth

@@ -166,7 +166,7 @@ def calendar_sheet(
                 identity=(
                     one.spot.casefold(),
                     one.group,
-                    one.plant,
+                    ", ".join(one.plants),
                     one.kind.value,
                     str(one.number),
                 ),
@@ -207,7 +207,7 @@ def _occasion_title(occasion: Occasion, *, several: bool) -> str:
             what = KIND_WORDS_IN_A_ROOM[occasion.kind]
     if occasion.rest_ends:
         what = f"Rest ends. {what}"
-    name = words.clean(occasion.plant or occasion.group_name, 60) or "unnamed"
+    name = words.full_name(occasion) or "unnamed"
     where = f", {words.clean(occasion.spot, 40)}" if several else ""
     return f"{what}: {name}{where}"
 
@@ -223,11 +223,12 @@ def _occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) 
     units
         In which temperatures are shown.
     """
-    lines = _move_lines(occasion, promise, units) if occasion.move else []
+    lines = [f"Group: {words.group_of(occasion)}."] if words.group_of(occasion) else []
+    lines += _move_lines(occasion, promise, units) if occasion.move else []
     lines += _phase_lines(occasion, units) if occasion.change else []
     if occasion.repeats:
         lines.append(f"Repeated for {REPEATED_YEARS} years; make the calendar anew each year.")
-    elif occasion.plant:
+    elif occasion.in_state:
         lines.append("Not repeated: it is for this plant in its present state.")
     else:
         lines.append("Not repeated: fewer than ten years stand behind it, dates may shift.")
@@ -311,6 +312,7 @@ def _about_lines(
     result = moves if moves is not None else growth
     assert result is not None
     lines = [words.INVENTED] if result.place.invented else []
+    lines += [words.clean(note, LONG) for note in result.settings.notes]
     if moves is not None:
         lines.append(dates.moves_title(moves))
         lines += [

@@ -69,13 +69,14 @@ def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
 
 
 def card_title(card: Card) -> str:
-    """Name of the plant or group, and its spot."""
-    return f"{words.clean(card.group_name, 80)} - {words.clean(card.spot, 40)}"
+    """Names of the plants, or that of the group, and the spot."""
+    return f"{words.full_name(card, 80)} - {words.clean(card.spot, 40)}"
 
 
 def card_facts(card: Card, units: TemperatureUnit) -> Facts:
     """Labels and sentences of one card, in the order in which they are needed at the bench."""
     rows = [
+        ("Group", words.group_of(card)),
         ("Also", ", ".join(words.clean(alias, 30) for alias in card.aliases)),
         ("Here", _verdict(card)),
         ("", card.line if card.verdict is not Verdict.NONE else ""),

@@ -44,7 +44,6 @@ __all__ = [
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 132  # from which hours, and the months of what limits, have room
-GROUP_WIDEST = 18  # characters
 LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NONE = "-"  # there is none, where "?" says that it is not known
@@ -84,7 +83,9 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
         parts = [
             _worst_of(one, number, result, units) for number, one in enumerate(result.results, 1)
         ]
-        sections += _told_apart("worst", "Worst nights and fortnights", parts, parts)
+        sections += _told_apart(
+            "worst", "Worst nights and fortnights", parts, parts, choose=words.who(result.results)
+        )
     return make_sheet(
         result,
         units,
@@ -118,15 +119,6 @@ def _by_spot(result: CheckResult) -> list[_AtSpot]:
     ]
 
 
-def _name_cell(finding: Finding) -> Cell:
-    """A group by its name, by its key where there is little room."""
-    return Cell(words.full_name(finding), short=words.short_name(finding))
-
-
-def _name_column() -> Column[Finding]:
-    return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
-
-
 # Verdicts ----------------------------------------------------------------------------------------
 
 
@@ -156,7 +148,7 @@ def verdicts_table(
     marked = not all(finding.provisional for finding in findings)
     in_model = not _all_model_based(findings)
     columns: list[Column[Finding]] = [
-        _name_column(),
+        words.who_column(findings),
         Column.of(
             "Verdict",
             lambda finding: _verdict_cell(finding, provisional=marked, model_based=in_model),
@@ -346,7 +338,7 @@ def hours_table(
     unknown = any(hours is None for finding in findings for hours in finding.hours_below.months)
     note = f" {words.UNKNOWN}: not observed well enough." if unknown else ""
     columns: list[Column[Finding]] = [
-        _name_column(),
+        words.who_column(findings),
         _floor_column(units),
         *month_columns(
             words.MONTHS, lambda finding, at: words.hours(finding.hours_below.months[at])
@@ -375,7 +367,7 @@ def bad_hours_table(
         Of the table, the only one of it in its sheet.
     """
     columns: list[Column[Finding]] = [
-        _name_column(),
+        words.who_column(findings),
         _floor_column(units),
         *month_columns(words.MONTHS, lambda finding, at: words.hours(finding.hours_below_bad[at])),
     ]
@@ -408,13 +400,14 @@ def _in_full(
     result: CheckResult, at_spots: Sequence[_AtSpot], units: TemperatureUnit
 ) -> list[Section]:
     """Every group in full on a page, and on a terminal those of a spot that has few."""
-    profiles = {(one.spot, one.group, one.plant): one for one in result.profiles}
+    profiles = {(one.spot, one.group, one.plants): one for one in result.profiles}
+    one = words.who(result.results)
     few: list[Section] = []
     parts: list[Section] = []
     for at in at_spots:
         for finding in at.findings:
             number = len(parts) + 1
-            profile = profiles.get((finding.spot, finding.group, finding.plant))
+            profile = profiles.get((finding.spot, finding.group, finding.plants))
             part = Section(
                 name=f"group-{number}",
                 title=f"{words.full_name(finding)}, {words.clean(finding.spot, 40)}",
@@ -428,18 +421,23 @@ def _in_full(
             parts.append(part)
             if len(at.findings) <= DETAILED:
                 few.append(part)
-    return _told_apart("groups", "Group by group", parts, few)
+    return _told_apart("groups", f"{one} by {one.lower()}", parts, few, choose=one)
 
 
 def _told_apart(
-    name: str, title: str, parts: Sequence[Section], on_terminal: Iterable[Section]
+    name: str,
+    title: str,
+    parts: Sequence[Section],
+    on_terminal: Iterable[Section],
+    *,
+    choose: str,
 ) -> list[Section]:
     """Parts of which a page shows one at a time, and a terminal those given after each other."""
     page = Section(
         name=name,
         title=title,
         level=Level.DETAIL,
-        choose="Group",
+        choose=choose,
         parts=tuple(parts),
         on=On.PAGE,
     )

@@ -113,13 +113,12 @@ def year_title(result: CheckResult) -> str:
         name = words.full_name(finding)
         return f"{name} at {place}: {words.VERDICT_WORDS[finding.verdict]}{when}."
     rooms = {spot.name for spot in result.spots if spot.room is not None}
-    cases = words.counted(
-        [one.spot for one in result.results], plants=any(one.plant for one in result.results)
-    )
     counts = words.counted_verdicts(
-        [one.verdict for one in result.results], [one.spot in rooms for one in result.results]
+        [one.verdict for one in result.results],
+        [one.spot in rooms for one in result.results],
+        [words.weight(one) for one in result.results],
     )
-    return f"Of {cases} at {place}: {counts}."
+    return f"Of {words.counted(result.results)} at {place}: {counts}."
 
 
 def row_labels(result: CheckResult) -> tuple[str, ...]:

@@ -122,6 +122,7 @@ def make_sheet(
         headline=headline,
         about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in head_rows(result, units))),
         sections=tuple(sections),
+        notes=tuple(words.clean(note, 400) for note in result.settings.notes),
         closing=(*closing, words.CAUTIONS),
         credit=weather_credit(result.record),
         invented=words.INVENTED if result.place.invented else "",
@@ -136,6 +137,7 @@ def sheet_of_places(
     sections: Iterable[Section],
     headline: str = "",
     asked: Iterable[tuple[str, str]] = (),
+    notes: Sequence[str] = (),
     closing: Sequence[str] = (),
 ) -> Sheet:
     """
@@ -151,6 +153,8 @@ def sheet_of_places(
         As it was read; cleaned here.
     asked
         Labels and texts of what was asked for.
+    notes
+        What must be known before it is read; cleaned here.
     closing
         Further cautions, before the one that every answer ends with.
     """
@@ -164,6 +168,7 @@ def sheet_of_places(
         headline=headline,
         about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in rows), on=On.PAGE),
         sections=tuple(sections),
+        notes=tuple(words.clean(note, 400) for note in notes),
         closing=(*closing, words.CAUTIONS),
         credit="\n".join(
             f"Weather{f' at {words.clean(place.name, 60)}' if several else ''}: {text}"

@@ -47,7 +47,6 @@ __all__ = [
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 120  # from which one more column has room
-GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (in*): hot days set this date, not a cold night."
@@ -104,6 +103,8 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     if staying:
         told = _not_moved(staying, result.settings.promise)
         parts.append(("staying", f"Not moved{where}", Level.BRIEF, On.ALL, [told]))
+    if any(move.caveat for move in moves):
+        parts[-1][-1].append(Text(sentences=tuple(words.caveat_sentences(moves))))
     if dates.in_a_room(moves):
         parts[-1][-1].append(Text(sentences=(dates.in_a_room(moves),)))
     return [
@@ -112,21 +113,11 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     ]
 
 
-def _name_cell(move: Move) -> Cell:
-    """A group by its name, by its key where there is little room."""
-    long = words.clean(move.plant or move.group_name, 60)
-    return Cell(long, short=dates.short_name(move))
-
-
-def _name_column() -> Column[Move]:
-    return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
-
-
 def dates_table(moves: Sequence[Move]) -> Table:
     """Two rows a group: the dates of going out and coming in."""
     rows = _dated(moves)
     columns: list[Column[Dated]] = [
-        Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST, repeats=True),
+        words.who_column(rows, lambda row: row[0], repeats=True),
         *_date_columns(),
     ]
     note = (
@@ -189,7 +180,7 @@ def _way_cell(row: Dated) -> Cell:
 def odds_table(moves: Sequence[Move], promise: float) -> Table:
     """One row a group: length, chances, past years, carried nights."""
     columns: list[Column[Move]] = [
-        _name_column(),
+        words.who_column(moves),
         Column.of("Days", lambda move: str(move.season.days if move.season else 0), number=True),
         Column.field("New year", "chance", dates.percent, short="New\nyear", number=True),
         Column.field("5 years", "chance_5_years", dates.percent, short="5\nyears", number=True),
@@ -224,7 +215,7 @@ def then_and_now_table(moves: Sequence[Move]) -> Table:
     """One row a group: the last ten years beside the earlier ones, the trend, the doubts."""
     unknown = words.UNKNOWN
     columns: list[Column[Move]] = [
-        _name_column(),
+        words.who_column(moves),
         Column.of(
             "Last ten", lambda move: dates.last_years(move.decades) if move.decades else unknown
         ),
@@ -263,7 +254,7 @@ def _not_moved(moves: Sequence[Move], promise: float) -> Facts:
     for move in moves:
         text = dates.not_moved(move, promise)
         same = text == said and move.verdict is Verdict.NONE
-        name = _name_cell(move)
+        name = words.who_cell(move)
         rows.append(Fact(name.text, "the same" if same else text, short=name.short))
         said = text
     return Facts(rows=tuple(rows))
@@ -335,7 +326,7 @@ def _years(result: MovesResult) -> Section:
         name="years",
         title="Year by year",
         level=Level.DETAIL,
-        choose="Group",
+        choose=words.who(result.results),
         parts=tuple(
             _years_of(move, number, result) for number, move in enumerate(result.results, start=1)
         ),

@@ -294,6 +294,8 @@ class Sheet(Struct, frozen=True, kw_only=True):
         Of the page and of files.
     headline
         The answer in a sentence.
+    notes
+        What must be known before it is read, such as what was left out; a sentence each.
     about
         Place, record and what was asked: labels and texts. A terminal that does not show them says
         the credit at its end.
@@ -309,6 +311,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     headline: str
     about: Facts
     sections: tuple[Section, ...]
+    notes: tuple[str, ...] = ()
     closing: tuple[str, ...] = ()
     credit: str = ""
     invented: str = ""

@@ -275,7 +275,7 @@ def _run_told(year: GrowthYear, run: PhaseRun, *, named: bool) -> tuple[str, ...
 
 
 def _name(year: GrowthYear) -> str:
-    return words.clean(year.group_name, 80)
+    return words.full_name(year, 80)
 
 
 # The place's own year ----------------------------------------------------------------------------

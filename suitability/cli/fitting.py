@@ -80,7 +80,7 @@ def fit(
     question = read_question(
         where,
         spots,
-        Plants(),
+        Plants(all_groups=True),
         sure=Sure(),
         fetched=fetched,
         output=output,

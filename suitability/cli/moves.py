@@ -63,7 +63,7 @@ def moves(
         from suitability.output.calendar import render_calendar
 
         day = first or today_at(question.place.utc_offset_hours)
-        occasions, own, growth = occasions_of_moves(question, result, day)
-        return render_calendar(calendar_sheet(occasions, own, growth, first_day=day, units=unit))
+        occasions, growth = occasions_of_moves(question, result, day)
+        return render_calendar(calendar_sheet(occasions, result, growth, first_day=day, units=unit))
 
     write_answer(output, result, sheet, calendar=calendar)

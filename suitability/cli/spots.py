@@ -125,7 +125,13 @@ def show_week(
         raise OptionError(f"DATE {first_day}: expected a day such as 2024-01-08.") from reason
     around = (day.year - 5, day.year)
     question = read_question(
-        where, spots, Plants(), sure=Sure(), fetched=fetched, output=output, years=around
+        where,
+        spots,
+        Plants(all_groups=True),
+        sure=Sure(),
+        fetched=fetched,
+        output=output,
+        years=around,
     )
     week = see_week(question.record, question.place, question.spots, day)
 

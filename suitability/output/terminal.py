@@ -50,6 +50,8 @@ def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = T
     console = open_console(width, colour=colour)
     if sheet.headline:
         _print_text(console, Text(sentences=(sheet.headline,)))
+    if sheet.notes:
+        _print_text(console, Text(sentences=sheet.notes))
     if sheet.invented:
         _print_invented(console, sheet)
         console.print()

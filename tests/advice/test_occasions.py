@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.advice.growth_year import Phase
+from suitability.advice.moves import tonight_of
 from suitability.advice.occasions import (
     HARDENING_DAYS,
     Occasion,
     OccasionKind,
     list_occasions,
-    tonight_of,
 )
 from suitability.groups import read_catalogue
 from tests.output import moves_examples, weeks_examples
@@ -143,7 +143,7 @@ def test_what_is_provisional_or_passing_is_not_repeated() -> None:
     for made, repeats in (
         (moving, True),
         (replace(moving, provisional=True), False),
-        (replace(moving, plant="the old one"), False),
+        (replace(moving, in_state=True), False),
     ):
         found = list_occasions(moves_examples.result(made), None, NOVEMBER)
         assert {one.repeats for one in found} == {repeats}
@@ -156,8 +156,8 @@ def test_what_is_provisional_or_passing_is_not_repeated() -> None:
 
 
 def test_equal_occasions_are_told_apart_by_a_number() -> None:
-    """Two plants of one name, group and spot."""
-    made = replace(moves_examples.moving(), plant="twin")
+    """Two rows of one name, group and spot."""
+    made = replace(moves_examples.moving(), plants=("twin",), numbers=(1,))
     found = list_occasions(moves_examples.result(made, made), None, NOVEMBER)
     assert sorted((one.kind, one.number) for one in found) == sorted(
         (kind, number) for kind in list(OccasionKind)[:4] for number in (1, 2)
@@ -169,10 +169,10 @@ def test_the_forecast_low_is_that_of_the_group_or_plant() -> None:
     needs = read_catalogue().find("phalaenanthe").needs()
     assert tonight_of(needs) == needs.limit_wet_c + 2.0
     made = moves_examples.moving()
-    nights = {("phalaenanthe", ""): 10.0, ("phalaenanthe", "weak"): 12.0}
-    result = moves_examples.result(made, replace(made, plant="weak"))
-    found = list_occasions(result, None, NOVEMBER, nights)
-    assert {(one.plant, one.tonight_c) for one in found} == {("", 10.0), ("weak", 12.0)}
+    weak = replace(made, plants=("weak",), numbers=(1,), tonight_c=12.0)
+    result = moves_examples.result(replace(made, tonight_c=10.0), weak)
+    found = list_occasions(result, None, NOVEMBER)
+    assert {(one.plants, one.tonight_c) for one in found} == {((), 10.0), (("weak",), 12.0)}
     assert HARDENING_DAYS == 14
 
 

@@ -25,8 +25,10 @@ CARRIED = {"before sunset": moves_examples.GOOD, "before the heat": HOT}
 def told(*moves: Move, units: TemperatureUnit = C, low_c: float | None = 10.0) -> CalendarSheet:
     """The calendar of moves."""
     result = moves_examples.result(*moves)
-    nights = {} if low_c is None else {(move.group, move.plant or ""): low_c for move in moves}
-    occasions = list_occasions(result, None, DAY, nights)
+    result = replace(
+        result, results=tuple(replace(move, tonight_c=low_c) for move in result.results)
+    )
+    occasions = list_occasions(result, None, DAY)
     return calendar_sheet(occasions, result, None, first_day=DAY, units=units)
 
 

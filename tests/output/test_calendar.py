@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from suitability.advice.moves import MovesResult
 
 DAY = date(2026, 11, 25)
-NIGHTS = {("phalaenanthe", ""): 10.0}
 
 
 def render(
@@ -37,7 +36,7 @@ def render(
     """The calendar of hand-built results."""
     if moves is None and growth is None:
         moves, growth = moves_examples.result(), weeks_examples.result()
-    occasions = list_occasions(moves, growth, day, NIGHTS)
+    occasions = list_occasions(moves, growth, day)
     return render_calendar(calendar_sheet(occasions, moves, growth, first_day=day, units=units))
 
 
@@ -255,7 +254,7 @@ def test_identities_hang_on_place_spot_group_plant_and_kind() -> None:
         out(place=examples.place(latitude=35.1)),
         out(spot="porch"),
         out(group="nobile"),
-        out(plant="old one"),
+        out(plants=("old one",), numbers=(1,)),
     }
     assert len(others | {out()}) == 5
 
