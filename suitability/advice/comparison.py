@@ -152,6 +152,16 @@ class Row(Whose, frozen=True, kw_only=True):
         Meta(description="The spot's beside what the group wants."),
     ]
     limiting: tuple[Limiting, ...]
+    best: Annotated[
+        bool | None,
+        Meta(
+            description="Whether the spot is the best for these plants, or one that cannot be told "
+            "apart from it; null for a group."
+        ),
+    ] = None
+    stand_here: Annotated[
+        tuple[str, ...], Meta(description="Names of those of the plants that stand there.")
+    ] = ()
 
     @property
     def days(self) -> int:
@@ -469,6 +479,12 @@ def find_placement(
     )
 
 
+def _placed(row: Row, placement: Placement) -> Row:
+    """The row, and what the placement of its plants says of its spot."""
+    here = (one.plant for one in placement.standing if one.spot == row.spot)
+    return replace(row, best=_place_of(row) in placement.best, stand_here=tuple(here))
+
+
 ByEnd = dict[End, Years]
 
 YEAR_HOURS = 8766.0
@@ -601,7 +617,9 @@ def compare_sites(
         for better, other in pairwise(order_of(of_group)):
             differences.append(find_difference(better, other, years))
         if spot_of:
-            placements.append(find_placement(of_group, years, spot_of))
+            placement = find_placement(of_group, years, spot_of)
+            placements.append(placement)
+            rows[at :: len(groups)] = [_placed(row, placement) for row in of_group]
     return Comparison(
         places=tuple(site.place for site in sites),
         credits=tuple(Credit.of(site.record) for site in sites),

@@ -157,7 +157,7 @@ def plan_growth(
         unknown = used.prcp_mm is None and not spot.roofed
         at_spot = lay_out_growth(spot, nights, resting, length, room_c, rain_unknown=unknown)
         courses.append(_course(at_spot))
-        cared = [replace(care[needs.key], needs=needs) for needs in laid.needs]
+        cared = [_cared(care[needs.key], needs) for needs in laid.needs]
         years += map(_year, cared, laid.cases, laid.decisions, [at_spot] * len(cared))
     return GrowthYearResult(
         place=place,
@@ -168,6 +168,11 @@ def plan_growth(
         results=tuple(years),
         pets=groups[0].words.pets,
     )
+
+
+def _cared(care: GroupCare, needs: Needs) -> GroupCare:
+    """The group as it is asked for; none of its rest is told of a plant whose own is not known."""
+    return replace(care, group=replace(care.group, rest_told=needs.rest_told), needs=needs)
 
 
 # What all groups of a spot share ------------------------------------------------------------------

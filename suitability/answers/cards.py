@@ -77,7 +77,7 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
     """Labels and sentences of one card, in the order in which they are needed at the bench."""
     rows = [
         ("Group", words.group_of(card)),
-        ("Also", ", ".join(words.clean(alias, 30) for alias in card.aliases)),
+        ("Also", "" if card.caveat else ", ".join(words.clean(one, 30) for one in card.aliases)),
         ("Here", _verdict(card)),
         ("", card.line if card.verdict is not Verdict.NONE else ""),
         ("Survives", _survives(card, units)),

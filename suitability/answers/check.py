@@ -112,7 +112,7 @@ def _by_spot(result: CheckResult) -> list[_AtSpot]:
         _AtSpot(
             spot=spot,
             findings=tuple(finding for finding in result.results if finding.spot == spot),
-            where=f" at the spot {words.clean(spot, 40)}" if several else "",
+            where=words.at_spot(spot, result.results),
             ending=f"-{number}" if several else "",
         )
         for number, spot in enumerate(spots, start=1)
@@ -288,7 +288,8 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the "
         "verdict."
     )
-    sentences = [out_to_in, *words.mark_sentences(findings, units)]
+    sentences = [*words.caveat_sentences(findings), out_to_in]
+    sentences += words.mark_sentences(findings, units)
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"
         sentences.append(f"{which}: the years alone cannot carry the promise.")

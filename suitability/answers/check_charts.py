@@ -111,7 +111,8 @@ def year_title(result: CheckResult) -> str:
         seasonal = finding.verdict is Verdict.SEASONAL
         when = f", {words.season_of(finding)}" if seasonal else ""
         name = words.full_name(finding)
-        return f"{name} at {place}: {words.VERDICT_WORDS[finding.verdict]}{when}."
+        at = words.at_place(finding, result.place.name)
+        return f"{name} {at}: {words.VERDICT_WORDS[finding.verdict]}{when}."
     rooms = {spot.name for spot in result.spots if spot.room is not None}
     counts = words.counted_verdicts(
         [one.verdict for one in result.results],

@@ -202,7 +202,8 @@ def moves_title(result: MovesResult) -> str:
     """What the moves of a place come to, in a sentence."""
     place = words.clean(result.place.name, 80)
     if len(result.results) == 1:
-        return evidence_title(result.results[0], result, at=f" at {place}")
+        at = words.at_place(result.results[0], result.place.name)
+        return evidence_title(result.results[0], result, at=f" {at}")
     told = words.counted_verdicts(
         [one.verdict for one in result.results],
         [one.indoors for one in result.results],

@@ -84,7 +84,7 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     """Dates, how sure they are, then and now, few groups in full, and who is not moved."""
     moves = [move for move in result.results if move.spot == spot]
     moving = [move for move in moves if move.out is not None and move.inn is not None]
-    where = f" at the spot {words.clean(spot, 40)}" if ending else ""
+    where = words.at_spot(spot, result.results)
     parts: list[tuple[str, str, Level, On, list[Block]]] = []
     if moving:
         promise = result.settings.promise

@@ -232,7 +232,7 @@ def _one_now(result: GrowthYearResult, run: PhaseRun, week: int) -> str:
     year = result.results[0]
     stands = standing_words(year, year.weeks[week - 1].where)
     told = (
-        f"{words.full_name(year, 80)} at {words.clean(result.place.name, 80)} "
+        f"{words.full_name(year, 80)} {words.at_place(year, result.place.name)} "
         f"{_COUNTED[run.phase][0]}, {stands}. Water: {words.clean(run.water, 200)}. "
         f"Feed: {words.clean(run.feed, 200)}."
     )

@@ -34,6 +34,8 @@ __all__ = [
     "UNKNOWN",
     "VERDICT_MARKS",
     "VERDICT_WORDS",
+    "at_place",
+    "at_spot",
     "cause_key",
     "causes",
     "caveat_sentences",
@@ -179,11 +181,12 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
     resting = dict.fromkeys(short_name(one, 40) for one in judged if rests_on_unseen(one))
     if resting:
+        where = "asked for one group by name, a check says which"
+        if any(one.plants for one in judged):
+            where = "the details of a check say which"
         sentences.append(
-            f"All year rests on nights that nobody saw: {', '.join(resting)}; asked for one group "
-            "by name, a check says which."
+            f"All year rests on nights that nobody saw: {', '.join(resting)}; {where}."
         )
-    sentences += caveat_sentences(judged)
     return sentences
 
 
@@ -251,7 +254,7 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
     return f"{out} to {inn}"
 
 
-def season_of(finding: Finding, *, short: bool = False) -> str:
+def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     """The season of a verdict in words; "all year" is said only where the verdict is that."""
     stretch = finding.season
     if finding.verdict is Verdict.SEASONAL and stretch is not None and stretch.days >= DAYS:
@@ -415,6 +418,18 @@ def group_of(row: Whose) -> str:
         return ""
     group = f"{clean(row.group_name)} ({clean(row.group)})"
     return f"{group}; {clean(row.caveat)}" if row.caveat else group
+
+
+def at_place(row: Whose, place: str) -> str:
+    """Where the only row of an answer is: a plant at its spot too."""
+    where = clean(place, 80)
+    return f"at {clean(row.spot, 40)}, {where}" if row.plants else f"at {where}"
+
+
+def at_spot(spot: str, rows: Sequence[Whose]) -> str:
+    """The end of a title that tells one spot of several, or where plants stand."""
+    told = len({row.spot for row in rows}) > 1 or any(row.plants for row in rows)
+    return f" at the spot {clean(spot, 40)}" if told else ""
 
 
 def counted(rows: Sequence[Whose]) -> str:

@@ -130,7 +130,7 @@ def _spot_sections(
     years = [year for year in result.results if year.spot == own.spot]
     several = len(result.courses) > 1
     ending = f"-{number}" if several else ""
-    where = f" at the spot {words.clean(own.spot, 40)}" if several else ""
+    where = words.at_spot(own.spot, result.results)
     dated = [year for year in years if year.runs]
     few = len(years) <= DETAILED
     brief, detail = Level.BRIEF, Level.DETAIL
