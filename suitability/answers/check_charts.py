@@ -124,13 +124,9 @@ def year_title(result: CheckResult) -> str:
 
 def row_labels(result: CheckResult) -> tuple[str, ...]:
     """One label a finding, all different."""
-    labels: list[str] = []
-    for finding in result.results:
-        label = words.finding_label(finding, result, longest=LABEL_LONGEST) or "unnamed"
-        while label in labels:
-            label += " "
-        labels.append(label)
-    return tuple(labels)
+    return words.distinct(
+        words.finding_label(finding, result, longest=LABEL_LONGEST) for finding in result.results
+    )
 
 
 def year_bars(result: CheckResult) -> YearBars:

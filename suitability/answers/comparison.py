@@ -415,7 +415,7 @@ def verdict_matrix(found: Comparison) -> VerdictMatrix:
     by_cell = {(_case(row), _label(row, labels)): row for row in found.results}
     return VerdictMatrix(
         spots=spots,
-        groups=tuple(words.short_name(rows[0], 24) for rows in cases.values()),
+        groups=words.distinct(words.short_name(rows[0], 24) for rows in cases.values()),
         cells=tuple(
             tuple(_matrix_cell(by_cell[case, spot], found) for spot in spots) for case in cases
         ),
@@ -455,7 +455,9 @@ def matrix_table(found: Comparison) -> Table:
         return Column.of(labels[key], cell, wraps=True, long_from=room)
 
     columns: list[Column[dict[tuple[str, str], Row]]] = [
-        words.who_column(by_case, lambda rows: next(iter(rows.values()))),
+        words.who_column(
+            by_case, lambda rows: next(iter(rows.values())), key=True, widest=GROUP_COLUMN
+        ),
         *map(told, labels),
     ]
     letters = _key_of_letters(found) if room > NARROWEST else []
@@ -558,7 +560,7 @@ def numbers_table(
     symbol = units.symbol
     columns: list[Column[Row]] = [
         Column.of("Spot", lambda row: _label(row, labels), wraps=True, widest=22),
-        Column.of(words.who(rows), words.who_cell, on=On.PAGE),
+        words.who_column(rows, key=True, on=On.PAGE),
         Column.of("Verdict", lambda row: _verdict_cell(row, found), long_from=WIDE),
         Column.of(
             "Unsafe nights a year, median (worst)",

@@ -14,7 +14,7 @@ from suitability.answers.sheet import Cell, Column, Mark
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from datetime import date
 
     from suitability.advice.comparison import Row
@@ -46,6 +46,7 @@ __all__ = [
     "credit_text",
     "day",
     "day_month",
+    "distinct",
     "finding_label",
     "full_name",
     "group_of",
@@ -378,15 +379,27 @@ def weight(row: Whose) -> int:
     return sum(row.numbers) if row.plants else 1
 
 
-def who_cell(row: Whose) -> Cell:
-    """Whose a row of a table is; a star where a caveat stands below the table."""
+def who_cell(row: Whose, *, key: bool = False) -> Cell:
+    """
+    Whose a row of a table is; a star where a caveat stands below the table.
+
+    Parameters
+    ----------
+    key
+        Whether a group has its key where there is room for its name too.
+    """
     star = " *" if row.caveat else ""
     longest = LONGEST if row.plants else 60
-    return Cell(full_name(row, longest) + star, short=short_name(row, longest) + star)
+    short = short_name(row, longest) + star
+    return Cell(short if key else full_name(row, longest) + star, short=short)
 
 
 def who_column(
-    rows: Sequence[Any], whose: Callable[[Any], Whose] = lambda row: row, **head: Any
+    rows: Sequence[Any],
+    whose: Callable[[Any], Whose] = lambda row: row,
+    *,
+    key: bool = False,
+    **head: Any,
 ) -> Column[Any]:
     """
     The first column of a table of groups, or of plants.
@@ -395,10 +408,12 @@ def who_column(
     ----------
     whose
         From a row to what says whose it is.
+    key
+        As of `who_cell`.
     """
     told = [whose(row) for row in rows]
-    head |= {"widest": NAME_WIDEST, "wraps": any(row.plants for row in told)}
-    return Column.of(who(told), lambda row: who_cell(whose(row)), **head)
+    head = {"widest": NAME_WIDEST, "wraps": any(row.plants for row in told)} | head
+    return Column.of(who(told), lambda row: who_cell(whose(row), key=key), **head)
 
 
 def who(rows: Sequence[Whose]) -> str:
@@ -476,6 +491,24 @@ def counted_verdicts(
         for verdict in Verdict
         if counts[verdict, room]
     )
+
+
+def distinct(labels: Iterable[str]) -> tuple[str, ...]:
+    """
+    Labels of the rows of a chart, none empty and no two the same: blanks tell equal ones apart.
+
+    Examples
+    --------
+    >>> distinct(["a", "", "a"])
+    ('a', 'unnamed', 'a ')
+    """
+    found: list[str] = []
+    for label in labels:
+        told = label.strip() or "unnamed"
+        while told in found:
+            told += " "
+        found.append(told)
+    return tuple(found)
 
 
 def finding_label(row: Whose, result: Rows, *, key: bool = True, longest: int = 60) -> str:

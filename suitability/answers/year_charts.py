@@ -193,9 +193,7 @@ def weeks(result: GrowthYearResult) -> Weeks:
         if not year.runs
     )
     return Weeks(
-        rows=tuple(
-            phases.year_label(year, result, longest=20).strip() or "unnamed" for year in years
-        ),
+        rows=words.distinct(phases.year_label(year, result, longest=20) for year in years),
         phases=phase_tracks(years),
         places=_place_tracks(years),
         unknown=WeekTrack(look="unknown", name=NOT_KNOWN, stretches=unknown) if unknown else None,

@@ -270,6 +270,44 @@ def test_a_plants_rows_bear_its_name_in_the_tables(
     assert "\nwhite\n" in "\n".join(line[:5] for line in out.splitlines())
 
 
+def test_what_is_wrong_with_one_plant_is_told_and_the_others_are_answered(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Beside the answer, on every surface; with nothing left it is an error."""
+    file = tmp_path / "plants.toml"
+    bad = '[[plant]]\nname = "lost"\ngroup = "nobile"\nspot = "terrace"\n'
+    file.write_text(PLANTS + bad, encoding="utf-8")
+    line = PLANTS.count("\n") + 1
+    told = f'plants.toml, line {line}: plant "lost" stands at "terrace", which is no spot of the'
+    asked = ("--demo", "--collection", str(file))
+    for command in ("check", "moves", "year", "cards", "compare"):
+        code, out, _ = run(capsys, command, *asked)
+        assert code == 0
+        assert told in " ".join(out.split())
+        document = json.loads(run(capsys, command, *asked, "--json")[1])
+        notes = document["notes"] if command == "compare" else document["settings"]["notes"]
+        assert [note.startswith(told) for note in notes] == [True]
+    file.write_text(PLANTS[: PLANTS.index("[[plant]]")] + bad, encoding="utf-8")
+    code, out, err = run(capsys, "check", *asked)
+    assert (code, out, err.count("\n")) == (1, "", 1)
+    assert "which is no spot of the file" in err
+    assert run(capsys, "check", *asked, "--all-groups")[0] == 0
+
+
+def test_a_spot_without_plants_has_no_rows(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "plants.toml"
+    file.write_text(PLANTS + '[[spot]]\nname = "lawn"\n', encoding="utf-8")
+    asked = ("check", "--demo", "--collection", str(file))
+    out = " ".join(run(capsys, *asked)[1].split())
+    assert "No plant stands at lawn." in out
+    assert "the spot lawn" not in out
+    code, out, err = run(capsys, *asked, "--spot", "lawn")
+    assert (code, out) == (1, "")
+    assert 'no plant of the collection stands at "lawn"' in err
+
+
 def test_a_name_beside_an_imported_record_is_only_shown(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
