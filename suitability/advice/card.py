@@ -11,11 +11,11 @@ from typing import Annotated
 
 import numpy as np
 from msgspec import Meta
-from msgspec.structs import asdict, replace
+from msgspec.structs import asdict
 
 from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups
-from suitability.advice.moves import Move, MoveDate, plan_moves
+from suitability.advice.moves import Move, MoveDate, plan_moves, tonight_of
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
@@ -92,7 +92,7 @@ class InGrowthAndRest(Result, frozen=True, kw_only=True):
 
 
 class Card(PlantYear, frozen=True, kw_only=True):
-    """The card of one group, or of one plant, at one spot."""
+    """The card of one group at one spot, or of plants of it there."""
 
     roofed: bool
     indoors: Annotated[
@@ -101,7 +101,6 @@ class Card(PlantYear, frozen=True, kw_only=True):
             description="The spot is in a room: nothing is carried out of it or into it for cold."
         ),
     ]
-    plant: str | None
     aliases: Annotated[
         tuple[str, ...], Meta(description="Other names of the group, those of the trade first.")
     ]
@@ -172,16 +171,12 @@ class CardResult(Result, frozen=True, kw_only=True):
     trade: str
 
 
-TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
 ALIASES_SHOWN = 4
 
 
 def cards(question: Question) -> CardResult:
     """
-    A card for each group and spot: what it stands, when it moves, its rest, water, feed and light.
-
-    With a collection that has plants, and no groups named, only groups that stand at the spot, and
-    plants in a state of their own behind them.
+    A card for each group, or plant, at each spot: what it stands, when it moves, its rest and care.
 
     Parameters
     ----------
@@ -193,33 +188,15 @@ def cards(question: Question) -> CardResult:
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    words, general = read_words(question.subjects.catalogue), read_general_words()
-    made = [
-        make_cards(
-            question.record,
-            question.place,
-            (spot,),
-            subjects,
-            question.options,
-            words=words,
-            general=general,
-        )
-        for spot, subjects in _subjects_by_spot(question)
-    ]
-    return replace(made[0], cards=tuple(card for one in made for card in one.cards))
-
-
-def _subjects_by_spot(question: Question) -> list[tuple[Spot, list[tuple[Group, Needs]]]]:
-    """Groups at each spot, and plants in their own state; only where plants stand, if any do."""
-    grouped = list(zip(question.groups, question.needs, strict=True))
-    plants, standing = question.plants_needs(), question.standing
-    found: list[tuple[Spot, list[tuple[Group, Needs]]]] = []
-    for spot in question.spots:
-        here = [one for one in grouped if standing is None or (spot.name, one[0].key) in standing]
-        here += [(plant.group, needs) for plant, at, needs in plants if at.name == spot.name]
-        if here:
-            found.append((spot, here))
-    return found or [(question.spots[0], grouped)]
+    return _cards_of(
+        question.lay_out(),
+        question.groups,
+        question.record,
+        question.place,
+        question.options,
+        words=read_words(question.subjects.catalogue),
+        general=read_general_words(),
+    )
 
 
 def make_cards(
@@ -250,23 +227,42 @@ def make_cards(
         Nothing of the record lies in the years asked for.
     """
     needs = [one for _, one in subjects]
-    laid_out = lay_out(record, place, spots, needs, options)
-    asked = (record, place, spots, needs, options)
+    return _cards_of(
+        lay_out(record, place, spots, needs, options),
+        {group.key: group for group, _ in subjects},
+        record,
+        place,
+        options,
+        words=words,
+        general=general,
+    )
+
+
+def _cards_of(
+    laid_out: LaidOut,
+    groups: Mapping[str, Group],
+    record: Record,
+    place: Place,
+    options: CheckOptions,
+    *,
+    words: Mapping[str, Words],
+    general: GeneralWords,
+) -> CardResult:
+    """A card for all that is laid out."""
+    asked = record, place, (), (), options
     checked = check_groups(*asked, laid_out=laid_out)
-    moves = plan_moves(*asked, laid_out=laid_out).results
-    years = judge_needs(*asked, laid_out=laid_out)
     return CardResult(
         place=place,
         record=checked.record,
         settings=checked.settings,
         cards=assemble_cards(
             laid_out,
-            subjects,
+            groups,
             words,
             place=place,
             findings=checked.results,
-            moves=moves,
-            years=years,
+            moves=plan_moves(*asked, laid_out=laid_out).results,
+            years=judge_needs(*asked, laid_out=laid_out),
         ),
         after_cold=general.after_cold,
         trade=general.trade,
@@ -275,7 +271,7 @@ def make_cards(
 
 def assemble_cards(
     laid_out: LaidOut,
-    subjects: Sequence[tuple[Group, Needs]],
+    groups: Mapping[str, Group],
     words: Mapping[str, Words],
     *,
     place: Place,
@@ -288,30 +284,30 @@ def assemble_cards(
 
     Parameters
     ----------
-    words
+    groups, words
         By group key.
     place
         Tells which half of the year its dates are of.
     findings, moves, years
-        Of each spot and subject.
+        Of all that is laid out, in its order.
     """
     asked = [
-        (laid.spot, subject, case)
+        (laid.spot, needs, case)
         for laid in laid_out.spots
-        for subject, case in zip(subjects, laid.cases, strict=True)
+        for needs, case in zip(laid.needs, laid.cases, strict=True)
     ]
     return tuple(
         _card(
             spot,
-            group,
+            groups[needs.key],
             needs,
-            words_at(words[group.key], place.latitude),
+            words_at(words[needs.key], place.latitude),
             finding,
             move,
             year,
             case,
         )
-        for (spot, (group, needs), case), finding, move, year in zip(
+        for (spot, needs, case), finding, move, year in zip(
             asked, findings, moves, years, strict=True
         )
     )
@@ -341,7 +337,6 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         **asdict(year),
         roofed=spot.roofed,
         indoors=spot.room is not None,
-        plant=needs.plant or None,
         aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
         verdict=finding.verdict,
         provisional=finding.provisional,
@@ -376,7 +371,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         light_klx=_span(group.light_klx),
         shade_pct=_span(group.shade_pct),
         humidity_pct=_span(group.humidity_pct),
-        tonight_c=needs.limit_wet_c + TONIGHT_ABOVE_WET_C,
+        tonight_c=tonight_of(needs),
     )
 
 

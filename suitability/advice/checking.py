@@ -49,7 +49,7 @@ from suitability.advice.result import (
     WorstFortnight,
     WorstNight,
 )
-from suitability.advice.terms import Season
+from suitability.advice.terms import Season, whose
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.chance import without_model
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
@@ -172,14 +172,10 @@ def worst_fortnights(case: Case) -> tuple[WorstFortnight, ...]:
 
 
 def verdicts_at_ends(
-    used: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-) -> dict[str, dict[str, SpotEnds]]:
+    used: Record, place: Place, laid_spots: Sequence[LaidSpot], options: CheckOptions
+) -> dict[str, list[SpotEnds]]:
     """
-    Verdicts at the ends of each spot that has a range: spot name, then group key.
+    Verdicts at the ends of each spot that has a range, of all that is asked there, by its name.
 
     All offsets of a spot are taken at the same end, for what makes one wrong is wrong with the
     others.
@@ -189,25 +185,28 @@ def verdicts_at_ends(
     used
         From `years_asked`.
     """
-    ranged = [spot for spot in spots if spot.has_range]
+    ranged = [laid for laid in laid_spots if laid.spot.has_range]
     if not ranged:
         return {}
-    ends = (End.LOW, End.HIGH)
-    asked = [(spot, end) for spot in ranged for end in ends]
-    at_ends = records_at(used, place, asked)
-    spots_asked = [spot for spot, _ in asked]
+    asked = [(laid, end) for laid in ranged for end in (End.LOW, End.HIGH)]
     laid_out = lay_out_spots(
-        used, place, spots_asked, groups, options, at_spots=at_ends, colder_c=0.0
+        used,
+        place,
+        [laid.spot for laid, _ in asked],
+        list(dict.fromkeys(needs for laid in ranged for needs in laid.needs)),
+        options,
+        at_spots=records_at(used, place, [(laid.spot, end) for laid, end in asked]),
+        colder_c=0.0,
     )
     grades = [
-        list(map(verdicts.grade, build_cases(nights, groups, options.rules))) for nights in laid_out
+        list(map(verdicts.grade, build_cases(nights, laid.needs, options.rules)))
+        for (laid, _), nights in zip(asked, laid_out, strict=True)
     ]
     return {
-        spot.name: {
-            needs.key: SpotEnds(low=cold, high=warm)
-            for needs, cold, warm in zip(groups, colder, warmer, strict=True)
-        }
-        for spot, colder, warmer in zip(ranged, grades[::2], grades[1::2], strict=True)
+        laid.spot.name: [
+            SpotEnds(low=cold, high=warm) for cold, warm in zip(colder, warmer, strict=True)
+        ]
+        for laid, colder, warmer in zip(ranged, grades[::2], grades[1::2], strict=True)
     }
 
 
@@ -237,7 +236,7 @@ def check_groups(
     groups
         At least one.
     laid_out
-        From `lay_out` of the same, where other questions share it.
+        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
 
     Raises
     ------
@@ -251,26 +250,29 @@ def check_groups(
     as_outside = (one.record for one in laid_out.spots if one.spot.is_as_outside)
     filled = next(as_outside, None) or fill_short_gaps(used)
     summer = laid_out.spots[0].nights.summer
-    ends = verdicts_at_ends(used, place, spots, groups, options)
+    ends = verdicts_at_ends(used, place, laid_out.spots, options)
+    everyone = [needs for laid in laid_out.spots for needs in laid.needs]
     outside: MeanYear | None = None
     for laid in laid_out.spots:
         spot = laid.spot
         if spot.is_as_outside:
-            counts = outside = outside or count_hours(used, local_start, groups)
+            counts = outside = outside or count_hours(used, local_start, everyone)
         else:
-            counts = count_hours(laid.record, local_start, groups)
+            counts = count_hours(laid.record, local_start, laid.needs)
         shared = _Shared(
             spot=spot,
             options=options,
             normals=counts.normals,
             by_month=counts.by_month,
-            ends=ends.get(spot.name, {}),
+            ends=ends.get(spot.name, [None] * len(laid.needs)),
             resting=lay_out_resting(laid.nights, used.prcp_mm, local_start, roofed=spot.roofed),
             rain_unknown=used.prcp_mm is None and not spot.roofed,
         )
         findings += [
             _finding(needs, laid, at, shared=shared, carried=carried)
-            for at, (needs, carried) in enumerate(zip(groups, carried_of(laid.cases), strict=True))
+            for at, (needs, carried) in enumerate(
+                zip(laid.needs, carried_of(laid.cases), strict=True)
+            )
         ]
     return CheckResult(
         place=place,
@@ -278,18 +280,18 @@ def check_groups(
         settings=settings_of(options),
         results=tuple(findings),
         zones=find_zones(filled, place, summer, options.minimum_allowance_c),
-        spots=tuple(spots),
+        spots=tuple(laid.spot for laid in laid_out.spots),
     )
 
 
 class _Shared(Struct, frozen=True, kw_only=True):
-    """What the findings of one spot share; counts by floor, ends of the spot's range by group."""
+    """What the findings of one spot share; counts by floor, ends of the spot's range of each."""
 
     spot: Spot
     options: CheckOptions
     normals: dict[float, Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
-    ends: dict[str, SpotEnds]
+    ends: Sequence[SpotEnds | None]
     resting: RestPeriod
     rain_unknown: bool
 
@@ -341,10 +343,7 @@ def _finding(
     rest = find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown)
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
-        spot=spot.name,
-        group=needs.key,
-        group_name=needs.name,
-        plant=needs.plant or None,
+        **whose(spot.name, needs),
         verdict=verdict,
         reason=explain(case, decision),
         provisional=verdicts.is_provisional(decision, options.rules),
@@ -352,7 +351,7 @@ def _finding(
         verdict_colder=near.colder,
         verdict_warmer=near.warmer,
         dry_verdict=near.dry,
-        spot_ends=shared.ends.get(needs.key),
+        spot_ends=shared.ends[at],
         promise=options.rules.promise,
         model_based=judged and leans_on_model(decision, options.rules),
         years_usable=decision.years_usable,

@@ -16,9 +16,11 @@ from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case
 from suitability.advice.checking import carried_of, season_of
 from suitability.advice.mean_year import count_hours
+from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import (
     CheckOptions,
     SpotCases,
+    lay_out,
     lay_out_spots,
     records_at_ends,
     records_at_spots,
@@ -34,7 +36,7 @@ from suitability.advice.result import (
     RestFinding,
     SpotEnds,
 )
-from suitability.advice.terms import MonthlyHours, Season
+from suitability.advice.terms import MonthlyHours, Season, Whose, whose
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
@@ -62,13 +64,16 @@ __all__ = [
     "Difference",
     "Interval",
     "LightWord",
+    "Placement",
     "Row",
     "Site",
     "SpotOfPlace",
+    "Standing",
     "Years",
     "compare",
     "compare_sites",
     "find_difference",
+    "find_placement",
     "key_of",
     "light_of",
     "order_of",
@@ -91,13 +96,10 @@ class Years(Struct, frozen=True, kw_only=True):
     hours: FloatArray
 
 
-class Row(Result, frozen=True, kw_only=True):
-    """One group at one spot of one place."""
+class Row(Whose, frozen=True, kw_only=True):
+    """One group at one spot of one place, or plants of it, wherever they stand."""
 
     place: Annotated[str, Meta(description="Name of the place.")]
-    spot: Annotated[str, Meta(description="Name of the growing spot.")]
-    group: Annotated[str, Meta(description="Key of the group.")]
-    group_name: str
     verdict: Annotated[Verdict, Meta(description="At the usual numbers of the spot.")]
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable years.")
@@ -150,6 +152,16 @@ class Row(Result, frozen=True, kw_only=True):
         Meta(description="The spot's beside what the group wants."),
     ]
     limiting: tuple[Limiting, ...]
+    best: Annotated[
+        bool | None,
+        Meta(
+            description="Whether the spot is the best for these plants, or one that cannot be told "
+            "apart from it; null for a group."
+        ),
+    ] = None
+    stand_here: Annotated[
+        tuple[str, ...], Meta(description="Names of those of the plants that stand there.")
+    ] = ()
 
     @property
     def days(self) -> int:
@@ -176,6 +188,9 @@ class Difference(Result, frozen=True, kw_only=True):
     """The better of two neighbours in a group's order, less the other."""
 
     group: Annotated[str, Meta(description="Key of the group.")]
+    plants: Annotated[
+        tuple[str, ...], Meta(description="Names of the plants; empty for a group.")
+    ] = ()
     better: SpotOfPlace
     other: SpotOfPlace
     reason: Annotated[str, Meta(description="What the order hangs on.")]
@@ -203,6 +218,48 @@ class Difference(Result, frozen=True, kw_only=True):
     ]
 
 
+class Standing(Result, frozen=True, kw_only=True):
+    """Where one plant stands, and whether it stands well there."""
+
+    plant: str
+    number: Count
+    spot: Annotated[str | None, Meta(description="Null: not placed yet.")]
+    well: Annotated[
+        bool | None,
+        Meta(
+            description="Whether no other spot is better; null without a spot that is compared, "
+            "and where several places are."
+        ),
+    ]
+
+
+class Placement(Result, frozen=True, kw_only=True):
+    """Which spot is the best for plants that are judged alike, and where they stand."""
+
+    group: Annotated[str, Meta(description="Key of the group.")]
+    group_name: str
+    plants: tuple[str, ...]
+    numbers: tuple[int, ...]
+    caveat: str
+    best: Annotated[
+        tuple[SpotOfPlace, ...],
+        Meta(
+            description="The first of its order, and those of the same verdict that cannot be told "
+            "apart from it; empty where it can live outdoors at none."
+        ),
+    ]
+    against: Annotated[
+        SpotOfPlace | None,
+        Meta(description="With which the best is compared: where it stands, or the next one."),
+    ]
+    reason: Annotated[str, Meta(description="What the best hangs on.")]
+    told_apart: Annotated[
+        bool | None,
+        Meta(description="Whether the best can be told from that; null if not known, or of none."),
+    ]
+    standing: Annotated[tuple[Standing, ...], Meta(description="Of each plant, in that order.")]
+
+
 class Comparison(Result, frozen=True, kw_only=True):
     """Spots of one place or several side by side: rows as asked for, and neighbours in order."""
 
@@ -211,20 +268,30 @@ class Comparison(Result, frozen=True, kw_only=True):
     understood: Annotated[
         tuple[str, ...], Meta(description="What names were taken for, in sentences.")
     ] = ()
+    notes: Annotated[
+        tuple[str, ...], Meta(description="What of the collection was left out, in sentences.")
+    ] = ()
     places: tuple[Place, ...]
     credits: Annotated[tuple[Credit, ...], Meta(description="One for each place.")]
     results: Annotated[tuple[Row, ...], Meta(description="By place, spot and group as asked for.")]
     differences: Annotated[
         tuple[Difference, ...], Meta(description="Of neighbours in each group's order.")
     ]
+    placements: Annotated[
+        tuple[Placement, ...],
+        Meta(description="Which spot for which plants of the collection; empty without plants."),
+    ] = ()
 
 
 FEWEST_PAIRS = 5  # years from which the scatter of a difference is told
 
 
-def key_of(row: Row) -> tuple[str, str, str]:
-    """What a row is known by: place, spot and group."""
-    return row.place, row.spot, row.group
+Key = tuple[str, str, str, tuple[str, ...]]
+
+
+def key_of(row: Row) -> Key:
+    """What a row is known by: place, spot, group and plants."""
+    return row.place, row.spot, row.group, row.plants
 
 
 def order_of(rows: Sequence[Row]) -> list[Row]:
@@ -247,7 +314,7 @@ def _rest_share(row: Row) -> float:
 
 
 def find_difference(
-    better: Row, other: Row, years: Mapping[tuple[str, str, str], Mapping[End, Years]]
+    better: Row, other: Row, years: Mapping[Key, Mapping[End, Years]]
 ) -> Difference:
     """How far the better of two rows is from the other, and whether that can be told."""
     first, second = years[key_of(better)], years[key_of(other)]
@@ -257,8 +324,9 @@ def find_difference(
     told = any(one.low > 0.0 or one.high < 0.0 for one in found) if found else None
     return Difference(
         group=better.group,
-        better=SpotOfPlace(place=better.place, spot=better.spot),
-        other=SpotOfPlace(place=other.place, spot=other.spot),
+        plants=better.plants,
+        better=_place_of(better),
+        other=_place_of(other),
         reason=_reason(better, other),
         unsafe_nights_difference=unsafe,
         hours_below_difference=hours,
@@ -349,23 +417,99 @@ def _number(value: float | None) -> str:
     return "unknown" if value is None else f"{value:.0f}"
 
 
+# Where plants stand, and where better ----------------------------------------------------------
+
+
+def _place_of(row: Row) -> SpotOfPlace:
+    return SpotOfPlace(place=row.place, spot=row.spot)
+
+
+def find_placement(
+    rows: Sequence[Row],
+    years: Mapping[Key, Mapping[End, Years]],
+    spot_of: Mapping[str, str | None],
+) -> Placement:
+    """
+    Which spot is the best for plants that are judged alike, what it hangs on, where they stand.
+
+    Another verdict is a difference in itself; spots of one verdict are told apart by their unsafe
+    nights and their hours below the floor.
+
+    Parameters
+    ----------
+    rows
+        Of the same plants at every spot.
+    spot_of
+        From a plant to where it stands.
+    """
+    ordered = order_of(rows)
+    first = ordered[0]
+    differences = {key_of(row): find_difference(first, row, years) for row in ordered[1:]}
+    lives = first.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL}
+    alike = [
+        row
+        for row in ordered[1:]
+        if row.verdict is first.verdict and differences[key_of(row)].told_apart is not True
+    ]
+    best = [first, *alike] if lives else []
+    worse = [row for row in ordered[1:] if row not in alike] if lives else []
+    stand = {spot_of[plant] for plant in first.plants}
+    against = next((row for row in worse if row.spot in stand), worse[0] if worse else None)
+    told = against or (alike[0] if best and alike else None)
+    compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
+    fits = {row.spot for row in best} if best else compared
+
+    def well(spot: str | None) -> bool | None:
+        return None if several or spot not in compared else spot in fits
+
+    return Placement(
+        group=first.group,
+        group_name=first.group_name,
+        plants=first.plants,
+        numbers=first.numbers,
+        caveat=first.caveat,
+        best=tuple(map(_place_of, best)),
+        against=None if against is None else _place_of(against),
+        reason=f"{first.verdict} at every spot" if told is None else _reason(first, told),
+        told_apart=None if told is None else differences[key_of(told)].told_apart,
+        standing=tuple(
+            Standing(plant=plant, number=number, spot=spot_of[plant], well=well(spot_of[plant]))
+            for plant, number in zip(first.plants, first.numbers, strict=True)
+        ),
+    )
+
+
+def _placed(row: Row, placement: Placement) -> Row:
+    """The row, and what the placement of its plants says of its spot."""
+    here = (one.plant for one in placement.standing if one.spot == row.spot)
+    return replace(row, best=_place_of(row) in placement.best, stand_here=tuple(here))
+
+
 ByEnd = dict[End, Years]
 
 YEAR_HOURS = 8766.0
 
 
 class Site(Struct, frozen=True, kw_only=True):
-    """A place with its record, the spots asked about there, and what is asked of the record."""
+    """
+    A place with its record, the spots asked about there, and what is asked of the record.
+
+    `needs` has those of each spot where they differ from spot to spot: noted damage is explained
+    by the nights of the spot where it was done.
+    """
 
     record: Record
     place: Place
     spots: tuple[Spot, ...]
     options: CheckOptions
+    needs: tuple[tuple[Needs, ...], ...] = ()
 
 
 def compare(questions: Sequence[Question]) -> Comparison:
     """
-    Which spot, at one place or several, suits which group, and whether that can be told.
+    Which spot, at one place or several, suits which group or plant, and whether that can be told.
+
+    Plants of a collection are judged at every spot that is asked about, wherever they stand.
 
     Parameters
     ----------
@@ -390,18 +534,53 @@ def compare(questions: Sequence[Question]) -> Comparison:
                 place=replace(one.place, name=name),
                 spots=one.spots,
                 options=one.options,
+                needs=_needs_by_spot(one),
             )
         )
-    first = questions[0]
-    light = {group.key: group.light_class for group in first.subjects.catalogue.groups}
-    return compare_sites(sites, first.needs, light)
+    subjects = questions[0].subjects
+    light = {group.key: group.light_class for group in subjects.catalogue.groups}
+    plants = [plant for subject in subjects.asked for plant in subject.plants]
+    return compare_sites(
+        sites,
+        [subject.needs()[0] for subject in subjects.asked],
+        light,
+        spot_of={plant.name: plant.spot for plant in plants},
+    )
+
+
+def _needs_by_spot(question: Question) -> tuple[tuple[Needs, ...], ...]:
+    """What is needed at each spot; empty where no damage makes a difference between them."""
+    subjects, own = question.subjects, question.subjects.collection
+    damaged = [subject for subject in subjects.asked if subject.damage]
+    if not damaged:
+        return ()
+    from suitability.advice.profiling import needs_at, profile_needs  # noqa: PLC0415  (slow)
+
+    by_name = {spot.name: spot for spot in (*(own.spots if own else ()), *question.spots)}
+    stood = [by_name[plant.spot] for one in damaged for plant in one.plants if plant.spot]
+    spots = tuple(dict.fromkeys((*question.spots, *stood)))
+    laid_out = lay_out(
+        question.record, question.place, spots, (), question.options, also=profile_needs(damaged)
+    )
+
+    def needs(subject: Subject, spot: Spot) -> Needs:
+        if not subject.damage:
+            return subject.needs()[0]
+        at = next((by_name[plant.spot] for plant in subject.plants if plant.spot), spot)
+        return needs_at(subject, laid_out.at(at).judged)
+
+    return tuple(tuple(needs(one, spot) for one in subjects.asked) for spot in question.spots)
 
 
 def compare_sites(
-    sites: Sequence[Site], groups: Sequence[Needs], light_classes: Mapping[str, str | None]
+    sites: Sequence[Site],
+    groups: Sequence[Needs],
+    light_classes: Mapping[str, str | None],
+    *,
+    spot_of: Mapping[str, str | None] | None = None,
 ) -> Comparison:
     """
-    All groups at all spots of all places.
+    All groups, or plants, at all spots of all places.
 
     Parameters
     ----------
@@ -410,6 +589,8 @@ def compare_sites(
     groups
     light_classes
         Group key to the light it wants.
+    spot_of
+        From each plant to where it stands; None: no plants are asked about.
 
     Raises
     ------
@@ -417,29 +598,37 @@ def compare_sites(
         Nothing of a record lies in the years asked for.
     """
     used = [years_asked(site.record, site.place, site.options) for site in sites]
-    asked = [(number, spot) for number, site in enumerate(sites) for spot in site.spots]
+    asked = [(number, at) for number, site in enumerate(sites) for at in range(len(site.spots))]
 
     def compare(piece: int) -> tuple[list[Row], list[ByEnd]]:
-        number, spot = asked[piece]
-        return _compare_spot(sites[number], used[number], spot, groups, light_classes)
+        number, at = asked[piece]
+        site = sites[number]
+        here = site.needs[at] if site.needs else groups
+        return _compare_spot(site, used[number], site.spots[at], here, light_classes)
 
     rows: list[Row] = []
-    years: dict[tuple[str, str, str], ByEnd] = {}
+    years: dict[Key, ByEnd] = {}
     for found, told in parallel.each(compare, len(asked)):
         rows += found
         years |= zip(map(key_of, found), told, strict=True)
-    differences = []
-    for needs in groups:
-        ordered = order_of([row for row in rows if row.group == needs.key])
-        for better, other in pairwise(ordered):
+    differences, placements = [], []
+    for at in range(len(groups)):  # of each spot there are as many rows
+        of_group = rows[at :: len(groups)]
+        for better, other in pairwise(order_of(of_group)):
             differences.append(find_difference(better, other, years))
+        if spot_of:
+            placement = find_placement(of_group, years, spot_of)
+            placements.append(placement)
+            rows[at :: len(groups)] = [_placed(row, placement) for row in of_group]
     return Comparison(
         places=tuple(site.place for site in sites),
         credits=tuple(Credit.of(site.record) for site in sites),
         promise=sites[0].options.rules.promise,
         results=tuple(rows),
         differences=tuple(differences),
+        placements=tuple(placements),
         understood=sites[0].options.understood,
+        notes=sites[0].options.notes,
     )
 
 
@@ -538,9 +727,7 @@ def _row(
     known = years.unsafe[~np.isnan(years.unsafe)]
     return Row(
         place=place,
-        spot=spot,
-        group=needs.key,
-        group_name=needs.name,
+        **whose(spot, needs),
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},

@@ -54,6 +54,7 @@ from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
+from suitability.advice.terms import whose
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
@@ -71,16 +72,20 @@ FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
 
 
 class GroupCare(Struct, frozen=True, kw_only=True):
-    """A group as `year` takes it: its numbers at one caution, its entry, and its words."""
+    """
+    A group as `year` takes it: its entry, its words, and its numbers at one caution.
 
-    needs: Needs
+    `needs` None: they are laid out already.
+    """
+
     group: Group
     words: Words
+    needs: Needs | None = None
 
 
 def year(question: Question, *, room_c: float | None = None) -> GrowthYearResult:
     """
-    What each group does week by week at each spot, and how it is watered and fed.
+    What each group, or plant, does week by week at each spot, and how it is watered and fed.
 
     Parameters
     ----------
@@ -95,12 +100,15 @@ def year(question: Question, *, room_c: float | None = None) -> GrowthYearResult
         Nothing of the record lies in the years asked for.
     """
     words = read_words(question.subjects.catalogue)
-    cared = [
-        GroupCare(needs=needs, group=group, words=words[group.key])
-        for group, needs in zip(question.groups, question.needs, strict=True)
-    ]
+    cared = [GroupCare(group=group, words=words[key]) for key, group in question.groups.items()]
     return plan_growth(
-        question.record, question.place, question.spots, cared, question.options, room_c=room_c
+        question.record,
+        question.place,
+        question.spots,
+        cared,
+        question.options,
+        room_c=room_c,
+        laid_out=question.lay_out(),
     )
 
 
@@ -126,7 +134,7 @@ def plan_growth(
     room_c : °C
         Night temperature of the room in which plants stand while they are indoors; None: not known.
     laid_out
-        From `lay_out` of the same, where other questions share it.
+        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
 
     Raises
     ------
@@ -134,8 +142,10 @@ def plan_growth(
         Nothing of the record lies in the years asked for.
     """
     groups = [replace(one, words=words_at(one.words, place.latitude)) for one in groups]
-    needs = [group.needs for group in groups]
-    laid_out = laid_out or lay_out(record, place, spots, needs, options)
+    care = {one.group.key: one for one in groups}
+    if laid_out is None:
+        needs = [one.needs for one in groups if one.needs is not None]
+        laid_out = lay_out(record, place, spots, needs, options)
     used = laid_out.used
     start = local_hour(used.start_hour, place.utc_offset_hours)
     length = year_lengths_h(place)
@@ -147,7 +157,8 @@ def plan_growth(
         unknown = used.prcp_mm is None and not spot.roofed
         at_spot = lay_out_growth(spot, nights, resting, length, room_c, rain_unknown=unknown)
         courses.append(_course(at_spot))
-        years += map(_year, groups, laid.cases, laid.decisions, [at_spot] * len(groups))
+        cared = [_cared(care[needs.key], needs) for needs in laid.needs]
+        years += map(_year, cared, laid.cases, laid.decisions, [at_spot] * len(cared))
     return GrowthYearResult(
         place=place,
         record=summarise_record(used),
@@ -157,6 +168,11 @@ def plan_growth(
         results=tuple(years),
         pets=groups[0].words.pets,
     )
+
+
+def _cared(care: GroupCare, needs: Needs) -> GroupCare:
+    """The group as it is asked for; none of its rest is told of a plant whose own is not known."""
+    return replace(care, group=replace(care.group, rest_told=needs.rest_told), needs=needs)
 
 
 # What all groups of a spot share ------------------------------------------------------------------
@@ -195,15 +211,14 @@ def _mean(values: FloatArray) -> float | None:
 def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot) -> GrowthYear:
     """The calendar of one group."""
     needs, group, words = cared.needs, cared.group, cared.words
+    assert needs is not None
     usable = int(case.observed.summer_usable.sum())
     reason = _withheld(case, decision, usable)
     days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)
     runs = () if days is None else find_runs(days.phases, group, words)
     rest = group.rest or Rest(needed=RestNeed.NO)
     return GrowthYear(
-        spot=at_spot.spot.name,
-        group=needs.key,
-        group_name=needs.name,
+        **whose(at_spot.spot.name, needs),
         verdict=decision.verdict,
         reason=reason,
         provisional=is_provisional(decision, case.rules),

@@ -116,7 +116,7 @@ def _resting(group: Group, words: Words) -> Care:
 def _waking(group: Group, words: Words) -> Care:
     rest = group.rest
     signs = "new shoots and root tips"
-    if rest is not None and rest.trigger:
+    if rest is not None and rest.trigger and group.rest_told:
         signs = "swelling buds, then new shoots and root tips"
     growth = _said(words.water_growth)
     if rest is not None and rest.must_be_dry:

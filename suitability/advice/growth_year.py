@@ -17,7 +17,7 @@ from suitability.advice.result import (
     RestFinding,
     Settings,
 )
-from suitability.advice.terms import Season, Verdict
+from suitability.advice.terms import Season, Verdict, Whose
 from suitability.groups.group import Mark
 from suitability.places import Place
 from suitability.quantities import (
@@ -202,12 +202,9 @@ class Change(Result, frozen=True, kw_only=True):
     ]
 
 
-class GrowthYear(Result, frozen=True, kw_only=True):
-    """The calendar of one group at one spot."""
+class GrowthYear(Whose, frozen=True, kw_only=True):
+    """The calendar of one group at one spot, or of plants of it there."""
 
-    spot: Annotated[str, Meta(description="Name of the growing spot.")]
-    group: Annotated[str, Meta(description="Key of the group.")]
-    group_name: str
     verdict: Verdict
     reason: Annotated[
         Reason | None,

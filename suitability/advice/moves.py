@@ -11,7 +11,6 @@ from typing import Annotated
 
 import numpy as np
 from msgspec import Meta, Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chance
@@ -35,7 +34,7 @@ from suitability.advice.result import (
     Settings,
     Thresholds,
 )
-from suitability.advice.terms import Season
+from suitability.advice.terms import Season, Whose, whose
 from suitability.advice.verdicts import Decision, Verdict, is_provisional
 from suitability.climate import chance
 from suitability.climate.chance import mann_kendall, theil_sen
@@ -82,8 +81,10 @@ __all__ = [
     "plan_moves",
     "say_decades",
     "season_years",
+    "tonight_of",
 ]
 
+TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
 UNSAFE = "hwdt"  # letters of the nights of past years; "t" is heat
 
 
@@ -167,15 +168,9 @@ class Decades(Result, frozen=True, kw_only=True):
     trend_p: Annotated[Probability | None, Meta(description="Mann-Kendall, two-sided.")]
 
 
-class Move(Result, frozen=True, kw_only=True):
-    """The moves of one group, or of one plant in its own state, at one spot."""
+class Move(Whose, frozen=True, kw_only=True):
+    """The moves of one group at one spot, or of plants of it there."""
 
-    spot: str
-    group: str
-    group_name: str
-    plant: Annotated[
-        str | None, Meta(description="Name of the plant that is judged in its own state.")
-    ]
     verdict: Verdict
     reason: Reason | None
     provisional: bool
@@ -224,6 +219,13 @@ class Move(Result, frozen=True, kw_only=True):
     nearly_all_year: NearlyAllYear = False
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
+    tonight_c: Annotated[
+        Celsius | None,
+        Meta(
+            description="Bring it in where the low forecast for the spot is at or below this: the "
+            "wet limit and two degrees (reasoned)."
+        ),
+    ] = None
     indoors: Annotated[
         bool,
         Meta(
@@ -524,11 +526,14 @@ SURE = 0.995  # probability beyond which an end of a season needs no more cautio
 FARTHEST_DAYS = 64  # by which an end is moved when its interval is looked for
 
 
+def tonight_of(needs: Needs) -> float:
+    """The forecast low for the spot, °C, at which or below it a plant outdoors comes in."""
+    return needs.limit_wet_c + TONIGHT_ABOVE_WET_C
+
+
 def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesResult:
     """
-    When each group goes out and comes in at each spot, and how sure that is.
-
-    Plants of the collection in a state of their own follow the groups.
+    When each group, or plant, goes out and comes in at each spot, and how sure that is.
 
     Parameters
     ----------
@@ -542,14 +547,15 @@ def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesRes
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    record, place, options = question.record, question.place, question.options
-    result = plan_moves(
-        record, place, question.spots, question.needs, options, thresholds_c=thresholds_c
+    return plan_moves(
+        question.record,
+        question.place,
+        question.spots,
+        (),
+        question.options,
+        thresholds_c=thresholds_c,
+        laid_out=question.lay_out(),
     )
-    found = list(result.results)
-    for _, spot, needs in question.plants_needs():
-        found += plan_moves(record, place, (spot,), [needs], options).results
-    return replace(result, results=tuple(found))
 
 
 def plan_moves(
@@ -572,7 +578,7 @@ def plan_moves(
     thresholds_c : °C
         Temperatures whose last spring and first autumn dates are asked for.
     laid_out
-        From `lay_out` of the same, where other questions share it.
+        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
 
     Raises
     ------
@@ -583,8 +589,8 @@ def plan_moves(
     used = laid_out.used
     moves: list[Move] = []
     for laid in laid_out.spots:
-        carried, here = carried_of(laid.cases), [laid.spot] * len(groups)
-        moves += map(_move, here, groups, laid.cases, laid.decisions, carried)
+        carried, here = carried_of(laid.cases), [laid.spot] * len(laid.needs)
+        moves += map(_move, here, laid.needs, laid.cases, laid.decisions, carried)
     first_day, minimum_c = daily_minimum(
         fill_short_gaps(used).temp_c, local_hour(used.start_hour, place.utc_offset_hours)
     )
@@ -593,7 +599,9 @@ def plan_moves(
         outside = (laid.nights for laid in laid_out.spots if laid.spot.is_as_outside)
         nights = next(outside, None)  # a roof changes no hour
         if nights is None:
-            (nights,) = lay_out_spots(used, place, (OPEN_AIR,), groups[:1], options)
+            (nights,) = lay_out_spots(
+                used, place, (OPEN_AIR,), laid_out.spots[0].needs[:1], options
+            )
         cut = nights.summer
     return MovesResult(
         place=place,
@@ -621,10 +629,7 @@ def _move(
         _dates(case, season, past, decision.floor_days) if dated and season else (None, None, None)
     )
     return Move(
-        spot=spot.name,
-        group=needs.key,
-        group_name=needs.name,
-        plant=needs.plant or None,
+        **whose(spot.name, needs),
         verdict=decision.verdict,
         reason=explain(case, decision),
         provisional=is_provisional(decision, case.rules),
@@ -655,6 +660,7 @@ def _move(
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
         indoors=spot.room is not None,
+        tonight_c=tonight_of(needs),
     )
 
 

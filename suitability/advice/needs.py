@@ -37,7 +37,7 @@ from suitability.advice.resting import (
     rests_of,
     survives_of,
 )
-from suitability.advice.terms import Grows, HeatWord, Rain
+from suitability.advice.terms import Grows, HeatWord, Rain, whose
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import DAYS, hours_by_night, local_hour, month_day
@@ -260,7 +260,7 @@ def judge_needs(
     rooms_c : °C
         Rooms in which the rest may be spent.
     laid_out
-        From `lay_out` of the same, where other questions share it.
+        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
 
     Raises
     ------
@@ -275,7 +275,7 @@ def judge_needs(
         year = lay_out_spot_year(laid.spot, laid.nights, here, place)
         years += [
             judge_plant_year(needs, case, decision, year, rooms_c)
-            for needs, case, decision in zip(groups, laid.cases, laid.decisions, strict=True)
+            for needs, case, decision in zip(laid.needs, laid.cases, laid.decisions, strict=True)
         ]
     return tuple(years)
 
@@ -300,9 +300,7 @@ def judge_plant_year(
     rests = rests_of(decision.verdict, rest, needs)
     flowers = flowers_of(decision.verdict, rest, rests)
     return PlantYear(
-        spot=year.spot,
-        group=needs.key,
-        group_name=needs.name,
+        **whose(year.spot, needs),
         survives=survives,
         grows=grows,
         rests=rests,

@@ -1,39 +1,28 @@
 """
-The occasions of a grower's calendars: of moves and weeks to watch, or of care, on dated days.
+The occasions of a grower's calendar: moves, weeks to watch, starts of phases, on dated days.
 
 Days of the year become dates: each occasion stands at its first coming whose last day is not past.
 Nothing is decided here; dates and odds are those of the moves and of the weeks.
 """
 
-from __future__ import annotations
-
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from datetime import date, timedelta
 from enum import StrEnum
-from functools import partial
+from typing import Any
 
-from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.card import TONIGHT_ABOVE_WET_C
 from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, Phase, PhaseRun
 from suitability.advice.moves import Move, MoveDate, MovesResult
-from suitability.advice.question import Question
-from suitability.groups.group import Needs
-from suitability.spots.plants import Plant
+from suitability.advice.terms import Whose
 
 __all__ = [
     "HARDENING_DAYS",
     "REPEATED_YEARS",
     "Occasion",
     "OccasionKind",
-    "Standing",
     "list_occasions",
-    "occasions_of_moves",
-    "occasions_of_year",
-    "plants_of",
-    "tonight_of",
 ]
 
 HARDENING_DAYS = 14
@@ -53,14 +42,12 @@ class OccasionKind(StrEnum):
     WAKING = "waking"
 
 
-class Occasion(Struct, frozen=True, kw_only=True):
+class Occasion(Whose, frozen=True, kw_only=True):
     """
-    One occasion of one group, or plant, at one spot.
+    One occasion of a group at a spot, or of plants of it there.
 
     Attributes
     ----------
-    plants
-        Those of a collection that it is for; none where groups were asked about.
     number
         Counts from 1 where a kind comes several times a year to the same.
     first, days
@@ -81,12 +68,7 @@ class Occasion(Struct, frozen=True, kw_only=True):
     """
 
     kind: OccasionKind
-    spot: str
-    group: str
-    group_name: str
-    plant: str
-    plants: tuple[Plant, ...] = ()
-    number: int = 1
+    number: int
     first: date
     days: int
     repeats: bool
@@ -100,43 +82,7 @@ class Occasion(Struct, frozen=True, kw_only=True):
     tonight_c: float | None = None
 
 
-def tonight_of(needs: Needs) -> float:
-    """The forecast low for the spot, °C, at which or below it a plant outdoors comes in."""
-    return needs.limit_wet_c + TONIGHT_ABOVE_WET_C
-
-
-Standing = Callable[[str, str], Sequence[Plant]]
-"""Of a spot and group: the plants of a collection there."""
-
-
-def plants_of(question: Question, spot: str, group: str) -> tuple[Plant, ...]:
-    """
-    The plants of a group that stand at a spot, in the order of the collection; none without one.
-
-    A plant that is not placed yet may stand at any spot.
-    """
-    own = question.subjects.collection
-    return tuple(
-        plant
-        for plant in (() if own is None else own.plants)
-        if plant.group_key == group and plant.spot in (spot, None)
-    )
-
-
-def _moved(move: Move, plants: Sequence[Plant]) -> tuple[Plant, ...]:
-    """Whom a row of moves is for: a plant in a state of its own has one, its group the others."""
-    if not move.plant:
-        return tuple(plant for plant in plants if not plant.in_own_state)
-    own = [plant for plant in plants if plant.in_own_state and plant.name == move.plant]
-    return tuple(own[:1])
-
-
-def list_occasions(
-    result: MovesResult | GrowthYearResult,
-    first_day: date,
-    tonight_c: Mapping[tuple[str, str], float] | None = None,
-    standing: Standing | None = None,
-) -> tuple[Occasion, ...]:
+def list_occasions(result: MovesResult | GrowthYearResult, first_day: date) -> tuple[Occasion, ...]:
     """
     All occasions of moves or of care, in the order of their first days.
 
@@ -146,25 +92,14 @@ def list_occasions(
     ----------
     first_day
         At the place. An occasion that is over by then stands a year later.
-    tonight_c
-        For group key and plant (empty for the group itself), `tonight_of` its needs.
-    standing
-        Whose plants are named; None: groups are.
     """
     found: list[Occasion] = []
     for row in result.results:
-        here = () if standing is None else standing(row.spot, row.group)
-        if isinstance(row, Move):
-            known = (tonight_c or {}).get((row.group, row.plant or ""))
-            found += _of_move(row, first_day, known, _moved(row, here))
-        else:
-            found += _of_year(row, first_day, tuple(here))
+        found += _of_move(row, first_day) if isinstance(row, Move) else _of_year(row, first_day)
     return tuple(sorted(_numbered(found), key=lambda one: (one.first, one.spot, one.group)))
 
 
-def _of_move(
-    move: Move, first_day: date, tonight_c: float | None, plants: tuple[Plant, ...]
-) -> Iterator[Occasion]:
+def _of_move(move: Move, first_day: date) -> Iterator[Occasion]:
     """Out with its hardening, in, and the weeks to watch."""
     if move.out is None or move.inn is None:
         return
@@ -181,22 +116,19 @@ def _of_move(
         first, days = _next(start, stop, first_day)
         yield Occasion(
             kind=kind,
-            spot=move.spot,
-            group=move.group,
-            group_name=move.group_name,
-            plant=move.plant or "",
-            plants=plants,
+            **_whose(move),
+            number=1,
             first=first,
             days=days,
-            repeats=not move.provisional and not move.plant,
+            repeats=not move.provisional and not move.in_state,
             move=move,
             moved=moved,
             by_heat=move.set_by_heat(moved),
-            tonight_c=tonight_c,
+            tonight_c=move.tonight_c,
         )
 
 
-def _of_year(year: GrowthYear, first_day: date, plants: tuple[Plant, ...]) -> Iterator[Occasion]:
+def _of_year(year: GrowthYear, first_day: date) -> Iterator[Occasion]:
     """The start of each phase."""
     for change in year.changes:
         run = next((one for one in year.runs if one.first_week == change.run_week), None)
@@ -204,19 +136,21 @@ def _of_year(year: GrowthYear, first_day: date, plants: tuple[Plant, ...]) -> It
         first, days = _next(change.day, 1, first_day)
         yield Occasion(
             kind=OccasionKind(change.phase.value),
-            spot=year.spot,
-            group=year.group,
-            group_name=year.group_name,
-            plant="",
-            plants=plants,
+            **_whose(year),
+            number=1,
             first=first,
             days=days,
-            repeats=not (year.dates_may_shift or year.provisional),
+            repeats=not (year.dates_may_shift or year.provisional or year.in_state),
             year=year,
             change=change,
             run=run,
             rest_ends=before is not None and before.phase is Phase.RESTING,
         )
+
+
+def _whose(row: Whose) -> dict[str, Any]:
+    """Whose an occasion is, as its row says it."""
+    return {name: getattr(row, name) for name in Whose.__struct_fields__}
 
 
 def _next(start: str, stop: str | int, first_day: date) -> tuple[date, int]:
@@ -242,53 +176,6 @@ def _numbered(found: list[Occasion]) -> Iterator[Occasion]:
     """The same, those that share everything but their days told apart by a number."""
     seen: Counter[tuple[str, ...]] = Counter()
     for one in found:
-        key = (one.kind, one.spot.casefold(), one.group, one.plant)
+        key = (one.kind, one.spot.casefold(), one.group, *one.plants)
         seen[key] += 1
         yield replace(one, number=seen[key])
-
-
-def occasions_of_moves(
-    question: Question, result: MovesResult, first_day: date
-) -> tuple[tuple[Occasion, ...], MovesResult]:
-    """
-    The occasions of a calendar of moves, and the moves that it tells of.
-
-    Parameters
-    ----------
-    result
-        Of the question.
-    first_day
-        Of the calendar.
-    """
-    standing = partial(plants_of, question)
-    told = (
-        move
-        for move in result.results
-        for here in [standing(move.spot, move.group)]
-        if _moved(move, here) or (not here and not question.standing)
-    )
-    own = replace(result, results=tuple(told))
-    judged = [*question.needs, *(needs for _, _, needs in question.plants_needs())]
-    nights = {(needs.key, needs.plant): tonight_of(needs) for needs in judged}
-    return list_occasions(own, first_day, nights, standing), own
-
-
-def occasions_of_year(
-    question: Question, result: GrowthYearResult, first_day: date
-) -> tuple[tuple[Occasion, ...], GrowthYearResult]:
-    """
-    The occasions of a calendar of care, and the weeks that it tells of.
-
-    Parameters
-    ----------
-    result
-        Of the question.
-    first_day
-        Of the calendar.
-    """
-    standing = partial(plants_of, question)
-    told = (
-        year for year in result.results if standing(year.spot, year.group) or not question.standing
-    )
-    own = replace(result, results=tuple(told))
-    return list_occasions(own, first_day, standing=standing), own

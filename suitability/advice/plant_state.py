@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from suitability.groups.group import Caution, Group, Needs
 from suitability.quantities import Celsius, GivenDifference, Result
+from suitability.spots.plants import Plant
 
 __all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "Subject", "apply_state"]
 
@@ -52,8 +53,10 @@ class Subject(Struct, frozen=True, kw_only=True):
         Days on which harm was noted, with the grower's words.
     evergreen
         An evergreen plant recovers from chill once, and weakens with each repeat.
-    name
-        Of the plant; empty for a group.
+    plants
+        Of the collection, that are judged alike; none for a group.
+    caveat
+        Why the group is only a guess at what it is; empty where it is known.
     """
 
     group: Group
@@ -61,7 +64,35 @@ class Subject(Struct, frozen=True, kw_only=True):
     state: PlantState = field(default_factory=PlantState)
     damage: tuple[tuple[date, str], ...] = ()
     evergreen: bool | None = None
-    name: str = ""
+    plants: tuple[Plant, ...] = ()
+    caveat: str = ""
+
+    def at(self, spot: str) -> "Subject | None":
+        """The subject at a spot: a group stands at every one, a plant without a spot too."""
+        if not self.plants:
+            return self
+        here = tuple(plant for plant in self.plants if plant.spot in (None, spot))
+        return replace(self, plants=here) if here else None
+
+    def needs(self, damage_c: float = 0.0) -> tuple[Needs, tuple["StateChange", ...], PlantState]:
+        """
+        What it needs in its state, what the state has changed, and the state.
+
+        Parameters
+        ----------
+        damage_c : K
+            How much tenderer noted damage shows it to be.
+        """
+        state = replace(self.state, damage_c=damage_c)
+        needs, changes = apply_state(self.group.needs(self.caution), state)
+        named = replace(
+            needs,
+            plants=tuple(plant.name for plant in self.plants),
+            numbers=tuple(plant.number for plant in self.plants),
+            caveat=self.caveat,
+            in_state=bool(self.damage) or self.state != PlantState(),
+        )
+        return named, changes, state
 
 
 class StateChange(Result, frozen=True, kw_only=True):

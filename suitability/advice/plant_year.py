@@ -9,7 +9,16 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
-from suitability.advice.terms import Flowers, Grows, HeatWord, Rain, RestRoom, Rests, Survives
+from suitability.advice.terms import (
+    Flowers,
+    Grows,
+    HeatWord,
+    Rain,
+    RestRoom,
+    Rests,
+    Survives,
+    Whose,
+)
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
@@ -152,12 +161,9 @@ class DryAir(Result, frozen=True, kw_only=True):
     warned: Annotated[bool, Meta(description="Whether the group dries out in it.")]
 
 
-class PlantYear(Result, frozen=True, kw_only=True):
+class PlantYear(Whose, frozen=True, kw_only=True):
     """What the year of one group at one spot is like; none of it changes a verdict."""
 
-    spot: str
-    group: str
-    group_name: str
     survives: Survives
     grows: Grows
     rests: Rests

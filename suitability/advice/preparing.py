@@ -7,7 +7,7 @@ worked out once a spot, and each case is decided once.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 
 import numpy as np
@@ -175,8 +175,9 @@ class CheckOptions(Struct, frozen=True, kw_only=True):
         Calendar years used, standard time; None: the last 30 of the record.
     worst
         Whether the worst nights and fortnights are listed.
-    understood
-        What names were taken for, in sentences; said in the result.
+    understood, notes
+        What names were taken for, and what of a collection is left out, in sentences; said in the
+        result.
     """
 
     rules: Rules
@@ -189,6 +190,7 @@ class CheckOptions(Struct, frozen=True, kw_only=True):
     last_year: int | None = None
     worst: bool = False
     understood: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def years_asked(record: Record, place: Place, options: CheckOptions) -> Record:
@@ -354,14 +356,17 @@ class LaidSpot(Struct, frozen=True, kw_only=True):
     nights
     judged
         Answers for whatever group or plant is asked about.
+    needs
+        What is asked there: groups, or plants of them.
     cases, decisions
-        Of each group, in their order.
+        Of each, in their order.
     """
 
     spot: Spot
     record: Record
     nights: SpotNights
     judged: SpotCases
+    needs: tuple[Needs, ...]
     cases: tuple[Case, ...]
     decisions: tuple[Decision, ...]
 
@@ -376,18 +381,19 @@ class LaidOut(Struct, frozen=True, kw_only=True):
         """One of its spots."""
         return next(laid for laid in self.spots if laid.spot == spot)
 
-    def of(self, spots: Sequence[Spot], groups: Sequence[Needs]) -> LaidOut:
-        """Some of its spots with other groups; what was decided already is not decided again."""
-        chosen = (_with_groups(self.at(spot), groups) for spot in spots)
+    def asking(self, asked: Iterable[tuple[Spot, Sequence[Needs]]]) -> LaidOut:
+        """Some of its spots and what is asked at each; what is decided is not decided again."""
+        chosen = (_with_needs(self.at(spot), needs) for spot, needs in asked)
         return replace(self, spots=tuple(chosen))
 
 
-def _with_groups(laid: LaidSpot, groups: Sequence[Needs]) -> LaidSpot:
-    """The spot with the cases of some groups."""
+def _with_needs(laid: LaidSpot, needs: Sequence[Needs]) -> LaidSpot:
+    """The spot with the cases of what is asked there."""
     return replace(
         laid,
-        cases=tuple(map(laid.judged.case, groups)),
-        decisions=tuple(map(laid.judged.decision, groups)),
+        needs=tuple(needs),
+        cases=tuple(map(laid.judged.case, needs)),
+        decisions=tuple(map(laid.judged.decision, needs)),
     )
 
 
@@ -408,7 +414,7 @@ def lay_out(
     record
         After the checks of quality.
     groups, also
-        At least one of either; those of `also` may be asked about later (`LaidOut.of`).
+        At least one of either; those of `also` may be asked about later (`LaidOut.asking`).
 
     Raises
     ------
@@ -422,9 +428,15 @@ def lay_out(
     for spot, at_spot, nights in zip(spots, at_spots, laid_out, strict=True):
         judged = SpotCases(nights, options.rules)
         bare = LaidSpot(
-            spot=spot, record=at_spot, nights=nights, judged=judged, cases=(), decisions=()
+            spot=spot,
+            record=at_spot,
+            nights=nights,
+            judged=judged,
+            needs=(),
+            cases=(),
+            decisions=(),
         )
-        parts.append(_with_groups(bare, groups))
+        parts.append(_with_needs(bare, groups))
     return LaidOut(used=used, spots=tuple(parts))
 
 
@@ -457,6 +469,7 @@ def settings_of(options: CheckOptions) -> Settings:
         seed=options.seed,
         quality=options.quality,
         understood=options.understood,
+        notes=options.notes,
     )
 
 

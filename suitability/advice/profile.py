@@ -185,9 +185,8 @@ class NotedDamage(Result, frozen=True, kw_only=True):
 
 
 class Profile(PlantYear, frozen=True, kw_only=True):
-    """One group at one spot before buying, or one plant in the state that it is in."""
+    """One group at one spot before buying, or plants of it in the state that they are in."""
 
-    plant: Annotated[str | None, Meta(description="Its name; null for a group.")]
     fails_first: Annotated[
         FirstFailure | None,
         Meta(description="By cold, counted from mid-summer on; null without a verdict."),

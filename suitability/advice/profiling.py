@@ -12,7 +12,7 @@ from datetime import date
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import asdict, replace
+from msgspec.structs import asdict
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
@@ -60,7 +60,7 @@ __all__ = [
     "find_remedies",
     "lift_by_damage",
     "make_profiles",
-    "needs_of_plant",
+    "needs_at",
     "profile_needs",
 ]
 
@@ -234,37 +234,16 @@ def make_profiles(
     return tuple(profiles)
 
 
-def needs_of_plant(
-    record: Record,
-    place: Place,
-    spot: Spot,
-    subject: Subject,
-    options: CheckOptions,
-    *,
-    laid_out: LaidOut | None = None,
-) -> Needs:
+def needs_at(subject: Subject, judged: SpotCases) -> Needs:
     """
-    What a plant needs in its state, noted damage included.
+    What a group or plant needs in its state, noted damage included.
 
     Parameters
     ----------
-    record
-        After the checks of quality.
-    spot
-        Where it stood when it was damaged.
-    laid_out
-        As of `make_profiles`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
+    judged
+        The cases of the spot where it stood when it was damaged, laid out for `profile_needs`.
     """
-    if not subject.damage:
-        return _pose(subject, None).needs
-    if laid_out is None:
-        laid_out = lay_out(record, place, (spot,), (), options, also=profile_needs([subject]))
-    return _pose(subject, laid_out.at(spot).judged).needs
+    return _pose(subject, judged).needs
 
 
 def profile_needs(subjects: Sequence[Subject]) -> list[Needs]:
@@ -284,16 +263,11 @@ class _Pose(Struct, frozen=True, kw_only=True):
     damage: tuple[NotedDamage, ...]
 
 
-def _pose(subject: Subject, judged: SpotCases | None) -> _Pose:
+def _pose(subject: Subject, judged: SpotCases) -> _Pose:
     """A plant in its state; damage is looked up in the nights of its spot."""
-    as_group = subject.group.needs(subject.caution)
-    damage = () if judged is None else damage_noted(judged, as_group, subject.damage)
-    state = replace(
-        subject.state, damage_c=lift_by_damage(damage, evergreen=subject.evergreen is not False)
-    )
-    needs, changes = apply_state(as_group, state)
-    if subject.name:
-        needs = replace(needs, plant=subject.name, name=f"{subject.name} ({needs.name})")
+    damage = damage_noted(judged, subject.group.needs(subject.caution), subject.damage)
+    lift_c = lift_by_damage(damage, evergreen=subject.evergreen is not False)
+    needs, changes, state = subject.needs(lift_c)
     return _Pose(needs=needs, state=state, changes=changes, damage=damage)
 
 
@@ -318,7 +292,6 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
     year = judge_plant_year(needs, case, decision, spots_asked.year)
     return Profile(
         **asdict(year),
-        plant=needs.plant or None,
         fails_first=_first_cold(case) if judged else None,
         fails_in_heat=_first_heat(case) if judged else None,
         ranges=_ranges(spots_asked),

@@ -219,7 +219,7 @@ def protect(
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    if len(question.spots) != 1 or len(question.groups) != 1:
+    if len(question.spots) != 1 or len(question.subjects.asked) != 1:
         raise OptionError("protection is for one group at one spot: ask once for each.")
     if question.spots[0].room is not None:
         raise OptionError("--spot: a room needs no protection from the weather; name one outdoors.")
@@ -227,7 +227,7 @@ def protect(
         question.record,
         question.place,
         question.spots[0],
-        question.needs[0],
+        question.subjects.asked[0].needs()[0],
         question.options,
         loss_w_per_k=loss_w_per_k,
         price=price,

@@ -14,12 +14,13 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.plant_state import PlantState, Subject, apply_state
-from suitability.advice.preparing import CheckOptions
-from suitability.errors import OptionError
+from suitability.advice.plant_state import PlantState, Subject
+from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
+from suitability.errors import CatalogueError, OptionError
 from suitability.groups import Catalogue, Caution, Group, Needs, read_catalogue
 from suitability.places import Place
 from suitability.spots.collection import Collection
+from suitability.spots.plants import FoundGroup
 from suitability.spots.spot import OPEN_AIR, ROOFED, Spot
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
@@ -39,45 +40,56 @@ class Subjects(Struct, frozen=True, kw_only=True):
     ----------
     catalogue
         The groups that are known: ours, and the asker's own.
-    groups
-        Those asked about, each once; without a rest of its own where no name tells it.
+    asked
+        Who is asked about: groups, each once, or the plants of the collection, those that are
+        judged alike together.
     spots
         Growing positions, in the order in which they are answered.
     collection
         The grower's own place, spots and plants; None without a file.
-    plants
-        Those of the collection whose state moves their limits, each with its spot.
-    by_name
-        Whether the groups were asked for by name.
+    in_full
+        Whether each is also told in full: groups asked for by name, and plants.
     caution
         Which end of each range of the groups is taken.
-    state
-        Of a single plant asked for by its group; None: nothing was said of it.
     label_c : (lowest, highest), °C
-        The range on that plant's label; None without one.
+        The range on the label of a single plant asked for by its group; None without one.
     understood
         What names were taken for, in sentences.
+    notes
+        What of the collection is left out, and where no plant stands, in sentences.
     """
 
     catalogue: Catalogue
-    groups: tuple[Group, ...]
+    asked: tuple[Subject, ...]
     spots: tuple[Spot, ...]
     collection: Collection | None = None
-    plants: tuple[tuple[Subject, Spot], ...] = ()
-    by_name: bool = False
+    in_full: bool = False
     caution: Caution = Caution.USUAL
-    state: PlantState | None = None
     label_c: tuple[float, float] | None = None
     understood: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
-    @property
-    def needs(self) -> tuple[Needs, ...]:
-        """What each group needs at this caution, in the state that was told."""
-        needs = (group.needs(self.caution) for group in self.groups)
-        state = self.state
-        if state is None:
-            return tuple(needs)
-        return tuple(apply_state(one, state)[0] for one in needs)
+    def by_spot(self) -> list[tuple[Spot, tuple[Subject, ...]]]:
+        """
+        Who is asked about at each spot where anyone is: the one list that every question goes by.
+
+        Raises
+        ------
+        CatalogueError
+            No plant stands at any spot that is asked about.
+        """
+        found = []
+        for spot in self.spots:
+            here = tuple(filter(None, (subject.at(spot.name) for subject in self.asked)))
+            if here:
+                found.append((spot, here))
+        if not found:
+            named = ", ".join(f'"{spot.name}"' for spot in self.spots)
+            raise CatalogueError(
+                f"no plant of the collection stands at {named}; name groups, or ask for all groups "
+                "(--group, --all-groups)."
+            )
+        return found
 
 
 class Question(Struct, frozen=True, kw_only=True):
@@ -107,40 +119,43 @@ class Question(Struct, frozen=True, kw_only=True):
         return self.subjects.spots
 
     @property
-    def groups(self) -> tuple[Group, ...]:
-        """Groups asked about."""
-        return self.subjects.groups
+    def groups(self) -> dict[str, Group]:
+        """Groups asked about, by their keys."""
+        return {subject.group.key: subject.group for subject in self.subjects.asked}
 
-    @property
-    def needs(self) -> tuple[Needs, ...]:
-        """What each group needs, °C and hours, in the order of `groups`."""
-        return self.subjects.needs
+    def lay_out(self, *, in_full: bool = False) -> LaidOut:
+        """
+        Each spot with what is asked there, each case decided once; without spots where nothing is.
 
-    @property
-    def standing(self) -> frozenset[tuple[str, str]] | None:
-        """Spots with groups of which a plant stands there; None where no plants are asked about."""
-        own = self.subjects.collection
-        if own is None or not own.plants or self.subjects.by_name:
-            return None
-        named = {(plant.spot, plant.group_key) for plant in own.plants}
-        return frozenset(
-            (spot.name, group.key)
-            for spot in self.spots
-            for group in self.groups
-            if {(spot.name, group.key), (None, group.key)} & named
-        )
+        Parameters
+        ----------
+        in_full
+            Whether profiles will be asked for too.
 
-    def plants_needs(self) -> list[tuple[Subject, Spot, Needs]]:
-        """Each plant whose state moves its limits, its spot, and what it needs in that state."""
-        if not self.subjects.plants:
-            return []
-        # Only a collection has plants, and profiles are slow to load.
-        from suitability.advice.profiling import needs_of_plant  # noqa: PLC0415
+        Raises
+        ------
+        CatalogueError
+            No plant stands at any spot that is asked about.
+        RecordError
+            Nothing of the record lies in the years asked for.
+        """
+        by_spot = self.subjects.by_spot()
+        every = [subject for _, some in by_spot for subject in some]
+        spots = [spot for spot, _ in by_spot]
+        damaged = any(subject.damage for subject in every)
+        also = [subject.needs()[0] for subject in every]
+        if in_full or damaged:  # profiles are slow to load, and few questions ask for them
+            from suitability.advice.profiling import needs_at, profile_needs  # noqa: PLC0415
 
-        return [
-            (subject, spot, needs_of_plant(self.record, self.place, spot, subject, self.options))
-            for subject, spot in self.subjects.plants
-        ]
+            also += profile_needs(every if in_full else [one for one in every if one.damage])
+        bare = lay_out(self.record, self.place, spots, (), self.options, also=also)
+
+        def needs(subject: Subject, spot: Spot) -> Needs:
+            if subject.damage:
+                return needs_at(subject, bare.at(spot).judged)
+            return subject.needs()[0]
+
+        return bare.asking((spot, [needs(one, spot) for one in some]) for spot, some in by_spot)
 
 
 def ask(
@@ -155,6 +170,7 @@ def ask(
     caution: Caution | str = Caution.USUAL,
     state: PlantState | None = None,
     label_c: tuple[float, float] | None = None,
+    all_groups: bool = False,
     promise: float = 0.9,
     years: tuple[int | None, int | None] = (None, None),
     quality: bool = True,
@@ -172,7 +188,8 @@ def ask(
     place
         Where they were taken, such as `demo_place()` or `place_at(latitude, longitude)`.
     groups
-        Keys or names of groups as a grower writes them, hybrids too; none: all groups.
+        Keys or names of groups as a grower writes them, hybrids too; none: the plants of the
+        collection, or all groups without any.
     spots
         Ready kinds such as "open-porch", spots of the collection by name, or `Spot` values; none:
         all spots of the collection, or the open air.
@@ -188,6 +205,8 @@ def ask(
         Of the plant that is asked about by its group; None: nothing is known of it.
     label_c : (lowest, highest), °C
         The range on that plant's label.
+    all_groups
+        All groups at all spots, whatever plants the collection has.
     promise : 0.5 to 0.99
         Probability with which a new year keeps what is promised.
     years : (first, last)
@@ -205,7 +224,7 @@ def ask(
     Raises
     ------
     OptionError
-        A number is out of range, or a roof stands beside spots.
+        A number is out of range, a roof stands beside spots, or groups beside all of them.
     CatalogueError
         A group or spot has no such name, or the collection's file is wrong; near names are offered.
     """
@@ -218,6 +237,7 @@ def ask(
         caution=caution,
         state=state,
         label_c=label_c,
+        all_groups=all_groups,
     )
     return ask_about(
         subjects,
@@ -273,6 +293,7 @@ def ask_about(
         last_year=years[1],
         worst=worst,
         understood=subjects.understood,
+        notes=subjects.notes,
     )
     return Question(record=record, place=place, subjects=subjects, options=options)
 
@@ -287,6 +308,7 @@ def choose_subjects(
     caution: Caution | str = Caution.USUAL,
     state: PlantState | None = None,
     label_c: tuple[float, float] | None = None,
+    all_groups: bool = False,
 ) -> Subjects:
     """
     What is asked about; for the parameters see `ask`.
@@ -294,32 +316,41 @@ def choose_subjects(
     Raises
     ------
     OptionError
-        A roof stands beside spots, or a state or label without a group.
+        A roof stands beside spots, a state or label without a group, groups beside all of them.
     CatalogueError
-        A name is none, or the collection's file is wrong.
+        A name is none, the collection's file is wrong, or none of its plants can be judged.
     """
     if not groups and (state is not None or label_c is not None):
         raise OptionError("a state or a label tells of one plant: name its group.")
+    if groups and all_groups:
+        raise OptionError("all groups are asked for, and some by name: leave one of the two out.")
     known = read_catalogue() if catalogue is None else catalogue
     care = Caution(caution)
-    chosen, understood = _groups_named(known, groups) if groups else (known.groups, ())
     own = (
         open_collection(Path(collection), known)
         if isinstance(collection, (str, Path))
         else collection
     )
     places = _choose_spots(own, spots, roof=roof)
+    by_plants = own is not None and not (groups or all_groups) and own.has_plants
+    understood: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    if groups:
+        asked, understood = _groups_named(known, groups, care, state or PlantState())
+    elif by_plants and own is not None:
+        asked, notes = _plants_asked(own, known, care), _plant_notes(own, places)
+    else:
+        asked = tuple(Subject(group=group, caution=care) for group in known.groups)
     return Subjects(
         catalogue=known,
-        groups=chosen,
+        asked=asked,
         spots=places,
         collection=own,
-        plants=_plants_in_state(own, known, chosen, places, care),
-        by_name=bool(groups),
+        in_full=bool(groups) or by_plants,
         caution=care,
-        state=state,
         label_c=label_c,
         understood=understood,
+        notes=notes,
     )
 
 
@@ -341,26 +372,40 @@ def open_collection(path: Path, catalogue: Catalogue) -> Collection:
     from suitability.groups.naming import understand  # noqa: PLC0415
     from suitability.spots.reading import read_collection  # noqa: PLC0415
 
-    return read_collection(path, find_group=lambda word: understand(catalogue, word).group.key)
+    def find_group(word: str) -> FoundGroup:
+        try:
+            found = understand(catalogue, word)
+        except CatalogueError as reason:
+            return FoundGroup(refused=str(reason))
+        return FoundGroup(key=found.group.key, caveat=found.caveat, rest_told=found.rest_told)
+
+    return read_collection(path, find_group=find_group)
 
 
 def _groups_named(
-    catalogue: Catalogue, words: Sequence[str]
-) -> tuple[tuple[Group, ...], tuple[str, ...]]:
+    catalogue: Catalogue, words: Sequence[str], caution: Caution, state: PlantState
+) -> tuple[tuple[Subject, ...], tuple[str, ...]]:
     """
     Each group once, and what words were taken for.
 
-    Without a rest of its own if only plants whose rest no name tells are it.
+    Without a rest of its own, and with a caveat, if only plants of which no name tells more are it.
     """
     # Slow to load, and a check of all groups understands no names.
     from suitability.groups.naming import understand  # noqa: PLC0415
 
     named = [understand(catalogue, word) for word in words]
-    told: dict[Group, bool] = {}
+    found: dict[str, Subject] = {}
     for one in named:
-        told[one.group] = told.get(one.group, False) or one.rest_told
-    groups = (group if known else replace(group, rest_told=False) for group, known in told.items())
-    return tuple(groups), tuple(one.note for one in named if one.note)
+        before = found.get(one.group.key)
+        told = one.rest_told or (before is not None and before.group.rest_told)
+        sure = before is not None and not before.caveat
+        found[one.group.key] = Subject(
+            group=replace(one.group, rest_told=told),
+            caution=caution,
+            state=state,
+            caveat="" if sure else one.caveat,
+        )
+    return tuple(found.values()), tuple(one.note for one in named if one.note)
 
 
 def _choose_spots(
@@ -385,40 +430,53 @@ def _choose_spots(
     return tuple(dict.fromkeys(found))
 
 
-def _plants_in_state(
-    collection: Collection | None,
-    catalogue: Catalogue,
-    groups: Sequence[Group],
-    spots: Sequence[Spot],
-    caution: Caution,
-) -> tuple[tuple[Subject, Spot], ...]:
-    """Plants whose state moves their limits, each with its spot; without one, at all asked."""
-    if collection is None:
-        return ()
+def _plants_asked(
+    collection: Collection, catalogue: Catalogue, caution: Caution
+) -> tuple[Subject, ...]:
+    """
+    The plants of a collection, those of one group in one state together, in the order of the file.
+
+    Raises
+    ------
+    CatalogueError
+        None of its plants can be judged.
+    """
     from suitability.groups.words import read_words  # noqa: PLC0415  (a file that few ask for)
 
-    asked = {group.key: group for group in groups}
-    by_name = {spot.name: spot for spot in spots}
-    told = [plant for plant in collection.plants if plant.in_own_state]
-    words = read_words(catalogue) if any(plant.damage for plant in told) else {}
-    found: list[tuple[Subject, Spot]] = []
-    for plant in told:
-        if plant.group_key not in asked:
-            continue
-        subject = Subject(
-            group=asked[plant.group_key],
+    if not collection.plants:
+        raise CatalogueError(" ".join(collection.left_out))
+    words = read_words(catalogue) if any(plant.damage for plant in collection.plants) else {}
+    found: dict[object, Subject] = {}
+    for plant in collection.plants:
+        group = replace(catalogue.find(plant.group_key or ""), rest_told=plant.rest_told)
+        alone = Subject(
+            group=group,
             caution=caution,
             state=PlantState(
                 first_winter=plant.first_winter, in_bud=plant.in_bud, shift_c=plant.shift_c
             ),
             damage=tuple((damage.day, damage.words) for damage in plant.damage),
-            evergreen=words[plant.group_key].evergreen if plant.damage else None,
-            name=plant.name,
+            evergreen=words[group.key].evergreen if plant.damage else None,
+            caveat=plant.caveat,
         )
-        own = by_name.get(plant.spot or "")
-        here = spots if plant.spot is None else [] if own is None else [own]
-        found += [(subject, spot) for spot in here]
-    return tuple(found)
+        # Damage is looked up in the nights of the spot where it was done.
+        alike = alone, plant.spot if plant.damage else None
+        same = found.get(alike, alone)
+        found[alike] = replace(same, plants=(*same.plants, plant))
+    return tuple(found.values())
+
+
+def _plant_notes(collection: Collection, spots: Sequence[Spot]) -> tuple[str, ...]:
+    """What is left out, which plants have no spot, and at which spots none stands."""
+    notes = list(collection.left_out)
+    loose = [plant.name for plant in collection.plants if plant.spot is None]
+    if loose:
+        notes.append(f"Not placed yet, so judged at every spot: {', '.join(loose)}.")
+        return tuple(notes)
+    bare = [spot.name for spot in spots if not collection.plants_at(spot.name)]
+    if bare:
+        notes.append(f"No plant stands at {', '.join(bare)}.")
+    return tuple(notes)
 
 
 def _check_range(name: str, value: float, low: float, high: float) -> None:

@@ -10,7 +10,6 @@ from enum import StrEnum
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability import parallel
@@ -21,17 +20,16 @@ from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.growth_year import GrowthYear, GrowthYearResult, Phase
 from suitability.advice.moves import Move, MoveDate, MovesResult, plan_moves
 from suitability.advice.needs import judge_needs
-from suitability.advice.preparing import CheckOptions, LaidOut, LaidSpot, lay_out
+from suitability.advice.preparing import CheckOptions, LaidOut, LaidSpot
 from suitability.advice.question import Question
 from suitability.advice.result import CheckResult, RecordSummary, Settings
 from suitability.advice.terms import Season, Verdict
 from suitability.advice.what_if import what_if
 from suitability.climate.days import DAYS, day_of_year
 from suitability.climate.night_years import night_band
-from suitability.groups.group import Group, Needs
+from suitability.groups.group import Group
 from suitability.groups.words import GeneralWords, Words, read_general_words, read_words
 from suitability.places import Place
-from suitability.spots.spot import Spot
 from suitability.weather.coverage import count_coverage
 from suitability.weather.record import Record
 
@@ -42,7 +40,6 @@ __all__ = [
     "NextMove",
     "NightCourse",
     "ReportResult",
-    "SpotsAsked",
     "Trial",
     "Trials",
     "make_report",
@@ -191,19 +188,9 @@ AHEAD_DAYS = 84  # within which changes of phase are told
 STAGES = ("verdicts", "moves", "rest and heat", "growth", "trials")
 
 
-class SpotsAsked(Struct, frozen=True, kw_only=True):
-    """Spots, and the groups (or plants in their state) that are asked about at each of them."""
-
-    spots: tuple[Spot, ...]
-    subjects: tuple[tuple[Group, Needs], ...]
-
-
 def report(question: Question, *, on: str, tell: Told | None = None) -> ReportResult:
     """
-    Everything about a place and its groups: verdicts, moves, growth, cards, trials, what is next.
-
-    With a collection that has plants, and no groups named, it is about their groups; plants in a
-    state of their own follow.
+    Everything about a place and its groups or plants: verdicts, moves, growth, cards, what is next.
 
     Parameters
     ----------
@@ -219,20 +206,13 @@ def report(question: Question, *, on: str, tell: Told | None = None) -> ReportRe
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    grouped = list(zip(question.groups, question.needs, strict=True))
-    collection = question.subjects.collection
-    if collection is not None and collection.plants and not question.subjects.by_name:
-        keys = {plant.group_key for plant in collection.plants}
-        grouped = [one for one in grouped if one[0].key in keys] or grouped
-    spots_asked = [SpotsAsked(spots=question.spots, subjects=tuple(grouped))]
-    spots_asked += [
-        SpotsAsked(spots=(spot,), subjects=((plant.group, needs),))
-        for plant, spot, needs in question.plants_needs()
-    ]
+    if tell is not None:
+        tell(0, len(STAGES), STAGES[0])
     return make_report(
         question.record,
         question.place,
-        spots_asked,
+        question.lay_out(),
+        question.groups,
         question.options,
         words=read_words(question.subjects.catalogue),
         general=read_general_words(),
@@ -244,7 +224,8 @@ def report(question: Question, *, on: str, tell: Told | None = None) -> ReportRe
 def make_report(
     record: Record,
     place: Place,
-    spots_asked: Sequence[SpotsAsked],
+    laid_out: LaidOut,
+    groups: Mapping[str, Group],
     options: CheckOptions,
     *,
     words: Mapping[str, Words],
@@ -253,72 +234,28 @@ def make_report(
     tell: Told | None = None,
 ) -> ReportResult:
     """
-    The report of all spots asked about, one after another.
+    The report of all that is laid out.
 
     Parameters
     ----------
     record
         After the checks of quality.
-    spots_asked
-        At least one.
-    words
+    laid_out
+        From `lay_out`, with at least one group at one spot.
+    groups, words
         By group key.
     on : "MM-DD"
         Day from which on the next moves are told.
     tell
         Told how many stages of how many are done, and which is next.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
     """
-    stages = len(spots_asked) * len(STAGES)
-    made = []
-    for number, some in enumerate(spots_asked):
 
-        def say(stage: int, done: int = number * len(STAGES)) -> None:
-            if tell is not None:
-                tell(done + stage, stages, STAGES[stage])
+    def say(stage: int) -> None:
+        if tell is not None:
+            tell(stage, len(STAGES), STAGES[stage])
 
-        made.append(_of_spots(record, place, some, options, words, general, say))
-    first = made[0]
-    joined = replace(
-        first,
-        check=replace(
-            first.check, results=tuple(one for part in made for one in part.check.results)
-        ),
-        moves=replace(
-            first.moves, results=tuple(one for part in made for one in part.moves.results)
-        ),
-        growth=replace(
-            first.growth, results=tuple(one for part in made for one in part.growth.results)
-        ),
-        cards=replace(first.cards, cards=tuple(one for part in made for one in part.cards.cards)),
-        trials=replace(first.trials, rows=tuple(row for part in made for row in part.trials.rows)),
-    )
-    return replace(
-        joined,
-        on=on,
-        next_moves=_next_moves(joined.moves.results, day_of_year(on)),
-        next_changes=_next_changes(joined.growth.results, day_of_year(on)),
-    )
-
-
-def _of_spots(  # noqa: PLR0917  (what make_report was given)
-    record: Record,
-    place: Place,
-    spots_asked: SpotsAsked,
-    options: CheckOptions,
-    words: Mapping[str, Words],
-    general: GeneralWords,
-    say: Callable[[int], None],
-) -> ReportResult:
-    """The report of some spots and their groups, still without what comes next."""
-    needs = [one for _, one in spots_asked.subjects]
-    asked = (record, place, spots_asked.spots, needs, options)
+    asked = record, place, (), (), options
     say(0)
-    laid_out = lay_out(*asked)
     with parallel.aside(lambda: _trials(laid_out, options.rules.promise)) as tried:
         check = check_groups(*asked, laid_out=laid_out)
         say(1)
@@ -326,15 +263,21 @@ def _of_spots(  # noqa: PLR0917  (what make_report was given)
         say(2)
         years = judge_needs(*asked, laid_out=laid_out)
         say(3)
-        cared = [
-            GroupCare(needs=one, group=group, words=words[group.key])
-            for group, one in spots_asked.subjects
-        ]
-        growth = plan_growth(record, place, spots_asked.spots, cared, options, laid_out=laid_out)
+        cared = [GroupCare(group=group, words=words[key]) for key, group in groups.items()]
+        growth = plan_growth(record, place, (), cared, options, laid_out=laid_out)
         say(4)
         trials = tried()
+    cards = assemble_cards(
+        laid_out,
+        groups,
+        words,
+        place=place,
+        findings=check.results,
+        moves=moves.results,
+        years=years,
+    )
     return ReportResult(
-        on="01-01",
+        on=on,
         check=check,
         moves=moves,
         growth=growth,
@@ -342,23 +285,15 @@ def _of_spots(  # noqa: PLR0917  (what make_report was given)
             place=place,
             record=check.record,
             settings=check.settings,
-            cards=assemble_cards(
-                laid_out,
-                spots_asked.subjects,
-                words,
-                place=place,
-                findings=check.results,
-                moves=moves.results,
-                years=years,
-            ),
+            cards=cards,
             after_cold=general.after_cold,
             trade=general.trade,
         ),
         coverage=_observed(laid_out.used, place.utc_offset_hours),
         courses=tuple(map(_course, laid_out.spots)),
         trials=trials,
-        next_moves=(),
-        next_changes=(),
+        next_moves=_next_moves(moves.results, day_of_year(on)),
+        next_changes=_next_changes(growth.results, day_of_year(on)),
     )
 
 

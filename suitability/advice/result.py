@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct, field
 
 from suitability.advice.profile import Profile
-from suitability.advice.terms import Flowers, MonthlyHours, RestRoom, Season, Verdict
+from suitability.advice.terms import Flowers, MonthlyHours, RestRoom, Season, Verdict, Whose
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -211,15 +211,9 @@ class Thresholds(Result, frozen=True, kw_only=True):
     low_confidence_limit: bool
 
 
-class Finding(Result, frozen=True, kw_only=True):
-    """The answer for one group at one spot, or for one plant in its own state."""
+class Finding(Whose, frozen=True, kw_only=True):
+    """The answer for one group at one spot, or for plants of it there."""
 
-    spot: Annotated[str, Meta(title="Spot")]
-    group: Annotated[str, Meta(title="Group", description="Key of the group.")]
-    group_name: str
-    plant: Annotated[
-        str | None, Meta(description="Name of the plant that is judged in its own state.")
-    ]
     verdict: Annotated[Verdict, Meta(title="Verdict")]
     reason: Annotated[
         Reason | None,
@@ -362,6 +356,13 @@ class Settings(Result, frozen=True, kw_only=True):
     understood: Annotated[
         tuple[str, ...], Meta(description="What names were taken for, in sentences.")
     ] = ()
+    notes: Annotated[
+        tuple[str, ...],
+        Meta(
+            description="What of the collection was left out, and spots where no plant stands, in "
+            "sentences."
+        ),
+    ] = ()
 
 
 class PlaceZones(Result, frozen=True, kw_only=True):
@@ -394,5 +395,5 @@ class CheckResult(Result, frozen=True, kw_only=True):
     results: tuple[Finding, ...]
     profiles: Annotated[
         tuple[Profile, ...],
-        Meta(description="Groups asked for by name, and plants in their own state, in full."),
+        Meta(description="Groups asked for by name, and plants of the collection, in full."),
     ] = ()

@@ -1,10 +1,11 @@
 """The words, seasons and counts that answers of several questions hold."""
 
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
 from msgspec import Meta
 
+from suitability.groups.group import Needs
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
@@ -18,7 +19,53 @@ __all__ = [
     "Season",
     "Survives",
     "Verdict",
+    "Whose",
+    "whose",
 ]
+
+
+class Whose(Result, frozen=True, kw_only=True):
+    """Whose a row is: a group at a spot, or plants of it that stand there in one state."""
+
+    spot: Annotated[str, Meta(title="Spot", description="Name of the growing spot.")]
+    group: Annotated[str, Meta(title="Group", description="Key of the group.")]
+    group_name: str
+    plants: Annotated[
+        tuple[str, ...],
+        Meta(
+            title="Plants",
+            description="Names of the plants of the collection that the row is about; empty for a "
+            "group.",
+        ),
+    ] = ()
+    numbers: Annotated[
+        tuple[int, ...], Meta(description="How many there are of each plant, in that order.")
+    ] = ()
+    caveat: Annotated[
+        str,
+        Meta(
+            title="Caveat",
+            description="Why the group is only a guess at what the plant is, as for a hybrid; "
+            "empty where it is known.",
+        ),
+    ] = ""
+    in_state: Annotated[
+        bool,
+        Meta(description="The plants are judged in a state of their own, which may pass."),
+    ] = False
+
+
+def whose(spot: str, needs: Needs) -> dict[str, Any]:
+    """The fields of `Whose` that needs at a spot have."""
+    return {
+        "spot": spot,
+        "group": needs.key,
+        "group_name": needs.name,
+        "plants": needs.plants,
+        "numbers": needs.numbers,
+        "caveat": needs.caveat,
+        "in_state": needs.in_state,
+    }
 
 
 class Verdict(StrEnum):

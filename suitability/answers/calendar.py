@@ -189,8 +189,8 @@ def _shared(occasions: Sequence[Occasion]) -> list[list[Occasion]]:
 
 def _identity(occasion: Occasion) -> tuple[str, ...]:
     """What an occasion is, whatever its days."""
-    spot, number = occasion.spot.casefold(), str(occasion.number)
-    return spot, occasion.group, occasion.plant, occasion.kind.value, number
+    spot, whose = occasion.spot.casefold(), ", ".join(occasion.plants)
+    return spot, occasion.group, whose, occasion.kind.value, str(occasion.number)
 
 
 def _event(
@@ -200,7 +200,7 @@ def _event(
     one = shared[0]
     spots = dict.fromkeys(words.clean(other.spot, 60) for other in shared)
     whose = ", ".join(_who(other, several=several) for other in shared)
-    number = sum(plant.number for other in shared for plant in other.plants)
+    number = sum(sum(other.numbers) for other in shared)
     many = f" {number} plants" if number > 1 else ""
     what = _action(one).format(many=many, for_many=many and f" for{many}")
     return CalendarEvent(
@@ -229,12 +229,10 @@ def _who(occasion: Occasion, *, several: bool) -> str:
     """Its plants and their spot; or its group, with its spot where there are several."""
     spot = f" ({words.clean(occasion.spot, 40)})" if several or occasion.plants else ""
     if not occasion.plants:
-        return (words.clean(occasion.plant or occasion.group_name, 60) or "unnamed") + spot
+        return (words.clean(occasion.group_name, 60) or "unnamed") + spot
     names = (
-        (f"{plant.number} x " if plant.number > 1 else "")
-        + (words.clean(plant.name, 60) or "unnamed")
-        + (" if here" if several and plant.spot is None else "")
-        for plant in occasion.plants
+        (f"{number} x " if number > 1 else "") + (words.clean(name, 60) or "unnamed")
+        for name, number in zip(occasion.plants, occasion.numbers, strict=True)
     )
     return ", ".join(names) + spot
 
@@ -261,7 +259,7 @@ def _lasting(occasions: Sequence[Occasion]) -> str:
     once = [one for one in occasions if not one.repeats]
     if len(once) < len(occasions):
         return "What is not repeated says why, and holds for the next 12 months." if once else ""
-    few = any(not one.plant for one in once)
+    few = any(not one.in_state for one in once)
     why = FEW_YEARS if few else "it is for plants in their present state"
     return f"Nothing in it repeats, it is for the next 12 months only: {why}." if once else ""
 
@@ -277,11 +275,12 @@ def _occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) 
     units
         In which temperatures are shown.
     """
-    lines = _move_lines(occasion, promise, units) if occasion.move else []
+    lines = [f"Group: {words.group_of(occasion)}."] if words.group_of(occasion) else []
+    lines += _move_lines(occasion, promise, units) if occasion.move else []
     lines += _phase_lines(occasion, units) if occasion.change else []
     if occasion.repeats:
         lines.append(f"Repeated for {REPEATED_YEARS} years; make the calendar anew each year.")
-    elif occasion.plant:
+    elif occasion.in_state:
         lines.append("Not repeated: it is for this plant in its present state.")
     else:
         lines.append(f"Not repeated: {FEW_YEARS}.")
@@ -355,9 +354,6 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
         ]
     if occasion.kind is OccasionKind.RESTING and year.rest_kind is not RestKind.NONE:
         lines.append(f"Rest: {phases.rest_text(year, units)}.")
-    apart = [words.clean(plant.name, 60) for plant in occasion.plants if plant.in_own_state]
-    if apart:
-        lines.append(f"Phases of the group; on moving dates of its own: {', '.join(apart)}.")
     return [*lines, USUAL]
 
 
@@ -365,7 +361,8 @@ def _about_lines(
     result: MovesResult | GrowthYearResult, lasting: str, units: TemperatureUnit
 ) -> list[str]:
     """What stands behind a calendar: record, licence, groups without dates, cautions."""
-    lines = [words.INVENTED] if result.place.invented else []
+    lines, settings = [words.INVENTED] if result.place.invented else [], result.settings
+    lines += [words.clean(note, LONG) for note in (*settings.understood, *settings.notes)]
     if isinstance(result, MovesResult):
         lines += [dates.moves_title(result, units), lasting, BESIDE_MOVES]
         lines += [
@@ -386,5 +383,4 @@ def _about_lines(
         ]
         lines += [phases.FEEDING_CAUTION, words.clean(result.pets, LONG)]
     lines += [f"{label}: {text}" for label, text in head_rows(result, units)]
-    lines += [words.clean(note, LONG) for note in result.settings.understood]
     return [line for line in (*lines, words.CAUTIONS) if line]

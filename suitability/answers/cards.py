@@ -69,14 +69,15 @@ def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
 
 
 def card_title(card: Card) -> str:
-    """Name of the plant or group, and its spot."""
-    return f"{words.clean(card.group_name, 80)} - {words.clean(card.spot, 40)}"
+    """Names of the plants, or that of the group, and the spot."""
+    return f"{words.full_name(card, 80)} - {words.clean(card.spot, 40)}"
 
 
 def card_facts(card: Card, units: TemperatureUnit) -> Facts:
     """Labels and sentences of one card, in the order in which they are needed at the bench."""
     rows = [
-        ("Also", ", ".join(words.clean(alias, 30) for alias in card.aliases)),
+        ("Group", words.group_of(card)),
+        ("Also", "" if card.caveat else ", ".join(words.clean(one, 30) for one in card.aliases)),
         ("Here", _verdict(card)),
         ("", card.line if card.verdict is not Verdict.NONE else ""),
         ("Survives", _survives(card, units)),

@@ -44,7 +44,6 @@ __all__ = [
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 132  # from which hours, and the months of what limits, have room
-GROUP_WIDEST = 18  # characters
 LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NONE = "-"  # there is none, where "?" says that it is not known
@@ -92,7 +91,9 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
         parts = [
             _worst_of(one, number, result, units) for number, one in enumerate(result.results, 1)
         ]
-        sections += _told_apart("worst", "Worst nights and fortnights", parts, parts)
+        sections += _told_apart(
+            "worst", "Worst nights and fortnights", parts, parts, choose=words.who(result.results)
+        )
     return make_sheet(
         result,
         units,
@@ -119,20 +120,11 @@ def _by_spot(result: CheckResult) -> list[_AtSpot]:
         _AtSpot(
             spot=spot,
             findings=tuple(finding for finding in result.results if finding.spot == spot),
-            where=f" at the spot {words.clean(spot, 40)}" if several else "",
+            where=words.at_spot(spot, result.results),
             ending=f"-{number}" if several else "",
         )
         for number, spot in enumerate(spots, start=1)
     ]
-
-
-def _name_cell(finding: Finding) -> Cell:
-    """A group by its name, by its key where there is little room."""
-    return Cell(words.full_name(finding), short=words.short_name(finding))
-
-
-def _name_column() -> Column[Finding]:
-    return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
 
 
 # In short ----------------------------------------------------------------------------------------
@@ -176,7 +168,7 @@ def _short_table(
     findings: Sequence[Finding], verdict: Verdict, units: TemperatureUnit, name: str
 ) -> Table:
     """Groups of one verdict: the floor, the dates if it has any, and what to mind."""
-    columns: list[Column[Finding]] = [_name_column(), _floor_column(units)]
+    columns: list[Column[Finding]] = [words.who_column(findings), _floor_column(units)]
     if verdict is Verdict.SEASONAL:
         columns += [Column.of("Out to in", _season_dates), Column.of("Days", _days, number=True)]
     if verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
@@ -249,7 +241,7 @@ def verdicts_table(
     marked = not all(finding.provisional for finding in findings)
     in_model = not _all_model_based(findings)
     columns: list[Column[Finding]] = [
-        _name_column(),
+        words.who_column(findings),
         Column.of(
             "Verdict",
             lambda finding: _verdict_cell(finding, provisional=marked, model_based=in_model),
@@ -389,7 +381,8 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the "
         "verdict."
     )
-    sentences = [out_to_in, *words.mark_sentences(findings, units)]
+    sentences = [*words.caveat_sentences(findings), out_to_in]
+    sentences += words.mark_sentences(findings, units)
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"
         sentences.append(f"{which}: the years alone cannot carry the promise.")
@@ -440,7 +433,7 @@ def hours_table(
     unknown = any(hours is None for finding in findings for hours in finding.hours_below.months)
     note = f" {words.UNKNOWN}: not observed well enough." if unknown else ""
     columns: list[Column[Finding]] = [
-        _name_column(),
+        words.who_column(findings),
         _floor_column(units),
         *_hour_columns(),
     ]
@@ -476,7 +469,7 @@ def bad_hours_table(
         Of the table, the only one of it in its sheet.
     """
     columns: list[Column[Finding]] = [
-        _name_column(),
+        words.who_column(findings),
         _floor_column(units),
         *month_columns(words.MONTHS, lambda finding, at: words.hours(finding.hours_below_bad[at])),
     ]
@@ -509,13 +502,14 @@ def _in_full(
     result: CheckResult, at_spots: Sequence[_AtSpot], units: TemperatureUnit
 ) -> list[Section]:
     """Every group in full on a page, and on a terminal those of a spot that has few."""
-    profiles = {(one.spot, one.group, one.plant): one for one in result.profiles}
+    profiles = {(one.spot, one.group, one.plants): one for one in result.profiles}
+    one = words.who(result.results)
     few: list[Section] = []
     parts: list[Section] = []
     for at in at_spots:
         for finding in at.findings:
             number = len(parts) + 1
-            profile = profiles.get((finding.spot, finding.group, finding.plant))
+            profile = profiles.get((finding.spot, finding.group, finding.plants))
             part = Section(
                 name=f"group-{number}",
                 title=f"{words.full_name(finding)}, {words.clean(finding.spot, 40)}",
@@ -529,18 +523,23 @@ def _in_full(
             parts.append(part)
             if len(at.findings) <= DETAILED:
                 few.append(part)
-    return _told_apart("groups", "Group by group", parts, few)
+    return _told_apart("groups", f"{one} by {one.lower()}", parts, few, choose=one)
 
 
 def _told_apart(
-    name: str, title: str, parts: Sequence[Section], on_terminal: Iterable[Section]
+    name: str,
+    title: str,
+    parts: Sequence[Section],
+    on_terminal: Iterable[Section],
+    *,
+    choose: str,
 ) -> list[Section]:
     """Parts of which a page shows one at a time, and a terminal those given after each other."""
     page = Section(
         name=name,
         title=title,
         level=Level.DETAIL,
-        choose="Group",
+        choose=choose,
         parts=tuple(parts),
         on=On.PAGE,
     )

@@ -110,18 +110,17 @@ def year_title(result: CheckResult, units: TemperatureUnit) -> str:
     rooms = {spot.name for spot in result.spots if spot.room is not None}
     if len(result.results) == 1:
         finding = result.results[0]
-        name = f"{words.full_name(finding)} at {place}"
+        name = f"{words.full_name(finding)} {words.at_place(finding, result.place.name)}"
         return words.answer(finding, units, name, indoors=finding.spot in rooms)
     if len(result.results) <= NAMED:
         each = "; ".join(_in_short(finding, result, rooms) for finding in result.results)
         return f"At {place}, {each}."
-    cases = words.counted(
-        [one.spot for one in result.results], plants=any(one.plant for one in result.results)
-    )
     counts = words.counted_verdicts(
-        [one.verdict for one in result.results], [one.spot in rooms for one in result.results]
+        [one.verdict for one in result.results],
+        [one.spot in rooms for one in result.results],
+        [words.weight(one) for one in result.results],
     )
-    return f"Of {cases} at {place}: {counts}."
+    return f"Of {words.counted(result.results)} at {place}: {counts}."
 
 
 def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
@@ -134,13 +133,9 @@ def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
 
 def row_labels(result: CheckResult) -> tuple[str, ...]:
     """One label a finding, all different."""
-    labels: list[str] = []
-    for finding in result.results:
-        label = words.finding_label(finding, result, longest=LABEL_LONGEST) or "unnamed"
-        while label in labels:
-            label += " "
-        labels.append(label)
-    return tuple(labels)
+    return words.distinct(
+        words.finding_label(finding, result, longest=LABEL_LONGEST) for finding in result.results
+    )
 
 
 def year_bars(result: CheckResult) -> YearBars:

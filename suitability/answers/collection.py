@@ -60,7 +60,7 @@ def collection_sheet(listed: SpotList, units: TemperatureUnit) -> Sheet:
     loose = [plant for plant in listed.plants if plant.spot is None]
     if loose:
         sections.append(_plants("loose", "Not placed yet:", loose, units))
-    return _plain_sheet(where, where, sections)
+    return _plain_sheet(where, where, sections, listed.left_out)
 
 
 def spot_sheet(listed: SpotList, units: TemperatureUnit) -> Sheet:
@@ -78,7 +78,7 @@ def spot_sheet(listed: SpotList, units: TemperatureUnit) -> Sheet:
     if listed.plants:
         standing = _plants("plants", "Plants:", listed.plants, units)
     sections = [Section(name="spot", blocks=(Facts(rows=spot_facts(spot, units)),)), standing]
-    return _plain_sheet(name, name, sections)
+    return _plain_sheet(name, name, sections, listed.left_out)
 
 
 def kinds_sheet(listed: KindList, units: TemperatureUnit) -> Sheet:
@@ -104,9 +104,17 @@ def kinds_sheet(listed: KindList, units: TemperatureUnit) -> Sheet:
     )
 
 
-def _plain_sheet(title: str, headline: str, sections: Sequence[Section]) -> Sheet:
+def _plain_sheet(
+    title: str, headline: str, sections: Sequence[Section], notes: Sequence[str] = ()
+) -> Sheet:
     """A sheet without a record, and without advice that needs a caution."""
-    return Sheet(title=title, headline=headline, about=Facts(rows=()), sections=tuple(sections))
+    return Sheet(
+        title=title,
+        headline=headline,
+        about=Facts(rows=()),
+        sections=tuple(sections),
+        notes=tuple(words.clean(note, 400) for note in notes),
+    )
 
 
 # Tables -----------------------------------------------------------------------------------------
@@ -259,6 +267,8 @@ def plant_sentence(plant: Plant, units: TemperatureUnit) -> str:
     ]
     group = words.clean(plant.group_key or plant.group, 40)
     parts = [", ".join([f"{plant.number} x {words.clean(plant.name, 80)} ({group})", *state])]
+    if plant.caveat:
+        parts.append(words.clean(plant.caveat, 400))
     if plant.note:
         parts.append(words.clean(plant.note, 400))
     for damage in plant.damage:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -25,9 +26,18 @@ from suitability.units import TemperatureUnit, show_difference
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from suitability.advice.comparison import Comparison, Difference, Interval, Row, SpotOfPlace
+    from suitability.advice.comparison import (
+        Comparison,
+        Difference,
+        Interval,
+        Placement,
+        Row,
+        SpotOfPlace,
+    )
     from suitability.answers.sheet import Block, Sheet
 
+    Case = tuple[str, tuple[str, ...]]
+    Placed = tuple[Placement, list[Row]]
     Labels = Mapping[tuple[str, str], str]
 
 __all__ = [
@@ -39,6 +49,7 @@ __all__ = [
     "difference_sentence",
     "matrix_table",
     "numbers_table",
+    "placements_table",
     "spot_hours",
     "spot_labels",
     "verdict_matrix",
@@ -59,6 +70,12 @@ TINY = {
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 NAME_FEW = "Name up to four groups with --group to see numbers."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
+BEST_NOTE = (
+    "Dates: outdoor-seasonal, out to in. Best: the first in the order of verdict, season, unsafe "
+    "nights, rest and hours below the floor. Tie: no difference can be told from the best."
+)
+NAMED = 4  # plants that a sentence names before it counts the others
+WORDED_BELOW = 104  # columns of a terminal below which columns stand closer
 SEASON_DAYS = f"Days: {Verdict.SEASONAL}, and how long its season is"
 LIGHT_WORDS = {
     "fits": "fits",
@@ -139,10 +156,11 @@ def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
     return sheet_of_places(
         found.places,
         found.credits,
-        title="Which spot suits which group",
+        title=f"Which spot suits which {words.who(found.results).lower()}",
         headline=headline(found, labels),
         sections=sections,
         asked=asked,
+        notes=found.notes,
     )
 
 
@@ -162,12 +180,21 @@ def spot_labels(found: Comparison) -> dict[tuple[str, str], str]:
     return labels
 
 
-def _label(row: Row, labels: Labels) -> str:
+def _label(row: Row | SpotOfPlace, labels: Labels) -> str:
     return labels[row.place, row.spot]
 
 
-def _groups(found: Comparison) -> list[str]:
-    return list(dict.fromkeys(row.group for row in found.results))
+def _case(one: Row | Difference | Placement) -> Case:
+    """What rows of the same group, or plants, share."""
+    return one.group, one.plants
+
+
+def _cases(found: Comparison) -> dict[Case, list[Row]]:
+    """The rows of each group, or of plants that are judged alike, at every spot."""
+    cases: dict[Case, list[Row]] = {}
+    for row in found.results:
+        cases.setdefault(_case(row), []).append(row)
+    return cases
 
 
 # Verdicts ---------------------------------------------------------------------------------------
@@ -175,24 +202,33 @@ def _groups(found: Comparison) -> list[str]:
 
 def _verdict_sections(found: Comparison, labels: Labels, units: TemperatureUnit) -> list[Section]:
     """The matrix: drawn, and as a table; few groups have their numbers on a terminal instead."""
-    many = len(_groups(found)) > IN_FULL
+    many = len(_cases(found)) > IN_FULL or bool(found.placements)
     notes = " ".join([_matrix_key(found), *_mark_sentences(found, units)])
     chart = Chart(
         name="matrix", title=headline(found, labels), spec=verdict_matrix(found), notes=(notes,)
     )
-    return [
+    blocks: list[Block] = [chart, matrix_table(found)]
+    if not found.placements:
+        blocks.append(Text(sentences=(NAME_FEW,), on=On.TERMINAL))
+    sections = [
         Section(
             name="verdicts",
             title="What lives where",
-            blocks=(chart, matrix_table(found), Text(sentences=(NAME_FEW,), on=On.TERMINAL)),
+            blocks=tuple(blocks),
             on=On.ALL if many else On.PAGE,
         )
     ]
+    if found.placements:
+        table = placements_table(found)
+        sections.insert(0, Section(name="spots", title="The best spot", blocks=(table,)))
+    return sections
 
 
 def headline(found: Comparison, labels: Labels) -> str:
-    """At which spot most groups can live outdoors, and at which fewest."""
-    groups = len(_groups(found))
+    """Which spot is the best for most plants; at which most groups can live outdoors."""
+    if found.placements:
+        return _placed_headline(found, labels)
+    groups = len(_cases(found))
     outdoors: dict[str, int] = {}
     for row in found.results:
         label = _label(row, labels)
@@ -207,6 +243,124 @@ def headline(found: Comparison, labels: Labels) -> str:
     if outdoors[most] == outdoors[fewest]:
         return f"{said}{'' if len(outdoors) == 1 else ' as at every other spot'}."
     return f"{said}; {'not' if groups == 1 else outdoors[fewest]} at {fewest}."
+
+
+def _placed_headline(found: Comparison, labels: Labels) -> str:
+    """Which spot is the best for how many plants, and which plants would be better moved."""
+    counts: Counter[str] = Counter()
+    moved: dict[str, list[str]] = {}
+    told = nowhere = 0
+    for one, rows in _placed(found):
+        number = words.weight(rows[0])
+        if not one.best:
+            nowhere += number
+        elif len(one.best) > 1:
+            told += number
+        else:
+            counts[_label(one.best[0], labels)] += number
+        for standing in one.standing:
+            if standing.well is False:
+                where = " or ".join(_label(best, labels) for best in one.best)
+                moved.setdefault(where, []).append(words.clean(standing.plant, 40))
+    every = sum(counts.values()) + told + nowhere
+    parts = [f"{spot} is best for {number}" for spot, number in counts.most_common()]
+    parts += [f"no difference can be told for {told}"] if told else []
+    parts += [f"none is fit for {nowhere}"] if nowhere else []
+    better = "; ".join(f"{_some(names)} to {spot}" for spot, names in moved.items())
+    placed = any(one.well is not None for each in found.placements for one in each.standing)
+    ending = f" Better moved: {better}." if better else ""
+    if placed and not better:
+        ending = " No plant would be better moved."
+    return f"Of {every} plant{'' if every == 1 else 's'}: {', '.join(parts)}.{ending}"
+
+
+def _some(names: Sequence[str]) -> str:
+    """The first names, and how many more there are."""
+    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more
+
+
+def _placed(found: Comparison) -> list[Placed]:
+    """Each placement with its rows."""
+    cases = _cases(found)
+    return [(one, cases[_case(one)]) for one in found.placements]
+
+
+def placements_table(found: Comparison) -> Table:
+    """One row a plant, or plants judged alike: where it stands, its best spot, and why."""
+    labels = spot_labels(found)
+    placed = _placed(found)
+    columns: list[Column[Placed]] = [
+        words.who_column(placed, lambda one: one[1][0]),
+        Column.of("Stands", lambda one: _stands(one[0]), wraps=True, widest=16),
+        Column.of("Best spot", lambda one: _best(one[0], labels), wraps=True, widest=18),
+        Column.of("Why", lambda one: _why(*one, labels), wraps=True),
+    ]
+    return build_table(
+        "placements",
+        columns,
+        placed,
+        notes=tuple(words.caveat_sentences(found.results)),
+        dense_below=WORDED_BELOW,
+    )
+
+
+def _stands(one: Placement) -> str:
+    """Where the plants stand; each by name where they stand apart."""
+    spots = {standing.spot for standing in one.standing}
+    told = [(one.plant, words.clean(one.spot or "not placed", 24)) for one in one.standing]
+    if len(spots) == 1:
+        return told[0][1]
+    return "; ".join(f"{words.clean(plant, 40)}: {spot}" for plant, spot in told)
+
+
+def _best(one: Placement, labels: Labels) -> str:
+    """The best spot; several where no difference can be told."""
+    named = [_label(best, labels) for best in one.best]
+    moves = "" if all(standing.well is not False for standing in one.standing) else ": move it"
+    if len(named) > 1:
+        return f"{' or '.join(named)}{moves}"
+    return f"{named[0]}{moves}" if named else "none"
+
+
+def _why(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
+    """What the best hangs on, whether that can be told, and what speaks against it."""
+    reason = words.clean(one.reason, 200)
+    parts = [reason if one.against is None else f"{reason} at {_label(one.against, labels)}"]
+    if one.told_apart is None and one.best and len(rows) > 1:
+        parts.append("too few years tell how sure that is")
+    elif one.told_apart is False:
+        parts.append("no difference can be told with what is known of the spots")
+    by_spot = {(row.place, row.spot): row for row in rows}
+    for best in one.best[:1]:
+        row = by_spot[best.place, best.spot]
+        if one.against is not None:
+            parts[1:1] = _also_apart(row, by_spot[one.against.place, one.against.spot], reason)
+        if row.light == "darker":
+            parts.append("too dark for it there")
+    return "; ".join(parts)
+
+
+def _also_apart(row: Row, other: Row, reason: str) -> list[str]:
+    """What else the best spot has more or less of than another one."""
+    parts = []
+    for key, what, mine, others in (
+        ("unsafe", "unsafe nights", row.unsafe_nights, other.unsafe_nights),
+        ("floor", "hours below the floor", row.hours_below.year, other.hours_below.year),
+    ):
+        if mine is not None and others is not None and key not in reason:
+            apart = round(mine) - round(others)
+            if apart:
+                parts.append(f"{abs(apart)} {'fewer' if apart < 0 else 'more'} {what} a year")
+    if _rest_share(row) < _rest_share(other):
+        parts.append(f"but its rest is met in {_rest_met(row)} years against {_rest_met(other)}")
+    return parts
+
+
+def _rest_share(row: Row) -> float:
+    """Share of years that met a rest on which flowers hang; 1 where that is not asked."""
+    rest = row.rest
+    return (rest.met_years or 0) / rest.of_years if rest.needed and rest.of_years else 1.0
 
 
 def _range_decides(row: Row) -> bool:
@@ -257,13 +411,13 @@ def _matrix_key(found: Comparison) -> str:
 def verdict_matrix(found: Comparison) -> VerdictMatrix:
     """What the matrix draws."""
     labels = spot_labels(found)
-    by_cell = {(row.group, _label(row, labels)): row for row in found.results}
-    groups, spots = _groups(found), tuple(labels.values())
+    cases, spots = _cases(found), tuple(labels.values())
+    by_cell = {(_case(row), _label(row, labels)): row for row in found.results}
     return VerdictMatrix(
         spots=spots,
-        groups=tuple(words.clean(group, 24) for group in groups),
+        groups=words.distinct(words.short_name(rows[0], 24) for rows in cases.values()),
         cells=tuple(
-            tuple(_matrix_cell(by_cell[group, spot], found) for spot in spots) for group in groups
+            tuple(_matrix_cell(by_cell[case, spot], found) for spot in spots) for case in cases
         ),
     )
 
@@ -276,7 +430,7 @@ def _matrix_cell(row: Row, found: Comparison) -> MatrixCell:
         lines=(_few_words(row), *marks),
         short=_letters(row, found, days=False),
         told=(
-            words.clean(row.group_name, 60),
+            words.full_name(row),
             f"{words.clean(row.spot, 40)}: {verdict}",
             f"{_whole(row.unsafe_nights)} unsafe nights a year",
             f"{_whole(row.hours_below.year)} h a year below the growth floor",
@@ -287,36 +441,39 @@ def _matrix_cell(row: Row, found: Comparison) -> MatrixCell:
 def matrix_table(found: Comparison) -> Table:
     """Groups down, spots across: verdict and days, and what weakens them."""
     labels = spot_labels(found)
-    by_group = {group: {} for group in _groups(found)}  # type: dict[str, dict[tuple[str, str], Row]]
-    for row in found.results:
-        by_group[row.group][row.place, row.spot] = row
+    by_case = [{(row.place, row.spot): row for row in rows} for rows in _cases(found).values()]
     room = GROUP_COLUMN + WORDED_COLUMN * len(labels)
+    ties = {_case(one) for one in found.placements if len(one.best) > 1}
 
     def told(key: tuple[str, str]) -> Column[dict[tuple[str, str], Row]]:
-        return Column.of(
-            labels[key],
-            lambda rows: _worded(rows[key], found),
-            wraps=True,
-            long_from=room,
-        )
+        def cell(rows: dict[tuple[str, str], Row]) -> Cell:
+            row = rows[key]
+            if found.placements:
+                return _placed_cell(row, found, tie=_case(row) in ties)
+            return _worded(row, found)
+
+        return Column.of(labels[key], cell, wraps=True, long_from=room)
 
     columns: list[Column[dict[tuple[str, str], Row]]] = [
-        Column.of(
-            "Group",
-            lambda rows: words.clean(next(iter(rows.values())).group, 40),
-            widest=GROUP_COLUMN,
+        words.who_column(
+            by_case, lambda rows: next(iter(rows.values())), key=True, widest=GROUP_COLUMN
         ),
         *map(told, labels),
     ]
     letters = _key_of_letters(found) if room > NARROWEST else []
     note = f"{'; '.join([SEASON_DAYS, *letters])}."
-    return build_table(
-        "verdicts",
-        columns,
-        by_group.values(),
-        notes=(note,),
-        dense_below=NARROWEST,
-    )
+    if found.placements:
+        note = BEST_NOTE
+    return build_table("verdicts", columns, by_case, notes=(note,), dense_below=NARROWEST)
+
+
+def _placed_cell(row: Row, found: Comparison, *, tie: bool) -> Cell:
+    """Verdict or dates of the season, what weakens it, and whether it is the best spot."""
+    told = words.season_of(row, short=True) if row.verdict is Verdict.SEASONAL else row.verdict
+    marks = [f"{told} ?" if _range_decides(row) else str(told), *_marks(row, found)]
+    if row.best:
+        marks.append("tie" if tie else "best")
+    return Cell(",\n".join(marks), short="\n".join(marks), mark=words.VERDICT_MARKS[row.verdict])
 
 
 def _worded(row: Row, found: Comparison) -> Cell:
@@ -335,19 +492,25 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
 
     On a page one table and one list hold them; on a terminal a few groups have theirs each.
     """
-    groups = _groups(found)
+    cases = _cases(found)
     sections: list[Section] = []
-    if len(groups) <= IN_FULL:
-        for number, group in enumerate(groups, start=1):
-            rows = [row for row in found.results if row.group == group]
-            told = [one for one in found.differences if one.group == group]
+    if len(cases) <= IN_FULL:
+        level = Level.DETAIL if found.placements else Level.BRIEF
+        for number, (case, rows) in enumerate(cases.items(), start=1):
+            told = [one for one in found.differences if _case(one) == case]
             order = tuple(difference_sentence(one, labels) for one in told)
             table = numbers_table(rows, found, units, name=f"numbers-{number}", more=order)
-            title = words.clean(rows[0].group_name, 60)
             sections.append(
-                Section(name=f"group-{number}", title=title, blocks=(table,), on=On.TERMINAL)
+                Section(
+                    name=f"group-{number}",
+                    title=words.full_name(rows[0]),
+                    level=level,
+                    blocks=(table,),
+                    on=On.TERMINAL,
+                )
             )
-    drawn = f", of the first {BAR_GROUPS} groups" if len(groups) > BAR_GROUPS else ""
+    what = words.who(found.results).lower()
+    drawn = f", of the first {BAR_GROUPS} {what}s" if len(cases) > BAR_GROUPS else ""
     hours = Chart(
         name="hours",
         title=hours_title(found, labels),
@@ -359,7 +522,7 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
     sections.append(
         Section(
             name="numbers",
-            title="All spots and groups in numbers",
+            title=f"All spots and {what}s in numbers",
             level=Level.DETAIL,
             blocks=tuple(blocks),
             on=On.PAGE,
@@ -367,7 +530,7 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
     )
     if found.differences:
         several = tuple(
-            f"{words.clean(one.group, 40)}: {difference_sentence(one, labels)}"
+            f"{words.short_name(cases[_case(one)][0], 40)}: {difference_sentence(one, labels)}"
             for one in found.differences
         )
         listed = Text(sentences=several, listed=True)
@@ -397,7 +560,7 @@ def numbers_table(
     symbol = units.symbol
     columns: list[Column[Row]] = [
         Column.of("Spot", lambda row: _label(row, labels), wraps=True, widest=22),
-        Column.of("Group", lambda row: words.clean(row.group, 40), on=On.PAGE),
+        words.who_column(rows, key=True, on=On.PAGE),
         Column.of("Verdict", lambda row: _verdict_cell(row, found), long_from=WIDE),
         Column.of(
             "Unsafe nights a year, median (worst)",
@@ -490,11 +653,11 @@ def _bare(text: str, units: TemperatureUnit) -> str:
 
 def hours_title(found: Comparison, labels: Labels) -> str:
     """Where a year has most and fewest hours below the growth floor, among what is drawn."""
-    drawn = _groups(found)[:BAR_GROUPS]
+    drawn = list(_cases(found))[:BAR_GROUPS]
     known = [
-        (row.hours_below.year, f"{words.clean(row.group, 24)} at {_label(row, labels)}")
+        (row.hours_below.year, f"{words.short_name(row, 24)} at {_label(row, labels)}")
         for row in found.results
-        if row.hours_below.year is not None and row.group in drawn
+        if row.hours_below.year is not None and _case(row) in drawn
     ]
     if not known:
         return "Hours below the growth floor: no year was observed well enough."
@@ -508,15 +671,12 @@ def hours_title(found: Comparison, labels: Labels) -> str:
 def spot_hours(found: Comparison) -> SpotHours:
     """What the bars draw: the first groups asked for."""
     labels = spot_labels(found)
-    by_cell = {(row.group, row.place, row.spot): row for row in found.results}
     groups = []
-    for group in _groups(found)[:BAR_GROUPS]:
-        hours = tuple(by_cell[group, *key].hours_below.year for key in labels)
-        groups.append(
-            GroupHours(
-                name=words.clean(group, 24), hours=hours, texts=tuple(map(words.hours, hours))
-            )
-        )
+    for rows in list(_cases(found).values())[:BAR_GROUPS]:
+        by_spot = {(row.place, row.spot): row.hours_below.year for row in rows}
+        hours = tuple(by_spot[key] for key in labels)
+        name = words.short_name(rows[0], 24)
+        groups.append(GroupHours(name=name, hours=hours, texts=tuple(map(words.hours, hours))))
     return SpotHours(
         spots=tuple(labels.values()),
         groups=tuple(groups),
@@ -565,6 +725,8 @@ def _signed(value: float) -> str:
 def _mark_sentences(found: Comparison, units: TemperatureUnit) -> tuple[str, ...]:
     """What the marks mean, as far as they stand anywhere."""
     sentences = words.mark_sentences(found.results, units)
+    if not found.placements:  # else they stand below the first table
+        sentences += words.caveat_sentences(found.results)
     if any(map(_range_decides, found.results)):
         sentences.append(RANGE_DECIDES)
     if any(row.verdict is Verdict.NONE for row in found.results):

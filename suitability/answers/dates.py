@@ -32,7 +32,6 @@ __all__ = [
     "not_excluded",
     "not_moved",
     "percent",
-    "short_name",
     "trend",
     "typical_date",
     "verdict_and_reason",
@@ -45,16 +44,9 @@ ALONE = "odds of that one date alone, not of the whole season"
 TREND_P = 0.05  # two-sided; above it a drift of this size is common by chance
 
 
-def short_name(move: Move, longest: int = 60) -> str:
-    """The group's key, or the name of the plant that is judged in its own state."""
-    return words.clean(move.plant or move.group, longest)
-
-
 def move_label(move: Move, result: MovesResult, *, key: bool = True, longest: int = 60) -> str:
-    """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
-    name = short_name(move, longest) if key else words.clean(move.group_name, longest)
-    several = len({other.spot for other in result.results}) > 1
-    return f"{name}, {words.clean(move.spot, longest)}" if several else name
+    """Whose moves they are, with the spot where the result has several."""
+    return words.finding_label(move, result, key=key, longest=longest)
 
 
 def percent(share: float | None) -> str:
@@ -211,13 +203,14 @@ def moves_title(result: MovesResult, units: TemperatureUnit) -> str:
     """What the moves of a place come to, in a sentence."""
     place = words.clean(result.place.name, 80)
     if len(result.results) == 1:
-        return evidence_title(result.results[0], result, units, at=f" at {place}")
-    cases = words.counted(
-        [one.spot for one in result.results], plants=any(one.plant for one in result.results)
+        at = words.at_place(result.results[0], result.place.name)
+        return evidence_title(result.results[0], result, units, at=f" {at}")
+    told = words.counted_verdicts(
+        [one.verdict for one in result.results],
+        [one.indoors for one in result.results],
+        [words.weight(one) for one in result.results],
     )
-    verdicts = [one.verdict for one in result.results]
-    told = words.counted_verdicts(verdicts, [one.indoors for one in result.results])
-    return f"Of {cases} at {place}: {told}."
+    return f"Of {words.counted(result.results)} at {place}: {told}."
 
 
 def evidence_title(move: Move, result: MovesResult, units: TemperatureUnit, *, at: str = "") -> str:

@@ -122,8 +122,10 @@ def make_sheet(
         title=words.clean(title, 120),
         headline=headline,
         about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in head_rows(result, units))),
-        notes=tuple(words.clean(note, 400) for note in result.settings.understood),
         sections=tuple(sections),
+        notes=tuple(
+            words.clean(note, 400) for note in (*result.settings.understood, *result.settings.notes)
+        ),
         closing=(*closing, words.CAUTIONS),
         basis=basis(result.record, result.place),
         more=MORE,
@@ -158,6 +160,8 @@ def sheet_of_places(
         What must be known beside the answer; cleaned here.
     asked
         Labels and texts of what was asked for.
+    notes
+        What must be known before it is read; cleaned here.
     closing
         Further cautions, before the one that every answer ends with.
     """

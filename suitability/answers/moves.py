@@ -47,7 +47,6 @@ __all__ = [
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 120  # from which one more column has room
-GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
@@ -144,7 +143,7 @@ def _one_in_short(move: Move, promise: float) -> Facts:
 def _short_table(moves: Sequence[Move], name: str) -> Table:
     """One row a group: its dates, those of half of the years, and the years that kept them."""
     columns: list[Column[Move]] = [
-        _name_column(),
+        words.who_column(moves),
         Column.of("Out", lambda move: _promised(move.out), number=True),
         Column.of("In", lambda move: _promised(move.inn, early=move), number=True),
         Column.of("Half out", lambda move: _typical(move.out, move), number=True),
@@ -183,7 +182,7 @@ def _staying_in_short(moves: Sequence[Move]) -> Facts:
     by_verdict: dict[str, list[str]] = {}
     for move in sorted(moves, key=lambda move: -move.verdict.rank):
         told = words.verdict_words(move.verdict, indoors=move.indoors)
-        by_verdict.setdefault(told, []).append(dates.short_name(move))
+        by_verdict.setdefault(told, []).append(words.short_name(move))
     return Facts(rows=tuple(Fact(told, ", ".join(some)) for told, some in by_verdict.items()))
 
 
@@ -194,7 +193,7 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     """Dates, how sure they are, then and now, few groups in full, and who is not moved."""
     moves = [move for move in result.results if move.spot == spot]
     moving = [move for move in moves if move.out is not None and move.inn is not None]
-    where = f" at the spot {words.clean(spot, 40)}" if ending else ""
+    where = words.at_spot(spot, result.results)
     parts: list[tuple[str, str, Level, On, list[Block]]] = []
     if moving:
         promise = result.settings.promise
@@ -213,6 +212,8 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     if staying:
         told = _not_moved(staying, result.settings.promise)
         parts.append(("staying", f"Not moved{where}", Level.DETAIL, On.ALL, [told]))
+    if any(move.caveat for move in moves):
+        parts[-1][-1].append(Text(sentences=tuple(words.caveat_sentences(moves))))
     if dates.in_a_room(moves):
         parts[-1][-1].append(Text(sentences=(dates.in_a_room(moves),)))
     return [
@@ -221,21 +222,11 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
     ]
 
 
-def _name_cell(move: Move) -> Cell:
-    """A group by its name, by its key where there is little room."""
-    long = words.clean(move.plant or move.group_name, 60)
-    return Cell(long, short=dates.short_name(move))
-
-
-def _name_column() -> Column[Move]:
-    return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
-
-
 def dates_table(moves: Sequence[Move]) -> Table:
     """Two rows a group: the dates of going out and coming in."""
     rows = _dated(moves)
     columns: list[Column[Dated]] = [
-        Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST, repeats=True),
+        words.who_column(rows, lambda row: row[0], repeats=True),
         *_date_columns(),
     ]
     note = (
@@ -298,7 +289,7 @@ def _way_cell(row: Dated) -> Cell:
 def odds_table(moves: Sequence[Move], promise: float) -> Table:
     """One row a group: length, chances, past years, carried nights."""
     columns: list[Column[Move]] = [
-        _name_column(),
+        words.who_column(moves),
         Column.of("Days", lambda move: str(move.season.days if move.season else 0), number=True),
         Column.field("New year", "chance", dates.percent, short="New\nyear", number=True),
         Column.field("5 years", "chance_5_years", dates.percent, short="5\nyears", number=True),
@@ -333,7 +324,7 @@ def then_and_now_table(moves: Sequence[Move]) -> Table:
     """One row a group: the last ten years beside the earlier ones, the trend, the doubts."""
     unknown = words.UNKNOWN
     columns: list[Column[Move]] = [
-        _name_column(),
+        words.who_column(moves),
         Column.of(
             "Last ten", lambda move: dates.last_years(move.decades) if move.decades else unknown
         ),
@@ -372,7 +363,7 @@ def _not_moved(moves: Sequence[Move], promise: float) -> Facts:
     for move in moves:
         text = dates.not_moved(move, promise)
         same = text == said and move.verdict is Verdict.NONE
-        name = _name_cell(move)
+        name = words.who_cell(move)
         rows.append(Fact(name.text, "the same" if same else text, short=name.short))
         said = text
     return Facts(rows=tuple(rows))
@@ -444,7 +435,7 @@ def _years(result: MovesResult, units: TemperatureUnit) -> Section:
         name="years",
         title="Year by year",
         level=Level.DETAIL,
-        choose="Group",
+        choose=words.who(result.results),
         parts=tuple(
             _years_of(move, number, result, units)
             for number, move in enumerate(result.results, start=1)

@@ -94,10 +94,8 @@ _COUNTED = {
 def year_label(
     year: GrowthYear, result: GrowthYearResult, *, key: bool = True, longest: int = 60
 ) -> str:
-    """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
-    name = words.clean(year.group if key else year.group_name, longest)
-    several = len({other.spot for other in result.results}) > 1
-    return f"{name}, {words.clean(year.spot, longest)}" if several else name
+    """Whose calendar it is, with the spot where the result has several."""
+    return words.finding_label(year, result, key=key, longest=longest)
 
 
 def days_from(first: str, last: str, *, short: bool = True) -> str:
@@ -231,16 +229,16 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
     for year in result.results:
         run = run_of_week(year, week)
         if run is None:
-            unjudged += 1
+            unjudged += words.weight(year)
         else:
-            counts[run.phase] += 1
+            counts[run.phase] += words.weight(year)
     parts = [
         f"{number} {_COUNTED[phase][number != 1]}" for phase, number in counts.items() if number
     ]
     if unjudged:
         parts.append(f"{unjudged} cannot be judged")
-    groups = words.counted([year.spot for year in result.results])
-    return f"Week {week}, {when}: of {groups} at {place}, {', '.join(parts)}."
+    told = ", ".join(parts)
+    return f"Week {week}, {when}: of {words.counted(result.results)} at {place}, {told}."
 
 
 def week_text(year: GrowthYear, week: int) -> str:
@@ -298,21 +296,20 @@ def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
 
 def phases_title(result: GrowthYearResult) -> str:
     """How many groups rest, only slow down, or never stop, in a sentence."""
-    known = [year for year in result.results if year.runs]
     place = words.clean(result.place.name, 80)
-    if not known:
+    if not any(year.runs for year in result.results):
         return f"No group has a calendar at {place}: too little is known."
-    phases = [{run.phase for run in year.runs} for year in known]
-    resting = sum(Phase.RESTING in one for one in phases)
-    slowing = sum(Phase.SLOWING in one and Phase.RESTING not in one for one in phases)
-    counts = {
-        "rest": resting,
-        "only slow down": slowing,
-        "grow all year": len(known) - resting - slowing,
-        "have no calendar": len(result.results) - len(known),
-    }
+    counts = dict.fromkeys(("rest", "only slow down", "grow all year", "have no calendar"), 0)
+    for year in result.results:
+        phases = {run.phase for run in year.runs}
+        verb = "grow all year" if phases else "have no calendar"
+        if Phase.RESTING in phases:
+            verb = "rest"
+        elif Phase.SLOWING in phases:
+            verb = "only slow down"
+        counts[verb] += words.weight(year)
     said = ", ".join(f"{count} {verb}" for verb, count in counts.items() if count)
-    return f"Of {words.counted([year.spot for year in result.results])} at {place}: {said}."
+    return f"Of {words.counted(result.results)} at {place}: {said}."
 
 
 def course_title(course: SpotCourse, result: GrowthYearResult, units: TemperatureUnit) -> str:

@@ -111,6 +111,8 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
         Of a group that was asked for by name, or of a plant.
     """
     rows = [("Verdict", _marked_verdict(finding))]
+    if words.group_of(finding):
+        rows.append(("Group", words.group_of(finding)))
     if profile is not None:
         rows += profile_rows(profile, units)
     if finding.reason is not None:

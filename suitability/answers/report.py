@@ -105,7 +105,7 @@ def report_sheet(result: ReportResult, units: TemperatureUnit) -> Sheet:
         ),
         _spots(result, units),
         _keys(result),
-        Section(name="groups", label="Groups", parts=groups),
+        Section(name="groups", label=f"{words.who(result.check.results)}s", parts=groups),
         _nights(result, units),
         _coverage(result),
         Section(
@@ -166,7 +166,7 @@ def _verdicts(result: ReportResult, units: TemperatureUnit) -> Section:
 def _next(result: ReportResult) -> Section:
     """Dates ahead, in order."""
     moves = [one for one in result.next_moves if _date_of(one, result) is not None]
-    names = _names(result)
+    names, one = _names(result), words.who(result.check.results).lower()
     watched = [
         f"{names[one.number]} ({'to go out' if one.direction is Direction.OUT else 'to come in'})"
         for one in moves
@@ -176,9 +176,8 @@ def _next(result: ReportResult) -> Section:
     if watched:
         told = f"To be watched now, by the forecast: {'; '.join(watched)}."
         blocks.append(Text(sentences=(told,)))
-    blocks.append(
-        moves_table(result, moves) if moves else Text(sentences=("No group has a date of moving.",))
-    )
+    none = Text(sentences=(f"No {one} has a date of moving.",))
+    blocks.append(moves_table(result, moves) if moves else none)
     promised = (
         f"Promised: with both dates, {result.settings.promise:.0%} of new years keep the season. "
         "Between the promised and the typical date, that of half of the years, the forecast "
@@ -219,7 +218,7 @@ def moves_table(result: ReportResult, moves: Sequence[NextMove]) -> Table:
         return f"carry in {dates.carry_in(result.moves.results[one.number])}"
 
     columns: list[Column[NextMove]] = [
-        Column.of("Group", lambda one: names[one.number]),
+        Column.of(words.who(result.check.results), lambda one: names[one.number]),
         Column.of("What", what),
         Column.field("Promised", "day", words.day_month),
         Column.field("In days", "in_days", lambda days: str(days) if days else "today"),
@@ -236,7 +235,7 @@ def changes_table(result: ReportResult) -> Table:
         Column.field("In days", "in_days", str),
         Column.field("What", "phase", lambda phase: DOING[phase.value], wraps=True),
         Column.field(
-            "Groups",
+            f"{words.who(result.check.results)}s",
             "numbers",
             lambda numbers: "; ".join(names[number] for number in numbers),
             wraps=True,
@@ -262,7 +261,7 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> Section:
     ]
     told += range_sentences(result.check.results)
     blocks: list[Block] = []
-    if len({finding.spot for finding in result.check.results}) > 1:
+    if any(len(found) > 1 for found in _at_spots(result).values()):
         blocks.append(spots_table(result))
     if told:
         blocks.append(Text(sentences=tuple(told)))
@@ -272,22 +271,30 @@ def _spots(result: ReportResult, units: TemperatureUnit) -> Section:
 def spots_table(result: ReportResult) -> Table:
     """What each group can do at each spot."""
     spots = list(dict.fromkeys(finding.spot for finding in result.check.results))
-    groups: dict[tuple[str, str | None], dict[str, tuple[Finding, bool]]] = {}
-    for finding, move in zip(result.check.results, result.moves.results, strict=True):
-        at_spots = groups.setdefault((finding.group_name, finding.plant), {})
-        at_spots[finding.spot] = (finding, move.indoors)
 
     def at(spot: str) -> Callable[[Compared], Cell | str]:
         return lambda row: _at_spot(*row[1][spot]) if spot in row[1] else ""
 
     columns: list[Column[Compared]] = [
-        Column.of("Group", lambda row: row[0]),
+        Column.of(words.who(result.check.results), lambda row: row[0]),
         *(Column.of(words.clean(spot, 60), at(spot), wraps=True) for spot in spots),
     ]
     rows: Iterable[Compared] = [
-        (words.clean(plant or name, 60), found) for (name, plant), found in groups.items()
+        (words.full_name(next(iter(found.values()))[0]), found)
+        for found in _at_spots(result).values()
     ]
-    return build_table("spots", columns, rows, title="Groups at each spot")
+    return build_table(
+        "spots", columns, rows, title=f"{words.who(result.check.results)}s at each spot"
+    )
+
+
+def _at_spots(result: ReportResult) -> dict[tuple[str, ...], dict[str, tuple[Finding, bool]]]:
+    """Each group, or plants judged alike, by its spots, with whether the spot is in a room."""
+    found: dict[tuple[str, ...], dict[str, tuple[Finding, bool]]] = {}
+    for finding, move in zip(result.check.results, result.moves.results, strict=True):
+        at_spots = found.setdefault((finding.group_name, *finding.plants), {})
+        at_spots[finding.spot] = (finding, move.indoors)
+    return found
 
 
 def _at_spot(finding: Finding, indoors: bool) -> Cell:  # noqa: FBT001  (a pair, unpacked)

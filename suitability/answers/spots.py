@@ -54,7 +54,7 @@ def range_sentences(findings: Sequence[Finding]) -> list[str]:
     if not split:
         return []
     named = "; ".join(
-        f"{words.clean(finding.group, 40)} {words.VERDICT_WORDS[finding.spot_ends.low]} to "
+        f"{words.short_name(finding, 40)} {words.VERDICT_WORDS[finding.spot_ends.low]} to "
         f"{words.VERDICT_WORDS[finding.spot_ends.high]}"
         for finding in split
         if finding.spot_ends is not None

@@ -95,7 +95,7 @@ def trials_table(result: ReportResult) -> Table:
         return lambda row: told(row[1])
 
     columns: list[Column[tuple[str, TrialRow]]] = [
-        Column.of("Group", lambda row: row[0]),
+        Column.of(words.who(result.check.results), lambda row: row[0]),
         *(Column(head=head, cell=cell_of(told)) for head, told in _columns()),
     ]
     return build_table("trials", columns, rows, title="Verdicts at the spot tried")
@@ -183,6 +183,7 @@ def _summary(result: ReportResult, step: int, at: int, units: TemperatureUnit) -
     told = words.counted_verdicts(
         [row[step][at].verdict for row in trials.rows],
         [move.indoors for move in result.moves.results],
+        [words.weight(move) for move in result.moves.results],
     )
     spot = f"Spot {_step(trials.warmer_c[step], units)}"
     return f"{spot}, kept by {trials.promises[at]:.0%} of new years: {told}."

@@ -7,10 +7,10 @@ import unicodedata
 from collections import Counter
 from datetime import datetime
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol
 
 from suitability.advice.terms import Verdict
-from suitability.answers.sheet import Mark
+from suitability.answers.sheet import Cell, Column, Mark
 from suitability.units import (
     TemperatureUnit,
     show_difference,
@@ -19,20 +19,13 @@ from suitability.units import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from datetime import date
 
     from suitability.advice.comparison import Row
     from suitability.advice.moves import Move
-    from suitability.advice.result import (
-        CarriedNights,
-        CheckResult,
-        Credit,
-        Finding,
-        Limiting,
-        RecordSummary,
-    )
-    from suitability.advice.terms import Season
+    from suitability.advice.result import CarriedNights, Credit, Finding, Limiting, RecordSummary
+    from suitability.advice.terms import Season, Whose
     from suitability.weather.record import Record
 
 __all__ = [
@@ -48,9 +41,12 @@ __all__ = [
     "VERDICT_MARKS",
     "VERDICT_WORDS",
     "answer",
+    "at_place",
+    "at_spot",
     "carried",
     "cause_key",
     "causes",
+    "caveat_sentences",
     "chart_text",
     "clean",
     "counted",
@@ -58,8 +54,10 @@ __all__ = [
     "credit_text",
     "day",
     "day_month",
+    "distinct",
     "finding_label",
     "full_name",
+    "group_of",
     "hours",
     "kept",
     "mark_sentences",
@@ -73,6 +71,10 @@ __all__ = [
     "short_causes",
     "short_name",
     "verdict_words",
+    "weight",
+    "who",
+    "who_cell",
+    "who_column",
 ]
 
 MONTHS = (
@@ -116,9 +118,19 @@ SHORT_CAUSES = {
     "missing-nights": "unseen",
 }
 LONGEST = 200  # characters of a name or note that are shown
+NAME_WIDEST = 18  # characters of a name in a table on a terminal
 _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
     chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
 )
+
+
+class Rows(Protocol):
+    """A result, whatever its question."""
+
+    @property
+    def results(self) -> Sequence[Whose]:
+        """Its rows."""
+        ...
 
 
 @lru_cache(maxsize=4096)  # the same names and notes stand in many cells
@@ -178,12 +190,13 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
-    resting = dict.fromkeys(one.group for one in judged if rests_on_unseen(one))
+    resting = dict.fromkeys(short_name(one, 40) for one in judged if rests_on_unseen(one))
     if resting:
-        listed = ", ".join(clean(group, 40) for group in resting)
+        where = "asked for one group by name, a check says which"
+        if any(one.plants for one in judged):
+            where = "the details of a check say which"
         sentences.append(
-            f"All year rests on nights that nobody saw: {listed}; asked for one group by name, a "
-            "check says which."
+            f"All year rests on nights that nobody saw: {', '.join(resting)}; {where}."
         )
     return sentences
 
@@ -252,7 +265,7 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
     return f"{out} to {inn}"
 
 
-def season_of(finding: Finding, *, short: bool = False) -> str:
+def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     """The season of a verdict in words; "all year" is said only where the verdict is that."""
     stretch = finding.season
     if finding.verdict is Verdict.SEASONAL and stretch is not None and stretch.days >= DAYS:
@@ -438,40 +451,123 @@ def promise(finding: Finding) -> str:
     return f"kept by {kept}; {asked}."
 
 
-def short_name(finding: Finding, longest: int = 60) -> str:
-    """The group's key, or the name of the plant that is judged in its own state."""
-    return clean(finding.plant or finding.group, longest)
+def short_name(row: Whose, longest: int = 60) -> str:
+    """The names of the plants that a row is about, or its group's key."""
+    return _plants(row, longest) if row.plants else clean(row.group, longest)
 
 
-def full_name(finding: Finding, longest: int = 60) -> str:
-    """The group's name, or that of the plant that is judged in its own state."""
-    return clean(finding.plant or finding.group_name, longest)
+def full_name(row: Whose, longest: int = 60) -> str:
+    """The names of the plants that a row is about, or its group's name."""
+    return _plants(row, longest) if row.plants else clean(row.group_name, longest)
 
 
-def counted(spots: Sequence[str], *, plants: bool = False) -> str:
+def _plants(row: Whose, longest: int) -> str:
+    """Plants by name, how many there are of each, and of all; what has no room is counted."""
+    named = [
+        clean(name if number == 1 else f"{name} ({number})")
+        for name, number in zip(row.plants, row.numbers, strict=True)
+    ]
+    if len(named) == 1:
+        return clean(named[0], longest)
+    for shown in range(len(named), 0, -1):
+        more = f" +{len(named) - shown}" if shown < len(named) else ""
+        told = f"{weight(row)} plants: {', '.join(named[:shown])}{more}"
+        if len(told) <= longest:
+            return told
+    more = f" +{len(named) - 1}"
+    return clean(named[0], longest - len(more)) + more
+
+
+def weight(row: Whose) -> int:
+    """How many plants, or groups, a row is about."""
+    return sum(row.numbers) if row.plants else 1
+
+
+def who_cell(row: Whose, *, key: bool = False) -> Cell:
     """
-    What a title counts: groups at the one spot, or each of them at each of several spots.
+    Whose a row of a table is; a star where a caveat stands below the table.
 
     Parameters
     ----------
-    spots
-        The spot of each case that is counted.
-    plants
-        Whether some of them are plants that are judged in a state of their own.
-
-    Examples
-    --------
-    >>> counted(["porch", "porch"]), counted(["porch", "lawn"]), counted(["porch"])
-    ('2 groups', '2 pairs of group and spot', '1 group')
+    key
+        Whether a group has its key where there is room for its name too.
     """
-    if len(set(spots)) > 1:
-        return f"{len(spots)} pairs of {'group or plant' if plants else 'group'} and spot"
-    if len(spots) == 1:
-        return "1 plant" if plants else "1 group"
-    return f"{len(spots)} {'groups and plants' if plants else 'groups'}"
+    star = " *" if row.caveat else ""
+    longest = LONGEST if row.plants else 60
+    short = short_name(row, longest) + star
+    return Cell(short if key else full_name(row, longest) + star, short=short)
 
 
-def counted_verdicts(verdicts: Sequence[Verdict], indoors: Sequence[bool] = ()) -> str:
+def who_column(
+    rows: Sequence[Any],
+    whose: Callable[[Any], Whose] = lambda row: row,
+    *,
+    key: bool = False,
+    **head: Any,
+) -> Column[Any]:
+    """
+    The first column of a table of groups, or of plants.
+
+    Parameters
+    ----------
+    whose
+        From a row to what says whose it is.
+    key
+        As of `who_cell`.
+    """
+    told = [whose(row) for row in rows]
+    head = {"widest": NAME_WIDEST, "wraps": any(row.plants for row in told)} | head
+    return Column.of(who(told), lambda row: who_cell(whose(row), key=key), **head)
+
+
+def who(rows: Sequence[Whose]) -> str:
+    """What the rows of an answer are."""
+    return "Plant" if any(row.plants for row in rows) else "Group"
+
+
+def caveat_sentences(rows: Sequence[Whose]) -> list[str]:
+    """Of which rows the group is only a guess, each once, as they are marked in a table."""
+    told = dict.fromkeys((short_name(row), row.caveat) for row in rows if row.caveat)
+    return [f"* {name}: {clean(caveat)}." for name, caveat in told]
+
+
+def group_of(row: Whose) -> str:
+    """Of which group the plants of a row are, and why that is a guess; empty where all is told."""
+    if not (row.plants or row.caveat):
+        return ""
+    group = f"{clean(row.group_name)} ({clean(row.group)})"
+    return f"{group}; {clean(row.caveat)}" if row.caveat else group
+
+
+def at_place(row: Whose, place: str) -> str:
+    """Where the only row of an answer is: a plant at its spot too."""
+    where = clean(place, 80)
+    return f"at {clean(row.spot, 40)}, {where}" if row.plants else f"at {where}"
+
+
+def at_spot(spot: str, rows: Sequence[Whose]) -> str:
+    """The end of a title that tells one spot of several, or where plants stand."""
+    told = len({row.spot for row in rows}) > 1 or any(row.plants for row in rows)
+    return f" at the spot {clean(spot, 40)}" if told else ""
+
+
+def counted(rows: Sequence[Whose]) -> str:
+    """What a title counts: groups or plants, or pairs where one is judged at several spots."""
+    number = sum(map(weight, rows))
+    names = [name for row in rows for name in row.plants]
+    if names:
+        told = "plant"
+        several = len(set(names)) < len(names)  # some have no spot yet
+    else:
+        told, several = "group", len({row.spot for row in rows}) > 1
+    if several:
+        return f"{number} pairs of {told} and spot"
+    return f"{number} {told}{'' if number == 1 else 's'}"
+
+
+def counted_verdicts(
+    verdicts: Sequence[Verdict], indoors: Sequence[bool] = (), numbers: Sequence[int] = ()
+) -> str:
     """
     How often each verdict occurs, the best first; those of spots in a room apart.
 
@@ -479,6 +575,8 @@ def counted_verdicts(verdicts: Sequence[Verdict], indoors: Sequence[bool] = ()) 
     ----------
     indoors
         Of each verdict, whether its spot is in a room; none given: no spot is.
+    numbers
+        How often each counts; none given: once.
 
     Examples
     --------
@@ -487,7 +585,10 @@ def counted_verdicts(verdicts: Sequence[Verdict], indoors: Sequence[bool] = ()) 
     >>> counted_verdicts([Verdict.ALL_YEAR, Verdict.ALL_YEAR], [False, True])
     '1 outdoor-all-year, 1 outdoor-all-year in a room'
     """
-    counts = Counter(zip(verdicts, indoors or [False] * len(verdicts), strict=True))
+    counts: Counter[tuple[Verdict, bool]] = Counter()
+    rooms, weights = indoors or [False] * len(verdicts), numbers or [1] * len(verdicts)
+    for one, room, number in zip(verdicts, rooms, weights, strict=True):
+        counts[one, room] += number
     return ", ".join(
         f"{counts[verdict, room]} {verdict}{' in a room' if room else ''}"
         for room in (False, True)
@@ -496,10 +597,33 @@ def counted_verdicts(verdicts: Sequence[Verdict], indoors: Sequence[bool] = ()) 
     )
 
 
-def finding_label(
-    finding: Finding, result: CheckResult, *, key: bool = True, longest: int = 60
-) -> str:
-    """Group, by key or name, with its spot where the result has several; each cut to `longest`."""
-    name = short_name(finding, longest) if key else full_name(finding, longest)
+def distinct(labels: Iterable[str]) -> tuple[str, ...]:
+    """
+    Labels of the rows of a chart, none empty and no two the same: blanks tell equal ones apart.
+
+    Examples
+    --------
+    >>> distinct(["a", "", "a"])
+    ('a', 'unnamed', 'a ')
+    """
+    found: list[str] = []
+    for label in labels:
+        told = label.strip() or "unnamed"
+        while told in found:
+            told += " "
+        found.append(told)
+    return tuple(found)
+
+
+def finding_label(row: Whose, result: Rows, *, key: bool = True, longest: int = 60) -> str:
+    """
+    Whose a row is, a group by key or name, with its spot where the result has several.
+
+    Parameters
+    ----------
+    longest
+        Characters to which both are cut.
+    """
+    name = short_name(row, longest) if key else full_name(row, longest)
     several = len({other.spot for other in result.results}) > 1
-    return f"{name}, {clean(finding.spot, longest)}" if several else name
+    return f"{name}, {clean(row.spot, longest)}" if several else name

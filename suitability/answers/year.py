@@ -54,7 +54,6 @@ __all__ = [
 ]
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
-GROUP_WIDEST = 18  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NAMED = 3  # groups that a sentence names before it counts the others
 COURSE_EVERY = 4  # weeks between the lines of the place's own year on a terminal
@@ -141,7 +140,7 @@ def _spot_sections(
     years = [year for year in result.results if year.spot == own.spot]
     several = len(result.courses) > 1
     ending = f"-{number}" if several else ""
-    where = f" at the spot {words.clean(own.spot, 40)}" if several else ""
+    where = words.at_spot(own.spot, result.results)
     dated = [year for year in years if year.runs]
     few = len(years) <= DETAILED
     brief, detail = Level.BRIEF, Level.DETAIL
@@ -186,15 +185,6 @@ def _spot_sections(
     ]
 
 
-def _name_cell(year: GrowthYear) -> Cell:
-    """A group by its name, by its key where there is little room."""
-    return Cell(words.clean(year.group_name, 60), short=words.clean(year.group, 60))
-
-
-def _group_column() -> Column[GrowthYear]:
-    return Column.of("Group", _name_cell, widest=GROUP_WIDEST)
-
-
 def week_table(years: Sequence[GrowthYear], week: int) -> Table:
     """
     What each group does in a week, where it stands, its water and feed.
@@ -208,7 +198,7 @@ def week_table(years: Sequence[GrowthYear], week: int) -> Table:
     """
     rows = [(year, run) for year in years if (run := phases.run_of_week(year, week)) is not None]
     columns: list[Column[OfGroup]] = [
-        Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST),
+        words.who_column(rows, lambda row: row[0]),
         Column.of("Does", lambda row: row[1].phase.value),
         Column.of(
             "Stands", lambda row: phases.standing_words(row[0], row[0].weeks[week - 1].where)
@@ -216,7 +206,8 @@ def week_table(years: Sequence[GrowthYear], week: int) -> Table:
         Column.of("Water", lambda row: words.clean(row[1].water, 200), wraps=True),
         Column.of("Feed", lambda row: words.clean(row[1].feed, 200), wraps=True),
     ]
-    return build_table("week", columns, rows, dense_below=WIDE)
+    notes = tuple(words.caveat_sentences(years))
+    return build_table("week", columns, rows, notes=notes, dense_below=WIDE)
 
 
 def short_table(years: Sequence[GrowthYear], week: int) -> Table:
@@ -237,7 +228,7 @@ def short_table(years: Sequence[GrowthYear], week: int) -> Table:
         return NONE if change is None else f"{change.phase.value} from {_usual(change)}"
 
     columns: list[Column[GrowthYear]] = [
-        _group_column(),
+        words.who_column(years),
         Column.of("Does", lambda year: _phase_now(year, week)),
         Column.of("Stands", lambda year: phases.standing_words(year, year.weeks[week - 1].where)),
         Column.of("Then usually", later),
@@ -247,7 +238,7 @@ def short_table(years: Sequence[GrowthYear], week: int) -> Table:
 
 def _weeks_of(years: Sequence[GrowthYear], week: int) -> Facts:
     """What each of few groups does in a week, its care, and what comes next."""
-    rows = ((_name_cell(year), phases.week_text(year, week)) for year in years)
+    rows = ((words.who_cell(year), phases.week_text(year, week)) for year in years)
     return Facts(rows=tuple(Fact(name.text, told, short=name.short) for name, told in rows))
 
 
@@ -292,7 +283,7 @@ def next_table(years: Sequence[GrowthYear], week: int) -> Table:
         run = phases.next_run(year, week)
         rows.append((year, None if run is None else phases.change_of(year, run)))
     columns: list[Column[Coming]] = [
-        Column.of("Group", lambda row: _name_cell(row[0]), widest=GROUP_WIDEST),
+        words.who_column(rows, lambda row: row[0]),
         Column.of("Next", lambda row: row[1].phase.value if row[1] else "no change"),
         Column.of("Usually", lambda row: _usual(row[1]) if row[1] else NONE),
         Column.of("Earliest-latest", lambda row: phases.spread(row[1]) if row[1] else NONE),
@@ -316,7 +307,7 @@ def phases_table(years: Sequence[GrowthYear]) -> Table:
         With a calendar.
     """
     columns: list[Column[GrowthYear]] = [
-        _group_column(),
+        words.who_column(years),
         *(Column.of(phase.value.capitalize(), _phase_cell(phase), wraps=True) for phase in Phase),
         Column.of("Stands", phases.standing_text, wraps=True, on=On.PAGE),
     ]
@@ -336,6 +327,8 @@ def _phase_cell(phase: Phase) -> Callable[[GrowthYear], Cell]:
 def _in_full(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) -> Facts:
     """Labels and sentences about one group with a calendar."""
     rows = [Fact("Stands", phases.standing_text(year))]
+    if words.group_of(year):
+        rows.insert(0, Fact("Group", words.group_of(year)))
     for run in year.runs:
         when = f"{phases.run_dates(run, short=False)} ({phases.weeks_text(run)})"
         change = phases.change_of(year, run) if len(year.runs) > 1 else None
@@ -420,7 +413,7 @@ def _withheld(years: Sequence[GrowthYear], where: str) -> list[Block]:
 
 def _listed(years: Sequence[GrowthYear]) -> str:
     """The first groups by their keys, and how many more there are."""
-    keys = [words.clean(year.group, 60) for year in years]
+    keys = [words.short_name(year) for year in years]
     more = f" and {len(keys) - NAMED} more" if len(keys) > NAMED else ""
     return ", ".join(keys[:NAMED]) + more
 
@@ -449,7 +442,9 @@ def changes_table(result: GrowthYearResult) -> Table:
     """The changes of each group among past years."""
     rows = [(year, change) for year in result.results for change in year.changes]
     columns: list[Column[Dated]] = [
-        Column.of("Group", lambda row: phases.year_label(row[0], result, key=False)),
+        Column.of(
+            words.who(result.results), lambda row: phases.year_label(row[0], result, key=False)
+        ),
         Column.of("Begins", lambda row: row[1].phase.value),
         Column.of("Usually", lambda row: _usual(row[1])),
         Column.of("Week", lambda row: str(row[1].week), number=True),
@@ -473,7 +468,9 @@ def care_table(result: GrowthYearResult) -> Table:
     """Water, feed and signs of each stretch of a phase, of all groups."""
     rows = [(year, run) for year in result.results for run in year.runs]
     columns: list[Column[OfGroup]] = [
-        Column.of("Group", lambda row: phases.year_label(row[0], result, key=False)),
+        Column.of(
+            words.who(result.results), lambda row: phases.year_label(row[0], result, key=False)
+        ),
         *(_of_run(column) for column in care_columns()),
     ]
     return build_table("care", columns, rows)
@@ -494,7 +491,9 @@ def beside_table(result: GrowthYearResult, units: TemperatureUnit) -> Table:
         return " ".join(phases.notes(year, result, units)) or phases.withheld(year) or NONE
 
     columns: list[Column[GrowthYear]] = [
-        Column.of("Group", lambda year: phases.year_label(year, result, key=False)),
+        Column.of(
+            words.who(result.results), lambda year: phases.year_label(year, result, key=False)
+        ),
         Column.of("Air outdoors", air, wraps=True),
         Column.of("Rest", lambda year: phases.rest_text(year, units), wraps=True),
         Column.of("Signs of harm", lambda year: phases.first_signs(year, units), wraps=True),

@@ -193,9 +193,7 @@ def weeks(result: GrowthYearResult) -> Weeks:
         if not year.runs
     )
     return Weeks(
-        rows=tuple(
-            phases.year_label(year, result, longest=20).strip() or "unnamed" for year in years
-        ),
+        rows=words.distinct(phases.year_label(year, result, longest=20) for year in years),
         phases=phase_tracks(years),
         places=_place_tracks(years),
         unknown=WeekTrack(look="unknown", name=NOT_KNOWN, stretches=unknown) if unknown else None,
@@ -275,7 +273,7 @@ def _run_told(year: GrowthYear, run: PhaseRun, *, named: bool) -> tuple[str, ...
 
 
 def _name(year: GrowthYear) -> str:
-    return words.clean(year.group_name, 80)
+    return words.full_name(year, 80)
 
 
 # The place's own year ----------------------------------------------------------------------------

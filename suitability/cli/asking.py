@@ -114,6 +114,8 @@ def read_questions(
             "--roof is for the open air alone: a spot of a collection or a ready kind says for "
             "itself whether rain is kept off (roofed = true)."
         )
+    if plants.group and plants.all_groups:
+        raise OptionError("--all-groups: asks for every group; leave --group out.")
     subjects = choose_subjects(
         plants.group or (),
         spots.spot or (),
@@ -123,6 +125,7 @@ def read_questions(
         caution=caution,
         state=state,
         label_c=label_c,
+        all_groups=plants.all_groups,
     )
     questions = []
     for where, fetched in places:

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
@@ -81,7 +82,7 @@ def fit(
     question = read_question(
         where,
         spots,
-        plants,
+        replace(plants, all_groups=True),
         sure=Sure(),
         fetched=fetched,
         output=output,

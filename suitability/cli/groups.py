@@ -31,7 +31,7 @@ groups_app = typer.Typer(
 def list_groups(
     context: typer.Context,
     *,
-    plants: Annotated[Plants, Without("group")],
+    plants: Annotated[Plants, Without("group", "all_groups")],
     output: Annotated[Output, Only("units", "json", "csv")],
 ) -> None:
     """List all groups; `groups show KEY` shows everything known of one."""
@@ -46,7 +46,7 @@ def list_groups(
 def show_group(
     key: Annotated[str, typer.Argument(metavar="KEY", help="Key or alias of a group.")],
     *,
-    plants: Annotated[Plants, Without("group")],
+    plants: Annotated[Plants, Without("group", "all_groups")],
     output: Annotated[Output, Only("units", "json", "csv")],
 ) -> None:
     """Show everything known of one group: values with range, mark, source, confidence; words."""

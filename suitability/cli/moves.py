@@ -61,12 +61,12 @@ def moves(
         return moves_sheet(result, unit)
 
     def calendar() -> bytes:
-        from suitability.advice.occasions import occasions_of_moves
+        from suitability.advice.occasions import list_occasions
         from suitability.answers.calendar import calendar_sheet
         from suitability.output.calendar import render_calendar
 
         day = first or today_at(question.place.utc_offset_hours)
-        occasions, own = occasions_of_moves(question, result, day)
-        return render_calendar(calendar_sheet(occasions, own, first_day=day, units=unit))
+        sheet = calendar_sheet(list_occasions(result, day), result, first_day=day, units=unit)
+        return render_calendar(sheet)
 
     write_answer(output, result, sheet, calendar=calendar)

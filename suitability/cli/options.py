@@ -118,12 +118,16 @@ class Spots(Struct, frozen=True, kw_only=True):
 
 
 class Plants(Struct, frozen=True, kw_only=True):
-    """Of which groups is asked."""
+    """Of which groups or plants is asked."""
 
     group: Annotated[
         list[str] | None,
         plant_option("--group", metavar="KEY", help="Only this group; may be repeated."),
     ] = None
+    all_groups: Annotated[
+        bool,
+        plant_option("--all-groups", help="All groups, instead of the plants of the collection."),
+    ] = False
     groups_file: Annotated[
         Path | None,
         plant_option(

@@ -59,7 +59,7 @@ def protect(
         Without("roof"),
         Told(spot="A spot of the collection, or a ready kind; one."),
     ],
-    plants: Annotated[Plants, Told(group="The group to protect; one.")],
+    plants: Annotated[Plants, Without("all_groups"), Told(group="The group to protect; one.")],
     sure: Annotated[Sure, Without("seed")],
     fetched: Fetched,
     covered: Covered,

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
@@ -122,7 +123,13 @@ def show_week(
     day = read_day("DATE", first_day)
     around = (day.year - 5, day.year)
     question = read_question(
-        where, spots, plants, sure=Sure(), fetched=fetched, output=output, years=around
+        where,
+        spots,
+        replace(plants, all_groups=True),
+        sure=Sure(),
+        fetched=fetched,
+        output=output,
+        years=around,
     )
     week = see_week(question.record, question.place, question.spots, day)
 

@@ -67,13 +67,13 @@ def year(
         return year_sheet(result, week_of_day(told), unit)
 
     def calendar() -> bytes:
-        from suitability.advice.occasions import occasions_of_year
+        from suitability.advice.occasions import list_occasions
         from suitability.answers.calendar import calendar_sheet
         from suitability.output.calendar import render_calendar
 
         start = first or today_at(question.place.utc_offset_hours)
-        occasions, own = occasions_of_year(question, result, start)
-        return render_calendar(calendar_sheet(occasions, own, first_day=start, units=unit))
+        sheet = calendar_sheet(list_occasions(result, start), result, first_day=start, units=unit)
+        return render_calendar(sheet)
 
     write_answer(output, result, sheet, rows="results weeks", calendar=calendar)
 

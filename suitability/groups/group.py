@@ -199,10 +199,17 @@ class Needs(Struct, frozen=True, kw_only=True):
     low_confidence_limit: Annotated[
         bool, Meta(description="The limit can be leaned on but little.")
     ]
-    plant: Annotated[
-        str,
-        Meta(description="Plant whose state has moved some numbers; empty for the group itself."),
+    plants: Annotated[
+        tuple[str, ...],
+        Meta(description="Names of the plants that it is asked for; empty for the group itself."),
+    ] = ()
+    numbers: Annotated[tuple[int, ...], Meta(description="How many there are of each.")] = ()
+    caveat: Annotated[
+        str, Meta(description="Why the group is only a guess at what they are; empty if it is not.")
     ] = ""
+    in_state: Annotated[
+        bool, Meta(description="The state of a plant has moved some of the numbers.")
+    ] = False
     rest_told: Annotated[
         bool,
         Meta(description="False where it stands for a plant whose own rest no name tells."),

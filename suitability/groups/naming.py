@@ -36,6 +36,7 @@ OTHER_WAYS = (
     'A hybrid goes by the groups of its parents, as in "nobile x bigibbum"; a plant without a '
     'label is "unknown".'
 )
+REST_NOT_KNOWN = "its rest is not known"
 CROSS = re.compile(r"\s+[xX]\s+|\s*[×/+]\s*")  # noqa: RUF001  the multiplication sign of hybrids
 
 
@@ -43,7 +44,8 @@ class Understood(Struct, frozen=True, kw_only=True):
     """
     What a word was taken for.
 
-    `note` is a sentence to be shown; empty where the word was the group's own key. `rest_told` is
+    `note` is a sentence to be shown; empty where the word was the group's own key. `caveat` is the
+    same in a few words, where the group is only a guess at what the plant is. `rest_told` is
     False for a plant that may want another rest than the group that it is judged as: a hybrid of
     groups one of which flowers by a rest, and a plant without a label.
     """
@@ -51,6 +53,7 @@ class Understood(Struct, frozen=True, kw_only=True):
     asked: str
     group: Group
     note: str = ""
+    caveat: str = ""
     rest_told: bool = True
 
 
@@ -80,7 +83,8 @@ def understand(catalogue: Catalogue, word: str) -> Understood:
         group = catalogue.by_name[near[0]]
         leads = "" if near[0] == group.key else f", which belongs to {group.key}"
         note = f'"{word}" is no name here: taken for {near[0]}{leads}.'
-        return Understood(asked=word, group=group, note=note)
+        caveat = f'no group is called "{word}": taken for {near[0]}'
+        return Understood(asked=word, group=group, note=note, caveat=caveat)
     note = "" if name == group.key else f'"{word}" belongs to the group {group.key}, {group.name}.'
     return Understood(asked=word, group=group, note=note)
 
@@ -111,7 +115,12 @@ def _hybrid(catalogue: Catalogue, word: str, parents: Sequence[str]) -> Understo
     told = told and not (others and any(map(_flowers_by_rest, groups)))
     if not told:
         note += f" {ASK_FOR_REST}"
-    return Understood(asked=word, group=taken, note=note, rest_told=told)
+    caveat = ""
+    if others or not told:
+        tender = "tenderer" if len(groups) == 2 else "most tender"
+        caveat = f"hybrid {word.strip()}: judged by its {tender} parent, {taken.key}"
+        caveat += "" if told else f"; {REST_NOT_KNOWN}"
+    return Understood(asked=word, group=taken, note=note, caveat=caveat, rest_told=told)
 
 
 def _flowers_by_rest(group: Group) -> bool:
@@ -127,4 +136,8 @@ def _unlabelled(catalogue: Catalogue, word: str, *, every_orchid: bool) -> Under
         f'"{word}" names no group: judged as {taken.key}, the most tender {kind} that it may be; '
         f"one of the cool mountain groups would suffer from heat instead. {ASK_FOR_REST}"
     )
-    return Understood(asked=word, group=taken, note=note, rest_told=False)
+    caveat = (
+        f"no group is told: judged as {taken.key}, the most tender {kind} that it may be; "
+        f"{REST_NOT_KNOWN}"
+    )
+    return Understood(asked=word, group=taken, note=note, caveat=caveat, rest_told=False)

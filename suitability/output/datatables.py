@@ -26,7 +26,9 @@ if TYPE_CHECKING:
 __all__ = ["DataColumn", "DataTable", "data_tables", "main_table"]
 
 TWELVE = 12
-WHO = ("place", "spot", "group", "group_name", "plant")  # begin the rows of what a result holds
+WHO = (  # begin the rows of what a result holds
+    *("place", "spot", "group", "group_name", "plants", "caveat"),
+)
 BEHIND = (  # the place and record behind an answer, before its rows in a CSV file
     *("place_name", "place_latitude", "place_longitude", "place_invented"),
     *("record_period_start", "record_period_end", "record_coverage"),

@@ -40,9 +40,8 @@ def about_rows(sheet: Sheet) -> tuple[tuple[str, str], ...]:
     """The first table of a workbook: whose weather it is, what was asked, what it is worth."""
     rows = [(fact.label, fact.text) for fact in sheet.about.rows]
     invented = [("Invented", sheet.invented)] if sheet.invented else []
-    notes = (("Note", sentence) for sentence in sheet.notes)
-    cautions = (("Cautions", sentence) for sentence in sheet.closing)
-    return (*invented, *rows, *notes, *cautions)
+    notes = [("Note", note) for note in sheet.notes]
+    return (*invented, *notes, *rows, *(("Cautions", sentence) for sentence in sheet.closing))
 
 
 def render_csv(table: DataTable) -> str:

@@ -37,12 +37,22 @@ class Home(Struct, frozen=True, kw_only=True):
 
 
 class Collection(Struct, frozen=True, kw_only=True):
-    """A grower's place, spots and plants, each in the order of the file."""
+    """
+    A grower's place, spots and plants, each in the order of the file.
+
+    `left_out` says in sentences which plants of the file are not among them, and why.
+    """
 
     path: Path
     home: Home
     spots: tuple[Spot, ...]
     plants: tuple[Plant, ...]
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def has_plants(self) -> bool:
+        """Whether its file lists any, right or wrong."""
+        return bool(self.plants or self.left_out)
 
     def find_spots(self, names: Sequence[str]) -> tuple[Spot, ...]:
         """

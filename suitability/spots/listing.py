@@ -36,6 +36,10 @@ class SpotList(Result, frozen=True, kw_only=True):
     place: CollectionPlace
     spots: tuple[Spot, ...]
     plants: tuple[Plant, ...]
+    left_out: Annotated[
+        tuple[str, ...],
+        Meta(description="Plants of the file that are not among them, and why, in sentences."),
+    ] = ()
 
 
 class KindList(Result, frozen=True, kw_only=True):
@@ -60,4 +64,5 @@ def list_collection(
         ),
         spots=tuple(spots),
         plants=tuple(plants),
+        left_out=collection.left_out,
     )

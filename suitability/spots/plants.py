@@ -9,9 +9,8 @@ from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 
-from suitability.errors import CatalogueError
 from suitability.fields import (
     Span,
     Where,
@@ -25,7 +24,7 @@ from suitability.fields import (
 from suitability.quantities import Celsius, Difference, Result
 from suitability.spots.entries import parse_day
 
-__all__ = ["LARGEST_SHIFT_C", "Damage", "GroupFinder", "Plant", "parse_plant"]
+__all__ = ["LARGEST_SHIFT_C", "Damage", "FoundGroup", "GroupFinder", "Plant", "parse_plant"]
 
 LARGEST_SHIFT_C = 3.0  # K; a plant that differs more from its group belongs to another
 LONGEST_NAME = 80
@@ -37,8 +36,18 @@ PLANT_FIELDS = frozenset(
 )
 DAMAGE_FIELDS = frozenset(("date", "words", "lowest_c"))
 
-GroupFinder = Callable[[str], str]  # a CatalogueError where a word names none
-"""From a word to the key of its group, or None and near names."""
+
+class FoundGroup(Struct, frozen=True, kw_only=True):
+    """What a word leads to: the key of a group with what is not sure of it, or why to none."""
+
+    key: str | None = None
+    refused: str = ""
+    caveat: str = ""
+    rest_told: bool = True
+
+
+GroupFinder = Callable[[str], FoundGroup]
+"""From a word of the file to the group that it leads to."""
 
 
 class Damage(Result, frozen=True, kw_only=True, rename={"day": "date"}):
@@ -62,6 +71,12 @@ class Plant(Result, frozen=True, kw_only=True):
         str | None,
         Meta(description="Key of the group it leads to; null if it leads to none."),
     ] = None
+    caveat: Annotated[
+        str, Meta(description="Why that group is only a guess; empty where it is sure.")
+    ] = ""
+    rest_told: Annotated[
+        bool, Meta(description="False where no name tells its rest, as of some hybrids.")
+    ] = True
     number: Annotated[int, Meta(ge=1, description="How many there are.")] = 1
     spot: Annotated[str | None, Meta(description="Null: not placed yet.")] = None
     note: Annotated[str, Meta(description="The grower's own.")] = ""
@@ -81,29 +96,21 @@ class Plant(Result, frozen=True, kw_only=True):
         tuple[Damage, ...], Meta(description="What cold has done to it, as the file lists it.")
     ] = ()
 
-    @property
-    def in_own_state(self) -> bool:
-        """Whether its state moves its limits, so that it is judged by itself."""
-        return self.first_winter or self.in_bud or bool(self.shift_c or self.damage)
-
 
 def parse_plant(
     entry: object,
     number: int,
     outer: Where,
     *,
-    find_spot: Callable[[str, Where], str],
     find_group: GroupFinder | None,
-) -> Plant:
+) -> tuple[Plant, FoundGroup]:
     """
-    One [[plant]] of a collection.
+    One [[plant]] of a collection, its spot as it is written, and what its group's word leads to.
 
     Parameters
     ----------
     number
         Which of the file it is, from 1.
-    find_spot
-        The name of a spot as the file writes it; refuses one that is not there.
     find_group
         None: groups are not looked up.
 
@@ -123,12 +130,15 @@ def parse_plant(
     group = parse_text(entry["group"], "group", where, LONGEST_NAME).strip()
     if not group:
         where.refuse("group", "an empty text", "the key, an alias or the section of a group")
-    return Plant(
-        name=name or group,
+    found = FoundGroup() if find_group is None else find_group(group)
+    plant = Plant(
+        name=name,
         group=group,
-        group_key=None if find_group is None else _found_group(group, find_group, where),
+        group_key=found.key,
+        caveat=found.caveat,
+        rest_told=found.rest_told,
         number=_parse_count(entry.get("number", 1), where),
-        spot=find_spot(entry["spot"], where) if "spot" in entry else None,
+        spot=parse_text(entry["spot"], "spot", where) if "spot" in entry else None,
         note=parse_text(entry.get("note", ""), "note", where),
         first_winter=parse_flag(entry.get("first_winter", False), "first_winter", where),
         in_bud=parse_flag(entry.get("in_bud", False), "in_bud", where),
@@ -140,13 +150,7 @@ def parse_plant(
         ),
         damage=_parse_damages(entry.get("damage", []), where),
     )
-
-
-def _found_group(word: str, find_group: GroupFinder, where: Where) -> str:
-    try:
-        return find_group(word)
-    except CatalogueError as reason:
-        raise CatalogueError(f"{where.file}, {where.entry}, {reason}") from reason
+    return plant, found
 
 
 def _parse_count(raw: object, where: Where) -> int:

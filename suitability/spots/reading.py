@@ -6,7 +6,9 @@ Every refusal names the file, the entry, the field, what was found and what woul
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Container, Sequence
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -27,13 +29,14 @@ from suitability.places import parse_at
 from suitability.spots.collection import Collection, Home, near_names, same_name
 from suitability.spots.entries import POSITION_FIELDS, parse_measured, parse_position
 from suitability.spots.kinds import Kinds, read_kinds
-from suitability.spots.plants import LONGEST_NAME, GroupFinder, parse_plant
+from suitability.spots.plants import LONGEST_NAME, FoundGroup, GroupFinder, Plant, parse_plant
 from suitability.spots.spot import Spot
 
 __all__ = ["read_collection"]
 
 PARTS = frozenset(("place", "spot", "plant"))
 PLACE_FIELDS = frozenset(("name", "at", "record", "utc_offset"))
+PLANT_HEAD = re.compile(r"\s*\[\[\s*([\"']?)plant\1\s*\]\]")
 SPOT_FIELDS = frozenset((*POSITION_FIELDS, "name", "kind", "note", "measured"))
 
 
@@ -43,12 +46,13 @@ def read_collection(
     """
     The collection in a file.
 
+    A plant whose spot or group is none, or whose name stands twice, is left out and told.
+
     Parameters
     ----------
     path
     find_group
-        From a plant's word to the key of its group, a CatalogueError if it is none; None: plants'
-        groups are taken as they are written.
+        From a plant's word to its group; None: plants' groups are taken as they are written.
     kinds
         None: the ready kinds.
 
@@ -67,24 +71,73 @@ def read_collection(
     home = _parse_home(table.get("place", {}), path, where.at("place"))
     ready = read_kinds() if kinds is None else kinds
     spots = _parse_spots(_tables(table, "spot", where), where, ready)
-    names = {same_name(spot.name): spot.name for spot in spots}
+    entries = _tables(table, "plant", where)
+    parsed = [
+        parse_plant(entry, at, where, find_group=find_group) for at, entry in enumerate(entries, 1)
+    ]
+    lines = _plant_lines(path, len(entries))
+    plants, left_out = _sort_out(parsed, spots, lines, path.name, known=find_group is not None)
+    return Collection(path=path, home=home, spots=spots, plants=plants, left_out=left_out)
 
-    def find_spot(raw: object, where: Where) -> str:
-        word = parse_text(raw, "spot", where)
-        if same_name(word) not in names:
-            where.refuse(
-                "spot",
-                f'"{word}"',
-                "the name of a [[spot]] of this file",
-                near_names(word, list(names.values())).strip(),
+
+def _sort_out(
+    parsed: Sequence[tuple[Plant, FoundGroup]],
+    spots: Sequence[Spot],
+    lines: Sequence[str],
+    file: str,
+    *,
+    known: bool,
+) -> tuple[tuple[Plant, ...], tuple[str, ...]]:
+    """
+    Plants that can be judged, and a sentence for each that is left out.
+
+    Parameters
+    ----------
+    lines
+        Where in the file each plant stands.
+    known
+        Whether groups were looked up.
+    """
+    spot_names = {same_name(spot.name): spot.name for spot in spots}
+    given = {same_name(plant.name) for plant, _ in parsed if plant.name}
+    kept: dict[str, Plant] = {}
+    line_of: dict[str, str] = {}
+    left_out: list[str] = []
+    for (plant, found), line in zip(parsed, lines, strict=True):
+        told = f'{file}, {line}: plant "{plant.name or plant.group}"'
+        if plant.spot is not None and same_name(plant.spot) not in spot_names:
+            hint = near_names(plant.spot, list(spot_names.values()))
+            left_out.append(
+                f'{told} stands at "{plant.spot}", which is no spot of the file; it was left '
+                f"out.{hint}"
             )
-        return names[same_name(word)]
+        elif known and found.key is None:
+            left_out.append(f"{told} was left out: {found.refused}")
+        elif plant.name and same_name(plant.name) in line_of:
+            left_out.append(
+                f"{told} stands in {line_of[same_name(plant.name)]} already; this one was left "
+                "out. Give each its own name, or one of them a number."
+            )
+        else:
+            name = plant.name or _own_name(plant.group, given | kept.keys())
+            spot = None if plant.spot is None else spot_names[same_name(plant.spot)]
+            kept[same_name(name)] = replace(plant, name=name, spot=spot)
+            if plant.name:
+                line_of[same_name(name)] = line
+    return tuple(kept.values()), tuple(left_out)
 
-    plants = tuple(
-        parse_plant(entry, number, where, find_spot=find_spot, find_group=find_group)
-        for number, entry in enumerate(_tables(table, "plant", where), 1)
-    )
-    return Collection(path=path, home=home, spots=spots, plants=plants)
+
+def _own_name(group: str, taken: Container[str]) -> str:
+    """The name of a plant that has none: its group, numbered from the second on."""
+    names = (group if number == 1 else f"{group} {number}" for number in count(1))
+    return next(name for name in names if same_name(name) not in taken)
+
+
+def _plant_lines(path: Path, number: int) -> list[str]:
+    """The line of each [[plant]]; which one it is where plants are written in another way."""
+    text = path.read_text("utf-8-sig").split("\n")
+    found = [f"line {at}" for at, line in enumerate(text, 1) if PLANT_HEAD.match(line)]
+    return found if len(found) == number else [f"plant {at}" for at in range(1, number + 1)]
 
 
 def _tables(table: dict[str, Any], part: str, where: Where) -> list[Any]:

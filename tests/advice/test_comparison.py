@@ -56,6 +56,41 @@ def test_rows_say_what_check_says(mild: Record) -> None:
         assert (row.provisional, row.borderline) == (finding.provisional, finding.borderline)
 
 
+def test_the_best_spot_of_a_plant_is_the_first_of_its_order(mild: Record) -> None:
+    """Where the plant stands counts for nothing but the advice to move it."""
+    plant = replace(GROUP, plants=("one", "other", "loose"), numbers=(1, 1, 1))
+    cold, warm = warmer("cold", -2.0, -2.0, -2.0), warmer("warm", 2.0, 2.0, 2.0)
+    site = Site(record=mild, place=PLACE, spots=(cold, warm), options=OPTIONS)
+    spot_of = {"one": "cold", "other": "warm", "loose": None}
+    found = compare_sites([site], [plant], {}, spot_of=spot_of)
+    (placement,) = found.placements
+    assert [spot.spot for spot in placement.best] == [order_of(found.results)[0].spot] == ["warm"]
+    assert placement.against is not None
+    assert placement.against.spot == "cold"
+    assert placement.told_apart is True
+    assert [one.well for one in placement.standing] == [False, True, None]
+    assert [(row.spot, row.best, row.stand_here) for row in found.results] == [
+        ("cold", False, ("one",)),
+        ("warm", True, ("other",)),
+    ]
+
+
+def test_spots_that_cannot_be_told_apart_are_both_the_best(mild: Record) -> None:
+    """A range of three degrees hides a tenth of a degree; a plant at either stands well."""
+    plant = replace(GROUP, plants=("one",), numbers=(1,))
+    spots = warmer("sheltered", 1.0, 2.1, 4.0), warmer("open", 1.0, 2.0, 4.0)
+    site = Site(record=mild, place=PLACE, spots=spots, options=OPTIONS)
+    (placement,) = compare_sites([site], [plant], {}, spot_of={"one": "open"}).placements
+    assert {spot.spot for spot in placement.best} == {"sheltered", "open"}
+    assert (placement.against, placement.told_apart) == (None, False)
+    assert placement.standing[0].well is True
+
+
+def test_a_group_has_no_placement(mild: Record) -> None:
+    found = compare(mild, OPEN_AIR)
+    assert (found.placements, found.results[0].best) == ((), None)
+
+
 def test_the_marks_of_a_verdict_are_those_of_check(hourly: Hourly) -> None:
     """Seven plant years: all provisional; by warming, some spot is borderline and some is not."""
     record = hourly(years=8, mean_c=15.0, year_c=6.0, day_c=4.0)

@@ -161,7 +161,7 @@ def test_no_feed_is_asked_for_in_any_rest_that_must_be_dry(years: Years) -> None
     for name in ("los_angeles", "porto_alegre", "nashville"):
         for key, year in years(name).items():
             for run in year.runs:
-                if run.phase is RESTING and TENDED[key].needs.rest_must_be_dry:
+                if run.phase is RESTING and TENDED[key].group.needs().rest_must_be_dry:
                     seen += 1
                     assert run.feed == "no feed", key
     assert seen > 10

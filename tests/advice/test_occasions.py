@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -11,22 +10,14 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.advice.growth_year import Phase
+from suitability.advice.moves import tonight_of
 from suitability.advice.occasions import (
     HARDENING_DAYS,
     Occasion,
     OccasionKind,
     list_occasions,
-    occasions_of_moves,
-    occasions_of_year,
-    plants_of,
-    tonight_of,
 )
-from suitability.advice.question import Question, ask
 from suitability.groups import read_catalogue
-from suitability.spots.collection import Collection, Home
-from suitability.spots.plants import Plant
-from suitability.spots.spot import Spot
-from suitability.weather.sources.demo import demo_place, demo_record
 from tests.output import moves_examples, weeks_examples
 
 NOVEMBER = date(2026, 11, 25)
@@ -150,7 +141,7 @@ def test_what_is_provisional_or_passing_is_not_repeated() -> None:
     for made, repeats in (
         (moving, True),
         (replace(moving, provisional=True), False),
-        (replace(moving, plant="the old one"), False),
+        (replace(moving, in_state=True), False),
     ):
         found = list_occasions(moves_examples.result(made), NOVEMBER)
         assert {one.repeats for one in found} == {repeats}
@@ -167,8 +158,8 @@ def test_what_is_provisional_or_passing_is_not_repeated() -> None:
 
 
 def test_equal_occasions_are_told_apart_by_a_number() -> None:
-    """Two plants of one name, group and spot."""
-    made = replace(moves_examples.moving(), plant="twin")
+    """Two rows of one name, group and spot."""
+    made = replace(moves_examples.moving(), plants=("twin",), numbers=(1,))
     found = list_occasions(moves_examples.result(made, made), NOVEMBER)
     assert sorted((one.kind, one.number) for one in found) == sorted(
         (kind, number) for kind in list(OccasionKind)[:4] for number in (1, 2)
@@ -180,10 +171,10 @@ def test_the_forecast_low_is_that_of_the_group_or_plant() -> None:
     needs = read_catalogue().find("phalaenanthe").needs()
     assert tonight_of(needs) == needs.limit_wet_c + 2.0
     made = moves_examples.moving()
-    nights = {("phalaenanthe", ""): 10.0, ("phalaenanthe", "weak"): 12.0}
-    result = moves_examples.result(made, replace(made, plant="weak"))
-    found = list_occasions(result, NOVEMBER, nights)
-    assert {(one.plant, one.tonight_c) for one in found} == {("", 10.0), ("weak", 12.0)}
+    weak = replace(made, plants=("weak",), numbers=(1,), tonight_c=12.0)
+    result = moves_examples.result(replace(made, tonight_c=10.0), weak)
+    found = list_occasions(result, NOVEMBER)
+    assert {(one.plants, one.tonight_c) for one in found} == {((), 10.0), (("weak",), 12.0)}
     assert HARDENING_DAYS == 14
 
 
@@ -212,77 +203,15 @@ def test_a_date_that_heat_sets_is_told_from_one_that_cold_sets() -> None:
 # Plants of a collection --------------------------------------------------------------------------
 
 
-def plant(
-    name: str,
-    spot: str | None = "open-air",
-    *,
-    group_key: str = "phalaenanthe",
-    in_bud: bool = False,
-) -> Plant:
-    """A hard-cane unless told."""
-    return Plant(name=name, group=group_key, group_key=group_key, spot=spot, in_bud=in_bud)
-
-
-def asked(*plants: Plant, groups: tuple[str, ...] = ()) -> Question:
-    """A question about these plants, on two spots of a collection."""
-    spots = (Spot(name="open-air"), Spot(name="porch"))
-    own = Collection(path=Path("own.toml"), home=Home(), spots=spots, plants=plants)
-    return ask(demo_record(), demo_place(), groups, collection=own)
-
-
-def named(found: tuple[Occasion, ...]) -> dict[tuple[str, str, str], set[str]]:
-    """Names by spot, group and row of the result."""
-    told: dict[tuple[str, str, str], set[str]] = {}
-    for one in found:
-        names = told.setdefault((one.spot, one.group, one.plant), set())
-        names |= {plant.name for plant in one.plants}
-    return told
-
-
-def test_a_plant_has_one_date() -> None:
-    """In its own state it is not in its group's event; without others there is no such event."""
-    moving = moves_examples.moving()
-    rows = moves_examples.result(moving, replace(moving, plant="weak"))
-    weak, usual = plant("weak", in_bud=True), plant("usual")
-    for plants, expected in (
-        ((weak, usual), {"": {"usual"}, "weak": {"weak"}}),
-        ((weak,), {"weak": {"weak"}}),
-    ):
-        for groups in ((), ("phalaenanthe",)):
-            found, told = occasions_of_moves(asked(*plants, groups=groups), rows, NOVEMBER)
-            assert named(found) == {
-                ("open-air", "phalaenanthe", row): names for row, names in expected.items()
-            }
-            assert {one.plant or "" for one in told.results} == set(expected)
-
-
-def test_a_calendar_of_a_collection_names_those_that_stand_there() -> None:
-    """Not placed yet: at any spot. Asked for by name, a group without plants has its own name."""
-    here, loose, other = plant("here"), plant("loose", None), plant("other", group_key="nobile")
-    question = asked(here, loose, other)
-    assert plants_of(question, "open-air", "phalaenanthe") == (here, loose)
-    assert plants_of(question, "porch", "phalaenanthe") == (loose,)
-    assert plants_of(question, "porch", "nobile") == ()
-    moving = moves_examples.moving()
-    rows = moves_examples.result(
-        moving, replace(moving, spot="porch"), replace(moving, spot="porch", group="nobile")
-    )
-    hard_canes = {
-        ("open-air", "phalaenanthe", ""): {"here", "loose"},
-        ("porch", "phalaenanthe", ""): {"loose"},
+def test_an_occasion_is_of_the_plants_of_its_row() -> None:
+    """By name and number; what is in a passing state has occasions of its own."""
+    moving = replace(moves_examples.moving(), plants=("usual", "other"), numbers=(1, 3))
+    weak = replace(moving, plants=("weak",), numbers=(1,), in_state=True)
+    found = list_occasions(moves_examples.result(moving, weak), NOVEMBER)
+    assert {(one.plants, one.numbers, one.repeats) for one in found} == {
+        (("usual", "other"), (1, 3), True),
+        (("weak",), (1,), False),
     }
-    found, told = occasions_of_moves(question, rows, NOVEMBER)
-    assert named(found) == hard_canes
-    assert len(told.results) == 2
-    by_name = asked(here, loose, other, groups=("phalaenanthe", "nobile"))
-    found, _ = occasions_of_moves(by_name, rows, NOVEMBER)
-    assert named(found) == hard_canes | {("porch", "nobile", ""): set()}
-
-
-def test_care_is_of_all_plants_of_a_group() -> None:
-    """Of those in a state of their own too, since `year` knows groups alone."""
-    rows = weeks_examples.result(weeks_examples.resting(), weeks_examples.moving())
-    question = asked(plant("weak", in_bud=True), plant("usual"))
-    found, told = occasions_of_year(question, rows, NOVEMBER)
-    assert named(found) == {("open-air", "phalaenanthe", ""): {"weak", "usual"}}
-    assert [one.group for one in told.results] == ["phalaenanthe"]
+    resting = replace(weeks_examples.resting(), plants=("mine",), numbers=(2,))
+    care = list_occasions(weeks_examples.result(resting), NOVEMBER)
+    assert {(one.plants, one.numbers) for one in care} == {(("mine",), (2,))}

@@ -122,9 +122,16 @@ def test_a_collection_file_brings_its_spots_and_plants(tmp_path: Path) -> None:
     )
     subjects = choose_subjects(collection=str(file))
     assert [one.name for one in subjects.spots] == ["porch", "shelf"]
-    ((plant, spot),) = subjects.plants
-    assert (plant.name, spot.name) == ("new", "porch")
-    assert choose_subjects(collection=file, spots=["shelf"]).plants == ()
+    ((spot, (subject,)),) = subjects.by_spot()
+    assert (spot.name, [plant.name for plant in subject.plants]) == ("porch", ["new"])
+    assert subject.state == PlantState(first_winter=True)
+    assert subjects.notes == ("No plant stands at shelf.",)
+    with pytest.raises(CatalogueError, match='no plant of the collection stands at "shelf"'):
+        choose_subjects(collection=file, spots=["shelf"]).by_spot()
+    every = choose_subjects(collection=file, all_groups=True)
+    assert [len(some) for _, some in every.by_spot()] == [len(every.catalogue.groups)] * 2
+    named = choose_subjects(["nobile"], collection=file)
+    assert [len(some) for _, some in named.by_spot()] == [1, 1]
 
 
 @pytest.mark.parametrize(
@@ -136,6 +143,7 @@ def test_a_collection_file_brings_its_spots_and_plants(tmp_path: Path) -> None:
         ({"promise": 1.0}, OptionError, "0.5 to 0.99"),
         ({"promise": float("nan")}, OptionError, "0.5 to 0.99"),
         ({"minimum_allowance_c": 6.0}, OptionError, "0 to 5"),
+        ({"groups": "nobile", "all_groups": True}, OptionError, "leave one"),
         ({"state": PlantState(in_bud=True)}, OptionError, "name its group"),
         ({"label_c": (10.0, 30.0)}, OptionError, "name its group"),
     ],

@@ -14,8 +14,8 @@ from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
-from suitability.advice.preparing import CheckOptions
-from suitability.advice.report import STEPS_C, Direction, ReportResult, SpotsAsked, make_report
+from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
+from suitability.advice.report import STEPS_C, Direction, ReportResult, Told, make_report
 from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
@@ -23,7 +23,9 @@ from suitability.spots.spot import OPEN_AIR, ROOFED, Offset
 from tests.conftest import open_extract
 
 if TYPE_CHECKING:
+    from suitability.places import Place
     from suitability.spots.spot import Spot
+    from suitability.weather.record import Record
 
 CATALOGUE = read_catalogue()
 WORDS = read_words(CATALOGUE)
@@ -37,13 +39,25 @@ NEEDS = [needs for _, needs in SITTERS]
 @cache
 def reported(name: str, *spots: Spot, on: str = "03-10") -> ReportResult:
     """The report of a few groups at a real place."""
+    record, place = open_extract(name)
+    laid_out = lay_out(record, place, spots or (OPEN_AIR,), NEEDS, OPTIONS)
+    return told(record, place, laid_out, on=on)
+
+
+def told(
+    record: Record,
+    place: Place,
+    laid_out: LaidOut,
+    *,
+    options: CheckOptions = OPTIONS,
+    on: str = "03-10",
+    tell: Told | None = None,
+) -> ReportResult:
+    """The report of what is laid out, in the words of the catalogue."""
+    groups = {group.key: group for group in GROUPS}
+    general = read_general_words()
     return make_report(
-        *open_extract(name),
-        [SpotsAsked(spots=spots or (OPEN_AIR,), subjects=SITTERS)],
-        OPTIONS,
-        words=WORDS,
-        general=read_general_words(),
-        on=on,
+        record, place, laid_out, groups, options, words=WORDS, general=general, on=on, tell=tell
     )
 
 
@@ -155,44 +169,35 @@ def test_changes_of_phase_lie_within_twelve_weeks() -> None:
             assert change.day in days
 
 
-def test_plants_follow_the_groups_in_their_own_state() -> None:
-    """A second spots_asked stands behind the first; what comes next counts through both."""
+def test_each_spot_has_what_is_asked_there() -> None:
+    """A group at one spot, a tender plant of it at another; what comes next counts through both."""
     record, place = open_extract("los_angeles")
-    group = GROUPS[0]
-    tender = replace(group.needs(), limit_c=9.0, chill_base_c=15.0, plant="white one")
+    own = GROUPS[0].needs()
+    tender = replace(own, limit_c=9.0, chill_base_c=15.0, plants=("white one",), numbers=(1,))
+    bare = lay_out(record, place, (OPEN_AIR, ROOFED), (), OPTIONS, also=[own, tender])
     stages: list[tuple[int, int, str]] = []
-    result = make_report(
+    result = told(
         record,
         place,
-        [
-            SpotsAsked(spots=(OPEN_AIR,), subjects=SITTERS[:1]),
-            SpotsAsked(spots=(OPEN_AIR,), subjects=((group, tender),)),
-        ],
-        OPTIONS,
-        words=WORDS,
-        general=read_general_words(),
-        on="03-10",
+        bare.asking([(OPEN_AIR, [own]), (ROOFED, [tender])]),
         tell=lambda done, total, word: stages.append((done, total, word)),
     )
-    assert [finding.plant for finding in result.check.results] == [None, "white one"]
+    assert [(one.spot, one.plants) for one in result.check.results] == [
+        (OPEN_AIR.name, ()),
+        (ROOFED.name, ("white one",)),
+    ]
     assert len(result.trials.rows) == len(result.cards.cards) == 2
     assert {one.number for one in result.next_moves} == {0, 1}
-    assert [done for done, _, _ in stages] == list(range(10))
-    assert {total for _, total, _ in stages} == {10}
+    assert [done for done, _, _ in stages] == list(range(5))
+    assert {total for _, total, _ in stages} == {5}
 
 
 def test_a_record_too_short_is_told_everywhere() -> None:
     """No verdict, no trial, no date; the page still has its groups."""
     record, place = open_extract("los_angeles")
-    result = make_report(
-        record,
-        place,
-        [SpotsAsked(spots=(OPEN_AIR,), subjects=SITTERS[:2])],
-        replace(OPTIONS, first_year=2020, last_year=2021),
-        words=WORDS,
-        general=read_general_words(),
-        on="03-10",
-    )
+    few = replace(OPTIONS, first_year=2020, last_year=2021)
+    laid_out = lay_out(record, place, (OPEN_AIR,), NEEDS[:2], few)
+    result = told(record, place, laid_out, options=few)
     assert {finding.verdict for finding in result.check.results} == {Verdict.NONE}
     verdicts = {t.verdict for row in result.trials.rows for step in row for t in step}
     assert verdicts == {Verdict.NONE}

@@ -596,10 +596,10 @@ def test_what_comes_to_the_same_numbers_is_one_case(
     one = group()
     groups = [one, replace(one, key="namesake")]
     laid_out = lay_out(weathered(hourly), PLACE, (ROOFED,), groups, OPTIONS)
-    again = laid_out.of((ROOFED,), [one])
+    again = laid_out.asking([(ROOFED, [one])])
     assert again.spots[0].decisions[0] is laid_out.spots[0].decisions[1]
     assert len(decided) == 1
-    laid_out.of((ROOFED,), [group(floor_c=one.floor_c + 1.0)])
+    laid_out.asking([(ROOFED, [group(floor_c=one.floor_c + 1.0)])])
     assert len(decided) == 2
 
 

@@ -8,12 +8,11 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.moves import Move, MoveDate
-from suitability.advice.occasions import OccasionKind, Standing, list_occasions
+from suitability.advice.occasions import OccasionKind, list_occasions
 from suitability.answers import dates
 from suitability.answers.calendar import CalendarEvent, CalendarSheet, calendar_sheet
 from suitability.answers.moves import dates_table, moves_sheet
 from suitability.answers.sheet import Facts
-from suitability.spots.plants import Plant
 from suitability.units import TemperatureUnit
 from tests.output import examples, moves_examples, weeks_examples
 
@@ -26,8 +25,10 @@ CARRIED = {"before sunset": moves_examples.GOOD, "before the heat": HOT}
 def told(*moves: Move, units: TemperatureUnit = C, low_c: float | None = 10.0) -> CalendarSheet:
     """The calendar of moves."""
     result = moves_examples.result(*moves)
-    nights = {} if low_c is None else {(move.group, move.plant or ""): low_c for move in moves}
-    occasions = list_occasions(result, DAY, nights)
+    result = replace(
+        result, results=tuple(replace(move, tonight_c=low_c) for move in result.results)
+    )
+    occasions = list_occasions(result, DAY)
     return calendar_sheet(occasions, result, first_day=DAY, units=units)
 
 
@@ -229,36 +230,22 @@ def test_every_kind_of_occasion_has_a_title() -> None:
     assert not found["moves"] & found["care"]
 
 
-def collected(*plants: Plant, **changes: object) -> CalendarSheet:
-    """Moves of these plants, each in the row of its spot, or in one of its own."""
-    rows = dict.fromkeys((one.spot, one.name if one.in_own_state else None) for one in plants)
-    moves = [distinct(spot=spot, plant=name, **changes) for spot, name in rows]
-    result = moves_examples.result(*moves)
-    occasions = list_occasions(result, DAY, standing=standing(*plants))
-    return calendar_sheet(occasions, result, first_day=DAY, units=C)
+def collected(*rows: Move) -> CalendarSheet:
+    """The calendar of moves of plants."""
+    result = moves_examples.result(*rows)
+    return calendar_sheet(list_occasions(result, DAY), result, first_day=DAY, units=C)
 
 
-def plant(name: str, spot: str = "porch", *, in_bud: bool = False, number: int = 1) -> Plant:
-    """A hard-cane."""
-    return Plant(
-        name=name,
-        group="den-phal",
-        group_key="phalaenanthe",
-        spot=spot,
-        in_bud=in_bud,
-        number=number,
-    )
-
-
-def standing(*plants: Plant) -> Standing:
-    """Which of them stand where."""
-    return lambda spot, group: [one for one in plants if (one.spot, one.group_key) == (spot, group)]
+def plants(
+    *names: str, spot: str = "porch", numbers: tuple[int, ...] = (), **changes: object
+) -> Move:
+    """The row of hard-canes."""
+    return distinct(spot=spot, plants=names, numbers=numbers or (1,) * len(names), **changes)
 
 
 def test_events_are_named_by_plant() -> None:
     """One plant with its spot; what is in a state of its own is not repeated."""
-    white = plant("white hard-cane", in_bud=True)
-    sheet = collected(white)
+    sheet = collected(plants("white hard-cane", in_state=True))
     assert [event.title for event in sheet.events[1:-1]] == [
         "Out early only by the forecast: white hard-cane (porch)",
         "Move out and harden: white hard-cane (porch)",
@@ -273,8 +260,8 @@ def test_events_are_named_by_plant() -> None:
 
 def test_plants_of_one_day_and_action_share_an_event() -> None:
     """Spots too; their number stands in the title, all names in the description."""
-    many = [plant(f"hard-cane {number}", number=number) for number in range(1, 4)]
-    sheet = collected(*many, plant("far one", "bench"))
+    many = plants("hard-cane 1", "hard-cane 2", "hard-cane 3", numbers=(1, 2, 3))
+    sheet = collected(many, plants("far one", spot="bench"))
     events = {event.title.partition(":")[0]: event for event in sheet.events[1:-1]}
     assert list(events) == [
         "Out early only by the forecast for 7 plants",
@@ -285,7 +272,8 @@ def test_plants_of_one_day_and_action_share_an_event() -> None:
     here = "hard-cane 1, 2 x hard-cane 2, 3 x hard-cane 3 (porch)"
     inn = events["Carry in 7 plants before sunset"]
     assert inn.lines[0] == f"far one (bench), {here}:"
-    assert inn.lines[1].startswith("Carry in by 3 October, before sunset")
+    assert inn.lines[1] == "Group: Phalaenanthe and hybrids (phalaenanthe)."
+    assert inn.lines[2].startswith("Carry in by 3 October, before sunset")
     assert inn.where == "bench, porch, Testing Cove"
     assert inn.years == 5
     assert sheet.about.count("repeat") == 0
@@ -293,19 +281,16 @@ def test_plants_of_one_day_and_action_share_an_event() -> None:
 
 def test_what_differs_between_plants_of_an_event_stands_below_their_names() -> None:
     """One day of two spots with other odds: apart what differs, once what is the same."""
-    white, pink = plant("white"), plant("pink", "bench")
-    moves = [distinct(spot="porch"), distinct(spot="bench", chance_5_years=0.5)]
-    result = moves_examples.result(*moves)
-    occasions = list_occasions(result, DAY, standing=standing(white, pink))
-    sheet = calendar_sheet(occasions, result, first_day=DAY, units=C)
+    sheet = collected(plants("white"), plants("pink", spot="bench", chance_5_years=0.5))
     (inn,) = [event for event in sheet.events if event.title.startswith("Carry in 2 plants")]
     assert [line[:30] for line in inn.lines] == [
         "pink (bench):",
         ODDS[:30],
         "white (porch):",
         ODDS[:30],
+        "Group: Phalaenanthe and hybrids (phalaenanthe)."[:30],
         "Carry in by 3 October, before sunset"[:30],
-        *(line[:30] for line in inn.lines[5:]),
+        *(line[:30] for line in inn.lines[6:]),
     ]
     assert "all do: 50%" in inn.lines[1]
     assert "all do: 61%" in inn.lines[3]
@@ -313,7 +298,7 @@ def test_what_differs_between_plants_of_an_event_stands_below_their_names() -> N
 
 def test_a_day_that_repeats_is_not_shared_with_one_that_does_not() -> None:
     """Two plants of one day, one of them in a passing state; no identity is there twice."""
-    sheet = collected(plant("usual"), plant("weak", in_bud=True))
+    sheet = collected(plants("usual"), plants("weak", in_state=True))
     told = {event.title: event.years for event in sheet.events}
     assert told["Carry in before sunset: usual (porch)"] == 5
     assert told["Carry in before sunset: weak (porch)"] == 1
@@ -323,7 +308,7 @@ def test_a_day_that_repeats_is_not_shared_with_one_that_does_not() -> None:
 
 def test_a_short_record_gives_twelve_months() -> None:
     """Nothing repeats, and the calendar says so and why; each event is there once."""
-    sheet = collected(plant("usual"), provisional=True)
+    sheet = collected(plants("usual", provisional=True))
     said = "the next 12 months only: fewer than ten years of weather stand behind it"
     assert said in sheet.about
     assert said in " ".join(sheet.events[0].lines)
@@ -332,12 +317,9 @@ def test_a_short_record_gives_twelve_months() -> None:
         assert event.first < DAY + timedelta(days=365)
 
 
-def test_care_says_whose_phases_it_has() -> None:
-    """A plant in a state of its own has the phases of its group, and other moves."""
-    growth = weeks_examples.result(weeks_examples.resting(group="phalaenanthe", spot="porch"))
-    plants = standing(plant("usual"), plant("weak", in_bud=True))
-    occasions = list_occasions(growth, DAY, standing=plants)
-    sheet = calendar_sheet(occasions, growth, first_day=DAY, units=C)
-    rest = by_kind(sheet)["resting"]
-    assert rest.title == "Rest begins for 2 plants: usual, weak (porch)"
-    assert "Phases of the group; on moving dates of its own: weak." in rest.lines
+def test_care_is_named_by_plant() -> None:
+    """Plants of one row share an event."""
+    row = weeks_examples.resting(group="phalaenanthe", spot="porch")
+    growth = weeks_examples.result(replace(row, plants=("usual", "other"), numbers=(1, 1)))
+    sheet = calendar_sheet(list_occasions(growth, DAY), growth, first_day=DAY, units=C)
+    assert by_kind(sheet)["resting"].title == "Rest begins for 2 plants: usual, other (porch)"

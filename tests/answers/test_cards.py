@@ -34,6 +34,7 @@ def told(of: Card, units: TemperatureUnit = C) -> dict[str, str]:
 def test_every_line_of_a_card_says_its_own_fields() -> None:
     """No two fields of the card have the same value, so that none can stand for another."""
     assert lines(card()) == [
+        ("Group", "Made-up section (made-up)"),
         ("Also", "first alias, second alias"),
         ("Here", "outdoor-seasonal, by 15 usable years on record"),
         ("", "lives here for a season, nothing in its rest stands against flowers"),
@@ -112,12 +113,12 @@ def test_what_marks_mean_stands_once_below_all_cards() -> None:
 
 
 def test_each_card_is_a_section_under_the_name_of_its_plant_and_spot() -> None:
-    sheet = cards_sheet(result(card(), card(group_name="Another", spot="porch")), C)
+    sheet = cards_sheet(result(card(), card(group_name="Another", plants=(), spot="porch")), C)
     assert [section.title for section in sheet.sections] == [
-        "Made-up section - east wall",
+        "own plant - east wall",
         "Another - porch",
     ]
-    assert sheet.sections[1].blocks == (card_facts(card(), C),)
+    assert sheet.sections[0].blocks == (card_facts(card(), C),)
 
 
 @pytest.mark.parametrize(

@@ -398,7 +398,6 @@ def profile(**changes: object) -> Profile:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
-        plant=None,
         survives=Survives.IN_SEASON,
         grows=Grows.HARDLY,
         rests=Rests.PARTLY,
@@ -599,9 +598,13 @@ def test_a_profile_in_fahrenheit_lifts_by_differences() -> None:
 
 def test_a_profile_goes_to_its_own_group_spot_and_plant() -> None:
     """The same group at two spots, and a plant of it beside it, each in its own words."""
-    found = [distinct(), distinct(spot="porch"), distinct(spot="porch", plant="Old Tom")]
+    found = [
+        distinct(),
+        distinct(spot="porch"),
+        distinct(spot="porch", plants=("Old Tom",), numbers=(1,)),
+    ]
     profiles = (
-        profile(spot="porch", plant="Old Tom", line="that plant"),
+        profile(spot="porch", plants=("Old Tom",), line="that plant"),
         profile(spot="porch", line="on the porch"),
         profile(line="outside"),
     )

@@ -5,7 +5,15 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.comparison import Comparison, Difference, Interval, Row, SpotOfPlace
+from suitability.advice.comparison import (
+    Comparison,
+    Difference,
+    Interval,
+    Placement,
+    Row,
+    SpotOfPlace,
+    Standing,
+)
 from suitability.advice.result import CarriedNights, Credit, Limiting, RestFinding, SpotEnds
 from suitability.advice.terms import MonthlyHours, Season, Verdict
 from suitability.answers import words
@@ -14,6 +22,7 @@ from suitability.answers.comparison import (
     difference_sentence,
     matrix_table,
     numbers_table,
+    placements_table,
     spot_hours,
     spot_labels,
     verdict_matrix,
@@ -70,6 +79,87 @@ def found(*rows: Row, **changes: object) -> Comparison:
         differences=(),
     )
     return replace(made, **changes)
+
+
+def placed(*rows: Row, **changes: object) -> Comparison:
+    """A plant that would be better moved from the bench to the porch."""
+    told = (
+        *rows,
+        row(plants=("old one",), numbers=(2,), best=True),
+        row(
+            plants=("old one",), numbers=(2,), best=False, spot="bench", unsafe_nights=40.0,
+            hours_below=MonthlyHours(months=MONTHS, year=3550.0), stand_here=("old one",),
+            rest=RestFinding(needed=True, met_years=11, partly_years=0, of_years=11),
+        ),
+    )  # fmt: skip
+    made = Placement(
+        group="nobile",
+        group_name="Nobile type",
+        plants=("old one",),
+        numbers=(2,),
+        caveat="",
+        best=(SpotOfPlace(place="Testing Cove", spot="porch"),),
+        against=SpotOfPlace(place="Testing Cove", spot="bench"),
+        reason="a season of 240 days against 230",
+        told_apart=True,
+        standing=(Standing(plant="old one", number=2, spot="bench", well=False),),
+    )
+    return found(*told, placements=(replace(made, **changes),))
+
+
+def narrow(table: Table) -> list[list[str]]:
+    """Its cells as a terminal shows them."""
+    return [[cell.short or cell.text for cell in line] for line in table.rows]
+
+
+WHY = (
+    "a season of 240 days against 230 at bench; 9 fewer unsafe nights a year; 400 fewer hours "
+    "below the floor a year; but its rest is met in 9/11 years against 11/11; too dark for it there"
+)
+
+
+def test_a_plant_has_its_best_spot_and_why() -> None:
+    """What the order hangs on, what else speaks for it, and what it costs."""
+    assert narrow(placements_table(placed())) == [
+        [
+            "old one (2)",
+            "bench",
+            "porch: move it",
+            WHY,
+        ]
+    ]
+    assert narrow(matrix_table(placed())) == [
+        ["old one (2)", "7 Mar to 2 Nov\nbest", "7 Mar to 2 Nov"]
+    ]
+    assert comparison_sheet(placed(), C).headline == (
+        "Of 2 plants: porch is best for 2. Better moved: old one to porch."
+    )
+
+
+def test_a_tie_asks_nobody_to_move() -> None:
+    """Two spots that no difference tells apart."""
+    both = tuple(SpotOfPlace(place="Testing Cove", spot=spot) for spot in ("porch", "bench"))
+    stays = (Standing(plant="old one", number=2, spot="bench", well=True),)
+    tie = placed(best=both, against=None, told_apart=False, standing=stays)
+    tie = replace(tie, results=tuple(replace(one, best=True) for one in tie.results))
+    ((_, _, best, why),) = narrow(placements_table(tie))
+    assert best == "porch or bench"
+    assert "no difference can be told with what is known of the spots" in why
+    assert [cell.split("\n")[-1] for cell in narrow(matrix_table(tie))[0][1:]] == ["tie", "tie"]
+    assert comparison_sheet(tie, C).headline == (
+        "Of 2 plants: no difference can be told for 2. No plant would be better moved."
+    )
+
+
+def test_where_no_spot_is_fit_none_is_the_best() -> None:
+    stays = (Standing(plant="old one", number=2, spot=None, well=None),)
+    nowhere = placed(
+        best=(), against=None, told_apart=None, reason="indoor-only at every spot", standing=stays
+    )
+    assert narrow(placements_table(nowhere))[0][1:] == [
+        "not placed", "none", "indoor-only at every spot",
+    ]  # fmt: skip
+    assert comparison_sheet(nowhere, C).headline == "Of 2 plants: none is fit for 2."
 
 
 def difference(**changes: object) -> Difference:

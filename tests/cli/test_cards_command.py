@@ -70,15 +70,14 @@ def test_a_card_agrees_with_check_and_moves(capsys: pytest.CaptureFixture[str]) 
 def test_a_collection_gets_the_cards_of_its_plants(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """Each group where its plants stand; a plant in a state of its own has a card beside it."""
+    """One card for plants that are judged alike, where they stand."""
     file = tmp_path / "plants.toml"
     file.write_text(PLANTS, encoding="utf-8")
     _, out, _ = run(capsys, "--demo", "--collection", str(file), "--json")
-    cards = [(c["spot"], c["group"], c["plant"]) for c in json.loads(out)["cards"]]
+    cards = [(c["spot"], c["group"], c["plants"]) for c in json.loads(out)["cards"]]
     assert cards == [
-        ("porch", "phalaenanthe", None),
-        ("porch", "phalaenanthe", "white hard-cane"),
-        ("bench", "nobile", None),
+        ("porch", "phalaenanthe", ["white hard-cane"]),
+        ("bench", "nobile", ["nobile"]),
     ]
 
 

@@ -213,32 +213,46 @@ spot = "bench"
 """
 
 
-def test_plants_in_a_state_are_judged_beside_their_group(
+def test_plants_have_one_row_each_in_their_state_at_their_spot(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """Under their own name, at their own spot; a plant like its group has no row of its own."""
+    """No other group, no row of the group beside; a hybrid keeps its caveat in every answer."""
     file = tmp_path / "plants.toml"
     file.write_text(PLANTS, encoding="utf-8")
     asked = ["--demo", "--collection", str(file)]
-    code, out, err = run(capsys, "check", *asked, "--group", "phalaenanthe", "--json")
-    assert (code, err) == (0, "")
-    document = json.loads(out)
-    rows = [(row["spot"], row["group"], row["plant"]) for row in document["results"]]
-    assert rows == [
-        ("porch", "phalaenanthe", None),
-        ("bench", "phalaenanthe", None),
-        ("porch", "phalaenanthe", "white hard-cane"),
-    ]
-    group, _, plant = document["results"]
-    assert group["thresholds"]["chill_base_c"] == 12.0
+    names = [["white hard-cane"], ["nobile x kingianum"], ["settled"]]
+    for command, rows in (
+        ("check", "results"), ("moves", "results"), ("year", "results"), ("cards", "cards"),
+    ):  # fmt: skip
+        code, out, err = run(capsys, command, *asked, "--json")
+        assert (code, err) == (0, "")
+        found = json.loads(out)[rows]
+        assert [row["plants"] for row in found] == names
+        assert [row["spot"] for row in found] == ["porch", "bench", "bench"]
+        assert [row["caveat"][:25] for row in found] == ["", "hybrid nobile x kingianum", ""]
+        assert [row["in_state"] for row in found] == [True, True, False]
+
+
+def test_a_plant_is_judged_by_its_state_and_its_group_as_it_is(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """With --group, and with --all-groups, groups are asked for and no plants."""
+    file = tmp_path / "plants.toml"
+    file.write_text(PLANTS, encoding="utf-8")
+    asked = ["check", "--demo", "--collection", str(file), "--json"]
+    document = json.loads(run(capsys, *asked)[1])
+    plant, profile = document["results"][0], document["profiles"][0]
     assert plant["thresholds"]["chill_base_c"] >= 14.0
-    profile = document["profiles"][-1]
-    assert profile["plant"] == "white hard-cane"
+    assert profile["plants"] == ["white hard-cane"]
     assert profile["state"]["first_winter"] is True
     assert [one["words"] for one in profile["damage"]] == ["leaves shed"]
-    _, out, _ = run(capsys, "moves", *asked, "--json")
-    moved = [row["plant"] for row in json.loads(out)["results"] if row["plant"]]
-    assert moved == ["white hard-cane", "nobile x kingianum"]
+    named = json.loads(run(capsys, *asked, "--group", "phalaenanthe")[1])["results"]
+    assert [(row["spot"], row["plants"]) for row in named] == [("porch", []), ("bench", [])]
+    assert named[0]["thresholds"]["chill_base_c"] == 12.0
+    every = json.loads(run(capsys, *asked, "--all-groups")[1])["results"]
+    assert len(every) == 2 * len({row["group"] for row in every}) > 40
+    code, _, err = run(capsys, *asked, "--group", "nobile", "--all-groups")
+    assert (code, err.count("\n")) == (2, 1)
 
 
 def test_a_plants_rows_bear_its_name_in_the_tables(
@@ -246,13 +260,52 @@ def test_a_plants_rows_bear_its_name_in_the_tables(
 ) -> None:
     file = tmp_path / "plants.toml"
     file.write_text(PLANTS, encoding="utf-8")
-    asked = ["--demo", "--collection", str(file), "--spot", "porch", "--group", "phalaenanthe"]
+    asked = ["--demo", "--collection", str(file), "--spot", "porch"]
     _, out, _ = run(capsys, "check", *asked, "--details")
-    assert "\nwhite hard-cane" in out
+    assert "\nwhite\n" in "\n".join(line[:5] for line in out.splitlines())
+    assert "settled" not in out
     assert "Its chill base" in out
     assert "Damage noted" in out
     _, out, _ = run(capsys, "moves", *asked)
-    assert "\nwhite hard-cane" in out
+    assert out.startswith("white ")
+
+
+def test_what_is_wrong_with_one_plant_is_told_and_the_others_are_answered(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Beside the answer, on every surface; with nothing left it is an error."""
+    file = tmp_path / "plants.toml"
+    bad = '[[plant]]\nname = "lost"\ngroup = "nobile"\nspot = "terrace"\n'
+    file.write_text(PLANTS + bad, encoding="utf-8")
+    line = PLANTS.count("\n") + 1
+    told = f'plants.toml, line {line}: plant "lost" stands at "terrace", which is no spot of the'
+    asked = ("--demo", "--collection", str(file))
+    for command in ("check", "moves", "year", "cards", "compare"):
+        code, out, _ = run(capsys, command, *asked)
+        assert code == 0
+        assert told in " ".join(out.split())
+        document = json.loads(run(capsys, command, *asked, "--json")[1])
+        notes = document["notes"] if command == "compare" else document["settings"]["notes"]
+        assert [note.startswith(told) for note in notes] == [True]
+    file.write_text(PLANTS[: PLANTS.index("[[plant]]")] + bad, encoding="utf-8")
+    code, out, err = run(capsys, "check", *asked)
+    assert (code, out, err.count("\n")) == (1, "", 1)
+    assert "which is no spot of the file" in err
+    assert run(capsys, "check", *asked, "--all-groups")[0] == 0
+
+
+def test_a_spot_without_plants_has_no_rows(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "plants.toml"
+    file.write_text(PLANTS + '[[spot]]\nname = "lawn"\n', encoding="utf-8")
+    asked = ("check", "--demo", "--collection", str(file))
+    out = " ".join(run(capsys, *asked)[1].split())
+    assert "No plant stands at lawn." in out
+    assert "the spot lawn" not in out
+    code, out, err = run(capsys, *asked, "--spot", "lawn")
+    assert (code, out) == (1, "")
+    assert 'no plant of the collection stands at "lawn"' in err
 
 
 def test_a_name_beside_an_imported_record_is_only_shown(

@@ -133,6 +133,27 @@ def typed_twice() -> list[tuple[str, str]]:
     return [(row["species"], row["group"]) for row in csv.DictReader(lines)]
 
 
+@pytest.mark.parametrize(
+    ("word", "caveat"),
+    [
+        ("nobile", ""),
+        ("den-phal", ""),
+        (
+            "nobile x aggregatum",
+            "hybrid nobile x aggregatum: judged by its tenderer parent, callista",
+        ),
+        ("nobile x soft-cane", ""),  # both lead to one group
+        (
+            "unknown",
+            "no group is told: judged as latouria, the most tender Dendrobium that it may be",
+        ),
+    ],
+)
+def test_a_guess_has_a_caveat_in_few_words(word: str, caveat: str) -> None:
+    told = f"{caveat}; its rest is not known" if caveat else ""
+    assert understand(CATALOGUE, word).caveat == told
+
+
 def test_every_species_leads_to_its_own_group() -> None:
     """None was lost from the catalogue, and none stands in another section's group."""
     found = {species: understand(CATALOGUE, species).group.key for species, _ in typed_twice()}

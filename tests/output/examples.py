@@ -149,7 +149,6 @@ def seasonal(**changes: object) -> Finding:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
-        plant=None,
         verdict=Verdict.SEASONAL,
         reason=Reason(
             code="unsafe-nights",

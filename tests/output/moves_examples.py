@@ -66,7 +66,7 @@ def moving(**changes: object) -> Move:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
-        plant=None,
+        tonight_c=10.0,
         verdict=Verdict.SEASONAL,
         reason=Reason(code="fatal-night", text="15 nights on record would have been fatal."),
         provisional=False,
@@ -126,7 +126,6 @@ def staying(**changes: object) -> Move:
     made = moving(
         group="nobile",
         group_name="Nobile type (soft-cane)",
-        plant=None,
         verdict=Verdict.ALL_YEAR,
         reason=None,
         season=whole,
@@ -152,7 +151,6 @@ def indoor(**changes: object) -> Move:
     made = moving(
         group="spatulata",
         group_name="Spatulata (antelope)",
-        plant=None,
         verdict=Verdict.INDOOR,
         reason=Reason(
             code="season-too-short",
@@ -174,7 +172,6 @@ def unjudged(**changes: object) -> Move:
     made = moving(
         group="masdevallia",
         group_name="Masdevallia",
-        plant=None,
         verdict=Verdict.NONE,
         reason=Reason(code="too-few-years", text="Only 1 usable plant year, 3 are needed."),
         model_based=False,

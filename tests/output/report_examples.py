@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.preparing import CheckOptions
-from suitability.advice.report import SpotsAsked, make_report
+from suitability.advice.preparing import CheckOptions, lay_out
+from suitability.advice.report import make_report
 from suitability.advice.result import Reason
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_general_words, read_words
@@ -30,15 +30,14 @@ CATALOGUE = read_catalogue()
 def reported(name: str, keys: tuple[str, ...] = (), spots: tuple[Spot, ...] = ()) -> ReportResult:
     """The report of a real place from 10 March on; without keys of the whole catalogue."""
     groups = [CATALOGUE.find(key) for key in keys] or list(CATALOGUE.groups)
+    (record, place), options = open_extract(name), CheckOptions(rules=Rules())
+    needs = [group.needs() for group in groups]
     return make_report(
-        *open_extract(name),
-        [
-            SpotsAsked(
-                spots=spots or (OPEN_AIR,),
-                subjects=tuple((group, group.needs()) for group in groups),
-            )
-        ],
-        CheckOptions(rules=Rules()),
+        record,
+        place,
+        lay_out(record, place, spots or (OPEN_AIR,), needs, options),
+        {group.key: group for group in groups},
+        options,
         words=read_words(CATALOGUE),
         general=read_general_words(),
         on="03-10",
@@ -79,7 +78,8 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                 spot=text(number),
                 group=text(number),
                 group_name=text(number),
-                plant=text(number),
+                plants=(text(number),),
+                numbers=(1,),
                 reason=reason[number % len(texts)],
             )
             for number, finding in enumerate(result.check.results)
@@ -100,7 +100,8 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                     spot=text(number),
                     group=text(number),
                     group_name=text(number),
-                    plant=text(number),
+                    plants=(text(number),),
+                    numbers=(1,),
                 )
                 for number, move in enumerate(result.moves.results)
             ),
@@ -134,7 +135,8 @@ def named(result: ReportResult, texts: list[str]) -> ReportResult:
                     card,
                     spot=text(number),
                     group_name=text(number),
-                    plant=text(number),
+                    plants=(text(number),),
+                    numbers=(1,),
                     aliases=(text(number),),
                     leaves=text(number),
                     first_signs=text(number),

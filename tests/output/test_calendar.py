@@ -15,7 +15,6 @@ from suitability.advice.occasions import OccasionKind, list_occasions
 from suitability.answers import words
 from suitability.answers.calendar import KIND_WORDS, calendar_sheet
 from suitability.output.calendar import render_calendar
-from suitability.spots.plants import Plant
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples, weeks_examples
@@ -25,7 +24,6 @@ if TYPE_CHECKING:
     from suitability.advice.moves import MovesResult
 
 DAY = date(2026, 11, 25)
-NIGHTS = {("phalaenanthe", ""): 10.0}
 
 
 def render(
@@ -36,7 +34,7 @@ def render(
 ) -> bytes:
     """The calendar of hand-built results; of moves where none is given."""
     result = moves_examples.result() if result is None else result
-    occasions = list_occasions(result, day, NIGHTS)
+    occasions = list_occasions(result, day)
     return render_calendar(calendar_sheet(occasions, result, first_day=day, units=units))
 
 
@@ -266,7 +264,7 @@ def test_identities_hang_on_place_spot_group_plant_and_kind() -> None:
         out(place=examples.place(latitude=35.1)),
         out(spot="porch"),
         out(group="nobile"),
-        out(plant="old one"),
+        out(plants=("old one",), numbers=(1,)),
     }
     assert len(others | {out()}) == 5
 
@@ -274,12 +272,10 @@ def test_identities_hang_on_place_spot_group_plant_and_kind() -> None:
 @pytest.mark.parametrize("text", examples.HOSTILE)
 def test_hostile_text_stays_in_its_value(text: str) -> None:
     """No new property, no reordering, no cut character; both readers read it back."""
-    plant = Plant(name=text, group=text, number=2)
     for result in (moves_examples.hostile_result(text), weeks_examples.hostile_result(text)):
         check_hostile(render(result))
-        occasions = list_occasions(result, DAY, standing=lambda spot, group: [plant])  # noqa: ARG005
-        told = calendar_sheet(occasions, result, first_day=DAY, units=TemperatureUnit.C)
-        check_hostile(render_calendar(told))
+        rows = (replace(row, plants=(text,), numbers=(2,)) for row in result.results)
+        check_hostile(render(replace(result, results=tuple(rows))))
 
 
 def check_hostile(data: bytes) -> None:
