@@ -104,12 +104,22 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
 
 
 class _AtSpot(Struct, frozen=True, kw_only=True):
-    """The groups at one spot; `where` and `ending` tell several spots apart in titles and names."""
+    """
+    The groups at one spot.
+
+    `here` and `where`, at the beginning and the end of a title, and the `ending` of a name tell it
+    from other spots.
+    """
 
     spot: str
     findings: tuple[Finding, ...]
     where: str
     ending: str
+
+    @property
+    def here(self) -> str:
+        told = self.where.strip()
+        return f"{told[0].upper()}{told[1:]}, " if told else ""
 
 
 def _by_spot(result: CheckResult) -> list[_AtSpot]:
@@ -147,10 +157,10 @@ def _in_short(
             if some:
                 name = f"short-{verdict}{at.ending}"
                 table = _short_table(some, verdict, units, name)
-                yield _short(name, f"{VERDICT_HEADS[verdict]}{at.where}", [table])
+                yield _short(name, f"{at.here}{VERDICT_HEADS[verdict]}", [table])
         notes = [KEPT_NOTE, *words.mark_sentences(at.findings, units)]
         notes += range_sentences(at.findings)
-        notes += spot_sentences(result, at.spot, units)
+        notes += [*words.caveat_sentences(at.findings), *spot_sentences(result, at.spot, units)]
         hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
         title = _hours_title(units) + at.where
         yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
@@ -177,7 +187,9 @@ def _short_table(
         columns.append(Column.of("Why", lambda one: words.causes(one, 1), widest=36))
     if verdict is Verdict.NONE:
         columns.append(Column.of("Why", _no_verdict, wraps=True))
-    columns.append(Column.of("Mind", _mind, widest=14 if verdict is Verdict.INDOOR else 26))
+    columns.append(
+        Column.of("Mind", _mind, wraps=True, widest=14 if verdict is Verdict.INDOOR else 26)
+    )
     return build_table(name, columns, findings, dense_below=WIDE)
 
 

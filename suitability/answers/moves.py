@@ -101,6 +101,8 @@ def _in_short(result: MovesResult, spot: str, ending: str) -> list[Section]:
         blocks.append(_short_table(moving, f"short{ending}"))
     if len(result.results) > 1 and staying:
         blocks.append(_staying_in_short(staying))
+    if len(result.results) > 1 and any(move.caveat for move in moves):
+        blocks.append(Text(sentences=tuple(words.caveat_sentences(moves))))
     if dates.in_a_room(moves):
         blocks.append(Text(sentences=(dates.in_a_room(moves),)))
     return [
@@ -116,7 +118,7 @@ def _in_short(result: MovesResult, spot: str, ending: str) -> list[Section]:
 
 def _one_in_short(move: Move, promise: float) -> Facts:
     """Dates with what half of the years allow, how sure they are, and what nobody saw."""
-    rows = []
+    rows = [Fact("Group", words.group_of(move))] if move.plants else []
     if move.out is not None:
         typical = dates.typical_date(move.out, move, short=False)
         watched = f"in half of the years from {typical}: go by the forecast between the two"

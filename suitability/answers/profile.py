@@ -130,6 +130,8 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
 def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | None) -> Facts:
     """What a grower must know of one group beside its verdict and dates."""
     rows: list[tuple[str, str]] = []
+    if finding.plants:
+        rows.append(("Group", words.group_of(finding)))
     if profile is not None:
         rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
         if profile.fails_first is not None:

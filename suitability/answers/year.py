@@ -151,7 +151,8 @@ def _spot_sections(
         )
     elif dated:
         short = short_table(dated, week) if len(dated) > FEW else _weeks_of(dated, week)
-        parts.append(("short", f"Week {week}{where}", Level.SHORT, On.TERMINAL, [short]))
+        caveats = Text(sentences=tuple(words.caveat_sentences(dated)))
+        parts.append(("short", f"Week {week}{where}", Level.SHORT, On.TERMINAL, [short, caveats]))
     if dated:
         parts += [
             ("week", f"Week {week}{where}", detail, On.ALL, [week_table(dated, week)]),
@@ -251,7 +252,8 @@ def _one_in_short(
     year: GrowthYear, result: GrowthYearResult, week: int, units: TemperatureUnit
 ) -> Facts:
     """The year of one group: its phases, the care of the next, its rest, and what to mind."""
-    rows = [Fact("Stands", phases.standing_text(year))]
+    rows = [Fact("Group", words.group_of(year))] if year.plants else []
+    rows.append(Fact("Stands", phases.standing_text(year)))
     for phase in dict.fromkeys(run.phase for run in year.runs):
         runs = [run for run in year.runs if run.phase is phase]
         when = ", ".join(phases.run_dates(run, short=len(runs) > 1) for run in runs)

@@ -102,6 +102,8 @@ def _print_text(console: Console, text: Text) -> None:
     from rich.table import Table as RichTable  # noqa: PLC0415
     from rich.text import Text as Styled  # noqa: PLC0415
 
+    if not text.sentences:
+        return
     if text.listed:
         grid = RichTable.grid(padding=(0, 1, 0, 0))
         grid.add_column(no_wrap=True)
