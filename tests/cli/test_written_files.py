@@ -152,16 +152,17 @@ def test_the_calendar_begins_today_unless_told(
 def test_a_plant_of_a_collection_has_its_own_events(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """Its state passes: its dates are not repeated; those of its group may be."""
+    """Its state passes: its dates are not repeated; those of a settled plant are."""
     collection = tmp_path / "plants.toml"
     collection.write_text(
         '[[spot]]\nname = "porch, east; upper"\n'
         '[[plant]]\nname = "=cmd, old; one"\ngroup = "phalaenanthe"\n'
-        'spot = "porch, east; upper"\nfirst_winter = true\n',
+        'spot = "porch, east; upper"\nfirst_winter = true\n'
+        '[[plant]]\nname = "settled"\ngroup = "phalaenanthe"\nspot = "porch, east; upper"\n',
         encoding="utf-8",
     )
     file = tmp_path / "plants.ics"
-    asked = ["--collection", str(collection), "--group", "phalaenanthe", "--ics", str(file)]
+    asked = ["--collection", str(collection), "--ics", str(file)]
     code, _, err = run(capsys, "moves", *PORTO_ALEGRE, *asked)
     assert code == 0, err
     events = events_of(file)
@@ -169,7 +170,7 @@ def test_a_plant_of_a_collection_has_its_own_events(
     assert str(own["location"]) == "porch, east; upper, Porto Alegre"
     assert "rrule" not in own
     assert "present state" in str(own["description"])
-    assert "rrule" in events["Move out and harden: Phalaenanthe and hybrids"]
+    assert "rrule" in events["Move out and harden: settled"]
 
 
 def test_a_collection_s_calendar_holds_only_what_stands_there(
@@ -190,9 +191,9 @@ def test_a_collection_s_calendar_holds_only_what_stands_there(
         about = str(events_of(file)["About: Plants at Porto Alegre"]["description"])
         assert {name.removesuffix(" 2") for name in told} == {
             "Plants at Porto Alegre",
-            "Phalaenanthe and hybrids, porch",
-            "Nobile type (soft-cane), porch",
-            "Nobile type (soft-cane), balcony",
+            "one, porch",
+            "two, porch",
+            "two, balcony",
         }
         assert "masdevallia" not in about
 
