@@ -227,8 +227,8 @@ class Standing(Result, frozen=True, kw_only=True):
     well: Annotated[
         bool | None,
         Meta(
-            description="Whether no other spot is better; null without a spot that is compared, "
-            "and where several places are."
+            description="Whether no other spot can be told to be better; null without a spot that "
+            "is compared, and where several places are."
         ),
     ]
 
@@ -432,8 +432,8 @@ def find_placement(
     """
     Which spot is the best for plants that are judged alike, what it hangs on, where they stand.
 
-    Another verdict is a difference in itself; spots of one verdict are told apart by their unsafe
-    nights and their hours below the floor.
+    The best are those of one verdict that cannot be told apart; a plant stands well wherever no
+    other spot can be told to be better.
 
     Parameters
     ----------
@@ -457,7 +457,11 @@ def find_placement(
     against = next((row for row in worse if row.spot in stand), worse[0] if worse else None)
     told = against or (alike[0] if best and alike else None)
     compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
-    fits = {row.spot for row in best} if best else compared
+    fits = {
+        row.spot
+        for row in ordered
+        if row in best or not best or differences[key_of(row)].told_apart is not True
+    }
 
     def well(spot: str | None) -> bool | None:
         return None if several or spot not in compared else spot in fits

@@ -532,11 +532,13 @@ def caveat_sentences(rows: Sequence[Whose]) -> list[str]:
 
 
 def group_of(row: Whose) -> str:
-    """Of which group the plants of a row are, and why that is a guess; empty where all is told."""
+    """Group of the plants of a row, why that is a guess, and their state; empty for a group."""
     if not (row.plants or row.caveat):
         return ""
-    group = f"{clean(row.group_name)} ({clean(row.group)})"
-    return f"{group}; {clean(row.caveat)}" if row.caveat else group
+    parts = [f"{clean(row.group_name)} ({clean(row.group)})"]
+    parts += [clean(row.caveat)] if row.caveat else []
+    parts += ["judged in a state of its own"] if row.in_state else []
+    return "; ".join(parts)
 
 
 def at_place(row: Whose, place: str) -> str:
