@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
-from suitability.answers.check_charts import hours_chart, year_chart
+from suitability.answers.ahead import ahead_section
+from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import group_facts, months_table
 from suitability.answers.sheet import (
@@ -67,8 +68,20 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
     """
     year, hours = year_chart(result), hours_chart(result, units)
     at_spots = _by_spot(result)
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
+    moved = [
+        (label, one.verdict, one.season, one.spot in rooms)
+        for label, one in zip(row_labels(result), result.results, strict=True)
+    ]
     sections = [
-        Section(name="through-the-year", title="Through the year", blocks=(year,), on=On.PAGE),
+        ahead_section(moved),
+        Section(
+            name="through-the-year",
+            title="Through the year",
+            lead=True,
+            blocks=(year,),
+            on=On.PAGE,
+        ),
         *(_verdicts(spot, result, units) for spot in at_spots),
         Section(
             name="hours-below",
@@ -434,13 +447,12 @@ def _in_full(
 def _told_apart(
     name: str, title: str, parts: Sequence[Section], on_terminal: Iterable[Section]
 ) -> list[Section]:
-    """Parts of which a page shows one at a time, and a terminal those given after each other."""
+    """Parts that a page folds, and those given, which a terminal shows after each other."""
     page = Section(
         name=name,
         title=title,
         level=Level.DETAIL,
-        choose="Group",
-        parts=tuple(parts),
+        parts=tuple(replace(part, folded=len(parts) > 1) for part in parts),
         on=On.PAGE,
     )
     return [*(replace(part, on=On.TERMINAL) for part in on_terminal), page]

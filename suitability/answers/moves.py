@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
+from suitability.answers.ahead import ahead_section
+from suitability.answers.check_charts import distinct
 from suitability.answers.head import make_sheet
-from suitability.answers.moves_charts import past_years_chart, years_table
+from suitability.answers.moves_charts import past_years_chart, seasons_chart, years_table
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -74,8 +76,27 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"When to move plants at {result.place.name}",
         headline=dates.moves_title(result),
-        sections=[*sections, _years(result), *_thresholds(result, units)],
+        sections=[*_lead(result), *sections, _years(result), *_thresholds(result, units)],
     )
+
+
+def _lead(result: MovesResult) -> list[Section]:
+    """What a page shows first: the next moves, and the seasons drawn; nothing without a verdict."""
+    if all(move.verdict is Verdict.NONE for move in result.results):
+        return []
+    labels = distinct(dates.move_label(move, result, longest=20) for move in result.results)
+    moved = list(zip(labels, result.results, strict=True))
+    chart = seasons_chart(moved, dates.moves_title(result))
+    return [
+        ahead_section([(label, one.verdict, one.season, one.indoors) for label, one in moved]),
+        Section(
+            name="through-the-year",
+            title="Through the year",
+            lead=True,
+            blocks=(chart,),
+            on=On.PAGE,
+        ),
+    ]
 
 
 # At one spot -------------------------------------------------------------------------------------
@@ -335,7 +356,6 @@ def _years(result: MovesResult) -> Section:
         name="years",
         title="Year by year",
         level=Level.DETAIL,
-        choose="Group",
         parts=tuple(
             _years_of(move, number, result) for number, move in enumerate(result.results, start=1)
         ),
@@ -361,6 +381,7 @@ def _years_of(move: Move, number: int, result: MovesResult) -> Section:
         title=title,
         label=f"{dates.move_label(move, result, key=False)}: {verdict}",
         level=Level.DETAIL,
+        folded=len(result.results) > 1,
         blocks=tuple(blocks),
         on=On.PAGE,
     )

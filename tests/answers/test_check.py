@@ -677,7 +677,7 @@ def test_what_is_asked_first_is_brief_and_the_rest_is_detail() -> None:
     sheet = check_sheet(examples.result(distinct(), examples.all_year()), C, worst=True)
     levels = {section.name: section.level for section in sheet.sections}
     assert [name for name, level in levels.items() if level is Level.BRIEF] == [
-        "through-the-year", "verdicts", "hours-below", "by-month",
+        "next-moves", "through-the-year", "verdicts", "hours-below", "by-month",
     ]  # fmt: skip
     assert [name for name, level in levels.items() if level is Level.DETAIL] == [
         "group-1", "group-2", "groups", "worst-1", "worst-2", "worst",

@@ -49,8 +49,8 @@ def test_every_chart_has_a_name_a_title_and_the_credit() -> None:
     """The licence asks that a picture names its source wherever it goes."""
     figures = everything()
     assert [one.name for one in figures] == [
-        "year", "hours", "past-years-1", "past-years-2", "past-years-3", "past-years-4", "weeks",
-        "place-1",
+        "year", "hours", "seasons", "past-years-1", "past-years-2", "past-years-3", "past-years-4",
+        "weeks", "place-1",
     ]  # fmt: skip
     for one in figures:
         layout = Figure(one.figure).layout
