@@ -168,7 +168,7 @@ def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.Monke
 @pytest.mark.usefixtures("drawing")
 def test_the_real_browser_draws_png_and_svg() -> None:
     """Each figure, at its size; the SVG holds the title."""
-    figures = [everything()[0], everything()[2], everything()[-1]]
+    figures = [everything()[0], everything()[3], everything()[-1]]
     pictures = render_images(figures, "png")
     assert [name for name, _ in pictures] == ["year", "past-years-1", "place-1"]
     for (_, data), one in zip(pictures, figures, strict=True):
