@@ -17,6 +17,14 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case, Rules, carried_by_year
+from suitability.advice.growing_days import (
+    GrowthSpot,
+    find_growth_days,
+    has_calendar,
+    lay_out_growth,
+    year_lengths_h,
+)
+from suitability.advice.growth_runs import find_growing
 from suitability.advice.mean_year import MeanYear, Normals, count_hours
 from suitability.advice.preparing import (
     CheckOptions,
@@ -66,7 +74,6 @@ from suitability.climate.days import (
 )
 from suitability.climate.observing import plant_years, usable_years
 from suitability.climate.past_years import Stretch
-from suitability.climate.rest import RestPeriod
 from suitability.climate.states import (
     unsafe_nights,
 )
@@ -253,6 +260,7 @@ def check_groups(
     ends = verdicts_at_ends(used, place, laid_out.spots, options)
     everyone = [needs for laid in laid_out.spots for needs in laid.needs]
     outside: MeanYear | None = None
+    length_h = year_lengths_h(place)
     for laid in laid_out.spots:
         spot = laid.spot
         if spot.is_as_outside:
@@ -265,8 +273,14 @@ def check_groups(
             normals=counts.normals,
             by_month=counts.by_month,
             ends=ends.get(spot.name, [None] * len(laid.needs)),
-            resting=lay_out_resting(laid.nights, used.prcp_mm, local_start, roofed=spot.roofed),
-            rain_unknown=used.prcp_mm is None and not spot.roofed,
+            growth=lay_out_growth(
+                spot,
+                laid.nights,
+                lay_out_resting(laid.nights, used.prcp_mm, local_start, roofed=spot.roofed),
+                length_h,
+                None,
+                rain_unknown=used.prcp_mm is None and not spot.roofed,
+            ),
         )
         findings += [
             _finding(needs, laid, at, shared=shared, carried=carried)
@@ -292,8 +306,7 @@ class _Shared(Struct, frozen=True, kw_only=True):
     normals: dict[float, Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
     ends: Sequence[SpotEnds | None]
-    resting: RestPeriod
-    rain_unknown: bool
+    growth: GrowthSpot
 
 
 class _Nearness(Struct, frozen=True, kw_only=True):
@@ -340,7 +353,11 @@ def _finding(
     counted = decision.years_kept + decision.years_failed
     growth = shared.normals[needs.floor_c]
     resting = None if needs.rest_floor_c is None else shared.normals[needs.rest_floor_c]
-    rest = find_rest(needs, decision, shared.resting, rain_unknown=shared.rain_unknown)
+    growth_spot = shared.growth
+    rest = find_rest(needs, decision, growth_spot.resting, rain_unknown=growth_spot.rain_unknown)
+    growing = None
+    if has_calendar(case, decision):
+        growing = find_growing(find_growth_days(needs, case, decision, growth_spot))
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
         **whose(spot.name, needs),
@@ -382,6 +399,7 @@ def _finding(
         rest=rest,
         flowers=flowers,
         line=line_of(survives_of(case, decision), verdict, flowers),
+        growing_seasons=growing,
         limiting=limiting_causes(case, decision),
         stability=near.stability,
         thresholds=thresholds_of(needs),

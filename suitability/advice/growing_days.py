@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from suitability.advice.growth_year import Note
 from suitability.advice.resting import days_out, rest_need_of
+from suitability.advice.terms import Verdict
 from suitability.climate.days import DAYS
 from suitability.climate.growth_phases import (
     SHORTEST_RUN,
@@ -45,12 +46,21 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.spots.spot import Spot
 
-__all__ = ["GrowthDays", "GrowthSpot", "find_growth_days", "lay_out_growth", "year_lengths_h"]
+__all__ = [
+    "FEWEST_YEARS",
+    "GrowthDays",
+    "GrowthSpot",
+    "find_growth_days",
+    "has_calendar",
+    "lay_out_growth",
+    "year_lengths_h",
+]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
+FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
 FIRST_NOON = 271_764.0  # h from 1970 to noon of 1 January 2001, UTC
 
 
@@ -138,6 +148,13 @@ def lay_out_growth(
         day_c=day_course(nights),
         dates=dates,
     )
+
+
+def has_calendar(case: Case, decision: Decision) -> bool:
+    """Whether enough is known to tell what the group does; indoors light alone decides."""
+    if decision.verdict in (Verdict.NONE, Verdict.INDOOR):
+        return decision.verdict is Verdict.INDOOR
+    return int(case.observed.summer_usable.sum()) >= FEWEST_YEARS
 
 
 def find_growth_days(

@@ -17,9 +17,11 @@ from numpy.typing import NDArray
 from suitability.advice.cases import Case
 from suitability.advice.checking import season_of
 from suitability.advice.growing_days import (
+    FEWEST_YEARS,
     GrowthDays,
     GrowthSpot,
     find_growth_days,
+    has_calendar,
     lay_out_growth,
     year_lengths_h,
 )
@@ -28,6 +30,7 @@ from suitability.advice.growth_runs import (
     PHASES,
     days_of_week,
     find_changes,
+    find_growing,
     find_runs,
     find_stays,
     standing_of,
@@ -67,8 +70,6 @@ from suitability.weather.record import Record
 __all__ = ["GroupCare", "plan_growth", "year"]
 
 FloatArray = NDArray[np.float64]
-
-FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
 
 
 class GroupCare(Struct, frozen=True, kw_only=True):
@@ -225,6 +226,8 @@ def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot)
         of_years=usable,
         season=season_of(decision.season_allowed),
         nearly_all_year=decision.nearly_all_year,
+        survival_season=season_of(decision.survival_season),
+        growing_seasons=None if days is None else find_growing(days),
         floor_c=needs.floor_c,
         rest_kind=_rest_kind(needs),
         rest_words=rest.kind,
@@ -246,7 +249,7 @@ def _withheld(case: Case, decision: Decision, usable: int) -> Reason | None:
     """Why there is no calendar."""
     if decision.verdict is Verdict.NONE:
         return explain(case, decision)
-    if usable >= FEWEST_YEARS or decision.verdict is Verdict.INDOOR:  # indoors light decides
+    if has_calendar(case, decision):
         return None
     return Reason(
         code="too-few-years",

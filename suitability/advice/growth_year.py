@@ -268,6 +268,17 @@ class GrowthYear(Whose, frozen=True, kw_only=True):
             extra_json_schema={"enum": [mark.value for mark in Mark]},
         ),
     ]
+    survival_season: Annotated[
+        Season | None,
+        Meta(description="Free of nights that harm, whether it grows or not; as in check."),
+    ] = None
+    growing_seasons: Annotated[
+        tuple[Season, ...] | None,
+        Meta(
+            description="Days out in weeks of growth, as in check; on its other days out it is "
+            "slowed down, rests or wakes. Null without a calendar."
+        ),
+    ] = None
     indoors: Annotated[
         bool,
         Meta(description='The spot is in a room: "outdoors" is there, "indoors" is elsewhere.'),

@@ -306,6 +306,13 @@ class Finding(Whose, frozen=True, kw_only=True):
     flowers: Annotated[Flowers, Meta(description="Whether its rest stands against flowers.")]
     line: Annotated[str, Meta(description="Life and flowers in one line.")]
     thresholds: Thresholds
+    growing_seasons: Annotated[
+        tuple[Season, ...] | None,
+        Meta(
+            description="Days out in weeks of growth, as in year; on its other days out it is "
+            "slowed down, rests or wakes. Null without a calendar."
+        ),
+    ] = None
     worst_nights: tuple[WorstNight, ...] = ()
     worst_fortnights: tuple[WorstFortnight, ...] = ()
 

@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
-from suitability.answers.check_charts import hours_chart, year_chart
+from suitability.answers.ahead import ahead_section
+from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
 from suitability.answers.sheet import (
@@ -73,9 +74,21 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
     """
     year, hours = year_chart(result, units), hours_chart(result, units)
     at_spots = _by_spot(result)
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
+    moved = [
+        (label, one.verdict, one.season, one.spot in rooms)
+        for label, one in zip(row_labels(result), result.results, strict=True)
+    ]
     sections = [
         *_in_short(result, at_spots, units),
-        Section(name="through-the-year", title="Through the year", blocks=(year,), on=On.PAGE),
+        ahead_section(moved),
+        Section(
+            name="through-the-year",
+            title="Through the year",
+            lead=True,
+            blocks=(year,),
+            on=On.PAGE,
+        ),
         *(_verdicts(spot, result, units) for spot in at_spots),
         Section(
             name="hours-below",
@@ -91,9 +104,7 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
         parts = [
             _worst_of(one, number, result, units) for number, one in enumerate(result.results, 1)
         ]
-        sections += _told_apart(
-            "worst", "Worst nights and fortnights", parts, parts, choose=words.who(result.results)
-        )
+        sections += _told_apart("worst", "Worst nights and fortnights", parts, parts)
     return make_sheet(
         result,
         units,
@@ -535,7 +546,7 @@ def _in_full(
             parts.append(part)
             if len(at.findings) <= DETAILED:
                 few.append(part)
-    return _told_apart("groups", f"{one} by {one.lower()}", parts, few, choose=one)
+    return _told_apart("groups", f"{one} by {one.lower()}", parts, few)
 
 
 def _told_apart(
@@ -543,16 +554,13 @@ def _told_apart(
     title: str,
     parts: Sequence[Section],
     on_terminal: Iterable[Section],
-    *,
-    choose: str,
 ) -> list[Section]:
-    """Parts of which a page shows one at a time, and a terminal those given after each other."""
+    """Parts that a page folds, and those given, which a terminal shows after each other."""
     page = Section(
         name=name,
         title=title,
         level=Level.DETAIL,
-        choose=choose,
-        parts=tuple(parts),
+        parts=tuple(replace(part, folded=len(parts) > 1) for part in parts),
         on=On.PAGE,
     )
     return [*(replace(part, on=On.TERMINAL) for part in on_terminal), page]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
@@ -14,22 +15,33 @@ from suitability.climate.days import day_of_year
 from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
     from suitability.advice.result import CheckResult, Finding
     from suitability.advice.terms import Season
 
 __all__ = [
     "NOTE",
     "STATES",
+    "DatedBar",
     "HoursMap",
     "HoursRow",
     "MonthCell",
     "Piece",
     "YearBars",
     "YearRow",
+    "bars_key",
+    "bars_of",
+    "bars_told",
+    "dates_of",
     "hours_chart",
     "hours_map",
     "hours_title",
+    "out_words",
+    "pieces_of",
     "row_labels",
+    "season_row",
+    "states_of_days",
     "year_bars",
     "year_chart",
     "year_pieces",
@@ -38,13 +50,13 @@ __all__ = [
 
 STATES = {  # where a plant stands, in words
     "outdoors": "outdoors",
+    "slowed": "outdoors, not growing: slows down, rests or wakes",
     "moving": "moving out: two weeks of hardening",
     "survives": "would survive outdoors, does not grow",
     "indoors": "indoors",
     "unknown": "no verdict: too little is known",
 }
 HARDENING_DAYS = 14
-LABELLED_DAYS = 70  # a stretch at least so long has its dates written on it
 NAMED = 3  # groups that a headline names before it counts them
 LABEL_LONGEST = 20  # characters of a name beside its row
 
@@ -57,8 +69,6 @@ class Piece(Struct, frozen=True, kw_only=True):
     ----------
     state
         One of `STATES`.
-    text
-        What is written on it; often nothing.
     told
         Lines that tell of it in full.
     """
@@ -66,8 +76,27 @@ class Piece(Struct, frozen=True, kw_only=True):
     state: str
     start: int
     days: int
-    text: str
     told: tuple[str, ...]
+
+
+class DatedBar(Struct, frozen=True, kw_only=True):
+    """
+    What is written on a bar, or beside it where it is too short.
+
+    Attributes
+    ----------
+    start, days
+        First day and days of the bar; of one that crosses New Year those of its longer part.
+    outer
+        First day and days of the bar with what belongs to it on either side.
+    texts
+        Its dates, the longest form first.
+    """
+
+    start: int
+    days: int
+    outer: tuple[int, int]
+    texts: tuple[str, ...]
 
 
 class YearRow(Struct, frozen=True, kw_only=True):
@@ -75,6 +104,7 @@ class YearRow(Struct, frozen=True, kw_only=True):
 
     label: str
     pieces: tuple[Piece, ...]
+    dates: DatedBar
 
 
 class YearBars(Struct, frozen=True, kw_only=True):
@@ -95,13 +125,45 @@ class YearBars(Struct, frozen=True, kw_only=True):
 
 def year_chart(result: CheckResult, units: TemperatureUnit) -> Chart:
     """The year of each group: the fortnight from the first day out is that of moving."""
-    judged = all(finding.verdict is not Verdict.NONE for finding in result.results)
-    key = tuple(
-        Key(sign=state, text=text)
-        for state, text in STATES.items()
-        if not (judged and state == "unknown")
+    spec = year_bars(result)
+    return Chart(
+        name="year",
+        title=year_title(result, units),
+        spec=spec,
+        key=bars_key(spec),
+        told=bars_told(
+            [
+                (label, finding.verdict, finding.season)
+                for label, finding in zip(row_labels(result), result.results, strict=True)
+            ]
+        ),
     )
-    return Chart(name="year", title=year_title(result, units), spec=year_bars(result), key=key)
+
+
+def bars_key(spec: YearBars) -> tuple[Key, ...]:
+    """The states that occur, explained."""
+    drawn = {piece.state for row in spec.rows for piece in row.pieces}
+    return tuple(Key(sign=state, text=text) for state, text in spec.states if state in drawn)
+
+
+def bars_told(cases: Iterable[tuple[str, Verdict, Season | None]]) -> str:
+    """What the bars find, in a sentence for those who do not see them: name, verdict, season."""
+    said: dict[str, list[str]] = {}
+    for name, verdict, season in cases:
+        said.setdefault(_stays_out(verdict, season), []).append(name.strip())
+    return "; ".join(f"{', '.join(names)} {how}" for how, names in said.items()) + "."
+
+
+def _stays_out(verdict: Verdict, season: Season | None) -> str:
+    """How long, as the end of a sentence."""
+    if verdict is Verdict.SEASONAL and season is not None:
+        if season.days >= DAYS:
+            return "out, as nothing asks in"
+        return f"out from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+    return {
+        Verdict.ALL_YEAR: "can stay out all year",
+        Verdict.NONE: "without a verdict",
+    }.get(verdict, "indoors all year")
 
 
 def year_title(result: CheckResult, units: TemperatureUnit) -> str:
@@ -140,11 +202,16 @@ def row_labels(result: CheckResult) -> tuple[str, ...]:
 
 def year_bars(result: CheckResult) -> YearBars:
     """What is drawn."""
+    return bars_of(
+        YearRow(label=label, pieces=year_pieces(finding), dates=_dates(finding))
+        for label, finding in zip(row_labels(result), result.results, strict=True)
+    )
+
+
+def bars_of(rows: Iterable[YearRow]) -> YearBars:
+    """Rows of any answer as bars of one year."""
     return YearBars(
-        rows=tuple(
-            YearRow(label=label, pieces=year_pieces(finding))
-            for label, finding in zip(row_labels(result), result.results, strict=True)
-        ),
+        rows=tuple(rows),
         states=tuple(STATES.items()),
         months=words.MONTHS,
         title_across="day of the year, standard time",
@@ -153,29 +220,78 @@ def year_bars(result: CheckResult) -> YearBars:
 
 def year_pieces(finding: Finding) -> tuple[Piece, ...]:
     """The year of one group in pieces that do not overlap and fill it, in order of days."""
-    state_of = _states_of_days(finding)
-    pieces = []
-    start = 0
-    for at in range(1, DAYS + 1):
-        if at == DAYS or state_of[at] != state_of[start]:
-            pieces.append(_piece(finding, state_of[start], start, at - start))
-            start = at
-    return tuple(pieces)
+    states = states_of_days(
+        finding.verdict,
+        finding.season,
+        survival=finding.survival_season,
+        growing=finding.growing_seasons,
+    )
+    return pieces_of(states, lambda state: _told(finding, state))
 
 
-def _states_of_days(finding: Finding) -> list[str]:
-    """The state of each day of the year."""
-    if finding.verdict is Verdict.NONE:
+def season_row(
+    label: str, name: str, verdict: Verdict, season: Season | None, *, indoors: bool = False
+) -> YearRow:
+    """
+    The row of an answer that tells no more than the season.
+
+    Parameters
+    ----------
+    name
+        Begins what is told of a piece.
+    indoors
+        Whether the spot is in a room.
+    """
+    told = (f"{name}: {words.verdict_words(verdict, indoors=indoors)}", out_words(verdict, season))
+    return YearRow(
+        label=label,
+        pieces=pieces_of(states_of_days(verdict, season), lambda state: (*told, STATES[state])),
+        dates=dates_of(verdict, season),
+    )
+
+
+def out_words(verdict: Verdict, season: Season | None) -> str:
+    """When a plant is out; "all year" only where the verdict says it."""
+    if verdict is Verdict.SEASONAL and season is not None and season.days >= DAYS:
+        return f"out: {words.nothing_asks_in(verdict)}"
+    return f"out: {words.season(season)}"
+
+
+def states_of_days(
+    verdict: Verdict,
+    season: Season | None,
+    *,
+    survival: Season | None = None,
+    growing: tuple[Season, ...] | None = None,
+) -> list[str]:
+    """
+    The state of each day of the year.
+
+    Parameters
+    ----------
+    season
+        Outdoors by the verdict.
+    survival
+        Free of nights that harm.
+    growing
+        Days out on which it grows, as results tell them; None: not told.
+    """
+    if verdict is Verdict.NONE:
         return ["unknown"] * DAYS
     states = ["indoors"] * DAYS
-    if finding.verdict is Verdict.ALL_YEAR:
-        return ["outdoors"] * DAYS
-    _paint(states, finding.survival_season, "survives")
-    if finding.verdict is Verdict.SEASONAL and finding.season is not None:
-        _paint(states, finding.season, "outdoors")
-        if finding.season.days < DAYS:
-            for later in range(min(HARDENING_DAYS, finding.season.days)):
-                states[(day_of_year(finding.season.out) + later) % DAYS] = "moving"
+    out = "outdoors" if growing is None else "slowed"
+    if verdict is Verdict.ALL_YEAR:
+        states = [out] * DAYS
+    else:
+        _paint(states, survival, "survives")
+    seasonal = verdict is Verdict.SEASONAL and season is not None
+    if seasonal:
+        _paint(states, season, out)
+    if seasonal or verdict is Verdict.ALL_YEAR:
+        for stretch in growing or ():
+            _paint(states, stretch, "outdoors")
+    if seasonal and season is not None and season.days < DAYS:
+        _paint(states, replace(season, days=min(HARDENING_DAYS, season.days)), "moving")
     return states
 
 
@@ -187,22 +303,57 @@ def _paint(states: list[str], season: Season | None, state: str) -> None:
             states[(first + later) % DAYS] = state
 
 
-def _piece(finding: Finding, state: str, start: int, days: int) -> Piece:
-    """A piece with its words."""
-    text = ""
-    if state == "outdoors" and days >= LABELLED_DAYS:
-        all_year = finding.verdict is Verdict.ALL_YEAR
-        text = "all year" if all_year else words.season_of(finding, short=True)
-    elif state in {"indoors", "unknown"} and days >= DAYS:
-        text = STATES[state]
-    return Piece(state=state, start=start, days=days, text=text, told=_told(finding, state))
+def pieces_of(states: Sequence[str], told: Callable[[str], tuple[str, ...]]) -> tuple[Piece, ...]:
+    """Days of one state in a row, with what is told of each."""
+    pieces = []
+    start = 0
+    for at in range(1, DAYS + 1):
+        if at == DAYS or states[at] != states[start]:
+            state = states[start]
+            pieces.append(Piece(state=state, start=start, days=at - start, told=told(state)))
+            start = at
+    return tuple(pieces)
+
+
+def _dates(finding: Finding) -> DatedBar:
+    return dates_of(finding.verdict, finding.season, finding.survival_season)
+
+
+def dates_of(verdict: Verdict, season: Season | None, survival: Season | None = None) -> DatedBar:
+    """The dates of the bar of one row; of a bar that crosses New Year at its longer part."""
+    shown = season if verdict is Verdict.SEASONAL else survival
+    if verdict in (Verdict.NONE, Verdict.ALL_YEAR) or shown is None or shown.days >= DAYS:
+        whole = {
+            Verdict.ALL_YEAR: "all year",
+            Verdict.NONE: STATES["unknown"],
+            Verdict.SEASONAL: "nothing asks it in",
+        }.get(verdict, STATES["indoors" if shown is None else "survives"])
+        return DatedBar(start=0, days=DAYS, outer=(0, DAYS), texts=(whole,))
+    text = words.season(shown, short=True)
+    start, days = _longer_part(shown)
+    around = (start, days) if survival is None else _longer_part(survival)
+    holds = around[0] <= start and start + days <= sum(around)
+    return DatedBar(
+        start=start,
+        days=days,
+        outer=around if holds else (start, days),
+        texts=(text, text.replace(" to ", "-")),
+    )
+
+
+def _longer_part(season: Season) -> tuple[int, int]:
+    """First day and days of the longer part within a calendar year."""
+    start = day_of_year(season.out)
+    before = min(season.days, DAYS - start)
+    after = season.days - before
+    return (start, before) if before >= after else (0, after)
 
 
 def _told(finding: Finding, state: str) -> tuple[str, ...]:
     """What is told of a piece in full."""
     name = words.full_name(finding)
     lines = [f"{name}: {words.VERDICT_WORDS[finding.verdict]}", STATES[state]]
-    if state in {"outdoors", "moving"} and finding.season is not None:
+    if state in {"outdoors", "slowed", "moving"} and finding.season is not None:
         if finding.season.days >= DAYS:
             lines.append(words.season_of(finding))
         else:
@@ -256,8 +407,17 @@ class HoursMap(Struct, frozen=True, kw_only=True):
 
 def hours_chart(result: CheckResult, units: TemperatureUnit) -> Chart:
     """Hours below the floors in a mean month, with the bad year told beside them."""
+    years = (
+        f"{label.strip()} {words.hours(finding.hours_below.year)} h"
+        for label, finding in zip(row_labels(result), result.results, strict=True)
+    )
+    title = hours_title(result)
     return Chart(
-        name="hours", title=hours_title(result), spec=hours_map(result, units), notes=(NOTE,)
+        name="hours",
+        title=title,
+        spec=hours_map(result, units),
+        notes=(NOTE,),
+        told=f"{title} In a mean year: {', '.join(years)}.",
     )
 
 

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.answers.check_charts import bars_key, bars_of, bars_told, season_row
 from suitability.answers.head import sheet_of_places
 from suitability.answers.sheet import (
     Cell,
@@ -56,6 +57,7 @@ __all__ = [
 ]
 
 IN_FULL = 4  # groups up to which a terminal shows every number
+MOST_LEADING = 30  # bars of seasons that stand first; more stand below the verdicts
 BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 GROUP_COLUMN = 20  # characters
 WORDED_COLUMN = 20  # characters that a column takes whose cells are in full, its gap included
@@ -147,7 +149,9 @@ def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
     sections = []
     if understood:  # a page tells it at its head
         sections.append(Section(name="understood", blocks=understood, on=On.TERMINAL))
-    sections += _verdict_sections(found, labels, units)
+    drawn = _seasons(found, labels)
+    verdicts = _verdict_sections(found, labels, units)
+    sections += [drawn, *verdicts] if drawn.lead else [*verdicts, drawn]
     sections += _number_sections(found, labels, units)
     marks = _mark_sentences(found, units)
     if marks:
@@ -195,6 +199,41 @@ def _cases(found: Comparison) -> dict[Case, list[Row]]:
     for row in found.results:
         cases.setdefault(_case(row), []).append(row)
     return cases
+
+
+# Seasons ----------------------------------------------------------------------------------------
+
+
+def _seasons(found: Comparison, labels: Labels) -> Section:
+    """The season of each group at every spot, the spots of a group beneath each other."""
+    cases = _cases(found)
+    rows = [row for alike in cases.values() for row in alike]
+    names = words.distinct(
+        f"{words.short_name(row, 20)}, {_label(row, labels)}"
+        if len(cases) > 1
+        else _label(row, labels)
+        for row in rows
+    )
+    spec = bars_of(
+        season_row(name, words.full_name(row), row.verdict, row.season)
+        for name, row in zip(names, rows, strict=True)
+    )
+    chart = Chart(
+        name="seasons",
+        title=headline(found, labels),
+        spec=spec,
+        key=bars_key(spec),
+        told=bars_told(
+            [(name, row.verdict, row.season) for name, row in zip(names, rows, strict=True)]
+        ),
+    )
+    return Section(
+        name="through-the-year",
+        title="Through the year",
+        lead=len(rows) <= MOST_LEADING,
+        blocks=(chart,),
+        on=On.PAGE,
+    )
 
 
 # Verdicts ---------------------------------------------------------------------------------------
@@ -524,6 +563,7 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
             name="numbers",
             title=f"All spots and {what}s in numbers",
             level=Level.DETAIL,
+            folded=True,
             blocks=tuple(blocks),
             on=On.PAGE,
         )

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
+from suitability.answers.ahead import ahead_section
 from suitability.answers.head import make_sheet
-from suitability.answers.moves_charts import past_years_chart, years_table
+from suitability.answers.moves_charts import past_years_chart, seasons_chart, years_table
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -81,7 +82,12 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"When to move plants at {result.place.name}",
         headline=dates.moves_title(result, units),
-        sections=[*sections, _years(result, units), *_thresholds(result, units)],
+        sections=[
+            *_lead(result, units),
+            *sections,
+            _years(result, units),
+            *_thresholds(result, units),
+        ],
     )
 
 
@@ -186,6 +192,25 @@ def _staying_in_short(moves: Sequence[Move]) -> Facts:
         told = words.verdict_words(move.verdict, indoors=move.indoors)
         by_verdict.setdefault(told, []).append(words.short_name(move))
     return Facts(rows=tuple(Fact(told, ", ".join(some)) for told, some in by_verdict.items()))
+
+
+def _lead(result: MovesResult, units: TemperatureUnit) -> list[Section]:
+    """What a page shows first: the next moves, and the seasons drawn; nothing without a verdict."""
+    if all(move.verdict is Verdict.NONE for move in result.results):
+        return []
+    labels = words.distinct(dates.move_label(move, result, longest=20) for move in result.results)
+    moved = list(zip(labels, result.results, strict=True))
+    chart = seasons_chart(moved, dates.moves_title(result, units))
+    return [
+        ahead_section([(label, one.verdict, one.season, one.indoors) for label, one in moved]),
+        Section(
+            name="through-the-year",
+            title="Through the year",
+            lead=True,
+            blocks=(chart,),
+            on=On.PAGE,
+        ),
+    ]
 
 
 # At one spot -------------------------------------------------------------------------------------
@@ -437,7 +462,6 @@ def _years(result: MovesResult, units: TemperatureUnit) -> Section:
         name="years",
         title="Year by year",
         level=Level.DETAIL,
-        choose=words.who(result.results),
         parts=tuple(
             _years_of(move, number, result, units)
             for number, move in enumerate(result.results, start=1)
@@ -464,6 +488,7 @@ def _years_of(move: Move, number: int, result: MovesResult, units: TemperatureUn
         title=title,
         label=f"{dates.move_label(move, result, key=False)}: {verdict}",
         level=Level.DETAIL,
+        folded=len(result.results) > 1,
         blocks=tuple(blocks),
         on=On.PAGE,
     )

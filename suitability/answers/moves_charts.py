@@ -12,11 +12,14 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.answers import dates, words
+from suitability.answers.check_charts import bars_key, bars_of, bars_told, season_row
 from suitability.answers.sheet import Chart, Column, Key, Table, build_table
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.moves import Move, MoveDate, YearOutdoors
 
 __all__ = [
@@ -34,6 +37,7 @@ __all__ = [
     "moving_dates_chart",
     "past_years",
     "past_years_chart",
+    "seasons_chart",
     "years_table",
 ]
 
@@ -137,10 +141,33 @@ KEY = (
     Key(sign="▷ ◁", text="out and in that the year itself allowed"),
     Key(sign="✓ ✗ ?", text="kept the season, did not, does not tell"),
 )
+SEASONS_NOTE = "Promised dates; whether a group grows while it is out is drawn by check and year."
 NOTE = (
     "A night is marked by its gravest cause. A dose counts only from the 14th night outdoors, so "
     "that its marks may reach into the first 13 nights of a season that was kept."
 )
+
+
+def seasons_chart(moves: Sequence[tuple[str, Move]], title: str) -> Chart:
+    """The promised season of each group, under its label; no two labels are the same."""
+    spec = bars_of(
+        season_row(
+            label,
+            words.full_name(move),
+            move.verdict,
+            move.season,
+            indoors=move.indoors,
+        )
+        for label, move in moves
+    )
+    return Chart(
+        name="seasons",
+        title=title,
+        spec=spec,
+        key=bars_key(spec),
+        notes=(SEASONS_NOTE,),
+        told=bars_told([(label, move.verdict, move.season) for label, move in moves]),
+    )
 
 
 def past_years_chart(move: Move, name: str, title: str) -> Chart:

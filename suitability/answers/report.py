@@ -9,9 +9,10 @@ from msgspec.structs import replace
 from suitability.advice.report import Direction
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
+from suitability.answers.ahead import WAYS, agenda, move_ahead
 from suitability.answers.cards import card_cautions
 from suitability.answers.check import verdicts_table
-from suitability.answers.check_charts import hours_chart, year_chart, year_title
+from suitability.answers.check_charts import hours_chart, row_labels, year_chart, year_title
 from suitability.answers.coverage import coverage_blocks, coverage_title, observed_years
 from suitability.answers.head import HEATING, make_sheet
 from suitability.answers.moves_charts import past_years_chart
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.moves import MoveDate
     from suitability.advice.report import NextChange, NextMove, ReportResult
-    from suitability.advice.result import Finding
+    from suitability.advice.result import CheckResult, Finding
     from suitability.answers.sheet import Block, Sheet
     from suitability.units import TemperatureUnit
 
@@ -94,10 +95,19 @@ def report_sheet(result: ReportResult, units: TemperatureUnit) -> Sheet:
     units
         In which temperatures are shown.
     """
+    one = words.who(result.check.results)
     groups = tuple(group_section(at, result, units) for at in range(len(result.check.results)))
     sections = [
+        _next_moves(result),
+        Section(
+            name="years-drawn",
+            title="What lives here",
+            lead=True,
+            blocks=(year_chart(result.check, units),),
+        ),
         _verdicts(result, units),
         _next(result),
+        _hours(result.check, units),
         Section(
             name="try",
             title="If the spot were warmer or colder, or more were promised",
@@ -105,7 +115,7 @@ def report_sheet(result: ReportResult, units: TemperatureUnit) -> Sheet:
         ),
         _spots(result, units),
         _keys(result),
-        Section(name="groups", label=f"{words.who(result.check.results)}s", parts=groups),
+        Section(name="groups", title=f"{one} by {one.lower()}", parts=groups),
         _nights(result, units),
         _coverage(result),
         Section(
@@ -135,36 +145,55 @@ def _names(result: ReportResult) -> list[str]:
 # All groups --------------------------------------------------------------------------------------
 
 
+def _hours(check: CheckResult, units: TemperatureUnit) -> Section:
+    """Hours below the floor of all groups, drawn."""
+    hours = hours_chart(check, units)
+    return Section(
+        name="hours-drawn",
+        title=hours.title,
+        label="Hours below the floor",
+        blocks=(hours, Text(sentences=(HOURS_NOTE,))),
+    )
+
+
 def _verdicts(result: ReportResult, units: TemperatureUnit) -> Section:
-    """The charts of all groups with their numbers, a table a spot."""
+    """Verdicts and dates of all groups, a table a spot."""
     check = result.check
-    year, hours = year_chart(check, units), hours_chart(check, units)
     tables = []
     spots = list(dict.fromkeys(finding.spot for finding in check.results))
     for number, spot in enumerate(spots, start=1):
         here = [finding for finding in check.results if finding.spot == spot]
         table = verdicts_table(here, units, name=f"verdicts-{number}")
-        where = f" at the spot {words.clean(spot, 40)}" if len(spots) > 1 else ""
-        tables.append(replace(table, title=f"Verdicts and dates{where}"))
-    return Section(
-        name="verdicts",
-        title="What lives here",
-        parts=(
-            Section(name="years-drawn", title=year.title, blocks=(year, *tables)),
-            Section(
-                name="hours-drawn",
-                title=hours.title,
-                blocks=(hours, Text(sentences=(HOURS_NOTE,))),
-            ),
-        ),
-    )
+        where = f"At the spot {words.clean(spot, 40)}" if len(spots) > 1 else ""
+        tables.append(replace(table, title=where))
+    return Section(name="verdicts", title="Verdicts and dates", blocks=tuple(tables))
 
 
 # What comes next ---------------------------------------------------------------------------------
 
 
+def _next_moves(result: ReportResult) -> Section:
+    """The next moves alone, before everything else."""
+    labels = row_labels(result.check)
+    rows = [
+        move_ahead(
+            one.day,
+            labels[one.number],
+            WAYS[result.moves.results[one.number].indoors][one.direction is Direction.IN],
+        )
+        for one in result.next_moves
+        if _date_of(one, result) is not None
+    ]
+    return Section(
+        name="next-moves",
+        title=f"Next moves, from {words.day_month(result.on)} on",
+        lead=True,
+        blocks=(agenda(rows, turned=True),),
+    )
+
+
 def _next(result: ReportResult) -> Section:
-    """Dates ahead, in order."""
+    """Dates ahead, in order, with the weeks to watch."""
     moves = [one for one in result.next_moves if _date_of(one, result) is not None]
     names, one = _names(result), words.who(result.check.results).lower()
     watched = [
@@ -189,7 +218,8 @@ def _next(result: ReportResult) -> Section:
         changes = changes_table(result)
     return Section(
         name="next",
-        title=f"What moves next, from {words.day_month(result.on)} on",
+        title=f"When to watch, and what changes, from {words.day_month(result.on)} on",
+        label="When to watch",
         blocks=tuple(blocks),
         parts=(Section(name="changes", blocks=(changes,)),),
     )
@@ -224,7 +254,9 @@ def moves_table(result: ReportResult, moves: Sequence[NextMove]) -> Table:
         Column.field("In days", "in_days", lambda days: str(days) if days else "today"),
         Column.of("Watch the forecast", watch),
     ]
-    return build_table("next-moves", columns, moves, title="Next moves, in order of date")
+    return build_table(
+        "next-moves", columns, moves, title="All moves, in order of date", folded=True
+    )
 
 
 def changes_table(result: ReportResult) -> Table:

@@ -10,13 +10,11 @@ from msgspec import Struct
 from suitability.advice.growth_year import GrowthYear, Phase
 from suitability.advice.verdicts import Verdict
 from suitability.answers import phases, words
-from suitability.answers.check_charts import STATES, year_pieces
 from suitability.answers.moves_charts import column_of
 from suitability.answers.sheet import Chart, Column, Table, build_table, month_columns
 from suitability.answers.words import DAYS
 from suitability.answers.year import care_columns
-from suitability.answers.year_charts import ACROSS, WeekStretch, WeekTrack, phase_tracks
-from suitability.climate.days import day_of_year
+from suitability.answers.year_charts import ACROSS, WeekTrack, phase_tracks, standing_tracks
 from suitability.units import (
     TemperatureUnit,
     fahrenheit_from_celsius,
@@ -50,9 +48,6 @@ __all__ = [
     "nights_title",
     "weeks_heading",
 ]
-
-COMING_IN_DAYS = 7  # up to the day on which it is carried in
-COMING_IN = "moving in: the last week"
 
 
 class GroupWeeks(Struct, frozen=True, kw_only=True):
@@ -89,41 +84,18 @@ def _stands(year: GrowthYear, finding: Finding) -> str:
     return f"{out} {words.season(finding.season)}"
 
 
-def group_weeks_chart(year: GrowthYear, finding: Finding, name: str, title: str) -> Chart:
+def group_weeks_chart(year: GrowthYear, name: str, title: str) -> Chart:
     """The chart of one group that has a calendar."""
     return Chart(
         name=name,
         title=title,
         spec=GroupWeeks(
             phases=phase_tracks((year,), named=False),
-            standing=_standing(finding),
+            standing=standing_tracks((year,)),
             months=words.MONTHS,
             title_across=ACROSS,
         ),
     )
-
-
-def _standing(finding: Finding) -> tuple[WeekTrack, ...]:
-    """Where it stands by days; the week before it is carried in lies on top."""
-    stretches: dict[str, list[WeekStretch]] = {}
-    for piece in year_pieces(finding):
-        stretch = WeekStretch(row=0, start=piece.start, days=piece.days, text="", told=piece.told)
-        stretches.setdefault(piece.state, []).append(stretch)
-    tracks = [
-        WeekTrack(look=state, name=STATES[state], stretches=tuple(some))
-        for state, some in stretches.items()
-    ]
-    season = finding.season
-    if finding.verdict is Verdict.SEASONAL and season is not None and season.days < DAYS:
-        coming_in = WeekStretch(
-            row=0,
-            start=(day_of_year(season.inn) - COMING_IN_DAYS + 1) % DAYS,
-            days=COMING_IN_DAYS,
-            text="",
-            told=(f"moving in: the week up to {words.day_month(season.inn)}",),
-        )
-        tracks.append(WeekTrack(look="moving", name=COMING_IN, stretches=(coming_in,)))
-    return tuple(tracks)
 
 
 def care_table(year: GrowthYear) -> Table:

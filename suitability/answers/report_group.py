@@ -104,6 +104,7 @@ def group_section(at: int, result: ReportResult, units: TemperatureUnit) -> Sect
     return Section(
         name=f"group-{subject.number}",
         title=f"{subject.label}: {verdict}",
+        folded=True,
         blocks=(Text(sentences=(_lead(finding),)), replace(facts, rows=kept)),
         parts=tuple(part for part in parts if part is not None),
     )
@@ -140,7 +141,7 @@ def _weeks(subject: _Subject, growth: GrowthYearResult, units: TemperatureUnit) 
     if year.runs:
         name = f"weeks-{subject.number}"
         blocks = [
-            group_weeks_chart(year, finding, name, _titled(subject, title)),
+            group_weeks_chart(year, name, _titled(subject, title)),
             care_table(year),
             Text(sentences=(" ".join(phases.notes(year, growth, units)),)),
         ]

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
 __all__ = [
+    "Agenda",
+    "Ahead",
     "Block",
     "Cell",
     "Chart",
@@ -239,6 +241,8 @@ class Chart(Struct, frozen=True, kw_only=True):
         Its signs explained, for surfaces that show a key of their own.
     notes
         How it is read.
+    told
+        What it finds, in sentences for those who do not see it; empty: its title says it.
     """
 
     name: str
@@ -246,6 +250,7 @@ class Chart(Struct, frozen=True, kw_only=True):
     spec: Struct
     key: tuple[Key, ...] = ()
     notes: tuple[str, ...] = ()
+    told: str = ""
     on: On = On.PAGE
 
 
@@ -258,7 +263,38 @@ class Legend(Struct, frozen=True, kw_only=True):
     on: On = On.PAGE
 
 
-Block = Table | Facts | Text | Chart | Legend
+class Ahead(Struct, frozen=True):
+    """One thing to do on a day of every year: "MM-DD", the day in words, what."""
+
+    day: str
+    when: str
+    text: str
+
+
+class Agenda(Struct, frozen=True, kw_only=True):
+    """
+    Things to do, of which a page shows the next ones and folds the others.
+
+    Attributes
+    ----------
+    rows
+        In order; of a page that does not tell its day its script begins with the reader's.
+    shown
+        How many are not folded.
+    more
+        What opens the others.
+    turned
+        Whether the rows begin with a day that the page tells.
+    """
+
+    rows: tuple[Ahead, ...]
+    shown: int
+    more: str
+    turned: bool = False
+    on: On = On.PAGE
+
+
+Block = Table | Facts | Text | Chart | Legend | Agenda
 
 
 class Section(Struct, frozen=True, kw_only=True):
@@ -273,8 +309,10 @@ class Section(Struct, frozen=True, kw_only=True):
         States its finding where it has one; empty: the blocks speak for themselves.
     label
         Its short name in lists of sections; empty: its title.
-    choose
-        What its parts are, where a reader sees one of them at a time, such as "Group"; empty: all.
+    lead
+        Whether it stands above the list of contents of a page.
+    folded
+        Whether a page shows it only when it is opened; it is printed all the same.
     parts
         Sections within it.
     """
@@ -282,7 +320,8 @@ class Section(Struct, frozen=True, kw_only=True):
     name: str
     title: str = ""
     label: str = ""
-    choose: str = ""
+    lead: bool = False
+    folded: bool = False
     level: Level = Level.BRIEF
     blocks: tuple[Block, ...] = ()
     parts: tuple[Section, ...] = ()

@@ -98,7 +98,7 @@ def trials_table(result: ReportResult) -> Table:
         Column.of(words.who(result.check.results), lambda row: row[0]),
         *(Column(head=head, cell=cell_of(told)) for head, told in _columns()),
     ]
-    return build_table("trials", columns, rows, title="Verdicts at the spot tried")
+    return build_table("trials", columns, rows, title="Verdicts at the spot tried", folded=True)
 
 
 def trial_control(result: ReportResult, units: TemperatureUnit) -> TrialControl:

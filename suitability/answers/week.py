@@ -37,7 +37,7 @@ def week_sheet(week: Week, units: TemperatureUnit) -> Sheet:
         name="week",
         title=headline(week, units),
         spec=week_curves(week, units),
-        notes=("Band: the range of what is known of the spot.",),
+        notes=("Broad line: the station. Band: the range of what is known of the spot.",),
     )
     days = f"{words.clean(week.place.name)}: lowest and highest hour of each day, {units.symbol}"
     return sheet_of_places(
@@ -138,7 +138,7 @@ def week_curves(week: Week, units: TemperatureUnit) -> Curves:
     moments = tuple(_moments(week))
     station = Curve(name="station", role=Role.STATION, x=moments, y=_column(week.station_c, units))
     return Curves(
-        curves=(*(_spot_curve(spot, moments, units) for spot in week.spots), station),
+        curves=(station, *(_spot_curve(spot, moments, units) for spot in week.spots)),
         upright=f"temperature, {units.symbol}",
         along="date, standard time",
         dates=True,

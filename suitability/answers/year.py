@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from suitability.advice.growth_year import Note, Phase, RestKind
 from suitability.answers import phases, words
+from suitability.answers.ahead import ahead_section
 from suitability.answers.head import make_sheet
 from suitability.answers.sheet import (
     Cell,
@@ -100,12 +101,23 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
         title=f"Growth, water and feed through the year at {result.place.name}",
         headline=phases.weeks_title(result, week),
         sections=[
+            _next_moves(result),
             _weeks(result),
             *sections,
             *_of_all_groups(result, units),
             Section(name="cautions", level=Level.DETAIL, blocks=(cautions,)),
             Section(name="short-caution", level=Level.SHORT, blocks=(short,), on=On.TERMINAL),
         ],
+    )
+
+
+def _next_moves(result: GrowthYearResult) -> Section:
+    """The moves of all groups, the next first."""
+    return ahead_section(
+        [
+            (phases.year_label(year, result, longest=20), year.verdict, year.season, year.indoors)
+            for year in result.results
+        ]
     )
 
 
@@ -117,6 +129,7 @@ def _weeks(result: GrowthYearResult) -> Section:
         title=title,
         label="The year, drawn",
         level=Level.DETAIL,
+        lead=True,
         blocks=(weeks_chart(result, title),),
         on=On.PAGE,
     )
@@ -437,7 +450,14 @@ def _of_all_groups(result: GrowthYearResult, units: TemperatureUnit) -> Iterable
         ("care", "Water, feed, and what to look for", care_table(result)),
     ):
         if table.rows:
-            yield Section(name=name, title=title, level=Level.DETAIL, blocks=(table,), on=On.PAGE)
+            yield Section(
+                name=name,
+                title=title,
+                level=Level.DETAIL,
+                folded=True,
+                blocks=(table,),
+                on=On.PAGE,
+            )
 
 
 def changes_table(result: GrowthYearResult) -> Table:

@@ -10,9 +10,12 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.growth_year import Phase, Where
+from suitability.advice.growth_year import Phase
+from suitability.advice.verdicts import Verdict
 from suitability.answers import phases, words
+from suitability.answers.check_charts import STATES, out_words, pieces_of, states_of_days
 from suitability.answers.sheet import Chart, Key
+from suitability.climate.days import day_of_year
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius
 
 if TYPE_CHECKING:
@@ -24,10 +27,11 @@ if TYPE_CHECKING:
         GrowthYearResult,
         PhaseRun,
         SpotCourse,
-        Stay,
     )
+    from suitability.answers.check_charts import Piece
 
 __all__ = [
+    "COMING_IN",
     "Course",
     "CourseLine",
     "WeekStretch",
@@ -37,6 +41,7 @@ __all__ = [
     "course_chart",
     "phase_tracks",
     "phases_key",
+    "standing_tracks",
     "weeks",
     "weeks_chart",
 ]
@@ -57,8 +62,8 @@ class WeekStretch(Struct, frozen=True, kw_only=True):
         Day of the year on which it begins.
     days
         1 to 365; beyond 31 December it goes on at 1 January.
-    text
-        To be written on it where it has room.
+    texts
+        What may be written on it, the longest first: the first that fits is.
     told
         What is said of it: lines.
     """
@@ -66,7 +71,7 @@ class WeekStretch(Struct, frozen=True, kw_only=True):
     row: int
     start: int
     days: int
-    text: str
+    texts: tuple[str, ...]
     told: tuple[str, ...]
 
 
@@ -77,7 +82,7 @@ class WeekTrack(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     look
-        A phase, a place where plants stand, or "unknown".
+        A phase, a state of where plants stand, or "unknown".
     name
         In a legend.
     """
@@ -161,13 +166,30 @@ class Course(Struct, frozen=True, kw_only=True):
 
 # The weeks of each group -------------------------------------------------------------------------
 
-_PLACES = (("strip-indoors", "indoors"), ("strip-moving", "moving out or in"),
-           ("strip-outdoors", "outdoors"))  # fmt: skip
+COMING_IN_DAYS = 7  # up to the day on which it is carried in
+COMING_IN = "moving in: the last week"
 
 
 def weeks_chart(result: GrowthYearResult, title: str) -> Chart:
     """The chart of all groups of all spots."""
-    return Chart(name="weeks", title=title, spec=weeks(result), key=phases_key(result.results))
+    return Chart(
+        name="weeks",
+        title=title,
+        spec=weeks(result),
+        key=phases_key(result.results),
+        told=_weeks_told(result, title),
+    )
+
+
+def _weeks_told(result: GrowthYearResult, title: str) -> str:
+    """When each group grows, in words."""
+    said: dict[str, list[str]] = {}
+    for year in result.results:
+        grows = " and ".join(phases.phase_dates(year, Phase.GROWING)) or "at no time"
+        when = f"in growth {grows}" if year.runs else NOT_KNOWN
+        said.setdefault(when, []).append(phases.year_label(year, result, longest=20))
+    told = "; ".join(f"{', '.join(names)}: {when}" for when, names in said.items())
+    return f"{title} {told}."
 
 
 def phases_key(years: Sequence[GrowthYear]) -> tuple[Key, ...]:
@@ -175,7 +197,11 @@ def phases_key(years: Sequence[GrowthYear]) -> tuple[Key, ...]:
     keys = [Key(sign=phase.value, text=phase.value) for phase in Phase]
     if any(not year.runs for year in years):
         keys.append(Key(sign="unknown", text=f"{NOT_KNOWN}: too little is known"))
-    return (*keys, *(Key(sign=sign, text=f"strip below: {text}") for sign, text in _PLACES))
+    standing = dict.fromkeys(track.look for track in standing_tracks(years))
+    return (
+        *keys,
+        *(Key(sign=f"strip-{state}", text=f"below: {STATES[state]}") for state in standing),
+    )
 
 
 def weeks(result: GrowthYearResult) -> Weeks:
@@ -186,7 +212,7 @@ def weeks(result: GrowthYearResult) -> Weeks:
             row=row,
             start=0,
             days=words.DAYS,
-            text=NOT_KNOWN,
+            texts=(NOT_KNOWN,),
             told=(_name(year), phases.withheld(year)),
         )
         for row, year in enumerate(years)
@@ -195,7 +221,7 @@ def weeks(result: GrowthYearResult) -> Weeks:
     return Weeks(
         rows=words.distinct(phases.year_label(year, result, longest=20) for year in years),
         phases=phase_tracks(years),
-        places=_place_tracks(years),
+        places=standing_tracks(years),
         unknown=WeekTrack(look="unknown", name=NOT_KNOWN, stretches=unknown) if unknown else None,
         months=words.MONTHS,
         title_across=ACROSS,
@@ -214,7 +240,7 @@ def phase_tracks(years: Sequence[GrowthYear], *, named: bool = True) -> tuple[We
             look=phase.value,
             name=phase.value,
             stretches=tuple(
-                _stretch(row, run, phase.value, _run_told(year, run, named=named))
+                _stretch(row, run, _run_texts(run), _run_told(year, run, named=named))
                 for row, year in enumerate(years)
                 for run in year.runs
                 if run.phase is phase
@@ -225,38 +251,68 @@ def phase_tracks(years: Sequence[GrowthYear], *, named: bool = True) -> tuple[We
     return _occurring(tracks)
 
 
-def _place_tracks(years: Sequence[GrowthYear]) -> tuple[WeekTrack, ...]:
-    """The weeks at each place that occurs."""
+def standing_tracks(years: Sequence[GrowthYear]) -> tuple[WeekTrack, ...]:
+    """
+    Where the plants of each group stand by days, and whether they grow there, as check draws it.
+
+    The week before one is carried in lies on top.
+    """
+    stretches: dict[str, list[WeekStretch]] = {state: [] for state in STATES}
+    coming_in = []
+    for row, year in enumerate(years):
+        if not year.runs:
+            continue
+        for piece in _pieces(year):
+            stretches[piece.state].append(_days(row, piece.start, piece.days, piece.told))
+        season = year.season
+        if year.verdict is Verdict.SEASONAL and season is not None and season.days < words.DAYS:
+            start = (day_of_year(season.inn) - COMING_IN_DAYS + 1) % words.DAYS
+            told = (_name(year), f"moving in: the week up to {words.day_month(season.inn)}")
+            coming_in.append(_days(row, start, COMING_IN_DAYS, told))
     tracks = [
-        WeekTrack(
-            look=where.value,
-            name=phases.STANDING_WORDS[where],
-            stretches=tuple(
-                _stretch(row, stay, "", (_name(year), phases.stay_text(year, stay)))
-                for row, year in enumerate(years)
-                for stay in year.stays
-                if stay.where is where
-            ),
-        )
-        for where in Where
+        WeekTrack(look=state, name=STATES[state], stretches=tuple(some))
+        for state, some in stretches.items()
     ]
+    tracks.append(WeekTrack(look="moving", name=COMING_IN, stretches=tuple(coming_in)))
     return _occurring(tracks)
+
+
+def _pieces(year: GrowthYear) -> tuple[Piece, ...]:
+    """The days of a year by where the plant stands."""
+    states = states_of_days(
+        year.verdict,
+        year.season,
+        survival=year.survival_season,
+        growing=year.growing_seasons,
+    )
+    when = out_words(year.verdict, year.season)
+    return pieces_of(states, lambda state: (_name(year), STATES[state], when))
+
+
+def _days(row: int, start: int, days: int, told: tuple[str, ...]) -> WeekStretch:
+    return WeekStretch(row=row, start=start, days=days, texts=(), told=told)
 
 
 def _occurring(tracks: Iterable[WeekTrack]) -> tuple[WeekTrack, ...]:
     return tuple(track for track in tracks if track.stretches)
 
 
-def _stretch(row: int, run: PhaseRun | Stay, text: str, told: tuple[str, ...]) -> WeekStretch:
+def _stretch(row: int, run: PhaseRun, texts: tuple[str, ...], told: tuple[str, ...]) -> WeekStretch:
     """Whole weeks as days; the last week of the year has one more."""
     last_of_year = run.first_week + run.weeks > 52
     return WeekStretch(
         row=row,
         start=7 * (run.first_week - 1),
         days=7 * run.weeks + last_of_year,
-        text=text,
+        texts=texts,
         told=told,
     )
+
+
+def _run_texts(run: PhaseRun) -> tuple[str, ...]:
+    """Phase and dates, as long as there is room: at least the day on which it begins."""
+    dates, first = phases.run_dates(run), words.day_month(run.first_day, short=True)
+    return (f"{run.phase.value} {dates}", dates, first, first.replace(" ", "\n"))
 
 
 def _run_told(year: GrowthYear, run: PhaseRun, *, named: bool) -> tuple[str, ...]:

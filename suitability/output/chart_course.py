@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.answers.year_charts import Course
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import month_notes
+from suitability.output.chart_rows import day_notes, days_axis
 from suitability.output.look import FONT, INK, LINE
 
 if TYPE_CHECKING:
@@ -33,16 +32,9 @@ def course_figure(spec: Course) -> dict[str, Any]:
             "paper_bgcolor": "rgba(0,0,0,0)",
             "plot_bgcolor": "rgba(0,0,0,0)",
             "height": COURSE_PX,
-            "margin": {"l": 60, "r": 60, "t": 28, "b": 40},
+            "margin": {"l": 60, "r": 60, "t": 28, "b": 46},
             "dragmode": False,
-            "xaxis": {
-                **axis,
-                "range": [0, DAYS],
-                "gridcolor": LINE,
-                "tickvals": [*MONTH_STARTS, DAYS],
-                "ticktext": [""] * 13,
-                "title": {"text": spec.title_across, "standoff": 4},
-            },
+            "xaxis": {**axis, "gridcolor": LINE, **days_axis(spec.title_across)},
             "yaxis": {**axis, "gridcolor": LINE, "title": {"text": spec.title_left}},
             "yaxis2": {
                 **axis,
@@ -52,7 +44,7 @@ def course_figure(spec: Course) -> dict[str, Any]:
                 "tickmode": "auto",
                 "title": {"text": spec.title_right},
             },
-            "annotations": month_notes([start + 15 for start in MONTH_STARTS], spec.months),
+            "annotations": day_notes(spec.months),
         },
     }
 
@@ -60,7 +52,7 @@ def course_figure(spec: Course) -> dict[str, Any]:
 def _page_figure(spec: Course) -> dict[str, Any]:
     """On a page, which has its own key."""
     figure = course_figure(spec)
-    return {**figure, "layout": figure["layout"] | {"showlegend": False}}
+    return {**figure, "layout": figure["layout"] | {"showlegend": False, "meta": {"today": 0}}}
 
 
 def _trace(line: CourseLine, spec: Course, axis: str) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from suitability.answers.coverage import MonthsCovered
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import PAGE_MARGIN, month_notes, months_axis, rows_layout, told
+from suitability.output.chart_rows import month_notes, months_axis, on_page, rows_layout, told
 from suitability.output.look import COVERAGE_SCALE
 
 __all__ = ["KIND", "coverage_figure"]
@@ -34,11 +34,8 @@ def coverage_figure(spec: MonthsCovered) -> dict[str, Any]:
     layout = rows_layout(spec.years)
     layout["xaxis"] |= months_axis(spec.title_across)
     layout["yaxis"] |= {"showgrid": False}
-    layout |= {
-        "annotations": month_notes(range(len(spec.months)), spec.months),
-        "showlegend": False,
-        "margin": layout["margin"] | PAGE_MARGIN,
-    }
+    layout["annotations"] = month_notes(range(len(spec.months)), spec.months)
+    on_page(layout, {})
     return {"data": [heat], "layout": layout}
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 __all__ = ["KIND", "LOG_COLOUR", "MODEL_COLOUR", "curves_figure"]
 
 LOG_COLOUR, MODEL_COLOUR = STATES["outdoors"].fill, "#b4541a"
+STATION_COLOUR = "#6f8f8c"  # below all others, and broad
 BAND = "rgba(29,92,99,0.18)"
 HEIGHT_PX = 420
 DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
@@ -32,7 +33,7 @@ class Pen(Struct, frozen=True, kw_only=True):
 
 
 PENS = {
-    Role.STATION: Pen(colour=INK, width=1.2),
+    Role.STATION: Pen(colour=STATION_COLOUR, width=5.0),
     Role.THERMOMETER: Pen(colour=LOG_COLOUR, width=1.6),
     Role.FITTED: Pen(colour=MODEL_COLOUR, width=1.6, dash="dot"),
     Role.CLEAR_NIGHTS: Pen(colour=LOG_COLOUR, sign="circle"),
@@ -49,7 +50,8 @@ def curves_figure(spec: Curves) -> dict[str, Any]:
         pen = PENS.get(curve.role)
         if pen is None:
             colour, dash = SERIES[number % len(SERIES)], DASHES[number % len(DASHES)]
-            pen, number = Pen(colour=colour, width=2.0, dash=dash), number + 1
+            width = max(1.4, 3.2 - 0.6 * number)  # narrower than those before: all are seen
+            pen, number = Pen(colour=colour, width=width, dash=dash), number + 1
         if curve.band is not None:
             traces += _band_traces(curve, pen)
         traces.append(_trace(curve, pen, spec))

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.answers.check_charts import HoursMap
 from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import row_px
 from suitability.output.chart_rows import (
-    PAGE_MARGIN,
-    ROW_PX,
     month_notes,
     months_axis,
+    on_page,
     rows_layout,
     told,
 )
@@ -46,7 +46,7 @@ def hours_figure(spec: HoursMap) -> dict[str, Any]:
         "colorbar": {
             "title": {"text": spec.scale_title, "side": "bottom"},
             "orientation": "h",
-            "y": -SCALE_PX / (ROW_PX * max(len(labels), 1)),  # of the height of the rows
+            "y": -SCALE_PX / (row_px(labels) * max(len(labels), 1)),  # of the height of the rows
             "yanchor": "top",
             "thickness": 10,
             "len": 1.0,
@@ -67,7 +67,7 @@ def _page_figure(spec: HoursMap) -> dict[str, Any]:
     heat, layout = figure["data"][0], figure["layout"]
     del heat["colorbar"]
     heat["showscale"] = False
-    layout |= {"showlegend": False, "margin": layout["margin"] | PAGE_MARGIN}
+    on_page(layout, {})
     return figure
 
 

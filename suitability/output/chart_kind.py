@@ -31,7 +31,7 @@ class Kind(Struct, frozen=True, kw_only=True):
         the figure itself.
     script, style
         Files among the assets; empty: it has none. The script gives `chartKinds` an object of its
-        name with, as far as needed, `figure(data)`, `onPhone(figure, width)`, `onPaper(figure)`.
+        name with, as far as needed, `figure(data)` and `onPhone(figure)`.
     colours
         What stands for `@name@` in its style.
     """

@@ -9,9 +9,10 @@ from suitability.output.look import FONT, INK, LINE
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["HEAD_PX", "ROW_PX", "fixed_axis", "plain_layout", "rows_axis"]
+__all__ = ["HEAD_PX", "ROW_PX", "fixed_axis", "plain_layout", "row_px", "rows_axis"]
 
 ROW_PX, HEAD_PX = 34, 64  # of a row, and of what stands above them
+MANY_ROWS, LOW_ROW_PX, TWO_LINES_PX = 12, 20, 28  # rows of which each is low; with a long name
 
 
 def plain_layout() -> dict[str, Any]:
@@ -35,6 +36,13 @@ def plain_layout() -> dict[str, Any]:
 def fixed_axis() -> dict[str, Any]:
     """An axis that nobody drags."""
     return {"fixedrange": True, "zeroline": False, "ticks": "", "gridcolor": LINE}
+
+
+def row_px(labels: Sequence[str]) -> int:
+    """How high a row is: many are low, so that a window holds them all."""
+    if len(labels) <= MANY_ROWS:
+        return ROW_PX
+    return TWO_LINES_PX if any(", " in label for label in labels) else LOW_ROW_PX
 
 
 def rows_axis(labels: Sequence[str]) -> dict[str, Any]:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.chart_layout import (
     HEAD_PX,
     ROW_PX,
     fixed_axis,
     plain_layout,
+    row_px,
     rows_axis,
 )
 from suitability.output.look import INK
@@ -16,10 +18,22 @@ from suitability.output.look import INK
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["HEAD_PX", "PAGE_MARGIN", "ROW_PX", "month_notes", "months_axis", "rows_layout", "told"]
+__all__ = [
+    "HEAD_PX",
+    "ROW_PX",
+    "day_notes",
+    "days_axis",
+    "month_notes",
+    "months_axis",
+    "on_page",
+    "rows_layout",
+    "told",
+]
 
-PAGE_MARGIN = {"t": 28, "b": 40}  # on a page, which has headings and keys of its own
+PAGE_MARGIN = {"t": 28, "b": 46}  # on a page
+TITLE_BELOW_PX = 18  # from the plot to the title of its days: the word "today" stands between
 SHORT = 3  # letters of a month
+MID_MONTH = 15  # days from the first of a month to the place of its name
 
 
 def told(lines: Sequence[str]) -> str:
@@ -38,12 +52,27 @@ def rows_layout(labels: Sequence[str]) -> dict[str, Any]:
     """
     return {
         **plain_layout(),
-        "height": HEAD_PX * 2 + ROW_PX * len(labels),
+        "height": HEAD_PX * 2 + row_px(labels) * len(labels),
         "margin": {"l": 8, "r": 8, "t": HEAD_PX, "b": HEAD_PX},
         "legend": {"orientation": "h", "x": 0, "y": 0, "yref": "container", "yanchor": "bottom"},
         "xaxis": fixed_axis(),
         "yaxis": rows_axis(labels),
     }
+
+
+def on_page(layout: dict[str, Any], meta: dict[str, Any]) -> None:
+    """
+    Change the layout of rows for a page, which has headings and keys of its own.
+
+    Parameters
+    ----------
+    meta
+        What the page's script does with it: `today`, the day of the first column; `dates`, what
+        stands on bars or beside them; `phone`, the height of a row on one.
+    """
+    margin = layout["margin"]
+    layout["height"] += sum(PAGE_MARGIN.values()) - margin["t"] - margin["b"]
+    layout |= {"showlegend": False, "margin": margin | PAGE_MARGIN, "meta": meta}
 
 
 def months_axis(title: str) -> dict[str, Any]:
@@ -55,6 +84,21 @@ def months_axis(title: str) -> dict[str, Any]:
         "showgrid": False,
         "title": {"text": title, "standoff": 4},
     }
+
+
+def days_axis(title: str) -> dict[str, Any]:
+    """An axis of the days of a year, the names of whose months stand above the plot."""
+    return {
+        "range": [0, DAYS],
+        "tickvals": [*MONTH_STARTS, DAYS],
+        "ticktext": [""] * (len(MONTH_STARTS) + 1),
+        "title": {"text": title, "standoff": TITLE_BELOW_PX, "font": {"size": 12}},
+    }
+
+
+def day_notes(months: Sequence[str]) -> list[dict[str, Any]]:
+    """Names of the months above a plot of days."""
+    return month_notes([start + MID_MONTH for start in MONTH_STARTS], months)
 
 
 def month_notes(places: Sequence[float], months: Sequence[str]) -> list[dict[str, Any]]:

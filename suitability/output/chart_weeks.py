@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.answers.words import DAYS
 from suitability.answers.year_charts import Weeks
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import PAGE_MARGIN, month_notes, rows_layout, told
+from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
 from suitability.output.look import INK, PHASES, STATES
 
 if TYPE_CHECKING:
@@ -22,18 +22,15 @@ if TYPE_CHECKING:
 
     from suitability.answers.year_charts import WeekStretch, WeekTrack
 
-__all__ = ["KIND", "LOOKS", "STRIP_HEIGHT", "STRIP_TOP", "phase_traces", "weeks_figure"]
+__all__ = ["KIND", "LOOKS", "phase_traces", "strip_traces", "weeks_figure"]
 
-LABELLED_DAYS = 42  # a stretch at least so long has its word written on it
-PHASE_TOP, PHASE_HEIGHT = -0.38, 0.52  # of a row, which reaches from -0.5 to 0.5
-STRIP_TOP, STRIP_HEIGHT = 0.16, 0.2
-LOOKS = PHASES | {
-    "indoors": STATES["indoors"],
-    "moving-out": STATES["moving"],
-    "outdoors": STATES["outdoors"],
-    "moving-in": STATES["moving"],
-    "unknown": STATES["unknown"],
-}
+PHONE_ROW_PX = 40  # of a phone, where dates stand in two lines
+PICTURE_PX, LETTER_PX = 900, 6.8  # of the days of a picture, and of a letter
+PHASE_TOP, PHASE_HEIGHT = -0.44, 0.58  # of a row, which reaches from -0.5 to 0.5
+STRIP_TOP, STRIP_HEIGHT = 0.16, 0.26
+LOOKS = PHASES | STATES
+
+BREAK = "<br>"
 
 
 class Bar(Struct, frozen=True, kw_only=True):
@@ -42,8 +39,15 @@ class Bar(Struct, frozen=True, kw_only=True):
     row: str
     start: int
     days: int
-    text: str
+    texts: tuple[str, ...]
     hover: str
+
+    @property
+    def text(self) -> str:
+        """What a picture has room for."""
+        room = self.days * PICTURE_PX / DAYS
+        fitting = (one for one in self.texts if LETTER_PX * _longest(one) <= room)
+        return next(fitting, "")
 
 
 def weeks_figure(spec: Weeks) -> dict[str, Any]:
@@ -53,16 +57,11 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
     layout |= {
         "barmode": "overlay",
         "uniformtext": {"mode": "hide", "minsize": 9},
-        "annotations": month_notes([start + 15 for start in MONTH_STARTS], spec.months),
+        "annotations": day_notes(spec.months),
     }
-    layout["xaxis"] |= {
-        "range": [0, DAYS],
-        "tickvals": [*MONTH_STARTS, DAYS],
-        "ticktext": [""] * 13,
-        "title": {"text": spec.title_across, "standoff": 4},
-    }
+    layout["xaxis"] |= days_axis(spec.title_across)
     traces = phase_traces(spec.phases, labels)
-    traces += [_trace(track, labels, STRIP_TOP, STRIP_HEIGHT) for track in spec.places]
+    traces += strip_traces(spec.places, labels)
     if spec.unknown is not None:
         traces.append(_trace(spec.unknown, labels, PHASE_TOP, PHASE_HEIGHT + STRIP_HEIGHT))
     return {"data": traces, "layout": layout}
@@ -71,8 +70,8 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
 def _page_figure(spec: Weeks) -> dict[str, Any]:
     """On a page, which has its own key."""
     figure = weeks_figure(spec)
-    margin = figure["layout"]["margin"] | PAGE_MARGIN
-    return {**figure, "layout": figure["layout"] | {"showlegend": False, "margin": margin}}
+    on_page(figure["layout"], {"today": 0, "phone": PHONE_ROW_PX})
+    return figure
 
 
 def phase_traces(tracks: Sequence[WeekTrack], labels: Sequence[str]) -> list[dict[str, Any]]:
@@ -85,6 +84,11 @@ def phase_traces(tracks: Sequence[WeekTrack], labels: Sequence[str]) -> list[dic
         Of the rows, all different, as the plotting script reads them.
     """
     return [_trace(track, labels, PHASE_TOP, PHASE_HEIGHT) for track in tracks]
+
+
+def strip_traces(tracks: Sequence[WeekTrack], labels: Sequence[str]) -> list[dict[str, Any]]:
+    """The bars of where plants stand, below the phases; parameters likewise."""
+    return [_trace(track, labels, STRIP_TOP, STRIP_HEIGHT) for track in tracks]
 
 
 def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -> dict[str, Any]:
@@ -114,6 +118,7 @@ def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -
         "textangle": 0,
         "constraintext": "none",
         "cliponaxis": True,
+        "customdata": [list(bar.texts) for bar in bars],
         "hovertext": [bar.hover for bar in bars],
         "hovertemplate": "%{hovertext}<extra></extra>",
         "marker": {"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},
@@ -131,11 +136,21 @@ def _bars(stretch: WeekStretch, labels: Sequence[str]) -> list[Bar]:
             row=labels[stretch.row],
             start=start,
             days=length,
-            text=stretch.text if length == longest and length >= LABELLED_DAYS else "",
+            texts=tuple(map(_broken, stretch.texts)) if length == longest else (),
             hover=told(stretch.told),
         )
         for start, length in pieces
     ]
+
+
+def _broken(text: str) -> str:
+    """A text with its lines as the plotting script reads them."""
+    return text.replace("\n", BREAK)
+
+
+def _longest(text: str) -> int:
+    """Letters of the longest line."""
+    return max(map(len, text.split(BREAK)))
 
 
 def _labels(rows: Sequence[str]) -> list[str]:

@@ -1,27 +1,35 @@
-"""The chart of the year: groups down, days across, each state with its fill and hatch."""
+"""The chart of the year: groups down, days across, states by fill and hatch, dates on the bars."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
 from suitability.answers.check_charts import YearBars
-from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.answers.words import DAYS
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import PAGE_MARGIN, month_notes, rows_layout, told
-from suitability.output.look import INK, STATES
+from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
+from suitability.output.look import GROUND, INK, STATES
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.answers.check_charts import Piece
+    from suitability.answers.check_charts import DatedBar, Piece
 
 __all__ = ["KIND", "year_figure"]
 
-MID_MONTH = 15  # days from the first of a month to the place of its name
+PICTURE_PX, LETTER_PX, BESIDE_PX = 900, 6.6, 8  # of the days of a picture; of dates; to their bar
 
 
 def year_figure(spec: YearBars) -> dict[str, Any]:
     """The figure, a legend of its states below it."""
+    figure = _figure(spec)
+    notes = [_dates_note(row.label, row.dates) for row in spec.rows]
+    figure["layout"]["annotations"] += notes
+    return figure
+
+
+def _figure(spec: YearBars) -> dict[str, Any]:
+    """Bars without their dates."""
     labels = [row.label for row in spec.rows]
     by_state: dict[str, list[tuple[str, Piece]]] = {state: [] for state, _ in spec.states}
     for label, row in zip(labels, spec.rows, strict=True):
@@ -30,25 +38,51 @@ def year_figure(spec: YearBars) -> dict[str, Any]:
     layout = rows_layout(labels) | {
         "barmode": "overlay",
         "bargap": 0.28,
-        "uniformtext": {"mode": "hide", "minsize": 9},
-        "annotations": month_notes([start + MID_MONTH for start in MONTH_STARTS], spec.months),
+        "annotations": day_notes(spec.months),
     }
-    layout["xaxis"] |= {
-        "range": [0, DAYS],
-        "tickvals": [*MONTH_STARTS, DAYS],
-        "ticktext": [""] * (len(MONTH_STARTS) + 1),
-        "title": {"text": spec.title_across, "standoff": 4},
-    }
+    layout["xaxis"] |= days_axis(spec.title_across)
     data = [_bars(state, text, by_state[state]) for state, text in spec.states if by_state[state]]
     return {"data": data, "layout": layout}
 
 
 def _page_figure(spec: YearBars) -> dict[str, Any]:
-    """The figure on a page, which has a key of its own."""
-    figure = year_figure(spec)
-    layout = figure["layout"]
-    layout |= {"showlegend": False, "margin": layout["margin"] | PAGE_MARGIN}
+    """The figure on a page, which has a key of its own; its script knows the width for dates."""
+    figure = _figure(spec)
+    dates = [
+        {
+            "row": row.label,
+            "start": row.dates.start,
+            "days": row.dates.days,
+            "outer": list(row.dates.outer),
+            "texts": list(row.dates.texts),
+        }
+        for row in spec.rows
+    ]
+    on_page(figure["layout"], {"today": 0, "dates": dates})
     return figure
+
+
+def _dates_note(label: str, dates: DatedBar) -> dict[str, Any]:
+    """Dates on their bar in a picture, or beside a bar that is too short, where there is room."""
+    text = dates.texts[0]
+    needed = (LETTER_PX * len(text) + BESIDE_PX) * DAYS / PICTURE_PX
+    x, anchor, shift = dates.start + dates.days / 2, "center", 0
+    if needed > dates.days:
+        first, stop = dates.outer[0], sum(dates.outer)
+        right = stop + needed <= DAYS
+        x, anchor = (stop, "left") if right else (first, "right")
+        shift = BESIDE_PX // 2 if right else -BESIDE_PX // 2
+    return {
+        "x": x,
+        "y": label,
+        "xanchor": anchor,
+        "xshift": shift,
+        "text": text,
+        "showarrow": False,
+        "bgcolor": GROUND,
+        "borderpad": 1,
+        "font": {"size": 11, "color": INK},
+    }
 
 
 def _bars(state: str, name: str, drawn: Sequence[tuple[str, Piece]]) -> dict[str, Any]:
@@ -68,13 +102,6 @@ def _bars(state: str, name: str, drawn: Sequence[tuple[str, Piece]]) -> dict[str
         "y": [label for label, _ in drawn],
         "x": [piece.days for _, piece in drawn],
         "base": [piece.start for _, piece in drawn],
-        "text": [piece.text for _, piece in drawn],
-        "textposition": "inside",
-        "insidetextanchor": "middle",
-        "insidetextfont": {"color": look.text, "size": 12},
-        "textangle": 0,
-        "constraintext": "none",
-        "cliponaxis": True,
         "hovertext": [told(piece.told) for _, piece in drawn],
         "hovertemplate": "%{hovertext}<extra></extra>",
         "marker": {"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},

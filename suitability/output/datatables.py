@@ -174,7 +174,7 @@ def _tables_of(
         )
     for below, below_kind in _lists(kind):
         attribute = _attribute(kind, below)
-        inner = [(whose, one) for whose, row in owned for one in getattr(row, attribute)]
+        inner = [(whose, one) for whose, row in owned for one in getattr(row, attribute) or ()]
         yield from _tables_of(f"{name} {below}", below_kind, inner, below_who)
 
 

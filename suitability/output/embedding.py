@@ -44,8 +44,13 @@ def asset(name: str) -> str:
 
 
 def shared_script() -> str:
-    """What the charts of every page share."""
-    return asset("drawing.js").replace("@DARK@", json_in_html(DARK))
+    """What the script of every page does beside drawing its charts, and what these share."""
+    drawing = asset("drawing.js").replace("@DARK@", json_in_html(DARK))
+    return (
+        asset("page.js")
+        + asset("unpack.js")
+        + drawing.replace("@GROUND@", GROUND).replace("@INK@", INK)
+    )
 
 
 def pack(text: str) -> str:

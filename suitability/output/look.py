@@ -49,6 +49,9 @@ STATES = {
     "outdoors": Look(
         word=WORDS["outdoors"], fill="#1d5c63", hatch="", hatch_colour="#1d5c63", text="#ffffff"
     ),
+    "slowed": Look(
+        word=WORDS["slowed"], fill="#9cc6c9", hatch="\\", hatch_colour="#1c5b62", text=INK
+    ),
     "moving": Look(
         word=WORDS["moving"],
         fill="#f0c75e",
@@ -108,6 +111,8 @@ DARK = {
     "#fbfaf6": "#141d1c",  # ground
     "#ffffff": "#1d2827",  # paper
     "#1d5c63": "#27757d",  # outdoors
+    "#9cc6c9": "#2b4e53",  # slowed
+    "#1c5b62": "#9cc6c9",
     "#f0c75e": "#6d5413",  # moving
     "#7a4f00": "#f0c75e",
     "#cfdde3": "#33464f",  # survives

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.answers.sheet import Chart, Facts, Legend, On, Table
+from suitability.answers.sheet import Agenda, Chart, Facts, Legend, On, Table
 from suitability.output.drawing import kind_of, page_data
 from suitability.output.embedding import (
     PLOTLY_FILE,
@@ -62,7 +62,7 @@ class Layout(Struct, frozen=True, kw_only=True):
     script
         File among the assets that draws the charts.
     packed
-        Whether data and plotting script travel compressed, for pages with very many charts.
+        Whether the data travel compressed, as the plotting script does; for very many charts.
     """
 
     template: str = "page.html"
@@ -103,17 +103,19 @@ def render_page(
         own = dict.fromkeys(kind.script for kind in kinds if kind.script)
         script = "".join([shared_script(), *map(asset, own), asset(layout.script)])
         scripts = (plotting, script)
-        held, carried = json_in_html(_charts_data(charts) | dict(data or {})), plotting
-        if layout.packed:
-            held, carried = pack(held), pack(plotting)
-        own_texts = {"charts": held, "plotting": carried, "script": script}
+        held = json_in_html(_charts_data(charts) | dict(data or {}))
+        own_texts = {
+            "charts": pack(held) if layout.packed else held,
+            "plotting": pack(plotting),  # two thirds of most pages otherwise
+            "script": script,
+        }
         values |= {name: _as_it_is(text) for name, text in own_texts.items()}
     return (
         page_environment()
         .get_template(layout.template)
         .render(
             sheet=shown,
-            listed=[section for section in shown.sections if section.title],
+            listed=[one for one in shown.sections if one.title and not one.lead],
             policy=page_policy(scripts, style),
             packed=layout.packed,
             **values,
@@ -152,6 +154,7 @@ def page_environment() -> Environment:
     environment.tests["table"] = lambda block: isinstance(block, Table)
     environment.tests["facts"] = lambda block: isinstance(block, Facts)
     environment.tests["legend"] = lambda block: isinstance(block, Legend)
+    environment.tests["agenda"] = lambda block: isinstance(block, Agenda)
     environment.tests["chart"] = lambda block: isinstance(block, Chart)
     environment.tests["style_name"] = lambda sign: STYLE_NAME.fullmatch(sign) is not None
     environment.globals |= {

@@ -32,7 +32,6 @@ from suitability.answers.moves import dates_table, own_dates_table
 from suitability.answers.moves_charts import dates_title, moving_dates_chart
 from suitability.answers.report import changes_table, moves_table, report_sheet, spots_table
 from suitability.answers.report_charts import (
-    COMING_IN,
     care_table,
     group_weeks_chart,
     heat_chart,
@@ -48,6 +47,7 @@ from suitability.answers.report_charts import (
 from suitability.answers.report_group import group_section, rest_table
 from suitability.answers.sheet import Table
 from suitability.answers.trials import trial_control, trials_table
+from suitability.answers.year_charts import COMING_IN
 from suitability.output.page import charts_of
 from suitability.units import TemperatureUnit
 from tests.output import examples, moves_examples, report_examples, weeks_examples
@@ -459,16 +459,16 @@ def test_care_stands_under_what_it_is() -> None:
 
 
 def test_the_strip_of_a_group_shows_the_days_of_its_season() -> None:
-    """Out from 8 June, day 158, two weeks of hardening; the last week up to 3 October, day 275."""
-    spec = spec_of(group_weeks_chart(weeks_examples.moving(), finding(), "weeks", ""))
+    """Out from 4 June, day 154, two weeks of hardening; the last week up to 5 October, day 277."""
+    spec = spec_of(group_weeks_chart(weeks_examples.moving(), "weeks", ""))
     stretches = [
         (track.look, track.name, stretch.start, stretch.days)
         for track in spec.standing
         for stretch in track.stretches
     ]
-    assert ("moving", "moving out: two weeks of hardening", 158, 14) in stretches
-    assert ("outdoors", "outdoors", 172, 103) in stretches
-    assert ("moving", COMING_IN, 269, 7) in stretches
+    assert ("moving", "moving out: two weeks of hardening", 154, 14) in stretches
+    assert ("outdoors", "outdoors", 168, 109) in stretches
+    assert ("moving", COMING_IN, 271, 7) in stretches
     assert sum(days for *_, name, _, days in stretches if name != COMING_IN) == 365
     assert {track.look for track in spec.phases} == {"growing", "slowing"}
 
@@ -582,9 +582,14 @@ def test_sections_come_in_the_order_of_questions() -> None:
     """And none that has nothing to say: there is one spot only."""
     sheet = report_sheet(made(), C)
     assert [section.name for section in sheet.sections] == [
-        "verdicts", "next", "try", "keys", "groups", "nights", "record", "method", "cautions",
+        "next-moves", "years-drawn", "verdicts", "next", "hours-drawn", "try", "keys", "groups",
+        "nights", "record", "method", "cautions",
     ]  # fmt: skip
-    assert section_of(sheet, "next").title == "What moves next, from 10 March on"
+    assert section_of(sheet, "next-moves").title == "Next moves, from 10 March on"
+    assert [section.name for section in sheet.sections if section.lead] == [
+        "next-moves",
+        "years-drawn",
+    ]
 
 
 def test_a_plant_has_the_same_verdict_dates_and_marks_on_every_sheet() -> None:
@@ -601,8 +606,7 @@ def test_a_plant_has_the_same_verdict_dates_and_marks_on_every_sheet() -> None:
     ]
     in_report = [
         row
-        for part in section_of(sheet, "verdicts").parts
-        for block in part.blocks
+        for block in section_of(sheet, "verdicts").blocks
         if isinstance(block, Table)
         for row in texts(block)
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 
 import pytest
 
@@ -75,10 +76,10 @@ def test_the_headline_names_the_lowest_hour_of_each() -> None:
 
 
 def test_the_chart_draws_each_line_and_the_band_of_its_spot() -> None:
-    """Low and high edges, then the spot, then the station over all."""
+    """The station broad below all, then low and high edges, then the spot."""
     spec = week_curves(week(), C)
-    assert [curve.role for curve in spec.curves] == [Role.SPOT, Role.STATION]
-    low, high, spot, station = curves_figure(spec)["data"]
+    assert [curve.role for curve in spec.curves] == [Role.STATION, Role.SPOT]
+    station, low, high, spot = curves_figure(spec)["data"]
     assert (low["y"][30], high["y"][30], spot["y"][30], station["y"][30]) == (11, 16, 53, 13)
     assert (spot["name"], station["name"]) == ("porch", "station")
     assert (low.get("fill", ""), high["fill"]) == ("", "tonexty")
@@ -86,7 +87,16 @@ def test_the_chart_draws_each_line_and_the_band_of_its_spot() -> None:
     assert spot["x"][25] == "2024-02-29 01:00"
     layout = curves_figure(week_curves(week(), F))["layout"]
     assert layout["yaxis"]["title"]["text"] == "temperature, °F"
-    assert curves_figure(week_curves(week(), F))["data"][-1]["y"][30] == 55.4
+    assert curves_figure(week_curves(week(), F))["data"][0]["y"][30] == 55.4
+
+
+def test_lines_that_coincide_are_all_seen() -> None:
+    """Spots as warm as the station: each later line is narrower, and has a dash of its own."""
+    spots = [SpotWeek(name=f"spot {n}", temp_c=STATION) for n in range(4)]
+    lines = [one["line"] for one in curves_figure(week_curves(week(*spots), C))["data"]]
+    widths = [line["width"] for line in lines]
+    assert all(before > after for before, after in pairwise(widths))
+    assert len({line["dash"] for line in lines[1:]}) == 4
 
 
 def test_many_spots_lose_no_digit_on_a_narrow_terminal() -> None:

@@ -34,7 +34,7 @@ from suitability.answers.year import (
     week_table,
     year_sheet,
 )
-from suitability.answers.year_charts import course, phase_tracks, phases_key, weeks
+from suitability.answers.year_charts import WeekStretch, course, phase_tracks, phases_key, weeks
 from suitability.units import TemperatureUnit
 from tests.output import examples, weeks_examples
 
@@ -88,6 +88,8 @@ def distinct(**changes: object) -> GrowthYear:
         verdict=Verdict.SEASONAL,
         of_years=9,
         season=Season(out="06-18", inn="11-18", days=153),
+        survival_season=Season(out="06-11", inn="11-18", days=160),
+        growing_seasons=(Season(out="06-18", inn="09-24", days=98),),
         runs=runs,
         stays=stays,
         weeks=weeks_examples.weeks_from(runs, stays),
@@ -311,21 +313,33 @@ def test_the_chart_has_each_phase_and_place_on_its_days() -> None:
     """A phase with water and feed, a place with its dates; New Year is crossed."""
     spec = weeks(weeks_examples.result(distinct(), weeks_examples.unjudged()))
     assert spec.rows == ("nobile", "masdevallia")
-    found = {track.look: track.stretches for track in (*spec.phases, *spec.places)}
-    assert set(found) == {*(one.value for one in (*Phase, *Where))}
+    found: dict[str, list[WeekStretch]] = {}
+    for track in (*spec.phases, *spec.places):
+        found.setdefault(track.look, []).extend(track.stretches)
+    places = {"outdoors", "slowed", "moving", "survives", "indoors"}
+    assert set(found) == {*(phase.value for phase in Phase), *places}
     (rest,) = found["resting"]
-    assert (rest.row, rest.start, rest.days, rest.text) == (0, 7 * 44, 7 * 13 + 1, "resting")
+    assert (rest.row, rest.start, rest.days) == (0, 7 * 44, 7 * 13 + 1)
+    assert rest.texts == ("resting 5 Nov-4 Feb", "5 Nov-4 Feb", "5 Nov", "5\nNov")
     assert rest.told == (
         "Nobile type (soft-cane): resting",
         "5 November to 4 February, weeks 45 to 5",
         "water: rest water",
         "feed: rest feed",
     )
-    (moving_in,) = found["moving-in"]
-    assert (moving_in.start, moving_in.days) == (7 * 45, 7)
+    # 11 June is day 161, 18 June 168, 24 September 266, 18 November 321.
+    stood = {look: [(one.start, one.days) for one in found[look]] for look in places - {"moving"}}
+    assert stood == {
+        "survives": [(161, 7)],
+        "outdoors": [(182, 84)],
+        "slowed": [(266, 55)],
+        "indoors": [(0, 161), (321, 44)],
+    }
+    moving_in = found["moving"][-1]  # the day of carrying in is the last one
+    assert (moving_in.start, moving_in.days) == (315, 7)
     assert moving_in.told == (
         "Nobile type (soft-cane)",
-        "moving in 12 November to 18 November",
+        "moving in: the week up to 18 November",
     )
     assert spec.unknown is not None
     (unknown,) = spec.unknown.stretches
@@ -344,8 +358,8 @@ def test_the_key_explains_what_is_drawn() -> None:
     """No calendar only where a group has none."""
     signs = [key.sign for key in phases_key((distinct(),))]
     assert signs == [
-        "growing", "slowing", "resting", "waking", "strip-indoors", "strip-moving",
-        "strip-outdoors",
+        "growing", "slowing", "resting", "waking", "strip-outdoors", "strip-slowed",
+        "strip-moving", "strip-survives", "strip-indoors",
     ]  # fmt: skip
     assert "unknown" in [key.sign for key in phases_key((weeks_examples.unjudged(),))]
 
@@ -391,8 +405,8 @@ def test_the_sheet_tells_everything_on_some_surface() -> None:
     sheet = year_sheet(weeks_examples.result(), 47, C)
     found = sections(sheet)
     assert list(found) == [
-        "all-weeks", "short", "week", "next", "year", "full-1", "full-2", "course", "withheld",
-        "changes", "beside", "care", "cautions", "short-caution",
+        "next-moves", "all-weeks", "short", "week", "next", "year", "full-1", "full-2", "course",
+        "withheld", "changes", "beside", "care", "cautions", "short-caution",
     ]  # fmt: skip
     assert [name for name, section in found.items() if section.on is On.TERMINAL] == [
         "short",
@@ -511,8 +525,8 @@ def test_all_year_is_said_only_where_the_verdict_is() -> None:
     assert phases.standing_text(unsure) == (
         "outdoors: nothing on record asks it in, yet the verdict is only outdoor-seasonal"
     )
-    (track,) = weeks(weeks_examples.result(unsure)).places
-    assert "all year" not in " ".join(track.stretches[0].told)
+    for track in weeks(weeks_examples.result(unsure)).places:
+        assert "all year" not in " ".join(track.stretches[0].told)
 
 
 @pytest.mark.parametrize(

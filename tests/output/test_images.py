@@ -49,8 +49,8 @@ def test_every_chart_has_a_name_a_title_and_the_credit() -> None:
     """The licence asks that a picture names its source wherever it goes."""
     figures = everything()
     assert [one.name for one in figures] == [
-        "year", "hours", "past-years-1", "past-years-2", "past-years-3", "past-years-4", "weeks",
-        "place-1",
+        "year", "hours", "seasons", "past-years-1", "past-years-2", "past-years-3", "past-years-4",
+        "weeks", "place-1",
     ]  # fmt: skip
     for one in figures:
         layout = Figure(one.figure).layout
@@ -168,7 +168,7 @@ def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.Monke
 @pytest.mark.usefixtures("drawing")
 def test_the_real_browser_draws_png_and_svg() -> None:
     """Each figure, at its size; the SVG holds the title."""
-    figures = [everything()[0], everything()[2], everything()[-1]]
+    figures = [everything()[0], everything()[3], everything()[-1]]
     pictures = render_images(figures, "png")
     assert [name for name, _ in pictures] == ["year", "past-years-1", "place-1"]
     for (_, data), one in zip(pictures, figures, strict=True):

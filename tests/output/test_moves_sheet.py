@@ -347,8 +347,10 @@ def test_every_group_with_a_year_has_a_chart_with_its_finding() -> None:
     sheet = moves_sheet(result, C)
     found = list(blocks_of(sheet.sections))
     charts = [(section, block) for section, block in found if isinstance(block, Chart)]
-    assert [chart.name for _, chart in charts] == [f"past-years-{number}" for number in range(1, 5)]
-    assert all(chart.title == section.title for section, chart in charts)
+    names = [f"past-years-{number}" for number in range(1, 5)]
+    assert [chart.name for _, chart in charts] == ["seasons", *names]
+    assert charts[0][1].title == sheet.headline
+    assert all(chart.title == section.title for section, chart in charts[1:])
     assert all(section.on is On.PAGE for section, _ in charts)
     names = [section.name for section, _ in found] + [chart.name for _, chart in charts]
     assert len({*names}) == len({section.name for section, _ in found}) + len(charts)
@@ -358,10 +360,11 @@ def test_spots_have_sections_of_their_own() -> None:
     """In the order of the result, each with its name in its titles."""
     sheet = sheet_of(telling(), telling(spot="porch"), thresholds=())
     assert [section.name for section in sheet.sections] == [
+        "next-moves", "through-the-year",
         "short-1", "dates-1", "odds-1", "then-1", "full-1-1",
         "short-2", "dates-2", "odds-2", "then-2", "full-1-2", "years",
     ]  # fmt: skip
-    assert sheet.sections[6].title == "When to move at the spot porch"
+    assert sheet.sections[8].title == "When to move at the spot porch"
     assert [part.label for part in sheet.sections[-1].parts] == [
         "Phalaenanthe and hybrids, open-air: outdoor-seasonal",
         "Phalaenanthe and hybrids, porch: outdoor-seasonal",

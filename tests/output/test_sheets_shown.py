@@ -98,13 +98,13 @@ def every_block(text: str) -> list[Block]:
 
 
 def whole(text: str) -> Sheet:
-    """Every kind of block in two parts of which one is chosen."""
+    """Every kind of block in two parts that a page folds."""
     parts = tuple(
-        a_section(*blocks, name=f"part-{number}", title=text, label=text)
+        a_section(*blocks, name=f"part-{number}", title=text, label=text, folded=True)
         for number, blocks in enumerate((every_block(text)[:4], every_block(text)[4:]))
     )
     return a_sheet(
-        a_section(name="all", title=text, choose=text, parts=parts),
+        a_section(name="all", title=text, parts=parts),
         a_section(Text(sentences=(text,)), name="more", title=text),
         text=text,
     )
@@ -321,18 +321,15 @@ def test_every_kind_draws_in_plain_values_and_has_its_files() -> None:
 
 @pytest.mark.parametrize("packed", [False, True])
 def test_a_packed_page_draws_the_same(packed: bool, open_page: Callable[..., Chrome]) -> None:  # noqa: FBT001
-    """Data and plotting script may travel compressed; the policy still allows only its own."""
+    """The data may travel compressed as the script does; the policy allows only its own."""
     from selenium.webdriver.support.ui import WebDriverWait
 
     page = render_page(whole("plain"), Layout(packed=packed))
-    assert ("application/zlib" in page) is packed
+    assert ('application/zlib" id="figures"' in page) is packed
     browser = open_page(page, height=4000)
-    browser.execute_script(
-        "const list = document.querySelector('.chooser select'); list.value = 'part-1';"
-        "list.dispatchEvent(new Event('change'))"
-    )
+    browser.execute_script("location.hash = '#part-1'")
     WebDriverWait(browser, 20).until(
         lambda driver: driver.execute_script("return document.querySelector('#drawn .main-svg')")
     )
-    assert browser.execute_script("return document.querySelector('#part-0').hidden")
+    assert not browser.execute_script("return document.querySelector('#part-0').open")
     assert browser.get_log("browser") == []  # type: ignore[no-untyped-call]

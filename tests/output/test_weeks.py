@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from plotly.graph_objects import Figure
 
 from suitability.advice.growth_year import GrowthYearResult, Note, Phase, SetBy, Where
-from suitability.answers import phases
+from suitability.answers import check_charts, phases
 from suitability.answers.year import year_sheet
 from suitability.answers.year_charts import course, weeks
 from suitability.output.chart_course import course_figure
@@ -114,7 +114,12 @@ def test_what_is_not_known_is_null() -> None:
     """A group without a calendar has every key; a place's week without a value too."""
     document = document_of(weeks_examples.result())
     unjudged = document["results"][2]
-    assert {key for key, value in unjudged.items() if value is None} == {"season", "rest_weeks"}
+    assert {key for key, value in unjudged.items() if value is None} == {
+        "season",
+        "survival_season",
+        "growing_seasons",
+        "rest_weeks",
+    }
     assert unjudged["runs"] == unjudged["weeks"] == unjudged["changes"] == []
     assert document["courses"][0]["weeks"][0]["night_c"] is None
     nan = weeks_examples.resting(floor_c=float("nan"))
@@ -267,10 +272,10 @@ def test_one_row_a_group_and_week() -> None:
 
 
 def test_the_chart_draws_every_week_once() -> None:
-    """Phases and places of a group fill its year, 365 days each; every bar has its word."""
+    """Phases and places of a group fill its year, 365 days each; moving in lies on top."""
     figure = Figure(weeks_figure(weeks(weeks_examples.result())))
     kinds = {phase.value for phase in Phase}
-    places = set(phases.STANDING_WORDS.values())
+    places = set(check_charts.STATES.values())
     for label, names in (("nobile", kinds), ("phalaenanthe", kinds), ("phalaenanthe", places)):
         days: set[int] = set()
         for trace in figure.data:
@@ -291,15 +296,16 @@ def test_phases_differ_in_hatch_or_lightness_and_are_named() -> None:
     assert len({look.hatch for look in PHASES.values()}) == len(PHASES)
     assert len({look.fill for look in PHASES.values()}) == len(PHASES)
     assert set(PHASES) == {phase.value for phase in Phase}
-    assert set(LOOKS) == {*(one.value for one in (*Phase, *Where)), "unknown"}
+    assert set(LOOKS) == {*(phase.value for phase in Phase), *check_charts.STATES}
 
 
 def test_phases_and_places_have_their_own_looks_and_heights() -> None:
-    """Phases above, places in a strip below; those that move out or in are drawn alike."""
+    """Phases above, places in a strip below, drawn as check draws them; moving in as out."""
     figure = Figure(weeks_figure(weeks(weeks_examples.result())))
     looks = {phase: look.fill for phase, look in PHASES.items()}
-    looks |= {name: STATES[name].fill for name in ("indoors", "outdoors")}
-    looks |= {"moving out": STATES["moving"].fill, "moving in": STATES["moving"].fill}
+    drawn = ("indoors", "outdoors", "slowed", "moving")
+    looks |= {STATES[name].word: STATES[name].fill for name in drawn}
+    looks |= {"moving in: the last week": STATES["moving"].fill}
     looks |= {"no calendar": STATES["unknown"].fill}
     assert {trace.name: trace.marker.color for trace in figure.data} == looks
     for trace in figure.data:

@@ -1,30 +1,7 @@
-(async function () {
+(function () {
   const tallest = 540;
 
-  // Data and plotting script travel as base64 of a zlib stream. The page's policy knows the script
-  // by the hash of its text, so that no other one would run in its place.
-  function unpacked(id) {
-    const packed = atob(document.getElementById(id).textContent);
-    const bytes = new Uint8Array(packed.length);
-    for (let at = 0; at < packed.length; at += 1) { bytes[at] = packed.charCodeAt(at); }
-    return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate")));
-  }
-  const plotting = document.createElement("script");
-  plotting.textContent = await unpacked("plotting").text();
-  document.head.append(plotting);
-  const page = await unpacked("figures").json();
-
-  // Parts that repeat stand once, in page.parts; keys beside a reference are added to its part.
-  function opened(value) {
-    if (Array.isArray(value)) { return value.map(opened); }
-    if (value === null || typeof value !== "object") { return value; }
-    if ("$" in value && Object.keys(value).length === 1) { return opened(page.parts[value.$]); }
-    const copy = "$" in value ? opened(page.parts[value.$]) : {};
-    for (const key of Object.keys(value)) {
-      if (key !== "$") { copy[key] = opened(value[key]); }
-    }
-    return copy;
-  }
+  const page = drawing.load();
 
   function dayInWords(day) {
     let month = 11;
@@ -82,43 +59,17 @@
       if (trace.textfont) { trace.textfont.size = 9; }
       if (trace.type === "scatter" && trace.marker && trace.marker.size < 10) { trace.marker.size = 5; }
     }
-    drawing.rowsOnPhone(figure, width);
+    drawing.rowsOnPhone(figure);
     return figure;
   }
 
-  // On paper a chart is as wide as the page and no longer than half of it, but for many rows. Fine hatches make files
-  // of many megabytes, so that only charts of few bars keep them; the others differ in tone.
+  // On paper a chart is no longer than half of the page; upright bars lose their fine hatches, and differ in tone.
   function forPaper(figure) {
-    const axis = figure.layout.yaxis;
-    const rows = (axis.categoryarray || []).length;
-    const needed = 66 + rows * (rows > 60 ? 11 : rows > 12 ? 13 : 24);  // a sheet has 1030
-    figure.layout.height = Math.min(figure.layout.height, rows ? needed : tallest);
-    if (rows) { Object.assign(axis, { tickvals: axis.categoryarray, tickfont: { size: rows > 60 ? 8 : 10 } }); }
+    figure.layout.height = Math.min(figure.layout.height, tallest);
     for (const trace of figure.data) {
-      if (trace.meta === "?") { trace.marker.color = "#dddddd"; }
-      if (trace.meta && trace.marker && trace.marker.pattern) { trace.marker.pattern.shape = ""; }
+      if (trace.meta === "month" && trace.marker.pattern) { trace.marker.pattern.shape = ""; }
     }
   }
-
-  const charts = new Map(page.charts.map((chart) => [chart.id, chart]));
-  const drawn = new Set();
-  function figureOf(place, width) {
-    const chart = charts.get(place.id);
-    const kind = chartKinds[chart.kind] || {};
-    let figure = kind.figure ? kind.figure(opened(chart.data)) : opened(chart.data);
-    figure = keyed(fitted(withNights(figure), width), width);
-    if (drawing.printing()) { forPaper(figure); }
-    drawn.add(place);
-    return figure;
-  }
-
-  // A chart is drawn when it comes near the window: a page holds more than a hundred.
-  const near = new IntersectionObserver(function (seen) {
-    const places = seen.filter((one) => one.isIntersecting).map((one) => one.target);
-    for (const place of places) { near.unobserve(place); }
-    drawing.drawAll(places, figureOf);
-  }, { rootMargin: "600px 0px" });
-  for (const id of charts.keys()) { near.observe(document.getElementById(id)); }
 
   // What is left out on paper is left to be drawn on the screen.
   function printed(place) {
@@ -126,11 +77,16 @@
     if (document.body.matches(".alone")) { return Boolean(group) && group.matches(".chosen"); }
     return !place.matches(".group:not(.whole) .detail");
   }
-  drawing.onChange(() => drawing.drawAll([...drawn], figureOf), function () {
-    const places = [...charts.keys()].map((id) => document.getElementById(id)).filter(printed);
-    for (const place of places) { near.unobserve(place); }
-    drawing.drawAll(places, figureOf);
-  });
+
+  const charts = new Map(page.charts.map((chart) => [chart.id, chart]));
+  drawing.follow(page.charts, function (place, width) {
+    const chart = charts.get(place.id);
+    const kind = chartKinds[chart.kind] || {};
+    const figure = kind.figure ? kind.figure(page.opened(chart.data)) : page.opened(chart.data);
+    keyed(fitted(withNights(figure), width), width);
+    if (drawing.printing()) { forPaper(figure); }
+    return figure;
+  }, printed);
 
   // One group alone, with all its charts.
   for (const button of document.querySelectorAll("button.print")) {

@@ -1,0 +1,269 @@
+"""What a grower sees first, on a wide window and on a phone: answer, next moves, the year."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from importlib.resources import files
+from itertools import pairwise
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from suitability.answers.check import check_sheet
+from suitability.answers.moves import moves_sheet
+from suitability.cli.main import main
+from suitability.output.page import render_page
+from suitability.units import TemperatureUnit
+
+from . import examples, moves_examples
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from selenium.webdriver import Chrome
+
+pytestmark = pytest.mark.slow
+
+C = TemperatureUnit.C
+DEMO = {
+    "check": ("check", "--demo", "--chart"),
+    "check-one": ("check", "--demo", "--group", "phalaenanthe", "--chart"),
+    "moves": ("moves", "--demo", "--chart"),
+    "year": ("year", "--demo", "--chart"),
+    "compare": ("compare", "--demo", "--spot", "open-porch", "--spot", "frost-hollow", "--chart"),
+    "week": ("spots", "week", "2024-01-08", "--demo", "--spot", "open-porch", "--chart"),
+    "report": ("report", "--demo", "--on", "03-10", "--out"),
+    "cards": ("cards", "--demo", "--group", "nobile", "--group", "phalaenanthe", "--out"),
+}
+LEADING = ("check", "check-one", "moves", "year", "report")  # begin with next moves and the year
+WIDE, PHONE, WINDOW = 1280, 380, 800  # px
+OPENED = "[...document.querySelectorAll('details')].slice(0, 4).forEach(one => { one.open = true })"
+AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
+
+
+@cache
+def page_of(name: str) -> str:
+    """A page of the demo place, as the command writes it."""
+    with TemporaryDirectory() as folder:
+        target = Path(folder, "page.html")
+        with pytest.raises(SystemExit) as ended:
+            main([*DEMO[name], str(target)])
+        assert ended.value.code == 0
+        return target.read_text("utf-8")
+
+
+def shown(open_page: Callable[..., Chrome], page: str, width: int, **how: Any) -> Chrome:
+    """The page at a width, its first charts drawn."""
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    browser = open_page(page, width=width, height=WINDOW, **how)
+    if 'class="chart' in page:
+        browser.execute_script("document.querySelector('.chart').scrollIntoView()")
+        WebDriverWait(browser, 20).until(
+            lambda driver: driver.execute_script("return document.querySelector('.main-svg')")
+        )
+        browser.execute_script("scrollTo(0, 0)")
+    return browser
+
+
+TOP = "return document.querySelector(arguments[0]).getBoundingClientRect().{}"
+
+
+def edge(browser: Chrome, of: str, side: str) -> float:
+    """Where an element begins or ends, px from the top of the page."""
+    found: float = browser.execute_script(TOP.format(side), of)
+    return found
+
+
+@pytest.mark.parametrize("name", LEADING)
+def test_the_first_window_holds_answer_moves_and_the_year(
+    name: str, open_page: Callable[..., Chrome]
+) -> None:
+    """At 1280 px the year begins in its upper half or little below; on a phone soon after it."""
+    browser = shown(open_page, page_of(name), WIDE)
+    assert edge(browser, "#next-moves li, #next-moves p", "bottom") < WINDOW / 2
+    assert edge(browser, ".leading .chart", "top") < 0.6 * WINDOW
+    browser = shown(open_page, page_of(name), PHONE)
+    assert edge(browser, ".headline, .lead", "bottom") < WINDOW / 2
+    assert edge(browser, "#next-moves li:last-child, #next-moves p", "bottom") < WINDOW
+    assert edge(browser, ".leading .chart", "top") < 1.4 * WINDOW
+
+
+@pytest.mark.parametrize("name", ["check", "report", "moves", "year", "compare"])
+def test_a_phone_page_of_the_whole_catalogue_is_not_endless(
+    name: str, open_page: Callable[..., Chrome]
+) -> None:
+    """Folded, under 25,000 px, and nothing reaches beyond its width."""
+    browser = shown(open_page, page_of(name), PHONE)
+    assert browser.execute_script("return document.documentElement.scrollHeight") < 25_000
+    assert browser.execute_script("return document.documentElement.scrollWidth") <= PHONE
+
+
+@pytest.mark.parametrize("name", DEMO)
+def test_no_page_is_two_megabytes(name: str) -> None:
+    assert len(page_of(name).encode()) < 2_000_000
+
+
+@pytest.fixture
+def at_time(chromium: Chrome) -> Any:
+    """Set the reader's clock, and take it back."""
+    made = []
+
+    def at(iso: str) -> None:
+        script = (
+            f"const fixed = new Date('{iso}').getTime(); const real = Date;"
+            "window.Date = class extends real { constructor(...given) {"
+            "if (given.length) { super(...given); } else { super(fixed); } } };"
+        )
+        made.append(
+            chromium.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": script})
+        )
+
+    yield at
+    for one in made:
+        chromium.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", one)
+
+
+@pytest.mark.parametrize(
+    ("clock", "column"),
+    [
+        ("2027-01-01T00:30:00", 0.5),
+        ("2027-06-01T23:30:00", 151.5),  # 1 June is day 151, and still the reader's day at night
+        ("2028-02-29T12:00:00", 58.5),  # as the 28th
+        ("2028-12-31T23:59:00", 364.5),
+    ],
+)
+def test_a_line_stands_on_the_reader_s_own_day(
+    clock: str, column: float, at_time: Callable[[str], None], open_page: Callable[..., Chrome]
+) -> None:
+    at_time(clock)
+    page = render_page(check_sheet(examples.result(), C))
+    browser = shown(open_page, page, WIDE)
+    drawn = browser.execute_script(
+        "const layout = document.getElementById('year').layout;"
+        "return [layout.shapes.filter(one => one.name === 'today').map(one => one.x0),"
+        "layout.annotations.filter(one => one.name === 'today').map(one => one.text)]"
+    )
+    assert drawn == [[column], ["today"]]
+
+
+def test_paper_has_no_today(open_page: Callable[..., Chrome]) -> None:
+    """A sheet on the wall does not know what day it is."""
+    browser = shown(open_page, render_page(check_sheet(examples.result(), C)), WIDE)
+    count = (
+        "return (document.getElementById('year').layout.shapes || [])"
+        ".filter(one => one.name === 'today').length"
+    )
+    assert browser.execute_script(count) == 1
+    browser.execute_script("window.dispatchEvent(new Event('beforeprint'))")
+    assert browser.execute_script(count) == 0
+    browser.execute_script("window.dispatchEvent(new Event('afterprint'))")
+
+
+def test_next_moves_begin_with_the_reader_s_day(
+    at_time: Callable[[str], None], open_page: Callable[..., Chrome]
+) -> None:
+    """Eight, of 42 in all; what is past comes again after New Year, behind the fold."""
+    at_time("2027-07-11T08:00:00")
+    browser = shown(open_page, page_of("check"), WIDE)
+    days = "return [...document.querySelectorAll('#next-moves li')].map(one => one.dataset.day)"
+    found = browser.execute_script(days)
+    first = browser.execute_script(days.replace("#next-moves li", "#next-moves > .ahead li"))
+    assert first == found[:8]
+    assert found == sorted(found, key=lambda day: (day < "07-11", day))
+    assert browser.execute_script("return document.querySelector('#next-moves details').open") is (
+        False
+    )
+
+
+BOXES = """
+const chart = document.querySelector(arguments[0]);
+const left = chart.getBoundingClientRect().left + chart._fullLayout._size.l;
+return [...chart.querySelectorAll('.annotation')].map(function (one) {
+  const box = one.getBoundingClientRect();
+  return [one.textContent.trim(), box.left, box.right, box.top, box.bottom,
+    left, left + chart._fullLayout._size.w];
+});
+"""
+
+
+@pytest.mark.parametrize("width", [PHONE, 700, WIDE])
+@pytest.mark.parametrize("name", ["check", "moves", "compare"])
+def test_every_bar_has_its_dates_at_every_width(
+    name: str, width: int, open_page: Callable[..., Chrome]
+) -> None:
+    """Written on it or beside it, within the plot, and no two over each other."""
+    chart = {"check": "#year"}.get(name, "#seasons")
+    browser = shown(open_page, page_of(name), width)
+    browser.execute_script("document.querySelector(arguments[0]).scrollIntoView()", chart)
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    WebDriverWait(browser, 20).until(
+        lambda driver: driver.execute_script(
+            "return document.querySelector(arguments[0] + ' .main-svg')", chart
+        )
+    )
+    rows = browser.execute_script(
+        "return document.querySelector(arguments[0]).layout.meta.dates", chart
+    )
+    boxes = browser.execute_script(BOXES, chart)
+    dated = [box for box in boxes if any(box[0] in row["texts"] for row in rows)]
+    assert len(dated) == len(rows)
+    for _, left, right, _, _, first, last in dated:
+        assert first - 12 <= left < right <= last + 12
+    ordered = sorted(dated, key=lambda box: box[3])
+    for above, below in pairwise(ordered):
+        assert above[4] <= below[3] + 3  # px that boxes of letters overlap more than letters do
+
+
+def test_phases_carry_their_first_day_on_a_phone(open_page: Callable[..., Chrome]) -> None:
+    """All stretches of four weeks and more; their dates, or at least the day they begin."""
+    browser = shown(open_page, page_of("year"), PHONE)
+    texts, days, told = browser.execute_script(
+        "const bars = document.getElementById('weeks').data.filter("
+        "one => one.customdata && one.customdata.some(texts => texts.length));"
+        "return [bars.flatMap(one => one.text), bars.flatMap(one => one.x),"
+        "bars.flatMap(one => one.customdata)]"
+    )
+    long = [text for text, span, own in zip(texts, days, told, strict=True) if own and span >= 28]
+    assert len(long) > 60
+    assert all(long)
+
+
+def test_folds_open_for_paper_and_close_again(open_page: Callable[..., Chrome]) -> None:
+    page = render_page(moves_sheet(moves_examples.result(), C))
+    browser = shown(open_page, page, WIDE)
+    opened = "return [...document.querySelectorAll('details.fold')].filter(one => one.open).length"
+    assert browser.execute_script(opened) == 0
+    browser.execute_script("window.dispatchEvent(new Event('beforeprint'))")
+    assert browser.execute_script(opened) == 4
+    drawn = "return document.querySelectorAll('#years .main-svg').length"
+    assert browser.execute_script(drawn)
+    browser.execute_script("window.dispatchEvent(new Event('afterprint'))")
+    assert browser.execute_script(opened) == 0
+    assert browser.get_log("browser") == []  # type: ignore[no-untyped-call]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [WIDE, PHONE])
+@pytest.mark.parametrize("name", DEMO)
+def test_rules_of_accessibility_hold_on_every_page(
+    name: str, width: int, scheme: str, open_page: Callable[..., Chrome]
+) -> None:
+    """The rules of axe-core for WCAG 2.2, A and AA, folded and with its first fold open."""
+    browser = shown(open_page, page_of(name), width, scheme=scheme)
+    browser.execute_script(AXE)
+    for script in ("", OPENED):
+        browser.execute_script(script)
+        passes, violations = browser.execute_async_script(
+            "const done = arguments[arguments.length - 1];"
+            "const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa',"
+            "'best-practice'];"
+            "axe.run({runOnly: rules}).then(result => done([result.passes.length, "
+            "result.violations.map(one => [one.id, one.nodes.map(node => node.html)])]))"
+        )
+        assert passes > 15
+        assert violations == [], json.dumps(violations)[:2000]
