@@ -28,7 +28,7 @@ def cards(
         Output,
         Only("units", "json", "out", "pdf"),
         Told(
-            out="One page that prints four to a sheet.",
+            out="One page that prints two to a sheet.",
             pdf="The same, printed by a browser.",
         ),
     ],
