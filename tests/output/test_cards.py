@@ -215,9 +215,9 @@ def test_two_cards_of_nine_points_fit_a_sheet_and_none_is_torn(
     nashville: CardResult, open_page: Callable[..., Chrome]
 ) -> None:
     """
-    In the real browser, as printed: two within the height of a Letter page, in type that is read
-    on a bench, of 9 points and more (12 px).
+    In the real browser, as printed: two within the height of a Letter page.
 
+    Type is read on a bench: 9 points and more, 12 px.
     216 x 279 mm less 10 mm on each side is 196 x 259 mm, at 96 px an inch 741 x 979 px.
     """
     page = page_of(nashville, TemperatureUnit.F)
