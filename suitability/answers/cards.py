@@ -1,7 +1,7 @@
 """
 The sheet of cards: what stands on each, line by line, in plain words that promise nothing.
 
-Each card is a section of its own, which a page prints four to a sheet.
+Each card is a section of its own, which a page prints two to a sheet.
 """
 
 from __future__ import annotations

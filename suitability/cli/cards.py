@@ -27,7 +27,7 @@ def cards(
         Output,
         Only("units", "details", "json", "out", "pdf"),
         Told(
-            out="One page that prints four to a sheet.",
+            out="One page that prints two to a sheet.",
             pdf="The same, printed by a browser.",
         ),
     ],

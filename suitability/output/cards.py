@@ -1,4 +1,4 @@
-"""Cards as one page without scripts that prints four to a sheet."""
+"""Cards as one page without scripts that prints two to a sheet."""
 
 from __future__ import annotations
 

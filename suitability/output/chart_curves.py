@@ -105,7 +105,8 @@ def _layout(spec: Curves) -> dict[str, Any]:
     if not spec.dates:
         along = {"type": "linear", "dtick": 3, "range": [-0.5, 23.5]}
     return {
-        **plain_layout(),
+        **(plain := plain_layout()),
+        "legend": plain["legend"] | {"traceorder": "normal"},  # bands would turn it round
         "height": HEIGHT_PX,
         "margin": {"l": 56, "r": 8, "t": 28, "b": 64},
         "showlegend": True,

@@ -82,7 +82,7 @@ def months_axis(title: str) -> dict[str, Any]:
         "tickvals": list(range(12)),
         "ticktext": [""] * 12,
         "showgrid": False,
-        "title": {"text": title, "standoff": 4},
+        "title": {"text": title, "standoff": 4, "font": {"size": 12}},
     }
 
 

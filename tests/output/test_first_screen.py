@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import shutil
+import subprocess
 from functools import cache
 from importlib.resources import files
 from itertools import pairwise
@@ -16,6 +18,7 @@ from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.cli.main import main
 from suitability.output.page import render_page
+from suitability.output.printing import print_page
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples
@@ -39,18 +42,19 @@ DEMO = {
     "cards": ("cards", "--demo", "--group", "nobile", "--group", "phalaenanthe", "--out"),
 }
 LEADING = ("check", "check-one", "moves", "year", "report")  # begin with next moves and the year
+FEW = ("--group", "nobile", "--group", "phalaenanthe", "--group", "spatulata")
 WIDE, PHONE, WINDOW = 1280, 380, 800  # px
 OPENED = "[...document.querySelectorAll('details')].slice(0, 4).forEach(one => { one.open = true })"
 AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
 
 
 @cache
-def page_of(name: str) -> str:
+def page_of(name: str, more: tuple[str, ...] = ()) -> str:
     """A page of the demo place, as the command writes it."""
     with TemporaryDirectory() as folder:
         target = Path(folder, "page.html")
         with pytest.raises(SystemExit) as ended:
-            main([*DEMO[name], str(target)])
+            main([*DEMO[name], str(target), *more])
         assert ended.value.code == 0
         return target.read_text("utf-8")
 
@@ -254,7 +258,8 @@ def test_rules_of_accessibility_hold_on_every_page(
     name: str, width: int, scheme: str, open_page: Callable[..., Chrome]
 ) -> None:
     """The rules of axe-core for WCAG 2.2, A and AA, folded and with its first fold open."""
-    browser = shown(open_page, page_of(name), width, scheme=scheme)
+    more = FEW if name in {"check", "moves", "year", "compare", "report"} else ()
+    browser = shown(open_page, page_of(name, more), width, scheme=scheme)
     browser.execute_script(AXE)
     for script in ("", OPENED):
         browser.execute_script(script)
@@ -267,3 +272,45 @@ def test_rules_of_accessibility_hold_on_every_page(
         )
         assert passes > 15
         assert violations == [], json.dumps(violations)[:2000]
+
+
+# On paper -----------------------------------------------------------------------------------------
+
+
+@cache
+def printed(name: str) -> tuple[bytes, bytes]:
+    """The page printed as `--print-to-pdf` does it, and the text of its first sheet."""
+    with TemporaryDirectory() as folder:
+        target = Path(folder, "page.pdf")
+        print_page(page_of(name), str(target))
+        words = subprocess.run(
+            ["pdftotext", "-f", "1", "-l", "1", str(target), "-"],
+            check=True,
+            capture_output=True,
+        )
+        return target.read_bytes(), words.stdout
+
+
+needs_pdftotext = pytest.mark.skipif(
+    shutil.which("pdftotext") is None, reason="no pdftotext on this machine"
+)
+
+
+@needs_pdftotext
+@pytest.mark.parametrize("name", ["check", "moves", "year", "report"])
+def test_the_first_sheet_is_the_answer(name: str, chromium: Chrome) -> None:
+    """Headline, next moves, and the year of all groups with its names, months and dates."""
+    del chromium  # where there is no browser nothing can be printed
+    first = printed(name)[1].decode()
+    headline = {"year": "of 28 groups"}.get(name, "Of 28 groups")
+    for said in (headline, "Next moves", "phalaenanthe", "laelia-anceps", "Jan", "Dec", "nobile"):
+        assert said in first, said
+    assert "today" not in first
+
+
+@needs_pdftotext
+@pytest.mark.parametrize("name", ["check", "year"])
+def test_a_printed_page_is_small(name: str, chromium: Chrome) -> None:
+    """Hatches are lines, not pictures: they were six and twenty-three megabytes."""
+    del chromium
+    assert len(printed(name)[0]) < 3_000_000

@@ -7,37 +7,41 @@ const unpack = (function () {
   const order = [16, 17, 18, 0, 8, 7, 9, 6, 10, 5, 11, 4, 12, 3, 13, 2, 14, 1, 15];
   const usual = [...Array(144).fill(8), ...Array(112).fill(9), ...Array(24).fill(7), ...Array(8).fill(8)];
 
-  // A code by the lengths of its words: how many of each length, and the symbols in order.
+  // A code by the lengths of its words: for each fifteen bits ahead, the symbol with which they begin, and its length.
   function code(lengths) {
-    const counts = new Uint16Array(16), next = new Uint16Array(17), symbols = [];
+    const counts = new Uint16Array(16), found = new Uint16Array(1 << 15);
     for (const length of lengths) { counts[length] += 1; }
-    counts[0] = 0;
-    for (let length = 1; length < 16; length += 1) { next[length + 1] = next[length] + counts[length]; }
-    lengths.forEach(function (length, symbol) { if (length) { symbols[next[length]] = symbol; next[length] += 1; } });
-    return { counts, symbols };
+    for (let length = 1, word = 0; length < 16; length += 1, word <<= 1) {
+      if (!counts[length]) { continue; }
+      lengths.forEach(function (own, symbol) {
+        if (own !== length) { return; }
+        let turned = 0;  // words stand in the stream with their first bit lowest
+        for (let bit = 0; bit < length; bit += 1) { turned |= (word >> bit & 1) << (length - 1 - bit); }
+        for (; turned < found.length; turned += 1 << length) { found[turned] = symbol << 4 | length; }
+        word += 1;
+      });
+    }
+    return found;
   }
 
   return function (text) {
     const packed = atob(text);
     let out = new Uint8Array(packed.length * 4);
     let size = 0, at = 2, hold = 0, held = 0;
-    function bits(count) {
+    function ahead(count) {
       while (held < count) { hold |= packed.charCodeAt(at) << held; at += 1; held += 8; }
-      const value = hold & ((1 << count) - 1);
-      hold >>>= count;
-      held -= count;
+      return hold & ((1 << count) - 1);
+    }
+    function pass(count) { hold >>>= count; held -= count; }
+    function bits(count) {
+      const value = ahead(count);
+      pass(count);
       return value;
     }
-    function symbol({ counts, symbols }) {
-      let word = 0, first = 0, index = 0;
-      for (let length = 1; length < 16; length += 1) {
-        word |= bits(1);
-        if (word - first < counts[length]) { return symbols[index + word - first]; }
-        index += counts[length];
-        first = (first + counts[length]) << 1;
-        word <<= 1;
-      }
-      throw new Error("not a zlib stream");
+    function symbol(words) {
+      const found = words[ahead(15)];
+      pass(found & 15);
+      return found >> 4;
     }
     function put(byte) {
       if (size === out.length) { const longer = new Uint8Array(size * 2); longer.set(out); out = longer; }
@@ -62,6 +66,7 @@ const unpack = (function () {
       last = bits(1);
       const kind = bits(2);
       if (kind === 0) {
+        at -= held >> 3;  // whole bytes that were read ahead
         hold = held = 0;
         const length = packed.charCodeAt(at) | packed.charCodeAt(at + 1) << 8;
         at += 4;
