@@ -17,7 +17,7 @@ __all__ = ["OUR_FILES", "OUR_FOLDER", "Catalogue", "read_catalogue"]
 
 OUR_FOLDER = Path(__file__).parent / "catalogue"
 OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked about comes first
-PREFIXES = ("dendrobium-", "den-", "d-", "section-", "sect-")  # people write them or leave them out
+NEAR = 0.75  # likeness of a name that is offered: a quarter of the letters may be others
 
 
 class Catalogue(Struct, frozen=True, kw_only=True):
@@ -42,26 +42,21 @@ class Catalogue(Struct, frozen=True, kw_only=True):
 
     def find(self, word: str) -> Group:
         """
-        The group of a key or alias, however it is spelt in case, spaces and prefix.
+        The group of a key or alias, however it is spelt in case and spaces.
 
         Raises
         ------
         CatalogueError
             No group has that name; near names are offered.
         """
-        name = _normalised(word)
-        bare = next((name.removeprefix(p) for p in PREFIXES if name.startswith(p)), name)
-        names = [name, bare]
-        if name != bare and not name.startswith("sect"):
-            names.insert(1, f"dendrobium-{bare}")  # D. phalaenopsis is no moth orchid
-        group = next((self.by_name[one] for one in names if one in self.by_name), None)
+        group = self.by_name.get(_normalised(word))
         if group is not None:
             return group
         near = self.near_names(word)
         offer = f"Near: {', '.join(near)}." if near else "`suitability groups` lists all."
         raise CatalogueError(f'group "{word}": no group has this key or alias. {offer}')
 
-    def near_names(self, word: str, *, cutoff: float = 0.6) -> tuple[str, ...]:
+    def near_names(self, word: str, *, cutoff: float = NEAR) -> tuple[str, ...]:
         """
         Up to three keys or aliases that look like the word, nearest first, one for a group.
 
