@@ -36,7 +36,7 @@ class Label(Struct, frozen=True, kw_only=True):
     """
     The parents of a plant as words with their case, one for a plant that is no cross.
 
-    `natural` is True where a hybrid sign stands after the first part: "Genus × epithet" is no cross
+    `natural` is True where a hybrid sign stands after the first part: "Genus x epithet" is no cross
     if that part is the name of a genus. `inside` is what stands in brackets behind a name: its
     parents, or a remark.
     """
@@ -112,7 +112,7 @@ def _readable(text: str) -> str:
     plain = unicodedata.normalize("NFKD", text.translate(QUOTES))
     plain = "".join(one for one in plain if unicodedata.category(one) not in ("Mn", "Cf"))
     letters = [one for one in plain if one.isalpha()]
-    latin = [one for one in letters if one.isascii()]
+    latin = [one for one in letters if unicodedata.name(one, "").startswith("LATIN")]
     if len(latin) < len(letters):
         found = "letters of another alphabet among Latin ones" if latin else "no Latin letters"
         raise CatalogueError(f'{where}: has {found}; type it anew, as in "Dendrobium nobile".')

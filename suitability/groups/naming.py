@@ -1,5 +1,5 @@
 """
-Which group is meant: keys, aliases, names on labels, slips of the pen, hybrids, and plants without one.
+Which group is meant: keys, aliases, names on labels, slips of the pen, hybrids, plants without one.
 
 A name is read in order: genus or its abbreviation, then species or grex. A hybrid takes the needs
 of its most tender parent, a plant without a label those of the most tender group that it may
@@ -9,9 +9,7 @@ that near, and never for a name of another genus: a wrong group is a wrong answe
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping, Sequence
-from difflib import get_close_matches
+from collections.abc import Iterable, Sequence
 from typing import NoReturn
 
 from msgspec import Struct
@@ -20,40 +18,51 @@ from suitability.errors import CatalogueError
 from suitability.groups.group import Group, Mark, RestNeed
 from suitability.groups.label import Label, printable, read_label, words_of
 from suitability.groups.reading import NEAR, Catalogue
-from suitability.groups.species import Genus, Listed, Names, read_names
+from suitability.groups.species import SLIP, Genus, Listed, Names, near_words, read_names
 
 __all__ = ["Understood", "most_tender", "understand"]
 
-NEAR_ENOUGH = 0.86  # likeness of a slip to the name it is taken for: two letters of fourteen
-SHORTEST_SLIP = 5  # letters; in shorter words another letter is another word
-LONGEST_GREX = 4  # words of a listed name
-LATIN = re.compile(r"(?:um|ii|ae|ense|ale|ile|forme|color|ans|oides)$")  # of a species' epithet
-ENDING = re.compile(r"(?:us|um|a|is|e|os|on)$")  # of gender, by which labels differ
+NEAR_SPECIES = 0.8  # likeness of a species that is offered where no genus is given
 HYBRID = frozenset(("hybrid", "hybrids", "hyb", "cross"))
+RANKS = frozenset(("var", "v", "f", "fma", "form", "forma", "subsp", "ssp", "cv"))
 NO_NAME = frozenset(  # what says nothing of the group
     (
-        *("?", "unknown", "unlabelled", "unlabeled", "noid", "no", "id", "name", "label", "a", "my"),
+        *(
+            "?",
+            "unknown",
+            "unlabelled",
+            "unlabeled",
+            "noid",
+            "no",
+            "id",
+            "name",
+            "label",
+            "a",
+            "my",
+        ),
         *("orchid", "orchids", "plant", "plants", "seedling", "seedlings", "sp", "spp", "species"),
-        *("type", "types", "group", "mini", "miniature", "novelty", "section", "sect", "sec", "syn"),
+        *("type", "types", "group", "mini", "miniature", "novelty", "section", "syn"),
         *("white", "pink", "yellow", "red", "purple", "orange", "green", "blue", "spotted"),
         *HYBRID,
     )
 )
-RANKS = frozenset(("var", "v", "f", "fma", "form", "forma", "subsp", "ssp", "cv"))
 ASK_FOR_REST = (
     "Its rest is not known: read its label, or ask its seller, for its parents and their rest."
 )
+REST_NOT_KNOWN = "its rest is not known"
 OTHER_WAYS = (
     'A hybrid goes by the groups of its parents, as in "nobile x bigibbum"; a plant without a '
     'label is "unknown".'
 )
+Words = tuple[str, ...]
 
 
 class Understood(Struct, frozen=True, kw_only=True):
     """
     What a word was taken for.
 
-    `note` is a sentence to be shown; empty where the word was the group's own key. `rest_told` is
+    `note` is a sentence to be shown; empty where the word was the group's own key. `caveat` is the
+    same in a few words, where the group is only a guess at what the plant is. `rest_told` is
     False for a plant that may want another rest than the group that it is judged as: a hybrid of
     groups one of which flowers by a rest, and a plant without a label.
     """
@@ -61,6 +70,7 @@ class Understood(Struct, frozen=True, kw_only=True):
     asked: str
     group: Group
     note: str = ""
+    caveat: str = ""
     rest_told: bool = True
 
 
@@ -101,7 +111,7 @@ class _Reader(Struct, frozen=True, kw_only=True):
     asked: str
 
     def read(self, label: Label) -> Understood:
-        """A plant or a cross."""
+        """A plant or a cross; brackets count where the name before them leads nowhere."""
         parents = self._joined_with_genus(label)
         if len(parents) != 1:
             return self._cross(parents)
@@ -113,11 +123,11 @@ class _Reader(Struct, frozen=True, kw_only=True):
         try:
             return self._plant(plant)
         except CatalogueError:
-            if len(inside) < 2:  # noqa: PLR2004  no cross
+            if len(inside) <= 1:
                 raise
             return self._cross(inside, genus)
 
-    def _joined_with_genus(self, label: Label) -> tuple[tuple[str, ...], ...]:
+    def _joined_with_genus(self, label: Label) -> tuple[Words, ...]:
         """The parents; "Genus x epithet" is one plant, a natural hybrid."""
         parents = label.parents
         if not label.natural or self._split_genus(parents[1])[0]:
@@ -126,11 +136,13 @@ class _Reader(Struct, frozen=True, kw_only=True):
         if genus is None or rest:
             return parents
         is_key = genus.name in self.catalogue.by_name
-        if is_key and not _listed_at(self.names.listed[genus.name], _lowered(parents[1])):
+        if is_key and not self.names.find(genus.name, _lowered(parents[1])):
             return parents
         return ((*parents[0], *parents[1]), *parents[2:])
 
-    def _cross(self, parents: Sequence[tuple[str, ...]], genus: Genus | None = None) -> Understood:
+    # A cross ------------------------------------------------------------------------------------
+
+    def _cross(self, parents: Sequence[Words], genus: Genus | None = None) -> Understood:
         """The most tender parent; the others may tire in heat, or ask for a rest, before it."""
         if not parents:
             self._refuse('names nothing; type a name, as in "Dendrobium nobile".')
@@ -148,96 +160,95 @@ class _Reader(Struct, frozen=True, kw_only=True):
             )
         told = all(parent.rest_told for parent in understood)
         told = told and not (others and any(map(_flowers_by_rest, groups)))
-        return _told(self.asked, taken, note, rest_told=told)
+        caveat = ""
+        if others or not told:
+            tender = "tenderer" if len(groups) == 2 else "most tender"
+            caveat = f"hybrid {self.asked}: judged by its {tender} parent, {taken.key}"
+        return _told(self.asked, taken, note, caveat, rest_told=told)
 
     def _check_crossable(self, groups: Sequence[Group]) -> None:
         """A Dendrobium has no hybrids with other genera, so such a name means something else."""
-        ours = set(self.catalogue.dendrobiums)
-        foreign = self._foreign_keys()
-        if any(group in ours for group in groups) and any(g.key in foreign for g in groups):
-            self._refuse("a Dendrobium is not crossed with other genera; name its parents anew.")
-
-    def _foreign_keys(self) -> set[str]:
-        """Keys of the groups of other genera."""
+        keys = {group.key for group in groups}
         own = {group.key for group in self.catalogue.dendrobiums}
-        return {genus.group for genus in self.names.genera.values() if genus.group} | {
-            listed.group for _, listed in self.names.lists() if listed.group
-        } - own
+        foreign = {genus.group for genus in self.names.genera.values()}
+        foreign |= {listed.group for _, listed in self.names.lists()}
+        if keys & own and keys & (foreign - own):
+            self._refuse("a Dendrobium is not crossed with other genera; name its parents anew.")
 
     # One plant ----------------------------------------------------------------------------------
 
-    def _plant(self, words: tuple[str, ...], genus: Genus | None = None) -> Understood:
-        """One plant; `genus` is that of the other parents, where it names none."""
+    def _plant(self, words: Words, other: Genus | None = None) -> Understood:
+        """One plant; `other` is the genus of the other parents, for one that names none."""
         lower = _lowered(words)
         group = self.catalogue.by_name.get(_joined(lower))
         if group is not None:
             return _belonging(self.asked, group)
         own, rest = self._split_genus(words)
-        elsewhere = genus is None or not _listed_at(self.names.listed[genus.name], lower)
-        if own is None and (genus is None or (elsewhere and _is_listed(self.names, lower))):
+        if own is not None:
+            return self._of_genus(own, rest, one_letter=len(words[0]) == 1)
+        if other is None:
             return self._without_genus(lower)
-        genus = own or genus
-        return self._of_genus(genus, rest, short=bool(own) and len(words[0]) == 1)
+        if self.names.find_anywhere(lower) and not self.names.find(other.name, lower):
+            return self._without_genus(lower)
+        return self._of_genus(other, words, one_letter=False)
 
-    def _split_genus(self, words: tuple[str, ...]) -> tuple[Genus | None, tuple[str, ...]]:
+    def _split_genus(self, words: Words) -> tuple[Genus | None, Words]:
         """The genus that a name begins or ends with, slips mended, and the other words."""
-        lower = _lowered(words)
-        said = tuple(word for word in lower if word not in NO_NAME)
-        for some in (lower, said):
+        named = tuple(word for word in words if word.lower() not in NO_NAME)
+        for some in (words, named):
             for count in (2, 1):
-                genus = self.names.genera.get(_joined(some[:count]))
-                if genus is not None and (len(some[0]) > 1 or len(some) > 1):
-                    return genus, words[-len(some) :][count:] if some is lower else some[count:]
-        if len(said) > 1 and len(said[-1]) > 1 and said[-1] in self.names.genera:
-            return self.names.genera[said[-1]], said[:-1]
-        if said and not _is_listed(self.names, said):
-            full = [genus.name for genus in self.names.genera.values()]
-            slip = _near(said[0], [*full, *(w for w in self.names.genera if len(w) > 6)], NEAR_ENOUGH)
-            genera = {self.names.genera[one].name for one in slip}
-            if len(genera) == 1:
-                return self.names.genera[slip[0]], said[1:]
-        return None, words
+                first, rest = _joined(_lowered(some[:count])), some[count:]
+                genus = self.names.genera.get(first)
+                if genus and (genus.is_meant_by(first) or not NO_NAME.issuperset(_lowered(rest))):
+                    return genus, rest
+        last = _joined(_lowered(named[-1:]))
+        said = _lowered(named)
+        listed = self.names.find_anywhere(_lowered(words)) or self.names.find_anywhere(said)
+        if not named or listed or _joined(said) in self.catalogue.by_name:
+            return None, words
+        if last in self.names.genera and self.names.genera[last].is_meant_by(last):
+            return self.names.genera[last], named[:-1]
+        slip = self.names.find_genus_slip(said[0])
+        return (slip, named[1:]) if slip else (None, words)
 
-    def _of_genus(self, genus: Genus, words: tuple[str, ...], *, short: bool) -> Understood:
-        """A plant of this genus, by its species, grex or section."""
-        words = _before_rank(words)
-        said = tuple(word for word in _lowered(words) if word not in NO_NAME)
-        hybrid = not HYBRID.isdisjoint(_lowered(words))
-        known = self.names.listed[genus.name]
+    def _of_genus(self, genus: Genus, words: Words, *, one_letter: bool) -> Understood:
+        """A plant of this genus, by its section, species or grex, or by the genus alone."""
+        lower = _before_rank(_lowered(words))
+        said = tuple(word for word in lower if word not in NO_NAME)
+        hybrid = not HYBRID.isdisjoint(lower)
         if not said:
-            return self._bare_genus(genus)
-        section = self._section(genus, _lowered(words))
+            return self._genus_alone(genus)
+        section = self._section(genus, (lower, said))
         if section is not None:
-            return self._hybrid_of(section, "") if hybrid else _belonging(self.asked, section)
-        found = _listed_at(known, _lowered(words)) or _listed_at(known, said)
+            return self._section_told(section, hybrid=hybrid)
+        found = self.names.find(genus.name, lower) or self.names.find(genus.name, said)
         if found is not None:
             self._check_one(genus, said)
             return self._led(f"{genus.name.capitalize()} {found[0]}", found[1], hybrid=hybrid)
-        other = self.names.genera.get(said[0])
+        return self._unlisted(genus, said, known=not (one_letter and words[0][0].islower()))
+
+    def _unlisted(self, genus: Genus, words: Words, *, known: bool) -> Understood:
+        """A name that is not listed: another genus, a slip, or whatever else the genus holds."""
+        other = self.names.genera.get(words[0])
         if other is not None and other is not genus:
             return self._two_genera(genus, other)
-        slip = self._slip(genus, said)
+        slip = self.names.find_slip(genus.name, words)
         if slip is not None:
-            return slip
-        if genus.group is not None and not self._unlisted_species(genus, words[0], short=short):
-            return self._led(genus.name.capitalize(), genus)
-        return self._refuse_unknown(genus, said)
+            return self._led(f"{genus.name.capitalize()} {slip[0]}", slip[1], slip=True)
+        if known and genus.holds(words[0]):
+            return self._led(self._shown(genus), genus)
+        return self._refuse_unknown(genus, words)
 
-    def _unlisted_species(self, genus: Genus, word: str, *, short: bool) -> bool:
-        """Whether it is a species of which the group of its genus cannot be said."""
-        if short and word[0].islower():
-            return True
-        return genus.listed_only and LATIN.search(word.lower()) is not None
-
-    def _section(self, genus: Genus, words: tuple[str, ...]) -> Group | None:
+    def _section(self, genus: Genus, several: Iterable[Words]) -> Group | None:
         """The group of a Dendrobium that goes by the name of its section or type."""
         if genus.name != "dendrobium":
             return None
-        found = (
-            self.catalogue.by_name.get(_joined(some))
-            for some in (words, tuple(word for word in words if word not in NO_NAME))
-        )
+        found = (self.catalogue.by_name.get(_joined(words)) for words in several)
         return next((group for group in found if group in self.catalogue.dendrobiums), None)
+
+    def _section_told(self, group: Group, *, hybrid: bool) -> Understood:
+        told = _belonging(self.asked, group)
+        return self._hybrid_of(group, told.note) if hybrid else told
 
     def _two_genera(self, genus: Genus, other: Genus) -> Understood:
         """Two genera without a sign between them: one may be what the other's plant looks like."""
@@ -249,43 +260,31 @@ class _Reader(Struct, frozen=True, kw_only=True):
             )
         return self._led(f"{other.name.capitalize()} {genus.name}", found)
 
-    def _check_one(self, genus: Genus, words: tuple[str, ...]) -> None:
+    def _check_one(self, genus: Genus, words: Words) -> None:
         """Refuse a name of two species whose groups differ, as of a cross without its sign."""
         known = self.names.listed[genus.name]
         groups = {known[word].group for word in words if word in known}
         if len(groups) > 1:
             self._refuse("names species of several groups. Write a cross with an x between them.")
 
-    def _slip(self, genus: Genus, words: tuple[str, ...]) -> Understood | None:
-        """A name of the same genus but for a letter or two."""
-        known = self.names.listed[genus.name]
-        near = _near(words[0], known, NEAR_ENOUGH) or _near(_joined(words), known, NEAR_ENOUGH)
-        if not near or len({(known[one].group, known[one].nearest) for one in near}) > 1:
-            return None
-        return self._led(f"{genus.name.capitalize()} {near[0]}", known[near[0]], slip=True)
-
-    def _bare_genus(self, genus: Genus) -> Understood:
+    def _genus_alone(self, genus: Genus) -> Understood:
         if genus.name == "dendrobium":
             return self._unlabelled(every_orchid=False)
-        return self._led(genus.name.capitalize(), genus)
+        return self._led(self._shown(genus), genus)
 
-    def _without_genus(self, words: tuple[str, ...]) -> Understood:
+    def _without_genus(self, words: Words) -> Understood:
         """A species or type without its genus, or a plant without any name."""
         words = _before_rank(words)
         said = tuple(word for word in words if word not in NO_NAME)
-        group = self.catalogue.by_name.get(_joined(said))
-        if group is not None:
-            return _belonging(self.asked, group)
         if not said:
             return self._unlabelled(every_orchid=not {"orchid", "orchids"}.isdisjoint(words))
-        found = {
-            name: pair
-            for name, known in self.names.listed.items()
-            if (pair := _listed_at(known, said, gender=False))
-            and not (pair[1].grex and "-" not in pair[0])
-        }
+        hybrid = not HYBRID.isdisjoint(words)
+        group = self.catalogue.by_name.get(_joined(said))
+        if group is not None:
+            return self._section_told(group, hybrid=hybrid)
+        found = self.names.find_anywhere(words) or self.names.find_anywhere(said)
         if not found:
-            return self._near_word(said)
+            return self._near_word(_joined(said))
         if len({(one.group, one.nearest) for _, one in found.values()}) > 1:
             named = (
                 f"{genus.capitalize()} {name} ({one.group or 'in no group'})"
@@ -293,27 +292,28 @@ class _Reader(Struct, frozen=True, kw_only=True):
             )
             self._refuse(f"several genera have that name: say {' or '.join(named)}.")
         genus, (name, one) = next(iter(found.items()))
-        hybrid = not HYBRID.isdisjoint(words)
         return self._led(f"{genus.capitalize()} {name}", one, hybrid=hybrid)
 
-    def _near_word(self, words: tuple[str, ...]) -> Understood:
+    def _near_word(self, word: str) -> Understood:
         """A slip in a key, an alias or a species, if one group alone has a name so near."""
-        word = _joined(words)
         groups = {name: group.key for name, group in self.catalogue.by_name.items()}
-        for known in self.names.listed.values():
-            for name, listed in known.items():
-                if listed.group and not listed.grex:
-                    groups.setdefault(name, listed.group)
-        near = _near(word, groups, NEAR_ENOUGH)
+        for name, listed in self.names.lists():
+            if listed.group and not listed.grex:
+                groups.setdefault(name, listed.group)
+        near = near_words(word, groups, SLIP)
         if len({groups[name] for name in near}) == 1:
             group = self.catalogue.by_name[groups[near[0]]]
             leads = "" if near[0] == group.key else f", which belongs to {group.key}"
             note = f'"{self.asked}" is no name here: taken for {near[0]}{leads}.'
-            return Understood(asked=self.asked, group=group, note=note)
-        near = near or _near(word, groups, NEAR)
-        one_each = {groups[name]: name for name in reversed(near)}
-        offer = f"Near: {', '.join(reversed(one_each.values()))}." if near else ""
-        listing = offer or f"`suitability groups` lists all. {OTHER_WAYS}"
+            return _told(self.asked, group, note, self._slip_told(near[0]))
+        offer = [*near, *self.catalogue.near_names(word), *near_words(word, groups, NEAR_SPECIES)]
+        each = {groups[name]: name for name in reversed(offer)}
+        near = [name for name in dict.fromkeys(offer) if each[groups[name]] == name]
+        listing = (
+            f"Near: {', '.join(near[:3])}."
+            if near
+            else f"`suitability groups` lists all. {OTHER_WAYS}"
+        )
         return self._refuse(f"no group has this key or alias. {listing}")
 
     # Answers ------------------------------------------------------------------------------------
@@ -323,28 +323,32 @@ class _Reader(Struct, frozen=True, kw_only=True):
     ) -> Understood:
         """Where a listed name or a genus leads."""
         if entry.group is None:
-            self._refuse_listed(plant, entry)
+            several = isinstance(entry, Genus) and self.names.listed[entry.name]
+            kind = "alone names no group" if several else "is not in the catalogue"
+            self._refuse_listed(f"{plant} {kind}", entry)
         group = self.catalogue.by_name[entry.group]
-        why = "; ".join(
-            part for part in (entry.note, "from memory" if entry.mark is Mark.MEMORY else "") if part
-        )
+        memory = entry.mark is Mark.MEMORY and "memory" not in entry.note
+        why = "; ".join(filter(None, (entry.note, "from memory" if memory else "")))
         because = f" ({why})" if why else ""
         if slip:
             note = f'"{self.asked}" is no name here: taken for {plant}, '
             note += f"which belongs to {group.key}{because}."
-        else:
-            note = f'"{self.asked}" belongs to the group {group.key}, {group.name}{because}.'
+            return _told(self.asked, group, note, self._slip_told(plant))
+        note = f'"{self.asked}" belongs to the group {group.key}, {group.name}{because}.'
         if hybrid:
             return self._hybrid_of(group, note)
         return Understood(asked=self.asked, group=group, note=note)
 
+    def _slip_told(self, name: str) -> str:
+        return f'no group is called "{self.asked}": taken for {name}'
+
     def _hybrid_of(self, group: Group, note: str) -> Understood:
         """A hybrid of which one parent is named: by that one, its rest only if that has hybrids."""
-        note = note or _belonging(self.asked, group).note
         if any("hybrid" in name for name in (group.name, *group.aliases)):
             return Understood(asked=self.asked, group=group, note=note)
         note += " Its other parent is not named."
-        return _told(self.asked, group, note, rest_told=not _flowers_by_rest(group))
+        caveat = f"hybrid {self.asked}: judged by {group.key}, the one parent that it names"
+        return _told(self.asked, group, note, caveat, rest_told=not _flowers_by_rest(group))
 
     def _unlabelled(self, *, every_orchid: bool) -> Understood:
         """The most tender group that the plant may belong to."""
@@ -355,22 +359,34 @@ class _Reader(Struct, frozen=True, kw_only=True):
             f'"{self.asked}" names no group: judged as {taken.key}, the most tender {kind} that it '
             "may be; one of the cool mountain groups would suffer from heat instead."
         )
-        return _told(self.asked, taken, note, rest_told=False)
+        caveat = f"no group is told: judged as {taken.key}, the most tender {kind} that it may be"
+        return _told(self.asked, taken, note, caveat, rest_told=False)
+
+    def _shown(self, genus: Genus) -> str:
+        """The genus as it was asked for, unless abbreviated."""
+        first = words_of(self.asked.lower())[0]
+        full = len(first) > 5 and self.names.genera.get(first) is genus
+        return (first if full else genus.name).capitalize()
 
     def _refuse(self, why: str) -> NoReturn:
         raise CatalogueError(f'group "{self.asked}": {why}')
 
     def _refuse_listed(self, plant: str, entry: Genus | Listed) -> NoReturn:
+        """A plant that is in no group."""
         why = f": {entry.note}" if entry.note else ""
         nearest = f"; nearest in need: {', '.join(entry.nearest)}" if entry.nearest else ""
-        self._refuse(f"{plant} is not in the catalogue{why}{nearest}.")
+        self._refuse(f"{plant}{why}{nearest}.")
 
-    def _refuse_unknown(self, genus: Genus, words: tuple[str, ...]) -> NoReturn:
-        name = genus.name.capitalize()
-        if genus.name != "dendrobium" and genus.group is None:
-            self._refuse_listed(name, genus)
-        near = _near(_joined(words), self.names.listed[genus.name], NEAR)
-        offer = f"Near: {', '.join(near)}." if near else OTHER_WAYS
+    def _refuse_unknown(self, genus: Genus, words: Words) -> NoReturn:
+        """A name of the genus that stands in no list."""
+        name = self._shown(genus)
+        known = self.names.listed[genus.name]
+        if not known:
+            self._refuse_listed(f"{name} is not in the catalogue", genus)
+        if genus.nearest:
+            self._refuse_listed(f"no {name} of that name is listed", genus)
+        near = near_words(_joined(words), (one for one in known if known[one].group), NEAR)
+        offer = f"Near: {', '.join(near[:3])}." if near else OTHER_WAYS
         self._refuse(f"no {name} of that name is listed. {offer}")
 
 
@@ -382,10 +398,13 @@ def _belonging(word: str, group: Group) -> Understood:
     return Understood(asked=word, group=group, note=note)
 
 
-def _told(asked: str, group: Group, note: str, *, rest_told: bool) -> Understood:
+def _told(
+    asked: str, group: Group, note: str, caveat: str, *, rest_told: bool = True
+) -> Understood:
     """What was understood, asking for the rest where no name tells it."""
-    note = note if rest_told else f"{note} {ASK_FOR_REST}"
-    return Understood(asked=asked, group=group, note=note, rest_told=rest_told)
+    if not rest_told:
+        note, caveat = f"{note} {ASK_FOR_REST}", f"{caveat}; {REST_NOT_KNOWN}"
+    return Understood(asked=asked, group=group, note=note, caveat=caveat, rest_told=rest_told)
 
 
 def _flowers_by_rest(group: Group) -> bool:
@@ -396,42 +415,13 @@ def _joined(words: Iterable[str]) -> str:
     return "-".join(words)
 
 
-def _before_rank(words: tuple[str, ...]) -> tuple[str, ...]:
+def _before_rank(words: Words) -> Words:
     """Without a variety or form, which shares the needs of its species."""
-    ranks = (at for at, word in enumerate(words) if word.lower() in RANKS)
+    ranks = (at for at, word in enumerate(words) if word in RANKS)
     return words[: next(ranks, len(words))]
 
 
-def _lowered(words: tuple[str, ...]) -> tuple[str, ...]:
-    """In lower case, without apostrophes; "victoriae-reginae" is two words."""
-    return tuple(word.lower().replace("'", "") for word in words)
-
-
-def _listed_at(
-    known: Mapping[str, Listed], words: tuple[str, ...], *, gender: bool = True
-) -> tuple[str, Listed] | None:
-    """The longest listed name that the words begin with, whatever its ending of gender."""
-    for count in range(min(LONGEST_GREX, len(words)), 0, -1):
-        name = _joined(words[:count])
-        if name in known:
-            return name, known[name]
-    stem = ENDING.sub("", words[0]) if words else ""
-    if gender and len(stem) >= SHORTEST_SLIP:
-        alike = [name for name in known if ENDING.sub("", name) == stem]
-        if len({known[name].group for name in alike}) == 1:
-            return alike[0], known[alike[0]]
-    return None
-
-
-def _is_listed(names: Names, words: tuple[str, ...]) -> bool:
-    return any(_listed_at(known, words, gender=False) for known in names.listed.values())
-
-
-def _near(word: str, names: Iterable[str], likeness: float) -> list[str]:
-    """Up to nine names that are like a word, nearest first, or have its letters in another order."""
-    if len(word) < SHORTEST_SLIP:
-        return []
-    some = list(dict.fromkeys(names))
-    swapped = sorted(word)
-    near = get_close_matches(word, some, n=9, cutoff=likeness)
-    return near or [name for name in some if sorted(name) == swapped]
+def _lowered(words: Words) -> Words:
+    """In lower case, without apostrophes, "sect." in full."""
+    lower = (word.lower().replace("'", "") for word in words)
+    return tuple("section" if word in ("sect", "sec") else word for word in lower)

@@ -2,13 +2,16 @@
 Names of genera, species and hybrids, and the groups that they lead to.
 
 Read only when a name is asked for that is no key or alias of a group: no check of all groups
-needs them.
+needs them. A name is looked for in its own genus alone, by its words, whatever its ending of
+gender, and but for a slip of the pen.
 """
 
 from __future__ import annotations
 
+import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from difflib import get_close_matches
 from functools import cache
 
 from msgspec import Struct, convert
@@ -17,7 +20,14 @@ from suitability.fields import read_table
 from suitability.groups.group import Mark
 from suitability.groups.reading import OUR_FOLDER
 
-__all__ = ["Genus", "Listed", "Names", "count_by_mark", "read_names"]
+__all__ = ["Genus", "Listed", "Names", "count_by_mark", "near_words", "read_names"]
+
+SLIP = 0.85  # likeness of a slip to the name it is taken for: one letter of seven
+SHORTEST_SLIP = 5  # letters; in shorter words another letter is another word
+LONGEST_GREX = 4  # words of a listed name
+ENDING = re.compile(r"(?:us|um|a|is|e|os|on)$")  # of gender, by which labels differ
+LATIN = re.compile(r"(?:um|ii|ae|ense|ale|ile|forme|color|ans|oides)$")  # of a species' epithet
+SHORT_ALONE = ("den", "cym", "onc")  # abbreviations of three letters that are no other word
 
 
 class Listed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -57,6 +67,15 @@ class Genus(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     note: str = ""
     listed_only: bool = False
 
+    def holds(self, word: str) -> bool:
+        """Whether its group is that of a name whose first word is no listed one."""
+        species = self.listed_only and LATIN.search(word.lower()) is not None
+        return self.group is not None and not species
+
+    def is_meant_by(self, word: str) -> bool:
+        """Whether one of its words means it without a name behind: "pot" and "cat" do not."""
+        return len(word) > 3 or word in SHORT_ALONE
+
 
 class Names(Struct, frozen=True, kw_only=True):
     """
@@ -74,6 +93,60 @@ class Names(Struct, frozen=True, kw_only=True):
         for genus, names in self.listed.items():
             yield from ((name, one) for name, one in names.items() if one.genus == genus)
 
+    def of_group(self, key: str) -> tuple[str, ...]:
+        """Names that lead to a group as labels have them: "Dendrobium nobile", "… Comet King"."""
+        return tuple(
+            f"{one.genus.capitalize()} {name.replace('-', ' ').title() if one.grex else name}"
+            for name, one in self.lists()
+            if one.group == key
+        )
+
+    def find(
+        self, genus: str, words: Sequence[str], *, gender: bool = True
+    ) -> tuple[str, Listed] | None:
+        """
+        The longest listed name of a genus that some words begin with.
+
+        Parameters
+        ----------
+        gender
+            Whether another ending of gender is the same name.
+        """
+        known = self.listed[genus]
+        for count in range(min(LONGEST_GREX, len(words)), 0, -1):
+            name = "-".join(words[:count])
+            if name in known:
+                return name, known[name]
+        stem = ENDING.sub("", words[0]) if words else ""
+        if gender and len(stem) >= SHORTEST_SLIP:
+            alike = [name for name in known if ENDING.sub("", name) == stem]
+            if len({known[name].group for name in alike}) == 1:
+                return alike[0], known[alike[0]]
+        return None
+
+    def find_anywhere(self, words: Sequence[str]) -> dict[str, tuple[str, Listed]]:
+        """What some words name without a genus, by the genera that have the name."""
+        found = ((genus, self.find(genus, words, gender=False)) for genus in self.listed)
+        return {
+            genus: pair
+            for genus, pair in found
+            if pair is not None and not (pair[1].grex and "-" not in pair[0])
+        }
+
+    def find_slip(self, genus: str, words: Sequence[str]) -> tuple[str, Listed] | None:
+        """The one name of a genus that the first word, or all of them, are a slip of."""
+        known = self.listed[genus]
+        near = near_words(words[0], known, SLIP) or near_words("-".join(words), known, SLIP)
+        if len({(known[one].group, known[one].nearest) for one in near}) != 1:
+            return None
+        return near[0], known[near[0]]
+
+    def find_genus_slip(self, word: str) -> Genus | None:
+        """The genus whose name a word is a slip of, if one alone is."""
+        near = near_words(word, (name for name in self.genera if len(name) > SHORTEST_SLIP), SLIP)
+        genera = {self.genera[one].name for one in near}
+        return self.genera[near[0]] if len(genera) == 1 else None
+
 
 @cache
 def read_names() -> Names:
@@ -88,7 +161,17 @@ def read_names() -> Names:
     return Names(genera=words, listed=listed)
 
 
-def count_by_mark(names: Names) -> dict[Mark, int]:
-    """How many listed names there are of each mark."""
-    counted = Counter(listed.mark for _, listed in names.lists())
+def count_by_mark(names: Names, groups: Collection[str]) -> dict[Mark, int]:
+    """How many names lead to some groups, given by their keys, of each mark."""
+    counted = Counter(listed.mark for _, listed in names.lists() if listed.group in groups)
     return {mark: counted[mark] for mark in Mark if counted[mark]}
+
+
+def near_words(word: str, names: Iterable[str], likeness: float) -> list[str]:
+    """Up to nine names like a word, nearest first, same first letter; or its letters swapped."""
+    if len(word) < SHORTEST_SLIP:
+        return []
+    some = list(dict.fromkeys(name for name in names if name[0] == word[0]))
+    letters = sorted(word)
+    near = get_close_matches(word, some, n=9, cutoff=likeness)
+    return near or [name for name in some if sorted(name) == letters]
