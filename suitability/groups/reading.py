@@ -13,7 +13,7 @@ from suitability.fields import Where, parse_text, read_table
 from suitability.groups.group import Group
 from suitability.groups.validation import check_names_once, parse_groups
 
-__all__ = ["OUR_FILES", "OUR_FOLDER", "Catalogue", "read_catalogue"]
+__all__ = ["NEAR", "OUR_FILES", "OUR_FOLDER", "Catalogue", "key_of", "read_catalogue"]
 
 OUR_FOLDER = Path(__file__).parent / "catalogue"
 OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked about comes first
@@ -40,16 +40,20 @@ class Catalogue(Struct, frozen=True, kw_only=True):
         """The keys of all groups."""
         return tuple(group.key for group in self.groups)
 
+    def get(self, word: str) -> Group | None:
+        """The group of a key or alias, however spelt in case and spaces; None: there is none."""
+        return self.by_name.get(key_of(word))
+
     def find(self, word: str) -> Group:
         """
-        The group of a key or alias, however it is spelt in case and spaces.
+        The group of a key or alias, as `get` has it.
 
         Raises
         ------
         CatalogueError
             No group has that name; near names are offered.
         """
-        group = self.by_name.get(_normalised(word))
+        group = self.get(word)
         if group is not None:
             return group
         near = self.near_names(word)
@@ -68,7 +72,7 @@ class Catalogue(Struct, frozen=True, kw_only=True):
         from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
 
         near: dict[str, str] = {}
-        for name in get_close_matches(_normalised(word), list(self.by_name), n=9, cutoff=cutoff):
+        for name in get_close_matches(key_of(word), list(self.by_name), n=9, cutoff=cutoff):
             near.setdefault(self.by_name[name].key, name)
         return tuple(near.values())[:3]
 
@@ -112,6 +116,7 @@ def _read_sources(path: Path) -> dict[str, str]:
     return {key: parse_text(text, key, where) for key, text in read_table(path).items()}
 
 
-def _normalised(word: str) -> str:
+def key_of(word: str) -> str:
+    """A word as keys are written: in lower case, hyphens for spaces, stops and dashes."""
     spaced = word.strip().lower().replace("_", " ").replace(".", " ").replace("-", " ")
     return "-".join(spaced.split())

@@ -11,7 +11,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from difflib import get_close_matches
 from functools import cache
 
 from msgspec import Struct, convert
@@ -23,6 +22,7 @@ from suitability.groups.reading import OUR_FOLDER
 __all__ = ["Genus", "Listed", "Names", "count_by_mark", "near_words", "read_names"]
 
 SLIP = 0.85  # likeness of a slip to the name it is taken for: one letter of seven
+SLIPPED = 2  # letters that a name may be longer or shorter than what was meant
 SHORTEST_SLIP = 5  # letters; in shorter words another letter is another word
 LONGEST_GREX = 4  # words of a listed name
 ENDING = re.compile(r"(?:us|um|a|is|e|os|on)$")  # of gender, by which labels differ
@@ -74,7 +74,7 @@ class Genus(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     def is_meant_by(self, word: str) -> bool:
         """Whether one of its words means it without a name behind: "pot" and "cat" do not."""
-        return len(word) > 3 or word in SHORT_ALONE
+        return len(word) > 3 or word in (self.name, *SHORT_ALONE)
 
 
 class Names(Struct, frozen=True, kw_only=True):
@@ -143,7 +143,7 @@ class Names(Struct, frozen=True, kw_only=True):
 
     def find_genus_slip(self, word: str) -> Genus | None:
         """The genus whose name a word is a slip of, if one alone is."""
-        near = near_words(word, (name for name in self.genera if len(name) > SHORTEST_SLIP), SLIP)
+        near = near_words(word, [name for name in self.genera if len(name) > SHORTEST_SLIP], SLIP)
         genera = {self.genera[one].name for one in near}
         return self.genera[near[0]] if len(genera) == 1 else None
 
@@ -168,10 +168,12 @@ def count_by_mark(names: Names, groups: Collection[str]) -> dict[Mark, int]:
 
 
 def near_words(word: str, names: Iterable[str], likeness: float) -> list[str]:
-    """Up to nine names like a word, nearest first, same first letter; or its letters swapped."""
+    """Names like a word, of its length and first letter, nearest first; or its letters swapped."""
     if len(word) < SHORTEST_SLIP:
         return []
-    some = list(dict.fromkeys(name for name in names if name[0] == word[0]))
+    some = [name for name in names if name[0] == word[0] and abs(len(name) - len(word)) <= SLIPPED]
+    from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
+
     letters = sorted(word)
     near = get_close_matches(word, some, n=9, cutoff=likeness)
     return near or [name for name in some if sorted(name) == letters]

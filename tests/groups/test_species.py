@@ -12,12 +12,15 @@ import pytest
 from suitability.fields import is_key, read_table
 from suitability.groups import Mark, read_catalogue
 from suitability.groups.reading import OUR_FOLDER
-from suitability.groups.species import count_by_mark, read_names
+from suitability.groups.species import Genus, Listed, count_by_mark, read_names
 
 CATALOGUE = read_catalogue()
 NAMES = read_names()
 GENERA = {genus.name: genus for genus in NAMES.genera.values()}
-ENTRIES = [*GENERA.values(), *{id(one): one for _, one in NAMES.lists()}.values()]
+ENTRIES: list[Genus | Listed] = [
+    *GENERA.values(),
+    *{id(one): one for _, one in NAMES.lists()}.values(),
+]
 
 
 def test_every_list_leads_to_groups_that_there_are() -> None:
