@@ -132,15 +132,15 @@ class _Reader(Struct, frozen=True, kw_only=True):
     def _plant(self, words: Words, other: Genus | None = None) -> Understood:
         """One plant; `other` is the genus of the other parents, for one that names none."""
         lower = _lowered(words)
+        if other is not None and self.names.find(other.name, lower):
+            return self._of_genus(other, words, one_letter=False)
         group = self.catalogue.by_name.get(_joined(lower))
         if group is not None:
             return belonging(self.asked, group)
         own, rest = self._split_genus(words)
         if own is not None:
             return self._of_genus(own, rest, one_letter=len(words[0]) == 1)
-        if other is None:
-            return self._without_genus(lower)
-        if self.names.find_anywhere(lower) and not self.names.find(other.name, lower):
+        if other is None or self.names.find_anywhere(lower):
             return self._without_genus(lower)
         return self._of_genus(other, words, one_letter=False)
 

@@ -10,6 +10,7 @@ import pytest
 from suitability.errors import CatalogueError
 from suitability.groups import read_catalogue
 from suitability.groups.naming import most_tender, understand
+from suitability.groups.species import read_names
 
 CATALOGUE = read_catalogue()
 
@@ -123,6 +124,36 @@ def test_a_plant_that_is_in_no_group_is_refused_by_name(word: str, why: str) -> 
     assert why in str(refused.value)
 
 
+@pytest.mark.parametrize(
+    ("short", "genus"),
+    [
+        *(("Den", "dendrobium"), ("Phal", "phalaenopsis"), ("Catt", "cattleya"), ("C", "cattleya")),
+        *(("Cym", "cymbidium"), ("Onc", "oncidium"), ("Paph", "paphiopedilum"), ("V", "vanda")),
+        *(("Blc", "cattleya"), ("Rlc", "cattleya"), ("Bc", "cattleya"), ("Epi", "epidendrum")),
+        *(("Enc", "encyclia"), ("Milt", "miltonia"), ("Odm", "odontoglossum"), ("L", "laelia")),
+    ],
+)
+def test_abbreviations_of_the_trade(short: str, genus: str) -> None:
+    """Common practice, no source."""
+    assert read_names().genera[short.lower()].name == genus
+
+
+@pytest.mark.parametrize(
+    ("section", "key"),
+    [
+        *(("Latourea", "latouria"), ("Latouria", "latouria"), ("Ceratobium", "spatulata")),
+        *(("Spatulata", "spatulata"), ("Nigrohirsutae", "formosae"), ("Formosae", "formosae")),
+        *(("Callista", "callista"), ("Densiflora", "callista"), ("Dendrocoryne", "dendrocoryne")),
+        *(("Thelychiton", "dendrocoryne"), ("Rhizobium", "rhizobium"), ("Aporum", "aporum")),
+        *(("Breviflores", "stachyobium"), ("Holochrysa", "pendulous"), ("Pedilonum", "pedilonum")),
+    ],
+)
+def test_old_and_new_names_of_sections(section: str, key: str) -> None:
+    """From memory; with and without the genus."""
+    for word in (section, f"Dendrobium sect. {section}", f"section {section}"):
+        assert understand(CATALOGUE, word).group.key == key
+
+
 def test_a_natural_hybrid_is_no_cross() -> None:
     """A hybrid sign between a genus and one epithet; between two names it is a cross."""
     for word in ("Dendrobium x delicatum", "Den. × delicatum", "x delicatum"):
@@ -130,6 +161,13 @@ def test_a_natural_hybrid_is_no_cross() -> None:
         assert found.group.key == "dendrocoryne"
         assert "parent" not in found.note
     assert "most tender parent" in understand(CATALOGUE, "Den. delicatum x nobile").note
+
+
+def test_the_genus_of_one_parent_is_that_of_the_others() -> None:
+    """Dendrobium phalaenopsis beside a Dendrobium, the moth orchid beside one of its own."""
+    for word in ("Den. nobile x phalaenopsis", "Den. aphyllum x primulinum"):
+        assert understand(CATALOGUE, word).group in CATALOGUE.dendrobiums
+    assert understand(CATALOGUE, "Phal. equestris x amabilis").group.key == "phalaenopsis"
 
 
 def test_the_parents_in_brackets_count_where_the_name_is_not_listed() -> None:
