@@ -133,16 +133,16 @@ class _Reader(Struct, frozen=True, kw_only=True):
         """One plant; `other` is the genus of the other parents, for one that names none."""
         lower = _lowered(words)
         if other is not None and self.names.find(other.name, lower):
-            return self._of_genus(other, words, one_letter=False)
+            return self._of_genus(other, words)
         group = self.catalogue.by_name.get(_joined(lower))
         if group is not None:
             return belonging(self.asked, group)
         own, rest = self._split_genus(words)
         if own is not None:
-            return self._of_genus(own, rest, one_letter=len(words[0]) == 1)
+            return self._of_genus(own, rest, short=words[0])
         if other is None or self.names.find_anywhere(lower):
             return self._without_genus(lower)
-        return self._of_genus(other, words, one_letter=False)
+        return self._of_genus(other, words)
 
     def _split_genus(self, words: Words) -> tuple[Genus | None, Words]:
         """The genus that a name begins or ends with, slips mended, and the other words."""
@@ -158,12 +158,14 @@ class _Reader(Struct, frozen=True, kw_only=True):
         listed = self.names.find_anywhere(_lowered(words)) or self.names.find_anywhere(said)
         if not named or listed or _joined(said) in self.catalogue.by_name:
             return None, words
+        slip = self.names.find_genus_slip(said[0])
+        if slip is not None:
+            return slip, named[1:]
         if last in self.names.genera and self.names.genera[last].is_meant_by(last):
             return self.names.genera[last], named[:-1]
-        slip = self.names.find_genus_slip(said[0])
-        return (slip, named[1:]) if slip else (None, words)
+        return None, words
 
-    def _of_genus(self, genus: Genus, words: Words, *, one_letter: bool) -> Understood:
+    def _of_genus(self, genus: Genus, words: Words, short: str = "") -> Understood:
         """A plant of this genus, by its section, species or grex, or by the genus alone."""
         lower = _before_rank(_lowered(words))
         said = tuple(word for word in lower if word not in NO_NAME)
@@ -177,9 +179,9 @@ class _Reader(Struct, frozen=True, kw_only=True):
         if found is not None:
             self._check_one(genus, said)
             return self._led(f"{genus.name.capitalize()} {found[0]}", found[1], hybrid=hybrid)
-        return self._unlisted(genus, said, known=not (one_letter and words[0][0].islower()))
+        return self._unlisted(genus, said, holds=genus.holds(words, short))
 
-    def _unlisted(self, genus: Genus, words: Words, *, known: bool) -> Understood:
+    def _unlisted(self, genus: Genus, words: Words, *, holds: bool) -> Understood:
         """A name that is not listed: another genus, a slip, or whatever else the genus holds."""
         other = self.names.genera.get(words[0])
         if other is not None and other is not genus:
@@ -187,7 +189,7 @@ class _Reader(Struct, frozen=True, kw_only=True):
         slip = self.names.find_slip(genus.name, words)
         if slip is not None:
             return self._led(f"{genus.name.capitalize()} {slip[0]}", slip[1], slip=True)
-        if known and genus.holds(words[0]):
+        if holds:
             return self._led(self._shown(genus), genus)
         return self._refuse_unknown(genus, words)
 
@@ -315,9 +317,9 @@ class _Reader(Struct, frozen=True, kw_only=True):
         return taken_for(self.asked, taken, note, caveat, rest_told=False)
 
     def _shown(self, genus: Genus) -> str:
-        """The genus as it was asked for, unless abbreviated."""
+        """The genus as it was asked for, slips included, unless abbreviated."""
         first = words_of(self.asked.lower())[0]
-        full = len(first) > 4 and self.names.genera.get(first) is genus
+        full = len(first) > 4 and near_words(first, (genus.name, *genus.short), SLIP)
         return (first if full else genus.name).capitalize()
 
     def _refuse(self, why: str) -> NoReturn:

@@ -67,9 +67,24 @@ class Genus(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     note: str = ""
     listed_only: bool = False
 
-    def holds(self, word: str) -> bool:
-        """Whether its group is that of a name whose first word is no listed one."""
-        species = self.listed_only and LATIN.search(word.lower()) is not None
+    def holds(self, words: Sequence[str], short: str) -> bool:
+        """
+        Whether its group is that of a name that is not listed.
+
+        Parameters
+        ----------
+        words
+            As they were written.
+        short
+            How the genus was written; one letter may mean another genus, if a species follows.
+        """
+        first = words[0]
+        species = LATIN.search(first.lower()) is not None
+        if len(short) == 1:
+            feminine = len(words) == 1 and first.lower().endswith(("a", "is"))
+            species = species or feminine or first[0].islower()
+        elif not self.listed_only:
+            species = False
         return self.group is not None and not species
 
     def is_meant_by(self, word: str) -> bool:
@@ -142,10 +157,9 @@ class Names(Struct, frozen=True, kw_only=True):
         return near[0], known[near[0]]
 
     def find_genus_slip(self, word: str) -> Genus | None:
-        """The genus whose name a word is a slip of, if one alone is."""
+        """The genus, of all that are known, whose name a word is most likely a slip of."""
         near = near_words(word, [name for name in self.genera if len(name) > SHORTEST_SLIP], SLIP)
-        genera = {self.genera[one].name for one in near}
-        return self.genera[near[0]] if len(genera) == 1 else None
+        return self.genera[near[0]] if near else None
 
 
 @cache

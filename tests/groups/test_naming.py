@@ -82,6 +82,10 @@ def test_near_names_alone_are_offered_where_there_are_some() -> None:
         "Dockrillia convoluta",  # Dendrobium convolutum is a Latouria
         "V. planifolia",  # Vanilla, not Vanda
         "C. cristata",  # Coelogyne, not Cattleya
+        "C. Cristata",
+        "E. mariae",  # Epidendrum or Encyclia
+        "Encyclia mariae",  # grows cool
+        "Paraphalaenopsis laycockii",  # no Phalaenopsis
         "pot plant",
     ],
 )
@@ -273,7 +277,7 @@ def test_a_guess_has_a_caveat_in_few_words(word: str, caveat: str) -> None:
     ("file", "count", "share"),
     [
         ("names_as_typed.csv", 324, 0.99),
-        ("names_at_shows.csv", 283, 0.91),
+        ("names_at_shows.csv", 386, 0.90),
     ],
 )
 def test_no_name_that_growers_type_leads_to_a_wrong_group(
