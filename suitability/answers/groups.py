@@ -100,9 +100,9 @@ def group_sheet(listed: GroupList, units: TemperatureUnit) -> Sheet:
         Section(name="facts", blocks=(Facts(rows=group_facts(group, units)),)),
         Section(name="words", blocks=(Facts(rows=_word_facts(group.words, units)),)),
     ]
-    if group.aliases:
-        also = Facts(rows=(Fact("also", words.clean(", ".join(group.aliases), LONGEST)),))
-        sections.insert(0, Section(name="names", blocks=(also,)))
+    names = _names(group, listed)
+    if names:
+        sections.insert(0, Section(name="names", blocks=(Facts(rows=names),)))
     disagreements = tuple(
         f"sources disagree, {item.point}: {item.one_side} - but {item.other_side}. Read here as: "
         f"{item.reading}"
@@ -119,6 +119,32 @@ def group_sheet(listed: GroupList, units: TemperatureUnit) -> Sheet:
     sections.append(Section(name="sources", blocks=(Facts(rows=cited),)))
     name = words.clean(f"{group.key}: {group.name}", 120)
     return Sheet(title=name, headline=name, about=Facts(rows=()), sections=tuple(sections))
+
+
+def _names(group: GroupTold, listed: GroupList) -> tuple[Fact, ...]:
+    """What was asked for, and which names lead to the group."""
+    plants = _plants(group.plants)
+    told = (
+        ("understood", listed.understood),
+        ("also", ", ".join(group.aliases)),
+        ("plants", f"{_counted(listed)}: {plants}" if plants else ""),
+    )
+    return tuple(Fact(label, words.clean(text, LONGEST)) for label, text in told if text)
+
+
+def _plants(names: Sequence[str]) -> str:
+    """Plants by their genera, each genus said once."""
+    genera: dict[str, list[str]] = {}
+    for name in names:
+        genus, _, rest = name.partition(" ")
+        genera.setdefault(genus, []).append(rest)
+    return "; ".join(f"{genus} {', '.join(some)}" for genus, some in genera.items())
+
+
+def _counted(listed: GroupList) -> str:
+    """How many names of plants there are of each mark."""
+    marks = (f"{count} {mark}" for mark, count in listed.plants_by_mark.items())
+    return f"{sum(listed.plants_by_mark.values())} ({', '.join(marks)})"
 
 
 # All groups -------------------------------------------------------------------------------------
@@ -146,7 +172,10 @@ def groups_table(listed: GroupList, units: TemperatureUnit) -> Table:
         "?: low confidence. !: heat above the ceiling excludes the group. "
         "`suitability groups show KEY` shows ranges, marks and sources."
     )
-    return build_table("groups", columns, listed.groups, notes=(note,), dense_below=DENSE)
+    notes = [note]
+    if listed.plants_by_mark:
+        notes.append(f"Names of plants that lead to them, by mark: {_counted(listed)}.")
+    return build_table("groups", columns, listed.groups, notes=notes, dense_below=DENSE)
 
 
 def _limit(group: GroupTold, units: TemperatureUnit) -> str:

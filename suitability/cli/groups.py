@@ -44,7 +44,7 @@ def list_groups(
 
 @command(groups_app, "show")
 def show_group(
-    key: Annotated[str, typer.Argument(metavar="KEY", help="Key or alias of a group.")],
+    key: Annotated[str, typer.Argument(metavar="KEY", help="Key, alias or plant of a group.")],
     *,
     plants: Annotated[Plants, Without("group", "all_groups")],
     output: Annotated[Output, Only("units", "json", "csv")],
@@ -57,6 +57,8 @@ def _tell(key: str | None, plants: Plants, output: Output) -> None:
     """All groups, or the one named, in the form asked for."""
     from suitability.groups import Caution, read_catalogue
     from suitability.groups.listing import list_values, tell_groups
+    from suitability.groups.naming import understand
+    from suitability.groups.species import read_names
     from suitability.groups.words import read_words
 
     unit = options.unit_shown(output)
@@ -65,8 +67,16 @@ def _tell(key: str | None, plants: Plants, output: Output) -> None:
         raise OptionError("--json and --csv -: both want standard output. Give --csv a file name.")
     options.check_ending("--csv", output.csv)
     catalogue = read_catalogue(plants.groups_file)
-    groups = catalogue.groups if key is None else (catalogue.find(key),)
-    listed = tell_groups(groups, read_words(catalogue), catalogue, caution)
+    found = None if key is None else understand(catalogue, key)
+    groups = catalogue.groups if found is None else (found.group,)
+    listed = tell_groups(
+        groups,
+        read_words(catalogue),
+        catalogue,
+        read_names(),
+        caution,
+        understood=found.note if found else "",
+    )
 
     def sheet() -> "Sheet":
         from suitability.answers.groups import group_sheet, groups_sheet

@@ -12,6 +12,7 @@ from msgspec.structs import asdict
 
 from suitability.groups.group import Caution, Confidence, Group, Light, Mark, Needs, Value
 from suitability.groups.reading import Catalogue
+from suitability.groups.species import Names, count_by_mark
 from suitability.groups.validation import REST_VALUES, VALUES
 from suitability.groups.words import Words
 from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
@@ -29,6 +30,9 @@ class GroupTold(Group, frozen=True, kw_only=True, rename={"light": "light_class"
     ]
     used: Annotated[Needs, Meta(description="What the computation takes at this caution.")]
     words: Words
+    plants: Annotated[
+        tuple[str, ...], Meta(description="Species and hybrids that lead to it by name.")
+    ]
 
 
 class GroupList(Result, frozen=True, kw_only=True):
@@ -37,6 +41,13 @@ class GroupList(Result, frozen=True, kw_only=True):
     schema_version: SchemaVersion = SCHEMA_VERSION
     caution: Annotated[Caution, Meta(description="Which ends of the ranges needs takes.")]
     groups: tuple[GroupTold, ...]
+    plants_by_mark: Annotated[
+        dict[Mark, int],
+        Meta(description="How many species and hybrids lead to these groups, by their marks."),
+    ]
+    understood: Annotated[
+        str, Meta(description="What the name asked for was taken for; empty for a key.")
+    ] = ""
     sources: Annotated[dict[str, str], Meta(description="Citations by the ids that values name.")]
 
 
@@ -67,17 +78,23 @@ def tell_groups(
     groups: tuple[Group, ...],
     words: Mapping[str, Words],
     catalogue: Catalogue,
+    names: Names,
     caution: Caution = Caution.USUAL,
+    *,
+    understood: str = "",
 ) -> GroupList:
-    """Groups with their numbers at one caution, their words, and all sources."""
+    """Groups with their numbers at one caution, their words and plants, and all sources."""
     return GroupList(
         caution=caution,
+        understood=understood,
+        plants_by_mark=count_by_mark(names, {group.key for group in groups}),
         groups=tuple(
             GroupTold(
                 **asdict(group),
                 light=group.light_class,
                 used=group.needs(caution),
                 words=words[group.key],
+                plants=names.of_group(group.key),
             )
             for group in groups
         ),

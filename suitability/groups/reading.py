@@ -13,12 +13,11 @@ from suitability.fields import Where, parse_text, read_table
 from suitability.groups.group import Group
 from suitability.groups.validation import check_names_once, parse_groups
 
-__all__ = ["OUR_FILES", "OUR_FOLDER", "Catalogue", "read_catalogue"]
+__all__ = ["NEAR", "OUR_FILES", "OUR_FOLDER", "Catalogue", "key_of", "read_catalogue"]
 
 OUR_FOLDER = Path(__file__).parent / "catalogue"
 OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked about comes first
 NEAR = 0.75  # likeness of a name that is offered: a quarter of the letters may be others
-PREFIXES = ("dendrobium-", "den-", "d-", "section-", "sect-")  # people write them or leave them out
 
 
 class Catalogue(Struct, frozen=True, kw_only=True):
@@ -41,21 +40,20 @@ class Catalogue(Struct, frozen=True, kw_only=True):
         """The keys of all groups."""
         return tuple(group.key for group in self.groups)
 
+    def get(self, word: str) -> Group | None:
+        """The group of a key or alias, however spelt in case and spaces; None: there is none."""
+        return self.by_name.get(key_of(word))
+
     def find(self, word: str) -> Group:
         """
-        The group of a key or alias, however it is spelt in case, spaces and prefix.
+        The group of a key or alias, as `get` has it.
 
         Raises
         ------
         CatalogueError
             No group has that name; near names are offered.
         """
-        name = _normalised(word)
-        bare = next((name.removeprefix(p) for p in PREFIXES if name.startswith(p)), name)
-        names = [name, bare]
-        if name != bare and not name.startswith("sect"):
-            names.insert(1, f"dendrobium-{bare}")  # D. phalaenopsis is no moth orchid
-        group = next((self.by_name[one] for one in names if one in self.by_name), None)
+        group = self.get(word)
         if group is not None:
             return group
         near = self.near_names(word)
@@ -74,7 +72,7 @@ class Catalogue(Struct, frozen=True, kw_only=True):
         from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
 
         near: dict[str, str] = {}
-        for name in get_close_matches(_normalised(word), list(self.by_name), n=9, cutoff=cutoff):
+        for name in get_close_matches(key_of(word), list(self.by_name), n=9, cutoff=cutoff):
             near.setdefault(self.by_name[name].key, name)
         return tuple(near.values())[:3]
 
@@ -118,6 +116,7 @@ def _read_sources(path: Path) -> dict[str, str]:
     return {key: parse_text(text, key, where) for key, text in read_table(path).items()}
 
 
-def _normalised(word: str) -> str:
+def key_of(word: str) -> str:
+    """A word as keys are written: in lower case, hyphens for spaces, stops and dashes."""
     spaced = word.strip().lower().replace("_", " ").replace(".", " ").replace("-", " ")
     return "-".join(spaced.split())

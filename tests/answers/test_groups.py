@@ -17,6 +17,7 @@ from suitability.answers.sheet import Facts, Sheet, Table
 from suitability.groups import Catalogue, Caution, Group
 from suitability.groups.group import Confidence, Mark, Rest, RestNeed, Value
 from suitability.groups.listing import GroupList, list_values, tell_groups
+from suitability.groups.species import Listed, Names
 from suitability.groups.validation import REST_VALUES, VALUES
 from suitability.groups.words import Disagreement, Words
 from suitability.output.datatables import main_table
@@ -26,6 +27,7 @@ from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 from tests.output import examples
 
+NO_NAMES = Names(genera={}, listed={})
 C, F = TemperatureUnit.C, TemperatureUnit.F
 
 
@@ -96,12 +98,18 @@ WORDS = Words(
 
 
 def listed(
-    *groups: Group, words: Words = WORDS, caution: Caution = Caution.USUAL, sources: bool = True
+    *groups: Group,
+    words: Words = WORDS,
+    caution: Caution = Caution.USUAL,
+    sources: bool = True,
+    names: Names = NO_NAMES,
+    understood: str = "",
 ) -> GroupList:
     """Some groups as a run lists them."""
     held = groups or (GROUP,)
     catalogue = Catalogue(groups=held, by_name={}, sources={"book": "A book"} if sources else {})
-    return tell_groups(held, {group.key: words for group in held}, catalogue, caution)
+    of_each = {group.key: words for group in held}
+    return tell_groups(held, of_each, catalogue, names, caution, understood=understood)
 
 
 def rows_of(table: Table) -> list[list[str]]:
@@ -287,3 +295,23 @@ def test_hostile_text_of_an_own_file_does_no_harm(text: str) -> None:
         assert not set(printed) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
         body = render_page(sheet).split("<body>")[1]
         assert not any(tag in body for tag in ("<script", "<img", "<b>bold"))
+
+
+def test_the_plants_of_a_group_stand_with_their_marks_behind_its_other_names() -> None:
+    """Each genus once, hybrids as labels have them, and how many names there are of each mark."""
+    found = Listed(
+        genus="dendrobium", names=("one", "two"), mark=Mark.FOUND, sources=("book",), group="mine"
+    )
+    sold = replace(found, names=("first-love",), mark=Mark.PRACTICE, grex=True)
+    other = replace(found, genus="laelia", names=("three",), mark=Mark.MEMORY)
+    away = replace(found, names=("four",), group="other")
+    dendrobiums = {name: one for one in (found, sold, away) for name in one.names}
+    names = Names(genera={}, listed={"dendrobium": dendrobiums, "laelia": {"three": other}})
+    told = facts_of(group_sheet(listed(names=names, understood="taken"), C))
+    assert ("understood", "taken") in told
+    plants = "4 (2 found, 1 practice, 1 memory): Dendrobium one, two, First Love; Laelia three"
+    assert ("plants", plants) in told
+    notes = groups_table(listed(names=names), C).notes
+    assert notes[-1] == (
+        "Names of plants that lead to them, by mark: 4 (2 found, 1 practice, 1 memory)."
+    )

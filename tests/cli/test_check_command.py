@@ -237,10 +237,10 @@ def test_a_full_disk_behind_standard_output_is_one_sentence() -> None:
 
 
 def test_unknown_group_offers_near_names(capsys: pytest.CaptureFixture[str]) -> None:
-    """A word that is near to no name alone is exit 1 and names what is near."""
-    code, _, err = run(capsys, "check", "--demo", "--group", "phalananth-type")
+    """A name that is too far from any to be a slip is exit 1 and names what is near."""
+    code, _, err = run(capsys, "check", "--demo", "--group", "Den. moniliferum")
     assert code == 1
-    assert "phalaenanthe" in one_sentence(err)
+    assert "Near: moniliforme" in one_sentence(err)
 
 
 def test_a_slip_and_an_alias_are_understood_and_said(capsys: pytest.CaptureFixture[str]) -> None:

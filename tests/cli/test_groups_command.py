@@ -98,14 +98,26 @@ def test_show_gives_range_mark_confidence_and_source() -> None:
 
 
 def test_show_takes_an_alias() -> None:
-    """A name of the trade shows its group."""
-    assert run("show", "den-phal") == run("show", "phalaenanthe")
+    """A name of the trade shows its group, and what it was taken for."""
+    by_alias, by_key = (
+        " ".join(run("show", word).split()) for word in ("den-phal", "phalaenanthe")
+    )
+    assert '"den-phal" belongs to the group phalaenanthe' in by_alias
+    assert by_alias.partition("also ")[2] == by_key.partition("also ")[2]
+    assert "understood" not in by_key
+
+
+def test_show_takes_a_name_on_a_label_and_refuses_what_is_in_no_group() -> None:
+    """As every other command does."""
+    assert "belongs to the group nobile" in " ".join(run("show", "D. moniliforme").split())
+    with pytest.raises(CatalogueError, match="Lycaste is not in the catalogue; nearest in need"):
+        run("show", "Lycaste skinneri")
 
 
 def test_show_of_an_unknown_group_offers_near_names() -> None:
     """The error that the program turns into one line and exit code 1."""
-    with pytest.raises(CatalogueError, match="Near: nobile") as caught:
-        run("show", "noble")
+    with pytest.raises(CatalogueError, match="Near: moniliforme") as caught:
+        run("show", "Dendrobium moniliferum")
     assert caught.value.exit_code == 1
 
 
@@ -126,12 +138,17 @@ def test_json_is_one_document_with_every_key(own_file: Path) -> None:
     """All keys are there for every group; what it lacks is null."""
     document = json.loads(run("--json", "--groups-file", str(own_file)))
     jsonschema.validate(document, json.loads(SCHEMA.read_text("utf-8")))
-    assert list(document) == ["schema_version", "caution", "groups", "sources"]
+    assert list(document) == [
+        *("schema_version", "caution", "groups", "plants_by_mark", "understood", "sources"),
+    ]
+    assert sum(document["plants_by_mark"].values()) > 700
     groups = {group["key"]: group for group in document["groups"]}
     assert tuple(groups) == (*read_catalogue().keys, "my-orchids")
     assert len({tuple(group) for group in groups.values()}) == 1
     assert groups["my-orchids"]["ceiling_c"] is None
     assert groups["my-orchids"]["rest"] is None
+    assert groups["my-orchids"]["plants"] == []
+    assert "Dendrobium Comet King" in groups["nobile"]["plants"]
     assert groups["nobile"]["limit_c"]["low"] == -4
     assert groups["nobile"]["limit_c"]["mark"] == "found"
     assert set(groups["nobile"]["limit_c"]["sources"]) <= set(document["sources"])

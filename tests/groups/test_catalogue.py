@@ -18,7 +18,9 @@ from suitability.groups import (
     Value,
     read_catalogue,
 )
+from suitability.groups.naming import understand
 from suitability.groups.reading import OUR_FOLDER
+from suitability.groups.species import read_names
 from suitability.groups.validation import REST_VALUES, VALUES
 from suitability.groups.words import read_general_words, read_words
 
@@ -264,8 +266,8 @@ def test_more_caution_never_asks_less(group: Group) -> None:
     ],
 )
 def test_names_of_the_trade_lead_to_their_group(word: str, key: str) -> None:
-    """Aliases, old names and spellings are recognised."""
-    assert CATALOGUE.find(word).key == key
+    """Aliases, species, old names and spellings are recognised."""
+    assert understand(CATALOGUE, word).group.key == key
 
 
 def test_every_name_leads_to_one_group() -> None:
@@ -322,7 +324,7 @@ def test_evergreens_that_shed_have_been_chilled() -> None:
 def test_catalogue_names_no_shops_forums_or_web_addresses() -> None:
     """Sources are publications and institutions, or grower reports by region and year."""
     files = sorted(OUR_FOLDER.glob("*.toml"))
-    assert len(files) == 4
+    assert len(files) == 6
     for path in files:
         text = path.read_text(encoding="utf-8").lower()
         for word in ("forum", "blog", ".com", ".net", ".org", "www", "http", "shop", "nursery"):
@@ -336,4 +338,7 @@ def test_every_source_is_used() -> None:
     used = {source for _, value in all_values(CATALOGUE) for source in value.sources}
     used |= {source for entry in words for source in entry.sources}
     used |= {*general.pets_sources, *general.after_cold_sources}
+    names = read_names()
+    used |= {source for _, listed in names.lists() for source in listed.sources}
+    used |= {source for genus in names.genera.values() for source in genus.sources}
     assert used == set(CATALOGUE.sources)
