@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from suitability import parallel
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case
-from suitability.advice.checking import carried_of, season_of
+from suitability.advice.checking import carried_of
 from suitability.advice.mean_year import count_hours
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import (
@@ -37,7 +37,7 @@ from suitability.advice.result import (
     SpotEnds,
 )
 from suitability.advice.terms import MonthlyHours, Season, Whose, whose
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
 from suitability.climate.fitting import student_95

@@ -80,6 +80,7 @@ HEAT = {
     HeatWord.LITTLE: "little to fear",
     HeatWord.AT_TIMES: "harms at times",
     HeatWord.EXPECT_DAMAGE: "expect heat damage",
+    HeatWord.IF_DRY: words.HEAT_IF_DRY,
     HeatWord.UNKNOWN: "too few years to say",
 }
 FIRST = {
@@ -118,7 +119,7 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.verdict is not Verdict.NONE:
-        rows += _seasons(finding)
+        rows += [*_seasons(finding), *words.comfort_rows(finding, units)]
         rows += _robustness(finding, units, told=profile is not None)
         rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
@@ -238,6 +239,8 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
             )
         )
         rows.append(("Carry in", f"on {words.day_month(season.inn)}: its night is not spent out"))
+        if words.no_growth_yet(finding):
+            rows.append(("At first", words.no_growth_yet(finding)))
     if season is not None and outdoor is not None and outdoor != season:
         rows.append(
             ("In between", "outside the season, in the survival season: survives, does not grow")
@@ -352,7 +355,7 @@ class _Line(Struct, frozen=True, kw_only=True):
 
 def months_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
     """
-    Month by month: hours below both floors, days of growth or rest, unsafe nights.
+    Month by month: hours below comfort mark and floors, days of growth or rest, unsafe nights.
 
     Parameters
     ----------
@@ -379,22 +382,23 @@ def months_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
 def _lines(finding: Finding, units: TemperatureUnit) -> Iterator[_Line]:
     """The lines; without a verdict too little is known for what would read as an answer."""
     judged, used = finding.verdict is not Verdict.NONE, finding.thresholds
-    for floor, floor_c, below, in_bad in (
-        ("growth", used.floor_c, finding.hours_below, finding.hours_below_bad),
-        ("rest", used.rest_floor_c, finding.hours_below_rest, finding.hours_below_rest_bad),
+    for mark, mark_c, below, in_bad in (
+        ("growth floor", used.floor_c, finding.hours_below, finding.hours_below_bad),
+        ("rest floor", used.rest_floor_c, finding.hours_below_rest, finding.hours_below_rest_bad),
+        ("comfort mark", used.comfort_c, finding.hours_below_comfort, None),
     ):
-        if floor_c is None or below is None or in_bad is None:
+        if mark_c is None or below is None:
             continue
-        threshold = show_temperature(floor_c, units)
-        told = f"Hours below the {floor} floor, {threshold}"
+        threshold = show_temperature(mark_c, units)
+        told = f"Hours below the {mark}, {threshold}"
         yield _Line(
             name=f"{told}, mean year",
             short=f"h below {threshold}",
-            beside=floor,
+            beside=mark.split()[0],
             months=tuple(map(words.hours, below.months)),
             year=words.hours(below.year),
         )
-        if judged:
+        if judged and in_bad is not None:
             yield _Line(
                 name=f"{told}, bad year (one in ten)",
                 short="  one year in ten",
@@ -460,8 +464,8 @@ def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
 def _in_short(profile: Profile) -> str:
     """The line of the verdict, with the heat that it does not count."""
     heat = profile.heat
-    harmed = heat is not None and heat.word is HeatWord.EXPECT_DAMAGE
-    return f"{profile.line}; expect heat damage" if harmed else profile.line
+    harmed = heat is not None and heat.word in (HeatWord.EXPECT_DAMAGE, HeatWord.IF_DRY)
+    return f"{profile.line}; {HEAT[heat.word]}" if heat is not None and harmed else profile.line
 
 
 def _rests(profile: Profile, units: TemperatureUnit) -> str:

@@ -114,7 +114,8 @@ def test_what_is_not_known_is_null() -> None:
     """A group without a calendar has every key; a place's week without a value too."""
     document = document_of(weeks_examples.result())
     unjudged = document["results"][2]
-    assert {key for key, value in unjudged.items() if value is None} == {"season", "rest_weeks"}
+    empty = {key for key, value in unjudged.items() if value is None}
+    assert empty == {"season", "rest_weeks", "grows_from"}
     assert unjudged["runs"] == unjudged["weeks"] == unjudged["changes"] == []
     assert document["courses"][0]["weeks"][0]["night_c"] is None
     nan = weeks_examples.resting(floor_c=float("nan"))
