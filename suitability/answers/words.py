@@ -60,6 +60,7 @@ __all__ = [
     "finding_label",
     "full_name",
     "group_of",
+    "growth_mark",
     "growth_note",
     "hours",
     "kept",
@@ -343,6 +344,15 @@ def no_growth_yet(one: GoesOut) -> str:
     return f"survives, does not grow yet before {day_month(one.grows_from)}"
 
 
+def growth_mark(one: GoesOut) -> str:
+    """The same in few words; `growth_note` says what they mean."""
+    if one.grows_from is None:
+        return ""
+    if one.season is not None and one.grows_from == one.season.inn:
+        return "does not grow"
+    return f"grows from {day_month(one.grows_from, short=True)}"
+
+
 def _heat(one: Finding | Move) -> str:
     """Of a group that is out: what heat does to it, in a sentence; empty where it does little."""
     if one.warm_nights is not None:
@@ -361,9 +371,7 @@ def minded(one: Finding | Move) -> list[str]:
         return []
     marks = []
     if one.grows_from is not None:
-        never = one.season is not None and one.grows_from == one.season.inn
-        when = f"grows from {day_month(one.grows_from, short=True)}"
-        marks.append("does not grow" if never else when)
+        marks.append(growth_mark(one))
     if one.thresholds.comfort_c is not None and one.comfort_season is None:
         marks.append("nowhere comfortable")
     if one.warm_nights is not None:
@@ -373,7 +381,7 @@ def minded(one: Finding | Move) -> list[str]:
     return marks
 
 
-def growth_note(rows: Sequence[Finding] | Sequence[Move]) -> list[str]:
+def growth_note(rows: Iterable[GoesOut]) -> list[str]:
     """What "grows from" in a list means, where it stands there."""
     if not any(one.grows_from is not None for one in rows):
         return []

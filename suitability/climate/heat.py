@@ -83,6 +83,8 @@ def longest_run(flags: BoolArray) -> IntArray:
     -------
     (row)
     """
+    if not flags.any():  # as at most places: nothing to be counted
+        return np.zeros(flags.shape[0], np.int64)
     day = np.arange(flags.shape[1], dtype=np.int64)
     last_not = np.maximum.accumulate(np.where(flags, -1, day), axis=1)
     longest: IntArray = np.where(flags, day - last_not, 0).max(axis=1, initial=0)
@@ -153,6 +155,7 @@ class SpotHeat:
     def __init__(self, axis: FoldedAxis, temp_c: FloatArray, winter: int) -> None:
         self._axis, self._temp_c, self._winter = axis, temp_c, winter
         self._highest_c = np.fmax.reduce(temp_c, axis=1)
+        self._coldest_c = temp_c.min(axis=1)  # nan where an hour is missing
         self._hot = cache(self._hot_hours)
         self._warm = cache(self._warm_nights)
 
@@ -190,6 +193,5 @@ class SpotHeat:
 
     def _warm_nights(self, warm_night_c: float) -> BoolArray:
         """Nights without a missing hour that stay above a temperature, (plant year, 365)."""
-        coldest_c = self._temp_c.min(axis=1)  # nan where an hour is missing
-        warm = np.nan_to_num(gather(self._axis, coldest_c > warm_night_c + EPSILON_C)) > 0.0
+        warm = gather(self._axis, self._coldest_c > warm_night_c + EPSILON_C) > 0.0
         return plant_years(warm, self._winter, outside=False)
