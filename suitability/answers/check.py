@@ -55,8 +55,10 @@ VERDICT_HEADS = {
     Verdict.INDOOR: f"{Verdict.INDOOR}: no season outdoors is long and sure enough",
     Verdict.NONE: f"{Verdict.NONE}: too little is known",
 }
-COOL_NOTE = "Cool h: hours of a mean year below its comfort mark."
-KEPT_NOTE = f"Kept: past years that kept it, of those that tell. {COOL_NOTE}"
+KEPT_NOTE = (
+    "Kept: past years that kept it, of those that tell. Cool h: hours of a mean year below its "
+    "comfort mark."
+)
 FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
     Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
     Flowers.AFTER_COOL_ROOM: "Will hardly flower unless the room of their winter is cool",
@@ -291,7 +293,9 @@ def verdicts_table(
         Column.of("Days", _days, number=True),
         Column.of("Survival season", _survival_season, on=On.PAGE),
         Column.of("Comfortable", _comfortable, from_width=WHOLE),
-        Column.of("Cool h", _cool_hours, number=True, from_width=WHOLE),
+        Column.of(
+            "Hours below comfort", _cool_hours, short="Cool h", number=True, from_width=WHOLE
+        ),
         Column.of("Mind", lambda one: ", ".join(words.minded(one)), wraps=True, from_width=WHOLE),
         Column.of("Most h below", _worst_month, number=True, from_width=WIDEST, on=On.TERMINAL),
         Column.field(
@@ -435,7 +439,7 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
     out_to_in = (
         "Out to in: first day out; day of carrying in, its night not spent out. Kept: years "
         f"that kept it, of those that tell. Margin: warming in {units.symbol} that would raise the "
-        f"verdict. {COOL_NOTE}"
+        "verdict."
     )
     sentences = [*words.caveat_sentences(findings), out_to_in]
     sentences += words.mark_sentences(findings, units)

@@ -145,7 +145,7 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:
-        rows.append(("Heat", _heat_in_short(profile.heat, units)))
+        rows.append(("Heat", _heat_in_short(profile.heat, finding.warm_nights, units)))
     if finding.verdict is not Verdict.NONE:
         rows.append(("Rest", _rest_in_short(finding, units)))
     if profile is not None:
@@ -191,13 +191,17 @@ def _rest_in_short(finding: Finding, units: TemperatureUnit) -> str:
     )
 
 
-def _heat_in_short(heat: HeatOutlook, units: TemperatureUnit) -> str:
-    """What heat does, and for how long."""
+def _heat_in_short(heat: HeatOutlook, warm_nights: float | None, units: TemperatureUnit) -> str:
+    """What heat does, and for how long; by warm nights where these do harm."""
     if heat.hours_mean is None:
         return HEAT[heat.word]
     where = "" if heat.spent_out else ", were it out"
     ceiling = show_temperature(heat.ceiling_c, units, 0)
-    return f"{HEAT[heat.word]}: {words.hours(heat.hours_mean)} h a year above {ceiling}{where}"
+    told = f"{words.hours(heat.hours_mean)} h a year above {ceiling}"
+    if warm_nights is not None and heat.warm_night_c is not None:
+        limit = show_temperature(heat.warm_night_c, units, 0)
+        told = f"{warm_nights:.0f} nights a year stay above {limit}"
+    return f"{HEAT[heat.word]}: {told}{where}"
 
 
 def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -227,7 +231,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
             "Season",
             "none that is long enough to use"
             if finding.verdict is Verdict.INDOOR
-            else f"{_stretch(finding, 'season')}: outdoors and growing or resting",
+            else f"{_stretch(finding, 'season')}: {_in_season(finding)}",
         ),
         ("Survival season", f"{_stretch(finding, 'survival')}: free of nights that harm"),
     ]
@@ -239,8 +243,6 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
             )
         )
         rows.append(("Carry in", f"on {words.day_month(season.inn)}: its night is not spent out"))
-        if words.no_growth_yet(finding):
-            rows.append(("At first", words.no_growth_yet(finding)))
     if season is not None and outdoor is not None and outdoor != season:
         rows.append(
             ("In between", "outside the season, in the survival season: survives, does not grow")
@@ -255,6 +257,12 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
         text = f"typically {carried.typical} a year, {carried.worst} in the worst year"
         rows.append(("Carried nights", f"{text}, for cold, were it left out all year"))
     return rows
+
+
+def _in_season(finding: Finding) -> str:
+    """What it does outdoors, from the first day or later."""
+    not_yet = words.no_growth_yet(finding)
+    return f"outdoors; {not_yet}" if not_yet else "outdoors and growing or resting"
 
 
 def _stretch(finding: Finding, which: str) -> str:

@@ -178,7 +178,7 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "Days": "129",
         "Survival season": "20 May to 20 Oct",
         "Comfortable": "3 Jul to 27 Sep",
-        "Cool h": "3198",  # 261 + 262 + … + 272
+        "Hours below comfort": "3198",  # 261 + 262 + … + 272
         "Mind": "grows from 11 Jun, expect heat damage",
         "Most h below": "112 Dec",
         "h a year": "1278",
@@ -194,7 +194,7 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "Out to in": "1 Jun to 8 Oct",
         "Days": "129",
         "Comfortable": "3 Jul to 27 Sep",
-        "Cool h": "3198",
+        "Hours below comfort": "3198",
         "Mind": "grows from 11 Jun, expect heat damage",
         "Most h below": "112 Dec",
         "h a year": "1278",
@@ -348,11 +348,11 @@ def test_each_fact_of_a_finding_says_its_field() -> None:
     assert facts(group_facts(distinct(), C)) == {
         "Verdict": "outdoor-seasonal",
         "Why": "0 % of 11 plant years stayed free of unsafe nights.",
-        "Season": "1 June to 8 October (129 days): outdoors and growing or resting",
+        "Season": "1 June to 8 October (129 days): outdoors; survives, does not grow yet before 11 "
+        "June",
         "Survival season": "20 May to 20 October (153 days): free of nights that harm",
         "Move out": "from 1 June, the first two weeks are for hardening",
         "Carry in": "on 8 October: its night is not spent out",
-        "At first": "survives, does not grow yet before 11 June",
         "In between": "outside the season, in the survival season: survives, does not grow",
         "Separate ones": "20 May to 20 October; 2 February to 3 March",
         "Promise": "kept by 10 of 11 years; 90% of new years are to keep it. Model-based: 11 "
