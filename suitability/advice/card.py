@@ -28,7 +28,7 @@ from suitability.advice.result import (
     RecordSummary,
     Settings,
 )
-from suitability.advice.terms import Season, Verdict
+from suitability.advice.terms import GrowsFrom, Season, Verdict
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
 from suitability.groups.group import Group, Needs, Value
@@ -133,6 +133,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
         Meta(description="Dates of moving; null where nothing moves."),
     ]
     inn: MoveDate | None
+    grows_from: GrowsFrom = None
     out_any_day: Annotated[bool, Meta(description="Half of the years set no date on that side.")]
     in_any_day: bool
     carried_nights: CarriedNights | None
@@ -354,6 +355,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         ceiling_c=needs.ceiling_c,
         out=move.out,
         inn=move.inn,
+        grows_from=move.grows_from,
         out_any_day=move.sets_no_date(move.out),
         in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from datetime import date, timedelta
+from typing import Any
 
 import numpy as np
 from msgspec import Struct
@@ -17,6 +18,7 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case, Rules, carried_by_year
+from suitability.advice.comfort import comfort_at
 from suitability.advice.growing_days import (
     GrowthSpot,
     find_growth_days,
@@ -57,8 +59,8 @@ from suitability.advice.result import (
     WorstFortnight,
     WorstNight,
 )
-from suitability.advice.terms import Season, whose
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.terms import whose
+from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.chance import without_model
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
 from suitability.climate.days import (
@@ -69,11 +71,9 @@ from suitability.climate.days import (
     fold_highest,
     hours_by_night,
     local_hour,
-    month_day,
     position_of,
 )
 from suitability.climate.observing import plant_years, usable_years
-from suitability.climate.past_years import Stretch
 from suitability.climate.states import (
     unsafe_nights,
 )
@@ -90,7 +90,6 @@ __all__ = [
     "check_groups",
     "find_zones",
     "leans_on_model",
-    "season_of",
     "thresholds_of",
     "verdicts_at_ends",
     "worst_fortnights",
@@ -283,9 +282,9 @@ def check_groups(
             ),
         )
         findings += [
-            _finding(needs, laid, at, shared=shared, carried=carried)
-            for at, (needs, carried) in enumerate(
-                zip(laid.needs, carried_of(laid.cases), strict=True)
+            _finding(needs, laid, at, shared=shared, carried=carried, comfort=comfort)
+            for at, (needs, carried, comfort) in enumerate(
+                zip(laid.needs, carried_of(laid.cases), comfort_at(laid, place), strict=True)
             )
         ]
     return CheckResult(
@@ -343,6 +342,7 @@ def _finding(
     *,
     shared: _Shared,
     carried: CarriedNights | None,
+    comfort: dict[str, Any],
 ) -> Finding:
     """The answer for one group at one spot."""
     spot, options = shared.spot, shared.options
@@ -361,6 +361,7 @@ def _finding(
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
         **whose(spot.name, needs),
+        **comfort,
         verdict=verdict,
         reason=explain(case, decision),
         provisional=verdicts.is_provisional(decision, options.rules),
@@ -382,6 +383,9 @@ def _finding(
         hours_below_rest=None if resting is None else resting.hours,
         hours_below_rest_bad=None if resting is None else resting.bad_hours,
         degree_hours_below_rest=None if resting is None else resting.degree_hours,
+        hours_below_comfort=None
+        if needs.comfort_c is None
+        else shared.normals[needs.comfort_c].hours,
         by_month=shared.by_month[needs.floor_c],
         season=season_of(decision.season_allowed),
         survival_season=season_of(decision.survival_season),
@@ -419,6 +423,7 @@ def thresholds_of(needs: Needs) -> Thresholds:
         limit_wet_c=needs.limit_wet_c,
         ceiling_c=needs.ceiling_c,
         low_confidence_limit=needs.low_confidence_limit,
+        comfort_c=needs.comfort_c,
     )
 
 
@@ -426,13 +431,6 @@ def leans_on_model(decision: Decision, rules: Rules) -> bool:
     """Whether the years alone, without a model of years like them, cannot carry the promise."""
     all_kept = decision.years_failed == 0
     return not all_kept or without_model(decision.years_kept) < rules.promise
-
-
-def season_of(stretch: Stretch | None) -> Season | None:
-    """A stretch in days of the year."""
-    if stretch is None:
-        return None
-    return Season(out=month_day(stretch.start), inn=month_day(stretch.stop), days=stretch.nights)
 
 
 def _unsafe_share(case: Case) -> tuple[float | None, ...]:

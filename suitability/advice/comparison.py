@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from suitability import parallel
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case
-from suitability.advice.checking import carried_of, season_of
+from suitability.advice.checking import carried_of
+from suitability.advice.comfort import first_growth
 from suitability.advice.mean_year import count_hours
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import (
@@ -36,8 +37,8 @@ from suitability.advice.result import (
     RestFinding,
     SpotEnds,
 )
-from suitability.advice.terms import MonthlyHours, Season, Whose, whose
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.terms import GrowsFrom, MonthlyHours, Season, Whose, whose
+from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
 from suitability.climate.fitting import student_95
@@ -112,6 +113,7 @@ class Row(Whose, frozen=True, kw_only=True):
         Season | None,
         Meta(description="Outdoors; null where the verdict lets it out for none."),
     ]
+    grows_from: GrowsFrom = None
     years_usable: Annotated[Count, Meta(description="Plant years observed well enough.")]
     unsafe_nights: Annotated[
         NightsAYear | None,
@@ -737,6 +739,7 @@ def _row(
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         spot_ends=ends,
         season=season_of(decision.season_allowed),
+        grows_from=first_growth(case.nights.calendar, needs, decision.season_allowed),
         years_usable=decision.years_usable,
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,

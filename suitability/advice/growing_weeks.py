@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case
-from suitability.advice.checking import season_of
+from suitability.advice.comfort import first_growth
 from suitability.advice.growing_days import (
     FEWEST_YEARS,
     GrowthDays,
@@ -58,7 +58,7 @@ from suitability.advice.reasons import explain
 from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
 from suitability.advice.result import Reason
 from suitability.advice.terms import whose
-from suitability.advice.verdicts import Decision, Verdict, is_provisional
+from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
 from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
 from suitability.groups.group import Group, Needs, Rest, RestNeed
@@ -225,6 +225,7 @@ def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot)
         provisional=is_provisional(decision, case.rules),
         of_years=usable,
         season=season_of(decision.season_allowed),
+        grows_from=first_growth(at_spot.nights.calendar, needs, decision.season_allowed),
         nearly_all_year=decision.nearly_all_year,
         survival_season=season_of(decision.survival_season),
         growing_seasons=None if days is None else find_growing(days),

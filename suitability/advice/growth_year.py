@@ -17,7 +17,7 @@ from suitability.advice.result import (
     RestFinding,
     Settings,
 )
-from suitability.advice.terms import Season, Verdict, Whose
+from suitability.advice.terms import GrowsFrom, Season, Verdict, Whose
 from suitability.groups.group import Mark
 from suitability.places import Place
 from suitability.quantities import (
@@ -222,6 +222,7 @@ class GrowthYear(Whose, frozen=True, kw_only=True):
             description="Outdoors by its moves; null for one that stays indoors or has no verdict."
         ),
     ]
+    grows_from: GrowsFrom = None
     nearly_all_year: NearlyAllYear = False
     floor_c: Annotated[
         Celsius, Meta(description="Growth floor: coldest night in which it keeps growing.")

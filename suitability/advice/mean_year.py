@@ -1,5 +1,5 @@
 """
-Hours below growth floors in the mean year of a spot, month by month: one count for every answer.
+Hours below floors and comfort marks in the mean year of a spot: one count for every answer.
 
 A month counts in the years in which it was observed well enough; the year is the sum of its twelve
 months, so that it does not hang on where plant years are cut.
@@ -46,7 +46,12 @@ class Normals(Struct, frozen=True, kw_only=True):
 
 
 class MeanYear(Struct, frozen=True, kw_only=True):
-    """Counts at one spot by floor, °C: the climatological year, and month by month as it was."""
+    """
+    Counts at one spot by threshold, °C.
+
+    `normals` have the climatological year below floors and comfort marks; `by_month` has the months
+    as they were, below growth floors.
+    """
 
     normals: dict[float, Normals]
     by_month: dict[float, tuple[MonthOfYear, ...]]
@@ -54,7 +59,7 @@ class MeanYear(Struct, frozen=True, kw_only=True):
 
 def count_hours(record: Record, local_start: int, groups: Sequence[Needs]) -> MeanYear:
     """
-    Observed hours below all floors of the groups, in one pass.
+    Observed hours below all floors and comfort marks of the groups, in one pass.
 
     Parameters
     ----------
@@ -63,18 +68,22 @@ def count_hours(record: Record, local_start: int, groups: Sequence[Needs]) -> Me
     local_start : h
         Its first hour in standard time.
     """
+    growth = {needs.floor_c for needs in groups}
     floors = sorted({floor for needs in groups for floor in _floors(needs)})
     exposure = monthly_exposure(record.temp_c, record.counted, local_start, np.array(floors))
     normals = monthly_normals(exposure, record.step_hours)
     return MeanYear(
         normals={floor: _normals_of(normals, row) for row, floor in enumerate(floors)},
-        by_month={floor: _months_of(exposure, row) for row, floor in enumerate(floors)},
+        by_month={
+            floor: _months_of(exposure, row) for row, floor in enumerate(floors) if floor in growth
+        },
     )
 
 
 def _floors(needs: Needs) -> tuple[float, ...]:
-    """Thresholds whose hours are counted by month."""
-    return (needs.floor_c,) if needs.rest_floor_c is None else (needs.floor_c, needs.rest_floor_c)
+    """Thresholds whose hours are counted by month: both floors, and the comfort mark."""
+    marks = needs.floor_c, needs.rest_floor_c, needs.comfort_c
+    return tuple(mark for mark in marks if mark is not None)
 
 
 def _normals_of(normals: MonthlyNormals, row: int) -> Normals:

@@ -7,17 +7,19 @@ Days of the year are "MM-DD" in standard time; what is not known is None.
 
 import math
 from collections.abc import Sequence
-from typing import Annotated
+from typing import Annotated, Any
 
 import numpy as np
 from msgspec import Meta, Struct
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case, all_year_chance
-from suitability.advice.checking import carried_of, leans_on_model, season_of, thresholds_of
+from suitability.advice.checking import carried_of, leans_on_model, thresholds_of
+from suitability.advice.comfort import comfort_at
 from suitability.advice.preparing import (
     CheckOptions,
     LaidOut,
+    LaidSpot,
     lay_out,
     lay_out_spots,
     settings_of,
@@ -34,8 +36,17 @@ from suitability.advice.result import (
     Settings,
     Thresholds,
 )
-from suitability.advice.terms import Season, Whose, whose
-from suitability.advice.verdicts import Decision, Verdict, is_provisional
+from suitability.advice.terms import (
+    ComfortSeason,
+    CoolRest,
+    GrowsFrom,
+    HeatOut,
+    Season,
+    WarmNights,
+    Whose,
+    whose,
+)
+from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
 from suitability.climate import chance
 from suitability.climate.chance import mann_kendall, theil_sen
 from suitability.climate.dates import EventDates, date_odds, event_dates
@@ -189,6 +200,11 @@ class Move(Whose, frozen=True, kw_only=True):
     typical_season: Annotated[Season | None, Meta(description="Of half of the years.")]
     survival_season: Season | None
     survival_seasons: tuple[Season, ...]
+    comfort_season: ComfortSeason = None
+    grows_from: GrowsFrom = None
+    cool_rest: CoolRest = False
+    heat: HeatOut = None
+    warm_nights: WarmNights = None
     out: Annotated[
         MoveDate | None,
         Meta(description="Null where nothing is moved: all year outdoors, or for no season."),
@@ -589,8 +605,8 @@ def plan_moves(
     used = laid_out.used
     moves: list[Move] = []
     for laid in laid_out.spots:
-        carried, here = carried_of(laid.cases), [laid.spot] * len(laid.needs)
-        moves += map(_move, here, laid.needs, laid.cases, laid.decisions, carried)
+        beside = zip(carried_of(laid.cases), comfort_at(laid, place), strict=True)
+        moves += [_move(laid, at, *told) for at, told in enumerate(beside)]
     first_day, minimum_c = daily_minimum(
         fill_short_gaps(used).temp_c, local_hour(used.start_hour, place.utc_offset_hours)
     )
@@ -612,10 +628,10 @@ def plan_moves(
     )
 
 
-def _move(
-    spot: Spot, needs: Needs, case: Case, decision: Decision, carried: CarriedNights | None
-) -> Move:
-    """The moves of one group."""
+def _move(laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[str, Any]) -> Move:
+    """The moves of one group at its spot."""
+    spot, needs = laid.spot, laid.needs[at]
+    case, decision = laid.cases[at], laid.decisions[at]
     judged = decision.verdict is not Verdict.NONE
     indoor = decision.verdict is Verdict.INDOOR
     counted = decision.years_kept + decision.years_failed
@@ -630,6 +646,7 @@ def _move(
     )
     return Move(
         **whose(spot.name, needs),
+        **comfort,
         verdict=decision.verdict,
         reason=explain(case, decision),
         provisional=is_provisional(decision, case.rules),

@@ -41,7 +41,7 @@ from suitability.advice.terms import Grows, HeatWord, Rain, whose
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import DAYS, hours_by_night, local_hour, month_day
-from suitability.climate.heat import HeatYears, judge_heat, sum_by_year
+from suitability.climate.heat import HeatYears, SpotHeat, sum_by_year
 from suitability.climate.humidity import dry_air, vapour_deficit_kpa
 from suitability.climate.rest import (
     RestNeed,
@@ -59,11 +59,14 @@ from suitability.spots.spot import Spot
 from suitability.weather.record import Record
 
 __all__ = [
+    "HARMFUL_WARM_NIGHTS",
     "SpotYear",
     "find_dry_air",
     "find_heat",
+    "heat_word",
     "judge_needs",
     "judge_plant_year",
+    "lay_out_heat",
     "lay_out_spot_year",
 ]
 
@@ -101,6 +104,7 @@ class SpotYear(Struct, frozen=True, kw_only=True):
     period
         Of rest.
     rain
+    heat
     temp_c : (night, 24), °C
         Observed hours only; nan elsewhere.
     rhum_pct : (night, 24), %, or None
@@ -110,6 +114,7 @@ class SpotYear(Struct, frozen=True, kw_only=True):
     nights: SpotNights
     period: RestPeriod
     rain: Rain
+    heat: SpotHeat
     temp_c: FloatArray
     rhum_pct: FloatArray | None
 
@@ -127,23 +132,34 @@ def lay_out_spot_year(spot: Spot, nights: SpotNights, used: Record, place: Place
     """
     start = local_hour(used.start_hour, place.utc_offset_hours)
     rain = Rain.NOT_KNOWN if used.prcp_mm is None else Rain.KNOWN
-    observed = np.where(used.counted, used.temp_c, np.nan)
-    humidity = used.rhum_pct
+    humidity, temp_c = used.rhum_pct, _observed_by_night(used, place)
     return SpotYear(
         spot=spot.name,
         nights=nights,
         period=lay_out_resting(nights, used.prcp_mm, start, roofed=spot.roofed),
         rain=Rain.KEPT_OFF if spot.roofed else rain,
-        temp_c=hours_by_night(observed, start)[1],
+        heat=SpotHeat(nights.axis, temp_c, nights.winter),
+        temp_c=temp_c,
         rhum_pct=None if humidity is None else hours_by_night(humidity, start)[1],
     )
 
 
+def lay_out_heat(nights: SpotNights, used: Record, place: Place) -> SpotHeat:
+    """The heat of a spot by its observed hours, where no more of its year is asked for."""
+    return SpotHeat(nights.axis, _observed_by_night(used, place), nights.winter)
+
+
+def _observed_by_night(used: Record, place: Place) -> FloatArray:
+    """Temperatures noon to noon, observed hours only and nan elsewhere, (night, 24), °C."""
+    observed = np.where(used.counted, used.temp_c, np.nan)
+    return hours_by_night(observed, local_hour(used.start_hour, place.utc_offset_hours))[1]
+
+
 def find_heat(
-    needs: Needs, usable: BoolArray, out: BoolArray, year: SpotYear
+    needs: Needs, usable: BoolArray, out: BoolArray, heat: SpotHeat
 ) -> HeatOutlook | None:
     """
-    Heat on the days spent out; None for a group without a ceiling.
+    Heat on the days spent out, on all days where there is none; None for a group without a ceiling.
 
     Parameters
     ----------
@@ -153,32 +169,25 @@ def find_heat(
     """
     if needs.ceiling_c is None:
         return None
-    nights = year.nights
-    years = judge_heat(
-        nights.axis,
-        year.temp_c,
-        nights.winter,
-        out if out.any() else np.ones(DAYS, np.bool_),
-        ceiling_c=needs.ceiling_c,
-        warm_night_c=needs.warm_night_c,
-    )
+    days = out if out.any() else np.ones(DAYS, np.bool_)
+    years = heat.years(days, ceiling_c=needs.ceiling_c, warm_night_c=needs.warm_night_c)
     hours, runs = years.hours[usable], np.sort(years.longest_run[usable])
-    harmful = int(_harmful(years)[usable].sum())
     warm = years.warm_nights
     some = bool(usable.any())
     return HeatOutlook(
-        word=_heat_word(harmful, hours),
+        word=heat_word(years, usable, hardy=needs.heat_hardy),
         ceiling_c=needs.ceiling_c,
         warm_night_c=needs.warm_night_c,
         hours_mean=float(hours.mean()) if some else None,
         hours_bad=bad_year(hours) if some else None,
         hours_by_month=tuple(
-            None if np.isnan(value) else value for value in years.hours_by_month.tolist()
+            None if np.isnan(value) else value
+            for value in heat.hours_by_month(days, needs.ceiling_c).tolist()
         ),
         longest_run=int(runs[-1]) if some else None,
         usual_run=int(runs[runs.size // 2]) if some else None,
         warm_nights_mean=float(warm[usable].mean()) if warm is not None and some else None,
-        harmful_years=harmful,
+        harmful_years=int(_harmful(years)[usable].sum()),
         of_years=int(hours.size),
         spent_out=bool(out.any()),
     )
@@ -192,14 +201,30 @@ def _harmful(years: HeatYears) -> BoolArray:
     return harmful
 
 
-def _heat_word(harmful: int, hours: FloatArray) -> HeatWord:
-    """Damage is to be expected where most years do harm, and is told where one in ten does."""
+def heat_word(years: HeatYears, usable: BoolArray, *, hardy: bool) -> HeatWord:
+    """
+    Damage is to be expected where most years do harm, and is told where one in ten does.
+
+    Only dry air makes such heat harm a group that great heat does not trouble.
+
+    Parameters
+    ----------
+    years
+    usable : (plant year)
+        Years observed well enough.
+    hardy
+        Whether the group is such a one.
+    """
+    hours, harmful = years.hours[usable], np.count_nonzero(_harmful(years)[usable])
     if hours.size < FEWEST_YEARS:
         return HeatWord.UNKNOWN
-    if harmful > MOST_YEARS * hours.size:
-        return HeatWord.EXPECT_DAMAGE
+    most = harmful > MOST_YEARS * hours.size
     often = harmful > HARMFUL_SHARE * hours.size or float(np.median(hours)) > HEAT_HOURS_FEW
-    return HeatWord.AT_TIMES if often else HeatWord.LITTLE
+    if not (most or often):
+        return HeatWord.LITTLE
+    if hardy:
+        return HeatWord.IF_DRY
+    return HeatWord.EXPECT_DAMAGE if most else HeatWord.AT_TIMES
 
 
 def find_dry_air(needs: Needs, usable: BoolArray, out: BoolArray, year: SpotYear) -> DryAir | None:
@@ -226,7 +251,7 @@ def find_dry_air(needs: Needs, usable: BoolArray, out: BoolArray, year: SpotYear
         hours_mean=float(hours.mean()),
         hours_bad=bad_year(hours),
         deficit_hours_mean=float(deficit.mean()),
-        warned=needs.key in DRYING_OUT and float(hours.mean()) > DRYING_HOURS,
+        warned=(needs.key in DRYING_OUT or needs.heat_hardy) and float(hours.mean()) > DRYING_HOURS,
     )
 
 
@@ -307,7 +332,7 @@ def judge_plant_year(
         flowers=flowers,
         line=line_of(survives, decision.verdict, flowers),
         rest=rest,
-        heat=find_heat(needs, usable, out, year),
+        heat=find_heat(needs, usable, out, year.heat),
         dry_air=find_dry_air(needs, usable, out, year),
     )
 

@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case
-from suitability.advice.checking import season_of
 from suitability.advice.needs import SpotYear, judge_plant_year, lay_out_spot_year
 from suitability.advice.plant_state import (
     LARGEST_SHIFT_C,
@@ -40,8 +39,8 @@ from suitability.advice.profile import (
     Remedies,
     RoofRest,
 )
-from suitability.advice.resting import days_out, find_dry_rest, flowers_of, rests_of
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.resting import days_met, find_dry_rest, flowers_of, rests_of
+from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
 from suitability.climate.days import local_hour, month_day, position_of
 from suitability.climate.exposure import EPSILON_C, monthly_exposure, monthly_normals
@@ -439,8 +438,7 @@ def _by_caution(spots_asked: _SpotsAsked) -> tuple[CautionVerdict, ...]:
 def _buds(case: Case, decision: Decision) -> BudRisk:
     """Cold nights and jumps on the days out; on all days where there is none."""
     nights, usable = case.nights, case.observed.winter_usable
-    out = days_out(decision)
-    days = out if out.any() else np.ones_like(out)
+    days = days_met(decision)
     lowest = np.fmin.reduce(nights.temp_c, axis=1)
     jump = np.abs(np.diff(lowest, prepend=np.nan)) > BUD_JUMP_C
     cold = lowest < case.limits.chill_base_c - EPSILON_C

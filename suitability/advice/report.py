@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from suitability import parallel
 from suitability.advice.card import CardResult, assemble_cards
 from suitability.advice.cases import Case
-from suitability.advice.checking import check_groups, season_of
+from suitability.advice.checking import check_groups
 from suitability.advice.growing_weeks import GroupCare, plan_growth
 from suitability.advice.growth_year import GrowthYear, GrowthYearResult, Phase
 from suitability.advice.moves import Move, MoveDate, MovesResult, plan_moves
@@ -24,6 +24,7 @@ from suitability.advice.preparing import CheckOptions, LaidOut, LaidSpot
 from suitability.advice.question import Question
 from suitability.advice.result import CheckResult, RecordSummary, Settings
 from suitability.advice.terms import Season, Verdict
+from suitability.advice.verdicts import season_of
 from suitability.advice.what_if import what_if
 from suitability.climate.days import DAYS, day_of_year
 from suitability.climate.night_years import night_band

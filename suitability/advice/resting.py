@@ -28,6 +28,7 @@ from suitability.groups.group import Needs
 __all__ = [
     "MOST_YEARS",
     "completion",
+    "days_met",
     "days_out",
     "find_dry_rest",
     "find_rest",
@@ -143,6 +144,12 @@ def days_out(decision: Decision) -> BoolArray:
         days[: decision.season.nights] = True
         return turn(days, decision.season.start)
     return days
+
+
+def days_met(decision: Decision) -> BoolArray:
+    """The days spent out, or all days of a plant that spends none: what heat and air it meets."""
+    days = days_out(decision)
+    return days if days.any() else ~days
 
 
 def lay_out_resting(

@@ -12,7 +12,19 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct, field
 
 from suitability.advice.profile import Profile
-from suitability.advice.terms import Flowers, MonthlyHours, RestRoom, Season, Verdict, Whose
+from suitability.advice.terms import (
+    ComfortSeason,
+    CoolRest,
+    Flowers,
+    GrowsFrom,
+    HeatOut,
+    MonthlyHours,
+    RestRoom,
+    Season,
+    Verdict,
+    WarmNights,
+    Whose,
+)
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -209,6 +221,13 @@ class Thresholds(Result, frozen=True, kw_only=True):
     limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
     ceiling_c: Annotated[Celsius | None, Meta(description="Above it heat harms.")]
     low_confidence_limit: bool
+    comfort_c: Annotated[
+        Celsius | None,
+        Meta(
+            description="Comfort mark, of nights: below it they are cold though it grows. It "
+            "decides nothing; null where none is known."
+        ),
+    ] = None
 
 
 class Finding(Whose, frozen=True, kw_only=True):
@@ -263,6 +282,10 @@ class Finding(Whose, frozen=True, kw_only=True):
     ]
     hours_below_rest_bad: TwelveHours | None
     degree_hours_below_rest: TwelveDegreeHours | None
+    hours_below_comfort: Annotated[
+        MonthlyHours | None,
+        Meta(description="Below the comfort mark; null for a group without one."),
+    ] = None
     by_month: Annotated[
         tuple[MonthOfYear, ...], Meta(description="Raw counts below the growth floor.")
     ]
@@ -280,6 +303,11 @@ class Finding(Whose, frozen=True, kw_only=True):
             description="Free of nights that harm, whether it grows or not; whatever the verdict.",
         ),
     ]
+    comfort_season: ComfortSeason = None
+    grows_from: GrowsFrom = None
+    cool_rest: CoolRest = False
+    heat: HeatOut = None
+    warm_nights: WarmNights = None
     survival_seasons: Annotated[tuple[Season, ...], Meta(description="All of them.")]
     growing_days: Annotated[
         TwelveDays, Meta(description="Days of each month on which the group grows or rests.")

@@ -9,8 +9,12 @@ from suitability.groups.group import Needs
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
+    "ComfortSeason",
+    "CoolRest",
     "Flowers",
     "Grows",
+    "GrowsFrom",
+    "HeatOut",
     "HeatWord",
     "MonthlyHours",
     "Rain",
@@ -19,6 +23,7 @@ __all__ = [
     "Season",
     "Survives",
     "Verdict",
+    "WarmNights",
     "Whose",
     "whose",
 ]
@@ -135,6 +140,7 @@ class HeatWord(StrEnum):
     LITTLE = "little"
     AT_TIMES = "at-times"
     EXPECT_DAMAGE = "expect-damage"
+    IF_DRY = "if-dry"  # of a group that great heat does not trouble in air of about 50 % humidity
     UNKNOWN = "unknown"
 
 
@@ -154,6 +160,42 @@ class Season(Result, frozen=True, kw_only=True):
         int,
         Meta(ge=1, le=365, title="Days", description="From out to in; 365 is the whole year."),
     ]
+
+
+ComfortSeason = Annotated[
+    Season | None,
+    Meta(
+        description="Longest stretch of the year, out or not, in which the night minimum of the "
+        "mean year (over 31 days) is not below the comfort mark; null where no night reaches it."
+    ),
+]
+GrowsFrom = Annotated[
+    MonthDay | None,
+    Meta(
+        description="Before it a plant that goes out survives and does not grow: the first day out "
+        "on which the night minimum of the mean year reaches the floor. Null where the first "
+        "fortnight's nights do on average."
+    ),
+]
+CoolRest = Annotated[
+    bool, Meta(description="Flowers hang on a cool rest: nights below the comfort mark bring them.")
+]
+HeatOut = Annotated[
+    HeatWord | None,
+    Meta(
+        description="What the heat of the days spent out does (of all days where it spends none); "
+        "null for a group without a ceiling."
+    ),
+]
+WarmNights = Annotated[
+    float | None,
+    Meta(
+        extra={"unit": "nights a year", "decimals": 3},
+        extra_json_schema={"unit": "nights a year"},
+        description="Nights a year out above the warm-night limit, where more than 14 are and do "
+        "harm; else null.",
+    ),
+]
 
 
 class RestRoom(Result, frozen=True, kw_only=True):

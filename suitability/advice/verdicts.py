@@ -25,9 +25,9 @@ from suitability.advice.cases import (
     shifted,
     whole_years,
 )
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import Season, Verdict
 from suitability.climate import past_years, seasons
-from suitability.climate.days import DAYS
+from suitability.climate.days import DAYS, month_day
 from suitability.climate.observing import plant_years
 from suitability.climate.past_years import Stretch
 
@@ -45,6 +45,7 @@ __all__ = [
     "is_provisional",
     "reaches",
     "rule",
+    "season_of",
 ]
 
 BoolArray = NDArray[np.bool_]
@@ -54,6 +55,13 @@ WHOLE_YEAR = Stretch(start=0, nights=DAYS)
 EPSILON = 1e-9  # a probability so close to a promise keeps it
 FARTHEST_C = 15  # K, up to which they are looked for
 FEW_CARRIED = 3  # nights in the median year that a grower carries a plant in for; reasoned
+
+
+def season_of(stretch: Stretch | None) -> Season | None:
+    """A stretch in days of the year."""
+    if stretch is None:
+        return None
+    return Season(out=month_day(stretch.start), inn=month_day(stretch.stop), days=stretch.nights)
 
 
 class Decision(Struct, frozen=True, kw_only=True):

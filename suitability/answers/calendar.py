@@ -321,6 +321,8 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
         f"{dates.interval(moved, short=False)}."
     )
     sure = [odds]
+    not_yet = words.no_growth_yet(move)
+    what += f" From then it {not_yet}." if not_yet and occasion.kind is OccasionKind.OUT else ""
     if move.provisional:
         sure.append("Provisional: fewer than ten usable years.")
     heat = HEAT if occasion.by_heat else ""

@@ -163,8 +163,10 @@ def _moves(card: Card) -> list[tuple[str, str]]:
             Verdict.INDOOR: "stays indoors",
         }
         return [("Moves", told.get(card.verdict, ""))]
+    out = _date(card.out, "from", any_day=card.out_any_day)
+    out += f"; {words.no_growth_yet(card)}" if words.no_growth_yet(card) else ""
     moves = [
-        ("There" if card.indoors else "Out", _date(card.out, "from", any_day=card.out_any_day)),
+        ("There" if card.indoors else "Out", out),
         ("Away" if card.indoors else "In", _date(card.inn, "by", any_day=card.in_any_day)),
     ]
     if card.nearly_all_year and card.carried_nights is not None:
@@ -253,6 +255,7 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
         HeatWord.LITTLE: "little to fear",
         HeatWord.AT_TIMES: "harms at times",
         HeatWord.EXPECT_DAMAGE: "expect damage",
+        HeatWord.IF_DRY: words.HEAT_IF_DRY,
         HeatWord.UNKNOWN: "too few years to say",
     }[heat.word]
     text = f"{word}: {words.hours(heat.hours_mean)} h a year above {ceiling}"

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from suitability.advice.result import CheckResult, Finding, WorstFortnight, WorstNight
+    from suitability.advice.terms import MonthlyHours
     from suitability.answers.sheet import Block, Sheet
 
 __all__ = [
@@ -45,6 +46,7 @@ __all__ = [
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 132  # from which hours, and the months of what limits, have room
+WHOLE = 180  # from which a terminal has all columns of a page
 LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NONE = "-"  # there is none, where "?" says that it is not known
@@ -54,7 +56,10 @@ VERDICT_HEADS = {
     Verdict.INDOOR: f"{Verdict.INDOOR}: no season outdoors is long and sure enough",
     Verdict.NONE: f"{Verdict.NONE}: too little is known",
 }
-KEPT_NOTE = "Kept: past years that kept it, of those that tell."
+KEPT_NOTE = (
+    "Kept: past years that kept it, of those that tell. Cool h: hours of a mean year below its "
+    "comfort mark."
+)
 FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
     Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
     Flowers.AFTER_COOL_ROOM: "Will hardly flower unless the room of their winter is cool",
@@ -159,8 +164,7 @@ def _in_short(
         (finding,) = result.results
         profile = result.profiles[0] if result.profiles else None
         yield _short("short", "", [brief_facts(finding, units, profile)])
-        hours = _floors_table([finding], units, "short-hours")
-        yield _short("short-hours", _hours_title(units), [hours])
+        yield _short("short-hours", "", [_marks_table(finding, units, "short-hours")])
         return
     for at in at_spots:
         for verdict in Verdict:
@@ -169,7 +173,11 @@ def _in_short(
                 name = f"short-{verdict}{at.ending}"
                 table = _short_table(some, verdict, units, name)
                 yield _short(name, f"{at.here}{VERDICT_HEADS[verdict]}", [table])
-        notes = [KEPT_NOTE, *words.mark_sentences(at.findings, units)]
+        notes = [
+            KEPT_NOTE,
+            *words.growth_note(at.findings),
+            *words.mark_sentences(at.findings, units),
+        ]
         notes += range_sentences(at.findings)
         notes += [*words.caveat_sentences(at.findings), *spot_sentences(result, at.spot, units)]
         hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
@@ -198,6 +206,7 @@ def _short_table(
         columns.append(Column.of("Why", lambda one: words.causes(one, 1), widest=36))
     if verdict is Verdict.NONE:
         columns.append(Column.of("Why", _no_verdict, wraps=True))
+    columns.append(Column.of("Cool h", _cool_hours, number=True))
     columns.append(
         Column.of("Mind", _mind, wraps=True, widest=14 if verdict is Verdict.INDOOR else 26)
     )
@@ -212,13 +221,14 @@ def _mind(finding: Finding) -> str:
     """What weakens a verdict or goes beyond it, in few words."""
     marks = {
         "nearly all year": finding.nearly_all_year,
-        "wants a cool winter room": finding.flowers is Flowers.AFTER_COOL_ROOM,
+        "cool winter room": finding.flowers is Flowers.AFTER_COOL_ROOM,
         "hardly flowers": finding.flowers is Flowers.HARDLY,
         "rest not known": not finding.rest.told,
         "borderline": finding.borderline,
         "spot decides": spot_decides(finding),
     }
-    return ", ".join(mark for mark, holds in marks.items() if holds)
+    told = (mark for mark, holds in marks.items() if holds)
+    return ", ".join((*words.minded(finding), *told))
 
 
 def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, name: str) -> Table:
@@ -232,6 +242,27 @@ def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, name: str
         dense_below=WIDE,
         stacked=False,
     )
+
+
+class _Mark(Struct, frozen=True, kw_only=True):
+    """A temperature that a group asks for, and the hours below it."""
+
+    name: str
+    hours: MonthlyHours
+
+
+def _marks_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
+    """Hours of a mean month below the floor of one group, and below its comfort mark."""
+    used, cool = finding.thresholds, finding.hours_below_comfort
+    rows = [_Mark(name=f"{show_temperature(used.floor_c, units)} floor", hours=finding.hours_below)]
+    if used.comfort_c is not None and cool is not None:
+        rows.append(_Mark(name=f"{show_temperature(used.comfort_c, units)} comfort", hours=cool))
+    columns: list[Column[_Mark]] = [
+        Column.field("Hours below", "name", str, number=True),
+        *month_columns(words.MONTHS, lambda mark, at: words.hours(mark.hours.months[at])),
+        Column.field("Year", "hours.year", words.hours, number=True),
+    ]
+    return build_table(name, columns, rows, dense_below=WIDE, stacked=False)
 
 
 # Verdicts ----------------------------------------------------------------------------------------
@@ -272,6 +303,11 @@ def verdicts_table(
         Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
         Column.of("Survival season", _survival_season, on=On.PAGE),
+        Column.of("Comfortable", _comfortable, from_width=WHOLE),
+        Column.of(
+            "Hours below comfort", _cool_hours, short="Cool h", number=True, from_width=WHOLE
+        ),
+        Column.of("Mind", lambda one: ", ".join(words.minded(one)), wraps=True, from_width=WHOLE),
         Column.of("Most h below", _worst_month, number=True, from_width=WIDEST, on=On.TERMINAL),
         Column.field(
             "h a year",
@@ -350,6 +386,18 @@ def _survival_season(finding: Finding) -> str:
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
     return words.season(finding.survival_season, short=True)
+
+
+def _comfortable(finding: Finding) -> str:
+    """When its nights are truly comfortable, out or not."""
+    season = finding.comfort_season
+    return NONE if season is None else words.season(season, short=True)
+
+
+def _cool_hours(finding: Finding) -> str:
+    """Hours of a mean year below its comfort mark."""
+    cool = finding.hours_below_comfort
+    return NONE if cool is None else words.hours(cool.year)
 
 
 def _kept_cell(finding: Finding) -> Cell:
@@ -512,10 +560,14 @@ def _floor_column(units: TemperatureUnit) -> Column[Finding]:
     """The growth floor; its unit stands below."""
 
     def cell(floor_c: float) -> Cell:
-        text = show_temperature(floor_c, units)
-        return Cell(text, short=text.removesuffix(f" {units.symbol}"))
+        return Cell(show_temperature(floor_c, units), short=_bare(floor_c, units))
 
     return Column.field("Floor", "thresholds.floor_c", cell, number=True)
+
+
+def _bare(temp_c: float, units: TemperatureUnit) -> str:
+    """A temperature whose unit stands elsewhere."""
+    return show_temperature(temp_c, units).removesuffix(f" {units.symbol}")
 
 
 # Groups in full ----------------------------------------------------------------------------------

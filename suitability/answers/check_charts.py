@@ -190,6 +190,7 @@ def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
     name = words.finding_label(finding, result, key=False)
     verdict = words.verdict_words(finding.verdict, indoors=finding.spot in rooms)
     when = f", {words.season_of(finding)}" if finding.verdict is Verdict.SEASONAL else ""
+    when += f" ({', '.join(words.minded(finding))})" if words.minded(finding) else ""
     return f"{name}: {verdict}{when}"
 
 
@@ -359,6 +360,7 @@ def _told(finding: Finding, state: str) -> tuple[str, ...]:
         else:
             out, inn = words.day_month(finding.season.out), words.day_month(finding.season.inn)
             lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")
+            lines += filter(None, [words.no_growth_yet(finding)])
         lines.append(f"kept by {finding.years_kept} of {finding.years_counted} years")
     if state == "survives":
         lines.append(f"free of nights that harm: {words.season(finding.survival_season)}")

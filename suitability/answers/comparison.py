@@ -502,7 +502,7 @@ def matrix_table(found: Comparison) -> Table:
     letters = _key_of_letters(found) if room > NARROWEST else []
     note = f"{'; '.join([SEASON_DAYS, *letters])}."
     if found.placements:
-        note = BEST_NOTE
+        note = " ".join((BEST_NOTE, *words.growth_note(found.results)))
     return build_table("verdicts", columns, by_case, notes=(note,), dense_below=NARROWEST)
 
 
@@ -510,6 +510,8 @@ def _placed_cell(row: Row, found: Comparison, *, tie: bool) -> Cell:
     """Verdict or dates of the season, what weakens it, and whether it is the best spot."""
     told = words.season_of(row, short=True) if row.verdict is Verdict.SEASONAL else row.verdict
     marks = [f"{told} ?" if _range_decides(row) else str(told), *_marks(row, found)]
+    if row.grows_from is not None:
+        marks.append(words.growth_mark(row))
     if row.best:
         marks.append("tie" if tie else "best")
     return Cell(",\n".join(marks), short="\n".join(marks), mark=words.VERDICT_MARKS[row.verdict])

@@ -44,6 +44,7 @@ LABELS = {
     "limit_wet_c": "limit, wet",
     "ceiling_c": "ceiling",
     "warm_night_c": "warm-night limit",
+    "comfort_c": "comfort mark",
     "comfort_night_c": "good nights",
     "day_growth_c": "good days",
     "light_klx": "light",
@@ -259,9 +260,11 @@ def _group_facts(group: GroupTold, units: TemperatureUnit) -> Iterator[tuple[str
     if group.rest_floor_c is None:
         yield "rest floor", "none, the growth floor counts all year"
     if group.ceiling_c is not None:
-        heat = (
-            "excludes the group" if group.heat_limited else "harms, but does not exclude the group"
-        )
+        heat = "harms, but does not exclude the group"
+        if group.heat_limited:
+            heat = "excludes the group"
+        elif group.heat_hardy:
+            heat = "does not trouble it in air of about 50% humidity (common practice, no source)"
         yield "heat", f"above {_degrees(group.ceiling_c.best, units)} {units.symbol} it {heat}"
     if group.light is not None:
         yield "light class", group.light

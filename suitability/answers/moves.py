@@ -33,6 +33,7 @@ if TYPE_CHECKING:
         ThresholdDates,
         ThresholdLevel,
     )
+    from suitability.advice.terms import Season
     from suitability.answers.sheet import Block, Sheet
 
     Dated = tuple[Move, str, MoveDate]  # of a group, "out" or "in", and its date
@@ -48,9 +49,11 @@ __all__ = [
 
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 120  # from which one more column has room
+WHOLE = 160  # from which all columns of a page have
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
+COMFORT_NOTE = "Comfortable: while nights of the mean year are not below its comfort mark."
 REASON_LABELS = {
     Verdict.ALL_YEAR: "Not seen",
     Verdict.SEASONAL: "Not all year",
@@ -73,8 +76,8 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
         section
         for number, spot in enumerate(spots, start=1)
         for section in (
-            *_in_short(result, spot, f"-{number}" if len(spots) > 1 else ""),
-            *_spot_sections(result, spot, f"-{number}" if len(spots) > 1 else ""),
+            *_in_short(result, spot, f"-{number}" if len(spots) > 1 else "", units),
+            *_spot_sections(result, spot, f"-{number}" if len(spots) > 1 else "", units),
         )
     ]
     return make_sheet(
@@ -94,7 +97,7 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
 # In short ----------------------------------------------------------------------------------------
 
 
-def _in_short(result: MovesResult, spot: str, ending: str) -> list[Section]:
+def _in_short(result: MovesResult, spot: str, ending: str, units: TemperatureUnit) -> list[Section]:
     """The answer on a terminal: one group by itself, several a row each."""
     moves = [move for move in result.results if move.spot == spot]
     moving = [move for move in moves if move.out is not None and move.inn is not None]
@@ -102,7 +105,7 @@ def _in_short(result: MovesResult, spot: str, ending: str) -> list[Section]:
     where = f"At the spot {words.clean(spot, 40)}" if ending else ""
     blocks: list[Block] = []
     if len(result.results) == 1:
-        blocks = [_one_in_short(moves[0], result.settings.promise)]
+        blocks = [_one_in_short(moves[0], result.settings.promise, units)]
     elif moving:
         blocks.append(_short_table(moving, f"short{ending}"))
     if len(result.results) > 1 and staying:
@@ -122,17 +125,19 @@ def _in_short(result: MovesResult, spot: str, ending: str) -> list[Section]:
     ]
 
 
-def _one_in_short(move: Move, promise: float) -> Facts:
+def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
     """Dates with what half of the years allow, how sure they are, and what nobody saw."""
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
     if move.out is not None:
         typical = dates.typical_date(move.out, move, short=False)
         watched = f"in half of the years from {typical}: go by the forecast between the two"
-        rows.append(Fact("Out", f"from {words.day_month(move.out.promised)}; {watched}"))
+        told = f"from {words.day_month(move.out.promised)}; {watched}"
+        rows.append(Fact("Out", told))
     if move.inn is not None:
         typical = dates.typical_date(move.inn, move, short=False)
         by = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
         rows.append(Fact("In", f"{by}; in half of the years {typical} is early enough"))
+    rows += [Fact(*row) for row in words.comfort_rows(move, units)]
     if move.chance is not None and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR):
         sure = f"{dates.percent(move.chance)} of new years are expected to keep it"
         in_a_row = f"five in a row: {dates.percent(move.chance_5_years)}"
@@ -156,12 +161,13 @@ def _short_table(moves: Sequence[Move], name: str) -> Table:
         Column.of("In", lambda move: _promised(move.inn, early=move), number=True),
         Column.of("Half out", lambda move: _typical(move.out, move), number=True),
         Column.of("Half in", lambda move: _typical(move.inn, move), number=True),
+        Column.field("Comfortable", "comfort_season", _comfortable),
         Column.of("Kept", lambda move: f"{move.years_kept}/{move.years_counted}"),
-        Column.of("Mind", lambda move: "nearly all year" if move.nearly_all_year else ""),
     ]
     note = (
         "In: before sunset of that day. Half out, half in: what half of the years allow; between "
-        "the dates go by the forecast. Kept: past years that kept both dates, of those that tell."
+        "the dates go by the forecast. Kept: past years that kept both dates, of those that tell. "
+        f"{COMFORT_NOTE}"
     )
     if any(move.inn is not None and move.set_by_heat(move.inn) for move in moves):
         note += f" {HEAT_NOTE}"
@@ -170,7 +176,28 @@ def _short_table(moves: Sequence[Move], name: str) -> Table:
             " Nearly all year: may stay out if carried in, or covered, on a few nights that the "
             "forecast names."
         )
-    return build_table(name, columns, moves, notes=(note,), dense_below=WIDE)
+    notes = tuple(filter(None, (_minds(moves), note, *words.growth_note(moves))))
+    return build_table(name, columns, moves, notes=notes, dense_below=WIDE)
+
+
+def _minds(moves: Sequence[Move]) -> str:
+    """What to mind of whom, in a sentence; the table has no room for it."""
+    by_mark: dict[str, list[str]] = {}
+    for move in moves:
+        for mark in _marks(move):
+            by_mark.setdefault(mark, []).append(words.short_name(move))
+    told = "; ".join(f"{mark}: {', '.join(names)}" for mark, names in by_mark.items())
+    return f"Mind. {told[0].upper()}{told[1:]}." if told else ""
+
+
+def _comfortable(season: Season | None) -> str:
+    """Dates of the comfortable nights, for a narrow cell."""
+    return NO_DATE if season is None else words.season(season, short=True)
+
+
+def _marks(move: Move) -> list[str]:
+    """What a plant meets outdoors beside its dates, and that few nights ask it in."""
+    return [*words.minded(move), *(["nearly all year"] if move.nearly_all_year else [])]
 
 
 def _promised(date: MoveDate | None, *, early: Move | None = None) -> str:
@@ -190,7 +217,8 @@ def _staying_in_short(moves: Sequence[Move]) -> Facts:
     by_verdict: dict[str, list[str]] = {}
     for move in sorted(moves, key=lambda move: -move.verdict.rank):
         told = words.verdict_words(move.verdict, indoors=move.indoors)
-        by_verdict.setdefault(told, []).append(words.short_name(move))
+        minded = f" ({', '.join(words.minded(move))})" if words.minded(move) else ""
+        by_verdict.setdefault(told, []).append(words.short_name(move) + minded)
     return Facts(rows=tuple(Fact(told, ", ".join(some)) for told, some in by_verdict.items()))
 
 
@@ -216,7 +244,9 @@ def _lead(result: MovesResult, units: TemperatureUnit) -> list[Section]:
 # At one spot -------------------------------------------------------------------------------------
 
 
-def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]:
+def _spot_sections(
+    result: MovesResult, spot: str, ending: str, units: TemperatureUnit
+) -> list[Section]:
     """Dates, how sure they are, then and now, few groups in full, and who is not moved."""
     moves = [move for move in result.results if move.spot == spot]
     moving = [move for move in moves if move.out is not None and move.inn is not None]
@@ -231,7 +261,7 @@ def _spot_sections(result: MovesResult, spot: str, ending: str) -> list[Section]
         ]
     if len(moves) <= DETAILED:  # a page tells it of every group, beside its years
         parts += [
-            (f"full-{number}", name, Level.DETAIL, On.TERMINAL, [_in_full(move, result)])
+            (f"full-{number}", name, Level.DETAIL, On.TERMINAL, [_in_full(move, result, units)])
             for number, move in enumerate(moving, start=1)
             for name in [dates.move_label(move, result, key=False)]
         ]
@@ -330,6 +360,8 @@ def odds_table(moves: Sequence[Move], promise: float) -> Table:
             number=True,
         ),
         Column.of("Carried", dates.carried, number=True),
+        Column.field("Comfortable", "comfort_season", _comfortable, from_width=WHOLE),
+        Column.of("Mind", lambda move: ", ".join(_marks(move)), wraps=True, from_width=WHOLE),
         Column.field(
             "Survival season",
             "survival_season",
@@ -341,7 +373,8 @@ def odds_table(moves: Sequence[Move], promise: float) -> Table:
         f"New year: chance that one keeps the whole season ({promise:.0%} asked for); 5 and 10 "
         "years: that all of them do. Kept: past years that kept it, of those that tell; 95% range: "
         "Wilson interval of their share. Risk: what no failure in those years cannot exclude. "
-        "Carried: nights a year carried in for cold, typical/worst, were it out all year."
+        "Carried: nights a year carried in for cold, typical/worst, were it out all year. "
+        f"{COMFORT_NOTE}"
     )
     unexcluded = dict.fromkeys(filter(None, map(dates.not_excluded, moves)))
     return build_table("odds", columns, moves, notes=(note, *unexcluded), dense_below=WIDE)
@@ -396,7 +429,7 @@ def _not_moved(moves: Sequence[Move], promise: float) -> Facts:
     return Facts(rows=tuple(rows))
 
 
-def _in_full(move: Move, result: MovesResult) -> Facts:
+def _in_full(move: Move, result: MovesResult, units: TemperatureUnit) -> Facts:
     """Labels and sentences about one group, as far as its verdict has them."""
     rows = [
         Fact(label, _date_in_full(date, move))
@@ -405,6 +438,9 @@ def _in_full(move: Move, result: MovesResult) -> Facts:
     ]
     typical, carried = move.typical_season, move.carried_nights
     seasonal = move.verdict is Verdict.SEASONAL
+    if words.no_growth_yet(move):
+        rows.append(Fact("At first", words.no_growth_yet(move)))
+    rows += [Fact(*row) for row in words.comfort_rows(move, units)]
     if move.season is not None and typical is not None:
         rows.append(Fact("Length", f"{move.season.days} days; typically {typical.days}"))
     if move.survival_season is not None and move.survival_season != move.season:
@@ -479,7 +515,7 @@ def _years_of(move: Move, number: int, result: MovesResult, units: TemperatureUn
             past_years_chart(move, f"past-years-{number}", title),
             years_table(move, f"years-{number}"),
         ]
-    facts = _in_full(move, result)
+    facts = _in_full(move, result, units)
     if facts.rows:
         blocks.append(facts)
     verdict = words.verdict_words(move.verdict, indoors=move.indoors)

@@ -404,9 +404,10 @@ def dates_title(move: Move) -> str:
     if out is None or inn is None:
         return "No dates of moving."
     typical = [dates.typical_date(date, move, short=False) for date in (out, inn)]
+    not_yet = f" At first it {words.no_growth_yet(move)}." if words.no_growth_yet(move) else ""
     return (
         f"Out from {words.day_month(out.promised)}, in by {words.day_month(inn.promised)}; half of "
-        f"the years allow {typical[0]} and {typical[1]}."
+        f"the years allow {typical[0]} and {typical[1]}.{not_yet}"
     )
 
 

@@ -197,7 +197,8 @@ def standing_text(year: GrowthYear) -> str:
     if season is None or len(year.stays) == 1:
         return stay_text(year, year.stays[0])
     out, inn = words.day_month(season.out), words.day_month(season.inn)
-    return f"{there} from {out}, {away} by {inn}; the first two weeks are for hardening"
+    not_yet = f"; at first {words.no_growth_yet(year)}" if words.no_growth_yet(year) else ""
+    return f"{there} from {out}, {away} by {inn}; the first two weeks are for hardening{not_yet}"
 
 
 def stay_text(year: GrowthYear, stay: Stay) -> str:

@@ -80,6 +80,7 @@ HEAT = {
     HeatWord.LITTLE: "little to fear",
     HeatWord.AT_TIMES: "harms at times",
     HeatWord.EXPECT_DAMAGE: "expect heat damage",
+    HeatWord.IF_DRY: words.HEAT_IF_DRY,
     HeatWord.UNKNOWN: "too few years to say",
 }
 FIRST = {
@@ -118,7 +119,7 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.verdict is not Verdict.NONE:
-        rows += _seasons(finding)
+        rows += [*_seasons(finding), *words.comfort_rows(finding, units)]
         rows += _robustness(finding, units, told=profile is not None)
         rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
@@ -144,7 +145,7 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:
-        rows.append(("Heat", _heat_in_short(profile.heat, units)))
+        rows.append(("Heat", _heat_in_short(profile.heat, finding.warm_nights, units)))
     if finding.verdict is not Verdict.NONE:
         rows.append(("Rest", _rest_in_short(finding, units)))
     if profile is not None:
@@ -190,13 +191,17 @@ def _rest_in_short(finding: Finding, units: TemperatureUnit) -> str:
     )
 
 
-def _heat_in_short(heat: HeatOutlook, units: TemperatureUnit) -> str:
-    """What heat does, and for how long."""
+def _heat_in_short(heat: HeatOutlook, warm_nights: float | None, units: TemperatureUnit) -> str:
+    """What heat does, and for how long; by warm nights where these do harm."""
     if heat.hours_mean is None:
         return HEAT[heat.word]
     where = "" if heat.spent_out else ", were it out"
     ceiling = show_temperature(heat.ceiling_c, units, 0)
-    return f"{HEAT[heat.word]}: {words.hours(heat.hours_mean)} h a year above {ceiling}{where}"
+    told = f"{words.hours(heat.hours_mean)} h a year above {ceiling}"
+    if warm_nights is not None and heat.warm_night_c is not None:
+        limit = show_temperature(heat.warm_night_c, units, 0)
+        told = f"{warm_nights:.0f} nights a year stay above {limit}"
+    return f"{HEAT[heat.word]}: {told}{where}"
 
 
 def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -226,7 +231,7 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
             "Season",
             "none that is long enough to use"
             if finding.verdict is Verdict.INDOOR
-            else f"{_stretch(finding, 'season')}: outdoors and growing or resting",
+            else f"{_stretch(finding, 'season')}: {_in_season(finding)}",
         ),
         ("Survival season", f"{_stretch(finding, 'survival')}: free of nights that harm"),
     ]
@@ -252,6 +257,12 @@ def _seasons(finding: Finding) -> list[tuple[str, str]]:
         text = f"typically {carried.typical} a year, {carried.worst} in the worst year"
         rows.append(("Carried nights", f"{text}, for cold, were it left out all year"))
     return rows
+
+
+def _in_season(finding: Finding) -> str:
+    """What it does outdoors, from the first day or later."""
+    not_yet = words.no_growth_yet(finding)
+    return f"outdoors; {not_yet}" if not_yet else "outdoors and growing or resting"
 
 
 def _stretch(finding: Finding, which: str) -> str:
@@ -352,7 +363,7 @@ class _Line(Struct, frozen=True, kw_only=True):
 
 def months_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
     """
-    Month by month: hours below both floors, days of growth or rest, unsafe nights.
+    Month by month: hours below comfort mark and floors, days of growth or rest, unsafe nights.
 
     Parameters
     ----------
@@ -379,22 +390,23 @@ def months_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
 def _lines(finding: Finding, units: TemperatureUnit) -> Iterator[_Line]:
     """The lines; without a verdict too little is known for what would read as an answer."""
     judged, used = finding.verdict is not Verdict.NONE, finding.thresholds
-    for floor, floor_c, below, in_bad in (
-        ("growth", used.floor_c, finding.hours_below, finding.hours_below_bad),
-        ("rest", used.rest_floor_c, finding.hours_below_rest, finding.hours_below_rest_bad),
+    for mark, mark_c, below, in_bad in (
+        ("growth floor", used.floor_c, finding.hours_below, finding.hours_below_bad),
+        ("rest floor", used.rest_floor_c, finding.hours_below_rest, finding.hours_below_rest_bad),
+        ("comfort mark", used.comfort_c, finding.hours_below_comfort, None),
     ):
-        if floor_c is None or below is None or in_bad is None:
+        if mark_c is None or below is None:
             continue
-        threshold = show_temperature(floor_c, units)
-        told = f"Hours below the {floor} floor, {threshold}"
+        threshold = show_temperature(mark_c, units)
+        told = f"Hours below the {mark}, {threshold}"
         yield _Line(
             name=f"{told}, mean year",
             short=f"h below {threshold}",
-            beside=floor,
+            beside=mark.split()[0],
             months=tuple(map(words.hours, below.months)),
             year=words.hours(below.year),
         )
-        if judged:
+        if judged and in_bad is not None:
             yield _Line(
                 name=f"{told}, bad year (one in ten)",
                 short="  one year in ten",
@@ -460,8 +472,8 @@ def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
 def _in_short(profile: Profile) -> str:
     """The line of the verdict, with the heat that it does not count."""
     heat = profile.heat
-    harmed = heat is not None and heat.word is HeatWord.EXPECT_DAMAGE
-    return f"{profile.line}; expect heat damage" if harmed else profile.line
+    harmed = heat is not None and heat.word in (HeatWord.EXPECT_DAMAGE, HeatWord.IF_DRY)
+    return f"{profile.line}; {HEAT[heat.word]}" if heat is not None and harmed else profile.line
 
 
 def _rests(profile: Profile, units: TemperatureUnit) -> str:

@@ -244,7 +244,8 @@ def moves_table(result: ReportResult, moves: Sequence[NextMove]) -> Table:
         if result.moves.results[one.number].indoors:
             return "move there" if one.direction is Direction.OUT else "take away"
         if one.direction is Direction.OUT:
-            return "move out, harden two weeks"
+            not_yet = words.no_growth_yet(result.moves.results[one.number])
+            return "; ".join(filter(None, ("move out, harden two weeks", not_yet)))
         return f"carry in {dates.carry_in(result.moves.results[one.number])}"
 
     columns: list[Column[NextMove]] = [

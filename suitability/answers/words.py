@@ -9,7 +9,7 @@ from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Protocol
 
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.sheet import Cell, Column, Mark
 from suitability.units import (
     TemperatureUnit,
@@ -19,7 +19,7 @@ from suitability.units import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
     from datetime import date
 
     from suitability.advice.comparison import Row
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 __all__ = [
     "CAUTIONS",
     "DAYS",
+    "HEAT_IF_DRY",
     "INVENTED",
     "IN_A_ROOM",
     "MONTHS",
@@ -49,6 +50,7 @@ __all__ = [
     "caveat_sentences",
     "chart_text",
     "clean",
+    "comfort_rows",
     "counted",
     "counted_verdicts",
     "credit_text",
@@ -58,11 +60,15 @@ __all__ = [
     "finding_label",
     "full_name",
     "group_of",
+    "growth_mark",
+    "growth_note",
     "hours",
     "kept",
     "mark_sentences",
+    "minded",
     "moment",
     "month_ranges",
+    "no_growth_yet",
     "nothing_asks_in",
     "promise",
     "room_needed",
@@ -117,6 +123,12 @@ SHORT_CAUSES = {
     "floor": "floor",
     "missing-nights": "unseen",
 }
+FORTNIGHT = 14  # days of a season beyond the comfortable ones that go without a word
+HEAT_IF_DRY = "does it no harm in air of about 50% humidity, dry air does"
+HEAT_MINDED = {
+    HeatWord.EXPECT_DAMAGE: "expect heat damage",
+    HeatWord.IF_DRY: "dry air in heat",
+}
 LONGEST = 200  # characters of a name or note that are shown
 NAME_WIDEST = 18  # characters of a name in a table on a terminal
 _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
@@ -130,6 +142,20 @@ class Rows(Protocol):
     @property
     def results(self) -> Sequence[Whose]:
         """Its rows."""
+        ...
+
+
+class GoesOut(Protocol):
+    """A group that may go out, whatever the question."""
+
+    @property
+    def season(self) -> Season | None:
+        """When it is out."""
+        ...
+
+    @property
+    def grows_from(self) -> str | None:
+        """The day before which it does not grow there."""
         ...
 
 
@@ -291,7 +317,89 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
         where = verdict_words(one.verdict, indoors=indoors)
         return f"{name}: {where}. It needs {room_needed(one, units)} all year."
     told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
-    return f"{name}: {told} {kept(one)}"
+    beyond = filter(None, (*_growth_and_comfort(one), _heat(one)))
+    return " ".join((f"{name}: {told}", *beyond, kept(one)))
+
+
+def _growth_and_comfort(one: Finding | Move) -> Iterator[str]:
+    """Of a group that is out: that it does not grow at once, and when it is truly comfortable."""
+    if one.grows_from is not None:
+        yield f"It {no_growth_yet(one)}."
+    comfort, season = one.comfort_season, one.season
+    if one.thresholds.comfort_c is None or season is None:
+        return
+    if comfort is None:
+        yield "Nowhere in the year truly comfortable."
+    elif not one.cool_rest and season.days - comfort.days > FORTNIGHT:
+        out, inn = day_month(comfort.out), day_month(comfort.inn)
+        yield f"Truly comfortable only from {out} to {inn}."
+
+
+def no_growth_yet(one: GoesOut) -> str:
+    """That a group sent out does not grow at once, and until when; empty where it does."""
+    if one.grows_from is None:
+        return ""
+    if one.season is not None and one.grows_from == one.season.inn:
+        return "survives, does not grow"
+    return f"survives, does not grow yet before {day_month(one.grows_from)}"
+
+
+def growth_mark(one: GoesOut) -> str:
+    """The same in few words; `growth_note` says what they mean."""
+    if one.grows_from is None:
+        return ""
+    if one.season is not None and one.grows_from == one.season.inn:
+        return "does not grow"
+    return f"grows from {day_month(one.grows_from, short=True)}"
+
+
+def _heat(one: Finding | Move) -> str:
+    """Of a group that is out: what heat does to it, in a sentence; empty where it does little."""
+    if one.warm_nights is not None:
+        nights = f"{one.warm_nights:.0f} nights a year are too warm for it"
+        expected = one.heat is HeatWord.EXPECT_DAMAGE
+        return f"Expect heat damage: {nights}." if expected else f"{nights}."
+    return {
+        HeatWord.EXPECT_DAMAGE: "Expect heat damage.",
+        HeatWord.IF_DRY: f"Great heat {HEAT_IF_DRY}.",
+    }.get(one.heat or HeatWord.LITTLE, "")
+
+
+def minded(one: Finding | Move) -> list[str]:
+    """The same in few words, for a list: what a plant that is out meets besides its verdict."""
+    if one.verdict not in (Verdict.ALL_YEAR, Verdict.SEASONAL):
+        return []
+    marks = []
+    if one.grows_from is not None:
+        marks.append(growth_mark(one))
+    if one.thresholds.comfort_c is not None and one.comfort_season is None:
+        marks.append("nowhere comfortable")
+    if one.warm_nights is not None:
+        marks.append(f"{one.warm_nights:.0f} nights too warm")
+    elif one.heat in HEAT_MINDED:
+        marks.append(HEAT_MINDED[one.heat])
+    return marks
+
+
+def growth_note(rows: Iterable[GoesOut]) -> list[str]:
+    """What "grows from" in a list means, where it stands there."""
+    if not any(one.grows_from is not None for one in rows):
+        return []
+    return ["Grows from: before that day it survives out there, does not grow yet."]
+
+
+def comfort_rows(one: Finding | Move, units: TemperatureUnit) -> list[tuple[str, str]]:
+    """When its nights are truly comfortable, as a row of facts; none where no mark is known."""
+    mark_c = one.thresholds.comfort_c
+    if mark_c is None:
+        return []
+    mark = show_temperature(mark_c, units)
+    if one.comfort_season is None:
+        return [("Comfortable", f"nowhere in the year: no mean night reaches {mark}")]
+    told = season(one.comfort_season)
+    when = told if one.comfort_season.days >= DAYS else f"from {told}"
+    nights = "; cooler nights bring its rest" if one.cool_rest else f", nights of {mark} or more"
+    return [("Comfortable", when + nights)]
 
 
 def _all_year(one: Finding | Move, *, indoors: bool) -> str:

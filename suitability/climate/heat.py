@@ -8,13 +8,14 @@ summer is torn. Days run from noon to noon, as nights do.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.climate.days import DAYS, MONTH_STARTS, gather
+from suitability.climate.days import DAYS, MONTH_STARTS, gather, turn
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.observing import plant_years
 from suitability.climate.states import HOT_HOURS
@@ -24,8 +25,8 @@ if TYPE_CHECKING:
 
 __all__ = [
     "HeatYears",
+    "SpotHeat",
     "hours_above",
-    "judge_heat",
     "longest_run",
     "mean_by_month",
     "sum_by_year",
@@ -48,14 +49,11 @@ class HeatYears(Struct, frozen=True, kw_only=True):
         Days in a row with at least six such hours each.
     warm_nights : (plant year), or None
         Nights whose minimum stays above the warm-night limit; None for groups without one.
-    hours_by_month : (12), h
-        Mean year, January first; nan where no day of the month was observed in any year.
     """
 
     hours: FloatArray
     longest_run: IntArray
     warm_nights: IntArray | None
-    hours_by_month: FloatArray
 
 
 def hours_above(temp_c: FloatArray, threshold_c: float) -> FloatArray:
@@ -85,6 +83,8 @@ def longest_run(flags: BoolArray) -> IntArray:
     -------
     (row)
     """
+    if not flags.any():  # as at most places: nothing to be counted
+        return np.zeros(flags.shape[0], np.int64)
     day = np.arange(flags.shape[1], dtype=np.int64)
     last_not = np.maximum.accumulate(np.where(flags, -1, day), axis=1)
     longest: IntArray = np.where(flags, day - last_not, 0).max(axis=1, initial=0)
@@ -139,17 +139,9 @@ def mean_by_month(axis: FoldedAxis, by_night: FloatArray, out: BoolArray) -> Flo
     return months
 
 
-def judge_heat(
-    axis: FoldedAxis,
-    temp_c: FloatArray,
-    winter: int,
-    out: BoolArray,
-    *,
-    ceiling_c: float,
-    warm_night_c: float | None,
-) -> HeatYears:
+class SpotHeat:
     """
-    The heat of each plant year on the days that a plant spends out.
+    The heat of one spot, worked out once for each temperature that its groups ask about.
 
     Parameters
     ----------
@@ -158,21 +150,48 @@ def judge_heat(
         Noon to noon; nan where there is no observed hour.
     winter
         Day of the folded year at which plant years are cut.
-    out : (365)
-    ceiling_c, warm_night_c : °C
     """
-    hot = hours_above(temp_c, ceiling_c)
-    known = np.where(np.isnan(temp_c).all(axis=1), np.nan, hot)
-    many = (hot >= HOT_HOURS).astype(np.float64)
-    days = np.tile(out, axis.years) & (np.nan_to_num(gather(axis, many)) > 0.0)
-    warm = None
-    if warm_night_c is not None:
-        lowest = np.where(np.isnan(temp_c).any(axis=1), np.nan, np.fmin.reduce(temp_c, axis=1))
-        nights = (lowest > warm_night_c + EPSILON_C).astype(np.float64)
-        warm = sum_by_year(axis, nights, winter, out).astype(np.int64)
-    return HeatYears(
-        hours=sum_by_year(axis, hot, winter, out),
-        longest_run=longest_run(plant_years(days, winter, outside=False)),
-        warm_nights=warm,
-        hours_by_month=mean_by_month(axis, known, out),
-    )
+
+    def __init__(self, axis: FoldedAxis, temp_c: FloatArray, winter: int) -> None:
+        self._axis, self._temp_c, self._winter = axis, temp_c, winter
+        self._highest_c = np.fmax.reduce(temp_c, axis=1)
+        self._coldest_c = temp_c.min(axis=1)  # nan where an hour is missing
+        self._hot = cache(self._hot_hours)
+        self._warm = cache(self._warm_nights)
+
+    def years(
+        self, out: BoolArray, *, ceiling_c: float, warm_night_c: float | None = None
+    ) -> HeatYears:
+        """
+        The heat of each plant year on the days that a plant spends out.
+
+        Parameters
+        ----------
+        out : (365)
+        ceiling_c, warm_night_c : °C
+        """
+        spent = turn(out, -self._winter)
+        hot = self._hot(ceiling_c)[1] * spent
+        warm = None if warm_night_c is None else self._warm(warm_night_c) & spent
+        return HeatYears(
+            hours=hot.sum(axis=1),
+            longest_run=longest_run(hot >= HOT_HOURS),
+            warm_nights=None if warm is None else warm.sum(axis=1),
+        )
+
+    def hours_by_month(self, out: BoolArray, ceiling_c: float) -> FloatArray:
+        """Hours above the ceiling in the mean year, as `mean_by_month` has them, (12), h."""
+        known = np.where(np.isnan(self._highest_c), np.nan, self._hot(ceiling_c)[0])
+        return mean_by_month(self._axis, known, out)
+
+    def _hot_hours(self, ceiling_c: float) -> tuple[FloatArray, FloatArray]:
+        """Hours above a ceiling, (night), and the same by plant year, 0 where none is known."""
+        hours = np.zeros(self._highest_c.size)
+        hot = self._highest_c > ceiling_c  # few days have any: the others need no count
+        hours[hot] = hours_above(self._temp_c[hot], ceiling_c)
+        return hours, plant_years(np.nan_to_num(gather(self._axis, hours)), self._winter, 0.0)
+
+    def _warm_nights(self, warm_night_c: float) -> BoolArray:
+        """Nights without a missing hour that stay above a temperature, (plant year, 365)."""
+        warm = gather(self._axis, self._coldest_c > warm_night_c + EPSILON_C) > 0.0
+        return plant_years(warm, self._winter, outside=False)

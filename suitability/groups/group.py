@@ -199,6 +199,13 @@ class Needs(Struct, frozen=True, kw_only=True):
     low_confidence_limit: Annotated[
         bool, Meta(description="The limit can be leaned on but little.")
     ]
+    comfort_c: Annotated[
+        float | None,
+        _in("°C", "Comfort mark: nights below it are cold though it grows; null: none is known."),
+    ] = None
+    heat_hardy: Annotated[
+        bool, Meta(description="Great heat does not trouble it in air of about 50 % humidity.")
+    ] = False
     plants: Annotated[
         tuple[str, ...],
         Meta(description="Names of the plants that it is asked for; empty for the group itself."),
@@ -220,7 +227,7 @@ class Group(Struct, frozen=True, kw_only=True):
     """
     Plants that share needs, usually a section of a genus; docs/groups.md explains each field.
 
-    `comfort_night_c` and `day_growth_c` are ranges in which it grows well, and neither is a limit.
+    `comfort_c`, `comfort_night_c` and `day_growth_c` tell where it grows well; none is a limit.
     """
 
     key: str
@@ -240,6 +247,13 @@ class Group(Struct, frozen=True, kw_only=True):
     ceiling_c: Annotated[Value | None, _in("°C", "Above it heat harms; null: none.")] = None
     warm_night_c: Annotated[Value | None, _in("°C", "Nights above it harm; null: none.")] = None
     heat_limited: Annotated[bool, Meta(description="Heat above the ceiling excludes it.")] = False
+    heat_hardy: Annotated[
+        bool, Meta(description="Great heat does not trouble it in air of about 50 % humidity.")
+    ] = False
+    comfort_c: Annotated[
+        Value | None,
+        _in("°C", "Nights below it are cold though it grows; null: the best of comfort_night_c."),
+    ] = None
     comfort_night_c: Annotated[Value | None, _in("°C", "Nights in which it grows well.")] = None
     day_growth_c: Annotated[Value | None, _in("°C", "Days in which it grows well.")] = None
     light_klx: Annotated[Value | None, _in("klx", "Light that it wants.")] = None
@@ -261,21 +275,28 @@ class Group(Struct, frozen=True, kw_only=True):
         classes: tuple[tuple[float, Light], ...] = ((30.0, "medium"), (45.0, "bright"))
         return next((word for top, word in classes if self.light_klx.best <= top), "very bright")
 
+    @property
+    def comfort_mark(self) -> Value | None:
+        """Of nights: what is below its best value is less than comfortable; None if not known."""
+        return self.comfort_c or self.comfort_night_c
+
     def needs(self, caution: Caution = Caution.USUAL) -> Needs:
         """
         Plain numbers at one caution.
 
         High caution takes floors, limits and the chill base at the upper end of their ranges,
         ceilings, the warm-night limit and the dose at the lower; low caution the reverse. The rest
-        is taken at its best values whatever the caution: it decides flowers, not survival.
+        and the comfort mark are taken at their best values whatever the caution, for they decide
+        flowers and comfort, not survival; yet the mark is never below the floor.
         """
+        floor_c, mark = self.floor_c.upper_when_cautious(caution), self.comfort_mark
         rest = self.rest or Rest(needed=RestNeed.NO)
         hours = rest.cool_hours
         band = rest.cool_band_c
         return Needs(
             key=self.key,
             name=self.name,
-            floor_c=self.floor_c.upper_when_cautious(caution),
+            floor_c=floor_c,
             rest_floor_c=_upper(self.rest_floor_c, caution),
             floor_hours_limit=self.floor_hours_limit,
             chill_base_c=self.chill_base_c.upper_when_cautious(caution),
@@ -296,6 +317,8 @@ class Group(Struct, frozen=True, kw_only=True):
             rest_cool_high_c=None if band is None else band.high,
             rest_must_be_dry=rest.must_be_dry,
             low_confidence_limit=self.limit_c.confidence is Confidence.LOW,
+            comfort_c=None if mark is None else max(mark.best, floor_c),
+            heat_hardy=self.heat_hardy,
             rest_told=self.rest_told,
         )
 

@@ -48,6 +48,8 @@ ORDERS = (
     ("chill_base_c", "floor_c", "chill_base_c", "a plant does not grow while it takes chill"),
     ("rest_floor_c", "floor_c", "rest_floor_c", "the rest is cooler than growth"),
     ("limit_c", "rest_floor_c", "rest_floor_c", "one routine night of the rest must not harm"),
+    ("floor_c", "comfort_c", "comfort_c", "a comfortable night is one of growth"),
+    ("floor_c", "comfort_night_c", "comfort_night_c", "a good night is one of growth"),
     ("floor_c", "warm_night_c", "warm_night_c", "a night cannot be too cold and too warm"),
     ("floor_c", "ceiling_c", "ceiling_c", "heat harms above the floor, not below it"),
     ("warm_night_c", "ceiling_c", "warm_night_c", "nights are judged more strictly than days"),
@@ -131,6 +133,7 @@ VALUES = {
     "limit_wet_c": COLD,
     "ceiling_c": HEAT,
     "warm_night_c": Span(5.0, 40.0, "°C", celsius=True),
+    "comfort_c": COLD,
     "comfort_night_c": COLD,
     "day_growth_c": HEAT,
     "light_klx": Span(0.0, 130.0, "klx"),
@@ -157,14 +160,15 @@ REST_FIELDS = frozenset(
 )
 GROUP_FIELDS = frozenset(
     (
-        *("key", "name", "aliases", "heat_limited", "floor_hours_limit", "rest", "evergreen"),
+        *("key", "name", "aliases", "heat_limited", "heat_hardy"),
+        *("floor_hours_limit", "rest", "evergreen"),
         *VALUES,
         *WORD_TEXTS,
     )
 )
 VALUE_FIELDS = frozenset(("best", "low", "high", "mark", "confidence", "sources", "note"))
 NEEDED = ("floor_c", "limit_c", "chill_base_c", "dose_limit_c_h")
-OPTIONAL_IN_OURS = ("rest_floor_c", "warm_night_c")  # some groups have none
+OPTIONAL_IN_OURS = ("rest_floor_c", "warm_night_c", "comfort_c")  # some groups have none
 NEEDED_IN_OURS = (
     *(field for field in VALUES if field not in OPTIONAL_IN_OURS),
     *("aliases", "heat_limited", "rest"),
@@ -262,6 +266,7 @@ def _build_group(entry: Mapping[str, object], key: str, where: Where) -> Group:
             where,
         ),
         heat_limited=parse_flag(entry.get("heat_limited", False), "heat_limited", where),
+        heat_hardy=parse_flag(entry.get("heat_hardy", False), "heat_hardy", where),
         rest=_parse_rest(entry["rest"], where) if "rest" in entry else None,
         rest_told=True,
         **values,

@@ -58,6 +58,16 @@ OUT = ODDS.format(alone="94%", interval="4 June to 20 June")
 IN = ODDS.format(alone="96%", interval="29 September to 5 October")
 
 
+def test_the_first_day_out_says_when_growth_begins() -> None:
+    """And no other event does."""
+    events = by_kind(told(distinct(grows_from="06-21")))
+    assert events["out"].lines[0] == (
+        "First day out: 8 June. Typical: 19 May. From then it survives, does not grow yet before "
+        "21 June."
+    )
+    assert "grow yet" not in " ".join(events["in"].lines + events["watch-out"].lines)
+
+
 @pytest.mark.parametrize(
     ("kind", "title", "span", "what", "odds"),
     [

@@ -146,6 +146,12 @@ def test_a_card_without_dates_says_where_the_plant_stays(
     assert not {"Out", "In"} & known.keys()
 
 
+def test_a_card_says_when_growth_begins_beside_the_first_day_out() -> None:
+    late = told(card(grows_from="06-21"))
+    assert late["Out"].endswith("; survives, does not grow yet before 21 June")
+    assert late["In"] == told(card())["In"]
+
+
 def test_any_day_stands_on_the_side_that_has_it() -> None:
     out, inn = told(card(out_any_day=True)), told(card(in_any_day=True))
     assert out["Out"] == "from 8 June to be on the careful side, any day typical"

@@ -93,6 +93,10 @@ def distinct(**changes: object) -> Finding:
         hours_below_rest=MonthlyHours.of(from_(201)),
         hours_below_rest_bad=from_(221),
         degree_hours_below_rest=from_(241),
+        hours_below_comfort=MonthlyHours.of(from_(261)),
+        comfort_season=Season(out="07-03", inn="09-27", days=86),
+        grows_from="06-11",
+        heat=HeatWord.EXPECT_DAMAGE,
         growing_days=tuple(range(18, 30)),
         unsafe_share=tuple(month / 100 for month in range(31, 43)),
         season=Season(out="06-01", inn="10-08", days=129),
@@ -173,6 +177,9 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "Out to in": "1 Jun to 8 Oct",
         "Days": "129",
         "Survival season": "20 May to 20 Oct",
+        "Comfortable": "3 Jul to 27 Sep",
+        "Hours below comfort": "3198",  # 261 + 262 + … + 272
+        "Mind": "grows from 11 Jun, expect heat damage",
         "Most h below": "112 Dec",
         "h a year": "1278",
         "Kept": "10 of 11",
@@ -186,6 +193,9 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "Verdict": "outdoor-seasonal\nborderline\nspot decides",
         "Out to in": "1 Jun to 8 Oct",
         "Days": "129",
+        "Comfortable": "3 Jul to 27 Sep",
+        "Hours below comfort": "3198",
+        "Mind": "grows from 11 Jun, expect heat damage",
         "Most h below": "112 Dec",
         "h a year": "1278",
         "Kept": "10/11",
@@ -338,7 +348,8 @@ def test_each_fact_of_a_finding_says_its_field() -> None:
     assert facts(group_facts(distinct(), C)) == {
         "Verdict": "outdoor-seasonal",
         "Why": "0 % of 11 plant years stayed free of unsafe nights.",
-        "Season": "1 June to 8 October (129 days): outdoors and growing or resting",
+        "Season": "1 June to 8 October (129 days): outdoors; survives, does not grow yet before 11 "
+        "June",
         "Survival season": "20 May to 20 October (153 days): free of nights that harm",
         "Move out": "from 1 June, the first two weeks are for hardening",
         "Carry in": "on 8 October: its night is not spent out",
@@ -626,7 +637,11 @@ def test_the_pieces_of_a_year_tell_their_own_dates() -> None:
     (row,) = year_bars(examples.result(distinct())).rows
     told = {piece.state: piece.told for piece in row.pieces}
     name = "Phalaenanthe and hybrids: outdoor-seasonal"
-    season = ("out from 1 June, carried in on 8 October: 129 days", "kept by 10 of 11 years")
+    season = (
+        "out from 1 June, carried in on 8 October: 129 days",
+        "survives, does not grow yet before 11 June",
+        "kept by 10 of 11 years",
+    )
     assert told == {
         "indoors": (name, "indoors"),
         "survives": (
@@ -770,9 +785,10 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
     )
     assert sill.notes[-1].startswith("Indoors, in a room of 68.0 °F all year: read")
     assert sheet.headline == (
-        "At Testing Cove, Phalaenanthe and hybrids, porch: outdoor-seasonal, 1 June to 8 October; "
-        "Phalaenanthe and hybrids, sill: can stand in this room for a season (outdoor-seasonal), 1 "
-        "June to 8 October."
+        "At Testing Cove, Phalaenanthe and hybrids, porch: outdoor-seasonal, 1 June to 8 October "
+        "(grows from 11 Jun, expect heat damage); Phalaenanthe and hybrids, sill: can stand in "
+        "this room for a season (outdoor-seasonal), 1 June to 8 October (grows from 11 Jun, expect "
+        "heat damage)."
     )
 
 

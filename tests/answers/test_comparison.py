@@ -118,6 +118,18 @@ WHY = (
 )
 
 
+def test_the_dates_of_a_plant_say_when_growth_begins() -> None:
+    """With a sentence below, where any has such a day."""
+    plain = placed()
+    first, *others = plain.results
+    late = replace(plain, results=(replace(first, grows_from="06-21"), *others))
+    told, untold = matrix_table(late), matrix_table(plain)
+    assert sum("grows from 21 Jun" in cell for line in narrow(told) for cell in line) == 1
+    assert "does not grow yet" in told.notes[0]
+    shown = [*untold.notes, *(cell for line in narrow(untold) for cell in line)]
+    assert "grow" not in " ".join(shown)
+
+
 def test_a_plant_has_its_best_spot_and_why() -> None:
     """What the order hangs on, what else speaks for it, and what it costs."""
     assert narrow(placements_table(placed())) == [

@@ -72,6 +72,7 @@ GROUP = Group(
     ceiling_c=value(37.0),
     warm_night_c=value(25.0),
     heat_limited=True,
+    comfort_c=value(16.0),
     comfort_night_c=value(17.0),
     day_growth_c=value(27.0),
     light_klx=value(33.0),

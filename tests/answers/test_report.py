@@ -191,6 +191,17 @@ def test_the_next_moves_say_what_when_and_which_weeks_to_watch() -> None:
     ]
 
 
+def test_the_next_move_out_says_when_growth_begins() -> None:
+    result = made()
+    first, *others = result.moves.results
+    late = (replace(first, grows_from="06-21"), *others)
+    out, inn = texts(
+        moves_table(replace(result, moves=replace(result.moves, results=late)), result.next_moves)
+    )
+    assert out["What"] == ("move out, harden two weeks; survives, does not grow yet before 21 June")
+    assert inn["What"] == "carry in before sunset"
+
+
 def test_the_next_changes_say_what_begins_and_for_whom() -> None:
     assert texts(changes_table(made())) == [
         {

@@ -1,4 +1,4 @@
-"""Names: of groups and plants, whole where there is room, and counted where there is not."""
+"""Names, whole where there is room and counted where there is not, and the first sentence."""
 
 from __future__ import annotations
 
@@ -7,11 +7,16 @@ from typing import TYPE_CHECKING
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice.terms import HeatWord, Season
 from suitability.answers import words
+from suitability.units import TemperatureUnit
 from tests.output import examples
 
 if TYPE_CHECKING:
     from suitability.advice.result import Finding
+
+
+C = TemperatureUnit.C
 
 
 def of(*plants: str, numbers: tuple[int, ...] = (), **changes: object) -> Finding:
@@ -60,3 +65,92 @@ def test_titles_count_plants_and_not_rows() -> None:
     assert words.counted(two) == "2 pairs of group and spot"
     assert words.who([of("a")]) == "Plant"
     assert words.who(two) == "Group"
+
+
+JULY_TO_SEPTEMBER = Season(out="07-03", inn="09-27", days=86)
+WHOLE_YEAR = Season(out="01-01", inn="01-01", days=365)
+MARKED = examples.thresholds(comfort_c=18.0)
+
+
+def told(**changes: object) -> str:
+    """What a grower is told first of a group out from 1 June to 8 October, 129 days."""
+    return words.answer(examples.seasonal(thresholds=MARKED, **changes), C, "Hard-cane")
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        (
+            {"comfort_season": JULY_TO_SEPTEMBER},
+            "Truly comfortable only from 3 July to 27 September.",
+        ),
+        ({"comfort_season": None}, "Nowhere in the year truly comfortable."),
+        (
+            {"comfort_season": WHOLE_YEAR, "grows_from": "06-21"},
+            "It survives, does not grow yet before 21 June.",
+        ),
+        (
+            {"comfort_season": WHOLE_YEAR, "grows_from": "10-08"},  # the day of coming in
+            "It survives, does not grow.",
+        ),
+        (
+            {"comfort_season": WHOLE_YEAR, "heat": HeatWord.EXPECT_DAMAGE},
+            "Expect heat damage.",
+        ),
+        (
+            {
+                "comfort_season": WHOLE_YEAR,
+                "heat": HeatWord.EXPECT_DAMAGE,
+                "warm_nights": 356.6,
+            },
+            "Expect heat damage: 357 nights a year are too warm for it.",
+        ),
+        (
+            {"comfort_season": WHOLE_YEAR, "heat": HeatWord.IF_DRY},
+            "Great heat does it no harm in air of about 50% humidity, dry air does.",
+        ),
+    ],
+)
+def test_the_headline_says_what_the_verdict_hides(
+    changes: dict[str, object], sentence: str
+) -> None:
+    """Between the dates and the years that kept them, and nothing where nothing is hidden."""
+    plain = told(comfort_season=WHOLE_YEAR)
+    assert told(**changes) == plain.replace(" 10 of 11", f" {sentence} 10 of 11")
+
+
+def test_two_weeks_more_than_the_comfortable_ones_need_no_word() -> None:
+    """Nor do those of a plant whose flowers hang on cool nights, or of one that stays in."""
+    near = Season(out="06-08", inn="10-01", days=115)
+    assert "comfortable" not in told(comfort_season=near)
+    assert "comfortable" in told(comfort_season=replace(near, days=114))
+    assert "comfortable" not in told(comfort_season=JULY_TO_SEPTEMBER, cool_rest=True)
+    indoor = examples.indoor(thresholds=MARKED, heat=HeatWord.EXPECT_DAMAGE)
+    assert "comfortable" not in words.answer(indoor, C, "Hard-cane")
+    assert words.minded(indoor) == []
+
+
+def test_a_list_says_the_same_in_few_words() -> None:
+    row = examples.seasonal(thresholds=MARKED, grows_from="06-21", heat=HeatWord.IF_DRY)
+    assert words.minded(row) == ["grows from 21 Jun", "nowhere comfortable", "dry air in heat"]
+    warm = replace(row, comfort_season=WHOLE_YEAR, grows_from="10-08", warm_nights=25.2)
+    assert words.minded(warm) == ["does not grow", "25 nights too warm"]
+    hot = replace(warm, grows_from=None, warm_nights=None, heat=HeatWord.EXPECT_DAMAGE)
+    assert words.minded(hot) == ["expect heat damage"]
+    assert words.growth_note([hot]) == []
+    assert len(words.growth_note([hot, warm])) == 1
+
+
+def test_the_comfortable_dates_stand_with_their_mark_or_the_rest_that_cool_nights_bring() -> None:
+    row = examples.seasonal(thresholds=MARKED, comfort_season=JULY_TO_SEPTEMBER)
+    assert words.comfort_rows(row, C) == [
+        ("Comfortable", "from 3 July to 27 September, nights of 18.0 °C or more")
+    ]
+    assert "64.4 °F" in words.comfort_rows(row, TemperatureUnit.F)[0][1]
+    resting = replace(row, cool_rest=True)
+    assert words.comfort_rows(resting, C)[0][1].endswith("; cooler nights bring its rest")
+    whole = replace(row, comfort_season=WHOLE_YEAR)
+    assert words.comfort_rows(whole, C)[0][1].startswith("all year, ")
+    never = replace(row, comfort_season=None)
+    assert words.comfort_rows(never, C)[0][1].startswith("nowhere in the year")
+    assert words.comfort_rows(examples.seasonal(), C) == []  # no mark is known

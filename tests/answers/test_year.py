@@ -188,6 +188,12 @@ def test_the_year_has_each_phase_under_its_head() -> None:
     assert [column.title for column in table.columns if column.on is On.PAGE] == ["Stands"]
 
 
+def test_where_it_stands_says_when_growth_begins() -> None:
+    assert phases.standing_text(distinct(grows_from="06-30")).endswith(
+        "are for hardening; at first survives, does not grow yet before 30 June"
+    )
+
+
 def test_stretches_of_a_phase_stand_below_each_other_on_a_terminal() -> None:
     """And in a row on a page; a phase that does not come is a stroke."""
     runs = (

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.climate.days import DAYS, fold_axis
-from suitability.climate.heat import hours_above, judge_heat, longest_run, mean_by_month
+from suitability.climate.heat import SpotHeat, hours_above, longest_run, mean_by_month
 
 ALL_DAYS = np.ones(DAYS, np.bool_)
 FIRST_DAY = int((np.datetime64("2001-01-01") - np.datetime64("1970-01-01")).astype(int))
@@ -46,11 +46,13 @@ def test_a_summer_is_not_torn_and_six_hours_make_a_hot_day() -> None:
     temp_c[180:187, :6] = 37.0
     temp_c[183, 0] = 30.0
     axis = fold_axis(FIRST_DAY, temp_c.shape[0])
-    found = judge_heat(axis, temp_c, 15, ALL_DAYS, ceiling_c=36.0, warm_night_c=None)
+    heat = SpotHeat(axis, temp_c, 15)
+    found = heat.years(ALL_DAYS, ceiling_c=36.0)
     assert found.hours.tolist() == [0.0, 41.0, 0.0, 0.0]
     assert found.longest_run.tolist() == [0, 3, 0, 0]
     assert found.warm_nights is None
-    assert found.hours_by_month.sum() == pytest.approx(41.0 / 3.0)  # three years
+    months = heat.hours_by_month(ALL_DAYS, 36.0)
+    assert months.sum() == pytest.approx(41.0 / 3.0)  # three years
 
 
 def test_warm_nights_are_those_that_never_cool_to_the_limit() -> None:
@@ -60,7 +62,7 @@ def test_warm_nights_are_those_that_never_cool_to_the_limit() -> None:
     temp_c[101, 12] = 18.0
     temp_c[102, 12] = np.nan
     axis = fold_axis(FIRST_DAY, temp_c.shape[0])
-    found = judge_heat(axis, temp_c, 15, ALL_DAYS, ceiling_c=36.0, warm_night_c=18.0)
+    found = SpotHeat(axis, temp_c, 15).years(ALL_DAYS, ceiling_c=36.0, warm_night_c=18.0)
     assert found.warm_nights is not None
     assert found.warm_nights.tolist() == [0, 3, 0]
 
@@ -70,12 +72,13 @@ def test_only_days_spent_out_count() -> None:
     out = np.zeros(DAYS, np.bool_)
     out[100:110] = True
     axis = fold_axis(FIRST_DAY, temp_c.shape[0])
-    found = judge_heat(axis, temp_c, 15, out, ceiling_c=36.0, warm_night_c=18.0)
+    heat = SpotHeat(axis, temp_c, 15)
+    found = heat.years(out, ceiling_c=36.0, warm_night_c=18.0)
     assert found.hours.tolist() == [0.0, 240.0, 240.0]
     assert found.longest_run.tolist() == [0, 10, 10]
     assert found.warm_nights is not None
     assert found.warm_nights.tolist() == [0, 10, 10]
-    assert found.hours_by_month.sum() == 240.0
+    assert heat.hours_by_month(out, 36.0).sum() == 240.0
 
 
 def test_a_month_without_a_day_is_unknown_and_not_cool() -> None:

@@ -13,7 +13,7 @@ from suitability.advice.check import check
 from suitability.advice.growing_weeks import year
 from suitability.advice.moves import moves
 from suitability.advice.question import ask
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.answers.sheet import Sheet
@@ -128,3 +128,72 @@ def test_a_group_that_heat_or_its_growth_keeps_in_is_not_nearly_all_year(extract
     for finding in check(question).results:
         assert any(limiting.cause == "heat" for limiting in finding.limiting)
         assert not finding.nearly_all_year
+
+
+def test_hard_canes_by_the_sea_are_told_to_be_cold(extract: Extract) -> None:
+    """
+    Los Angeles: out on 12 April, five weeks before they grow, comfortable in high summer alone.
+
+    The hours below 15 and 18 °C are those of `tests/advice/test_comfort.py`, counted there
+    independently.
+    """
+    question = ask(*extract("los_angeles"), "phalaenanthe")
+    lines = shown(check_sheet(check(question), C))
+    text = " ".join(lines)
+    assert (
+        "It survives, does not grow yet before 21 May. Truly comfortable only from 3 July to 27 "
+        "September."
+    ) in text
+    assert [line.split()[-1] for line in lines if "°C floor" in line or "°C comfort" in line] == [
+        "2078",
+        "4717",
+    ]
+    moved = " ".join(shown(moves_sheet(moves(question), C)))
+    assert "Comfortable   from 3 July to 27 September, nights of 18.0 °C or more" in moved
+    every = ask(*extract("los_angeles"))
+    (row,) = (
+        line for line in shown(check_sheet(check(every), C)) if line.startswith("phalaenanthe ")
+    )
+    assert row.split()[-5:] == ["4717", "grows", "from", "21", "May"]
+    (dated,) = (
+        line for line in shown(moves_sheet(moves(every), C)) if line.startswith("phalaenanthe ")
+    )
+    assert "3 Jul to 27 Sep" in dated
+
+
+def test_no_group_that_heat_harms_is_without_a_word_in_headline_and_list(extract: Extract) -> None:
+    """Guangzhou: every group whose days out do it harm says so, and no hard-cane does."""
+    question = ask(*extract("guangzhou"), KEYS)
+    result = check(question)
+    out = [one for one in result.results if one.verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL)]
+    harmed = {one.group for one in out if one.heat is HeatWord.EXPECT_DAMAGE}
+    assert {"formosae", "cymbidium", "paphiopedilum-cool"} <= harmed
+    assert not {"phalaenanthe", "spatulata"} & harmed
+    lines = shown(check_sheet(replace(result, profiles=()), C))
+    for finding in out:
+        (row,) = (at for at, line in enumerate(lines) if line.split(" ")[0] == finding.group)
+        wrapped = [line for line in lines[row + 1 : row + 3] if line.startswith(" ")]
+        told = " ".join([lines[row], *wrapped])
+        said = "expect heat" in told or "nights too" in told
+        assert said is (finding.group in harmed)
+        headline = check_sheet(replace(result, results=(finding,), profiles=()), C).headline
+        assert ("Expect heat damage" in headline) is (finding.group in harmed)
+
+
+def test_a_room_too_warm_at_night_is_not_plain_all_year(extract: Extract) -> None:
+    """Oxyglossum at 20 °C, with its nights counted; in the list too."""
+    result = check(ask(*extract("lansing"), ["oxyglossum", "cattleya"], spots="room"))
+    cool, warm = result.results
+    assert cool.warm_nights is not None
+    nights = f"{cool.warm_nights:.0f} nights"
+    one = " ".join(
+        shown(
+            check_sheet(replace(result, results=(cool,), profiles=result.profiles[:1]), C),
+        )
+    )
+    assert f"Expect heat damage: {nights} a year are too warm for it." in one
+    assert f"expect heat damage: {nights} a year stay above 16 °C" in one
+    assert warm.warm_nights is None
+    rows = {line.split(" ")[0]: line for line in shown(check_sheet(result, C))}
+    assert rows["oxyglossum"].endswith(f"{nights} too warm")
+    assert "too warm" not in rows["cattleya"]

@@ -148,6 +148,37 @@ def test_nights_under_18_count_as_cold_only_with_high_caution(key: str) -> None:
     assert "common-practice" in group.floor_c.sources
 
 
+@pytest.mark.parametrize("key", ["phalaenanthe", "spatulata", "formosae"])
+def test_18_is_the_comfort_mark_of_three_groups(key: str) -> None:
+    """Common practice, no source: unhappy below 18 °C, comfortable at 20, whatever the caution."""
+    group = CATALOGUE.find(key)
+    assert group.comfort_c is not None
+    assert (group.comfort_c.best, group.comfort_c.high, group.comfort_c.mark) == (
+        18,
+        20,
+        Mark.PRACTICE,
+    )
+    assert {group.needs(caution).comfort_c for caution in Caution} == {18}
+
+
+def test_the_other_groups_are_comfortable_from_the_best_of_their_nights() -> None:
+    """No group has a mark below its floor, at any caution."""
+    for group in CATALOGUE.groups:
+        assert group.comfort_night_c is not None
+        used = group.needs().comfort_c
+        assert used == (group.comfort_c or group.comfort_night_c).best
+        for caution in Caution:
+            needs = group.needs(caution)
+            assert needs.comfort_c is not None
+            assert needs.comfort_c >= needs.floor_c
+
+
+def test_great_heat_does_not_trouble_two_groups() -> None:
+    """Common practice, no source: with about 50 % humidity."""
+    hardy = {group.key for group in CATALOGUE.groups if group.heat_hardy}
+    assert hardy == {"phalaenanthe", "spatulata"}
+
+
 @pytest.mark.parametrize("key", ["phalaenanthe", "spatulata"])
 def test_half_humidity_is_enough_for_the_warm_evergreens(key: str) -> None:
     """Common practice, no source: about 50 % is enough."""

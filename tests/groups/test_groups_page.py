@@ -40,6 +40,19 @@ def test_page_explains_every_field(field: str) -> None:
     assert f"`{field}`" in TEXT
 
 
+def test_page_has_the_comfort_mark_of_every_group() -> None:
+    """Its table is the catalogue: the mark, the field that holds it, and where that comes from."""
+    rows = re.findall(
+        r"^\| `([a-z-]+)` \| ([\d.]+) \| `(comfort\w+)`, (\w+) \|", TEXT, re.MULTILINE
+    )
+    assert [(key, float(mark), field, word) for key, mark, field, word in rows] == [
+        (group.key, mark.best, "comfort_c" if group.comfort_c else "comfort_night_c", mark.mark)
+        for group in read_catalogue().groups
+        for mark in [group.comfort_mark]
+        if mark is not None
+    ]
+
+
 def test_page_counts_the_groups() -> None:
     """The number on the page is the number of groups."""
     assert f"{len(read_catalogue().groups)} groups" in TEXT

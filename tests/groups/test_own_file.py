@@ -217,6 +217,13 @@ BROKEN = {
         "26",
         "at most 25",
     ),
+    "comfort mark below the floor": ({"comfort_c": 14}, "comfort_c", "14", "at least 15"),
+    "good nights below the floor": (
+        {"comfort_night_c": 14},
+        "comfort_night_c",
+        "14",
+        "at least 15",
+    ),
     "warm night below the floor": ({"warm_night_c": 12}, "warm_night_c", "12", "at least 15"),
     "heat-limited without a ceiling": (
         {"heat_limited": True},

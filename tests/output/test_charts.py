@@ -348,7 +348,7 @@ def test_tables_of_the_page_equal_the_document() -> None:
         assert mean[finding.group_name][2:14] == months
         in_bad = [words.hours(value) for value in finding.hours_below_bad]
         assert bad[finding.group_name][2:14] == in_bad
-    dates = {row[0]: row for row in page.rows if len(row) == 9}
+    dates = {row[0]: row for row in page.rows if len(row) == 12}
     assert dates["Phalaenanthe and hybrids"][2:4] == ["1 Jun to 8 Oct", "129"]
     assert dates["Nobile type (soft-cane)"][2:4] == ["all year", "365"]
     assert "No verdict for masdevallia: Only 0 usable plant years, 3 are needed." in page.text

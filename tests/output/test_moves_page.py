@@ -399,7 +399,8 @@ def test_tables_say_dates_and_odds() -> None:
     assert out[1:] == ["out", "8 Jun", "4 Jun to 20 Jun", "19 May", "19 May to 8 Jun", "94%"]
     assert inn[1:] == ["in", "3 Oct", "29 Sep to 5 Oct", "19 Nov", "3 Oct to 19 Nov", "96%"]
     assert odds[1:] == [
-        "117", "90%", "61%", "37%", "10 of 11", "62-98%", "-", "13/45", "20 May to 20 Oct",
+        "117", "90%", "61%", "37%", "10 of 11", "62-98%", "-", "13/45", "-", "",
+        "20 May to 20 Oct",
     ]  # fmt: skip
     assert decades[1:] == ["9 of 10", "1 of 1", "+23", "none clear", "0.72", "model"]
 

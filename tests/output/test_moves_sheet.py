@@ -147,7 +147,8 @@ def test_dates() -> None:
 
 def test_odds() -> None:
     """Length, chances, past years, risk and carried nights."""
-    assert by_head(odds_table([telling()], 0.93)) == {
+    told = telling(comfort_season=Season(out="07-03", inn="09-27", days=86), grows_from="06-21")
+    assert by_head(odds_table([told], 0.93)) == {
         "Group": "Phalaenanthe and hybrids",
         "Days": "122",
         "New year": "90%",
@@ -157,6 +158,8 @@ def test_odds() -> None:
         "95% range": "59-97%",
         "Risk": "24%",
         "Carried": "13/45",
+        "Comfortable": "3 Jul to 27 Sep",
+        "Mind": "grows from 21 Jun",
         "Survival season": "21 May to 22 Oct",
     }
     assert "(93% asked for)" in odds_table([telling()], 0.93).notes[0]

@@ -118,6 +118,7 @@ def test_what_is_not_known_is_null() -> None:
         "season",
         "survival_season",
         "growing_seasons",
+        "grows_from",
         "rest_weeks",
     }
     assert unjudged["runs"] == unjudged["weeks"] == unjudged["changes"] == []
