@@ -26,7 +26,6 @@ def group_weeks_data(spec: GroupWeeks) -> Figure:
     layout = chart_layout(HEIGHT_PX, {"l": 8, "r": 8, "t": 46, "b": 22})
     layout |= {
         "barmode": "overlay",
-        "uniformtext": {"mode": "hide", "minsize": 9},
         "xaxis": days_axis(spec.title_across, MONTH_STARTS, spec.months),
         "yaxis": {**AXIS, "showgrid": False, "showticklabels": False, "autorange": "reversed"},
         "meta": {"today": 0},

@@ -56,7 +56,6 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
     layout = rows_layout(labels)
     layout |= {
         "barmode": "overlay",
-        "uniformtext": {"mode": "hide", "minsize": 9},
         "annotations": day_notes(spec.months),
     }
     layout["xaxis"] |= days_axis(spec.title_across)
@@ -102,7 +101,18 @@ def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -
         "size": 6,
         "solidity": 0.2,
     }
-    return {
+    words: dict[str, Any] = {}
+    if any(bar.texts for bar in bars):
+        words = {
+            "text": [bar.text for bar in bars],
+            "textposition": "inside",
+            "insidetextanchor": "middle",
+            "insidetextfont": {"color": look.text, "size": 12},
+            "textangle": 0,
+            "constraintext": "none",
+            "customdata": [list(bar.texts) for bar in bars],
+        }
+    return words | {
         "type": "bar",
         "name": track.name,
         "orientation": "h",
@@ -111,14 +121,7 @@ def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -
         "base": [bar.start for bar in bars],
         "offset": top,
         "width": height,
-        "text": [bar.text for bar in bars],
-        "textposition": "inside",
-        "insidetextanchor": "middle",
-        "insidetextfont": {"color": look.text, "size": 12},
-        "textangle": 0,
-        "constraintext": "none",
         "cliponaxis": True,
-        "customdata": [list(bar.texts) for bar in bars],
         "hovertext": [bar.hover for bar in bars],
         "hovertemplate": "%{hovertext}<extra></extra>",
         "marker": {"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},

@@ -116,7 +116,7 @@ def test_mistakes_are_one_sentence(
 def test_a_pdf_is_printed_where_there_is_a_browser(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """One sheet for the warning, one for the cards, one for what they rest on and the cautions."""
+    """One sheet for the warning and the cards, one for what they rest on and the cautions."""
     import shutil
 
     if shutil.which("chromium") is None:
@@ -127,7 +127,7 @@ def test_a_pdf_is_printed_where_there_is_a_browser(
     assert (code, err.strip()) == (0, f"Wrote {target}")
     printed = target.read_bytes()
     assert printed.startswith(b"%PDF")
-    assert printed.count(b"/Type /Page\n") == 3
+    assert printed.count(b"/Type /Page\n") == 2
     assert list(tmp_path.iterdir()) == [target]
 
 

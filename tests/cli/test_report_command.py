@@ -41,7 +41,7 @@ def test_a_file_gets_the_page(capsys: pytest.CaptureFixture[str], tmp_path: Path
     page = (tmp_path / "one.html").read_bytes()
     assert page == (tmp_path / "two.html").read_bytes()
     text = page.decode("utf-8")
-    assert "What moves next, from 10 March on" in text
+    assert "Next moves, from 10 March on" in text
     assert text.count('<section class="group whole"') == 2
     assert "INVENTED" in text
 
@@ -86,7 +86,7 @@ def test_pictures_without_a_browser_are_one_sentence(
 def test_without_a_day_it_begins_today(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     file = tmp_path / "page.html"
     assert run(capsys, *FEW[:-2], "--out", str(file))[0] == 0
-    assert re.search(r"What moves next, from \d+ [A-Z][a-z]+ on", file.read_text("utf-8"))
+    assert re.search(r"Next moves, from \d+ [A-Z][a-z]+ on", file.read_text("utf-8"))
 
 
 @pytest.mark.parametrize(
