@@ -170,8 +170,10 @@ def test_hours_at_the_floor_are_hours_of_growth(
     assert grade(prepare(record, group(floor_c=floor))) is verdict
 
 
-def test_a_fatal_night_bars_all_year_and_nothing_else(hourly: Hourly, prepare: Prepare) -> None:
-    """3.5 °C below the limit in one night of twelve years bars it; 3.0 °C is not yet fatal.
+def test_a_night_far_below_the_limit_bars_all_year_and_nothing_else(
+    hourly: Hourly, prepare: Prepare
+) -> None:
+    """3.5 °C below the limit in one night of twelve years bars it; 3.0 °C does not yet.
 
     One year in eleven is within a promise of 80 %.
     """

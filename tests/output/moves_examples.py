@@ -68,7 +68,9 @@ def moving(**changes: object) -> Move:
         group_name="Phalaenanthe and hybrids",
         tonight_c=10.0,
         verdict=Verdict.SEASONAL,
-        reason=Reason(code="fatal-night", text="15 nights on record would have been fatal."),
+        reason=Reason(
+            code="far-below-limit", text="15 nights on record would likely have done lasting harm."
+        ),
         provisional=False,
         promise=0.9,
         model_based=True,
