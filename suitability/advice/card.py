@@ -148,7 +148,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
     pets: str
     light_class: str | None
     light_klx: Annotated[Span | None, Meta(description="klx")]
-    shade_pct: Annotated[Span | None, Meta(description="Per cent, in full summer.")]
+    shade_pct: Annotated[Span | None, Meta(description="Per cent, under full summer sun.")]
     humidity_pct: Annotated[Span | None, Meta(description="Per cent.")]
     tonight_c: Annotated[
         Celsius,

@@ -277,7 +277,7 @@ def _light(card: Card) -> str:
     if card.light_klx is not None:
         parts.append(f"{_numbers(card.light_klx)} klx")
     if card.shade_pct is not None:
-        parts.append(f"about {_numbers(card.shade_pct)}% shade in full summer")
+        parts.append(f"about {_numbers(card.shade_pct, 0)}% shade under full summer sun")
     return ", ".join(part for part in parts if part)
 
 
@@ -298,6 +298,7 @@ def _degrees(span: Span, units: TemperatureUnit) -> str:
     return f"{low.removesuffix(f' {units.symbol}')} to {high}"
 
 
-def _numbers(span: Span) -> str:
+def _numbers(span: Span, decimals: int = 1) -> str:
     """A range of plain numbers."""
-    return f"{span.low:g}" if span.low == span.high else f"{span.low:g} to {span.high:g}"
+    low, high = (f"{round(number, decimals):g}" for number in (span.low, span.high))
+    return low if low == high else f"{low} to {high}"

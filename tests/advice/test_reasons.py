@@ -274,7 +274,7 @@ def test_nights_that_were_not_observed_limit_too(hourly: Hourly, ask: Ask) -> No
 
 
 def test_rare_causes_are_told_where_nothing_else_is(warm: Record, ask: Ask) -> None:
-    """One night far below its limit in twelve years lies within the promise of its month, and is the reason."""
+    """One night of twelve years lies within the promise of its month, and is the reason."""
     temp_c = warm.temp_c.copy()
     temp_c[(3 * 8766 // 24 + 75) * 24 + 4] = 1.0
     finding = ask(replace(warm, temp_c=temp_c))

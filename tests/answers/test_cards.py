@@ -64,7 +64,7 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ),
         ("Water", "growing: much water; resting: a sip"),
         ("Feed", "growing: weak feed; resting: none at all"),
-        ("Light", "medium, 22 to 32 klx, about 40 to 55% shade in full summer"),
+        ("Light", "medium, 22 to 32 klx, about 40 to 55% shade under full summer sun"),
         ("Air", "60 to 80% humidity; dries out here: 63 hot, dry hours a year"),
         ("Leaves", "evergreen"),
         ("First harm", "spots below about 10 °C"),

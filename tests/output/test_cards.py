@@ -105,7 +105,7 @@ def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> 
     assert "h a year above 36 °C" in told["Heat"]
     assert told["Water"].startswith("growing: ")
     assert "resting: no feed" in told["Feed"]
-    assert "shade in full summer" in told["Light"]
+    assert "shade under full summer sun" in told["Light"]
     assert told["First harm"]
     assert "cats and dogs" in told["Animals"]
 
