@@ -26,7 +26,7 @@ from suitability.climate import growth_phases
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.growth_phases import PhaseDates, usual_dates
 from suitability.groups.group import Group, RestNeed
-from suitability.groups.words import Words
+from suitability.groups.words import Words, unsaid
 
 __all__ = [
     "MIDDLE",
@@ -118,15 +118,16 @@ def _waking(group: Group, words: Words) -> Care:
     signs = "new shoots and root tips"
     if rest is not None and rest.trigger and group.rest_told:
         signs = "swelling buds, then new shoots and root tips"
-    growth = _said(words.water_growth)
+    roots = "once roots show"  # which the catalogue may say as well
+    growth, feed = _said(words.water_growth), unsaid(_said(words.feed_growth), roots)
     if rest is not None and rest.must_be_dry:
-        water = f"a little at a time; in full only once roots show: {growth}"
+        water = f"a little at a time; in full only {roots}: {unsaid(growth, roots)}"
         signs += "; full water before them does harm"
     else:
         water = f"more as shoots and roots appear, towards: {growth}"
     return Care(
         water=water,
-        feed=f"none until new roots show; then: {_said(words.feed_growth)}",
+        feed=f"none until new roots show; then: {feed}",
         look_for=signs,
     )
 

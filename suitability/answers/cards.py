@@ -13,6 +13,7 @@ from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.head import ANIMALS, LIFTING, SPRAYING, make_sheet
 from suitability.answers.sheet import Fact, Facts, Section
+from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
     show_difference,
@@ -214,12 +215,13 @@ def _rest(card: Card, units: TemperatureUnit) -> str:
         return words.REST_NOT_TOLD
     if rest is None:
         return ""
-    parts = [words.clean(temperatures_in(rest.kind, units), 120)]
-    if rest.night_c is not None:
-        parts.append(f"nights of {_degrees(rest.night_c, units)}")
+    told = words.clean(temperatures_in(rest.kind, units), 120)
+    parts = [told]
+    if rest.night_c is not None and (nights := unsaid(_degrees(rest.night_c, units), told)):
+        parts.append(f"nights of {nights}")
     if rest.weeks is not None:
-        parts.append(f"{_numbers(rest.weeks)} weeks")
-    parts.append(words.clean(rest.dry, 120))
+        parts.append(unsaid(f"{_numbers(rest.weeks)} weeks", told))
+    parts.append(unsaid(words.clean(rest.dry, 120), told))
     return ", ".join(part for part in parts if part)
 
 
@@ -232,8 +234,9 @@ def _rest_here(card: Card) -> str:
     where = "there" if card.indoors else "outdoors"
     text = f"met {where} in {rest.met_years}{partly} of {rest.of_years}"
     if rest.usual_date is not None and rest.latest_date is not None:
-        usual, latest = words.day_month(rest.usual_date), words.day_month(rest.latest_date)
-        text += f" winters; by {usual} usually, {latest} at the latest"
+        text += f" winters; by {words.day_month(rest.usual_date)} usually"
+        if rest.latest_date != rest.usual_date:
+            text += f", {words.day_month(rest.latest_date)} at the latest"
     else:
         text += " winters"
     if rest.left_usual:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from suitability.advice.growth_year import WEEKS, AirWord, Note, Phase, RestKind, SetBy, Where
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.groups.words import unsaid
 from suitability.units import show_temperature, temperatures_in
 
 if TYPE_CHECKING:
@@ -345,7 +346,8 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
         return words.REST_NOT_TOLD
     kind = words.clean(temperatures_in(year.rest_words, units), 100) or "none"
     if year.rest_kind is RestKind.NONE:
-        return f"none that cool nights bring ({kind})" if kind != "none" else "none"
+        told = "none that cool nights bring"
+        return f"{told} ({unsaid(kind, told)})" if kind != "none" else "none"
     needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"
     parts = [f"{kind}; {needed}"]
     if year.rest_weeks is not None:
@@ -356,10 +358,9 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
         where = "there" if year.indoors else "out"
         text = f"met in {rest.met_years} of {rest.of_years} years on the nights spent {where}{dry}"
         if rest.usual_date is not None and rest.latest_date is not None:
-            text += (
-                f", usually by {words.day_month(rest.usual_date)}, at the latest by "
-                f"{words.day_month(rest.latest_date)}"
-            )
+            text += f", usually by {words.day_month(rest.usual_date)}"
+            if rest.latest_date != rest.usual_date:
+                text += f", at the latest by {words.day_month(rest.latest_date)}"
         parts.append(text)
     if rest.room is not None:
         low, high = (show_temperature(t, units) for t in (rest.room.low_c, rest.room.high_c))

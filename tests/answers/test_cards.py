@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice.card import cards
+from suitability.advice.question import ask
 from suitability.advice.terms import Rests, Season, Verdict
 from suitability.answers.cards import card_facts, cards_sheet
 from suitability.answers.head import ANIMALS, LIFTING, SPRAYING
 from suitability.answers.words import CAUTIONS
+from suitability.groups import read_catalogue
 from suitability.units import TemperatureUnit
 
 from .card_examples import card, heat, rest, result
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card
+    from suitability.places import Place
+    from suitability.weather.record import Record
+
+    Extract = Callable[[str], tuple[Record, Place]]
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 
@@ -178,3 +187,19 @@ def test_heat_and_rest_without_numbers_say_what_is_known() -> None:
     assert told(card(heat=heat(longest_run=0)))["Heat"].endswith("52 h a year above 36 °C")
     bare = told(card(rest=rest(usual_date=None, left_usual=None, partly_years=0)))
     assert bare["Rest here"] == "met outdoors in 7 of 12 winters"
+
+
+@pytest.mark.parametrize("units", [C, F])
+def test_no_card_of_the_catalogue_says_its_rest_twice(
+    extract: Extract, units: TemperatureUnit
+) -> None:
+    """Kind, nights, weeks and dryness are composed: no clause of them stands in another."""
+    made = cards(ask(*extract("los_angeles"), [group.key for group in read_catalogue().groups]))
+    for one in made.cards:
+        clauses = re.split(r"[,;] ", told(one, units).get("Rest", "").replace("nights of ", ""))
+        for at, clause in enumerate(clauses):
+            before = ", ".join(clauses[:at])
+            assert not re.search(rf"(?<!\w){re.escape(clause)}(?!\w)", before), (one.group, clauses)
+    by_group = {one.group: told(one, C)["Rest"] for one in made.cards if one.rest_words}
+    assert by_group["phalaenopsis"] == ("none at night; days below 26 °C for 4 to 6 weeks, not dry")
+    assert by_group["zygopetalum"] == "no strict rest; likes nights near 10 °C, stays moist"
