@@ -228,10 +228,13 @@ def _change(days: GrowthDays, day: int, at_spot: GrowthSpot) -> Change:
     set_by, among = SetBy.MOVE, None
     years_with = of_years = 0
     if now and before:
-        set_by = SetBy.NIGHTS
+        in_a_room = at_spot.spot.room is not None
+        set_by = SetBy.ROOM if in_a_room else SetBy.NIGHTS
+        among = (day, day) if in_a_room else None
         found = _among_years(days.by_year, of_climate, (day - at_spot.anchor) % DAYS)
         if found is not None and days.by_year is not None:
             years_with, of_years = found.size, days.by_year.slow.size
+            set_by = SetBy.NIGHTS
             among = (at_spot.anchor + int(found.min()), at_spot.anchor + int(found.max()))
     elif not now and not before:
         set_by = SetBy.DAY_LENGTH if at_spot.room_c is None else SetBy.ROOM
