@@ -33,6 +33,7 @@ __all__ = [
     "ANIMALS",
     "HEATING",
     "LIFTING",
+    "QUARANTINE",
     "SPRAYING",
     "Answer",
     "head_rows",
@@ -60,6 +61,11 @@ LIFTING = (
 SPRAYING = (
     "Sprays, slug bait and feed: keep to the label, away from people, animals and food; wash hands "
     "after old potting mix."
+)
+
+QUARANTINE = (
+    "Keep a new plant apart from the others for about four weeks, and look it over for pests each "
+    "week."
 )
 
 TOLD_BY = {
