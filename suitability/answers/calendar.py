@@ -16,7 +16,6 @@ from suitability.advice.moves import MovesResult
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
 from suitability.answers import dates, phases, words
 from suitability.answers.head import LIFTING, head_rows
-from suitability.units import show_not_below
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -295,9 +294,9 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     typical = dates.typical_date(moved, move, short=False)
     promised = words.day_month(moved.promised)
     night = ""
-    if occasion.tonight_c is not None and not move.indoors:
-        low = show_not_below(occasion.tonight_c, units)
-        night = f"In for the night if the forecast low for the spot is {low} or less."
+    if occasion.tonight is not None and not move.indoors:
+        low = dates.tonight(occasion.tonight, units)
+        night = f"In for the night at a forecast low for the spot of {low}."
     what = {
         OccasionKind.OUT: f"First day out: {promised}. Typical: {typical}.",
         OccasionKind.IN: (

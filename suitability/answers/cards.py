@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import HeatWord, Rests
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
+from suitability.answers import dates, words
 from suitability.answers.head import ANIMALS, LIFTING, SPRAYING, make_sheet
 from suitability.answers.sheet import Fact, Facts, Section
 from suitability.groups.words import unsaid
@@ -200,12 +200,11 @@ def _hard(card: Card) -> str:
 
 def _tonight(card: Card, units: TemperatureUnit) -> str:
     """The rule for a forecast."""
-    limit = show_not_below(card.tonight_c, units)
-    text = f"bring it in if the low forecast for the spot is {limit} or less"
+    dry = ""
     if card.roofed:
-        dry = show_not_below(card.limit_c + card.tonight_c - card.limit_wet_c, units)
-        text += f" (kept quite dry: {dry})"
-    return text
+        dry_c = card.limit_c + card.tonight.low_c - card.limit_wet_c
+        dry = f" (dry: {show_not_below(dry_c, units)})"
+    return f"bring it in at a forecast low of {dates.tonight(card.tonight, units, dry)}"
 
 
 def _rest(card: Card, units: TemperatureUnit) -> str:
@@ -280,7 +279,7 @@ def _light(card: Card) -> str:
     if card.light_klx is not None:
         parts.append(f"{_numbers(card.light_klx)} klx")
     if card.shade_pct is not None:
-        parts.append(f"about {_numbers(card.shade_pct, 0)}% shade under full summer sun")
+        parts.append(f"about {_numbers(card.shade_pct, 0)}% shade in full sun")
     return ", ".join(part for part in parts if part)
 
 
