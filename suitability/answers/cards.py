@@ -11,7 +11,16 @@ from typing import TYPE_CHECKING
 from suitability.advice.terms import HeatWord, Rests
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
-from suitability.answers.head import ANIMALS, LIFTING, SPRAYING, make_sheet
+from suitability.answers.head import (
+    ANIMALS,
+    HARDENING,
+    INDOOR_AIR,
+    LIFTING,
+    LOOK_IN,
+    QUARANTINE,
+    SPRAYING,
+    make_sheet,
+)
 from suitability.answers.sheet import Fact, Facts, Section
 from suitability.groups.words import unsaid
 from suitability.units import (
@@ -105,6 +114,8 @@ def card_cautions(result: CardResult) -> list[str]:
     return [
         words.clean(result.after_cold, 300),
         *dict.fromkeys(words.clean(card.pets, 400) for card in result.cards if card.pets),
+        *((HARDENING, LOOK_IN, INDOOR_AIR) if any(card.out for card in result.cards) else ()),
+        QUARANTINE,
         LIFTING,
         SPRAYING,
         words.clean(result.trade, 500),

@@ -14,7 +14,15 @@ from suitability.advice.moves import Tonight
 from suitability.advice.question import ask
 from suitability.advice.terms import Rests, Season, Verdict
 from suitability.answers.cards import card_facts, cards_sheet
-from suitability.answers.head import ANIMALS, LIFTING, SPRAYING
+from suitability.answers.head import (
+    ANIMALS,
+    HARDENING,
+    INDOOR_AIR,
+    LIFTING,
+    LOOK_IN,
+    QUARANTINE,
+    SPRAYING,
+)
 from suitability.answers.words import CAUTIONS
 from suitability.groups import read_catalogue
 from suitability.units import TemperatureUnit
@@ -115,6 +123,10 @@ def test_what_marks_mean_stands_once_below_all_cards() -> None:
         "Provisional: the record has fewer than ten usable years.",
         "Said of cold.",
         "Said of pets.",
+        HARDENING,
+        LOOK_IN,
+        INDOOR_AIR,
+        QUARANTINE,
         LIFTING,
         SPRAYING,
         "Said of trade.",
