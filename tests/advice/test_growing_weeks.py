@@ -301,6 +301,7 @@ def test_a_room_in_the_band_lets_a_group_rest_indoors(extract: OpenExtract) -> N
     assert Note.ROOM_BELOW_FLOOR in cool.notes  # 12 is under its growth floor of 13
     (warm,) = plan(record, place, "nobile", room_c=20.0).results
     assert not weeks_of(warm, RESTING)
+    assert set(range(46, 53)) <= weeks_of(warm, SLOWING)  # days under 11 h, and no cool nights
     assert {Note.ROOM_TOO_WARM, Note.REST_NOT_BROUGHT} <= set(warm.notes)
     indoors = [week for week in warm.weeks if week.where is Where.INDOORS]
     assert {week.set_by for week in indoors} == {SetBy.ROOM}
