@@ -15,7 +15,7 @@ from msgspec.structs import asdict
 
 from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups
-from suitability.advice.moves import Move, MoveDate, plan_moves, tonight_of
+from suitability.advice.moves import Move, MoveDate, Tonight, plan_moves, tonight_of
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
@@ -149,15 +149,9 @@ class Card(PlantYear, frozen=True, kw_only=True):
     pets: str
     light_class: str | None
     light_klx: Annotated[Span | None, Meta(description="klx")]
-    shade_pct: Annotated[Span | None, Meta(description="Per cent, in full summer.")]
+    shade_pct: Annotated[Span | None, Meta(description="Per cent, under full summer sun.")]
     humidity_pct: Annotated[Span | None, Meta(description="Per cent.")]
-    tonight_c: Annotated[
-        Celsius,
-        Meta(
-            description="Bring it in where the low forecast for the spot is at or below this: the "
-            "wet limit and two degrees (reasoned)."
-        ),
-    ]
+    tonight: Tonight
 
 
 class CardResult(Result, frozen=True, kw_only=True):
@@ -373,7 +367,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         light_klx=_span(group.light_klx),
         shade_pct=_span(group.shade_pct),
         humidity_pct=_span(group.humidity_pct),
-        tonight_c=tonight_of(needs),
+        tonight=tonight_of(needs, roofed=spot.roofed),
     )
 
 

@@ -73,6 +73,8 @@ class Rules(Struct, frozen=True, kw_only=True):
     fewest_years, fewest_for_all_year, fewest_for_sure : usable plant years
         Under the first there is no verdict, under the second none is "all year", under the third
         every verdict is provisional.
+    cautious
+        Limits are at the end of their ranges that protects the plant; changes words alone.
     """
 
     promise: float = 0.9
@@ -80,6 +82,7 @@ class Rules(Struct, frozen=True, kw_only=True):
     fewest_years: int = 3
     fewest_for_all_year: int = 8
     fewest_for_sure: int = 10
+    cautious: bool = False
 
 
 class Case(Struct, frozen=True, kw_only=True):

@@ -167,10 +167,14 @@ def find_growth_days(
     outdoor, by_year = np.full(DAYS, int(Phase.GROWING)), None
     if out.any():  # the air is nothing to one that never goes out
         outdoor, by_year = _outdoors(needs, case, out, at_spot)
+    if at_spot.spot.room is not None:
+        outdoor = _behind_glass(outdoor, at_spot)
     indoor, said = _indoors(needs, at_spot, begun=bool((outdoor == Phase.RESTING).any()))
     notes += said if not out.all() else []
     if at_spot.years is None:
         notes.append(Note.NO_WINTER)
+    if at_spot.spot.room is not None and out.all() and at_spot.light.under_short is None:
+        notes.append(Note.NO_SHORT_DAYS)
     phases = absorb_short(_joined(outdoor, indoor, decision, at_spot))
     if not needs.rest_told:
         notes.append(Note.REST_NOT_TOLD)
@@ -203,6 +207,12 @@ def _joined(
         until = (at_spot.anchor + np.arange(comes_in, short)) % DAYS
         phases[until] = np.where(phases[until] == Phase.GROWING, Phase.SLOWING, phases[until])
     return phases
+
+
+def _behind_glass(phases: IntArray, at_spot: GrowthSpot) -> IntArray:
+    """Phases in a room: what its nights let grow slows down while the days are short."""
+    dark = lay_phases(indoor_dates(None, at_spot.light), at_spot.anchor) == Phase.SLOWING
+    return np.where(dark & (phases == Phase.GROWING), int(Phase.SLOWING), phases)
 
 
 def _band(needs: Needs) -> RestBand | None:

@@ -282,6 +282,7 @@ def _weeks(
     """The calendar week by week."""
     where = standing_of(decision)
     indoors = SetBy.DAY_LENGTH if at_spot.room_c is None else SetBy.ROOM
+    outdoors = SetBy.NIGHTS if at_spot.spot.room is None else SetBy.ROOM
     night_c, day_c = at_spot.nights.calendar.night_minimum_c, at_spot.day_c
     weeks = []
     for number in range(WEEKS):
@@ -292,7 +293,7 @@ def _weeks(
                 week=number + 1,
                 phase=PHASES[growth_phases.Phase(int(days.phases[day]))],
                 where=where[day],
-                set_by=SetBy.NIGHTS if out else indoors,
+                set_by=outdoors if out else indoors,
                 night=_night_word(_mean(night_c[span]), needs, group) if out else None,
                 day=_day_word(_mean(day_c[span]), group) if out else None,
             )

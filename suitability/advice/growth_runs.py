@@ -27,7 +27,7 @@ from suitability.climate import growth_phases
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.growth_phases import PhaseDates, usual_dates
 from suitability.groups.group import Group, RestNeed
-from suitability.groups.words import Words
+from suitability.groups.words import Words, unsaid
 
 __all__ = [
     "MIDDLE",
@@ -120,15 +120,16 @@ def _waking(group: Group, words: Words) -> Care:
     signs = "new shoots and root tips"
     if rest is not None and rest.trigger and group.rest_told:
         signs = "swelling buds, then new shoots and root tips"
-    growth = _said(words.water_growth)
+    roots = "once roots show"  # which the catalogue may say as well
+    growth, feed = _said(words.water_growth), unsaid(_said(words.feed_growth), roots)
     if rest is not None and rest.must_be_dry:
-        water = f"a little at a time; in full only once roots show: {growth}"
+        water = f"a little at a time; in full only {roots}: {unsaid(growth, roots)}"
         signs += "; full water before them does harm"
     else:
         water = f"more as shoots and roots appear, towards: {growth}"
     return Care(
         water=water,
-        feed=f"none until new roots show; then: {_said(words.feed_growth)}",
+        feed=f"none until new roots show; then: {feed}",
         look_for=signs,
     )
 
@@ -245,10 +246,13 @@ def _change(days: GrowthDays, day: int, at_spot: GrowthSpot) -> Change:
     set_by, among = SetBy.MOVE, None
     years_with = of_years = 0
     if now and before:
-        set_by = SetBy.NIGHTS
+        in_a_room = at_spot.spot.room is not None
+        set_by = SetBy.ROOM if in_a_room else SetBy.NIGHTS
+        among = (day, day) if in_a_room else None
         found = _among_years(days.by_year, of_climate, (day - at_spot.anchor) % DAYS)
         if found is not None and days.by_year is not None:
             years_with, of_years = found.size, days.by_year.slow.size
+            set_by = SetBy.NIGHTS
             among = (at_spot.anchor + int(found.min()), at_spot.anchor + int(found.max()))
     elif not now and not before:
         set_by = SetBy.DAY_LENGTH if at_spot.room_c is None else SetBy.ROOM

@@ -49,6 +49,7 @@ from suitability.advice.terms import (
 from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
 from suitability.climate import chance
 from suitability.climate.chance import mann_kendall, theil_sen
+from suitability.climate.cold import WET_WEIGHT
 from suitability.climate.dates import EventDates, date_odds, event_dates
 from suitability.climate.days import (
     DAYS,
@@ -68,6 +69,7 @@ from suitability.quantities import (
     SCHEMA_VERSION,
     Celsius,
     Count,
+    Difference,
     MonthDay,
     Probability,
     Promise,
@@ -86,6 +88,7 @@ __all__ = [
     "SeasonYears",
     "ThresholdDates",
     "ThresholdLevel",
+    "Tonight",
     "YearOutdoors",
     "find_threshold_dates",
     "moves",
@@ -96,6 +99,10 @@ __all__ = [
 ]
 
 TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
+NEARLY_SPENT = 0.75  # of the dose; reasoned
+# Of a night for each degree that its low lies below the chill base. Eight real places with all
+# groups: median 5.4, nine in ten under 7.5.
+HOURS_A_DEGREE = 8.0
 UNSAFE = "hwdt"  # letters of the nights of past years; "t" is heat
 
 
@@ -179,6 +186,33 @@ class Decades(Result, frozen=True, kw_only=True):
     trend_p: Annotated[Probability | None, Meta(description="Mann-Kendall, two-sided.")]
 
 
+class Tonight(Result, frozen=True, kw_only=True):
+    """When a plant that stands outdoors comes in for the night."""
+
+    low_c: Annotated[
+        Celsius,
+        Meta(
+            description="Where the low forecast for the spot is at or below this: the wet limit "
+            "and two degrees (reasoned)."
+        ),
+    ]
+    chill_base_c: Annotated[
+        Celsius | None,
+        Meta(
+            description="Below this too, if it is in bud or the cold of a fortnight has nearly "
+            "used up its dose; null where low_c says as much."
+        ),
+    ] = None
+    lows_short_c: Annotated[
+        Difference | None,
+        Meta(
+            description="How far, added up, the last 14 lows have then fallen below chill_base_c: "
+            "three quarters of the dose, a degree taken as 8 h, or 12 in a pot that may be wet "
+            "(reasoned)."
+        ),
+    ] = None
+
+
 class Move(Whose, frozen=True, kw_only=True):
     """The moves of one group at one spot, or of plants of it there."""
 
@@ -235,13 +269,7 @@ class Move(Whose, frozen=True, kw_only=True):
     nearly_all_year: NearlyAllYear = False
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
-    tonight_c: Annotated[
-        Celsius | None,
-        Meta(
-            description="Bring it in where the low forecast for the spot is at or below this: the "
-            "wet limit and two degrees (reasoned)."
-        ),
-    ] = None
+    tonight: Tonight | None = None
     indoors: Annotated[
         bool,
         Meta(
@@ -542,9 +570,14 @@ SURE = 0.995  # probability beyond which an end of a season needs no more cautio
 FARTHEST_DAYS = 64  # by which an end is moved when its interval is looked for
 
 
-def tonight_of(needs: Needs) -> float:
-    """The forecast low for the spot, °C, at which or below it a plant outdoors comes in."""
-    return needs.limit_wet_c + TONIGHT_ABOVE_WET_C
+def tonight_of(needs: Needs, *, roofed: bool) -> Tonight:
+    """When a plant outdoors comes in for the night, by the forecast and a thermometer's lows."""
+    low_c = needs.limit_wet_c + TONIGHT_ABOVE_WET_C
+    if needs.chill_base_c <= low_c:
+        return Tonight(low_c=low_c)
+    weight = 1.0 if roofed else WET_WEIGHT
+    spent_c = NEARLY_SPENT * needs.dose_limit_c_h / (HOURS_A_DEGREE * weight)
+    return Tonight(low_c=low_c, chill_base_c=needs.chill_base_c, lows_short_c=spent_c)
 
 
 def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesResult:
@@ -677,7 +710,7 @@ def _move(laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
         indoors=spot.room is not None,
-        tonight_c=tonight_of(needs),
+        tonight=tonight_of(needs, roofed=spot.roofed),
     )
 
 

@@ -14,7 +14,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult, Phase, PhaseRun
-from suitability.advice.moves import Move, MoveDate, MovesResult
+from suitability.advice.moves import Move, MoveDate, MovesResult, Tonight
 from suitability.advice.terms import Whose
 
 __all__ = [
@@ -63,8 +63,8 @@ class Occasion(Whose, frozen=True, kw_only=True):
         The phase before was the rest.
     by_heat
         In most years the night beyond this date that first forbids it is one of heat, not of cold.
-    tonight_c : °C
-        At this forecast low, or less, it comes in; None where it is not known.
+    tonight
+        When it comes in for the night; None where it is not known.
     """
 
     kind: OccasionKind
@@ -79,7 +79,7 @@ class Occasion(Whose, frozen=True, kw_only=True):
     run: PhaseRun | None = None
     rest_ends: bool = False
     by_heat: bool = False
-    tonight_c: float | None = None
+    tonight: Tonight | None = None
 
 
 def list_occasions(result: MovesResult | GrowthYearResult, first_day: date) -> tuple[Occasion, ...]:
@@ -124,7 +124,7 @@ def _of_move(move: Move, first_day: date) -> Iterator[Occasion]:
             move=move,
             moved=moved,
             by_heat=move.set_by_heat(moved),
-            tonight_c=move.tonight_c,
+            tonight=move.tonight,
         )
 
 

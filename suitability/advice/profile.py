@@ -29,6 +29,7 @@ __all__ = [
     "FailureCause",
     "FirstCause",
     "FirstFailure",
+    "FirstWinter",
     "HourRange",
     "NotedDamage",
     "Profile",
@@ -148,6 +149,13 @@ class CautionVerdict(Result, frozen=True, kw_only=True):
     season: Season | None
 
 
+class FirstWinter(Result, frozen=True, kw_only=True):
+    """The verdict on a plant just bought, which has not yet spent a winter here."""
+
+    verdict: Verdict
+    season: Season | None
+
+
 class BudRisk(Result, frozen=True, kw_only=True):
     """What may blast buds on the days that the plant spends out, nights of the mean year."""
 
@@ -206,6 +214,13 @@ class Profile(PlantYear, frozen=True, kw_only=True):
     by_caution: Annotated[
         tuple[CautionVerdict, ...],
         Meta(description="Verdicts at the low, best and high end of the group's ranges."),
+    ]
+    first_winter: Annotated[
+        FirstWinter | None,
+        Meta(
+            description="What a newly bought plant may do in its first winter; null of a plant of "
+            "the collection, where the first winter is what was asked for, and without a verdict."
+        ),
     ]
     state: PlantState
     changes: Annotated[

@@ -12,7 +12,7 @@ from datetime import date
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import asdict
+from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
@@ -32,6 +32,7 @@ from suitability.advice.profile import (
     FailureCause,
     FirstCause,
     FirstFailure,
+    FirstWinter,
     HourRange,
     NotedDamage,
     Profile,
@@ -298,6 +299,7 @@ def _profile(spots_asked: _SpotsAsked) -> Profile:
         if judged
         else None,
         by_caution=_by_caution(spots_asked) if judged else (),
+        first_winter=_first_winter(spots_asked) if judged else None,
         state=pose.state,
         changes=pose.changes,
         damage=pose.damage,
@@ -430,6 +432,17 @@ def _by_caution(spots_asked: _SpotsAsked) -> tuple[CautionVerdict, ...]:
             )
         )
     return tuple(found)
+
+
+def _first_winter(spots_asked: _SpotsAsked) -> FirstWinter | None:
+    """The verdict on a plant of the group that was just bought; None of one that is known."""
+    subject, state = spots_asked.subject, spots_asked.pose.state
+    if subject.plants or state.first_winter:
+        return None
+    bought = replace(state, first_winter=True)
+    needs, _ = apply_state(subject.group.needs(subject.caution), bought)
+    decision = spots_asked.judged.decision(needs)
+    return FirstWinter(verdict=decision.verdict, season=season_of(decision.season_allowed))
 
 
 # State of a plant -----------------------------------------------------------------------------

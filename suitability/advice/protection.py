@@ -349,7 +349,7 @@ class _Stands(Struct, frozen=True, kw_only=True):
 
 
 def _lives(case: Case, warmer_c: float = 0.0) -> bool:
-    """Whether a whole year free of unsafe nights is promised and no night was fatal."""
+    """Whether a whole year free of unsafe nights is promised, and no night far below the limit."""
     return Standing(case, warmer_c).lives_all_year(case.rules.promise)
 
 

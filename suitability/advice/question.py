@@ -283,7 +283,7 @@ def ask_about(
     record = check_quality(record) if quality else record
     allowance_c, told_by = find_allowance(record, minimum_allowance_c)
     options = CheckOptions(
-        rules=Rules(promise=promise),
+        rules=Rules(promise=promise, cautious=subjects.caution is Caution.HIGH),
         minimum_allowance_c=allowance_c,
         minimum_allowance_from=told_by.value,
         caution=subjects.caution.value,

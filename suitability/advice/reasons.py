@@ -18,7 +18,7 @@ from suitability.climate.observing import (
     plant_years,
     usable_years,
 )
-from suitability.climate.states import FATAL_DROP_C
+from suitability.climate.states import FAR_BELOW_C
 
 __all__ = [
     "RESTS_ON_UNSEEN",
@@ -259,23 +259,20 @@ def _too_short(case: Case, decision: Decision) -> Reason:
 def _not_all_year(case: Case, decision: Decision) -> Reason:
     """Why the group cannot stay outdoors all year."""
     share, usable = decision.all_year_chance, decision.all_year_usable
-    fatal = int((case.shortfall.hard_c > FATAL_DROP_C).sum())
+    far_below = int((case.shortfall.hard_c > FAR_BELOW_C).sum())
     growing = int(decision.floor_days.sum())
     numbers = {
         "all_year_chance": round(share, 4),
         "years_usable": usable,
-        "fatal_nights": fatal,
+        "nights_far_below": far_below,
         "growing_days": growing,
     }
     if usable < case.rules.fewest_for_all_year:
         needed = case.rules.fewest_for_all_year
         code = "too-few-years-for-all-year"
         text = f"{usable} usable plant years cannot carry the verdict all year, {needed} can."
-    elif fatal:
-        code, text = (
-            "fatal-night",
-            (f"{fatal} night{'' if fatal == 1 else 's'} on record would have been fatal outdoors."),
-        )
+    elif far_below:
+        code, text = "far-below-limit", _far_below(case, far_below)
     elif share < case.rules.promise:
         code = "unsafe-nights"
         text = (
@@ -288,6 +285,17 @@ def _not_all_year(case: Case, decision: Decision) -> Reason:
             (f"It would survive all year, but grows or rests on {growing} of 365 days only."),
         )
     return Reason(code=code, text=text, numbers=numbers)
+
+
+def _far_below(case: Case, nights: int) -> str:
+    """What nights far below the limit mean: likely harm, or a risk that high caution refuses."""
+    told = f"{nights} night{'' if nights == 1 else 's'} on record"
+    if case.rules.cautious:
+        return (
+            f"{told} {'is' if nights == 1 else 'are'} too cold for the cautious end of its range: "
+            "a question of caution more than of likely harm."
+        )
+    return f"{told} would likely have done lasting harm outdoors (leaf loss, dieback)."
 
 
 def _main_causes(case: Case, decision: Decision) -> str:

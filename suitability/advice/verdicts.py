@@ -208,10 +208,10 @@ class Standing:
 
     @property
     def may_live_all_year(self) -> bool:
-        """Whether enough years speak of the whole year, and no night was fatal."""
+        """Whether enough years speak of the whole year, and no night lay far below its limit."""
         case = self._unshifted  # neither answer hangs on hidden nights
         enough = case.observed.summer_usable.sum() >= self.rules.fewest_for_all_year
-        return bool(enough) and case.shortfall.fatal_c <= self.warmer_c
+        return bool(enough) and case.shortfall.far_below_c <= self.warmer_c
 
     def lives_all_year(self, promise: float) -> bool:
         """Whether a whole year free of unsafe nights is promised, whether it grows or not."""

@@ -11,12 +11,18 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.growth_year import RestKind, SetBy
+from suitability.advice.growth_year import Phase, RestKind, SetBy
 from suitability.advice.moves import MovesResult
 from suitability.advice.occasions import REPEATED_YEARS, OccasionKind
 from suitability.answers import dates, phases, words
-from suitability.answers.head import LIFTING, head_rows
-from suitability.units import show_not_below
+from suitability.answers.head import (
+    HARDENING,
+    INDOOR_AIR,
+    LIFTING,
+    LOOK_IN,
+    SPRAYING,
+    head_rows,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -107,13 +113,8 @@ HEAT = (
     "Heat sets this date: it stands in a cooler place before hot days follow one another, and "
     "till then in shade with moving air."
 )
-HARDENING = (
-    "Two weeks of hardening: shade and shelter first, then lighter by steps, so that leaves do "
-    "not burn."
-)
 USUAL = "A reading of the place's usual year, not a promise; the plant's signs come first."
 LOOK_OUT = "Look for: pale or brown patches from the sun, slugs, leaves that wilt in wind."
-LOOK_IN = "Look for: slugs, scale and mealy bugs below leaves and in the mix, before they come in."
 RENEWAL = (
     "A year of weather more is on record, and the dates may have moved. Make this calendar anew "
     "with the same command: the same occasions take the place of the old ones."
@@ -295,9 +296,9 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     typical = dates.typical_date(moved, move, short=False)
     promised = words.day_month(moved.promised)
     night = ""
-    if occasion.tonight_c is not None and not move.indoors:
-        low = show_not_below(occasion.tonight_c, units)
-        night = f"In for the night if the forecast low for the spot is {low} or less."
+    if occasion.tonight is not None and not move.indoors:
+        low = dates.tonight(occasion.tonight, units)
+        night = f"In for the night at a forecast low for the spot of {low}."
     what = {
         OccasionKind.OUT: f"First day out: {promised}. Typical: {typical}.",
         OccasionKind.IN: (
@@ -331,7 +332,7 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
         return [line for line in (what, room, heat, *sure, LIFTING) if line]
     lines = {
         OccasionKind.OUT: [what, HARDENING, heat, night, *sure, LOOK_OUT, LIFTING],
-        OccasionKind.IN: [what, heat, *sure, LOOK_IN, LIFTING],
+        OccasionKind.IN: [what, heat, *sure, LOOK_IN, INDOOR_AIR, SPRAYING, LIFTING],
     }.get(occasion.kind, [what, heat or night, *sure])
     return [line for line in lines if line]
 
@@ -345,6 +346,8 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
     lines = [f"{told[0].upper()}{told[1:]}."]
     if change.set_by in {SetBy.DAY_LENGTH, SetBy.ROOM}:
         lines.append("Indoors light alone dates it: go by the plant.")
+        if change.phase is Phase.GROWING:
+            lines.append(phases.full_care(year, units))
     if run is not None:
         lines += [
             f"{label}: {words.clean(text, LONG)}."
@@ -356,7 +359,7 @@ def _phase_lines(occasion: Occasion, units: TemperatureUnit) -> list[str]:
         ]
     if occasion.kind is OccasionKind.RESTING and year.rest_kind is not RestKind.NONE:
         lines.append(f"Rest: {phases.rest_text(year, units)}.")
-    return [*lines, USUAL]
+    return [*filter(None, lines), USUAL]
 
 
 def _about_lines(

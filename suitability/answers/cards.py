@@ -10,9 +10,19 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import HeatWord, Rests
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
-from suitability.answers.head import ANIMALS, LIFTING, SPRAYING, make_sheet
+from suitability.answers import dates, words
+from suitability.answers.head import (
+    ANIMALS,
+    HARDENING,
+    INDOOR_AIR,
+    LIFTING,
+    LOOK_IN,
+    QUARANTINE,
+    SPRAYING,
+    make_sheet,
+)
 from suitability.answers.sheet import Fact, Facts, Section
+from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
     show_difference,
@@ -104,6 +114,8 @@ def card_cautions(result: CardResult) -> list[str]:
     return [
         words.clean(result.after_cold, 300),
         *dict.fromkeys(words.clean(card.pets, 400) for card in result.cards if card.pets),
+        *((HARDENING, LOOK_IN, INDOOR_AIR) if any(card.out for card in result.cards) else ()),
+        QUARANTINE,
         LIFTING,
         SPRAYING,
         words.clean(result.trade, 500),
@@ -201,12 +213,11 @@ def _hard(card: Card) -> str:
 
 def _tonight(card: Card, units: TemperatureUnit) -> str:
     """The rule for a forecast."""
-    limit = show_not_below(card.tonight_c, units)
-    text = f"bring it in if the low forecast for the spot is {limit} or less"
+    dry = ""
     if card.roofed:
-        dry = show_not_below(card.limit_c + card.tonight_c - card.limit_wet_c, units)
-        text += f" (kept quite dry: {dry})"
-    return text
+        dry_c = card.limit_c + card.tonight.low_c - card.limit_wet_c
+        dry = f" (dry: {show_not_below(dry_c, units)})"
+    return f"bring it in at a forecast low of {dates.tonight(card.tonight, units, dry)}"
 
 
 def _rest(card: Card, units: TemperatureUnit) -> str:
@@ -216,12 +227,13 @@ def _rest(card: Card, units: TemperatureUnit) -> str:
         return words.REST_NOT_TOLD
     if rest is None:
         return ""
-    parts = [words.clean(temperatures_in(rest.kind, units), 120)]
-    if rest.night_c is not None:
-        parts.append(f"nights of {_degrees(rest.night_c, units)}")
+    told = words.clean(temperatures_in(rest.kind, units), 120)
+    parts = [told]
+    if rest.night_c is not None and (nights := unsaid(_degrees(rest.night_c, units), told)):
+        parts.append(f"nights of {nights}")
     if rest.weeks is not None:
-        parts.append(f"{_numbers(rest.weeks)} weeks")
-    parts.append(words.clean(rest.dry, 120))
+        parts.append(unsaid(f"{_numbers(rest.weeks)} weeks", told))
+    parts.append(unsaid(words.clean(rest.dry, 120), told))
     return ", ".join(part for part in parts if part)
 
 
@@ -234,8 +246,9 @@ def _rest_here(card: Card) -> str:
     where = "there" if card.indoors else "outdoors"
     text = f"met {where} in {rest.met_years}{partly} of {rest.of_years}"
     if rest.usual_date is not None and rest.latest_date is not None:
-        usual, latest = words.day_month(rest.usual_date), words.day_month(rest.latest_date)
-        text += f" winters; by {usual} usually, {latest} at the latest"
+        text += f" winters; by {words.day_month(rest.usual_date)} usually"
+        if rest.latest_date != rest.usual_date:
+            text += f", {words.day_month(rest.latest_date)} at the latest"
     else:
         text += " winters"
     if rest.left_usual:
@@ -280,7 +293,7 @@ def _light(card: Card) -> str:
     if card.light_klx is not None:
         parts.append(f"{_numbers(card.light_klx)} klx")
     if card.shade_pct is not None:
-        parts.append(f"about {_numbers(card.shade_pct)}% shade in full summer")
+        parts.append(f"about {_numbers(card.shade_pct, 0)}% shade in full sun")
     return ", ".join(part for part in parts if part)
 
 
@@ -301,6 +314,7 @@ def _degrees(span: Span, units: TemperatureUnit) -> str:
     return f"{low.removesuffix(f' {units.symbol}')} to {high}"
 
 
-def _numbers(span: Span) -> str:
+def _numbers(span: Span, decimals: int = 1) -> str:
     """A range of plain numbers."""
-    return f"{span.low:g}" if span.low == span.high else f"{span.low:g} to {span.high:g}"
+    low, high = (f"{round(number, decimals):g}" for number in (span.low, span.high))
+    return low if low == high else f"{low} to {high}"

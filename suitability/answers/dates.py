@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.units import show_difference, show_not_below
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.moves import Decades, Move, MoveDate, MovesResult
+    from suitability.advice.moves import Decades, Move, MoveDate, MovesResult, Tonight
     from suitability.units import TemperatureUnit
 
 __all__ = [
@@ -32,6 +33,7 @@ __all__ = [
     "not_excluded",
     "not_moved",
     "percent",
+    "tonight",
     "trend",
     "typical_date",
     "verdict_and_reason",
@@ -119,6 +121,16 @@ def not_excluded(move: Move) -> str:
         f"{years} without a failure cannot exclude a yearly risk of up to {risk:.0%}{often} "
         "(with 95% confidence)."
     )
+
+
+def tonight(rule: Tonight, units: TemperatureUnit, beside: str = "") -> str:
+    """The forecast low at which a plant comes in, and what brings it in below its chill base."""
+    text = f"{show_not_below(rule.low_c, units)} or less{beside}"
+    if rule.chill_base_c is None or rule.lows_short_c is None:
+        return text
+    base = show_not_below(rule.chill_base_c, units)
+    short = show_difference(rule.lows_short_c, units, 0)
+    return f"{text}; below {base} if in bud, or once 14 lows fell {short} short of it in all"
 
 
 def carried(move: Move) -> str:

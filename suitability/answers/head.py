@@ -31,8 +31,12 @@ if TYPE_CHECKING:
 
 __all__ = [
     "ANIMALS",
+    "HARDENING",
     "HEATING",
+    "INDOOR_AIR",
     "LIFTING",
+    "LOOK_IN",
+    "QUARANTINE",
     "SPRAYING",
     "Answer",
     "head_rows",
@@ -60,6 +64,15 @@ LIFTING = (
 SPRAYING = (
     "Sprays, slug bait and feed: keep to the label, away from people, animals and food; wash hands "
     "after old potting mix."
+)
+
+# Moving days: common practice, no source.
+HARDENING = "Two weeks of hardening: shade and shelter first, then lighter by steps."
+LOOK_IN = "Look for slugs, scale and mealy bugs, in the mix too, before moving in."
+INDOOR_AIR = "Indoors keep air moving, and plants off radiators: heated rooms are dry."
+QUARANTINE = (
+    "Keep a new plant apart from the others for about four weeks, and look it over for pests each "
+    "week."
 )
 
 TOLD_BY = {

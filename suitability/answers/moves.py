@@ -130,13 +130,13 @@ def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
     if move.out is not None:
         typical = dates.typical_date(move.out, move, short=False)
-        watched = f"in half of the years from {typical}: go by the forecast between the two"
+        watched = f"in half of the years from {typical}, by the forecast"
         told = f"from {words.day_month(move.out.promised)}; {watched}"
         rows.append(Fact("Out", told))
     if move.inn is not None:
         typical = dates.typical_date(move.inn, move, short=False)
         by = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
-        rows.append(Fact("In", f"{by}; in half of the years {typical} is early enough"))
+        rows.append(Fact("In", f"{by}; in half of the years by {typical}"))
     rows += [Fact(*row) for row in words.comfort_rows(move, units)]
     if move.chance is not None and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR):
         sure = f"{dates.percent(move.chance)} of new years are expected to keep it"

@@ -7,9 +7,13 @@ from typing import TYPE_CHECKING
 from suitability.advice.growth_year import WEEKS, AirWord, Note, Phase, RestKind, SetBy, Where
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.answers.head import HARDENING, INDOOR_AIR, LOOK_IN
+from suitability.groups.words import unsaid
 from suitability.units import show_temperature, temperatures_in
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.growth_year import (
         Change,
         GrowthYear,
@@ -33,6 +37,9 @@ __all__ = [
     "course_title",
     "doubts",
     "first_signs",
+    "full_care",
+    "full_care_where",
+    "moving_sentences",
     "next_run",
     "notes",
     "phase_dates",
@@ -188,7 +195,7 @@ def weeks_text(run: PhaseRun | Stay) -> str:
     return f"weeks {run.first_week} to {run.last_week}"
 
 
-def standing_text(year: GrowthYear) -> str:
+def standing_text(year: GrowthYear, *, short: bool = False) -> str:
     """Where the plant stands through the year, by the days of its moves."""
     season = year.season
     there, away = (standing_words(year, where) for where in (Where.OUTDOORS, Where.INDOORS))
@@ -197,8 +204,11 @@ def standing_text(year: GrowthYear) -> str:
     if season is None or len(year.stays) == 1:
         return stay_text(year, year.stays[0])
     out, inn = words.day_month(season.out), words.day_month(season.inn)
-    not_yet = f"; at first {words.no_growth_yet(year)}" if words.no_growth_yet(year) else ""
-    return f"{there} from {out}, {away} by {inn}; the first two weeks are for hardening{not_yet}"
+    told = f"{there} from {out}, {away} by {inn}"
+    if not short:
+        told += "; the first two weeks are for hardening"
+    not_yet = words.no_growth_yet(year)
+    return f"{told}; at first {not_yet}" if not_yet else told
 
 
 def stay_text(year: GrowthYear, stay: Stay) -> str:
@@ -216,7 +226,7 @@ def standing_words(year: GrowthYear, where: Where) -> str:
     return (_IN_A_ROOM if year.indoors else STANDING_WORDS)[where]
 
 
-def weeks_title(result: GrowthYearResult, week: int) -> str:
+def weeks_title(result: GrowthYearResult, week: int, units: TemperatureUnit) -> str:
     """What the groups of a place do in a week; of one group also its care and what comes next."""
     span = result.courses[0].weeks[week - 1]
     when = days_from(span.first_day, span.last_day, short=False)
@@ -224,7 +234,7 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
     if len(result.results) == 1 and result.results[0].runs:
         (year,) = result.results
         name = words.clean(year.group_name, 80)
-        return f"Week {week}, {when}: {name} at {place} {week_text(year, week)}"
+        return f"Week {week}, {when}: {name} at {place} {week_text(year, week, units)}"
     counts = dict.fromkeys(Phase, 0)
     unjudged = 0
     for year in result.results:
@@ -242,7 +252,7 @@ def weeks_title(result: GrowthYearResult, week: int) -> str:
     return f"Week {week}, {when}: of {words.counted(result.results)} at {place}, {told}."
 
 
-def week_text(year: GrowthYear, week: int) -> str:
+def week_text(year: GrowthYear, week: int, units: TemperatureUnit) -> str:
     """What a group with a calendar does in a week, its care, and what comes next."""
     run = run_of_week(year, week)
     assert run is not None
@@ -251,12 +261,37 @@ def week_text(year: GrowthYear, week: int) -> str:
         f"{_COUNTED[run.phase][0]}, {stands}. Water: {words.clean(run.water, 200)}. "
         f"Feed: {words.clean(run.feed, 200)}."
     )
+    if run.phase is Phase.GROWING and year.weeks[week - 1].where is Where.INDOORS:
+        told = f"{told} {full_care(year, units)}".strip()
     later = next_run(year, week)
     if later is None:
         return told
     change = change_of(year, later)
     day = later.first_day if change is None else change.day
     return f"{told} It {_COUNTED[later.phase][0]} from about {words.day_month(day)} on."
+
+
+def full_care(year: GrowthYear, units: TemperatureUnit) -> str:
+    """What care in full indoors hangs on, where no room was stated; empty where one was."""
+    if Note.INDOORS_BY_LIGHT not in year.notes:
+        return ""
+    floor = show_temperature(year.floor_c, units, 0)
+    return f"Indoors full water and feed only where the room's nights stay above {floor}."
+
+
+def full_care_where(year: GrowthYear, run: PhaseRun, units: TemperatureUnit) -> str:
+    """The same, as a clause, of growth that begins indoors; else empty."""
+    indoors = year.weeks[run.first_week - 1].where is Where.INDOORS
+    if run.phase is not Phase.GROWING or not indoors or not full_care(year, units):
+        return ""
+    return f" where nights stay above {show_temperature(year.floor_c, units, 0)}"
+
+
+def moving_sentences(years: Sequence[GrowthYear], week: int) -> tuple[str, ...]:
+    """What a week of moving asks for: hardening, a look for pests, air; no moves, nothing."""
+    moving = {year.weeks[week - 1].where for year in years if year.weeks and not year.indoors}
+    out = (HARDENING,) if Where.MOVING_OUT in moving else ()
+    return (*out, LOOK_IN, INDOOR_AIR) if Where.MOVING_IN in moving else out
 
 
 def air_text(year: GrowthYear, result: GrowthYearResult) -> str:
@@ -346,7 +381,8 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
         return words.REST_NOT_TOLD
     kind = words.clean(temperatures_in(year.rest_words, units), 100) or "none"
     if year.rest_kind is RestKind.NONE:
-        return f"none that cool nights bring ({kind})" if kind != "none" else "none"
+        told = "none that cool nights bring"
+        return f"{told} ({unsaid(kind, told)})" if kind != "none" else "none"
     needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"
     parts = [f"{kind}; {needed}"]
     if year.rest_weeks is not None:
@@ -357,10 +393,9 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
         where = "there" if year.indoors else "out"
         text = f"met in {rest.met_years} of {rest.of_years} years on the nights spent {where}{dry}"
         if rest.usual_date is not None and rest.latest_date is not None:
-            text += (
-                f", usually by {words.day_month(rest.usual_date)}, at the latest by "
-                f"{words.day_month(rest.latest_date)}"
-            )
+            text += f", usually by {words.day_month(rest.usual_date)}"
+            if rest.latest_date != rest.usual_date:
+                text += f", at the latest by {words.day_month(rest.latest_date)}"
         parts.append(text)
     if rest.room is not None:
         low, high = (show_temperature(t, units) for t in (rest.room.low_c, rest.room.high_c))
@@ -376,7 +411,7 @@ def rest_in_short(year: GrowthYear) -> str:
     needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"
     if not rest.of_years:
         return needed
-    dry = ", if the pot is kept dry" if rest.if_kept_dry else ""
+    dry = ", if kept dry" if rest.if_kept_dry else ""
     return f"{needed}; enough of it in {rest.met_years} of {rest.of_years} years{dry}"
 
 
@@ -421,6 +456,6 @@ def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) ->
         Note.ROOM_TOO_COLD: f"A room at {room} is colder than the nights of its rest.",
         Note.ROOM_BELOW_FLOOR: f"A room at {room} is below its growth floor of {floor}: it waits.",
         Note.INDOORS_BY_LIGHT: "Indoors no temperature is known: those weeks go by the day's "
-        "length alone, and the plant's own signs come first.",
+        f"length alone, and the plant's own signs come first. {full_care(year, units)}",
     }
     return [sentences[note] for note in year.notes]

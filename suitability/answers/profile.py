@@ -9,7 +9,7 @@ from msgspec import Struct
 from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
-from suitability.answers.head import HEATING
+from suitability.answers.head import HEATING, QUARANTINE
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
         RoofRest,
     )
     from suitability.advice.result import Finding
+    from suitability.advice.terms import Season
 
 __all__ = [
     "brief_facts",
@@ -116,6 +117,9 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
         rows.append(("Group", words.group_of(finding)))
     if profile is not None:
         rows += profile_rows(profile, units)
+        rows += _newly_bought(profile, finding)
+        if profile.first_winter is not None or profile.state.first_winter:
+            rows.append(("New plants", QUARANTINE))
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.verdict is not Verdict.NONE:
@@ -136,7 +140,7 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if profile is not None:
         rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
         if profile.fails_first is not None:
-            rows.append(("Fails first", _fails(profile.fails_first, "cold", units)))
+            rows.append(("Fails first", _fails(profile.fails_first, "cold", units, short=True)))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
     if finding.reason is not None and finding.verdict in REASON_LABELS:
@@ -149,6 +153,7 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.verdict is not Verdict.NONE:
         rows.append(("Rest", _rest_in_short(finding, units)))
     if profile is not None:
+        rows += _newly_bought(profile, finding)
         label = _label_against_floor(profile, units)
         rows += [("Label", label)] if label else []
         rows += _more_warmth(profile, units)
@@ -543,8 +548,8 @@ def _damage(noted: NotedDamage, units: TemperatureUnit) -> str:
     return text + held + "; its group would have stood that: taken as tenderer"
 
 
-def _fails(failure: FirstFailure, by: str, units: TemperatureUnit) -> str:
-    """What fails first, and when."""
+def _fails(failure: FirstFailure, by: str, units: TemperatureUnit, *, short: bool = False) -> str:
+    """What fails first, and when; in short the cause of most years alone."""
     if failure.of_years == 0:
         return "no year on record tells"
     if not failure.failing_years:
@@ -558,6 +563,8 @@ def _fails(failure: FirstFailure, by: str, units: TemperatureUnit) -> str:
         f"{FIRST[cause]} in {years}" if len(failure.causes) > 1 else FIRST[cause]
         for cause, years in ((one.cause, one.years) for one in failure.causes)
     ]
+    if short and len(causes) > 1:
+        causes = [f"mostly {FIRST[failure.causes[0].cause]}"]
     usual = words.day_month(failure.usual_date or "01-01")
     earliest = words.day_month(failure.earliest_date or "01-01")
     when = f"on {usual}" if usual == earliest else f"usually on {usual}, earliest on {earliest}"
@@ -693,10 +700,26 @@ def _verdict(verdict: Verdict) -> str:
 
 def _by_caution(profile: Profile) -> str:
     """Verdicts at the ends of the group's ranges."""
-    parts = []
-    for one in profile.by_caution:
-        text = f"{one.caution}: {words.VERDICT_WORDS[one.verdict]}"
-        if one.verdict is Verdict.SEASONAL:
-            text += f", {words.season(one.season, short=True)}"
-        parts.append(text)
-    return "; ".join(parts)
+    return "; ".join(
+        f"{one.caution}: {_verdict_in(one.season, one.verdict, short=True)}"
+        for one in profile.by_caution
+    )
+
+
+def _newly_bought(profile: Profile, finding: Finding) -> list[tuple[str, str]]:
+    """What a plant just bought may do, beside one that is established; nothing of what stays in."""
+    winter, told = profile.first_winter, "the same in its first winter"
+    if winter is None or finding.verdict is Verdict.INDOOR:
+        return []
+    here = _verdict_in(winter.season, winter.verdict)
+    if here != _verdict_in(finding.season, finding.verdict):
+        told = f"its first winter: {here}"
+    return [("Newly bought", told)]
+
+
+def _verdict_in(season: Season | None, verdict: Verdict, *, short: bool = False) -> str:
+    """A verdict, with its season where it has one."""
+    told = words.VERDICT_WORDS[verdict]
+    if verdict is Verdict.SEASONAL:
+        told += f", {words.season(season, short=short)}"
+    return told

@@ -99,7 +99,7 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
         result,
         units,
         title=f"Growth, water and feed through the year at {result.place.name}",
-        headline=phases.weeks_title(result, week),
+        headline=phases.weeks_title(result, week, units),
         sections=[
             _next_moves(result),
             _weeks(result),
@@ -158,17 +158,20 @@ def _spot_sections(
     few = len(years) <= DETAILED
     brief, detail = Level.BRIEF, Level.DETAIL
     parts: list[tuple[str, str, Level, On, list[Block]]] = []
+    told = " ".join(phases.moving_sentences(dated, week))
+    moving: list[Block] = [Text(sentences=(told,))] if told else []
     if len(result.results) == 1 and dated:
-        parts.append(
-            ("short", "", Level.SHORT, On.TERMINAL, [_one_in_short(dated[0], result, week, units)])
-        )
+        alone = _one_in_short(dated[0], result, week, units)
+        parts.append(("short", "", Level.SHORT, On.TERMINAL, [alone]))
     elif dated:
-        short = short_table(dated, week) if len(dated) > FEW else _weeks_of(dated, week)
+        short = short_table(dated, week) if len(dated) > FEW else _weeks_of(dated, week, units)
         caveats = Text(sentences=tuple(words.caveat_sentences(dated)))
-        parts.append(("short", f"Week {week}{where}", Level.SHORT, On.TERMINAL, [short, caveats]))
+        parts.append(
+            ("short", f"Week {week}{where}", Level.SHORT, On.TERMINAL, [short, caveats, *moving])
+        )
     if dated:
         parts += [
-            ("week", f"Week {week}{where}", detail, On.ALL, [week_table(dated, week)]),
+            ("week", f"Week {week}{where}", detail, On.ALL, [week_table(dated, week), *moving]),
             ("next", f"What comes next{where}", detail, On.ALL, [next_table(dated, week)]),
             ("year", f"The year{where}", detail, On.ALL, [phases_table(dated)]),
         ]
@@ -250,9 +253,9 @@ def short_table(years: Sequence[GrowthYear], week: int) -> Table:
     return build_table("short", columns, years, notes=(SHORT_NOTE,), dense_below=WIDE)
 
 
-def _weeks_of(years: Sequence[GrowthYear], week: int) -> Facts:
+def _weeks_of(years: Sequence[GrowthYear], week: int, units: TemperatureUnit) -> Facts:
     """What each of few groups does in a week, its care, and what comes next."""
-    rows = ((words.who_cell(year), phases.week_text(year, week)) for year in years)
+    rows = ((words.who_cell(year), phases.week_text(year, week, units)) for year in years)
     return Facts(rows=tuple(Fact(name.text, told, short=name.short) for name, told in rows))
 
 
@@ -266,14 +269,16 @@ def _one_in_short(
 ) -> Facts:
     """The year of one group: its phases, the care of the next, its rest, and what to mind."""
     rows = [Fact("Group", words.group_of(year))] if year.plants else []
-    rows.append(Fact("Stands", phases.standing_text(year)))
+    rows.append(Fact("Stands", phases.standing_text(year, short=True)))
+    rows += [Fact("Mind", told) for told in phases.moving_sentences([year], week)[:1]]
     for phase in dict.fromkeys(run.phase for run in year.runs):
         runs = [run for run in year.runs if run.phase is phase]
         when = ", ".join(phases.run_dates(run, short=len(runs) > 1) for run in runs)
         rows.append(Fact(phase.value.capitalize(), when))
     later = phases.next_run(year, week)
     if later is not None:
-        told = f"{later.phase.value}, with water: {words.clean(later.water, 200)}"
+        where = phases.full_care_where(year, later, units)
+        told = f"{later.phase.value}{where}, with water: {words.clean(later.water, 200)}"
         rows.append(Fact("Then", told))
     if year.rest_kind is not RestKind.NONE or not year.rest.told:
         rows.append(Fact("Rest", phases.rest_in_short(year)))

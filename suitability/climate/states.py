@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from suitability.climate.cold import NightCold
 
 __all__ = [
-    "FATAL_DROP_C",
+    "FAR_BELOW_C",
     "Shortfall",
     "SpotNights",
     "Thresholds",
@@ -57,7 +57,7 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 SEASONAL_AMPLITUDE_C = 2.0  # K; below it a place has no winter to cut the year at
-FATAL_DROP_C = 3.0  # K below the limit at which one night kills
+FAR_BELOW_C = 3.0  # K below the limit; one such night bars "all year"; reasoned
 HOT_HOURS, HOT_DAYS = 6, 4  # of a day above the ceiling; days in a row
 WET_MM, WET_HOURS = 1.0, 24  # rain of the past day that leaves a pot wet
 DAY_HOURS = [*range(6), 22, 23]  # noon to 18:00 and 10:00 to noon of a noon-to-noon night
@@ -149,15 +149,15 @@ class Shortfall(Struct, frozen=True, kw_only=True):
     heat_room_c
         Warming that the day still stands before it is the fourth hot one in a row; None where
         heat does not exclude.
-    fatal_c
-        Warming that would lift every night out of the fatal range: the greatest over the record.
+    far_below_c
+        Warming after which no night would lie far below the limit: the greatest over the record.
     """
 
     dry_c: FloatArray
     wet_c: FloatArray
     dose_c: FloatArray
     heat_room_c: FloatArray | None
-    fatal_c: float
+    far_below_c: float
 
     @property
     def hard_c(self) -> FloatArray:
@@ -333,8 +333,8 @@ def lacking_warmth(nights: SpotNights, limits: Thresholds) -> Shortfall:
         wet_c=wet,
         dose_c=dose,
         heat_room_c=room,
-        # Of any night on record, known or not whole: one such night kills, whatever the odds.
-        fatal_c=float(np.maximum(dry, wet).max()) - FATAL_DROP_C,
+        # Of any night on record, known or not whole: one such night bars all year at any odds.
+        far_below_c=float(np.maximum(dry, wet).max()) - FAR_BELOW_C,
     )
 
 
@@ -345,7 +345,7 @@ def without_wet(shortfall: Shortfall, nights: SpotNights, limits: Thresholds) ->
         shortfall,
         wet_c=np.full(shortfall.dry_c.size, -np.inf),
         dose_c=limits.chill_base_c - EPSILON_C - dry_base_c,
-        fatal_c=float(shortfall.dry_c.max()) - FATAL_DROP_C,
+        far_below_c=float(shortfall.dry_c.max()) - FAR_BELOW_C,
     )
 
 

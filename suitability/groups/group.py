@@ -13,6 +13,7 @@ from msgspec import Meta, Struct
 
 __all__ = [
     "FLOOR_HOURS_LIMIT",
+    "FULL_SUN_KLX",
     "WET_LIMIT_LIFT_C",
     "Caution",
     "Confidence",
@@ -27,6 +28,7 @@ __all__ = [
 
 FLOOR_HOURS_LIMIT = 200.0  # h a month below the floor, above which a month is not one of growth
 WET_LIMIT_LIFT_C = 3.0  # °C, wet limit above the dry one where a file does not give it; reasoned
+FULL_SUN_KLX = 105.0  # at noon in summer; about 100 to 110, from memory
 Light = Literal["low", "medium", "bright", "very bright"]
 NIGHTS_IN_TEN_WEEKS_OF_REST = 49.0  # of 70, seven tenths inside the band; reasoned
 
@@ -257,7 +259,7 @@ class Group(Struct, frozen=True, kw_only=True):
     comfort_night_c: Annotated[Value | None, _in("°C", "Nights in which it grows well.")] = None
     day_growth_c: Annotated[Value | None, _in("°C", "Days in which it grows well.")] = None
     light_klx: Annotated[Value | None, _in("klx", "Light that it wants.")] = None
-    shade_pct: Annotated[Value | None, _in("%", "Of full sun to be kept off.")] = None
+    shade_pct: Annotated[Value | None, _in("%", "Of full summer sun to be kept off.")] = None
     humidity_pct: Annotated[Value | None, _in("%", "Relative humidity that it likes.")] = None
     rest: Rest | None = None
     rest_told: Annotated[

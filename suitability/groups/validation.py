@@ -19,6 +19,7 @@ from suitability.fields import (
 )
 from suitability.groups.group import (
     FLOOR_HOURS_LIMIT,
+    FULL_SUN_KLX,
     WET_LIMIT_LIFT_C,
     Confidence,
     Group,
@@ -168,7 +169,12 @@ GROUP_FIELDS = frozenset(
 )
 VALUE_FIELDS = frozenset(("best", "low", "high", "mark", "confidence", "sources", "note"))
 NEEDED = ("floor_c", "limit_c", "chill_base_c", "dose_limit_c_h")
-OPTIONAL_IN_OURS = ("rest_floor_c", "warm_night_c", "comfort_c")  # some groups have none
+OPTIONAL_IN_OURS = (  # some groups have none; shade is reckoned from light
+    "rest_floor_c",
+    "warm_night_c",
+    "comfort_c",
+    "shade_pct",
+)
 NEEDED_IN_OURS = (
     *(field for field in VALUES if field not in OPTIONAL_IN_OURS),
     *("aliases", "heat_limited", "rest"),
@@ -255,6 +261,8 @@ def _build_group(entry: Mapping[str, object], key: str, where: Where) -> Group:
         if field in entry
     }
     values.setdefault("limit_wet_c", _derived_wet_limit(values["limit_c"]))
+    if "light_klx" in values:
+        values.setdefault("shade_pct", _derived_shade(values["light_klx"]))
     return Group(
         key=key,
         name=_parse_name(entry["name"], where),
@@ -343,6 +351,23 @@ def _derived_wet_limit(dry: Value) -> Value:
         sources=(OWN_SOURCE,),
         confidence=Confidence.LOW,
         note=f"not given: limit_c + {WET_LIMIT_LIFT_C:g} °C",
+    )
+
+
+def _derived_shade(light: Value) -> Value:
+    """Shade that leaves this light of full summer sun; most light, least shade."""
+
+    def kept_off(klx: float) -> float:
+        return round(max(0.0, 100.0 * (1.0 - klx / FULL_SUN_KLX)), 1)
+
+    return Value(
+        best=kept_off(light.best),
+        low=kept_off(light.high),
+        high=kept_off(light.low),
+        mark=Mark.REASONED,
+        sources=light.sources if light.mark is Mark.OWN else ("reasoned",),
+        confidence=Confidence.LOW,
+        note=f"reckoned from light_klx under full summer sun of about {FULL_SUN_KLX:g} klx",
     )
 
 

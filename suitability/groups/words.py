@@ -28,7 +28,15 @@ from suitability.groups.group import Mark
 from suitability.groups.reading import OUR_FOLDER, Catalogue
 from suitability.groups.validation import MARKS, OWN_SOURCE, WORD_TEXTS
 
-__all__ = ["Disagreement", "GeneralWords", "Words", "read_general_words", "read_words", "words_at"]
+__all__ = [
+    "Disagreement",
+    "GeneralWords",
+    "Words",
+    "read_general_words",
+    "read_words",
+    "unsaid",
+    "words_at",
+]
 
 FILE = "words.toml"
 GENERAL = "general"  # the one table of the file that is no group
@@ -132,6 +140,23 @@ def words_at(words: Words, latitude: float) -> Words:
     half = r"\2" if latitude < 0.0 else r"\1"
     texts = {name: BOTH_HALVES.sub(half, getattr(words, name)) for name in WORD_TEXTS}
     return replace(words, **texts)
+
+
+def unsaid(text: str, before: str) -> str:
+    """
+    A text without those of its clauses that stand word for word in what is said before it.
+
+    Examples
+    --------
+    >>> unsaid("nearly dry; a weekly sip", "cool, bright and nearly dry")
+    'a weekly sip'
+    """
+    clause, *others = re.split(r"([,;] )", text)
+    kept = ""
+    for sign, part in zip(["", *others[::2]], [clause, *others[1::2]], strict=True):
+        if not re.search(rf"(?<!\w){re.escape(part)}(?!\w)", before):
+            kept += (sign if kept else "") + part
+    return kept
 
 
 def read_general_words(*, folder: Path = OUR_FOLDER) -> GeneralWords:

@@ -29,6 +29,7 @@ from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_words
 from suitability.places import Place
+from suitability.spots.kinds import read_kinds
 from suitability.spots.spot import OPEN_AIR, ROOFED
 
 if TYPE_CHECKING:
@@ -300,9 +301,29 @@ def test_a_room_in_the_band_lets_a_group_rest_indoors(extract: OpenExtract) -> N
     assert Note.ROOM_BELOW_FLOOR in cool.notes  # 12 is under its growth floor of 13
     (warm,) = plan(record, place, "nobile", room_c=20.0).results
     assert not weeks_of(warm, RESTING)
+    assert set(range(46, 53)) <= weeks_of(warm, SLOWING)  # days under 11 h, and no cool nights
     assert {Note.ROOM_TOO_WARM, Note.REST_NOT_BROUGHT} <= set(warm.notes)
     indoors = [week for week in warm.weeks if week.where is Where.INDOORS]
     assert {week.set_by for week in indoors} == {SetBy.ROOM}
+
+
+@pytest.mark.parametrize("kind", ["room", "window-sill"])
+def test_in_a_heated_room_short_days_slow_a_plant_down(extract: OpenExtract, kind: str) -> None:
+    """
+    Nobile in a spot at 20 °C has no cool nights: it slows while the day is under 11 h.
+
+    At Los Angeles (34° N) that is from late October to mid-February, by almanacs. Near the equator
+    light dates nothing, and the calendar says so.
+    """
+    spot = read_kinds().find(kind).spot
+    (year,) = plan(*extract("los_angeles"), "nobile", spot=spot).results
+    assert weeks_of(year, SLOWING) == {*range(44, 53), *range(1, 7)}
+    assert weeks_of(year, GROWING) == set(range(7, 44))
+    assert {week.set_by for week in year.weeks} == {SetBy.ROOM}
+    assert [change.set_by for change in year.changes] == [SetBy.ROOM, SetBy.ROOM]
+    (even,) = plan(*extract("manaus"), "phalaenopsis", spot=spot).results
+    assert weeks_of(even, GROWING) == set(range(1, 53))
+    assert Note.NO_SHORT_DAYS in even.notes
 
 
 def test_a_room_below_the_floor_lets_nothing_grow_indoors(extract: OpenExtract) -> None:

@@ -3,22 +3,32 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.advice.growth_year import Phase
-from suitability.advice.moves import tonight_of
+from suitability.advice.moves import Tonight, tonight_of
 from suitability.advice.occasions import (
     HARDENING_DAYS,
     Occasion,
     OccasionKind,
     list_occasions,
 )
+from suitability.advice.question import ask
+from suitability.climate.cold import trailing_sum
 from suitability.groups import read_catalogue
 from tests.output import moves_examples, weeks_examples
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from suitability.places import Place
+    from suitability.weather.record import Record
 
 NOVEMBER = date(2026, 11, 25)
 
@@ -169,12 +179,13 @@ def test_equal_occasions_are_told_apart_by_a_number() -> None:
 def test_the_forecast_low_is_that_of_the_group_or_plant() -> None:
     """2 °C above the wet limit, as on the cards."""
     needs = read_catalogue().find("phalaenanthe").needs()
-    assert tonight_of(needs) == needs.limit_wet_c + 2.0
+    assert tonight_of(needs, roofed=True).low_c == needs.limit_wet_c + 2.0
     made = moves_examples.moving()
-    weak = replace(made, plants=("weak",), numbers=(1,), tonight_c=12.0)
-    result = moves_examples.result(replace(made, tonight_c=10.0), weak)
+    weak = replace(made, plants=("weak",), numbers=(1,), tonight=Tonight(low_c=12.0))
+    result = moves_examples.result(replace(made, tonight=Tonight(low_c=10.0)), weak)
     found = list_occasions(result, NOVEMBER)
-    assert {(one.plants, one.tonight_c) for one in found} == {((), 10.0), (("weak",), 12.0)}
+    told = {(one.plants, one.tonight.low_c) for one in found if one.tonight is not None}
+    assert told == {((), 10.0), (("weak",), 12.0)}
     assert HARDENING_DAYS == 14
 
 
@@ -215,3 +226,41 @@ def test_an_occasion_is_of_the_plants_of_its_row() -> None:
     resting = replace(weeks_examples.resting(), plants=("mine",), numbers=(2,))
     care = list_occasions(weeks_examples.result(resting), NOVEMBER)
     assert {(one.plants, one.numbers) for one in care} == {(("mine",), (2,))}
+
+
+@pytest.mark.parametrize("name", ["los_angeles", "nashville", "porto_alegre"])
+def test_the_rule_for_tonight_brings_a_plant_in_before_its_dose_is_passed(
+    extract: Callable[[str], tuple[Record, Place]], name: str
+) -> None:
+    """
+    By the lows of a thermometer alone, at real places, dry, for every group.
+
+    Nights on which the dose of the trailing fortnight is first passed, as the verdict counts it:
+    the forecast low or the added lows of the 14 nights up to it bring nearly all of them in.
+    """
+    question = ask(*extract(name), [group.key for group in read_catalogue().groups], roof=True)
+    (laid,) = question.lay_out().spots
+    lows_c = np.fmin.reduce(laid.nights.temp_c, axis=1)
+    passed = called = 0
+    for needs in laid.needs:
+        rule = tonight_of(needs, roofed=True)
+        below_c = np.nan_to_num(np.maximum(needs.chill_base_c - lows_c, 0.0))
+        dose = laid.nights.dose.degree_hours_below(needs.chill_base_c)
+        over = trailing_sum(np.nan_to_num(dose)) > needs.dose_limit_c_h
+        first = over & ~np.roll(over, 1) & (below_c > 0.0)
+        comes_in = lows_c <= rule.low_c
+        if rule.lows_short_c is not None:
+            comes_in |= trailing_sum(below_c) >= rule.lows_short_c
+        passed, called = passed + int(first.sum()), called + int((first & comes_in).sum())
+    assert passed > 100
+    assert called >= 0.99 * passed
+
+
+def test_a_wet_pot_is_called_in_after_less_cold() -> None:
+    """Phalaenanthe, dose 60 °C·h: three quarters of it at 8 h a degree; in the rain at 12."""
+    needs = read_catalogue().find("phalaenanthe").needs()
+    dry, wet = tonight_of(needs, roofed=True), tonight_of(needs, roofed=False)
+    assert (dry.lows_short_c, wet.lows_short_c) == (5.625, 3.75)
+    assert dry.chill_base_c == wet.chill_base_c == needs.chill_base_c
+    covered = replace(needs, chill_base_c=needs.limit_wet_c + 2.0)
+    assert tonight_of(covered, roofed=True).chill_base_c is None

@@ -307,6 +307,10 @@ def test_a_plant_in_its_first_winter_is_judged_tenderer(extract: OpenExtract) ->
     assert young.by_caution[1].season != old.by_caution[1].season
     assert {change.field for change in young.changes} == {"limit_c", "chill_base_c"}
     assert old.changes == ()
+    assert old.first_winter is not None  # a group bought today is told beside the established one
+    assert old.first_winter.season == finding.season != old.by_caution[1].season
+    assert old.first_winter.verdict is finding.verdict
+    assert young.first_winter is None
 
 
 def test_buds_are_counted_on_the_days_out(hourly: Hourly) -> None:

@@ -174,8 +174,8 @@ def test_the_ends_of_a_measure_are_those_of_its_spot(hourly: Hourly) -> None:
     assert fleece.spot_ends.low is Verdict.INDOOR
 
 
-def test_one_fatal_night_on_record_forbids_what_most_years_would_allow(hourly: Hourly) -> None:
-    """Half of new years are asked for, and eleven of twelve are warm: one night of -10 °C kills."""
+def test_one_night_far_below_the_limit_forbids_what_most_years_would_allow(hourly: Hourly) -> None:
+    """Half of new years are asked for, eleven of twelve are warm: one night of -10 °C bars it."""
     warm = np.full(12 * 8766, 20.0)
     cold = warm.copy()
     cold[6 * 8766 + 3 : 6 * 8766 + 5] = -10.0

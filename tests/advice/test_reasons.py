@@ -8,6 +8,8 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice.cases import Rules
+from suitability.advice.preparing import CheckOptions
 from suitability.advice.terms import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.weather.quality import check_quality
@@ -151,7 +153,7 @@ def test_too_few_years_for_all_year(hourly: Hourly, ask: Ask) -> None:
     assert numbers_of(finding)["all_year_chance"] == 1.0
 
 
-def test_fatal_nights_are_counted(hourly: Hourly, ask: Ask) -> None:
+def test_nights_far_below_the_limit_are_counted(hourly: Hourly, ask: Ask) -> None:
     """Two nights of twelve years at 1.5 °C, 3.5 below the limit."""
     record = hourly(years=12, mean_c=22.0, year_c=3.0)
     temp_c = record.temp_c.copy()
@@ -159,8 +161,26 @@ def test_fatal_nights_are_counted(hourly: Hourly, ask: Ask) -> None:
         temp_c[day * 24 + 4] = 1.5
     finding = ask(replace(record, temp_c=temp_c))
     assert finding.verdict is Verdict.SEASONAL
-    assert code_of(finding) == "fatal-night"
-    assert numbers_of(finding)["fatal_nights"] == 2
+    assert code_of(finding) == "far-below-limit"
+    assert numbers_of(finding)["nights_far_below"] == 2
+    assert finding.reason is not None
+    assert finding.reason.text == (
+        "2 nights on record would likely have done lasting harm outdoors (leaf loss, dieback)."
+    )
+
+
+def test_high_caution_does_not_multiply_harm(hourly: Hourly, ask: Ask) -> None:
+    """The same two nights by limits at their cautious end are told as a question of caution."""
+    record = hourly(years=12, mean_c=22.0, year_c=3.0)
+    temp_c = record.temp_c.copy()
+    for day in (400, 2000):
+        temp_c[day * 24 + 4] = 1.5
+    options = CheckOptions(rules=Rules(cautious=True), minimum_allowance_c=0.0)
+    finding = ask(replace(record, temp_c=temp_c), options=options)
+    assert code_of(finding) == "far-below-limit"
+    assert finding.reason is not None
+    assert "2 nights on record are too cold" in finding.reason.text
+    assert "a question of caution" in finding.reason.text
 
 
 def test_unsafe_nights(hourly: Hourly, ask: Ask) -> None:
@@ -254,9 +274,9 @@ def test_nights_that_were_not_observed_limit_too(hourly: Hourly, ask: Ask) -> No
 
 
 def test_rare_causes_are_told_where_nothing_else_is(warm: Record, ask: Ask) -> None:
-    """One fatal night in twelve years lies within the promise of its month, and is the reason."""
+    """One night of twelve years lies within the promise of its month, and is the reason."""
     temp_c = warm.temp_c.copy()
     temp_c[(3 * 8766 // 24 + 75) * 24 + 4] = 1.0
     finding = ask(replace(warm, temp_c=temp_c))
-    assert code_of(finding) == "fatal-night"
+    assert code_of(finding) == "far-below-limit"
     assert causes(finding) == {"hard-night": (3,)}

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.moves import Move, MoveDate
+from suitability.advice.moves import Move, MoveDate, Tonight
 from suitability.advice.occasions import OccasionKind, list_occasions
 from suitability.answers import dates
 from suitability.answers.calendar import CalendarEvent, CalendarSheet, calendar_sheet
@@ -26,7 +26,11 @@ def told(*moves: Move, units: TemperatureUnit = C, low_c: float | None = 10.0) -
     """The calendar of moves."""
     result = moves_examples.result(*moves)
     result = replace(
-        result, results=tuple(replace(move, tonight_c=low_c) for move in result.results)
+        result,
+        results=tuple(
+            replace(move, tonight=None if low_c is None else Tonight(low_c=low_c))
+            for move in result.results
+        ),
     )
     occasions = list_occasions(result, DAY)
     return calendar_sheet(occasions, result, first_day=DAY, units=units)
@@ -142,7 +146,7 @@ def test_an_event_has_its_category_and_its_repeats() -> None:
 @pytest.mark.parametrize(("units", "low"), [(C, "10 °C"), (F, "50 °F")])
 def test_the_forecast_low_is_in_the_reader_s_unit(units: TemperatureUnit, low: str) -> None:
     """Where it is known; nothing is said where not."""
-    line = f"In for the night if the forecast low for the spot is {low} or less."
+    line = f"In for the night at a forecast low for the spot of {low} or less."
     for kind, event in by_kind(told(distinct(), units=units)).items():
         assert (line in event.lines) == (kind != "in")
     for event in by_kind(told(distinct(), low_c=None)).values():

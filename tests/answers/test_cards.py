@@ -2,21 +2,39 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice.card import cards
+from suitability.advice.moves import Tonight
+from suitability.advice.question import ask
 from suitability.advice.terms import Rests, Season, Verdict
 from suitability.answers.cards import card_facts, cards_sheet
-from suitability.answers.head import ANIMALS, LIFTING, SPRAYING
+from suitability.answers.head import (
+    ANIMALS,
+    HARDENING,
+    INDOOR_AIR,
+    LIFTING,
+    LOOK_IN,
+    QUARANTINE,
+    SPRAYING,
+)
 from suitability.answers.words import CAUTIONS
+from suitability.groups import read_catalogue
 from suitability.units import TemperatureUnit
 
 from .card_examples import card, heat, rest, result
 
 if TYPE_CHECKING:
     from suitability.advice.card import Card
+    from suitability.places import Place
+    from suitability.weather.record import Record
+
+    Extract = Callable[[str], tuple[Record, Place]]
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 
@@ -48,7 +66,7 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ("Hard nights", "19 a year, left out all year; 35 in the worst; most in February"),
         (
             "Tonight",
-            "bring it in if the low forecast for the spot is 8 °C or less (kept quite dry: 5 °C)",
+            "bring it in at a forecast low of 8 °C or less (dry: 5 °C)",
         ),
         ("Rest", "cool and bright, nights of 8 to 12 °C, 4 to 5 weeks, nearly dry"),
         (
@@ -64,7 +82,7 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ),
         ("Water", "growing: much water; resting: a sip"),
         ("Feed", "growing: weak feed; resting: none at all"),
-        ("Light", "medium, 22 to 32 klx, about 40 to 55% shade in full summer"),
+        ("Light", "medium, 22 to 32 klx, about 40 to 55% shade in full sun"),
         ("Air", "60 to 80% humidity; dries out here: 63 hot, dry hours a year"),
         ("Leaves", "evergreen"),
         ("First harm", "spots below about 10 °C"),
@@ -77,7 +95,7 @@ def test_temperatures_follow_the_unit() -> None:
     said = told(card(), F)
     assert said["Survives"].startswith("single nights down to about 37 °F dry, 43 °F wet")
     assert said["Grows"] == "with nights from 61 °F, best 64 to 70 °F; in its rest from 55 °F"
-    assert said["Tonight"].endswith("is 47 °F or less (kept quite dry: 41 °F)")
+    assert said["Tonight"].endswith("of 47 °F or less (dry: 41 °F)")
     assert "nights of 46 to 54 °F" in said["Rest"]
     assert "above 97 °F" in said["Heat"]
     assert said["First harm"] == "spots below about 50 °F"
@@ -105,6 +123,10 @@ def test_what_marks_mean_stands_once_below_all_cards() -> None:
         "Provisional: the record has fewer than ten usable years.",
         "Said of cold.",
         "Said of pets.",
+        HARDENING,
+        LOOK_IN,
+        INDOOR_AIR,
+        QUARANTINE,
         LIFTING,
         SPRAYING,
         "Said of trade.",
@@ -184,3 +206,31 @@ def test_heat_and_rest_without_numbers_say_what_is_known() -> None:
     assert told(card(heat=heat(longest_run=0)))["Heat"].endswith("52 h a year above 36 °C")
     bare = told(card(rest=rest(usual_date=None, left_usual=None, partly_years=0)))
     assert bare["Rest here"] == "met outdoors in 7 of 12 winters"
+
+
+@pytest.mark.parametrize("units", [C, F])
+def test_no_card_of_the_catalogue_says_its_rest_twice(
+    extract: Extract, units: TemperatureUnit
+) -> None:
+    """Kind, nights, weeks and dryness are composed: no clause of them stands in another."""
+    made = cards(ask(*extract("los_angeles"), [group.key for group in read_catalogue().groups]))
+    for one in made.cards:
+        clauses = re.split(r"[,;] ", told(one, units).get("Rest", "").replace("nights of ", ""))
+        for at, clause in enumerate(clauses):
+            before = ", ".join(clauses[:at])
+            assert not re.search(rf"(?<!\w){re.escape(clause)}(?!\w)", before), (one.group, clauses)
+    by_group = {one.group: told(one, C)["Rest"] for one in made.cards if one.rest_words}
+    assert by_group["phalaenopsis"] == ("none at night; days below 26 °C for 4 to 6 weeks, not dry")
+    assert by_group["zygopetalum"] == "no strict rest; likes nights near 10 °C, stays moist"
+
+
+def test_tonight_follows_the_dose_and_buds_too() -> None:
+    """12 °C is the chill base, 5.6 °C what the lows of a fortnight may lack; in °F 54 and 10."""
+    rule = Tonight(low_c=8.0, chill_base_c=12.0, lows_short_c=5.625)
+    assert told(card(tonight=rule))["Tonight"] == (
+        "bring it in at a forecast low of 8 °C or less (dry: 5 °C); below 12 °C if in "
+        "bud, or once 14 lows fell 6 °C short of it in all"
+    )
+    assert told(card(tonight=rule), F)["Tonight"].endswith(
+        "below 54 °F if in bud, or once 14 lows fell 10 °F short of it in all"
+    )

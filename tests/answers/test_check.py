@@ -15,6 +15,7 @@ from suitability.advice.profile import (
     CautionVerdict,
     FailureCause,
     FirstFailure,
+    FirstWinter,
     HourRange,
     NotedDamage,
     Profile,
@@ -51,7 +52,7 @@ from suitability.answers.check import (
     verdicts_table,
 )
 from suitability.answers.check_charts import hours_map, year_bars
-from suitability.answers.profile import group_facts, months_table
+from suitability.answers.profile import brief_facts, group_facts, months_table
 from suitability.answers.sheet import Level, On, Table
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
@@ -517,6 +518,7 @@ def profile(**changes: object) -> Profile:
             CautionVerdict(caution="usual", verdict=Verdict.ALL_YEAR, season=None),
             CautionVerdict(caution="high", verdict=Verdict.INDOOR, season=None),
         ),
+        first_winter=None,
         state=PlantState(first_winter=True),
         changes=(
             StateChange(field="limit_c", causes=("first-winter",), group_c=5.5, plant_c=8.5),
@@ -590,6 +592,28 @@ def test_each_fact_of_a_profile_says_its_field() -> None:
     )
     # What the profile has told is not told again.
     assert not {"Margin", "With rain kept off", "Rest"} & set(told)
+
+
+@pytest.mark.parametrize(
+    ("verdict", "season", "said"),
+    [
+        (Verdict.SEASONAL, ("06-20", "09-30", 102), "outdoor-seasonal, 20 June to 30 September"),
+        (Verdict.INDOOR, None, "its first winter: indoor-only"),
+        (Verdict.SEASONAL, None, "the same in its first winter"),  # None: that of the group
+    ],
+)
+def test_a_bought_plant_is_told_beside_the_established_one(
+    verdict: Verdict, season: tuple[str, str, int] | None, said: str
+) -> None:
+    """In the short answer and in full; shortly where nothing differs."""
+    finding = distinct()
+    own = None if season is None else Season(out=season[0], inn=season[1], days=season[2])
+    if verdict is Verdict.SEASONAL and own is None:
+        own = finding.season
+    bought = profile(first_winter=FirstWinter(verdict=verdict, season=own))
+    for told in (brief_facts(finding, C, bought), group_facts(finding, C, bought)):
+        assert said in facts(told)["Newly bought"]
+    assert "Newly bought" not in facts(brief_facts(finding, C, profile()))
 
 
 def test_a_profile_in_fahrenheit_lifts_by_differences() -> None:

@@ -153,7 +153,7 @@ def daily_cases(station: str, first_day: int, minimum_c: FloatArray) -> list[Ask
             wet_c=np.full(lowest.size, -np.inf),
             dose_c=np.full(lowest.size, -np.inf),
             heat_room_c=None,
-            fatal_c=0.0,
+            far_below_c=0.0,
         )
         cases.append(
             Asked(

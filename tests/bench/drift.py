@@ -159,7 +159,7 @@ def warmed(asked: Asked, by_year_c: FloatArray) -> Asked:
         wet_c=none,
         dose_c=old.tables.dose.of(0, 1, here) - warmer,
         heat_room_c=None if room is None else -room.of(0, 1, here) - warmer,
-        fatal_c=0.0,
+        far_below_c=0.0,
     )
     tables = own_tables(shortfall, old.cut)
     return replace(

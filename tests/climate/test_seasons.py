@@ -49,7 +49,7 @@ def lack_of(
         wet_c=none,
         dose_c=none if dose_c is None else dose_c,
         heat_room_c=room_c,
-        fatal_c=-np.inf,
+        far_below_c=-np.inf,
     )
 
 

@@ -227,13 +227,13 @@ def test_nights_seen_by_day_only_may_have_been_cold(
     assert not hidden_nights(nights, warm).any()
 
 
-def test_how_far_the_worst_night_is_from_fatal(
+def test_how_far_the_worst_night_lies_beyond_far_below_the_limit(
     hourly: Hourly, lay_out: LayOut, mild: Thresholds
 ) -> None:
-    """One night at 1.5 °C, 3.5 below the limit of 5: fatal by 0.5."""
+    """One night at 1.5 °C, 3.5 below the limit of 5: 0.5 beyond the three that bar all year."""
     values = [*at_night(2, {4: 6.0}), *at_night(1, {4: 1.5})]
     shortfall = lacking_warmth(lay_out(hourly(values, start=NOON)), mild)
-    assert shortfall.fatal_c == pytest.approx(0.5, abs=1e-6)
+    assert shortfall.far_below_c == pytest.approx(0.5, abs=1e-6)
 
 
 def test_plant_years_are_cut_at_mid_winter_and_mid_summer(hourly: Hourly, lay_out: LayOut) -> None:
@@ -281,7 +281,7 @@ def test_a_warmer_spot_is_a_warmed_record(
     )
     np.testing.assert_allclose(here.hard_c - warmer, there.hard_c, atol=1e-6)
     np.testing.assert_allclose(here.dose_c - warmer, there.dose_c, atol=1e-6)
-    assert here.fatal_c - warmer == pytest.approx(there.fatal_c, abs=1e-6)
+    assert here.far_below_c - warmer == pytest.approx(there.far_below_c, abs=1e-6)
     if ceiling is not None:
         assert here.heat_room_c is not None
         assert there.heat_room_c is not None

@@ -11,10 +11,12 @@ from msgspec.structs import replace
 
 from suitability.advice.check import check
 from suitability.advice.growing_weeks import year
+from suitability.advice.growth_year import Phase, Where
 from suitability.advice.moves import moves
 from suitability.advice.question import ask
 from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.check import check_sheet
+from suitability.answers.head import HARDENING, LOOK_IN
 from suitability.answers.moves import moves_sheet
 from suitability.answers.sheet import Sheet
 from suitability.answers.year import year_sheet
@@ -65,6 +67,25 @@ def test_one_group_has_25_lines_without_a_term_of_the_trade(extract: Extract, na
             assert not JARGON.search(text), text
             assert "Weather: " in text
             assert "guarantees nothing" in text
+
+
+@pytest.mark.parametrize("name", PLACES)
+def test_no_week_of_a_year_takes_more_lines(extract: Extract, name: str) -> None:
+    """
+    Through the year, weeks of moving among them, which ask for hardening or a look for pests.
+
+    Indoors, where no room was stated, full water and feed hang on its nights.
+    """
+    result = year(ask(*extract(name), KEYS))
+    for grown in result.results:
+        for week in range(1, 53, 2):
+            lines = shown(year_sheet(replace(result, results=(grown,)), week, C))
+            assert len(lines) <= ONE, "\n".join(lines)
+            text, now = " ".join(lines), grown.weeks[week - 1]
+            assert (HARDENING in text) == (now.where is Where.MOVING_OUT)
+            assert (LOOK_IN in text) == (now.where is Where.MOVING_IN)
+            indoors = now.phase is Phase.GROWING and now.where is Where.INDOORS
+            assert ("only where the room's nights stay above" in text) == indoors
 
 
 @pytest.mark.parametrize("name", PLACES)

@@ -295,7 +295,7 @@ def with_one_cold_night(record: Record, lowest_c: float) -> Record:
 
 
 @pytest.mark.parametrize("allowance_c", [0.0, 0.6])
-def test_one_fatal_night_in_a_mild_record_is_never_all_year(
+def test_one_night_far_below_the_limit_in_a_mild_record_is_never_all_year(
     hourly: Hourly, allowance_c: float
 ) -> None:
     """3.5 °C below the dry limit under a roof, once in ten years.
@@ -317,8 +317,8 @@ def test_one_fatal_night_in_a_mild_record_is_never_all_year(
                 assert found[needs.key].verdict is SEASONAL
                 reason = found[needs.key].reason
                 assert reason is not None
-                assert reason.code == "fatal-night"
-                assert dict(reason.numbers)["fatal_nights"] == 1
+                assert reason.code == "far-below-limit"
+                assert dict(reason.numbers)["nights_far_below"] == 1
 
 
 def test_the_record_of_each_extract_says_where_it_comes_from(extract: OpenExtract) -> None:

@@ -137,6 +137,20 @@ def test_wet_range_is_the_dry_one_shifted(key: str) -> None:
     assert group.limit_wet_c.high == group.limit_c.high + shift
 
 
+@pytest.mark.parametrize("key", KEYS)
+def test_shade_lets_through_the_light_that_the_group_wants(key: str) -> None:
+    """Under full summer sun of 105 klx (about 100 to 110 at noon, from memory), no more or less."""
+    group = CATALOGUE.find(key)
+    assert group.light_klx is not None
+    assert group.shade_pct is not None
+    for shade_pct, klx in (
+        (group.shade_pct.low, group.light_klx.high),
+        (group.shade_pct.best, group.light_klx.best),
+        (group.shade_pct.high, group.light_klx.low),
+    ):
+        assert 105.0 * (1.0 - shade_pct / 100.0) == pytest.approx(klx, abs=0.06)
+
+
 @pytest.mark.parametrize("key", ["phalaenanthe", "spatulata", "formosae"])
 def test_nights_under_18_count_as_cold_only_with_high_caution(key: str) -> None:
     """Common practice, no source: mild Mediterranean climate; 18 °C cold, 20 °C comfortable."""

@@ -66,6 +66,17 @@ def test_wet_limit_is_three_degrees_up_and_marked_reasoned() -> None:
     assert (wet.low, wet.best, wet.high, wet.mark) == (6, 8, 11, Mark.REASONED)
 
 
+def test_shade_is_reckoned_from_light_unless_it_is_given() -> None:
+    """21 to 52.5 klx of 105 leave 50 to 80 % to be kept off; a value of one's own stands."""
+    shade = parse(light_klx={"best": 42, "low": 21, "high": 52.5}).shade_pct
+    assert shade is not None
+    assert (shade.low, shade.best, shade.high, shade.mark) == (50, 60, 80, Mark.REASONED)
+    own = parse(light_klx=42, shade_pct=35).shade_pct
+    assert own is not None
+    assert (own.best, own.mark) == (35, Mark.OWN)
+    assert parse().shade_pct is None
+
+
 def test_without_a_rest_floor_the_growth_floor_counts_all_year() -> None:
     """Absent optional values stay absent; a month may hold 200 hours below the floor."""
     needs = parse().needs()

@@ -11,6 +11,7 @@ from suitability.advice.moves import (
     MovesResult,
     ThresholdDates,
     ThresholdLevel,
+    Tonight,
     YearOutdoors,
 )
 from suitability.advice.result import CarriedNights, Limiting, Reason, Thresholds
@@ -66,9 +67,11 @@ def moving(**changes: object) -> Move:
         spot="open-air",
         group="phalaenanthe",
         group_name="Phalaenanthe and hybrids",
-        tonight_c=10.0,
+        tonight=Tonight(low_c=10.0),
         verdict=Verdict.SEASONAL,
-        reason=Reason(code="fatal-night", text="15 nights on record would have been fatal."),
+        reason=Reason(
+            code="far-below-limit", text="15 nights on record would likely have done lasting harm."
+        ),
         provisional=False,
         promise=0.9,
         model_based=True,

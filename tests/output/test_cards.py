@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from suitability.advice.card import make_cards
 from suitability.advice.cases import Rules
+from suitability.advice.moves import Tonight
 from suitability.advice.preparing import CheckOptions
 from suitability.advice.terms import Verdict
 from suitability.answers.cards import card_facts, cards_sheet
@@ -96,7 +97,10 @@ def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> 
     told = told_on(card)
     assert told["Survives"].startswith("single nights down to about -1 °C dry, 2 °C wet")
     assert told["Grows"].startswith("with nights from 13 °C")
-    assert told["Tonight"] == "bring it in if the low forecast for the spot is 4 °C or less"
+    assert told["Tonight"] == (
+        "bring it in at a forecast low of 4 °C or less; below 5 °C if in bud, or once 14 lows fell "
+        "8 °C short of it in all"
+    )
     assert re.fullmatch(r"from \d+ \w+ to be on the careful side, \d+ \w+ typical", told["Out"])
     assert "years on record" in told["Here"]
     assert "most in January" in told["Hard nights"]
@@ -105,7 +109,7 @@ def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> 
     assert "h a year above 36 °C" in told["Heat"]
     assert told["Water"].startswith("growing: ")
     assert "resting: no feed" in told["Feed"]
-    assert "shade in full summer" in told["Light"]
+    assert "shade in full sun" in told["Light"]
     assert told["First harm"]
     assert "cats and dogs" in told["Animals"]
 
@@ -128,7 +132,7 @@ def test_text_keeps_to_eighty_columns(nashville: CardResult) -> None:
 def test_a_roofed_card_has_the_dry_rule_too(nashville: CardResult) -> None:
     card = next(c for c in nashville.cards if (c.spot, c.group) == ("roofed", "nobile"))
     told = told_on(card)
-    assert told["Tonight"].endswith("4 °C or less (kept quite dry: 1 °C)")
+    assert "4 °C or less (dry: 1 °C); below 5 °C if in bud" in told["Tonight"]
 
 
 def test_a_card_names_no_typical_day_where_half_of_the_years_set_none(
@@ -170,7 +174,7 @@ def test_a_card_of_a_room_sends_nothing_outdoors(extract: OpenExtract) -> None:
 
 def test_the_forecast_that_brings_a_plant_in_is_never_told_too_low(nashville: CardResult) -> None:
     """4.5 °C is told as 5 °C and 40.1 °F as 41 °F: the other way a plant stays out too long."""
-    card = replace(nashville.cards[0], tonight_c=4.5)
+    card = replace(nashville.cards[0], tonight=Tonight(low_c=4.5))
     for units, told in ((C, "5 °C or less"), (TemperatureUnit.F, "41 °F or less")):
         assert told_on(card, units)["Tonight"].endswith(told)
 

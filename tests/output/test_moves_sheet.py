@@ -270,7 +270,7 @@ def test_a_moving_group_in_full() -> None:
         "Not excluded": "17 years without a failure cannot exclude a yearly risk of up to 24%, "
         "about one year in 4 (with 95% confidence).",
         "Carried nights": "were it left out all year: typically 13 a year, 45 in the worst year",
-        "Not all year": "15 nights on record would have been fatal.",
+        "Not all year": "15 nights on record would likely have done lasting harm.",
     }
 
 

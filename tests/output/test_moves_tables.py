@@ -152,7 +152,7 @@ def test_a_group_alone_is_described_in_full() -> None:
         "90% asked for; 90% of new years are expected to keep it, all of 5 years with 61%",
         "kept by 10 of 11 (95%: 62-98%)",
         "typically 13 a year, 45 in the worst year",
-        "Not all year 15 nights on record would have been fatal.",
+        "Not all year 15 nights on record would likely have done lasting harm.",
     ):
         assert part in text, part
 
