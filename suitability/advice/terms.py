@@ -166,7 +166,8 @@ ComfortSeason = Annotated[
     Season | None,
     Meta(
         description="Longest stretch of the year, out or not, in which the night minimum of the "
-        "mean year (over 31 days) is not below the comfort mark; null where no night reaches it."
+        "mean year (over 31 days) is not below the comfort mark; null where no night reaches it, "
+        "or none is known."
     ),
 ]
 GrowsFrom = Annotated[

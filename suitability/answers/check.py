@@ -391,6 +391,8 @@ def _survival_season(finding: Finding) -> str:
 def _comfortable(finding: Finding) -> str:
     """When its nights are truly comfortable, out or not."""
     season = finding.comfort_season
+    if finding.verdict is Verdict.NONE:
+        return words.UNKNOWN
     return NONE if season is None else words.season(season, short=True)
 
 

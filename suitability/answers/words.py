@@ -391,7 +391,7 @@ def growth_note(rows: Iterable[GoesOut]) -> list[str]:
 def comfort_rows(one: Finding | Move, units: TemperatureUnit) -> list[tuple[str, str]]:
     """When its nights are truly comfortable, as a row of facts; none where no mark is known."""
     mark_c = one.thresholds.comfort_c
-    if mark_c is None:
+    if mark_c is None or one.verdict is Verdict.NONE:  # too little is known for an answer
         return []
     mark = show_temperature(mark_c, units)
     if one.comfort_season is None:

@@ -341,6 +341,9 @@ def test_dry_air_is_told_and_only_thin_leaved_groups_are_warned(
     masdevallia = judge(dry, group(key="masdevallia")).dry_air
     assert masdevallia is not None
     assert masdevallia.warned
+    hardy = judge(dry, group(heat_hardy=True)).dry_air  # dry air is what makes heat harm it
+    assert hardy is not None
+    assert hardy.warned
 
 
 def test_a_group_with_a_cool_band_of_its_own_is_asked_without_a_limit(

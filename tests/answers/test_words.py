@@ -154,3 +154,5 @@ def test_the_comfortable_dates_stand_with_their_mark_or_the_rest_that_cool_night
     never = replace(row, comfort_season=None)
     assert words.comfort_rows(never, C)[0][1].startswith("nowhere in the year")
     assert words.comfort_rows(examples.seasonal(), C) == []  # no mark is known
+    unjudged = examples.no_verdict(thresholds=MARKED)
+    assert words.comfort_rows(unjudged, C) == []  # nor, perhaps, any night
