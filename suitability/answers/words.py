@@ -416,8 +416,8 @@ def _all_year(one: Finding | Move, *, indoors: bool) -> str:
     return (
         f"{where}, nearly all year. It may stay {'there' if indoors else 'out'} if carried "
         f"{'away' if indoors else 'in'}, or covered, {carried(one.carried_nights)}; the forecast "
-        f"says which. Who cannot watch it keeps to the dates: out from {day_month(season.out)}, in "
-        f"by {day_month(season.inn)}."
+        f"says which. Who cannot watch it: out from {day_month(season.out)}, in by "
+        f"{day_month(season.inn)}."
     )
 
 

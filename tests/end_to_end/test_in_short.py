@@ -136,8 +136,8 @@ def test_nearly_all_year_is_said_with_its_nights_and_the_dates_of_who_cannot_wat
     text = " ".join(shown(check_sheet(check(question), C)))
     assert (
         "outdoor-seasonal, nearly all year. It may stay out if carried in, or covered, on no night "
-        "of most years, 2 in the worst; the forecast says which. Who cannot watch it keeps to the "
-        "dates: out from 30 January, in by 8 December."
+        "of most years, 2 in the worst; the forecast says which. Who cannot watch it: out from "
+        "30 January, in by 8 December."
     ) in text
     stands = " ".join(shown(year_sheet(year(question), 48, C)))
     assert "outdoors all year, if carried in or covered on the few cold nights" in stands
