@@ -164,7 +164,9 @@ def _in_short(
         (finding,) = result.results
         profile = result.profiles[0] if result.profiles else None
         yield _short("short", "", [brief_facts(finding, units, profile)])
-        yield _short("short-hours", "", [_marks_table(finding, units, "short-hours")])
+        marks = _marks_table(finding, units, "short-hours")
+        about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
+        yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
     for at in at_spots:
         for verdict in Verdict:

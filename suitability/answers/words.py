@@ -465,8 +465,8 @@ def kept(one: Finding | Move) -> str:
     told = f"{one.years_kept} of {one.years_counted} past years kept {_what_was_kept(one)}"
     if not one.provisional:
         return f"{told}."
-    whole = " whole ones" if one.years_usable < one.years_counted else ""
-    return f"{told}: provisional, for only {one.years_usable}{whole} are on record."
+    whole = "whole " if one.years_usable < one.years_counted else ""
+    return f"{told}: provisional, from only {one.years_usable} {whole}years."
 
 
 def _what_was_kept(one: Finding | Move) -> str:

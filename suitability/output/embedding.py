@@ -13,6 +13,7 @@ import hashlib
 import json
 import re
 import zlib
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,6 +54,7 @@ def shared_script() -> str:
     )
 
 
+@lru_cache(maxsize=4)  # every page of a run carries the same plotting script
 def pack(text: str) -> str:
     """A text as base64 of its zlib stream."""
     return base64.b64encode(zlib.compress(text.encode("utf-8"), 9)).decode("ascii")

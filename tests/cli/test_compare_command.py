@@ -70,7 +70,7 @@ def test_many_groups_are_a_matrix_and_csv_has_a_line_each(
     keys = read_catalogue().keys
     assert all(any(line.startswith(key) for line in out.splitlines()) for key in keys)
     assert max(map(len, out.splitlines())) <= 80
-    rows = list(csv.DictReader(io.StringIO((tmp_path / "all.csv").read_text("utf-8"))))
+    rows = list(csv.DictReader(io.StringIO((tmp_path / "all.csv").read_text("utf-8-sig"))))
     assert [(row["spot"], row["group"]) for row in rows] == [
         (spot, key) for spot in ("open-porch", "frost-hollow") for key in keys
     ]
@@ -339,7 +339,7 @@ def test_towns_are_compared_under_their_own_names_or_the_growers(
         ("coast", "roofed"),
     ]
     pictures = sorted(path.name for path in tmp_path.iterdir())
-    assert pictures == ["both-hours.svg", "both-matrix.svg"]
+    assert pictures == ["both-hours.svg", "both-matrix.svg", "both-seasons.svg"]
     assert "coast: roofed" in (tmp_path / "both-hours.svg").read_text("utf-8")
 
 

@@ -35,6 +35,10 @@ def test_demo_fits_80_columns_and_says_that_it_is_invented(
     """The whole catalogue at the invented place, offline."""
     code, out, err = run(capsys, "--demo", "--on", "11-25")
     assert (code, err) == (0, "")
+    assert "\nWeek 47\n" in out
+    assert max(map(len, out.splitlines())) <= 80
+    code, out, err = run(capsys, "--demo", "--on", "11-25", "--details")
+    assert (code, err) == (0, "")
     assert "INVENTED" in out
     assert max(map(len, out.splitlines())) <= 80
     for part in ("Week 47", "\nWeek 47\n", "What comes next", "The year", "Fertiliser"):
@@ -163,5 +167,5 @@ def test_of_one_group_the_first_sentences_say_what_to_do(
     assert told == (
         "Week 48, 26 November to 2 December: Nobile type (soft-cane) at Quillowen Bay (invented) "
         f"rests, outdoors. Water: {now['water']}. Feed: {now['feed']}. It wakes from about "
-        "17 February on."
+        "17 February on. INVENTED demo place: none of this was ever measured."
     )

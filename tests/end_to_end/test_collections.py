@@ -200,6 +200,7 @@ def plant(group: str, spot: str | None = "open-porch", **changes: Any) -> Plant:
     return Plant(group=group, spot=spot, **(usual | changes))
 
 
+@pytest.mark.slow
 def test_all_questions_agree_about_each_plant(tmp_path: Path) -> None:
     """Twins share a row; a hybrid, one without a label, one in a state, one without a spot."""
     plants = [

@@ -364,7 +364,7 @@ def test_the_page_opens_without_error_and_without_network(open_page: Callable[..
             assert found.season is not None
             told = words.season(found.season, short=True)
             assert cells[2:4] == [told, str(found.season.days)]
-            assert cells[5] == f"{found.years_kept} of {found.years_counted}"
+            assert f"{found.years_kept} of {found.years_counted}" in cells
     hours = rows_of(browser, "#group-1 table:not(.stacked)")[0]
     assert hours[1:] == [words.hours(value) for value in checked[0].hours_below.months]
 
@@ -384,7 +384,8 @@ def test_the_next_moves_are_those_of_moves(open_page: Callable[..., Chrome]) -> 
         if date is not None
     }
     rows = rows_of(browser, "#next > details .wide")
-    assert {tuple(row[:3]) for row in rows} == dates
+    told = {(row[0], row[1].partition("; survives, does not grow yet")[0], row[2]) for row in rows}
+    assert told == dates
     ahead = [0 if row[3] == "today" else int(row[3]) for row in rows]
     assert ahead == sorted(ahead)
     years = rows_of(browser, "#group-1 .detail details table")
@@ -536,11 +537,11 @@ def test_printing_a_few_groups_draws_every_chart(open_page: Callable[..., Chrome
 
 
 def test_the_whole_catalogue_is_printed_in_short(open_page: Callable[..., Chrome]) -> None:
-    """Fewer than 30 sheets: of each group its year and tables, of the others what they find."""
+    """A sheet a group and three: of each its year and tables, of the others what they find."""
     browser = open_page(whole())
     wait_for_charts(browser)
     sheets, size = sheets_of(browser)
-    assert 10 < sheets < 30
+    assert 10 < sheets <= 28 + 3
     assert size < 12 * MEGABYTE
     browser.execute_script("window.dispatchEvent(new Event('beforeprint'))")
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
