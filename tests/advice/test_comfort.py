@@ -218,6 +218,7 @@ def test_comfort_stands_above_the_floor_in_every_finding(
             assert 0 < late <= season.days
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["los_angeles", "dallas"])
 def test_check_profile_and_moves_say_the_same(extract: Extract, name: str) -> None:
     """Comfort, growth and heat are worked out once a question, by one rule."""

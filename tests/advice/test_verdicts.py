@@ -248,6 +248,7 @@ def test_the_margin_holds_on_a_warmed_record(
     assert shifted(-headroom - 0.1) is INDOOR
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3])
 @pytest.mark.parametrize("shut", [False, True])
 @pytest.mark.parametrize(("floor", "rest_floor"), [(15.0, 8.0), (12.0, None), (6.0, 4.0)])

@@ -270,6 +270,7 @@ def test_a_plants_rows_bear_its_name_in_the_tables(
     assert out.startswith("white ")
 
 
+@pytest.mark.slow
 def test_what_is_wrong_with_one_plant_is_told_and_the_others_are_answered(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -151,6 +151,7 @@ def test_missing_hours_are_neither_cold_nor_warm(series: OpenSeries) -> None:
     assert filled.hours_below[0, 11] == 631
 
 
+@pytest.mark.slow
 # pandas announces a change of its own that xclim 0.62 has not followed yet
 @pytest.mark.filterwarnings("ignore:The 'name' property is deprecated")
 def test_the_reference_library_counts_the_same(series: OpenSeries) -> None:
