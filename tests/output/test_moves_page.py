@@ -7,7 +7,6 @@ import hashlib
 import json
 import re
 from html.parser import HTMLParser
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -508,25 +507,3 @@ def test_a_phone_does_not_scroll_sideways(open_page: Callable[..., Chrome]) -> N
         "return document.getElementById('past-years-1').layout.xaxis.ticktext"
     )
     assert set(map(len, months)) == {1}
-
-
-AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
-
-
-@pytest.mark.parametrize(("width", "scheme"), [(1200, "light"), (1200, "dark"), (360, "light")])
-def test_rules_of_accessibility_hold(
-    open_page: Callable[..., Chrome], width: int, scheme: str
-) -> None:
-    """The rules of axe-core for WCAG 2.2, A and AA, on the page as a grower's browser draws it."""
-    page = render_page(moves_sheet(moves_examples.result(), C))
-    browser = shown(page, open_page, width=width, scheme=scheme)
-    browser.execute_script(AXE)
-    found = browser.execute_async_script(
-        "const done = arguments[arguments.length - 1];"
-        "const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];"
-        "axe.run({runOnly: rules}).then(result => done([result.passes.length, "
-        "result.violations.map(one => [one.id, one.impact, one.nodes.map(node => node.html)])]))"
-    )
-    passes, violations = found
-    assert passes > 20
-    assert violations == []

@@ -7,7 +7,6 @@ import json
 import re
 import zlib
 from functools import cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -443,28 +442,6 @@ def test_the_keyboard_reaches_what_it_needs(open_page: Callable[..., Chrome]) ->
     assert browser.switch_to.active_element.text == "Skip to what lives here"
     ActionChains(browser).send_keys(Keys.TAB).perform()
     assert browser.switch_to.active_element.text == "Verdicts and dates"
-
-
-AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
-
-
-@pytest.mark.parametrize(("width", "scheme"), [(1200, "light"), (1200, "dark"), (360, "light")])
-def test_rules_of_accessibility_hold(
-    open_page: Callable[..., Chrome], width: int, scheme: str
-) -> None:
-    """The rules of axe-core for WCAG 2.2, A and AA, on the page as a grower's browser draws it."""
-    browser = open_page(render_report_page(report_examples.few(), C), width=width, scheme=scheme)
-    wait_for_charts(browser)
-    browser.execute_script(AXE)
-    found = browser.execute_async_script(
-        "const done = arguments[arguments.length - 1];"
-        "const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];"
-        "axe.run({runOnly: rules}).then(result => done([result.passes.length, "
-        "result.violations.map(one => [one.id, one.impact, one.nodes.map(node => node.html)])]))"
-    )
-    passes, violations = found
-    assert passes > 20
-    assert violations == []
 
 
 def test_a_phone_does_not_scroll_sideways(open_page: Callable[..., Chrome]) -> None:
