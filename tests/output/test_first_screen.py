@@ -287,7 +287,7 @@ def printed(name: str) -> tuple[bytes, str]:
     return data, PdfReader(BytesIO(data)).pages[0].extract_text()
 
 
-@pytest.mark.parametrize("name", ["check", "moves", "year", "report"])
+@pytest.mark.parametrize("name", ["check", "year", "report"])
 def test_the_first_sheet_is_the_answer(name: str, chromium: Chrome) -> None:
     """Headline, next moves, and the year of all groups with its names, months and dates."""
     del chromium  # where there is no browser nothing can be printed
