@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from msgspec.structs import asdict
+from msgspec.structs import asdict, replace
 
 from suitability.answers import words
 from suitability.answers.sheet import Fact, Facts, On, Section, Sheet
@@ -142,7 +142,10 @@ def make_sheet(
         closing=(*closing, words.CAUTIONS),
         basis=basis(result.record, result.place),
         more=MORE,
-        credit=weather_credit(result.record),
+        credit=weather_credit(
+            # that it is invented stands above
+            replace(result.record, source="") if result.place.invented else result.record
+        ),
         invented=words.INVENTED if result.place.invented else "",
     )
 
@@ -199,10 +202,15 @@ def sheet_of_places(
 
 
 def basis(record: RecordSummary, place: Place) -> str:
-    """The record in a sentence: where it was measured, which years, and how much of them."""
+    """
+    The record in a sentence: where it was measured, which years, and how much of them.
+
+    Empty for an invented place, of which it is said otherwise.
+    """
+    if place.invented:
+        return ""
     station = record.station
-    where = "an invented record" if place.invented else "a file"
-    where = where if station is None else words.clean(station.name, 60)
+    where = "a file" if station is None else words.clean(station.name, 60)
     if station is not None and station.distance_km is not None:
         where += f", {station.distance_km:.0f} km away"
     local, half_a_day = timedelta(hours=place.utc_offset_hours), timedelta(hours=12)

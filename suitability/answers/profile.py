@@ -156,7 +156,7 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
         rows += _newly_bought(profile, finding)
         label = _label_against_floor(profile, units)
         rows += [("Label", label)] if label else []
-        rows += _more_warmth(profile, units)
+        rows += [] if finding.nearly_all_year else _more_warmth(profile, units)
     return Facts(rows=tuple(Fact(*row) for row in rows))
 
 

@@ -25,6 +25,7 @@ from suitability.output.terminal import render_terminal
 from suitability.places import Place
 from suitability.units import TemperatureUnit
 from suitability.weather.record import Record
+from suitability.weather.sources.demo import demo_place, demo_record
 
 Extract = Callable[[str], tuple[Record, Place]]
 C = TemperatureUnit.C
@@ -91,6 +92,14 @@ def test_no_week_of_a_year_takes_more_lines(extract: Extract, name: str) -> None
             assert (LOOK_IN in text) == (now.where is Where.MOVING_IN)
             indoors = now.phase is Phase.GROWING and now.where is Where.INDOORS
             assert ("only where the room's nights stay above" in text) == indoors
+
+
+def test_the_demo_is_as_short() -> None:
+    """With the line that says it is invented."""
+    result = check(ask(demo_record(), demo_place(), KEYS))
+    for finding, profile in zip(result.results, result.profiles, strict=True):
+        one = replace(result, results=(finding,), profiles=(profile,))
+        assert len(shown(check_sheet(one, C))) <= ONE
 
 
 @pytest.mark.parametrize("name", PLACES)
