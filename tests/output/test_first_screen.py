@@ -252,7 +252,8 @@ def test_folds_open_for_paper_and_close_again(open_page: Callable[..., Chrome]) 
     assert browser.get_log("browser") == []  # type: ignore[no-untyped-call]
 
 
-@pytest.mark.parametrize(("width", "scheme"), [(WIDE, "light"), (PHONE, "dark")])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [WIDE, PHONE])
 @pytest.mark.parametrize("name", DEMO)
 def test_rules_of_accessibility_hold_on_every_page(
     name: str, width: int, scheme: str, open_page: Callable[..., Chrome]
