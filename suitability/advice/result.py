@@ -32,6 +32,7 @@ from suitability.quantities import (
     Count,
     DegreeHours,
     Difference,
+    Gap,
     MeanCelsius,
     Month,
     MonthDay,
@@ -59,6 +60,7 @@ __all__ = [
     "NearlyAllYear",
     "Period",
     "PlaceZones",
+    "Ranking",
     "Reason",
     "RecordSummary",
     "RestFinding",
@@ -71,6 +73,7 @@ __all__ = [
 
 
 Cause = Literal["hard-night", "wet-cold", "dose", "heat", "floor", "missing-nights"]
+DaysAYear = Annotated[int, Meta(ge=0, le=365, extra_json_schema={"unit": "days a year"})]
 RawHours = Annotated[float, Meta(ge=0, le=744, extra_json_schema={"unit": "h"})]
 RawDegreeHours = Annotated[float, Meta(ge=0, extra_json_schema={"unit": "°C·h"})]
 
@@ -230,6 +233,50 @@ class Thresholds(Result, frozen=True, kw_only=True):
     ] = None
 
 
+class Ranking(Result, frozen=True, kw_only=True):
+    """
+    How well the place suits a group, beside the others that were asked about at its spot.
+
+    The verdict goes first, then the good days, then the fewer degrees of `warmer_c`; all reasoned.
+    """
+
+    rank: Annotated[
+        int, Meta(ge=1, title="Rank", description="1 is the best; equal ones share a rank.")
+    ]
+    good_days: Annotated[
+        DaysAYear,
+        Meta(
+            title="Good days",
+            description="Half of the days out and half of those at ease, times both shares.",
+        ),
+    ]
+    days_out: DaysAYear
+    days_at_ease: Annotated[
+        DaysAYear,
+        Meta(
+            description="Days out on which nights of the mean year are at the comfort mark or "
+            "above, and those in the period of a rest that flowers hang on."
+        ),
+    ]
+    flower_share: Annotated[
+        Share,
+        Meta(
+            description="1 if nothing in its rest stands against flowers, 0.75 shyly or after a "
+            "cool room, 0.5 if not known, 0.25 hardly."
+        ),
+    ]
+    heat_share: Annotated[
+        Share,
+        Meta(
+            description="1 if heat does little, 0.75 if it harms at times or in dry air, 0.5 if "
+            "not known, 0.25 if damage is to be expected."
+        ),
+    ]
+    warmer_c: Annotated[
+        Gap, Meta(description="How far nights out lie above the comfort mark, on average.")
+    ]
+
+
 class Finding(Whose, frozen=True, kw_only=True):
     """The answer for one group at one spot, or for plants of it there."""
 
@@ -333,6 +380,7 @@ class Finding(Whose, frozen=True, kw_only=True):
     ]
     flowers: Annotated[Flowers, Meta(description="Whether its rest stands against flowers.")]
     line: Annotated[str, Meta(description="Life and flowers in one line.")]
+    ranking: Ranking
     thresholds: Thresholds
     growing_seasons: Annotated[
         tuple[Season, ...] | None,

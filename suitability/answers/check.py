@@ -14,6 +14,7 @@ from suitability.answers.ahead import ahead_section
 from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
+from suitability.answers.ranking import ORDER_NOTE, best_first
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -57,8 +58,8 @@ VERDICT_HEADS = {
     Verdict.NONE: f"{Verdict.NONE}: too little is known",
 }
 KEPT_NOTE = (
-    "Kept: past years that kept it, of those that tell. Cool h: hours of a mean year below its "
-    "comfort mark."
+    "Kept: past years that kept it, of those that tell. Cool h: hours a year below its comfort "
+    "mark."
 )
 FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
     Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
@@ -139,13 +140,14 @@ class _AtSpot(Struct, frozen=True, kw_only=True):
 
 
 def _by_spot(result: CheckResult) -> list[_AtSpot]:
-    """The findings of each spot, in the order of the result."""
-    spots = list(dict.fromkeys(finding.spot for finding in result.results))
+    """The findings of each spot in the order of the result, its groups best first."""
+    ordered = best_first(result.results)
+    spots = list(dict.fromkeys(finding.spot for finding in ordered))
     several = len(spots) > 1
     return [
         _AtSpot(
             spot=spot,
-            findings=tuple(finding for finding in result.results if finding.spot == spot),
+            findings=tuple(finding for finding in ordered if finding.spot == spot),
             where=words.at_spot(spot, result.results),
             ending=f"-{number}" if several else "",
         )
@@ -175,12 +177,13 @@ def _in_short(
                 name = f"short-{verdict}{at.ending}"
                 table = _short_table(some, verdict, units, name)
                 yield _short(name, f"{at.here}{VERDICT_HEADS[verdict]}", [table])
-        notes = [
+        told = [
+            *([ORDER_NOTE] if len(at.findings) > 1 else []),
             KEPT_NOTE,
             *words.growth_note(at.findings),
             *words.mark_sentences(at.findings, units),
         ]
-        notes += range_sentences(at.findings)
+        notes = [" ".join(told), *range_sentences(at.findings)]
         notes += [*words.caveat_sentences(at.findings), *spot_sentences(result, at.spot, units)]
         hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
         title = _hours_title(units) + at.where
@@ -304,6 +307,7 @@ def verdicts_table(
         ),
         Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
+        Column.of("Good days", _good_days, number=True, from_width=WHOLE),
         Column.of("Survival season", _survival_season, on=On.PAGE),
         Column.of("Comfortable", _comfortable, from_width=WHOLE),
         Column.of(
@@ -381,6 +385,12 @@ def _days(finding: Finding) -> str:
     if finding.verdict is Verdict.INDOOR or finding.season is None:
         return "0"
     return str(finding.season.days)
+
+
+def _good_days(finding: Finding) -> str:
+    """Days that count for its rank; unknown without a verdict."""
+    known = finding.verdict is not Verdict.NONE
+    return str(finding.ranking.good_days) if known else words.UNKNOWN
 
 
 def _survival_season(finding: Finding) -> str:
