@@ -428,6 +428,7 @@ def thresholds_of(needs: Needs) -> Thresholds:
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
         ceiling_c=needs.ceiling_c,
+        heat_signs=needs.heat_signs,
         low_confidence_limit=needs.low_confidence_limit,
         comfort_c=needs.comfort_c,
     )

@@ -25,6 +25,7 @@ from suitability.advice.terms import (
     WarmNights,
     Whose,
 )
+from suitability.groups.group import HeatSigns
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -223,6 +224,7 @@ class Thresholds(Result, frozen=True, kw_only=True):
     limit_c: Annotated[Celsius, Meta(description="One night below it harms a dry plant.")]
     limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
     ceiling_c: Annotated[Celsius | None, Meta(description="Above it heat harms.")]
+    heat_signs: HeatSigns = ""
     low_confidence_limit: bool
     comfort_c: Annotated[
         Celsius | None,

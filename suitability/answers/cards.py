@@ -252,6 +252,7 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     if heat is None:
         return ""
     ceiling = show_temperature(heat.ceiling_c, units, 0)
+    ceiling += f" ({heat.signs})" if heat.signs else ""
     if heat.hours_mean is None:
         return f"harms above {ceiling}"
     word = {

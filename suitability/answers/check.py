@@ -14,7 +14,7 @@ from suitability.answers.ahead import ahead_section
 from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
-from suitability.answers.ranking import ORDER_NOTE, best_first
+from suitability.answers.ranking import ORDER_NOTE, best_first, is_ranked
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -178,7 +178,7 @@ def _in_short(
                 table = _short_table(some, verdict, units, name)
                 yield _short(name, f"{at.here}{VERDICT_HEADS[verdict]}", [table])
         told = [
-            *([ORDER_NOTE] if len(at.findings) > 1 else []),
+            *([ORDER_NOTE] if is_ranked(at.findings) else []),
             KEPT_NOTE,
             *words.growth_note(at.findings),
             *words.mark_sentences(at.findings, units),

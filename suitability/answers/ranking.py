@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["ORDER_NOTE", "best_first", "happiest"]
+__all__ = ["ORDER_NOTE", "best_first", "happiest", "is_ranked"]
 
 ORDER_NOTE = "Best first: by days out, their comfort, flowers and heat."
 NEXT = 2  # groups that are named behind the first
@@ -30,9 +30,14 @@ HEAT = {
 }
 
 
+def is_ranked(findings: Sequence[Finding]) -> bool:
+    """Whether they are several groups; plants of a collection stand as their owner has them."""
+    return len(findings) > 1 and not any(finding.plants for finding in findings)
+
+
 def best_first(findings: Sequence[Finding]) -> list[Finding]:
-    """Groups by rank, spot by spot; plants of a collection as their owner has them."""
-    if any(finding.plants for finding in findings):
+    """Groups by rank, spot by spot."""
+    if not is_ranked(findings):
         return list(findings)
     spots = list(dict.fromkeys(finding.spot for finding in findings))
     return sorted(findings, key=lambda one: (spots.index(one.spot), one.ranking.rank))
@@ -45,7 +50,7 @@ def happiest(result: CheckResult) -> str:
     Empty where no group may go out, of plants, and of several spots.
     """
     findings = best_first(result.results)
-    if any(one.plants for one in findings) or len({one.spot for one in findings}) > 1:
+    if not is_ranked(findings) or len({one.spot for one in findings}) > 1:
         return ""
     out = [one for one in findings if one.ranking.days_out]
     if not out:

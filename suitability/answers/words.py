@@ -129,6 +129,7 @@ HEAT_MINDED = {
     HeatWord.EXPECT_DAMAGE: "expect heat damage",
     HeatWord.IF_DRY: "dry air in heat",
 }
+HARMED = (HeatWord.EXPECT_DAMAGE, HeatWord.AT_TIMES)
 LONGEST = 200  # characters of a name or note that are shown
 NAME_WIDEST = 18  # characters of a name in a table on a terminal
 _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
@@ -317,7 +318,7 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
         where = verdict_words(one.verdict, indoors=indoors)
         return f"{name}: {where}. It needs {room_needed(one, units)} all year."
     told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
-    beyond = filter(None, (*_growth_and_comfort(one), _heat(one)))
+    beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
     return " ".join((f"{name}: {told}", *beyond, kept(one)))
 
 
@@ -353,8 +354,13 @@ def growth_mark(one: GoesOut) -> str:
     return f"grows from {day_month(one.grows_from, short=True)}"
 
 
-def _heat(one: Finding | Move) -> str:
+def _heat(one: Finding | Move, units: TemperatureUnit) -> str:
     """Of a group that is out: what heat does to it, in a sentence; empty where it does little."""
+    used = one.thresholds
+    if used.heat_signs and used.ceiling_c is not None and one.heat in HARMED:
+        signs = f"{used.heat_signs} above {show_temperature(used.ceiling_c, units, 0)}"
+        often = "Expect heat damage" if one.heat is HeatWord.EXPECT_DAMAGE else "Heat at times"
+        return f"{often}: {signs}."
     if one.warm_nights is not None:
         nights = f"{one.warm_nights:.0f} nights a year are too warm for it"
         expected = one.heat is HeatWord.EXPECT_DAMAGE
@@ -378,6 +384,8 @@ def minded(one: Finding | Move) -> list[str]:
         marks.append(f"{one.warm_nights:.0f} nights too warm")
     elif one.heat in HEAT_MINDED:
         marks.append(HEAT_MINDED[one.heat])
+    elif one.heat in HARMED and one.thresholds.heat_signs:
+        marks.append(f"{one.thresholds.heat_signs} in heat")
     return marks
 
 

@@ -282,16 +282,18 @@ class _Reader(Struct, frozen=True, kw_only=True):
             self._refuse_listed(f"{plant} {kind}", entry)
         group = self.catalogue.by_name[entry.group]
         memory = entry.mark is Mark.MEMORY and "memory" not in entry.note
-        why = "; ".join(filter(None, (entry.note, "from memory" if memory else "")))
+        caveat = entry.caveat if isinstance(entry, Listed) else ""
+        why = "; ".join(filter(None, (entry.note, caveat, "from memory" if memory else "")))
         because = f" ({why})" if why else ""
         if slip:
             note = f'"{self.asked}" is no name here: taken for {plant}, '
             note += f"which belongs to {group.key}{because}."
-            return taken_for(self.asked, group, note, self._slip_told(plant))
+            told = "; ".join(filter(None, (self._slip_told(plant), caveat)))
+            return taken_for(self.asked, group, note, told)
         note = f'"{self.asked}" belongs to the group {group.key}, {group.name}{because}.'
         if hybrid:
             return self._hybrid_of(group, note)
-        return Understood(asked=self.asked, group=group, note=note)
+        return Understood(asked=self.asked, group=group, note=note, caveat=caveat)
 
     def _slip_told(self, name: str) -> str:
         return f'no group is called "{self.asked}": taken for {name}'

@@ -36,7 +36,8 @@ class Listed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `group` None: they are refused, and `nearest` are the groups that come near in need. `also` are
     genera under which they were known, or are sold. `grex` says that they are names of hybrids,
-    which need their genus.
+    which need their genus. `caveat` is how they differ from their group, where no source gives a
+    number; every answer says it.
     """
 
     genus: str
@@ -47,6 +48,7 @@ class Listed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     group: str | None = None
     nearest: tuple[str, ...] = ()
     note: str = ""
+    caveat: str = ""
     grex: bool = False
 
 
