@@ -14,7 +14,7 @@ from suitability.answers.ahead import ahead_section
 from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
-from suitability.answers.ranking import ORDER_NOTE, best_first, is_ranked
+from suitability.answers.ranking import GOOD_DAYS_NOTE, ORDER_NOTE, best_first, is_ranked
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -467,6 +467,7 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         "verdict."
     )
     sentences = [*words.caveat_sentences(findings), out_to_in]
+    sentences += [GOOD_DAYS_NOTE] if is_ranked(findings) else []
     sentences += words.mark_sentences(findings, units)
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"

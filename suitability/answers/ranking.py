@@ -13,9 +13,13 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult, Finding
 
-__all__ = ["ORDER_NOTE", "best_first", "happiest", "is_ranked"]
+__all__ = ["GOOD_DAYS_NOTE", "ORDER_NOTE", "best_first", "happiest", "is_ranked"]
 
 ORDER_NOTE = "Best first: by days out, their comfort, flowers and heat."
+GOOD_DAYS_NOTE = (
+    "Best first by verdict and good days: half of the days out and half of those with comfortable "
+    "nights or a rest that is wanted, less what flowers and heat take."
+)
 NEXT = 2  # groups that are named behind the first
 MOST = 3  # that are named as the first together
 FLOWERS = {
