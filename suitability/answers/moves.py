@@ -130,8 +130,7 @@ def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
     if move.out is not None:
         typical = dates.typical_date(move.out, move, short=False)
-        watched = f"in half of the years from {typical}, by the forecast"
-        told = f"from {words.day_month(move.out.promised)}; {watched}"
+        told = f"from {words.day_month(move.out.promised)}; in half of the years from {typical}"
         rows.append(Fact("Out", told))
     if move.inn is not None:
         typical = dates.typical_date(move.inn, move, short=False)

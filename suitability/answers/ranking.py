@@ -77,13 +77,12 @@ def _named(findings: Sequence[Finding]) -> str:
 
 
 def _why(finding: Finding, *, indoors: bool) -> str:
-    """How long it is out and comfortable, and what flowers and heat say, in few words."""
+    """How long it is out and at ease, and what flowers and heat say, in few words."""
     weeks = round(finding.ranking.days_at_ease / 7)
-    comfort = "comfortable or resting" if finding.cool_rest else "comfortable"
-    met = "its rest met" if finding.cool_rest else "needs no cool rest"
+    met = "rest met" if finding.cool_rest else "needs no cool rest"
     flowers = met if finding.flowers is Flowers.CAN else FLOWERS.get(finding.flowers, "")
     heat = HEAT.get(finding.heat or HeatWord.UNKNOWN, "")
-    parts = [_stay(finding, indoors=indoors), f"{weeks} weeks {comfort}", flowers, heat]
+    parts = [_stay(finding, indoors=indoors), f"at ease for {weeks} weeks", flowers, heat]
     return ", ".join(part for part in parts if part)
 
 

@@ -219,8 +219,8 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
         == "hours a month below the floor; 744 h: all of it"
     )
     assert year_title(result, C) == (
-        "Of 4 groups at Testing Cove, nobile would be happiest: out all year, 45 weeks "
-        "comfortable, needs no cool rest; then phalaenanthe. 1 outdoor-all-year, 1 "
+        "Of 4 groups at Testing Cove, nobile would be happiest: out all year, at ease "
+        "for 45 weeks, needs no cool rest; then phalaenanthe. 1 outdoor-all-year, 1 "
         "outdoor-seasonal, 1 indoor-only, 1 no-verdict."
     )
     assert hours_title(result) == (
