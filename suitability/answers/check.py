@@ -168,23 +168,25 @@ def _in_short(
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
     for at in at_spots:
         for verdict in Verdict:
             some = [finding for finding in at.findings if finding.verdict is verdict]
             if some:
                 name = f"short-{verdict}{at.ending}"
                 table = _short_table(some, verdict, units, name)
-                yield _short(name, f"{at.here}{VERDICT_HEADS[verdict]}", [table])
-        notes = [
-            KEPT_NOTE,
-            *words.growth_note(at.findings),
-            *words.mark_sentences(at.findings, units),
-        ]
-        notes += range_sentences(at.findings)
-        notes += [*words.caveat_sentences(at.findings), *spot_sentences(result, at.spot, units)]
+                indoors = at.spot in rooms
+                head = words.IN_A_ROOM[verdict] if indoors else VERDICT_HEADS[verdict]
+                yield _short(name, f"{at.here}{head}", [table])
+        notes = [*range_sentences(at.findings)]
+        if at.spot not in rooms:
+            notes += spot_sentences(result, at.spot, units)
         hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
         title = _hours_title(units) + at.where
         yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
+    told = [*words.caveat_sentences(result.results), *words.mark_sentences(result.results, units)]
+    told += [*words.growth_note(result.results), KEPT_NOTE]
+    yield _short("short-notes", "", [Text(sentences=tuple(told))])
 
 
 def _hours_title(units: TemperatureUnit) -> str:

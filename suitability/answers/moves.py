@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
-from suitability.answers.ahead import ahead_section
+from suitability.answers.ahead import ahead_section, next_sentence
 from suitability.answers.head import make_sheet
 from suitability.answers.moves_charts import past_years_chart, seasons_chart, years_table
 from suitability.answers.sheet import (
@@ -62,7 +62,7 @@ REASON_LABELS = {
 NO_YEAR = "No night of the record was observed: there is no year to draw."
 
 
-def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
+def moves_sheet(result: MovesResult, units: TemperatureUnit, *, day: str | None = None) -> Sheet:
     """
     What moves say.
 
@@ -70,6 +70,9 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
     ----------
     units
         In which temperatures are shown.
+    day
+        From which a terminal tells the next moves of several groups, such as "11-30"; none given:
+        it does not tell them. A page tells them from the reader's own day on.
     """
     spots = list(dict.fromkeys(move.spot for move in result.results))
     sections = [
@@ -87,7 +90,9 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit) -> Sheet:
         headline=dates.moves_title(result, units),
         sections=[
             *_lead(result, units),
+            *_next_in_short(result, day),
             *sections,
+            *_notes_in_short(result),
             _years(result, units),
             *_thresholds(result, units),
         ],
@@ -110,9 +115,7 @@ def _in_short(result: MovesResult, spot: str, ending: str, units: TemperatureUni
         blocks.append(_short_table(moving, f"short{ending}"))
     if len(result.results) > 1 and staying:
         blocks.append(_staying_in_short(staying))
-    if len(result.results) > 1 and any(move.caveat for move in moves):
-        blocks.append(Text(sentences=tuple(words.caveat_sentences(moves))))
-    if dates.in_a_room(moves):
+    if moving and dates.in_a_room(moves):
         blocks.append(Text(sentences=(dates.in_a_room(moves),)))
     return [
         Section(
@@ -123,6 +126,24 @@ def _in_short(result: MovesResult, spot: str, ending: str, units: TemperatureUni
             on=On.TERMINAL,
         )
     ]
+
+
+def _next_in_short(result: MovesResult, day: str | None) -> list[Section]:
+    """The next moves of several groups."""
+    if day is None or len(result.results) == 1:
+        return []
+    moved = [
+        (
+            words.short_name(move, 40) if move.plants else dates.move_label(move, result),
+            move.verdict,
+            move.season,
+            move.indoors,
+        )
+        for move in result.results
+    ]
+    told = next_sentence(moved, day)
+    blocks = (Text(sentences=(told,)),) if told else ()
+    return [Section(name="next", level=Level.SHORT, blocks=blocks, on=On.TERMINAL)]
 
 
 def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
@@ -164,20 +185,37 @@ def _short_table(moves: Sequence[Move], name: str) -> Table:
         Column.field("Comfortable", "comfort_season", _comfortable),
         Column.of("Kept", lambda move: f"{move.years_kept}/{move.years_counted}"),
     ]
+    notes = tuple(filter(None, (_minds(moves),)))
+    return build_table(name, columns, moves, notes=notes, dense_below=WIDE)
+
+
+def _notes_in_short(result: MovesResult) -> list[Section]:
+    """What the tables of several groups mean, said once below the last."""
+    if len(result.results) == 1:
+        return []
+    moving = [move for move in result.results if move.out is not None and move.inn is not None]
+    told = words.caveat_sentences(result.results)
+    if moving:
+        told += [*words.growth_note(moving), _read_so(moving)]
+    blocks = (Text(sentences=tuple(told)),) if told else ()
+    return [Section(name="short-notes", level=Level.SHORT, blocks=blocks, on=On.TERMINAL)]
+
+
+def _read_so(moving: Sequence[Move]) -> str:
+    """The heads of the short table explained."""
     note = (
         "In: before sunset of that day. Half out, half in: what half of the years allow; between "
         "the dates go by the forecast. Kept: past years that kept both dates, of those that tell. "
         f"{COMFORT_NOTE}"
     )
-    if any(move.inn is not None and move.set_by_heat(move.inn) for move in moves):
+    if any(move.inn is not None and move.set_by_heat(move.inn) for move in moving):
         note += f" {HEAT_NOTE}"
-    if any(move.nearly_all_year for move in moves):
+    if any(move.nearly_all_year for move in moving):
         note += (
             " Nearly all year: may stay out if carried in, or covered, on a few nights that the "
             "forecast names."
         )
-    notes = tuple(filter(None, (_minds(moves), note, *words.growth_note(moves))))
-    return build_table(name, columns, moves, notes=notes, dense_below=WIDE)
+    return note
 
 
 def _minds(moves: Sequence[Move]) -> str:
@@ -212,14 +250,18 @@ def _typical(date: MoveDate | None, move: Move) -> str:
     return NO_DATE if date is None else dates.typical_date(date, move)
 
 
-def _staying_in_short(moves: Sequence[Move]) -> Facts:
+def _staying_in_short(moves: Sequence[Move]) -> Text:
     """Who is not moved, by verdict."""
     by_verdict: dict[str, list[str]] = {}
     for move in sorted(moves, key=lambda move: -move.verdict.rank):
         told = words.verdict_words(move.verdict, indoors=move.indoors)
         minded = f" ({', '.join(words.minded(move))})" if words.minded(move) else ""
         by_verdict.setdefault(told, []).append(words.short_name(move) + minded)
-    return Facts(rows=tuple(Fact(told, ", ".join(some)) for told, some in by_verdict.items()))
+    return Text(
+        sentences=tuple(
+            f"{told[0].upper()}{told[1:]}: {', '.join(some)}." for told, some in by_verdict.items()
+        )
+    )
 
 
 def _lead(result: MovesResult, units: TemperatureUnit) -> list[Section]:

@@ -129,6 +129,7 @@ HEAT_MINDED = {
     HeatWord.EXPECT_DAMAGE: "expect heat damage",
     HeatWord.IF_DRY: "dry air in heat",
 }
+FEW_YEARS = "fewer than ten years on record are whole"
 LONGEST = 200  # characters of a name or note that are shown
 NAME_WIDEST = 18  # characters of a name in a table on a terminal
 _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
@@ -210,9 +211,11 @@ def nothing_asks_in(verdict: Verdict) -> str:
 def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: TemperatureUnit) -> list[str]:
     """What the marks of a table of verdicts mean; that all are provisional is said here alone."""
     sentences = []
-    if any(one.provisional for one in judged):
-        which = "All verdicts are" if all(one.provisional for one in judged) else "Some are"
-        sentences.append(f"{which} provisional: the record has fewer than ten usable years.")
+    few = [short_name(one, 40) for one in judged if one.provisional]
+    if few and len(few) == len(judged):
+        sentences.append(f"All verdicts are provisional: {FEW_YEARS}.")
+    elif few:
+        sentences.append(f"Provisional, {FEW_YEARS}: {_at_most(list(dict.fromkeys(few)), 8)}.")
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")

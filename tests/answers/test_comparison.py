@@ -300,7 +300,7 @@ def test_a_range_that_decides_and_doubts_stand_beside_the_verdict() -> None:
     assert told == "outdoor-seasonal ?, 240 days,\nborderline"
     text = flat(shown(one))
     assert "Borderline: a spot 1.0 °C colder or warmer has another verdict." in text
-    assert "Some are provisional" in text
+    assert "Provisional, fewer than ten years on record are whole" in text
     assert "?: the range of what is known of the spot decides; measure it." in text
     assert "?: the range" not in shown(found())
     (cell, _), *_ = verdict_matrix(one).cells
