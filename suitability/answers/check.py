@@ -185,7 +185,8 @@ def _in_short(
         title = _hours_title(units) + at.where
         yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
     told = [*words.caveat_sentences(result.results), *words.mark_sentences(result.results, units)]
-    told += [*words.growth_note(result.results), KEPT_NOTE]
+    told += [*words.growth_note(result.results), *words.in_too_few_years(result.results)]
+    told.append(KEPT_NOTE)
     yield _short("short-notes", "", [Text(sentences=tuple(told))])
 
 
@@ -207,7 +208,7 @@ def _short_table(
     if verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
         columns.append(Column.of("Kept", _kept_cell))
     if verdict is Verdict.INDOOR:
-        columns.append(Column.of("Why", lambda one: words.causes(one, 1), widest=36))
+        columns.append(Column.of("Why", words.first_cause, widest=36))
     if verdict is Verdict.NONE:
         columns.append(Column.of("Why", _no_verdict, wraps=True))
     columns.append(Column.of("Cool h", _cool_hours, number=True))

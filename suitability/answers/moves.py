@@ -194,7 +194,7 @@ def _notes_in_short(result: MovesResult) -> list[Section]:
     if len(result.results) == 1:
         return []
     moving = [move for move in result.results if move.out is not None and move.inn is not None]
-    told = words.caveat_sentences(result.results)
+    told = [*words.caveat_sentences(result.results), *words.in_too_few_years(result.results)]
     if moving:
         told += [*words.growth_note(moving), _read_so(moving)]
     blocks = (Text(sentences=tuple(told)),) if told else ()
@@ -255,7 +255,8 @@ def _staying_in_short(moves: Sequence[Move]) -> Text:
     by_verdict: dict[str, list[str]] = {}
     for move in sorted(moves, key=lambda move: -move.verdict.rank):
         told = words.verdict_words(move.verdict, indoors=move.indoors)
-        minded = f" ({', '.join(words.minded(move))})" if words.minded(move) else ""
+        minds = [*words.minded(move), *(["nothing asks it in"] * words.is_never_asked_in(move))]
+        minded = f" ({', '.join(minds)})" if minds else ""
         by_verdict.setdefault(told, []).append(words.short_name(move) + minded)
     return Text(
         sentences=tuple(

@@ -58,11 +58,14 @@ __all__ = [
     "day_month",
     "distinct",
     "finding_label",
+    "first_cause",
     "full_name",
     "group_of",
     "growth_mark",
     "growth_note",
     "hours",
+    "in_too_few_years",
+    "is_never_asked_in",
     "kept",
     "mark_sentences",
     "minded",
@@ -296,10 +299,9 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
 
 def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     """The season of a verdict in words; "all year" is said only where the verdict is that."""
-    stretch = finding.season
-    if finding.verdict is Verdict.SEASONAL and stretch is not None and stretch.days >= DAYS:
+    if is_never_asked_in(finding):
         return "nothing asks it in"
-    return season(stretch, short=short)
+    return season(finding.season, short=short)
 
 
 def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: bool = False) -> str:
@@ -514,6 +516,26 @@ def short_causes(finding: Finding, most: int = 2) -> str:
     """What limits a group, for a narrow cell."""
     ordered = _ordered(finding)
     return _at_most([SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered], most)
+
+
+def first_cause(finding: Finding) -> str:
+    """What limits a group in most months, and how many more causes there are."""
+    return _at_most([_CAUSES[one.cause] for one in _ordered(finding)], 1) or "nothing"
+
+
+def in_too_few_years(rows: Iterable[Finding | Move]) -> list[str]:
+    """Of rows that nothing asks in, yet that are not promised all year: why that is so."""
+    named = list(dict.fromkeys(short_name(one, 40) for one in rows if is_never_asked_in(one)))
+    if not named:
+        return []
+    told = _at_most(named, 8)
+    return [f"Nothing asks it in, by a record too thin to promise the whole year: {told}."]
+
+
+def is_never_asked_in(one: Finding | Move | Row) -> bool:
+    """Whether no night on record asks in a group that is not promised all year."""
+    season = one.season
+    return one.verdict is Verdict.SEASONAL and season is not None and season.days >= DAYS
 
 
 def _ordered(finding: Finding) -> list[Limiting]:
