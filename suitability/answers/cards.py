@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import HeatWord, Rests
+from suitability.advice.terms import Rests
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.head import (
@@ -261,19 +261,11 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     heat = card.heat
     if heat is None:
         return ""
-    ceiling = show_temperature(heat.ceiling_c, units, 0)
     if heat.hours_mean is None:
-        return f"harms above {ceiling}"
-    word = {
-        HeatWord.LITTLE: "little to fear",
-        HeatWord.AT_TIMES: "harms at times",
-        HeatWord.EXPECT_DAMAGE: "expect damage",
-        HeatWord.IF_DRY: words.HEAT_IF_DRY,
-        HeatWord.UNKNOWN: "too few years to say",
-    }[heat.word]
-    text = f"{word}: {words.hours(heat.hours_mean)} h a year above {ceiling}"
+        return f"harms above {show_temperature(heat.ceiling_c, units, 0)}"
+    text = words.heat_told(heat, units)
     if heat.longest_run:
-        text += f", hot days in a row: {heat.longest_run} at most"
+        text += f"; hot days in a row: {heat.longest_run} at most"
     return text
 
 

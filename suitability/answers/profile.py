@@ -77,13 +77,6 @@ FLOWERS = {
     Flowers.UNKNOWN: "cannot be said",
 }
 REASON_LABELS = {Verdict.ALL_YEAR: "Not seen", Verdict.INDOOR: "Why"}
-HEAT = {
-    HeatWord.LITTLE: "little to fear",
-    HeatWord.AT_TIMES: "harms at times",
-    HeatWord.EXPECT_DAMAGE: "expect heat damage",
-    HeatWord.IF_DRY: words.HEAT_IF_DRY,
-    HeatWord.UNKNOWN: "too few years to say",
-}
 FIRST = {
     "hard-night": "a night below its limit",
     "wet-cold": "a cold night in a wet pot",
@@ -149,7 +142,7 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:
-        rows.append(("Heat", _heat_in_short(profile.heat, finding.warm_nights, units)))
+        rows.append(("Heat", words.heat_told(profile.heat, units)))
     if finding.verdict is not Verdict.NONE:
         rows.append(("Rest", _rest_in_short(finding, units)))
     if profile is not None:
@@ -194,19 +187,6 @@ def _rest_in_short(finding: Finding, units: TemperatureUnit) -> str:
         f"{told}{dry}; {rest.room.nights} nights in a bright, nearly dry room at {low} to {high} "
         "bring it too"
     )
-
-
-def _heat_in_short(heat: HeatOutlook, warm_nights: float | None, units: TemperatureUnit) -> str:
-    """What heat does, and for how long; by warm nights where these do harm."""
-    if heat.hours_mean is None:
-        return HEAT[heat.word]
-    where = "" if heat.spent_out else ", were it out"
-    ceiling = show_temperature(heat.ceiling_c, units, 0)
-    told = f"{words.hours(heat.hours_mean)} h a year above {ceiling}"
-    if warm_nights is not None and heat.warm_night_c is not None:
-        limit = show_temperature(heat.warm_night_c, units, 0)
-        told = f"{warm_nights:.0f} nights a year stay above {limit}"
-    return f"{HEAT[heat.word]}: {told}{where}"
 
 
 def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -478,7 +458,11 @@ def _in_short(profile: Profile) -> str:
     """The line of the verdict, with the heat that it does not count."""
     heat = profile.heat
     harmed = heat is not None and heat.word in (HeatWord.EXPECT_DAMAGE, HeatWord.IF_DRY)
-    return f"{profile.line}; {HEAT[heat.word]}" if heat is not None and harmed else profile.line
+    return (
+        f"{profile.line}; {words.HEAT_WORDS[heat.word]}"
+        if heat is not None and harmed
+        else profile.line
+    )
 
 
 def _rests(profile: Profile, units: TemperatureUnit) -> str:
@@ -614,7 +598,7 @@ def _label_against_floor(profile: Profile, units: TemperatureUnit) -> str:
 
 def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
     """Hours above the ceiling, hot runs, warm nights."""
-    word = HEAT[heat.word]
+    word = words.HEAT_WORDS[heat.word]
     if heat.hours_mean is None or heat.hours_bad is None:
         return word
     where = "" if heat.spent_out else ", were it out"

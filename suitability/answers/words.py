@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.comparison import Row
     from suitability.advice.moves import Move
+    from suitability.advice.plant_year import HeatOutlook
     from suitability.advice.result import CarriedNights, Credit, Finding, Limiting, RecordSummary
     from suitability.advice.terms import Season, Whose
     from suitability.weather.record import Record
@@ -32,6 +33,7 @@ __all__ = [
     "CAUTIONS",
     "DAYS",
     "HEAT_IF_DRY",
+    "HEAT_WORDS",
     "INVENTED",
     "IN_A_ROOM",
     "MONTHS",
@@ -63,6 +65,7 @@ __all__ = [
     "group_of",
     "growth_mark",
     "growth_note",
+    "heat_told",
     "hours",
     "in_too_few_years",
     "is_never_asked_in",
@@ -128,6 +131,13 @@ SHORT_CAUSES = {
 }
 FORTNIGHT = 14  # days of a season beyond the comfortable ones that go without a word
 HEAT_IF_DRY = "does it no harm in air of about 50% humidity, dry air does"
+HEAT_WORDS = {
+    HeatWord.LITTLE: "little to fear",
+    HeatWord.AT_TIMES: "harms at times",
+    HeatWord.EXPECT_DAMAGE: "expect heat damage",
+    HeatWord.IF_DRY: HEAT_IF_DRY,
+    HeatWord.UNKNOWN: "too few years to say",
+}
 HEAT_MINDED = {
     HeatWord.EXPECT_DAMAGE: "expect heat damage",
     HeatWord.IF_DRY: "dry air in heat",
@@ -368,6 +378,20 @@ def _heat(one: Finding | Move) -> str:
         HeatWord.EXPECT_DAMAGE: "Expect heat damage.",
         HeatWord.IF_DRY: f"Great heat {HEAT_IF_DRY}.",
     }.get(one.heat or HeatWord.LITTLE, "")
+
+
+def heat_told(heat: HeatOutlook, units: TemperatureUnit) -> str:
+    """What heat does, and for how long; by warm nights where these do harm."""
+    word = HEAT_WORDS[heat.word]
+    if heat.hours_mean is None:
+        return word
+    where = "" if heat.spent_out else ", were it out"
+    told = f"{hours(heat.hours_mean)} h a year above {show_temperature(heat.ceiling_c, units, 0)}"
+    nights = heat.harmful_warm_nights
+    if nights is not None and heat.warm_night_c is not None:
+        limit = show_temperature(heat.warm_night_c, units, 0)
+        told = f"{nights:.0f} nights a year stay above {limit}"
+    return f"{word}: {told}{where}"
 
 
 def minded(one: Finding | Move) -> list[str]:

@@ -78,7 +78,7 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ),
         (
             "Heat",
-            "harms at times: 52 h a year above 36 °C, hot days in a row: 5 at most",
+            "harms at times: 52 h a year above 36 °C; hot days in a row: 5 at most",
         ),
         ("Water", "growing: much water; resting: a sip"),
         ("Feed", "growing: weak feed; resting: none at all"),

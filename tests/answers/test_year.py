@@ -433,9 +433,10 @@ def test_the_place_is_told_every_week_on_a_page_and_every_fourth_on_a_terminal()
     section = sections(year_sheet(weeks_examples.result(), 47, C))["course"]
     told = {
         block.on: [row[0].text for row in block.rows]
-        for block in section.blocks
+        for block in (*section.blocks, *section.parts[0].blocks)
         if isinstance(block, Table)
     }
+    assert section.parts[0].folded
     assert told == {
         On.TERMINAL: [str(week) for week in range(1, 53, 4)],
         On.PAGE: [str(week) for week in range(1, 53)],
