@@ -169,25 +169,30 @@ def _in_short(
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
     rooms = {spot.name for spot in result.spots if spot.room is not None}
-    for at in at_spots:
+    several = len(at_spots) > 1
+    for number, indoors in enumerate((False, True), start=1):
+        there = [one for one in result.results if (one.spot in rooms) is indoors]
         for verdict in Verdict:
-            some = [finding for finding in at.findings if finding.verdict is verdict]
+            some = [one for one in there if one.verdict is verdict]
             if some:
-                name = f"short-{verdict}{at.ending}"
-                table = _short_table(some, verdict, units, name)
-                indoors = at.spot in rooms
-                head = words.IN_A_ROOM[verdict] if indoors else VERDICT_HEADS[verdict]
-                yield _short(name, f"{at.here}{head}", [table])
-        notes = [*range_sentences(at.findings)]
+                name = f"short-{verdict}-{number}"
+                table = _short_table(some, verdict, units, name, several=several)
+                yield _short(
+                    name, (words.IN_A_ROOM if indoors else VERDICT_HEADS)[verdict], [table]
+                )
+    hours = _floors_table(result.results, units, "short-hours", several=several)
+    yield _short("short-hours", _hours_title(units), [hours])
+    told = [*range_sentences(result.results)]
+    for at in at_spots:
         if at.spot not in rooms:
-            notes += spot_sentences(result, at.spot, units)
-        hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
-        title = _hours_title(units) + at.where
-        yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
-    told = [*words.caveat_sentences(result.results), *words.mark_sentences(result.results, units)]
+            told += [
+                f"{at.here}{one[0].lower()}{one[1:]}" if several else one
+                for one in spot_sentences(result, at.spot, units)
+            ]
+    told += words.caveat_sentences(result.results)
+    told += words.mark_sentences(result.results, units)
     told += [*words.growth_note(result.results), *words.in_too_few_years(result.results)]
-    told.append(KEPT_NOTE)
-    yield _short("short-notes", "", [Text(sentences=tuple(told))])
+    yield _short("short-notes", "", [Text(sentences=(*told, KEPT_NOTE))])
 
 
 def _hours_title(units: TemperatureUnit) -> str:
@@ -199,12 +204,20 @@ def _short(name: str, title: str, blocks: Sequence[Block]) -> Section:
 
 
 def _short_table(
-    findings: Sequence[Finding], verdict: Verdict, units: TemperatureUnit, name: str
+    findings: Sequence[Finding],
+    verdict: Verdict,
+    units: TemperatureUnit,
+    name: str,
+    *,
+    several: bool,
 ) -> Table:
     """Groups of one verdict: the floor, the dates if it has any, and what to mind."""
-    columns: list[Column[Finding]] = [words.who_column(findings), _floor_column(units)]
+    columns: list[Column[Finding]] = [words.who_column(findings)]
+    columns += [words.spot_column()] if several else []
+    columns.append(_floor_column(units))
     if verdict is Verdict.SEASONAL:
-        columns += [Column.of("Out to in", _season_dates), Column.of("Days", _days, number=True)]
+        columns.append(Column.of("Out to in", _season_dates))
+        columns += [] if several else [Column.of("Days", _days, number=True)]
     if verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
         columns.append(Column.of("Kept", _kept_cell))
     if verdict is Verdict.INDOOR:
@@ -212,9 +225,8 @@ def _short_table(
     if verdict is Verdict.NONE:
         columns.append(Column.of("Why", _no_verdict, wraps=True))
     columns.append(Column.of("Cool h", _cool_hours, number=True))
-    columns.append(
-        Column.of("Mind", _mind, wraps=True, widest=14 if verdict is Verdict.INDOOR else 26)
-    )
+    narrow = several or verdict is Verdict.INDOOR
+    columns.append(Column.of("Mind", _mind, wraps=True, widest=14 if narrow else 26))
     return build_table(name, columns, findings, dense_below=WIDE)
 
 
@@ -236,14 +248,16 @@ def _mind(finding: Finding) -> str:
     return ", ".join((*words.minded(finding), *told))
 
 
-def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, name: str) -> Table:
-    """Hours of a mean month below each growth floor; groups of one floor share a row."""
-    by_floor = {one.thresholds.floor_c: one for one in findings}
-    rows = [by_floor[floor_c] for floor_c in sorted(by_floor, reverse=True)]
+def _floors_table(
+    findings: Sequence[Finding], units: TemperatureUnit, name: str, *, several: bool
+) -> Table:
+    """Hours of a mean month below each growth floor; groups of one floor and spot share a row."""
+    spots = list(dict.fromkeys(one.spot for one in findings))
+    by_floor = {(spots.index(one.spot), -one.thresholds.floor_c): one for one in findings}
     return build_table(
         name,
-        [_floor_column(units), *_hour_columns()],
-        rows,
+        [*([words.spot_column()] if several else []), _floor_column(units), *_hour_columns()],
+        [by_floor[key] for key in sorted(by_floor)],
         dense_below=WIDE,
         stacked=False,
     )

@@ -82,6 +82,7 @@ __all__ = [
     "season_of",
     "short_causes",
     "short_name",
+    "spot_column",
     "verdict_words",
     "weight",
     "who",
@@ -145,6 +146,7 @@ HEAT_MINDED = {
 FEW_YEARS = "fewer than ten years on record are whole"
 LONGEST = 200  # characters of a name or note that are shown
 NAME_WIDEST = 18  # characters of a name in a table on a terminal
+SPOT_WIDEST = 12
 _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
     chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
 )
@@ -675,6 +677,11 @@ def who_column(
     told = [whose(row) for row in rows]
     head = {"widest": NAME_WIDEST, "wraps": any(row.plants for row in told)} | head
     return Column.of(who(told), lambda row: who_cell(whose(row), key=key), **head)
+
+
+def spot_column() -> Column[Any]:
+    """Where each row of a table of several spots is."""
+    return Column.of("Spot", lambda row: clean(row.spot, 40), widest=SPOT_WIDEST, wraps=True)
 
 
 def who(rows: Sequence[Whose]) -> str:

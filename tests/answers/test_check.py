@@ -720,7 +720,7 @@ def test_what_is_asked_first_is_brief_and_the_rest_is_detail() -> None:
     sheet = check_sheet(examples.result(distinct(), examples.all_year()), C, worst=True)
     levels = {section.name: section.level for section in sheet.sections}
     assert [name for name, level in levels.items() if level is Level.SHORT] == [
-        "short-outdoor-all-year", "short-outdoor-seasonal", "short-hours", "short-notes",
+        "short-outdoor-all-year-1", "short-outdoor-seasonal-1", "short-hours", "short-notes",
     ]  # fmt: skip
     assert [name for name, level in levels.items() if level is Level.DETAIL] == [
         "verdicts", "by-month", "group-1", "group-2", "groups", "worst-1", "worst-2", "worst",

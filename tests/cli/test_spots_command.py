@@ -133,7 +133,9 @@ def test_moves_has_a_part_for_each_spot(file: str, capsys: pytest.CaptureFixture
     assert code == 0
     assert [move["spot"] for move in json.loads(out)["results"]] == ["bench", "shelter"]
     _, out, _ = run(capsys, "moves", "--collection", file, "--group", "nobile")
-    assert "At the spot shelter" in out
+    assert "nobile, shelter" in " ".join(out.split())
+    _, out, _ = run(capsys, "moves", "--collection", file, "--group", "nobile", "--details")
+    assert "Not moved at the spot shelter" in out
 
 
 def test_a_place_that_is_typed_is_another_place(
