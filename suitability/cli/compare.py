@@ -129,10 +129,10 @@ def _one_by_one(
 
 def _town(name: str) -> tuple[str, str]:
     """A town's position as it would be typed, and what it is called."""
-    from suitability.places import find_place
+    from suitability.towns import find_town
 
-    called, latitude, longitude, _ = find_place(name)
-    return f"{latitude},{longitude}", called
+    town = find_town(name)
+    return f"{town.latitude},{town.longitude}", town.label
 
 
 def _refuse_twice(option: str, given: "Sequence[object]", known: "Sequence[object]") -> None:
