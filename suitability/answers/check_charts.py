@@ -126,16 +126,15 @@ class YearBars(Struct, frozen=True, kw_only=True):
 def year_chart(result: CheckResult, units: TemperatureUnit) -> Chart:
     """The year of each group: the fortnight from the first day out is that of moving."""
     spec = year_bars(result)
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
     return Chart(
         name="year",
         title=year_title(result, units),
         spec=spec,
         key=bars_key(spec),
         told=bars_told(
-            [
-                (label, finding.verdict, finding.season)
-                for label, finding in zip(row_labels(result), result.results, strict=True)
-            ]
+            (label, finding.verdict, finding.season, finding.spot in rooms)
+            for label, finding in zip(row_labels(result), result.results, strict=True)
         ),
     )
 
@@ -146,20 +145,30 @@ def bars_key(spec: YearBars) -> tuple[Key, ...]:
     return tuple(Key(sign=state, text=text) for state, text in spec.states if state in drawn)
 
 
-def bars_told(cases: Iterable[tuple[str, Verdict, Season | None]]) -> str:
-    """What the bars find, in a sentence for those who do not see them: name, verdict, season."""
+def bars_told(cases: Iterable[tuple[str, Verdict, Season | None, bool]]) -> str:
+    """
+    What the bars find, in a sentence for those who do not see them.
+
+    Parameters
+    ----------
+    cases
+        Name, verdict, season, and whether the spot is in a room.
+    """
     said: dict[str, list[str]] = {}
-    for name, verdict, season in cases:
-        said.setdefault(_stays_out(verdict, season), []).append(name.strip())
+    for name, verdict, season, indoors in cases:
+        said.setdefault(_stays(verdict, season, indoors=indoors), []).append(name.strip())
     return "; ".join(f"{', '.join(names)} {how}" for how, names in said.items()) + "."
 
 
-def _stays_out(verdict: Verdict, season: Season | None) -> str:
+def _stays(verdict: Verdict, season: Season | None, *, indoors: bool) -> str:
     """How long, as the end of a sentence."""
     if verdict is Verdict.SEASONAL and season is not None:
         if season.days >= DAYS:
             return "out, as nothing asks in"
-        return f"out from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+        where = "there" if indoors else "out"
+        return f"{where} from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+    if indoors and verdict is not Verdict.NONE:
+        return words.verdict_words(verdict, indoors=True)
     return {
         Verdict.ALL_YEAR: "can stay out all year",
         Verdict.NONE: "without a verdict",

@@ -166,7 +166,7 @@ def seasons_chart(moves: Sequence[tuple[str, Move]], title: str) -> Chart:
         spec=spec,
         key=bars_key(spec),
         notes=(SEASONS_NOTE,),
-        told=bars_told([(label, move.verdict, move.season) for label, move in moves]),
+        told=bars_told((label, move.verdict, move.season, move.indoors) for label, move in moves),
     )
 
 
