@@ -34,6 +34,7 @@ from suitability.advice.result import (
     CarriedNights,
     Credit,
     Limiting,
+    NearlyAllYear,
     RestFinding,
     SpotEnds,
 )
@@ -130,6 +131,7 @@ class Row(Whose, frozen=True, kw_only=True):
         Season | None,
         Meta(description="Outdoors; null where the verdict lets it out for none."),
     ]
+    nearly_all_year: NearlyAllYear = False
     grows_from: GrowsFrom = None
     comfort_c: ComfortMark = None
     comfort_season: ComfortSeason = None
@@ -785,6 +787,7 @@ def _row(
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         spot_ends=ends,
         season=season_of(decision.season_allowed),
+        nearly_all_year=decision.nearly_all_year,
         grows_from=first_growth(case.nights.calendar, needs, decision.season_allowed),
         comfort_c=needs.comfort_c,
         comfort_season=season_of(comfortable_nights(case.nights.calendar, needs.comfort_c)),

@@ -70,7 +70,11 @@ WORDED_COLUMN = 20  # characters that a column takes whose cells are in full, it
 ROOM_COLUMN = 34  # likewise of a spot in a room
 NARROWEST = 80  # columns of a terminal
 WIDE = 200  # columns of a terminal from which the verdicts of the numbers stand in one line
-LETTERS = {"provisional": "p", "borderline": "b"}  # where there is no room for the words
+LETTERS = {
+    "provisional": "p",
+    "borderline": "b",
+    "nearly all year": "n",
+}  # where there is no room for the words
 TINY = {
     Verdict.ALL_YEAR: "year",
     Verdict.INDOOR: "in",
@@ -80,6 +84,7 @@ TINY_IN_A_ROOM = TINY | {Verdict.ALL_YEAR: "stays", Verdict.INDOOR: "no"}
 FEW_IN_A_ROOM = {Verdict.ALL_YEAR: "can stay\nall year", Verdict.INDOOR: "not here"}
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 NAME_FEW = "Name up to four groups with --group to see numbers."
+NEARLY = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 BEST_NOTE = (
     "Dates: outdoor-seasonal, out to in. Best: the first in the order of verdict, season, unsafe "
@@ -193,8 +198,11 @@ def _seasons(found: Comparison, labels: Labels) -> Section:
         for row in rows
     )
     spec = bars_of(
-        season_row(name, words.full_name(row), row.verdict, row.season, indoors=row.indoors)
-        for name, row in zip(names, rows, strict=True)
+        (
+            season_row(name, words.full_name(row), row.verdict, row.season, indoors=row.indoors)
+            for name, row in zip(names, rows, strict=True)
+        ),
+        (row.indoors for row in rows),
     )
     chart = Chart(
         name="seasons",
@@ -205,7 +213,6 @@ def _seasons(found: Comparison, labels: Labels) -> Section:
             (name, row.verdict, row.season, row.indoors)
             for name, row in zip(names, rows, strict=True)
         ),
-        notes=(ROOMS,) if any(row.indoors for row in rows) else (),
     )
     return Section(
         name="through-the-year",
@@ -341,6 +348,8 @@ def _marks(row: Row, found: Comparison) -> list[str]:
         marks.append("provisional")
     if row.borderline:
         marks.append("borderline")
+    if row.nearly_all_year:
+        marks.append("nearly all year")
     return marks
 
 
@@ -764,6 +773,8 @@ def _mark_sentences(found: Comparison, units: TemperatureUnit) -> tuple[str, ...
     sentences = words.mark_sentences(found.results, units)
     if not found.placements:  # else they stand below the first table
         sentences += words.caveat_sentences(found.results)
+    if any(row.nearly_all_year for row in found.results):
+        sentences.append(NEARLY)
     if any(map(_range_decides, found.results)):
         sentences.append(RANGE_DECIDES)
     if any(row.verdict is Verdict.NONE for row in found.results):

@@ -318,6 +318,10 @@ def test_a_range_that_decides_and_doubts_stand_beside_the_verdict() -> None:
     assert "Some are provisional" in text
     assert "?: the range of what is known of the spot decides; measure it." in text
     assert "?: the range" not in shown(found())
+    nearly = found(row(nearly_all_year=True))
+    assert matrix_table(nearly).rows[0][1].text == "240 days,\nnearly all year"
+    assert "Nearly all year: it may stay out if carried in" in flat(shown(nearly))
+    assert "Nearly all year" not in text
     (cell, _), *_ = verdict_matrix(one).cells
     assert cell.lines == ("240 days ?", "borderline")
     assert cell.short == "240 ? b"
@@ -503,7 +507,7 @@ def test_a_room_is_never_called_outdoors() -> None:
         assert text.count(Verdict.ALL_YEAR) == text.count(f"({Verdict.ALL_YEAR})")
     charts = {chart.name: chart for chart in charts_of(comparison_sheet(one, C).sections)}
     assert "den can stand in this room all year" in charts["seasons"].told
-    assert any("'outdoors' as 'at this spot'" in note for note in charts["seasons"].notes)
+    assert "outdoors, or there in a room" in [key.text for key in charts["seasons"].key]
     assert "Rooms" in [fact.label for fact in comparison_sheet(one, C).about.rows]
     assert "Rooms" not in [fact.label for fact in comparison_sheet(found(), C).about.rows]
     assert "outdoors at den" not in headline(one)

@@ -114,14 +114,17 @@ def test_marks_stand_in_cells_and_are_explained(
     marked = {(row["spot"], row["group"]) for row in rows if row["borderline"] == "true"}
     assert ("open-porch", "oxyglossum") in marked
     page = target.read_text("utf-8")
-    assert f"b: borderline. {explained}" in page
+    assert f"b: borderline; n: nearly all year. {explained}" in page
     matrix = drawn_on(page)["matrix"]["data"][0]
     keys = matrix["y"]
     for row in rows:
         column, at = matrix["x"].index(row["spot"]), keys.index(row["group"])
         borderline = (row["spot"], row["group"]) in marked
         assert ("<br>borderline" in matrix["text"][at][column]) is borderline
-        assert matrix["customdata"][at][column].endswith(" b") is borderline
+        assert ("b" in matrix["customdata"][at][column].split()) is borderline
+        nearly = row["nearly_all_year"] == "true"
+        assert ("<br>nearly all year" in matrix["text"][at][column]) is nearly
+        assert ("n" in matrix["customdata"][at][column].split()) is nearly
     many = [one for row in ("open-bench", "room", "window-sill") for one in ("--spot", row)]
     _, out, _ = run(capsys, "--demo", *SPOTS, *many)
     assert "92 days b" in out
