@@ -28,7 +28,14 @@ from suitability.advice.result import (
     RecordSummary,
     Settings,
 )
-from suitability.advice.terms import GrowsFrom, Season, Verdict
+from suitability.advice.terms import (
+    ComfortMark,
+    ComfortSeason,
+    CoolRest,
+    GrowsFrom,
+    Season,
+    Verdict,
+)
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
 from suitability.groups.group import Group, Needs, Value
@@ -134,6 +141,9 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     inn: MoveDate | None
     grows_from: GrowsFrom = None
+    comfort_c: ComfortMark = None
+    comfort_season: ComfortSeason = None
+    cool_rest: CoolRest = False
     out_any_day: Annotated[bool, Meta(description="Half of the years set no date on that side.")]
     in_any_day: bool
     carried_nights: CarriedNights | None
@@ -350,6 +360,9 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         out=move.out,
         inn=move.inn,
         grows_from=move.grows_from,
+        comfort_c=needs.comfort_c,
+        comfort_season=move.comfort_season,
+        cool_rest=move.cool_rest,
         out_any_day=move.sets_no_date(move.out),
         in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,

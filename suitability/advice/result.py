@@ -13,6 +13,7 @@ from msgspec import Meta, Struct, field
 
 from suitability.advice.profile import Profile
 from suitability.advice.terms import (
+    ComfortMark,
     ComfortSeason,
     CoolRest,
     Flowers,
@@ -221,13 +222,7 @@ class Thresholds(Result, frozen=True, kw_only=True):
     limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
     ceiling_c: Annotated[Celsius | None, Meta(description="Above it heat harms.")]
     low_confidence_limit: bool
-    comfort_c: Annotated[
-        Celsius | None,
-        Meta(
-            description="Comfort mark, of nights: below it they are cold though it grows. It "
-            "decides nothing; null where none is known."
-        ),
-    ] = None
+    comfort_c: ComfortMark = None
 
 
 class Finding(Whose, frozen=True, kw_only=True):

@@ -9,6 +9,7 @@ from suitability.groups.group import Needs
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
+    "ComfortMark",
     "ComfortSeason",
     "CoolRest",
     "Flowers",
@@ -162,6 +163,13 @@ class Season(Result, frozen=True, kw_only=True):
     ]
 
 
+ComfortMark = Annotated[
+    Celsius | None,
+    Meta(
+        description="Comfort mark, of nights: below it they are cold though it grows. It decides "
+        "nothing; null where none is known."
+    ),
+]
 ComfortSeason = Annotated[
     Season | None,
     Meta(

@@ -92,6 +92,7 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
         ("", card.line if card.verdict is not Verdict.NONE else ""),
         ("Survives", _survives(card, units)),
         ("Grows", _grows(card, units)),
+        ("Comfort", words.comfort(card, card.comfort_c, units)),
         *_moves(card),
         ("Hard nights", _hard(card)),
         ("Tonight", "" if card.indoors else _tonight(card, units)),

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
     from datetime import date
 
+    from suitability.advice.card import Card
     from suitability.advice.comparison import Row
     from suitability.advice.moves import Move
     from suitability.advice.plant_year import HeatOutlook
@@ -52,6 +53,7 @@ __all__ = [
     "caveat_sentences",
     "chart_text",
     "clean",
+    "comfort",
     "comfort_rows",
     "counted",
     "counted_verdicts",
@@ -421,16 +423,21 @@ def growth_note(rows: Iterable[GoesOut]) -> list[str]:
 
 def comfort_rows(one: Finding | Move, units: TemperatureUnit) -> list[tuple[str, str]]:
     """When its nights are truly comfortable, as a row of facts; none where no mark is known."""
-    mark_c = one.thresholds.comfort_c
-    if mark_c is None or one.verdict is Verdict.NONE:  # too little is known for an answer
-        return []
+    told = comfort(one, one.thresholds.comfort_c, units)
+    return [("Comfortable", told)] if told else []
+
+
+def comfort(one: Finding | Move | Card, mark_c: float | None, units: TemperatureUnit) -> str:
+    """When its nights are truly comfortable; empty where no mark, or too little, is known."""
+    if mark_c is None or one.verdict is Verdict.NONE:
+        return ""
     mark = show_temperature(mark_c, units)
     if one.comfort_season is None:
-        return [("Comfortable", f"nowhere in the year: no mean night reaches {mark}")]
+        return f"nowhere in the year: no mean night reaches {mark}"
     told = season(one.comfort_season)
     when = told if one.comfort_season.days >= DAYS else f"from {told}"
     nights = "; cooler nights bring its rest" if one.cool_rest else f", nights of {mark} or more"
-    return [("Comfortable", when + nights)]
+    return when + nights
 
 
 def _all_year(one: Finding | Move, *, indoors: bool) -> str:

@@ -670,10 +670,10 @@ def test_the_pieces_of_a_year_tell_their_own_dates() -> None:
         "indoors": (name, "indoors"),
         "survives": (
             name,
-            "would survive outdoors, does not grow",
+            "would survive, not grow",
             "free of nights that harm: 20 May to 20 October",
         ),
-        "moving": (name, "moving out: two weeks of hardening", *season),
+        "moving": (name, "moving out: two weeks", *season),
         "outdoors": (name, "outdoors", *season),
     }
 

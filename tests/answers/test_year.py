@@ -550,7 +550,7 @@ def test_the_title_counts_who_rests(kinds: Sequence[Phase], counts: str) -> None
     runs = [stretch(Phase.GROWING, 1, 52 - 10 * len(kinds), "x")]
     runs += [stretch(kind, 53 - 10 * number, 10, "y") for number, kind in enumerate(kinds, start=1)]
     result = weeks_examples.result(distinct(runs=tuple(runs)))
-    assert phases.phases_title(result) == f"Of 1 group at Testing Cove: {counts}."
+    assert phases.phases_title(result) == f"Through the year: {counts}."
 
 
 def test_the_course_names_its_coldest_and_warmest_nights() -> None:
