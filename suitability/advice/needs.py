@@ -177,6 +177,7 @@ def find_heat(
     return HeatOutlook(
         word=heat_word(years, usable, hardy=needs.heat_hardy),
         ceiling_c=needs.ceiling_c,
+        signs=needs.heat_signs,
         warm_night_c=needs.warm_night_c,
         hours_mean=float(hours.mean()) if some else None,
         hours_bad=bad_year(hours) if some else None,

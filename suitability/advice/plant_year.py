@@ -19,6 +19,7 @@ from suitability.advice.terms import (
     Survives,
     Whose,
 )
+from suitability.groups.group import HeatSigns
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
@@ -115,6 +116,7 @@ class HeatOutlook(Result, frozen=True, kw_only=True):
 
     word: HeatWord
     ceiling_c: Celsius
+    signs: HeatSigns = ""
     warm_night_c: Celsius | None
     hours_mean: Annotated[
         Hours | None,

@@ -26,7 +26,6 @@ from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
     show_difference,
-    show_not_below,
     show_temperature,
     temperatures_in,
 )
@@ -95,7 +94,7 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
         ("Comfort", words.comfort(card, card.comfort_c, units)),
         *_moves(card),
         ("Hard nights", _hard(card)),
-        ("Tonight", "" if card.indoors else _tonight(card, units)),
+        ("Tonight", dates.bring_in(card.tonight, units) if dates.is_out(card) else ""),
         ("Rest", _rest(card, units)),
         ("Rest here", _rest_here(card)),
         ("Heat", _heat(card, units)),
@@ -210,15 +209,6 @@ def _hard(card: Card) -> str:
     mean = words.hours(hard.mean)
     worst = words.MONTHS[hard.month - 1]
     return f"{mean} a year, left {where} all year; {hard.worst} in the worst; most in {worst}"
-
-
-def _tonight(card: Card, units: TemperatureUnit) -> str:
-    """The rule for a forecast."""
-    dry = ""
-    if card.roofed:
-        dry_c = card.limit_c + card.tonight.low_c - card.limit_wet_c
-        dry = f" (dry: {show_not_below(dry_c, units)})"
-    return f"bring it in at a forecast low of {dates.tonight(card.tonight, units, dry)}"
 
 
 def _rest(card: Card, units: TemperatureUnit) -> str:

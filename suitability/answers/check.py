@@ -14,6 +14,7 @@ from suitability.answers.ahead import ahead_section
 from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
+from suitability.answers.ranking import GOOD_DAYS_NOTE, ORDER_NOTE, best_first, is_ranked
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -57,8 +58,8 @@ VERDICT_HEADS = {
     Verdict.NONE: f"{Verdict.NONE}: too little is known",
 }
 KEPT_NOTE = (
-    "Kept: past years that kept it, of those that tell. Cool h: hours of a mean year below its "
-    "comfort mark."
+    "Kept: past years that kept it, of those that tell. Cool h: hours a year below its comfort "
+    "mark."
 )
 FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
     Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
@@ -139,13 +140,14 @@ class _AtSpot(Struct, frozen=True, kw_only=True):
 
 
 def _by_spot(result: CheckResult) -> list[_AtSpot]:
-    """The findings of each spot, in the order of the result."""
-    spots = list(dict.fromkeys(finding.spot for finding in result.results))
+    """The findings of each spot in the order of the result, its groups best first."""
+    ordered = best_first(result.results)
+    spots = list(dict.fromkeys(finding.spot for finding in ordered))
     several = len(spots) > 1
     return [
         _AtSpot(
             spot=spot,
-            findings=tuple(finding for finding in result.results if finding.spot == spot),
+            findings=tuple(finding for finding in ordered if finding.spot == spot),
             where=words.at_spot(spot, result.results),
             ending=f"-{number}" if several else "",
         )
@@ -169,9 +171,9 @@ def _in_short(
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
     rooms = {spot.name for spot in result.spots if spot.room is not None}
-    several = len(at_spots) > 1
+    several, findings = len(at_spots) > 1, best_first(result.results)
     for number, indoors in enumerate((False, True), start=1):
-        there = [one for one in result.results if (one.spot in rooms) is indoors]
+        there = [one for one in findings if (one.spot in rooms) is indoors]
         for verdict in Verdict:
             some = [one for one in there if one.verdict is verdict]
             if some:
@@ -191,8 +193,10 @@ def _in_short(
             ]
     told += words.caveat_sentences(result.results)
     told += words.mark_sentences(result.results, units)
-    told += [*words.growth_note(result.results), *words.in_too_few_years(result.results)]
-    yield _short("short-notes", "", [Text(sentences=(*told, KEPT_NOTE))])
+    told += words.in_too_few_years(findings)
+    heads = [ORDER_NOTE] if is_ranked(findings) else []
+    heads += [*words.growth_note(findings), KEPT_NOTE]
+    yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])
 
 
 def _hours_title(units: TemperatureUnit) -> str:
@@ -321,6 +325,7 @@ def verdicts_table(
         ),
         Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
+        Column.of("Good days", _good_days, number=True, from_width=WHOLE),
         Column.of("Survival season", _survival_season, on=On.PAGE),
         Column.of("Comfortable", _comfortable, from_width=WHOLE),
         Column.of(
@@ -400,6 +405,12 @@ def _days(finding: Finding) -> str:
     return str(finding.season.days)
 
 
+def _good_days(finding: Finding) -> str:
+    """Days that count for its rank; unknown without a verdict."""
+    known = finding.verdict is not Verdict.NONE
+    return str(finding.ranking.good_days) if known else words.UNKNOWN
+
+
 def _survival_season(finding: Finding) -> str:
     """When no night harms, whatever the verdict."""
     if finding.verdict is Verdict.NONE:
@@ -474,6 +485,7 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         "verdict."
     )
     sentences = [*words.caveat_sentences(findings), out_to_in]
+    sentences += [GOOD_DAYS_NOTE] if is_ranked(findings) else []
     sentences += words.mark_sentences(findings, units)
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"

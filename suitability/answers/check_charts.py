@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.answers.ranking import best_first, happiest
 from suitability.answers.sheet import Chart, Key
 from suitability.answers.words import DAYS
 from suitability.climate.days import day_of_year
@@ -198,7 +199,8 @@ def year_title(result: CheckResult, units: TemperatureUnit) -> str:
         [one.spot in rooms for one in result.results],
         [words.weight(one) for one in result.results],
     )
-    return f"Of {words.counted(result.results)} at {place}: {counts}."
+    of_all, best = f"Of {words.counted(result.results)} at {place}", happiest(result)
+    return f"{of_all}, {best}. {counts}." if best else f"{of_all}: {counts}."
 
 
 def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
@@ -219,6 +221,7 @@ def row_labels(result: CheckResult) -> tuple[str, ...]:
 
 def year_bars(result: CheckResult) -> YearBars:
     """What is drawn."""
+    result = replace(result, results=tuple(best_first(result.results)))
     rooms = {spot.name for spot in result.spots if spot.room is not None}
     indoors = [finding.spot in rooms for finding in result.results]
     return bars_of(

@@ -149,11 +149,12 @@ def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
         typical = dates.typical_date(move.inn, move, short=False)
         by = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
         rows.append(Fact("In", f"{by}; in half of the years by {typical}"))
+    rows += _tonight(move, units)
     rows += [Fact(*row) for row in words.comfort_rows(move, units)]
     if move.chance is not None and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR):
-        sure = f"{dates.percent(move.chance)} of new years are expected to keep it"
-        in_a_row = f"five in a row: {dates.percent(move.chance_5_years)}"
-        rows.append(Fact("How sure", f"{sure} ({promise:.0%} asked for); {in_a_row}"))
+        sure = f"expected in {dates.percent(move.chance)} of new years ({promise:.0%} asked for)"
+        in_a_row = f"five in a row in {dates.percent(move.chance_5_years)}"
+        rows.append(Fact("How sure", f"{sure}, {in_a_row}"))
         if dates.not_excluded(move):
             rows.append(Fact("Not excluded", dates.not_excluded(move)))
     seasonal, carried = move.verdict is Verdict.SEASONAL, move.carried_nights
@@ -453,6 +454,13 @@ def _not_moved(moves: Sequence[Move], promise: float) -> Facts:
     return Facts(rows=tuple(rows))
 
 
+def _tonight(move: Move, units: TemperatureUnit) -> list[Fact]:
+    """The forecast that brings in a plant that is out."""
+    if move.tonight is None or not dates.is_out(move):
+        return []
+    return [Fact("Tonight", dates.bring_in(move.tonight, units))]
+
+
 def _in_full(move: Move, result: MovesResult, units: TemperatureUnit) -> Facts:
     """Labels and sentences about one group, as far as its verdict has them."""
     rows = [
@@ -460,6 +468,7 @@ def _in_full(move: Move, result: MovesResult, units: TemperatureUnit) -> Facts:
         for label, date in (("Out", move.out), ("In", move.inn))
         if date is not None
     ]
+    rows += _tonight(move, units)
     typical, carried = move.typical_season, move.carried_nights
     seasonal = move.verdict is Verdict.SEASONAL
     if words.no_growth_yet(move):

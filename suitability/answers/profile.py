@@ -601,7 +601,8 @@ def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
     word = words.HEAT_WORDS[heat.word]
     if heat.hours_mean is None or heat.hours_bad is None:
         return word
-    where = "" if heat.spent_out else ", were it out"
+    where = f" ({heat.signs})" if heat.signs else ""
+    where += "" if heat.spent_out else ", were it out"
     text = (
         f"{word}: {words.hours(heat.hours_mean)} h a year above "
         f"{show_temperature(heat.ceiling_c, units)}{where}, {words.hours(heat.hours_bad)} in a bad "

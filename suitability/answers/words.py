@@ -146,6 +146,7 @@ HEAT_MINDED = {
     HeatWord.IF_DRY: "dry air in heat",
 }
 FEW_YEARS = "fewer than ten years on record are whole"
+HARMED = (HeatWord.EXPECT_DAMAGE, HeatWord.AT_TIMES)
 LONGEST = 200  # characters of a name or note that are shown
 NAME_WIDEST = 18  # characters of a name in a table on a terminal
 SPOT_WIDEST = 12
@@ -336,7 +337,7 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
         where = verdict_words(one.verdict, indoors=indoors)
         return f"{name}: {where}. It needs {room_needed(one, units)} all year."
     told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
-    beyond = filter(None, (*_growth_and_comfort(one), _heat(one)))
+    beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
     return " ".join((f"{name}: {told}", *beyond, kept(one)))
 
 
@@ -372,8 +373,13 @@ def growth_mark(one: GoesOut) -> str:
     return f"grows from {day_month(one.grows_from, short=True)}"
 
 
-def _heat(one: Finding | Move) -> str:
+def _heat(one: Finding | Move, units: TemperatureUnit) -> str:
     """Of a group that is out: what heat does to it, in a sentence; empty where it does little."""
+    used = one.thresholds
+    if used.heat_signs and used.ceiling_c is not None and one.heat in HARMED:
+        signs = f"{used.heat_signs} above {show_temperature(used.ceiling_c, units, 0)}"
+        often = "Expect heat damage" if one.heat is HeatWord.EXPECT_DAMAGE else "Heat at times"
+        return f"{often}: {signs}."
     if one.warm_nights is not None:
         nights = f"{one.warm_nights:.0f} nights a year are too warm for it"
         expected = one.heat is HeatWord.EXPECT_DAMAGE
@@ -391,6 +397,7 @@ def heat_told(heat: HeatOutlook, units: TemperatureUnit) -> str:
         return word
     where = "" if heat.spent_out else ", were it out"
     told = f"{hours(heat.hours_mean)} h a year above {show_temperature(heat.ceiling_c, units, 0)}"
+    told += f" ({heat.signs})" if heat.signs else ""
     nights = heat.harmful_warm_nights
     if nights is not None and heat.warm_night_c is not None:
         limit = show_temperature(heat.warm_night_c, units, 0)
@@ -411,6 +418,8 @@ def minded(one: Finding | Move) -> list[str]:
         marks.append(f"{one.warm_nights:.0f} nights too warm")
     elif one.heat in HEAT_MINDED:
         marks.append(HEAT_MINDED[one.heat])
+    elif one.heat in HARMED and one.thresholds.heat_signs:
+        marks.append(f"{one.thresholds.heat_signs} in heat")
     return marks
 
 

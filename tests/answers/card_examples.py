@@ -148,7 +148,7 @@ def card(**changes: object) -> Card:
         light_klx=Span(low=22.0, high=32.0),
         shade_pct=Span(low=40.0, high=55.0),
         humidity_pct=Span(low=60.0, high=80.0),
-        tonight=Tonight(low_c=8.0),
+        tonight=Tonight(low_c=8.0, dry_low_c=5.0),
     )
     return replace(made, **changes)
 

@@ -222,6 +222,11 @@ def test_a_card_in_a_room_says_there_and_away() -> None:
     assert "Tonight" not in known
 
 
+def test_a_card_of_a_plant_that_stays_indoors_has_no_forecast() -> None:
+    """Nothing brings in what is not out."""
+    assert "Tonight" not in told(card(verdict=Verdict.INDOOR, season=None, out=None, inn=None))
+
+
 def test_heat_and_rest_without_numbers_say_what_is_known() -> None:
     assert told(card(heat=heat(hours_mean=None)))["Heat"] == "harms above 36 °C"
     assert told(card(heat=heat(longest_run=0)))["Heat"].endswith("52 h a year above 36 °C")
@@ -247,7 +252,7 @@ def test_no_card_of_the_catalogue_says_its_rest_twice(
 
 def test_tonight_follows_the_dose_and_buds_too() -> None:
     """12 °C is the chill base, 5.6 °C what the lows of a fortnight may lack; in °F 54 and 10."""
-    rule = Tonight(low_c=8.0, chill_base_c=12.0, lows_short_c=5.625)
+    rule = Tonight(low_c=8.0, dry_low_c=5.0, chill_base_c=12.0, lows_short_c=5.625)
     assert told(card(tonight=rule))["Tonight"] == (
         "bring it in at a forecast low of 8 °C or less (dry: 5 °C); below 12 °C if in "
         "bud, or once 14 lows fell 6 °C short of it in all"

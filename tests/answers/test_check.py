@@ -177,6 +177,7 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "Verdict": "outdoor-seasonal,\nborderline,\nspot decides",
         "Out to in": "1 Jun to 8 Oct",
         "Days": "129",
+        "Good days": "115",
         "Survival season": "20 May to 20 Oct",
         "Comfortable": "3 Jul to 27 Sep",
         "Hours below comfort": "3198",  # 261 + 262 + … + 272
@@ -194,6 +195,7 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "Verdict": "outdoor-seasonal\nborderline\nspot decides",
         "Out to in": "1 Jun to 8 Oct",
         "Days": "129",
+        "Good days": "115",
         "Comfortable": "3 Jul to 27 Sep",
         "Hours below comfort": "3198",
         "Mind": "grows from 11 Jun, expect heat damage",

@@ -30,6 +30,7 @@ from suitability.answers.coverage import (
 )
 from suitability.answers.moves import dates_table, own_dates_table
 from suitability.answers.moves_charts import dates_title, moving_dates_chart
+from suitability.answers.ranking import best_first
 from suitability.answers.report import changes_table, moves_table, report_sheet, spots_table
 from suitability.answers.report_charts import (
     care_table,
@@ -608,12 +609,11 @@ def test_a_plant_has_the_same_verdict_dates_and_marks_on_every_sheet() -> None:
     result = report_examples.few(two_spots=True)
     sheet = report_sheet(result, C)
     check = check_sheet(result.check, C)
+    ordered = best_first(result.check.results)
     verdicts = [
         row
-        for spot in dict.fromkeys(one.spot for one in result.check.results)
-        for row in texts(
-            verdicts_table([one for one in result.check.results if one.spot == spot], C)
-        )
+        for spot in dict.fromkeys(one.spot for one in ordered)
+        for row in texts(verdicts_table([one for one in ordered if one.spot == spot], C))
     ]
     in_report = [
         row
@@ -624,8 +624,9 @@ def test_a_plant_has_the_same_verdict_dates_and_marks_on_every_sheet() -> None:
     assert in_report == verdicts
     assert sheet.headline == check.headline
     groups = section_of(sheet, "groups").parts
-    for number, row in enumerate(verdicts):
-        found, move = result.check.results[number], result.moves.results[number]
+    for found, row in zip(ordered, verdicts, strict=True):
+        number = result.check.results.index(found)
+        move = result.moves.results[number]
         card = {fact.label: fact.text for fact in card_facts(result.cards.cards[number], C).rows}
         verdict = row["Verdict"].split(",")[0]
         assert verdict == found.verdict == move.verdict
