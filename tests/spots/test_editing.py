@@ -45,7 +45,7 @@ def test_every_line_of_the_example_stays_and_the_numbers_are_added(tmp_path: Pat
     path.write_text(once, encoding="utf-8")
     spot = read_collection(path).find_spot("porch")
     assert spot.clear_night_c == Offset(low=1.65, usual=2.1, high=2.55)
-    assert spot.other_night_c == Offset(low=0.5, usual=0.5, high=0.5)
+    assert spot.other_night_c == Offset(low=0.0, usual=0.5, high=1.0)
     assert spot.measured == replace(MEASURED, night_error_c=0.49)
     assert spot.damping_hours == 0.0
 
