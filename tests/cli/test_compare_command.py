@@ -122,7 +122,7 @@ def test_marks_stand_in_cells_and_are_explained(
         assert matrix["customdata"][at][column].endswith(" b") is borderline
     many = [one for row in ("open-bench", "room", "window-sill") for one in ("--spot", row)]
     _, out, _ = run(capsys, "--demo", *SPOTS, *many)
-    assert "92 days b" in out
+    assert "346 days b" in out
     assert "b: borderline" in " ".join(out.split())
     assert max(map(len, out.splitlines())) <= 80
 
