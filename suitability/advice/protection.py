@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.cases import Case
+from suitability.advice.measuring import measured_notes
 from suitability.advice.preparing import (
     CheckOptions,
     build_cases,
@@ -166,7 +167,8 @@ class Protection(Result, frozen=True, kw_only=True):
     group_name: str
     promise: Promise
     understood: Annotated[
-        tuple[str, ...], Meta(description="What names were taken for, in sentences.")
+        tuple[str, ...],
+        Meta(description="What names were taken for, and when it was measured, in sentences."),
     ] = ()
     verdict: Annotated[Verdict, Meta(description="Of the spot without its heating.")]
     lives: Annotated[bool, Meta(description="It lives out all year there, whether it grows.")]
@@ -370,7 +372,7 @@ def plan_protection(
         outage=_outage(bare, colder, to_live.held_c, limit_c, outage_hours),
         limit_c=limit_c,
         cautions=HEATING_CAUTIONS if heated else (),
-        understood=options.understood,
+        understood=(*options.understood, *measured_notes([spot])),
     )
 
 
