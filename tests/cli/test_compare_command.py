@@ -127,7 +127,7 @@ def test_marks_stand_in_cells_and_are_explained(
         assert ("n" in matrix["customdata"][at][column].split()) is nearly
     many = [one for row in ("open-bench", "room", "window-sill") for one in ("--spot", row)]
     _, out, _ = run(capsys, "--demo", *SPOTS, *many)
-    assert "92 days b" in out
+    assert "346 days b" in out
     assert "b: borderline" in " ".join(out.split())
     assert max(map(len, out.splitlines())) <= 80
 
