@@ -733,7 +733,7 @@ def _row(
     known = years.unsafe[~np.isnan(years.unsafe)]
     return Row(
         place=place,
-        **whose(spot, needs),
+        **whose(spot, needs, decision.unseen.nights),
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},

@@ -68,9 +68,10 @@ def _headline(found: Protection, where: str, units: TemperatureUnit) -> str:
 
 def _sections(found: Protection, units: TemperatureUnit) -> Iterator[Section]:
     """What each goal takes, measures, heating, a power cut, and what to beware of."""
-    if found.reason is not None:
-        told = Text(sentences=(words.clean(found.reason.text, 400),))
-        yield Section(name="unheated", blocks=(told,))
+    if found.unseen_nights:
+        seen = words.unseen_sentence(found.unseen_nights)
+        seen = seen if found.reason is None else words.clean(found.reason.text, 400)
+        yield Section(name="unheated", blocks=(Text(sentences=(seen,)),))
     yield Section(name="goals", blocks=(Text(sentences=(_to_grow(found, units),)),))
     yield from _measures(found)
     for number, (goal, heating) in enumerate(

@@ -61,6 +61,7 @@ def found(**changes: object) -> Protection:
         verdict=Verdict.SEASONAL,
         lives=False,
         reason=None,
+        unseen_nights=0,
         provisional=False,
         years_usable=10,
         to_live=Lift(lift_c=1.0, held_c=2.5),
