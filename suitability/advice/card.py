@@ -20,7 +20,6 @@ from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
 from suitability.advice.question import Question
-from suitability.advice.reasons import RESTS_ON_UNSEEN
 from suitability.advice.result import (
     CarriedNights,
     Finding,
@@ -121,13 +120,6 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     low_confidence_limit: bool
     years_usable: Annotated[Count, Meta(description="Plant years behind the verdict.")]
-    unseen_nights: Annotated[
-        Count,
-        Meta(
-            description="Nights that nobody saw and that may have been unsafe, where "
-            '"outdoor all year" rests on them; 0 otherwise.'
-        ),
-    ]
     season: Season | None
     limit_c: Annotated[Celsius, Meta(description="Survives single nights down to it, dry.")]
     limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
@@ -318,14 +310,6 @@ def assemble_cards(
     )
 
 
-def _unseen_nights(finding: Finding) -> int:
-    """Nights that nobody saw on which "all year" rests."""
-    reason = finding.reason
-    if reason is None or reason.code != RESTS_ON_UNSEEN:
-        return 0
-    return int(reason.numbers["nights_unseen"])
-
-
 def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     spot: Spot,
     group: Group,
@@ -349,7 +333,6 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         model_based=finding.model_based and finding.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL},
         low_confidence_limit=finding.thresholds.low_confidence_limit,
         years_usable=finding.years_usable,
-        unseen_nights=_unseen_nights(finding),
         season=finding.season,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,

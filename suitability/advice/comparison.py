@@ -780,7 +780,7 @@ def _row(
     known = years.unsafe[~np.isnan(years.unsafe)]
     return Row(
         place=place,
-        **whose(spot.name, needs),
+        **whose(spot.name, needs, decision.unseen.nights),
         indoors=spot.room is not None,
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),

@@ -326,7 +326,7 @@ def judge_plant_year(
     rests = rests_of(decision.verdict, rest, needs)
     flowers = flowers_of(decision.verdict, rest, rests)
     return PlantYear(
-        **whose(year.spot, needs),
+        **whose(year.spot, needs, decision.unseen.nights),
         survives=survives,
         grows=grows,
         rests=rests,

@@ -30,6 +30,7 @@ from suitability.advice.preparing import (
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.result import Credit, Reason, SpotEnds
+from suitability.advice.terms import UnseenNights
 from suitability.advice.verdicts import FARTHEST_C, Standing, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
@@ -180,6 +181,7 @@ class Protection(Result, frozen=True, kw_only=True):
         Reason | None,
         Meta(description='On what "all year" rests that nobody saw; null otherwise.'),
     ]
+    unseen_nights: UnseenNights
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable plant years.")
     ]
@@ -361,6 +363,7 @@ def plan_protection(
         grows_for_sure=sure.grows,
         loss=loss,
         reason=explain(case, decision) if decision.verdict is Verdict.ALL_YEAR else None,
+        unseen_nights=decision.unseen.nights,
         provisional=judged and usable < options.rules.fewest_for_sure,
         years_usable=usable,
         to_live=to_live,

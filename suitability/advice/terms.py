@@ -23,10 +23,22 @@ __all__ = [
     "Rests",
     "Season",
     "Survives",
+    "UnseenNights",
     "Verdict",
     "WarmNights",
     "Whose",
     "whose",
+]
+
+
+UnseenNights = Annotated[
+    Count,
+    Meta(
+        title="Unseen nights",
+        description="Nights, or hot days, not observed for which what is said may look better than "
+        "it is: the record lost them in its cold or heat, and hardly by chance, or all year rests "
+        "on them. 0 otherwise.",
+    ),
 ]
 
 
@@ -59,9 +71,10 @@ class Whose(Result, frozen=True, kw_only=True):
         bool,
         Meta(description="The plants are judged in a state of their own, which may pass."),
     ] = False
+    unseen_nights: UnseenNights = 0
 
 
-def whose(spot: str, needs: Needs) -> dict[str, Any]:
+def whose(spot: str, needs: Needs, unseen_nights: int) -> dict[str, Any]:
     """The fields of `Whose` that needs at a spot have."""
     return {
         "spot": spot,
@@ -71,6 +84,7 @@ def whose(spot: str, needs: Needs) -> dict[str, Any]:
         "numbers": needs.numbers,
         "caveat": needs.caveat,
         "in_state": needs.in_state,
+        "unseen_nights": unseen_nights,
     }
 
 

@@ -52,6 +52,7 @@ def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"Cards for {result.place.name}",
         headline="",
+        judged=result.cards,
         sections=[
             Section(
                 name=f"card-{number}", title=card_title(card), blocks=(card_facts(card, units),)
@@ -135,11 +136,8 @@ def _verdict(card: Card) -> str:
     if card.low_confidence_limit:
         text += "; its limit is of low confidence"
     if card.unseen_nights:
-        one = card.unseen_nights == 1
-        text += (
-            f"; {card.unseen_nights} night{'' if one else 's'} that may have been unsafe "
-            f"{'was' if one else 'were'} not observed"
-        )
+        nights = "a night" if card.unseen_nights == 1 else f"{card.unseen_nights} nights"
+        text += f"; {nights} that nobody saw may have been worse"
     return text
 
 

@@ -116,6 +116,7 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
         units,
         title=f"What can live at {result.place.name}",
         headline=year.title,
+        judged=result.results,
         sections=sections,
     )
 

@@ -770,7 +770,8 @@ def _signed(value: float) -> str:
 
 def _mark_sentences(found: Comparison, units: TemperatureUnit) -> tuple[str, ...]:
     """What the marks mean, as far as they stand anywhere."""
-    sentences = words.mark_sentences(found.results, units)
+    unseen = words.unseen_note(found.results)
+    sentences = [*([unseen] if unseen else []), *words.mark_sentences(found.results, units)]
     if not found.placements:  # else they stand below the first table
         sentences += words.caveat_sentences(found.results)
     if any(row.nearly_all_year for row in found.results):

@@ -56,7 +56,6 @@ NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
 COMFORT_NOTE = "Comfortable: while nights of the mean year are not below its comfort mark."
 REASON_LABELS = {
-    Verdict.ALL_YEAR: "Not seen",
     Verdict.SEASONAL: "Not all year",
     Verdict.INDOOR: "Why",
 }
@@ -86,6 +85,7 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit, *, day: str | None 
         units,
         title=f"When to move plants at {result.place.name}",
         headline=dates.moves_title(result, units),
+        judged=result.results,
         sections=[
             *_lead(result, units),
             *_in_short(result, units, day),
@@ -138,7 +138,7 @@ def _named(move: Move, result: MovesResult) -> str:
 
 
 def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
-    """Dates with what half of the years allow, how sure they are, and what nobody saw."""
+    """Dates with what half of the years allow, and how sure they are."""
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
     if move.out is not None:
         typical = dates.typical_date(move.out, move, short=False)

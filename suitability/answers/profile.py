@@ -76,7 +76,6 @@ FLOWERS = {
     Flowers.HARDLY: "hardly",
     Flowers.UNKNOWN: "cannot be said",
 }
-REASON_LABELS = {Verdict.ALL_YEAR: "Not seen", Verdict.INDOOR: "Why"}
 FIRST = {
     "hard-night": "a night below its limit",
     "wet-cold": "a cold night in a wet pot",
@@ -115,6 +114,8 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
             rows.append(("New plants", QUARANTINE))
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
+    if finding.unseen_nights and not (finding.verdict is Verdict.ALL_YEAR and finding.reason):
+        rows.append(("Not seen", _not_seen(finding)))
     if finding.verdict is not Verdict.NONE:
         rows += [*_seasons(finding), *words.comfort_rows(finding, units)]
         rows += _robustness(finding, units, told=profile is not None)
@@ -123,6 +124,16 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.rest.needed and profile is None:
         rows.append(("Rest", _rest(finding, units)))
     return Facts(rows=tuple(Fact(*row) for row in rows))
+
+
+def _not_seen(finding: Finding) -> str:
+    """How many nights the record lost in its cold or heat, and when."""
+    months = [one.months for one in finding.limiting if one.cause == "missing-nights"]
+    when = f" ({words.month_ranges(months[0])})" if months else ""
+    return (
+        f"{finding.unseen_nights} nights, or hot days{when}: chance would hardly lose so many just "
+        "in the cold or heat of the record"
+    )
 
 
 def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | None) -> Facts:
@@ -136,9 +147,8 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
             rows.append(("Fails first", _fails(profile.fails_first, "cold", units, short=True)))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
-    if finding.reason is not None and finding.verdict in REASON_LABELS:
-        label = REASON_LABELS[finding.verdict]
-        rows.append((label, words.clean(finding.reason.text, 400)))
+    if finding.reason is not None and finding.verdict is Verdict.INDOOR:
+        rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:

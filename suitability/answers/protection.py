@@ -103,8 +103,10 @@ def _unheated(found: Protection) -> str:
 
 def _sections(found: Protection, units: TemperatureUnit) -> Iterator[Section]:
     """What each goal takes, measures, heating, a power cut, and what to beware of."""
-    reason = () if found.reason is None else (words.clean(found.reason.text, 400),)
-    yield Section(name="unheated", blocks=(Text(sentences=(_unheated(found), *reason)),))
+    beside = words.unseen_sentence(found.unseen_nights) if found.unseen_nights else ""
+    beside = beside if found.reason is None else words.clean(found.reason.text, 400)
+    first = Text(sentences=tuple(filter(None, (_unheated(found), beside))))
+    yield Section(name="unheated", blocks=(first,))
     answers = {(one.lift_c, one.held_c) for one in (found.to_live, found.to_grow)}
     if not (found.lives_for_sure and found.grows_for_sure) and answers != {(None, None)}:
         goals = (_to_live(found, units), _to_grow(found, units))

@@ -85,6 +85,8 @@ __all__ = [
     "short_causes",
     "short_name",
     "spot_column",
+    "unseen_note",
+    "unseen_sentence",
     "verdict_words",
     "weight",
     "who",
@@ -237,21 +239,33 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
-    resting = dict.fromkeys(short_name(one, 40) for one in judged if rests_on_unseen(one))
-    if resting:
-        where = "asked for one group by name, a check says which"
-        if any(one.plants for one in judged):
-            where = "the details of a check say which"
-        sentences.append(
-            f"All year rests on nights that nobody saw: {', '.join(resting)}; {where}."
-        )
     return sentences
 
 
-def rests_on_unseen(one: Finding | Row) -> bool:
-    """Whether "all year" is said although nights that may have been unsafe were not observed."""
-    causes = {limiting.cause for limiting in one.limiting}
-    return one.verdict is Verdict.ALL_YEAR and "missing-nights" in causes
+def unseen_note(judged: Sequence[Whose]) -> str:
+    """What nobody saw of the nights that an answer rests on, in a sentence; mostly empty."""
+    marked = [one for one in judged if one.unseen_nights]
+    if not marked:
+        return ""
+    whom = ", ".join(dict.fromkeys(short_name(one, 40) for one in marked))
+    most = max(one.unseen_nights for one in marked)
+    return unseen_sentence(most, "" if len(marked) == len(judged) else f" of {whom}")
+
+
+def unseen_sentence(nights: int, of: str = "") -> str:
+    """
+    That so many nights were seen by nobody, and what it is worth.
+
+    Examples
+    --------
+    >>> unseen_sentence(1)[:69]
+    '1 night that nobody saw may have been worse than all that were seen: '
+    """
+    number = "1 night" if nights == 1 else f"{nights} nights"
+    return (
+        f"{number} that nobody saw may have been worse than all that were seen: what is said{of} "
+        "may look better than it is."
+    )
 
 
 def credit_text(credit: Credit | RecordSummary | Record) -> str:

@@ -100,6 +100,7 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
         units,
         title=f"Growth, water and feed through the year at {result.place.name}",
         headline=phases.weeks_title(result, week, units),
+        judged=result.results,
         sections=[
             _next_moves(result),
             _weeks(result),

@@ -68,6 +68,7 @@ def found(**changes: object) -> Protection:
         grows_for_sure=False,
         loss=LOSS,
         reason=None,
+        unseen_nights=0,
         provisional=False,
         years_usable=10,
         to_live=Lift(lift_c=1.0, held_c=2.5),
