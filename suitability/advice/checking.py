@@ -363,7 +363,7 @@ def _finding(
         growing = find_growing(find_growth_days(needs, case, decision, growth_spot))
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
-        **whose(spot.name, needs),
+        **whose(spot.name, needs, decision.unseen.nights),
         **comfort,
         verdict=verdict,
         reason=explain(case, decision),

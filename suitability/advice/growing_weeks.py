@@ -219,7 +219,7 @@ def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot)
     runs = () if days is None else find_runs(days.phases, group, words)
     rest = group.rest or Rest(needed=RestNeed.NO)
     return GrowthYear(
-        **whose(at_spot.spot.name, needs),
+        **whose(at_spot.spot.name, needs, decision.unseen.nights),
         verdict=decision.verdict,
         reason=reason,
         provisional=is_provisional(decision, case.rules),

@@ -687,7 +687,7 @@ def _move(laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[
         _dates(case, season, past, decision.floor_days) if dated and season else (None, None, None)
     )
     return Move(
-        **whose(spot.name, needs),
+        **whose(spot.name, needs, decision.unseen.nights),
         **comfort,
         verdict=decision.verdict,
         reason=explain(case, decision),

@@ -23,6 +23,7 @@ from suitability.groups.group import HeatSigns
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
+    "HARMFUL_WARM_NIGHTS",
     "DryAir",
     "HeatOutlook",
     "PlantYear",
@@ -32,6 +33,7 @@ __all__ = [
     "RoomAnswer",
 ]
 
+HARMFUL_WARM_NIGHTS = 14  # a year, on days out; reasoned
 RestState = Literal["met", "partly", "not"]
 
 
@@ -150,6 +152,12 @@ class HeatOutlook(Result, frozen=True, kw_only=True):
             "meet."
         ),
     ]
+
+    @property
+    def harmful_warm_nights(self) -> float | None:
+        """Warm nights of a mean year where they are so many that they harm; None elsewhere."""
+        nights = self.warm_nights_mean
+        return nights if nights is not None and nights > HARMFUL_WARM_NIGHTS else None
 
 
 class DryAir(Result, frozen=True, kw_only=True):

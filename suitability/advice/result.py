@@ -13,6 +13,7 @@ from msgspec import Meta, Struct, field
 
 from suitability.advice.profile import Profile
 from suitability.advice.terms import (
+    ComfortMark,
     ComfortSeason,
     CoolRest,
     Flowers,
@@ -226,13 +227,7 @@ class Thresholds(Result, frozen=True, kw_only=True):
     ceiling_c: Annotated[Celsius | None, Meta(description="Above it heat harms.")]
     heat_signs: HeatSigns = ""
     low_confidence_limit: bool
-    comfort_c: Annotated[
-        Celsius | None,
-        Meta(
-            description="Comfort mark, of nights: below it they are cold though it grows. It "
-            "decides nothing; null where none is known."
-        ),
-    ] = None
+    comfort_c: ComfortMark = None
 
 
 class Ranking(Result, frozen=True, kw_only=True):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import HeatWord, Rests
+from suitability.advice.terms import Rests
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.head import (
@@ -52,6 +52,7 @@ def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"Cards for {result.place.name}",
         headline="",
+        judged=result.cards,
         sections=[
             Section(
                 name=f"card-{number}", title=card_title(card), blocks=(card_facts(card, units),)
@@ -91,6 +92,7 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
         ("", card.line if card.verdict is not Verdict.NONE else ""),
         ("Survives", _survives(card, units)),
         ("Grows", _grows(card, units)),
+        ("Comfort", words.comfort(card, card.comfort_c, units)),
         *_moves(card),
         ("Hard nights", _hard(card)),
         ("Tonight", dates.bring_in(card.tonight, units) if dates.is_out(card) else ""),
@@ -134,11 +136,8 @@ def _verdict(card: Card) -> str:
     if card.low_confidence_limit:
         text += "; its limit is of low confidence"
     if card.unseen_nights:
-        one = card.unseen_nights == 1
-        text += (
-            f"; {card.unseen_nights} night{'' if one else 's'} that may have been unsafe "
-            f"{'was' if one else 'were'} not observed"
-        )
+        nights = "a night" if card.unseen_nights == 1 else f"{card.unseen_nights} nights"
+        text += f"; {nights} that nobody saw may have been worse"
     return text
 
 
@@ -251,20 +250,11 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     heat = card.heat
     if heat is None:
         return ""
-    ceiling = show_temperature(heat.ceiling_c, units, 0)
-    ceiling += f" ({heat.signs})" if heat.signs else ""
     if heat.hours_mean is None:
-        return f"harms above {ceiling}"
-    word = {
-        HeatWord.LITTLE: "little to fear",
-        HeatWord.AT_TIMES: "harms at times",
-        HeatWord.EXPECT_DAMAGE: "expect damage",
-        HeatWord.IF_DRY: words.HEAT_IF_DRY,
-        HeatWord.UNKNOWN: "too few years to say",
-    }[heat.word]
-    text = f"{word}: {words.hours(heat.hours_mean)} h a year above {ceiling}"
+        return f"harms above {show_temperature(heat.ceiling_c, units, 0)}"
+    text = words.heat_told(heat, units)
     if heat.longest_run:
-        text += f", hot days in a row: {heat.longest_run} at most"
+        text += f"; hot days in a row: {heat.longest_run} at most"
     return text
 
 

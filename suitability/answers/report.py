@@ -133,6 +133,7 @@ def report_sheet(result: ReportResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"What lives at {result.place.name}, and when it moves",
         headline=year_title(result.check, units),
+        judged=result.check.results,
         sections=[section for section in sections if section.blocks or section.parts],
     )
 

@@ -105,6 +105,8 @@ def card(**changes: object) -> Card:
         floor_c=16.0,
         rest_floor_c=13.0,
         good_nights_c=Span(low=18.0, high=21.0),
+        comfort_c=17.0,
+        comfort_season=Season(out="07-02", inn="09-11", days=71),
         ceiling_c=38.0,
         out=MoveDate(
             promised="06-08",

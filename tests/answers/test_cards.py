@@ -61,6 +61,7 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
             "single nights down to about 3 °C dry, 6 °C wet; below that expect lasting harm",
         ),
         ("Grows", "with nights from 16 °C, best 18 to 21 °C; in its rest from 13 °C"),
+        ("Comfort", "from 2 July to 11 September, nights of 17.0 °C or more"),
         ("Out", "from 8 June to be on the careful side, 19 May typical"),
         ("In", "by 3 October to be on the careful side, 19 November typical"),
         ("Hard nights", "19 a year, left out all year; 35 in the worst; most in February"),
@@ -78,7 +79,7 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ),
         (
             "Heat",
-            "harms at times: 52 h a year above 36 °C, hot days in a row: 5 at most",
+            "harms at times: 52 h a year above 36 °C; hot days in a row: 5 at most",
         ),
         ("Water", "growing: much water; resting: a sip"),
         ("Feed", "growing: weak feed; resting: none at all"),
@@ -95,10 +96,30 @@ def test_temperatures_follow_the_unit() -> None:
     said = told(card(), F)
     assert said["Survives"].startswith("single nights down to about 37 °F dry, 43 °F wet")
     assert said["Grows"] == "with nights from 61 °F, best 64 to 70 °F; in its rest from 55 °F"
+    assert said["Comfort"].endswith("nights of 62.6 °F or more")
     assert said["Tonight"].endswith("of 47 °F or less (dry: 41 °F)")
     assert "nights of 46 to 54 °F" in said["Rest"]
     assert "above 97 °F" in said["Heat"]
     assert said["First harm"] == "spots below about 50 °F"
+
+
+def test_comfort_is_told_where_a_mark_is_known() -> None:
+    """Cooler nights of a group that rests do good; no verdict, no comfort."""
+    said = [
+        told(card(**changes)).get("Comfort")
+        for changes in (
+            {"cool_rest": True},
+            {"comfort_season": None},
+            {"comfort_c": None},
+            {"verdict": Verdict.NONE},
+        )
+    ]
+    assert said == [
+        "from 2 July to 11 September; cooler nights bring its rest",
+        "nowhere in the year: no mean night reaches 17.0 °C",
+        None,
+        None,
+    ]
 
 
 @pytest.mark.parametrize(

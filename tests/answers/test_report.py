@@ -478,7 +478,7 @@ def test_the_strip_of_a_group_shows_the_days_of_its_season() -> None:
         for track in spec.standing
         for stretch in track.stretches
     ]
-    assert ("moving", "moving out: two weeks of hardening", 154, 14) in stretches
+    assert ("moving", "moving out: two weeks", 154, 14) in stretches
     assert ("outdoors", "outdoors", 168, 109) in stretches
     assert ("moving", COMING_IN, 271, 7) in stretches
     assert sum(days for *_, name, _, days in stretches if name != COMING_IN) == 365

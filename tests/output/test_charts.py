@@ -24,6 +24,7 @@ from suitability.answers.check_charts import (
     STATES,
     hours_map,
     hours_title,
+    state_words,
     year_bars,
     year_pieces,
     year_title,
@@ -162,6 +163,25 @@ def test_season_across_new_year_stays_whole() -> None:
         ("moving", 273, 14),
         ("outdoors", 287, 78),
     ]
+
+
+def test_growth_beyond_the_season_is_not_drawn_outdoors() -> None:
+    """One that is nearly all year out grows longer than its promised dates, which are drawn."""
+    longer = Season(out="02-05", inn="12-10", days=308)
+    finding = examples.seasonal(nearly_all_year=True, growing_seasons=(longer,))
+    assert year_pieces(finding) == year_pieces(examples.seasonal())
+
+
+def test_a_piece_in_a_room_is_not_told_as_outdoors() -> None:
+    """Verdict, state and dates in words for a room; the key says both where spots are of both."""
+    finding = examples.seasonal()
+    for piece in year_pieces(finding, indoors=True):
+        told = " ".join(piece.told).replace("(outdoor-seasonal)", "")
+        assert "out" not in told.replace("without", "")
+        assert "carried" not in told
+    assert state_words([True])["outdoors"] == "there"
+    assert state_words([False, False]) == STATES
+    assert state_words([True, False])["outdoors"] == "outdoors, or there in a room"
 
 
 def test_pieces_of_the_other_verdicts() -> None:

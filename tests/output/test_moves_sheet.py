@@ -377,8 +377,9 @@ def test_spots_have_sections_of_their_own() -> None:
     sheet = sheet_of(telling(), telling(spot="porch"), thresholds=())
     assert [section.name for section in sheet.sections] == [
         "next-moves", "through-the-year",
-        "short-1", "dates-1", "odds-1", "then-1", "full-1-1",
-        "short-2", "dates-2", "odds-2", "then-2", "full-1-2", "years",
+        "short", "short-notes",
+        "dates-1", "odds-1", "then-1", "full-1-1",
+        "dates-2", "odds-2", "then-2", "full-1-2", "years",
     ]  # fmt: skip
     assert sheet.sections[8].title == "When to move at the spot porch"
     assert [part.label for part in sheet.sections[-1].parts] == [
