@@ -51,10 +51,15 @@ LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NONE = "-"  # there is none, where "?" says that it is not known
 VERDICT_HEADS = {
-    Verdict.ALL_YEAR: f"{Verdict.ALL_YEAR}: may stay out",
-    Verdict.SEASONAL: f"{Verdict.SEASONAL}: out from the first day, in by the second",
-    Verdict.INDOOR: f"{Verdict.INDOOR}: no season outdoors is long and sure enough",
-    Verdict.NONE: f"{Verdict.NONE}: too little is known",
+    Verdict.ALL_YEAR: "may stay out",
+    Verdict.SEASONAL: "out from the first day, in by the second",
+    Verdict.INDOOR: "no season outdoors is long and sure enough",
+    Verdict.NONE: "too little is known",
+}
+HEADS_IN_A_ROOM = {
+    Verdict.SEASONAL: "there from the first day, away by the second",
+    Verdict.INDOOR: "no season there is long and sure enough",
+    Verdict.NONE: VERDICT_HEADS[Verdict.NONE],
 }
 KEPT_NOTE = (
     "Kept: past years that kept it, of those that tell. Cool h: hours of a mean year below its "
@@ -79,9 +84,8 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
     """
     year, hours = year_chart(result, units), hours_chart(result, units)
     at_spots = _by_spot(result)
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
     moved = [
-        (label, one.verdict, one.season, one.spot in rooms)
+        (label, one.verdict, one.season, one.indoors)
         for label, one in zip(row_labels(result), result.results, strict=True)
     ]
     sections = [
@@ -174,7 +178,9 @@ def _in_short(
             if some:
                 name = f"short-{verdict}{at.ending}"
                 table = _short_table(some, verdict, units, name)
-                yield _short(name, f"{at.here}{VERDICT_HEADS[verdict]}", [table])
+                yield _short(
+                    name, f"{at.here}{_verdict_head(verdict, indoors=some[0].indoors)}", [table]
+                )
         notes = [
             KEPT_NOTE,
             *words.growth_note(at.findings),
@@ -185,6 +191,12 @@ def _in_short(
         hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
         title = _hours_title(units) + at.where
         yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
+
+
+def _verdict_head(verdict: Verdict, *, indoors: bool) -> str:
+    """A verdict, and what it asks for."""
+    meant = (HEADS_IN_A_ROOM if indoors else VERDICT_HEADS).get(verdict)
+    return ": ".join(filter(None, (words.verdict_words(verdict, indoors=indoors), meant)))
 
 
 def _hours_title(units: TemperatureUnit) -> str:
@@ -304,7 +316,6 @@ def verdicts_table(
         ),
         Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
-        Column.of("Survival season", _survival_season, on=On.PAGE),
         Column.of("Comfortable", _comfortable, from_width=WHOLE),
         Column.of(
             "Hours below comfort", _cool_hours, short="Cool h", number=True, from_width=WHOLE
@@ -321,13 +332,6 @@ def verdicts_table(
         ),
         Column.of("Kept", _kept_cell),
         Column.field("Margin", "margin_c", lambda margin_c: _margin(margin_c, units), number=True),
-        Column.field(
-            "Headroom",
-            "headroom_c",
-            lambda headroom_c: NONE if headroom_c is None else show_difference(headroom_c, units),
-            number=True,
-            on=On.PAGE,
-        ),
         Column.of("Limited by", _limits, short="Limited", wraps=True, long_from=WIDEST),
     ]
     return build_table(
@@ -348,12 +352,10 @@ def _verdict_cell(finding: Finding, *, provisional: bool, model_based: bool) -> 
         "borderline": finding.borderline,
         "spot decides": spot_decides(finding),
     }
-    parts = [
-        words.VERDICT_WORDS[finding.verdict],
-        *(mark for mark, holds in marks.items() if holds),
-    ]
+    told = words.verdict_cell(finding.verdict, indoors=finding.indoors)
+    marked = [mark for mark, holds in marks.items() if holds]
     return Cell(
-        ",\n".join(parts), short="\n".join(parts), mark=words.VERDICT_MARKS[finding.verdict]
+        ",\n".join([told.text, *marked]), short="\n".join([told.short, *marked]), mark=told.mark
     )
 
 
@@ -381,13 +383,6 @@ def _days(finding: Finding) -> str:
     if finding.verdict is Verdict.INDOOR or finding.season is None:
         return "0"
     return str(finding.season.days)
-
-
-def _survival_season(finding: Finding) -> str:
-    """When no night harms, whatever the verdict."""
-    if finding.verdict is Verdict.NONE:
-        return words.UNKNOWN
-    return words.season(finding.survival_season, short=True)
 
 
 def _comfortable(finding: Finding) -> str:
@@ -426,7 +421,7 @@ def _limits(finding: Finding) -> Cell:
     """What limits the group."""
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)  # the reason is said below
-    return Cell(words.causes(finding), short=words.short_causes(finding) or NONE)
+    return Cell(words.causes(finding, 2), short=words.short_causes(finding) or NONE)
 
 
 def _worst_month(finding: Finding) -> str:
@@ -589,10 +584,11 @@ def _in_full(
         for finding in at.findings:
             number = len(parts) + 1
             profile = profiles.get((finding.spot, finding.group, finding.plants))
+            verdict = words.verdict_words(finding.verdict, indoors=finding.indoors)
             part = Section(
                 name=f"group-{number}",
                 title=f"{words.full_name(finding)}, {words.clean(finding.spot, 40)}",
-                label=f"{words.finding_label(finding, result, key=False)}: {finding.verdict}",
+                label=f"{words.finding_label(finding, result, key=False)}: {verdict}",
                 level=Level.DETAIL,
                 blocks=(
                     group_facts(finding, units, profile),

@@ -81,7 +81,6 @@ TINY = {
     Verdict.NONE: "none",
 }  # likewise; a season is told by its days
 TINY_IN_A_ROOM = TINY | {Verdict.ALL_YEAR: "stays", Verdict.INDOOR: "no"}
-FEW_IN_A_ROOM = {Verdict.ALL_YEAR: "can stay\nall year", Verdict.INDOOR: "not here"}
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 NAME_FEW = "Name up to four groups with --group to see numbers."
 NEARLY = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
@@ -354,10 +353,7 @@ def _marks(row: Row, found: Comparison) -> list[str]:
 
 
 def _verdict(row: Row) -> Cell:
-    """The verdict in words; where it is narrow that of a spot in a room in two short lines."""
-    told = words.verdict_words(row.verdict, indoors=row.indoors)
-    short = FEW_IN_A_ROOM.get(row.verdict, told) if row.indoors else told
-    return Cell(told.replace(" (", "\n("), short=short)
+    return words.verdict_cell(row.verdict, indoors=row.indoors)
 
 
 def _few_words(row: Row) -> Cell:
