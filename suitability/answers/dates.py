@@ -243,7 +243,7 @@ def moves_title(result: MovesResult, units: TemperatureUnit) -> str:
 def evidence_title(move: Move, result: MovesResult, units: TemperatureUnit, *, at: str = "") -> str:
     """What the evidence of one group finds, in a sentence; `at` follows its name."""
     name = move_label(move, result, key=False, longest=80) + at
-    return words.answer(move, units, name, indoors=move.indoors)
+    return words.answer(move, units, name)
 
 
 def year_label(year: int, first_day: str) -> str:

@@ -87,6 +87,7 @@ __all__ = [
     "spot_column",
     "unseen_note",
     "unseen_sentence",
+    "verdict_cell",
     "verdict_words",
     "weight",
     "who",
@@ -116,6 +117,7 @@ IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody c
     Verdict.INDOOR: f"not in this room ({Verdict.INDOOR})",
     Verdict.NONE: VERDICT_WORDS[Verdict.NONE],
 }
+SHORT_IN_A_ROOM = {Verdict.ALL_YEAR: "can stay\nall year", Verdict.INDOOR: "not here"}
 READ_IN_A_ROOM = "read 'outdoors' as 'at this spot', and 'indoors' as 'not at this spot'."
 VERDICT_MARKS = {verdict: Mark(verdict.value) for verdict in Verdict}
 _CAUSES = {
@@ -221,6 +223,13 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     ('can stand in this room all year (outdoor-all-year)', 'indoor-only')
     """
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
+
+
+def verdict_cell(verdict: Verdict, *, indoors: bool) -> Cell:
+    """The same for a table: that of a spot in a room in two lines, short ones where narrow."""
+    told = verdict_words(verdict, indoors=indoors)
+    short = SHORT_IN_A_ROOM.get(verdict, told) if indoors else told
+    return Cell(told.replace(" (", "\n("), short=short, mark=VERDICT_MARKS[verdict])
 
 
 def nothing_asks_in(verdict: Verdict) -> str:
@@ -333,7 +342,7 @@ def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     return season(finding.season, short=short)
 
 
-def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: bool = False) -> str:
+def answer(one: Finding | Move, units: TemperatureUnit, name: str) -> str:
     """
     What a grower is told first of one group: verdict, dates, the room it needs, years that kept it.
 
@@ -341,9 +350,8 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
     ----------
     name
         Of the group, with its place.
-    indoors
-        Whether the spot is in a room.
     """
+    indoors = one.indoors
     if one.verdict is Verdict.NONE:
         why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
         return f"{name}: {one.verdict}.{why}"
