@@ -24,7 +24,7 @@ BoolArray = NDArray[np.bool_]
 
 AFTERNOON = slice(6)  # noon to 18:00 within noon to noon
 LONGEST_GAP = 7  # nights; what surrounds a longer one tells nothing of its middle; reasoned
-EXTREME = 0.05  # share of nights, the coldest by surroundings, among which gaps are counted
+COLD = 0.25  # share of nights, the coldest by surroundings, among which gaps are counted
 BY_CHANCE = 0.05  # bound on the share of records that are told of although chance lost the nights
 MORNING_HOURS = slice(12, 24)  # midnight to noon within noon to noon
 EVENING_HOURS = slice(12)  # noon to midnight
@@ -50,28 +50,27 @@ def find_missed(temp_c: FloatArray) -> Missed:
         Noon to noon, after short gaps have been filled.
     """
     gaps = np.isnan(temp_c)
-    nights, days = (_lost(gaps[:, hours]) for hours in (NIGHT_HOURS, AFTERNOON))
-    if not (nights.any() or days.any()):
-        return Missed(cold=nights, hot=days)
-    around_c = _surroundings(temp_c, gaps)
-    return Missed(cold=_beyond_chance(nights, around_c), hot=_beyond_chance(days, -around_c))
+    return Missed(
+        cold=_missed_cold(temp_c, gaps, NIGHT_HOURS),
+        hot=_missed_cold(-temp_c, gaps, AFTERNOON),  # the heat is the cold of the other sign
+    )
 
 
-def _lost(gaps: BoolArray) -> BoolArray:
-    """Where half of the hours are missing, (night); a record begins and ends within a night."""
-    lost: BoolArray = gaps.sum(axis=1) * 2 >= gaps.shape[1]
-    lost[[0, -1]] = False
-    return lost
+def _missed_cold(temp_c: FloatArray, gaps: BoolArray, hours: slice) -> BoolArray:
+    """Nights that lack half of such hours, lost in the cold beyond chance, (night)."""
+    lost: BoolArray = gaps[:, hours].sum(axis=1) * 2 >= hours.stop - (hours.start or 0)
+    lost[[0, -1]] = False  # within which a record begins and ends
+    return _beyond_chance(lost, _surroundings(temp_c, gaps, hours)) if lost.any() else lost
 
 
-def _surroundings(temp_c: FloatArray, gaps: BoolArray) -> FloatArray:
+def _surroundings(temp_c: FloatArray, gaps: BoolArray, hours: slice) -> FloatArray:
     """
     How cold it was around each night, whatever the night itself was, (night), °C.
 
-    The mean of four: of the half day before its noon and that after the next, and of the lowest
-    hours of the nights before and after; of those that are known, the nearest.
+    The mean of four: of the half day before its noon and that after the next, and of the lowest of
+    such hours of the nights before and after; of those that are known, the nearest.
     """
-    lowest = temp_c[:, NIGHT_HOURS].min(axis=1)  # nan unless all hours are known
+    lowest = temp_c[:, hours].min(axis=1)  # nan unless all of them are known
     morning, evening = (
         _half_day(temp_c[:, hours], gaps[:, hours]) for hours in (MORNING_HOURS, EVENING_HOURS)
     )
@@ -99,12 +98,12 @@ def _known_before(values: FloatArray) -> FloatArray:
 
 def _beyond_chance(lost: BoolArray, around_c: FloatArray) -> BoolArray:
     """
-    Lost nights among the coldest twentieth of surroundings, if chance would put fewer there.
+    Lost nights in the coldest surroundings, if chance would hardly put so many so far down.
 
     Of m gaps lost by chance, j lie within the coldest share u of all nights with a probability of
     at most C(m, j) u^j. That is asked of the coldest gap, of the two coldest and so on, each time
-    with the m-th part of one in twenty: so all of them together are told by chance in at most one
-    record of twenty.
+    with the m-th part of one in twenty: so that a record is told by chance in at most one case of
+    twenty. The most gaps of which it is true are taken.
     """
     edges = np.flatnonzero(np.diff(np.concatenate([[False], lost, [False]]).astype(np.int8)))
     first, stop = edges[::2], edges[1::2]
@@ -114,12 +113,11 @@ def _beyond_chance(lost: BoolArray, around_c: FloatArray) -> BoolArray:
     # An equal night counts as colder: where a heater holds the minimum, no night is extreme.
     share = (np.searchsorted(seen, around_c[first], side="right") + 1) / (seen.size + 1)
     order = np.argsort(share, kind="stable")
-    order = order[share[order] <= EXTREME]
-    flags = np.zeros_like(lost)
+    order = order[share[order] <= COLD]
     number = np.arange(1, order.size + 1)
     ways = np.cumsum(np.log((first.size + 1 - number) / number))  # ln C(m, j)
-    chance = ways + number * np.log(share[order])
-    if (chance <= np.log(BY_CHANCE / max(first.size, 1))).any():
-        for at in order.tolist():
-            flags[first[at] : stop[at]] = True
+    seldom = ways + number * np.log(share[order]) <= np.log(BY_CHANCE / max(first.size, 1))
+    flags = np.zeros_like(lost)
+    for at in order[: int(number[seldom].max(initial=0))].tolist():
+        flags[first[at] : stop[at]] = True
     return flags
