@@ -53,7 +53,8 @@ FEW = (1, 2, 3, 5, 10, 20)  # nights
 SHARES = (0.005, 0.01, 0.02, 0.03)  # of the days of the record
 A_YEAR = (1, 3, 10)  # coldest nights of each year
 LOTS = 10  # losses by lot of each record
-NIGHT, DAWN, DAY, AFTERNOON = (18, 34), (24, 32), (12, 36), (12, 18)  # h from midnight on
+NIGHT, DAY, AFTERNOON = (18, 34), (12, 36), (12, 18)  # h from midnight on
+MORNING, DAWN = (24, 32), (27, 32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +171,12 @@ def losses(record: Record, offset_h: int) -> Iterator[tuple[str, int, Record]]:
     """Kind of loss, number of days, and the record that suffered it."""
     colder = coldest_first(record, offset_h)
     numbers = [*FEW, *(int(share * colder.size) for share in SHARES)]
-    ways = {"nights, noon to noon": DAY, "nights, 18 to 10": NIGHT, "mornings, 0 to 8": DAWN}
+    ways = {
+        "nights, noon to noon": DAY,
+        "nights, 18 to 10": NIGHT,
+        "mornings, 0 to 8": MORNING,
+        "mornings, 3 to 8": DAWN,
+    }
     for name, hours in ways.items():
         for number in numbers:
             yield name, number, without(record, colder[:number].tolist(), hours)
