@@ -258,7 +258,7 @@ def unseen_note(judged: Sequence[Whose]) -> str:
         return ""
     whom = ", ".join(dict.fromkeys(short_name(one, 40) for one in marked))
     most = max(one.unseen_nights for one in marked)
-    return unseen_sentence(most, "" if len(marked) == len(judged) else f" of {whom}")
+    return unseen_sentence(most, "" if len(marked) == len(judged) else whom)
 
 
 def unseen_sentence(nights: int, of: str = "") -> str:
@@ -267,14 +267,11 @@ def unseen_sentence(nights: int, of: str = "") -> str:
 
     Examples
     --------
-    >>> unseen_sentence(1)[:69]
-    '1 night that nobody saw may have been worse than all that were seen: '
+    >>> unseen_sentence(3)
+    '3 nights nobody saw may have been worse: this may look better than it is.'
     """
     number = "1 night" if nights == 1 else f"{nights} nights"
-    return (
-        f"{number} that nobody saw may have been worse than all that were seen: what is said{of} "
-        "may look better than it is."
-    )
+    return f"{number} nobody saw may have been worse: {of or 'this'} may look better than it is."
 
 
 def credit_text(credit: Credit | RecordSummary | Record) -> str:
