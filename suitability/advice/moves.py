@@ -67,7 +67,9 @@ from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
+    SUREST,
     Celsius,
+    Chance,
     Count,
     Difference,
     MonthDay,
@@ -127,7 +129,7 @@ class MoveDate(Result, frozen=True, kw_only=True):
     ]
     latest: MonthDay
     holds_alone: Annotated[
-        Probability,
+        Chance,
         Meta(
             title="Alone",
             description="That a new year keeps this date alone, without the other.",
@@ -245,11 +247,14 @@ class Move(Whose, frozen=True, kw_only=True):
     ]
     inn: MoveDate | None
     chance: Annotated[
-        Probability | None,
-        Meta(description="That a new year keeps the whole season, by the calibrated method."),
+        Chance | None,
+        Meta(
+            description="That a new year keeps the whole season, by the calibrated method; never "
+            "told higher than may be promised."
+        ),
     ]
-    chance_5_years: Annotated[Probability | None, Meta(description="That all of five years do.")]
-    chance_10_years: Annotated[Probability | None, Meta(description="That all of ten years do.")]
+    chance_5_years: Annotated[Chance | None, Meta(description="That all of five years do.")]
+    chance_10_years: Annotated[Chance | None, Meta(description="That all of ten years do.")]
     years_usable: Count
     years_kept: Count
     years_counted: Count
@@ -715,12 +720,12 @@ def _move(laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[
 
 
 def _chance(case: Case, decision: Decision, season: Stretch | None) -> float | None:
-    """Probability that a new year keeps the season."""
+    """Probability that a new year keeps the season, told no higher than may be promised."""
     if season is None:
         return None
     if decision.verdict is Verdict.ALL_YEAR:
-        return all_year_chance(case)
-    return share_and_error(case.past_years, season, case.kernel)[0]
+        return min(all_year_chance(case), SUREST)
+    return min(share_and_error(case.past_years, season, case.kernel)[0], SUREST)
 
 
 def _dates(

@@ -19,6 +19,7 @@ from suitability.climate.observing import (
     usable_years,
 )
 from suitability.climate.states import FAR_BELOW_C
+from suitability.quantities import SUREST
 
 __all__ = [
     "RESTS_ON_UNSEEN",
@@ -52,7 +53,7 @@ def rests_on_unseen(case: Case) -> Unseen | None:
     alone: a season is as long as it can be promised, so that any such night would shorten it.
     """
     cut, flags = case.nights.summer, _may_have_been_unsafe(case)
-    kept, failed = whole_years(case, 0.0, case.kernel.whole_year_spread_c)
+    kept, failed = whole_years(case, 0.0, case.kernel.spread_c)
     by_year = plant_years(flags, cut, outside=False) & (kept > 0.0)[:, None]
     doubtful, total = by_year.any(axis=1), float((kept + failed).sum())
     if not doubtful.any() or kept[~doubtful].sum() / total >= case.rules.promise - 1e-9:
@@ -262,7 +263,7 @@ def _not_all_year(case: Case, decision: Decision) -> Reason:
     far_below = int((case.shortfall.hard_c > FAR_BELOW_C).sum())
     growing = int(decision.floor_days.sum())
     numbers = {
-        "all_year_chance": round(share, 4),
+        "all_year_chance": round(min(share, SUREST), 4),
         "years_usable": usable,
         "nights_far_below": far_below,
         "growing_days": growing,

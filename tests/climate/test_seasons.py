@@ -356,7 +356,6 @@ def test_the_kernel(years: int) -> None:
     assert kernel.days.size % 2 == 1
     np.testing.assert_allclose(kernel.days, kernel.days[::-1])
     assert kernel.spread_c == pytest.approx(2.0 / max(years, 1) ** (1 / 3))
-    assert 0.0 < kernel.whole_year_spread_c < kernel.spread_c
     assert kernel_for(years + 5).spread_c <= kernel.spread_c
     assert kernel_for(years + 5).days.size <= kernel.days.size
 
