@@ -33,8 +33,8 @@ __all__ = [
     "gather_past_years",
     "kernel_for",
     "promised_share",
-    "share_and_error",
     "share_by_warming",
+    "share_of",
     "smooth_starts",
     "stretch_shortfall",
     "with_seen",
@@ -445,30 +445,16 @@ def _years_speaking(
     return years
 
 
-def share_and_error(past_years: PastYears, stretch: Stretch, kernel: Kernel) -> tuple[float, float]:
-    """
-    Probability that a new year keeps one stretch, and its standard error over resampled years.
-
-    The error is that of a ratio of means over years (Cochran 1977, section 2.11): what resampling
-    the years would give, without drawing.
-
-    Parameters
-    ----------
-    stretch
-    kernel
-    """
+def share_of(past_years: PastYears, stretch: Stretch, kernel: Kernel) -> float:
+    """Probability that a new year keeps one stretch: that of `promised_share`."""
     # Neighbours by days of one start only: their weights need no smoothing over all starts.
     start, reach = (stretch.start - past_years.cut) % DAYS, kernel.days.size // 2
     around = (start + np.arange(-reach, reach + 1)) % DAYS
     kept, failed = year_weights(past_years, stretch.nights, 0.0, kernel.spread_c, around)
-    good, bad = kept @ kernel.days, failed @ kernel.days
-    total = float((good + bad).sum())
+    good, bad = float((kept @ kernel.days).sum()), float((failed @ kernel.days).sum())
     speaks = past_years.supported[start::DAYS][: past_years.counts.size] >= stretch.nights
-    if (speaks & past_years.counts).sum() < FEWEST_YEARS or total <= 0.0:
-        return 0.0, 0.0
-    share = float(good.sum()) / total
-    error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
-    return share, error
+    few = (speaks & past_years.counts).sum() < FEWEST_YEARS
+    return 0.0 if few or good <= 0.0 else good / (good + bad)
 
 
 def share_by_warming(
