@@ -79,7 +79,7 @@ def _rests_on(case: Case) -> BoolArray:
     The promise is asked once more without the years that have such nights, (position).
     """
     cut, flags = case.nights.summer, _may_have_been_unsafe(case)
-    kept, failed = whole_years(case, 0.0, case.kernel.whole_year_spread_c)
+    kept, failed = whole_years(case, 0.0, case.kernel.spread_c)
     by_year = plant_years(flags, cut, outside=False) & (kept > 0.0)[:, None]
     sure, total = kept[~by_year.any(axis=1)].sum(), float((kept + failed).sum())
     if sure >= (case.rules.promise - EPSILON) * total:

@@ -22,7 +22,7 @@ from msgspec.structs import replace
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.what_if import find_headroom, find_margin
-from suitability.climate.past_years import share_and_error
+from suitability.climate.past_years import share_of
 from suitability.groups import read_catalogue
 from suitability.places import place_at
 from suitability.spots.spot import OPEN_AIR, ROOFED
@@ -125,7 +125,7 @@ def what_improved(before: Answer, after: Answer) -> Iterator[str]:
         yield "chance of the year"
     if old.survival_season is not None:
         chances = [
-            share_and_error(one.case.past_years, old.survival_season, one.case.kernel)[0]
+            share_of(one.case.past_years, old.survival_season, one.case.kernel)
             for one in (before, after)
         ]
         if chances[1] > chances[0] + 1e-9:
