@@ -16,7 +16,9 @@ from msgspec.structs import force_setattr
 
 __all__ = [
     "SCHEMA_VERSION",
+    "SUREST",
     "Celsius",
+    "Chance",
     "Count",
     "DegreeHours",
     "Degrees",
@@ -73,7 +75,9 @@ Gap = Annotated[float, _of("K", 3, ge=0)]  # how far apart, or how much warmer
 Hours = Annotated[float, _of("h", 3)]
 DegreeHours = Annotated[float, _of("°C·h", 3)]
 Share = Annotated[float, _of("0 to 1", 6, ge=0, le=1)]
-Promise = Annotated[float, _of("0 to 1", 6, ge=0.5, le=0.99)]  # a share that may be asked for
+SUREST = 0.99  # the highest promise; and no chance of a new year is told to be higher
+Promise = Annotated[float, _of("0 to 1", 6, ge=0.5, le=SUREST)]  # a share that may be asked for
+Chance = Annotated[float, _of("0 to 1", 4, ge=0, le=SUREST)]  # that new years keep something
 Probability = Annotated[float, _of("0 to 1", 4, ge=0, le=1)]  # beyond four decimals is noise
 Count = Annotated[int, Meta(ge=0)]
 NightsAYear = Annotated[float, _of("nights a year", 3, ge=0)]

@@ -204,7 +204,7 @@ def all_year_chance(case: Case, warmer_c: float = 0.0) -> float:
     warmer_c : K
         Constant added to every hour of the spot.
     """
-    kept, failed = whole_years(case, warmer_c, case.kernel.whole_year_spread_c)
+    kept, failed = whole_years(case, warmer_c, case.kernel.spread_c)
     total = float(kept.sum() + failed.sum())
     return float(kept.sum()) / total if total > 0 else 0.0
 
@@ -218,7 +218,7 @@ def all_year_chances(case: Case, warmer_c: FloatArray) -> FloatArray:
     warmer_c : (warming), K
     """
     room = None if case.yearly_room is None else case.yearly_room[:, None]
-    spread_c = case.kernel.whole_year_spread_c
+    spread_c = case.kernel.spread_c
     free = past_years.free_weight(case.yearly_shortfall[:, None], room, warmer_c, spread_c)
     kept = free[case.observed.summer_usable].sum(axis=0)
     total = kept + (1.0 - free).sum(axis=0)

@@ -365,6 +365,7 @@ def _finding(
     return Finding(
         **whose(spot.name, needs, decision.unseen.nights),
         **comfort,
+        indoors=spot.room is not None,
         verdict=verdict,
         reason=explain(case, decision),
         provisional=verdicts.is_provisional(decision, options.rules),

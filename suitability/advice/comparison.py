@@ -42,6 +42,7 @@ from suitability.advice.terms import (
     ComfortMark,
     ComfortSeason,
     GrowsFrom,
+    InARoom,
     MonthlyHours,
     Season,
     Whose,
@@ -112,13 +113,7 @@ class Row(Whose, frozen=True, kw_only=True):
     """One group at one spot of one place, or plants of it, wherever they stand."""
 
     place: Annotated[str, Meta(description="Name of the place.")]
-    indoors: Annotated[
-        bool,
-        Meta(
-            description="The spot is in a room: outdoor-all-year means that it can stand there all "
-            "year, indoor-only that it cannot."
-        ),
-    ] = False
+    indoors: InARoom = False
     verdict: Annotated[Verdict, Meta(description="At the usual numbers of the spot.")]
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable years.")

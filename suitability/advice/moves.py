@@ -47,7 +47,7 @@ from suitability.advice.terms import (
     whose,
 )
 from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
-from suitability.climate import chance
+from suitability.climate import chance, seasons
 from suitability.climate.chance import mann_kendall, theil_sen
 from suitability.climate.cold import WET_WEIGHT
 from suitability.climate.dates import EventDates, date_odds, event_dates
@@ -62,12 +62,21 @@ from suitability.climate.days import (
     turn,
 )
 from suitability.climate.observing import plant_years, usable_years
-from suitability.climate.past_years import Stretch, free_weight, share_and_error, year_weights
+from suitability.climate.past_years import (
+    Kernel,
+    PastYears,
+    Stretch,
+    free_weight,
+    share_of,
+    year_weights,
+)
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
+    SUREST,
     Celsius,
+    Chance,
     Count,
     Difference,
     MonthDay,
@@ -123,11 +132,14 @@ class MoveDate(Result, frozen=True, kw_only=True):
     watch_to: Annotated[MonthDay | None, Meta(description="Last of them.")]
     earliest: Annotated[
         MonthDay,
-        Meta(description="90 % interval of the promised date when the years are resampled."),
+        Meta(
+            description="Nine of ten draws of the years anew, the season chosen anew from each, "
+            "have the date from here to latest; looked for up to 64 days away."
+        ),
     ]
     latest: MonthDay
     holds_alone: Annotated[
-        Probability,
+        Chance,
         Meta(
             title="Alone",
             description="That a new year keeps this date alone, without the other.",
@@ -249,11 +261,14 @@ class Move(Whose, frozen=True, kw_only=True):
     ]
     inn: MoveDate | None
     chance: Annotated[
-        Probability | None,
-        Meta(description="That a new year keeps the whole season, by the calibrated method."),
+        Chance | None,
+        Meta(
+            description="That a new year keeps the whole season, by the calibrated method; never "
+            "told higher than may be promised."
+        ),
     ]
-    chance_5_years: Annotated[Probability | None, Meta(description="That all of five years do.")]
-    chance_10_years: Annotated[Probability | None, Meta(description="That all of ten years do.")]
+    chance_5_years: Annotated[Chance | None, Meta(description="That all of five years do.")]
+    chance_10_years: Annotated[Chance | None, Meta(description="That all of ten years do.")]
     years_usable: Count
     years_kept: Count
     years_counted: Count
@@ -569,9 +584,7 @@ def _dates_of(dates: EventDates, cut: int, row: int, threshold_c: float) -> Thre
     )
 
 
-Z_90 = 1.645  # standard errors on either side of a 90 % interval
-SURE = 0.995  # probability beyond which an end of a season needs no more caution
-FARTHEST_DAYS = 64  # by which an end is moved when its interval is looked for
+DRAWS = 200  # of the years, for the intervals of dates
 
 
 def tonight_of(needs: Needs, *, roofed: bool) -> Tonight:
@@ -648,7 +661,7 @@ def plan_moves(
     moves: list[Move] = []
     for laid in laid_out.spots:
         beside = zip(carried_of(laid.cases), comfort_at(laid, place), strict=True)
-        moves += [_move(laid, at, *told) for at, told in enumerate(beside)]
+        moves += [_move(laid, at, *told, seed=options.seed) for at, told in enumerate(beside)]
     first_day, minimum_c = daily_minimum(
         fill_short_gaps(used).temp_c, local_hour(used.start_hour, place.utc_offset_hours)
     )
@@ -670,7 +683,9 @@ def plan_moves(
     )
 
 
-def _move(laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[str, Any]) -> Move:
+def _move(
+    laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[str, Any], *, seed: int
+) -> Move:
     """The moves of one group at its spot."""
     spot, needs = laid.spot, laid.needs[at]
     case, decision = laid.cases[at], laid.decisions[at]
@@ -684,7 +699,9 @@ def _move(laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[
     past = season_years(case, season, all_year=decision.verdict is Verdict.ALL_YEAR)
     low, high = chance.wilson_interval(decision.years_kept, counted)
     dates = (
-        _dates(case, season, past, decision.floor_days) if dated and season else (None, None, None)
+        _dates(case, season, past, decision.floor_days, seed)
+        if dated and season
+        else (None, None, None)
     )
     return Move(
         **whose(spot.name, needs, decision.unseen.nights),
@@ -724,16 +741,16 @@ def _move(laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[
 
 
 def _chance(case: Case, decision: Decision, season: Stretch | None) -> float | None:
-    """Probability that a new year keeps the season."""
+    """Probability that a new year keeps the season, told no higher than may be promised."""
     if season is None:
         return None
     if decision.verdict is Verdict.ALL_YEAR:
-        return all_year_chance(case)
-    return share_and_error(case.past_years, season, case.kernel)[0]
+        return min(all_year_chance(case), SUREST)
+    return min(share_of(case.past_years, season, case.kernel), SUREST)
 
 
 def _dates(
-    case: Case, season: Stretch, past: SeasonYears, growing: BoolArray
+    case: Case, season: Stretch, past: SeasonYears, growing: BoolArray, seed: int
 ) -> tuple[MoveDate | None, MoveDate | None, Season | None]:
     """Out and in with their typical dates, watch weeks and intervals."""
     if not past.usable.any():
@@ -746,66 +763,79 @@ def _dates(
     latest = HALF_YEAR + int(after[0]) if after.size else DAYS
     typical_out = max(earliest, math.ceil(np.quantile(out, 0.5, method="median_unbiased")))
     typical_in = min(latest, math.floor(np.quantile(inn, 0.5, method="median_unbiased")))
-    typical = season_between(past.cut, typical_out, typical_in)
+    later = nine_of_ten(
+        case.past_years,
+        case.kernel,
+        case.rules.promise,
+        season,
+        case.observed.winter_usable,
+        longest=seasons.run_from(growing),
+        seed=seed,
+    )
+    day, stop = first, first + season.nights
+    middle = (past.cut + HALF_YEAR) % DAYS
+    to_middle = Stretch(start=season.start, nights=HALF_YEAR - day)
+    from_middle = Stretch(start=middle, nights=stop - HALF_YEAR)
     return (
-        _move_date(case, past.cut, _Edge(day=first, sign=1), typical_out),
-        _move_date(case, past.cut, _Edge(day=first + season.nights, sign=-1), typical_in),
-        typical,
+        _move_date(case, past.cut, day, typical_out, alone=to_middle, later=later[0]),
+        _move_date(case, past.cut, stop, typical_in, alone=from_middle, later=later[1]),
+        season_between(past.cut, typical_out, typical_in),
     )
 
 
-class _Edge(Struct, frozen=True, kw_only=True):
-    """One end of a season: its column, and the direction (1, -1) in which it becomes safer."""
+def nine_of_ten(
+    past_years: PastYears,
+    kernel: Kernel,
+    promise: float,
+    season: Stretch,
+    usable: BoolArray,
+    *,
+    longest: NDArray[np.int64],
+    seed: int,
+) -> tuple[tuple[int, int], tuple[int, int]]:
+    """
+    Between how many days later out, and in, would lie in nine of ten draws of the years anew.
 
-    day: int
-    sign: int
-
-    def stretch(self, cut: int, safer_days: int) -> Stretch | None:
-        """The nights from this end, moved by so many days, to the middle of the season."""
-        day = self.day + self.sign * safer_days
-        nights = (HALF_YEAR - day) * self.sign
-        if not 1 <= nights <= HALF_YEAR:
-            return None
-        return Stretch(start=(cut + (day if self.sign > 0 else HALF_YEAR)) % DAYS, nights=nights)
-
-
-def _move_date(case: Case, cut: int, edge: _Edge, typical: int) -> MoveDate:
-    """One end of a season, with the interval in which it lies when the years are resampled."""
-    here = edge.stretch(cut, 0)
-    alone, error = (
-        share_and_error(case.past_years, here, case.kernel) if here is not None else (0.0, 0.0)
+    Parameters
+    ----------
+    usable : (plant year)
+        Years that are drawn; all others stay, since only what failed in them counts.
+    longest, seed
+        As `resampled_ends` and `resample_weights` ask.
+    """
+    weights = np.ones((DRAWS, usable.size))
+    weights[:, usable] = chance.resample_weights(int(usable.sum()), DRAWS, seed)
+    ends = seasons.resampled_ends(
+        past_years, kernel, promise, season, longest=longest, weights=weights
     )
-    bold = _shift_to(case, cut, edge, alone - Z_90 * error, bold=True)
-    cautious = _shift_to(case, cut, edge, min(alone + Z_90 * error, SURE), bold=False)
-    limits = sorted((edge.day - edge.sign * bold, edge.day + edge.sign * cautious))
-    watch = sorted((edge.day, typical)) if edge.day != typical else None
+    low, high = np.quantile(np.stack(ends), [0.05, 0.95], axis=1)
+    least = np.minimum(np.floor(low), 0).astype(np.int64).tolist()
+    most = np.maximum(np.ceil(high), 0).astype(np.int64).tolist()
+    return (least[0], most[0]), (least[1], most[1])
+
+
+def _move_date(
+    case: Case, cut: int, day: int, typical: int, *, alone: Stretch, later: tuple[int, int]
+) -> MoveDate:
+    """
+    One end of a season.
+
+    Parameters
+    ----------
+    day, typical
+        Columns of a row.
+    alone
+        From this end to the middle of the season.
+    later
+        Days between which the date would lie later, were the years drawn anew.
+    """
+    watch = sorted((day, typical)) if day != typical else None
     return MoveDate(
-        promised=month_day(cut + edge.day),
+        promised=month_day(cut + day),
         typical=month_day(cut + typical),
         watch_from=None if watch is None else month_day(cut + watch[0]),
         watch_to=None if watch is None else month_day(cut + watch[1]),
-        earliest=month_day(cut + limits[0]),
-        latest=month_day(cut + limits[1]),
-        holds_alone=alone,
+        earliest=month_day(cut + day + later[0]),
+        latest=month_day(cut + day + later[1]),
+        holds_alone=min(share_of(case.past_years, alone, case.kernel), SUREST),
     )
-
-
-def _shift_to(case: Case, cut: int, edge: _Edge, level: float, *, bold: bool) -> int:
-    """
-    Days by which an end may move: bolder while it keeps a level, or safer until it reaches it.
-
-    Found by halving, since the probability rises with every day of caution; at most 64.
-    """
-    low, high = 0 if bold else -1, FARTHEST_DAYS  # bold: low keeps the level; safer: high does
-    while high - low > 1:
-        middle = (low + high) // 2
-        moved = edge.stretch(cut, -middle if bold else middle)
-        if moved is None:
-            high = middle
-            continue
-        share, _ = share_and_error(case.past_years, moved, case.kernel)
-        if bold == (share >= level):
-            low = middle
-        else:
-            high = middle
-    return low if bold else high if level > 0.0 else 0

@@ -19,6 +19,7 @@ from suitability.climate.observing import (
     usable_years,
 )
 from suitability.climate.states import FAR_BELOW_C
+from suitability.quantities import SUREST
 
 __all__ = [
     "RESTS_ON_UNSEEN",
@@ -200,7 +201,7 @@ def _not_all_year(case: Case, decision: Decision) -> Reason:
     far_below = int((case.shortfall.hard_c > FAR_BELOW_C).sum())
     growing = int(decision.floor_days.sum())
     numbers = {
-        "all_year_chance": round(share, 4),
+        "all_year_chance": round(min(share, SUREST), 4),
         "years_usable": usable,
         "nights_far_below": far_below,
         "growing_days": growing,

@@ -19,6 +19,7 @@ from suitability.advice.terms import (
     Flowers,
     GrowsFrom,
     HeatOut,
+    InARoom,
     MonthlyHours,
     RestRoom,
     Season,
@@ -277,6 +278,7 @@ class Ranking(Result, frozen=True, kw_only=True):
 class Finding(Whose, frozen=True, kw_only=True):
     """The answer for one group at one spot, or for plants of it there."""
 
+    indoors: InARoom = False
     verdict: Annotated[Verdict, Meta(title="Verdict")]
     reason: Annotated[
         Reason | None,

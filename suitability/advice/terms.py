@@ -17,6 +17,7 @@ __all__ = [
     "GrowsFrom",
     "HeatOut",
     "HeatWord",
+    "InARoom",
     "MonthlyHours",
     "Rain",
     "RestRoom",
@@ -177,6 +178,13 @@ class Season(Result, frozen=True, kw_only=True):
     ]
 
 
+InARoom = Annotated[
+    bool,
+    Meta(
+        description="The spot is in a room: outdoor-all-year means that it can stand there all "
+        "year, indoor-only that it cannot."
+    ),
+]
 ComfortMark = Annotated[
     Celsius | None,
     Meta(

@@ -79,11 +79,11 @@ def _rests_on(case: Case) -> BoolArray:
     The promise is asked once more without the years that have such nights, (position).
     """
     cut, flags = case.nights.summer, _may_have_been_unsafe(case)
-    kept, failed = whole_years(case, 0.0, case.kernel.whole_year_spread_c)
+    kept, failed = whole_years(case, 0.0, case.kernel.spread_c)
     by_year = plant_years(flags, cut, outside=False) & (kept > 0.0)[:, None]
     sure, total = kept[~by_year.any(axis=1)].sum(), float((kept + failed).sum())
     if sure >= (case.rules.promise - EPSILON) * total:
-        return np.zeros_like(flags)
+        by_year[:] = False
     doubtful: BoolArray = by_year.reshape(-1)[-cut % DAYS :][: flags.size]
     return doubtful
 
@@ -101,7 +101,8 @@ def _may_have_been_unsafe(case: Case) -> BoolArray:
     near = _near(np.maximum(shortfall.hard_c, shortfall.dose_c), nights.unknown)
     if shortfall.heat_room_c is not None:
         near |= _near(-shortfall.heat_room_c, nights.day_unknown)
-    return near & on_record
+    flags: BoolArray = near & on_record
+    return flags
 
 
 def _near(shortfall_c: FloatArray, unknown: BoolArray) -> BoolArray:

@@ -293,7 +293,7 @@ def stability(case: Case, decision: Decision, draws: int, seed: int) -> float:
         seasonal = np.asarray((good >= (rules.promise - EPSILON) * (good + bad)).any(axis=1))
     all_year: BoolArray = np.zeros(draws, np.bool_)
     if Standing(case).may_live_all_year and growing.all():
-        whole_kept, whole_failed = whole_years(case, 0.0, kernel.whole_year_spread_c)
+        whole_kept, whole_failed = whole_years(case, 0.0, kernel.spread_c)
         weights = chance.resample_weights(whole_kept.size, draws, seed)
         good, bad = weights @ whole_kept, weights @ whole_failed
         all_year = np.asarray(good >= (rules.promise - EPSILON) * (good + bad))

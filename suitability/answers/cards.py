@@ -137,7 +137,7 @@ def _verdict(card: Card) -> str:
         text += "; its limit is of low confidence"
     if card.unseen_nights:
         nights = "a night" if card.unseen_nights == 1 else f"{card.unseen_nights} nights"
-        text += f"; {nights} that nobody saw may have been worse"
+        text += f"; {nights} nobody saw may have been worse"
     return text
 
 

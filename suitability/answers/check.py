@@ -52,10 +52,15 @@ LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NONE = "-"  # there is none, where "?" says that it is not known
 VERDICT_HEADS = {
-    Verdict.ALL_YEAR: f"{Verdict.ALL_YEAR}: may stay out",
-    Verdict.SEASONAL: f"{Verdict.SEASONAL}: out from the first day, in by the second",
-    Verdict.INDOOR: f"{Verdict.INDOOR}: no season outdoors is long and sure enough",
-    Verdict.NONE: f"{Verdict.NONE}: too little is known",
+    Verdict.ALL_YEAR: "may stay out",
+    Verdict.SEASONAL: "out from the first day, in by the second",
+    Verdict.INDOOR: "no season outdoors is long and sure enough",
+    Verdict.NONE: "too little is known",
+}
+HEADS_IN_A_ROOM = {
+    Verdict.SEASONAL: "there from the first day, away by the second",
+    Verdict.INDOOR: "no season there is long and sure enough",
+    Verdict.NONE: VERDICT_HEADS[Verdict.NONE],
 }
 KEPT_NOTE = (
     "Kept: past years that kept it, of those that tell. Cool h: hours a year below its comfort "
@@ -80,9 +85,8 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
     """
     year, hours = year_chart(result, units), hours_chart(result, units)
     at_spots = _by_spot(result)
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
     moved = [
-        (label, one.verdict, one.season, one.spot in rooms)
+        (label, one.verdict, one.season, one.indoors)
         for label, one in zip(row_labels(result), result.results, strict=True)
     ]
     sections = [
@@ -171,23 +175,20 @@ def _in_short(
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
     several, findings = len(at_spots) > 1, best_first(result.results)
     for number, indoors in enumerate((False, True), start=1):
-        there = [one for one in findings if (one.spot in rooms) is indoors]
+        there = [one for one in findings if one.indoors is indoors]
         for verdict in Verdict:
             some = [one for one in there if one.verdict is verdict]
             if some:
                 name = f"short-{verdict}-{number}"
                 table = _short_table(some, verdict, units, name, several=several)
-                yield _short(
-                    name, (words.IN_A_ROOM if indoors else VERDICT_HEADS)[verdict], [table]
-                )
+                yield _short(name, _verdict_head(verdict, indoors=indoors), [table])
     hours = _floors_table(result.results, units, "short-hours", several=several)
     yield _short("short-hours", _hours_title(units), [hours])
     told = [*range_sentences(result.results)]
     for at in at_spots:
-        if at.spot not in rooms:
+        if not at.findings[0].indoors:
             told += [
                 f"{at.here}{one[0].lower()}{one[1:]}" if several else one
                 for one in spot_sentences(result, at.spot, units)
@@ -198,6 +199,12 @@ def _in_short(
     heads = [ORDER_NOTE] if is_ranked(findings) else []
     heads += [*words.growth_note(findings), KEPT_NOTE]
     yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])
+
+
+def _verdict_head(verdict: Verdict, *, indoors: bool) -> str:
+    """A verdict, and what it asks for."""
+    meant = (HEADS_IN_A_ROOM if indoors else VERDICT_HEADS).get(verdict)
+    return ": ".join(filter(None, (words.verdict_words(verdict, indoors=indoors), meant)))
 
 
 def _hours_title(units: TemperatureUnit) -> str:
@@ -327,7 +334,6 @@ def verdicts_table(
         Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
         Column.of("Good days", _good_days, number=True, from_width=WHOLE),
-        Column.of("Survival season", _survival_season, on=On.PAGE),
         Column.of("Comfortable", _comfortable, from_width=WHOLE),
         Column.of(
             "Hours below comfort", _cool_hours, short="Cool h", number=True, from_width=WHOLE
@@ -344,13 +350,6 @@ def verdicts_table(
         ),
         Column.of("Kept", _kept_cell),
         Column.field("Margin", "margin_c", lambda margin_c: _margin(margin_c, units), number=True),
-        Column.field(
-            "Headroom",
-            "headroom_c",
-            lambda headroom_c: NONE if headroom_c is None else show_difference(headroom_c, units),
-            number=True,
-            on=On.PAGE,
-        ),
         Column.of("Limited by", _limits, short="Limited", wraps=True, long_from=WIDEST),
     ]
     return build_table(
@@ -371,12 +370,10 @@ def _verdict_cell(finding: Finding, *, provisional: bool, model_based: bool) -> 
         "borderline": finding.borderline,
         "spot decides": spot_decides(finding),
     }
-    parts = [
-        words.VERDICT_WORDS[finding.verdict],
-        *(mark for mark, holds in marks.items() if holds),
-    ]
+    told = words.verdict_cell(finding.verdict, indoors=finding.indoors)
+    marked = [mark for mark, holds in marks.items() if holds]
     return Cell(
-        ",\n".join(parts), short="\n".join(parts), mark=words.VERDICT_MARKS[finding.verdict]
+        ",\n".join([told.text, *marked]), short="\n".join([told.short, *marked]), mark=told.mark
     )
 
 
@@ -410,13 +407,6 @@ def _good_days(finding: Finding) -> str:
     """Days that count for its rank; unknown without a verdict."""
     known = finding.verdict is not Verdict.NONE
     return str(finding.ranking.good_days) if known else words.UNKNOWN
-
-
-def _survival_season(finding: Finding) -> str:
-    """When no night harms, whatever the verdict."""
-    if finding.verdict is Verdict.NONE:
-        return words.UNKNOWN
-    return words.season(finding.survival_season, short=True)
 
 
 def _comfortable(finding: Finding) -> str:
@@ -455,7 +445,7 @@ def _limits(finding: Finding) -> Cell:
     """What limits the group."""
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)  # the reason is said below
-    return Cell(words.causes(finding), short=words.short_causes(finding) or NONE)
+    return Cell(words.causes(finding, 2), short=words.short_causes(finding) or NONE)
 
 
 def _worst_month(finding: Finding) -> str:
@@ -619,10 +609,11 @@ def _in_full(
         for finding in at.findings:
             number = len(parts) + 1
             profile = profiles.get((finding.spot, finding.group, finding.plants))
+            verdict = words.verdict_words(finding.verdict, indoors=finding.indoors)
             part = Section(
                 name=f"group-{number}",
                 title=f"{words.full_name(finding)}, {words.clean(finding.spot, 40)}",
-                label=f"{words.finding_label(finding, result, key=False)}: {finding.verdict}",
+                label=f"{words.finding_label(finding, result, key=False)}: {verdict}",
                 level=Level.DETAIL,
                 blocks=(
                     group_facts(finding, units, profile),

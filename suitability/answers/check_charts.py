@@ -134,14 +134,13 @@ class YearBars(Struct, frozen=True, kw_only=True):
 def year_chart(result: CheckResult, units: TemperatureUnit) -> Chart:
     """The year of each group: the fortnight from the first day out is that of moving."""
     spec = year_bars(result)
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
     return Chart(
         name="year",
         title=year_title(result, units),
         spec=spec,
         key=bars_key(spec),
         told=bars_told(
-            (label, finding.verdict, finding.season, finding.spot in rooms)
+            (label, finding.verdict, finding.season, finding.indoors)
             for label, finding in zip(row_labels(result), result.results, strict=True)
         ),
     )
@@ -186,27 +185,26 @@ def _stays(verdict: Verdict, season: Season | None, *, indoors: bool) -> str:
 def year_title(result: CheckResult, units: TemperatureUnit) -> str:
     """What is found, in a sentence; of one group all that a grower is told first."""
     place = words.clean(result.place.name, 80)
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
     if len(result.results) == 1:
         finding = result.results[0]
         name = f"{words.full_name(finding)} {words.at_place(finding, result.place.name)}"
-        return words.answer(finding, units, name, indoors=finding.spot in rooms)
+        return words.answer(finding, units, name)
     if len(result.results) <= NAMED:
-        each = "; ".join(_in_short(finding, result, rooms) for finding in result.results)
+        each = "; ".join(_in_short(finding, result) for finding in result.results)
         return f"At {place}, {each}."
     counts = words.counted_verdicts(
         [one.verdict for one in result.results],
-        [one.spot in rooms for one in result.results],
+        [one.indoors for one in result.results],
         [words.weight(one) for one in result.results],
     )
     of_all, best = f"Of {words.counted(result.results)} at {place}", happiest(result)
     return f"{of_all}, {best}. {counts}." if best else f"{of_all}: {counts}."
 
 
-def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
+def _in_short(finding: Finding, result: CheckResult) -> str:
     """One of a few: its verdict, and its dates."""
     name = words.finding_label(finding, result, key=False)
-    verdict = words.verdict_words(finding.verdict, indoors=finding.spot in rooms)
+    verdict = words.verdict_words(finding.verdict, indoors=finding.indoors)
     when = f", {words.season_of(finding)}" if finding.verdict is Verdict.SEASONAL else ""
     when += f" ({', '.join(words.minded(finding))})" if words.minded(finding) else ""
     return f"{name}: {verdict}{when}"
@@ -222,16 +220,12 @@ def row_labels(result: CheckResult) -> tuple[str, ...]:
 def year_bars(result: CheckResult) -> YearBars:
     """What is drawn."""
     result = replace(result, results=tuple(best_first(result.results)))
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
-    indoors = [finding.spot in rooms for finding in result.results]
     return bars_of(
         (
-            YearRow(label=label, pieces=year_pieces(finding, indoors=inside), dates=_dates(finding))
-            for label, finding, inside in zip(
-                row_labels(result), result.results, indoors, strict=True
-            )
+            YearRow(label=label, pieces=year_pieces(finding), dates=_dates(finding))
+            for label, finding in zip(row_labels(result), result.results, strict=True)
         ),
-        indoors,
+        (finding.indoors for finding in result.results),
     )
 
 
@@ -260,7 +254,7 @@ def bars_of(rows: Iterable[YearRow], indoors: Iterable[bool]) -> YearBars:
     )
 
 
-def year_pieces(finding: Finding, *, indoors: bool = False) -> tuple[Piece, ...]:
+def year_pieces(finding: Finding) -> tuple[Piece, ...]:
     """The year of one group in pieces that do not overlap and fill it, in order of days."""
     states = states_of_days(
         finding.verdict,
@@ -268,7 +262,7 @@ def year_pieces(finding: Finding, *, indoors: bool = False) -> tuple[Piece, ...]
         survival=finding.survival_season,
         growing=finding.growing_seasons,
     )
-    return pieces_of(states, lambda state: _told(finding, state, indoors=indoors))
+    return pieces_of(states, lambda state: _told(finding, state))
 
 
 def season_row(
@@ -396,8 +390,9 @@ def _longer_part(season: Season) -> tuple[int, int]:
     return (start, before) if before >= after else (0, after)
 
 
-def _told(finding: Finding, state: str, *, indoors: bool) -> tuple[str, ...]:
+def _told(finding: Finding, state: str) -> tuple[str, ...]:
     """What is told of a piece in full."""
+    indoors = finding.indoors
     verdict = words.verdict_words(finding.verdict, indoors=indoors)
     lines = [f"{words.full_name(finding)}: {verdict}", (IN_A_ROOM if indoors else STATES)[state]]
     if state in {"outdoors", "slowed", "moving"} and finding.season is not None:

@@ -70,10 +70,11 @@ WORDED_COLUMN = 20  # characters that a column takes whose cells are in full, it
 ROOM_COLUMN = 34  # likewise of a spot in a room
 NARROWEST = 80  # columns of a terminal
 WIDE = 200  # columns of a terminal from which the verdicts of the numbers stand in one line
+NEARLY = "nearly all year"
 LETTERS = {
     "provisional": "p",
     "borderline": "b",
-    "nearly all year": "n",
+    NEARLY: "n",
 }  # where there is no room for the words
 TINY = {
     Verdict.ALL_YEAR: "year",
@@ -81,10 +82,9 @@ TINY = {
     Verdict.NONE: "none",
 }  # likewise; a season is told by its days
 TINY_IN_A_ROOM = TINY | {Verdict.ALL_YEAR: "stays", Verdict.INDOOR: "no"}
-FEW_IN_A_ROOM = {Verdict.ALL_YEAR: "can stay\nall year", Verdict.INDOOR: "not here"}
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 NAME_FEW = "Name up to four groups with --group to see numbers."
-NEARLY = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
+NEARLY_NOTE = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 BEST_NOTE = (
     "Dates: outdoor-seasonal, out to in. Best: the first in the order of verdict, season, unsafe "
@@ -349,15 +349,12 @@ def _marks(row: Row, found: Comparison) -> list[str]:
     if row.borderline:
         marks.append("borderline")
     if row.nearly_all_year:
-        marks.append("nearly all year")
+        marks.append(NEARLY)
     return marks
 
 
 def _verdict(row: Row) -> Cell:
-    """The verdict in words; where it is narrow that of a spot in a room in two short lines."""
-    told = words.verdict_words(row.verdict, indoors=row.indoors)
-    short = FEW_IN_A_ROOM.get(row.verdict, told) if row.indoors else told
-    return Cell(told.replace(" (", "\n("), short=short)
+    return words.verdict_cell(row.verdict, indoors=row.indoors)
 
 
 def _few_words(row: Row) -> Cell:
@@ -413,9 +410,10 @@ def verdict_matrix(found: Comparison) -> VerdictMatrix:
 def _matrix_cell(row: Row, found: Comparison) -> MatrixCell:
     marks = _marks(row, found)
     verdict = ", ".join([words.verdict_words(row.verdict, indoors=row.indoors), *marks])
+    first = [" ".join(_few_words(row).short.split()), *([NEARLY] if row.nearly_all_year else [])]
     return MatrixCell(
         verdict=row.verdict,
-        lines=(" ".join(_few_words(row).short.split()), *marks),
+        lines=(", ".join(first), *(mark for mark in marks if mark not in first)),
         short=_letters(row, found, days=False),
         told=(
             words.full_name(row),
@@ -775,7 +773,7 @@ def _mark_sentences(found: Comparison, units: TemperatureUnit) -> tuple[str, ...
     if not found.placements:  # else they stand below the first table
         sentences += words.caveat_sentences(found.results)
     if any(row.nearly_all_year for row in found.results):
-        sentences.append(NEARLY)
+        sentences.append(NEARLY_NOTE)
     if any(map(_range_decides, found.results)):
         sentences.append(RANGE_DECIDES)
     if any(row.verdict is Verdict.NONE for row in found.results):

@@ -56,17 +56,15 @@ def move_label(move: Move, result: MovesResult, *, key: bool = True, longest: in
 
 def percent(share: float | None) -> str:
     """
-    A share in whole per cent; nothing is said to be certain.
+    A chance in whole per cent; none is told to be higher than 99.
 
     Examples
     --------
-    >>> [percent(share) for share in (0.904, 0.9999, 0.001, 0.0, None)]
-    ['90%', '>99%', '<1%', '0%', '?']
+    >>> [percent(share) for share in (0.904, 0.99, 0.001, 0.0, None)]
+    ['90%', '99%', '<1%', '0%', '?']
     """
     if share is None:
         return words.UNKNOWN
-    if share > 0.995:
-        return ">99%"
     return "<1%" if 0.0 < share < 0.005 else f"{share:.0%}"
 
 
@@ -107,9 +105,11 @@ def kept(move: Move) -> str:
 
 
 def kept_range(move: Move) -> str:
-    """The 95 % Wilson interval of the share of years that keep it."""
+    """The 95 % Wilson interval of the share of years that keep it; one-sided if none failed."""
     if move.kept_low is None or move.kept_high is None:
         return words.UNKNOWN
+    if move.years_kept == move.years_counted:
+        return f"over {move.kept_low:.0%}"
     return f"{100 * move.kept_low:.0f}-{move.kept_high:.0%}"
 
 
@@ -243,7 +243,7 @@ def moves_title(result: MovesResult, units: TemperatureUnit) -> str:
 def evidence_title(move: Move, result: MovesResult, units: TemperatureUnit, *, at: str = "") -> str:
     """What the evidence of one group finds, in a sentence; `at` follows its name."""
     name = move_label(move, result, key=False, longest=80) + at
-    return words.answer(move, units, name, indoors=move.indoors)
+    return words.answer(move, units, name)
 
 
 def year_label(year: int, first_day: str) -> str:

@@ -168,7 +168,7 @@ def _edge(finding: Finding, units: TemperatureUnit) -> str:
     degree = show_difference(1.0, units)
     beside = {"colder": finding.verdict_colder, "warmer": finding.verdict_warmer}
     other = [
-        f"{degree} {word}: {words.VERDICT_WORDS[verdict]}"
+        f"{degree} {word}: {words.verdict_words(verdict, indoors=finding.indoors)}"
         for word, verdict in beside.items()
         if verdict is not finding.verdict
     ]
@@ -210,7 +210,7 @@ def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
 
 def _marked_verdict(finding: Finding) -> str:
     """The verdict with what weakens it."""
-    text = words.VERDICT_WORDS[finding.verdict]
+    text = words.verdict_words(finding.verdict, indoors=finding.indoors)
     if finding.provisional:
         text += f"; provisional, from {finding.years_usable} usable years"
     if finding.thresholds.low_confidence_limit:
@@ -286,8 +286,10 @@ def _robustness(finding: Finding, units: TemperatureUnit, *, told: bool) -> list
     if finding.headroom_c is not None:
         rows.append(("Headroom", _headroom(finding, units)))
     degree = show_difference(1.0, units)
-    colder = words.VERDICT_WORDS[finding.verdict_colder]
-    warmer = words.VERDICT_WORDS[finding.verdict_warmer]
+    colder, warmer = (
+        words.verdict_words(verdict, indoors=finding.indoors)
+        for verdict in (finding.verdict_colder, finding.verdict_warmer)
+    )
     if finding.borderline:
         rows.append(("Borderline", f"{degree} colder: {colder}; {degree} warmer: {warmer}"))
     else:

@@ -87,6 +87,7 @@ __all__ = [
     "spot_column",
     "unseen_note",
     "unseen_sentence",
+    "verdict_cell",
     "verdict_words",
     "weight",
     "who",
@@ -116,6 +117,7 @@ IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody c
     Verdict.INDOOR: f"not in this room ({Verdict.INDOOR})",
     Verdict.NONE: VERDICT_WORDS[Verdict.NONE],
 }
+SHORT_IN_A_ROOM = {Verdict.ALL_YEAR: "can stay\nall year", Verdict.INDOOR: "not here"}
 READ_IN_A_ROOM = "read 'outdoors' as 'at this spot', and 'indoors' as 'not at this spot'."
 VERDICT_MARKS = {verdict: Mark(verdict.value) for verdict in Verdict}
 _CAUSES = {
@@ -223,6 +225,13 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
 
 
+def verdict_cell(verdict: Verdict, *, indoors: bool) -> Cell:
+    """The same for a table: that of a spot in a room in two lines, short ones where narrow."""
+    told = verdict_words(verdict, indoors=indoors)
+    short = SHORT_IN_A_ROOM.get(verdict, told) if indoors else told
+    return Cell(told.replace(" (", "\n("), short=short, mark=VERDICT_MARKS[verdict])
+
+
 def nothing_asks_in(verdict: Verdict) -> str:
     """Of a group that no unsafe night sends in, in too few years to promise it all year."""
     return f"nothing on record asks it in, yet the verdict is only {verdict}"
@@ -249,7 +258,7 @@ def unseen_note(judged: Sequence[Whose]) -> str:
         return ""
     whom = ", ".join(dict.fromkeys(short_name(one, 40) for one in marked))
     most = max(one.unseen_nights for one in marked)
-    return unseen_sentence(most, "" if len(marked) == len(judged) else f" of {whom}")
+    return unseen_sentence(most, "" if len(marked) == len(judged) else whom)
 
 
 def unseen_sentence(nights: int, of: str = "") -> str:
@@ -258,14 +267,11 @@ def unseen_sentence(nights: int, of: str = "") -> str:
 
     Examples
     --------
-    >>> unseen_sentence(1)[:69]
-    '1 night that nobody saw may have been worse than all that were seen: '
+    >>> unseen_sentence(3)
+    '3 nights nobody saw may have been worse: this may look better than it is.'
     """
     number = "1 night" if nights == 1 else f"{nights} nights"
-    return (
-        f"{number} that nobody saw may have been worse than all that were seen: what is said{of} "
-        "may look better than it is."
-    )
+    return f"{number} nobody saw may have been worse: {of or 'this'} may look better than it is."
 
 
 def credit_text(credit: Credit | RecordSummary | Record) -> str:
@@ -333,7 +339,7 @@ def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     return season(finding.season, short=short)
 
 
-def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: bool = False) -> str:
+def answer(one: Finding | Move, units: TemperatureUnit, name: str) -> str:
     """
     What a grower is told first of one group: verdict, dates, the room it needs, years that kept it.
 
@@ -341,9 +347,8 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
     ----------
     name
         Of the group, with its place.
-    indoors
-        Whether the spot is in a room.
     """
+    indoors = one.indoors
     if one.verdict is Verdict.NONE:
         why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
         return f"{name}: {one.verdict}.{why}"

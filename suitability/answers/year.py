@@ -421,7 +421,16 @@ def course_table(weeks: Sequence[CourseWeek], units: TemperatureUnit, on: On = O
         Column.field("Day maximum", "day_c", temperature, number=True),
         Column.field("Day length", "day_length_h", lambda hours: f"{hours:.1f} h", number=True),
     ]
-    return build_table("place", columns, weeks, notes=(COURSE_NOTE,), stacked=False, on=on)
+    return build_table(
+        "place",
+        columns,
+        weeks,
+        title="Week by week" if on is On.PAGE else "",
+        notes=(COURSE_NOTE,),
+        stacked=False,
+        folded=True,
+        on=on,
+    )
 
 
 def _notes(

@@ -33,8 +33,8 @@ __all__ = [
     "gather_past_years",
     "kernel_for",
     "promised_share",
-    "share_and_error",
     "share_by_warming",
+    "share_of",
     "smooth_starts",
     "stretch_shortfall",
     "with_seen",
@@ -56,17 +56,13 @@ class Kernel(Struct, frozen=True, kw_only=True):
         Weights of shifts by so many days, centred, summing to 1; `[1]` for none.
     spread_c : K
         Standard deviation of the triangular weight over temperature; 0 for none.
-    whole_year_spread_c : K
-        The same for the question "all year?": no stretch is chosen to fit the years there, so
-        that less is needed.
     """
 
     days: FloatArray
     spread_c: float
-    whole_year_spread_c: float
 
 
-PLAIN = Kernel(days=np.ones(1), spread_c=0.0, whole_year_spread_c=0.0)
+PLAIN = Kernel(days=np.ones(1), spread_c=0.0)
 
 
 # K, from a year to the last of those it stands for: a triangle of standard deviation s ends at
@@ -80,19 +76,17 @@ def kernel_for(years: int) -> Kernel:
     The calibrated kernel for so many years: the fewer, the wider.
 
     Shifts are Gaussian with a standard deviation of 9 days over the cube root of the number of
-    years, temperatures triangular with one of 2 °C over it (0.75 °C for the whole year).
+    years, temperatures triangular with one of 2 °C over it.
     """
     # With more years each needs to stand for less. The cube root falls more slowly than the gaps
     # between years do (1/n), so that every new year still lies within reach of more and more.
+    # Whole years are asked about with the same width: with a wider one a season of all 365 nights
+    # would be promised, and the year refused.
     narrowing = max(years, 1) ** (-1.0 / 3.0)
     deviation = 9.0 * narrowing
     reach = int(np.ceil(3.0 * deviation))  # what lies beyond weighs 0.3 % in all
     days = np.exp(-0.5 * (np.arange(-reach, reach + 1) / deviation) ** 2)
-    return Kernel(
-        days=days / days.sum(),
-        spread_c=2.0 * narrowing,
-        whole_year_spread_c=0.75 * narrowing,
-    )
+    return Kernel(days=days / days.sum(), spread_c=2.0 * narrowing)
 
 
 IntArray = NDArray[np.int64]
@@ -451,30 +445,16 @@ def _years_speaking(
     return years
 
 
-def share_and_error(past_years: PastYears, stretch: Stretch, kernel: Kernel) -> tuple[float, float]:
-    """
-    Probability that a new year keeps one stretch, and its standard error over resampled years.
-
-    The error is that of a ratio of means over years (Cochran 1977, section 2.11): what resampling
-    the years would give, without drawing.
-
-    Parameters
-    ----------
-    stretch
-    kernel
-    """
+def share_of(past_years: PastYears, stretch: Stretch, kernel: Kernel) -> float:
+    """Probability that a new year keeps one stretch: that of `promised_share`."""
     # Neighbours by days of one start only: their weights need no smoothing over all starts.
     start, reach = (stretch.start - past_years.cut) % DAYS, kernel.days.size // 2
     around = (start + np.arange(-reach, reach + 1)) % DAYS
     kept, failed = year_weights(past_years, stretch.nights, 0.0, kernel.spread_c, around)
-    good, bad = kept @ kernel.days, failed @ kernel.days
-    total = float((good + bad).sum())
+    good, bad = float((kept @ kernel.days).sum()), float((failed @ kernel.days).sum())
     speaks = past_years.supported[start::DAYS][: past_years.counts.size] >= stretch.nights
-    if (speaks & past_years.counts).sum() < FEWEST_YEARS or total <= 0.0:
-        return 0.0, 0.0
-    share = float(good.sum()) / total
-    error = float(np.sqrt(np.square(good - share * (good + bad)).sum())) / total
-    return share, error
+    few = (speaks & past_years.counts).sum() < FEWEST_YEARS
+    return 0.0 if few or good <= 0.0 else good / (good + bad)
 
 
 def share_by_warming(

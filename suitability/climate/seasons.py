@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
-from suitability.climate.past_years import Stretch, promised_share
+from suitability.climate.past_years import Stretch, promised_share, year_weights
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -28,6 +28,7 @@ __all__ = [
     "find_longest_each",
     "find_separate",
     "longest_around",
+    "resampled_ends",
     "run_from",
     "shares_of",
 ]
@@ -40,6 +41,9 @@ SHORTEST_LOOKED_FOR = 14  # nights; within fewer no dose is whole
 APART = 28  # nights between separate seasons
 FIRST_STEP = 4  # nights from a guess
 LOST_WITH_LENGTH = 8  # nights by which a season is shorter than its ends would let it be
+REACHES = (32, 64)  # days by which ends are moved when years are drawn anew; mostly the first does
+STEP, START_STEP = 8, 2  # nights between lengths asked there, and between starts
+ENOUGH_WITHIN = 0.99  # of the draws, that end within a reach
 
 
 def run_from(days: BoolArray) -> IntArray:
@@ -267,3 +271,103 @@ def find_separate(
         if stretch is None:
             return tuple(found)
         found.append(stretch)
+
+
+def resampled_ends(
+    past_years: PastYears,
+    kernel: Kernel,
+    promise: float,
+    season: Stretch,
+    *,
+    longest: IntArray,
+    weights: FloatArray,
+) -> tuple[IntArray, IntArray]:
+    """
+    Days by which a season would begin and end later, were the years drawn anew, both (draw).
+
+    For every draw the longest stretch that reaches the promise is looked for again, as far as its
+    ends lie within 64 days of the season's. Where there is none, both go that far to the safe side.
+
+    Parameters
+    ----------
+    promise : 0 to 1
+    season
+        What the years as they are promise.
+    longest : (365)
+        Nights that a stretch from each day may have.
+    weights : (draw, plant year)
+        How often each year stands in each draw.
+    """
+    for reach in REACHES:
+        share_of = _shares_near(past_years, kernel, season, reach, longest=longest, weights=weights)
+        later_start, nights = _longest_each(share_of, season.nights, promise)
+        if (np.abs(later_start) < reach).mean() > ENOUGH_WITHIN:
+            break
+    none = nights == 0
+    later_stop = np.where(none, -reach, later_start + nights - season.nights)
+    ends = np.stack([np.where(none, reach, later_start), later_stop])
+    start, stop = np.rint(np.clip(ends, -REACHES[-1], REACHES[-1])).astype(np.int64)
+    return start, stop
+
+
+def _shares_near(
+    past_years: PastYears,
+    kernel: Kernel,
+    season: Stretch,
+    reach: int,
+    *,
+    longest: IntArray,
+    weights: FloatArray,
+) -> Callable[[int], tuple[FloatArray, IntArray]]:
+    """For a number of nights the highest share in each draw, and from which start, days later."""
+    shift = kernel.days.size // 2
+    later = np.arange(-reach, reach + 1, START_STEP)
+    columns = season.start - past_years.cut + np.arange(-reach - shift, reach + shift + 1)
+    smooth = np.zeros((columns.size, later.size))  # shifts by days, from columns to starts
+    for place, weight in enumerate(kernel.days):
+        smooth[np.arange(later.size) * START_STEP + place, np.arange(later.size)] = weight
+    allowed = longest[(season.start + later) % DAYS]
+
+    def share_of(nights: int) -> tuple[FloatArray, IntArray]:
+        kept, failed = year_weights(past_years, nights, 0.0, kernel.spread_c, columns % DAYS)
+        good, bad = weights @ (kept @ smooth), weights @ (failed @ smooth)
+        bad += good
+        share = np.divide(good, bad, out=good, where=bad > 0.0)
+        share[:, allowed < nights] = 0.0
+        surest = share.argmax(axis=1)
+        return share[np.arange(surest.size), surest], later[surest]
+
+    return share_of
+
+
+def _longest_each(
+    share_of: Callable[[int], tuple[FloatArray, IntArray]], around: int, promise: float
+) -> tuple[FloatArray, FloatArray]:
+    """
+    Start and length of the longest that reaches the promise in each draw; 0 nights where none does.
+
+    Lengths are asked from one on, up until no draw reaches the promise and down until all do.
+    """
+    told = {around: share_of(around)}
+    most, least = min(around + REACHES[-1], DAYS), max(around - REACHES[-1], SHORTEST_LOOKED_FOR)
+    for nights in range(around + STEP, most + 1, STEP):
+        told[nights] = share_of(nights)
+        if told[nights][0].max() < promise:
+            break
+    for nights in range(around - STEP, least - 1, -STEP):
+        told[nights] = share_of(nights)
+        if told[nights][0].min() >= promise:
+            break
+    lengths = np.array(sorted(told))
+    share, start = (
+        np.stack([told[nights][part] for nights in lengths.tolist()]) for part in (0, 1)
+    )
+    draw = np.arange(share.shape[1])
+    reached = share >= promise - 1e-9
+    at = np.where(reached, np.arange(lengths.size)[:, None], -1).max(axis=0)
+    above = np.minimum(at + 1, lengths.size - 1)
+    # Between two lengths both are read off a line; but where nothing so long may be, it ends there.
+    lost = np.where(share[above, draw] > 0.0, share[at, draw] - share[above, draw], 0.0)
+    part = np.divide(share[at, draw] - promise, lost, out=np.zeros(at.size), where=lost > 0.0)
+    earlier = np.clip(start[at, draw] - start[above, draw], 0, STEP)
+    return start[at, draw] - part * earlier, np.where(at < 0, 0.0, lengths[at] + STEP * part)

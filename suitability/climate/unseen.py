@@ -24,8 +24,8 @@ BoolArray = NDArray[np.bool_]
 
 AFTERNOON = slice(6)  # noon to 18:00 within noon to noon
 LONGEST_GAP = 7  # nights; what surrounds a longer one tells nothing of its middle; reasoned
-EXTREME = 0.05  # share of nights, the coldest by surroundings, among which gaps are counted
-BY_CHANCE = 0.05  # bound on the share of records that are told of although chance lost the nights
+COLD = 0.25  # share of nights, the coldest by surroundings, among which gaps are counted
+BY_CHANCE = {0.5: 0.05, 0.0: 0.001}  # by share of hours lost: how many records are told wrongly
 MORNING_HOURS = slice(12, 24)  # midnight to noon within noon to noon
 EVENING_HOURS = slice(12)  # noon to midnight
 
@@ -42,38 +42,45 @@ def find_missed(temp_c: FloatArray) -> Missed:
     Nights that a record lost in the cold, and days that it lost in the heat, beyond chance.
 
     A night is lost if half of its hours from 18:00 to 09:00 are missing, a day if half of its
-    afternoon is: the hours beside a shorter gap say well enough what it hides.
+    afternoon is. The hours beside a shorter gap say rather well what it hides, so that it takes
+    more to be told of those: one chance in a thousand instead of one in twenty.
 
     Parameters
     ----------
     temp_c : (night, 24), °C
         Noon to noon, after short gaps have been filled.
     """
-    gaps = np.isnan(temp_c)
-    nights, days = (_lost(gaps[:, hours]) for hours in (NIGHT_HOURS, AFTERNOON))
-    if not (nights.any() or days.any()):
-        return Missed(cold=nights, hot=days)
-    around_c = _surroundings(temp_c, gaps)
-    return Missed(cold=_beyond_chance(nights, around_c), hot=_beyond_chance(days, -around_c))
+    by_hour = np.ascontiguousarray(temp_c.T)  # (24, night): sums over hours are quicker so
+    gaps = np.isnan(by_hour)
+    return Missed(
+        cold=_missed_cold(by_hour, gaps, NIGHT_HOURS),
+        hot=_missed_cold(-by_hour, gaps, AFTERNOON),  # the heat is the cold of the other sign
+    )
 
 
-def _lost(gaps: BoolArray) -> BoolArray:
-    """Where half of the hours are missing, (night); a record begins and ends within a night."""
-    lost: BoolArray = gaps.sum(axis=1) * 2 >= gaps.shape[1]
-    lost[[0, -1]] = False
-    return lost
+def _missed_cold(temp_c: FloatArray, gaps: BoolArray, hours: slice) -> BoolArray:
+    """Nights that lack such hours, lost in the cold beyond chance, (night)."""
+    missing = gaps[hours].mean(axis=0)
+    missing[[0, -1]] = 0.0  # within which a record begins and ends
+    flags: BoolArray = np.zeros(missing.size, np.bool_)
+    if not missing.any():
+        return flags
+    around_c = _surroundings(temp_c, gaps, hours)
+    for share, chance in BY_CHANCE.items():
+        flags |= _beyond_chance((missing > 0.0) & (missing >= share), around_c, chance)
+    return flags
 
 
-def _surroundings(temp_c: FloatArray, gaps: BoolArray) -> FloatArray:
+def _surroundings(temp_c: FloatArray, gaps: BoolArray, hours: slice) -> FloatArray:
     """
     How cold it was around each night, whatever the night itself was, (night), °C.
 
-    The mean of four: of the half day before its noon and that after the next, and of the lowest
-    hours of the nights before and after; of those that are known, the nearest.
+    The mean of four: of the half day before its noon and that after the next, and of the lowest of
+    such hours of the nights before and after; of those that are known, the nearest.
     """
-    lowest = temp_c[:, NIGHT_HOURS].min(axis=1)  # nan unless all hours are known
+    lowest = temp_c[hours].min(axis=0)  # nan unless all of them are known
     morning, evening = (
-        _half_day(temp_c[:, hours], gaps[:, hours]) for hours in (MORNING_HOURS, EVENING_HOURS)
+        _half_day(temp_c[half], gaps[half]) for half in (MORNING_HOURS, EVENING_HOURS)
     )
     before = (_known_before(one) for one in (morning, lowest))
     after = (_known_before(one[::-1])[::-1] for one in (evening, lowest))
@@ -83,9 +90,9 @@ def _surroundings(temp_c: FloatArray, gaps: BoolArray) -> FloatArray:
 
 def _half_day(temp_c: FloatArray, gaps: BoolArray) -> FloatArray:
     """Mean of twelve hours of which half are known, (night), °C; nan for others."""
-    known = gaps.shape[1] - gaps.sum(axis=1)
-    total = np.where(gaps, 0.0, temp_c).sum(axis=1)
-    half = known * 2 >= gaps.shape[1]
+    known = gaps.shape[0] - gaps.sum(axis=0)
+    total = np.where(gaps, 0.0, temp_c).sum(axis=0)
+    half = known * 2 >= gaps.shape[0]
     mean: FloatArray = np.divide(total, known, out=np.full(known.size, np.nan), where=half)
     return mean
 
@@ -97,14 +104,14 @@ def _known_before(values: FloatArray) -> FloatArray:
     return np.concatenate([[np.nan], last[:-1]])
 
 
-def _beyond_chance(lost: BoolArray, around_c: FloatArray) -> BoolArray:
+def _beyond_chance(lost: BoolArray, around_c: FloatArray, chance: float) -> BoolArray:
     """
-    Lost nights among the coldest twentieth of surroundings, if chance would put fewer there.
+    Lost nights in the coldest surroundings, if chance would hardly put so many so far down.
 
     Of m gaps lost by chance, j lie within the coldest share u of all nights with a probability of
     at most C(m, j) u^j. That is asked of the coldest gap, of the two coldest and so on, each time
-    with the m-th part of one in twenty: so all of them together are told by chance in at most one
-    record of twenty.
+    with the m-th part of the chance allowed, so that more records are not told of nights that
+    chance alone has lost. The most gaps of which it is true are taken.
     """
     edges = np.flatnonzero(np.diff(np.concatenate([[False], lost, [False]]).astype(np.int8)))
     first, stop = edges[::2], edges[1::2]
@@ -114,12 +121,11 @@ def _beyond_chance(lost: BoolArray, around_c: FloatArray) -> BoolArray:
     # An equal night counts as colder: where a heater holds the minimum, no night is extreme.
     share = (np.searchsorted(seen, around_c[first], side="right") + 1) / (seen.size + 1)
     order = np.argsort(share, kind="stable")
-    order = order[share[order] <= EXTREME]
-    flags = np.zeros_like(lost)
+    order = order[share[order] <= COLD]
     number = np.arange(1, order.size + 1)
     ways = np.cumsum(np.log((first.size + 1 - number) / number))  # ln C(m, j)
-    chance = ways + number * np.log(share[order])
-    if (chance <= np.log(BY_CHANCE / max(first.size, 1))).any():
-        for at in order.tolist():
-            flags[first[at] : stop[at]] = True
+    seldom = ways + number * np.log(share[order]) <= np.log(chance / max(first.size, 1))
+    flags = np.zeros_like(lost)
+    for at in order[: int(number[seldom].max(initial=0))].tolist():
+        flags[first[at] : stop[at]] = True
     return flags

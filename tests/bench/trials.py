@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from .cases import Asked
 
     BoolArray = NDArray[np.bool_]
+    IntArray = NDArray[np.int64]
     Split = tuple[BoolArray, BoolArray]
 
 PROMISES = (0.8, 0.9, 0.95)
@@ -90,7 +91,7 @@ def try_whole_years(asked: Asked) -> list[tuple[float, bool]]:
     rows = np.flatnonzero(asked.whole_usable).astype(np.float64)
     if shortfall.size <= FEWEST:
         return []
-    spread = kernel_for(shortfall.size - 1).whole_year_spread_c
+    spread = kernel_for(shortfall.size - 1).spread_c
     free = free_weight(shortfall, None, 0.0, spread)
     found = []
     for left_out in range(rows.size):
@@ -114,6 +115,32 @@ def past_and_last(usable: BoolArray) -> list[Split]:
         return []
     years = np.arange(usable.size)
     return [(years < last[0], np.isin(years, last))]
+
+
+def drawn_years(usable: BoolArray, number: int, draws: int, seed: int = 1) -> list[Split]:
+    """So many usable years drawn by lot promise, all others are tested; several draws."""
+    years = np.flatnonzero(usable)
+    if years.size < number + LAST_TESTED:
+        return []
+    generator = np.random.default_rng(seed)
+    chosen = (generator.choice(years, number, replace=False) for _ in range(draws))
+    return [_tested_by_others(usable, some) for some in chosen]
+
+
+def years_in_a_row(usable: BoolArray, number: int, draws: int) -> list[Split]:
+    """So many usable years in a row promise, all others are tested; rows spread over the record."""
+    years = np.flatnonzero(usable)
+    if years.size < number + LAST_TESTED:
+        return []
+    firsts = np.unique(np.linspace(0, years.size - number, draws).round().astype(np.int64))
+    rows = (years[first : first + number] for first in firsts)
+    return [_tested_by_others(usable, row) for row in rows if row[-1] - row[0] == number - 1]
+
+
+def _tested_by_others(usable: BoolArray, chosen: IntArray) -> Split:
+    """Usable years that were not chosen, tested by those that were."""
+    training = np.isin(np.arange(usable.size), chosen)
+    return training, usable & ~training
 
 
 def delivered(

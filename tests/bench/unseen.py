@@ -1,11 +1,11 @@
 """
-Nights that nobody saw: does an answer ever look better because they are lost, without a word?
+Nights that nobody saw: no answer looks better because they are lost, without a word.
 
-From each record its coldest nights are taken, or its hottest afternoons, from one to 3 % of all, and
-every answer is put beside that of the whole record: what became better must be marked. Then as many
-nights are taken by lot, which may be marked seldom only. Run as
-`python -m tests.bench.unseen [HOURLY_FOLDER]`, the records of the folder (with a `stations.csv`)
-beside those of tests/data; the result stands in docs/calibration.md.
+From each record its coldest nights are taken, or its hottest days, from one to 3 % of all, and
+every answer is put beside that of the whole record: what became better must be marked. Then as
+many nights are taken by lot, which may be marked seldom only. Run as
+`python -m tests.bench.unseen [HOURLY_FOLDER]`: on the records of a folder that has a
+`stations.csv`, or on those of tests/data; the result stands in docs/calibration.md.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from msgspec.structs import replace
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.what_if import find_headroom, find_margin
-from suitability.climate.past_years import share_and_error
+from suitability.climate.past_years import share_of
 from suitability.groups import read_catalogue
 from suitability.places import place_at
 from suitability.spots.spot import OPEN_AIR, ROOFED
@@ -53,7 +53,8 @@ FEW = (1, 2, 3, 5, 10, 20)  # nights
 SHARES = (0.005, 0.01, 0.02, 0.03)  # of the days of the record
 A_YEAR = (1, 3, 10)  # coldest nights of each year
 LOTS = 10  # losses by lot of each record
-NIGHT, DAWN, DAY, AFTERNOON = (18, 34), (24, 32), (12, 36), (12, 18)  # h from midnight on
+NIGHT, DAY, AFTERNOON = (18, 34), (12, 36), (12, 18)  # h from midnight on
+MORNING, DAWN = (24, 32), (27, 32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +125,7 @@ def what_improved(before: Answer, after: Answer) -> Iterator[str]:
         yield "chance of the year"
     if old.survival_season is not None:
         chances = [
-            share_and_error(one.case.past_years, old.survival_season, one.case.kernel)[0]
+            share_of(one.case.past_years, old.survival_season, one.case.kernel)
             for one in (before, after)
         ]
         if chances[1] > chances[0] + 1e-9:
@@ -162,14 +163,20 @@ def coldest_first(record: Record, offset_h: int, shift_h: int = 12) -> IntArray:
     lowest = np.fmin.reduce(hours, axis=1)
     order = np.argsort(np.where(np.isnan(lowest), np.inf, lowest), kind="stable")
     order = order[(order > 0) & (order < lowest.size - 1)]
-    return first + order * 24 - shift_h
+    starts: IntArray = first + order * 24 - shift_h
+    return starts
 
 
 def losses(record: Record, offset_h: int) -> Iterator[tuple[str, int, Record]]:
     """Kind of loss, number of days, and the record that suffered it."""
     colder = coldest_first(record, offset_h)
     numbers = [*FEW, *(int(share * colder.size) for share in SHARES)]
-    ways = {"nights, noon to noon": DAY, "nights, 18 to 10": NIGHT, "mornings, 0 to 8": DAWN}
+    ways = {
+        "nights, noon to noon": DAY,
+        "nights, 18 to 10": NIGHT,
+        "mornings, 0 to 8": MORNING,
+        "mornings, 3 to 8": DAWN,
+    }
     for name, hours in ways.items():
         for number in numbers:
             yield name, number, without(record, colder[:number].tolist(), hours)
@@ -180,8 +187,8 @@ def losses(record: Record, offset_h: int) -> Iterator[tuple[str, int, Record]]:
     for number in A_YEAR:
         each = [colder[year == one][:number] for one in np.unique(year)]
         yield "coldest of each year", number, without(record, np.concatenate(each).tolist(), DAY)
-    first, hours = by_day(record, offset_h)
-    highest = np.fmax.reduce(hours[:, 12:18], axis=1)
+    first, by_hour = by_day(record, offset_h)
+    highest = np.fmax.reduce(by_hour[:, 12:18], axis=1)
     hotter = first + np.argsort(np.where(np.isnan(highest), np.inf, -highest), kind="stable") * 24
     for number in numbers:
         yield "afternoons", number, without(record, hotter[:number].tolist(), AFTERNOON)
@@ -199,20 +206,23 @@ def by_lot(record: Record, offset_h: int, seed: int) -> Record:
 
 
 def open_records(folder: Path | None) -> Iterator[tuple[str, Record, Place]]:
-    """The records of tests/data, and of a folder those of other stations or other years."""
-    for path in sorted(DATA.glob("*.hourly")):
-        record = read_file_record(path, longitude=None)
+    """The records of a folder, or those of tests/data."""
+    if folder is None:
+        for path in sorted(DATA.glob("*.hourly")):
+            yield path.stem, *open_record(path)
+        return
+    for row in read_stations(folder):
+        position = float(row["lat"]), float(row["lon"])
+        yield row["file"].split(".")[0], *open_record(folder / row["file"], position)
+
+
+def open_record(path: Path, position: tuple[float, float] | None = None) -> tuple[Record, Place]:
+    """A record after the checks of quality, and its place; its station's unless said."""
+    record = check_quality(read_file_record(path, longitude=position[1] if position else None))
+    if position is None:
         assert record.station is not None
         position = record.station.latitude, record.station.longitude
-        yield path.stem, check_quality(record), _place(position, record)
-    for row in [] if folder is None else read_stations(folder):
-        position = float(row["lat"]), float(row["lon"])
-        record = read_file_record(folder / row["file"], longitude=position[1])
-        yield row["file"].split(".")[0], check_quality(record), _place(position, record)
-
-
-def _place(position: tuple[float, float], record: Record) -> Place:
-    return place_at(*position, None, year=datetime_of_hour(record.stop_hour - 1).year)
+    return record, place_at(*position, None, year=datetime_of_hour(record.stop_hour - 1).year)
 
 
 def try_record(record: Record, place: Place) -> tuple[int, dict[str, Tally]]:

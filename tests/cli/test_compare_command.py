@@ -123,7 +123,7 @@ def test_marks_stand_in_cells_and_are_explained(
         assert ("<br>borderline" in matrix["text"][at][column]) is borderline
         assert ("b" in matrix["customdata"][at][column].split()) is borderline
         nearly = row["nearly_all_year"] == "true"
-        assert ("<br>nearly all year" in matrix["text"][at][column]) is nearly
+        assert (", nearly all year" in matrix["text"][at][column]) is nearly
         assert ("n" in matrix["customdata"][at][column].split()) is nearly
     many = [one for row in ("open-bench", "room", "window-sill") for one in ("--spot", row)]
     _, out, _ = run(capsys, "--demo", *SPOTS, *many)

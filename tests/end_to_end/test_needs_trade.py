@@ -59,7 +59,7 @@ TABLE: list[tuple[str, str, bool, str, Any]] = [
     ("dallas", "formosae", False, "heat", "expect-damage"),
     ("dallas", "phalaenanthe", False, "survives", "in-season"),
     ("lansing", "phalaenanthe", False, "survives", "indoors-only"),
-    ("porto_alegre", "nobile", False, "survives", "all-year"),
+    ("porto_alegre", "nobile", True, "survives", "all-year"),
 ]
 
 

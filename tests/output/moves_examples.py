@@ -137,7 +137,7 @@ def staying(**changes: object) -> Move:
         survival_seasons=(whole,),
         out=None,
         inn=None,
-        chance=0.9999,
+        chance=0.99,
         years_kept=11,
         kept_low=0.7412,
         kept_high=1.0,

@@ -407,7 +407,7 @@ def test_tables_say_dates_and_odds() -> None:
 def test_a_group_in_no_table_is_told_beside_its_years() -> None:
     """Odds and decades of one that stays out; none of a season that is too short to use."""
     staying = page_of(moves_examples.staying(), thresholds=()).text
-    assert "Promise 90% asked for; >99% of new years are expected to keep it" in staying
+    assert "Promise 90% asked for; 99% of new years are expected to keep it" in staying
     assert "Then and now kept by 9 of 10 last years, and by 1 of 1 before" in staying
     assert "Doubts model" in staying
     short = page_of(moves_examples.indoor(), thresholds=()).text

@@ -81,6 +81,11 @@ class TypicalYear(Struct, frozen=True, kw_only=True):
     month_years: tuple[int, ...]
     notes: tuple[str, ...] = ()
 
+    @property
+    def start_hour(self) -> int:
+        """Hours from 1970 to the first value, in a year that stands for all of them."""
+        return NOMINAL_START_HOUR
+
     def sentences(self) -> tuple[str, ...]:
         """What was understood, in words, one line each."""
         first, last = min(self.month_years), max(self.month_years)
@@ -123,7 +128,7 @@ def refuse_risk(typical: TypicalYear, asked: str) -> NoReturn:
         f"{typical.file}: this is a typical year: its months come from different years{years}, "
         "each chosen because it was ordinary, so it holds no hard winter and cannot give "
         f"{asked}. Use an hourly record of several years; from this file only the hours below a "
-        "floor in an ordinary month can be had."
+        f"floor in an ordinary month can be had: suitability weather show {typical.file}"
     )
 
 
