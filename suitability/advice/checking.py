@@ -402,7 +402,7 @@ def _finding(
         headroom_c=near.headroom_c,
         rest=rest,
         flowers=flowers,
-        line=line_of(survives_of(case, decision), verdict, flowers),
+        line=line_of(survives_of(case, decision), verdict, flowers, rest),
         growing_seasons=growing,
         limiting=limiting_causes(case, decision),
         stability=near.stability,

@@ -15,6 +15,7 @@ from suitability.advice.profile import Profile
 from suitability.advice.terms import (
     ComfortSeason,
     CoolRest,
+    FirstMissing,
     Flowers,
     GrowsFrom,
     HeatOut,
@@ -25,6 +26,7 @@ from suitability.advice.terms import (
     WarmNights,
     Whose,
 )
+from suitability.groups.group import Trigger
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -142,7 +144,7 @@ class MonthOfYear(Struct, frozen=True, kw_only=True, gc=False):
 
 
 class RestFinding(Result, frozen=True, kw_only=True):
-    """Whether the winter rest that brings flowers is met on the nights that a plant spends out."""
+    """Whether what brings flowers comes on the nights that a plant spends out."""
 
     needed: Annotated[
         bool | None,
@@ -151,9 +153,16 @@ class RestFinding(Result, frozen=True, kw_only=True):
             "is no verdict. Null for a plant whose own rest no name tells."
         ),
     ]
+    trigger: Annotated[
+        Trigger | None,
+        Meta(description="What the flowers hang on first; null where on nothing that is known."),
+    ] = None
     met_years: Count | None = None
-    partly_years: Count | None = None
+    partly_years: Annotated[
+        Count | None, Meta(description="Too little of it, or without what only helps.")
+    ] = None
     of_years: Annotated[Count | None, Meta(description="Years observed well enough.")] = None
+    missing: FirstMissing = None
     usual_date: Annotated[
         MonthDay | None,
         Meta(
@@ -162,11 +171,14 @@ class RestFinding(Result, frozen=True, kw_only=True):
         ),
     ] = None
     latest_date: Annotated[MonthDay | None, Meta(description="The same in the latest year.")] = None
+    must_be_dry: Annotated[bool, Meta(description="Rain on the pot takes or lessens flowers.")] = (
+        False
+    )
     if_kept_dry: Annotated[
         bool,
         Meta(
-            description="Rain would spoil it and is not on record: the years hold for a pot that "
-            "is kept dry."
+            description="Rain would take or lessen the flowers and is not on record, or a drought "
+            "brings them and rain is kept off: the years hold for a pot that is kept dry."
         ),
     ] = False
     nights_indoors: Annotated[

@@ -6,6 +6,7 @@ import csv
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from suitability.errors import CatalogueError
 from suitability.groups import read_catalogue
@@ -253,6 +254,14 @@ def test_a_stand_in_for_a_plant_without_a_label_asks_for_no_less_than_others() -
         assert group.limit_c.best <= found.group.limit_c.best + 1.0
         assert group.dose_limit_c_h.best >= found.group.dose_limit_c_h.best
     assert understand(CATALOGUE, "orchid").group == found.group
+
+
+def test_what_is_only_guessed_promises_neither_flowers_nor_that_heat_is_stood() -> None:
+    """Great heat does not trouble Spatulata; of a plant without a label that is not known."""
+    group = understand(CATALOGUE, "spatulata").group
+    assert group.needs().heat_hardy
+    guessed = replace(group, rest_told=False).needs()
+    assert (guessed.heat_hardy, guessed.rest_told) == (False, False)
 
 
 def typed_twice() -> list[tuple[str, str]]:
