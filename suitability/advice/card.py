@@ -21,7 +21,6 @@ from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
 from suitability.advice.question import Question
-from suitability.advice.reasons import RESTS_ON_UNSEEN
 from suitability.advice.result import (
     CarriedNights,
     Finding,
@@ -29,7 +28,15 @@ from suitability.advice.result import (
     RecordSummary,
     Settings,
 )
-from suitability.advice.terms import GrowsFrom, Season, Span, Verdict
+from suitability.advice.terms import (
+    ComfortMark,
+    ComfortSeason,
+    CoolRest,
+    GrowsFrom,
+    Season,
+    Span,
+    Verdict,
+)
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
 from suitability.groups.group import Group, Mark, Needs
@@ -107,13 +114,6 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     low_confidence_limit: bool
     years_usable: Annotated[Count, Meta(description="Plant years behind the verdict.")]
-    unseen_nights: Annotated[
-        Count,
-        Meta(
-            description="Nights that nobody saw and that may have been unsafe, where "
-            '"outdoor all year" rests on them; 0 otherwise.'
-        ),
-    ]
     season: Season | None
     limit_c: Annotated[Celsius, Meta(description="Survives single nights down to it, dry.")]
     limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
@@ -127,6 +127,9 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     inn: MoveDate | None
     grows_from: GrowsFrom = None
+    comfort_c: ComfortMark = None
+    comfort_season: ComfortSeason = None
+    cool_rest: CoolRest = False
     out_any_day: Annotated[bool, Meta(description="Half of the years set no date on that side.")]
     in_any_day: bool
     carried_nights: CarriedNights | None
@@ -304,14 +307,6 @@ def assemble_cards(
     )
 
 
-def _unseen_nights(finding: Finding) -> int:
-    """Nights that nobody saw on which "all year" rests."""
-    reason = finding.reason
-    if reason is None or reason.code != RESTS_ON_UNSEEN:
-        return 0
-    return int(reason.numbers["nights_unseen"])
-
-
 def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     spot: Spot,
     group: Group,
@@ -336,7 +331,6 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         model_based=finding.model_based and finding.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL},
         low_confidence_limit=finding.thresholds.low_confidence_limit,
         years_usable=finding.years_usable,
-        unseen_nights=_unseen_nights(finding),
         season=finding.season,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
@@ -347,6 +341,9 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         out=move.out,
         inn=move.inn,
         grows_from=move.grows_from,
+        comfort_c=needs.comfort_c,
+        comfort_season=move.comfort_season,
+        cool_rest=move.cool_rest,
         out_any_day=move.sets_no_date(move.out),
         in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.advice.needs import HARMFUL_WARM_NIGHTS, heat_word, lay_out_heat
+from suitability.advice.needs import heat_word, lay_out_heat
+from suitability.advice.plant_year import HARMFUL_WARM_NIGHTS
 from suitability.advice.resting import days_met
 from suitability.advice.verdicts import season_of
 from suitability.climate.days import DAYS, month_day, turn

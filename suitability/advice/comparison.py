@@ -15,7 +15,7 @@ from suitability import parallel
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case
 from suitability.advice.checking import carried_of
-from suitability.advice.comfort import first_growth
+from suitability.advice.comfort import comfortable_nights, first_growth
 from suitability.advice.mean_year import count_hours
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import (
@@ -34,10 +34,19 @@ from suitability.advice.result import (
     CarriedNights,
     Credit,
     Limiting,
+    NearlyAllYear,
     RestFinding,
     SpotEnds,
 )
-from suitability.advice.terms import GrowsFrom, MonthlyHours, Season, Whose, whose
+from suitability.advice.terms import (
+    ComfortMark,
+    ComfortSeason,
+    GrowsFrom,
+    MonthlyHours,
+    Season,
+    Whose,
+    whose,
+)
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
@@ -62,6 +71,7 @@ from suitability.weather.record import Record
 
 __all__ = [
     "Comparison",
+    "DecidedBy",
     "Difference",
     "Interval",
     "LightWord",
@@ -86,6 +96,7 @@ FloatArray = NDArray[np.float64]
 
 
 LightWord = Literal["fits", "darker", "brighter", "not-said"]
+DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "nothing"]
 
 
 class Years(Struct, frozen=True, kw_only=True):
@@ -101,6 +112,13 @@ class Row(Whose, frozen=True, kw_only=True):
     """One group at one spot of one place, or plants of it, wherever they stand."""
 
     place: Annotated[str, Meta(description="Name of the place.")]
+    indoors: Annotated[
+        bool,
+        Meta(
+            description="The spot is in a room: outdoor-all-year means that it can stand there all "
+            "year, indoor-only that it cannot."
+        ),
+    ] = False
     verdict: Annotated[Verdict, Meta(description="At the usual numbers of the spot.")]
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable years.")
@@ -113,7 +131,10 @@ class Row(Whose, frozen=True, kw_only=True):
         Season | None,
         Meta(description="Outdoors; null where the verdict lets it out for none."),
     ]
+    nearly_all_year: NearlyAllYear = False
     grows_from: GrowsFrom = None
+    comfort_c: ComfortMark = None
+    comfort_season: ComfortSeason = None
     years_usable: Annotated[Count, Meta(description="Plant years observed well enough.")]
     unsafe_nights: Annotated[
         NightsAYear | None,
@@ -195,7 +216,11 @@ class Difference(Result, frozen=True, kw_only=True):
     ] = ()
     better: SpotOfPlace
     other: SpotOfPlace
-    reason: Annotated[str, Meta(description="What the order hangs on.")]
+    decided_by: Annotated[
+        DecidedBy,
+        Meta(description="In what they differ, the first of the order; nothing: alike in all."),
+    ]
+    reason: Annotated[str, Meta(description="What the order hangs on, in words.")]
     unsafe_nights_difference: Annotated[
         Interval | None,
         Meta(
@@ -254,7 +279,11 @@ class Placement(Result, frozen=True, kw_only=True):
         SpotOfPlace | None,
         Meta(description="With which the best is compared: where it stands, or the next one."),
     ]
-    reason: Annotated[str, Meta(description="What the best hangs on.")]
+    decided_by: Annotated[
+        DecidedBy | None,
+        Meta(description="In what it differs from that; null where there is none."),
+    ]
+    reason: Annotated[str, Meta(description="What the best hangs on, in words.")]
     told_apart: Annotated[
         bool | None,
         Meta(description="Whether the best can be told from that; null if not known, or of none."),
@@ -324,12 +353,14 @@ def find_difference(
     hours, _ = _interval(first, second, "hours")
     found = [one for one in (unsafe, hours) if one is not None]
     told = any(one.low > 0.0 or one.high < 0.0 for one in found) if found else None
+    decided_by, reason = _reason(better, other)
     return Difference(
         group=better.group,
         plants=better.plants,
         better=_place_of(better),
         other=_place_of(other),
-        reason=_reason(better, other),
+        decided_by=decided_by,
+        reason=reason,
         unsafe_nights_difference=unsafe,
         hours_below_difference=hours,
         years=pairs,
@@ -390,25 +421,36 @@ def _half_range(by_end: Mapping[End, Years], what: str) -> float:
     return abs(float(low.mean() - high.mean())) / 2.0
 
 
-def _reason(better: Row, other: Row) -> str:
-    """What the order hangs on, in words."""
+def _reason(better: Row, other: Row) -> tuple[DecidedBy, str]:
+    """What the order hangs on, and in words."""
     if better.verdict is not other.verdict:
-        return f"{better.verdict} against {other.verdict}"
+        return "verdict", f"{_verdict(better)} against {_verdict(other)}"
     if better.days != other.days:
-        return f"a season of {better.days} days against {other.days}"
+        return "season", f"a season of {better.days} days against {other.days}"
     if better.unsafe_nights != other.unsafe_nights:
-        return (
+        return "unsafe-nights", (
             f"{_number(better.unsafe_nights)} unsafe nights a year against "
             f"{_number(other.unsafe_nights)}"
         )
     if _rest_share(better) != _rest_share(other):
-        return f"its rest is met in {_rest(better)} years against {_rest(other)}"
+        return "rest", f"its rest is met in {_rest(better)} years against {_rest(other)}"
     if better.hours_below.year != other.hours_below.year:
-        return (
+        return "hours-below", (
             f"{_number(better.hours_below.year)} hours a year below the floor against "
             f"{_number(other.hours_below.year)}"
         )
-    return "alike in all that is compared"
+    return "nothing", "alike in all that is compared"
+
+
+def _verdict(row: Row) -> str:
+    """The verdict; of a spot in a room with what it means there."""
+    meant = {
+        Verdict.ALL_YEAR: "all year in the room",
+        Verdict.SEASONAL: "for a season in the room",
+        Verdict.INDOOR: "not in the room",
+    }
+    told = meant.get(row.verdict) if row.indoors else None
+    return f"{told} ({row.verdict})" if told else str(row.verdict)
 
 
 def _rest(row: Row) -> str:
@@ -458,6 +500,10 @@ def find_placement(
     stand = {spot_of[plant] for plant in first.plants}
     against = next((row for row in worse if row.spot in stand), worse[0] if worse else None)
     told = against or (alike[0] if best and alike else None)
+    decided_by: DecidedBy | None = None
+    reason = f"{_verdict(first)} at every spot"
+    if told is not None:
+        decided_by, reason = _reason(first, told)
     compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
     fits = {
         row.spot
@@ -476,7 +522,8 @@ def find_placement(
         caveat=first.caveat,
         best=tuple(map(_place_of, best)),
         against=None if against is None else _place_of(against),
-        reason=f"{first.verdict} at every spot" if told is None else _reason(first, told),
+        decided_by=decided_by,
+        reason=reason,
         told_apart=None if told is None else differences[key_of(told)].told_apart,
         standing=tuple(
             Standing(plant=plant, number=number, spot=spot_of[plant], well=well(spot_of[plant]))
@@ -682,7 +729,7 @@ def _compare_spot(
                 decision,
                 here[End.USUAL],
                 place=site.place.name,
-                spot=spot.name,
+                spot=spot,
                 ends=SpotEnds(low=grades[End.LOW][at], high=grades[End.HIGH][at])
                 if grades
                 else None,
@@ -720,7 +767,7 @@ def _row(
     years: Years,
     *,
     place: str,
-    spot: str,
+    spot: Spot,
     ends: SpotEnds | None,
     carried: CarriedNights | None,
     rest: RestFinding,
@@ -733,13 +780,17 @@ def _row(
     known = years.unsafe[~np.isnan(years.unsafe)]
     return Row(
         place=place,
-        **whose(spot, needs),
+        **whose(spot.name, needs, decision.unseen.nights),
+        indoors=spot.room is not None,
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         spot_ends=ends,
         season=season_of(decision.season_allowed),
+        nearly_all_year=decision.nearly_all_year,
         grows_from=first_growth(case.nights.calendar, needs, decision.season_allowed),
+        comfort_c=needs.comfort_c,
+        comfort_season=season_of(comfortable_nights(case.nights.calendar, needs.comfort_c)),
         years_usable=decision.years_usable,
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,

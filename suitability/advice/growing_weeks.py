@@ -226,7 +226,7 @@ def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot)
     rest = group.rest or Rest(needed=RestNeed.NO)
     found = find_rest(needs, decision, at_spot.resting, rain_unknown=at_spot.rain_unknown)
     return GrowthYear(
-        **whose(at_spot.spot.name, needs),
+        **whose(at_spot.spot.name, needs, decision.unseen.nights),
         verdict=decision.verdict,
         reason=reason,
         provisional=is_provisional(decision, case.rules),

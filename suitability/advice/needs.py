@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from suitability.advice.cases import Case
 from suitability.advice.plant_year import (
+    HARMFUL_WARM_NIGHTS,
     DryAir,
     HeatOutlook,
     PlantYear,
@@ -55,7 +56,6 @@ from suitability.spots.spot import Spot
 from suitability.weather.record import Record
 
 __all__ = [
-    "HARMFUL_WARM_NIGHTS",
     "SpotYear",
     "find_dry_air",
     "find_heat",
@@ -72,7 +72,7 @@ BoolArray = NDArray[np.bool_]
 FEWEST_YEARS = 3  # as for a verdict; what fewer show is told in numbers alone
 MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
 HEAT_HOURS_FEW, HEAT_HOURS_MANY = 20.0, 150.0  # h a year above the ceiling; reasoned
-HARMFUL_RUN_DAYS, HARMFUL_WARM_NIGHTS = 4, 14  # days in a row; more nights than this; reasoned
+HARMFUL_RUN_DAYS = 4  # in a row; reasoned
 HARMFUL_SHARE = 0.1  # of the years; more than this is told as a warning; reasoned
 DEFICIT_KPA = 2.0  # of vapour; to compare places by, no limit of any group; reasoned
 DRYING_HOURS = 20.0  # h a year of dry air above which thin-leaved groups are warned of; reasoned
@@ -173,6 +173,7 @@ def find_heat(
     return HeatOutlook(
         word=heat_word(years, usable, hardy=needs.heat_hardy),
         ceiling_c=needs.ceiling_c,
+        signs=needs.heat_signs,
         warm_night_c=needs.warm_night_c,
         hours_mean=float(hours.mean()) if some else None,
         hours_bad=bad_year(hours) if some else None,
@@ -321,7 +322,7 @@ def judge_plant_year(
     rests = rests_of(decision.verdict, rest, needs)
     flowers = flowers_of(decision.verdict, rest, rests)
     return PlantYear(
-        **whose(year.spot, needs),
+        **whose(year.spot, needs, decision.unseen.nights),
         survives=survives,
         grows=grows,
         rests=rests,

@@ -21,10 +21,11 @@ from suitability.advice.terms import (
     Survives,
     Whose,
 )
-from suitability.groups.group import Trigger
+from suitability.groups.group import HeatSigns, Trigger
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
+    "HARMFUL_WARM_NIGHTS",
     "DryAir",
     "HeatOutlook",
     "PlantYear",
@@ -34,6 +35,7 @@ __all__ = [
     "RoomAnswer",
 ]
 
+HARMFUL_WARM_NIGHTS = 14  # a year, on days out; reasoned
 RestState = Literal["met", "partly", "not"]
 
 
@@ -133,6 +135,7 @@ class HeatOutlook(Result, frozen=True, kw_only=True):
 
     word: HeatWord
     ceiling_c: Celsius
+    signs: HeatSigns = ""
     warm_night_c: Celsius | None
     hours_mean: Annotated[
         Hours | None,
@@ -168,6 +171,12 @@ class HeatOutlook(Result, frozen=True, kw_only=True):
             "meet."
         ),
     ]
+
+    @property
+    def harmful_warm_nights(self) -> float | None:
+        """Warm nights of a mean year where they are so many that they harm; None elsewhere."""
+        nights = self.warm_nights_mean
+        return nights if nights is not None and nights > HARMFUL_WARM_NIGHTS else None
 
 
 class DryAir(Result, frozen=True, kw_only=True):

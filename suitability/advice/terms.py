@@ -9,6 +9,7 @@ from suitability.groups.group import Needs
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
+    "ComfortMark",
     "ComfortSeason",
     "CoolRest",
     "FirstMissing",
@@ -25,10 +26,22 @@ __all__ = [
     "Season",
     "Span",
     "Survives",
+    "UnseenNights",
     "Verdict",
     "WarmNights",
     "Whose",
     "whose",
+]
+
+
+UnseenNights = Annotated[
+    Count,
+    Meta(
+        title="Unseen nights",
+        description="Nights, or hot days, not observed for which what is said may look better than "
+        "it is: the record lost them in its cold or heat, and hardly by chance, or all year rests "
+        "on them. 0 otherwise.",
+    ),
 ]
 
 
@@ -61,9 +74,10 @@ class Whose(Result, frozen=True, kw_only=True):
         bool,
         Meta(description="The plants are judged in a state of their own, which may pass."),
     ] = False
+    unseen_nights: UnseenNights = 0
 
 
-def whose(spot: str, needs: Needs) -> dict[str, Any]:
+def whose(spot: str, needs: Needs, unseen_nights: int) -> dict[str, Any]:
     """The fields of `Whose` that needs at a spot have."""
     return {
         "spot": spot,
@@ -73,6 +87,7 @@ def whose(spot: str, needs: Needs) -> dict[str, Any]:
         "numbers": needs.numbers,
         "caveat": needs.caveat,
         "in_state": needs.in_state,
+        "unseen_nights": unseen_nights,
     }
 
 
@@ -182,6 +197,13 @@ class Season(Result, frozen=True, kw_only=True):
     ]
 
 
+ComfortMark = Annotated[
+    Celsius | None,
+    Meta(
+        description="Comfort mark, of nights: below it they are cold though it grows. It decides "
+        "nothing; null where none is known."
+    ),
+]
 ComfortSeason = Annotated[
     Season | None,
     Meta(

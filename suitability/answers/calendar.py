@@ -326,6 +326,8 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     what += f" From then it {not_yet}." if not_yet and occasion.kind is OccasionKind.OUT else ""
     if move.provisional:
         sure.append("Provisional: fewer than ten usable years.")
+    if move.unseen_nights:
+        sure.append(words.unseen_sentence(move.unseen_nights))
     heat = HEAT if occasion.by_heat else ""
     if move.indoors:
         room = dates.in_a_room([move])

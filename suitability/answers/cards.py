@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import HeatWord, Rests
+from suitability.advice.terms import Rests
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, flowers, words
 from suitability.answers.head import (
@@ -26,7 +26,6 @@ from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
     show_difference,
-    show_not_below,
     show_temperature,
     temperatures_in,
 )
@@ -54,6 +53,7 @@ def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"Cards for {result.place.name}",
         headline="",
+        judged=result.cards,
         sections=[
             Section(
                 name=f"card-{number}", title=card_title(card), blocks=(card_facts(card, units),)
@@ -93,9 +93,10 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
         ("", card.line if card.verdict is not Verdict.NONE else ""),
         ("Survives", _survives(card, units)),
         ("Grows", _grows(card, units)),
+        ("Comfort", words.comfort(card, card.comfort_c, units)),
         *_moves(card),
         ("Hard nights", _hard(card)),
-        ("Tonight", "" if card.indoors else _tonight(card, units)),
+        ("Tonight", dates.bring_in(card.tonight, units) if dates.is_out(card) else ""),
         ("Rest", _rest(card, units)),
         ("Flowers", _flowers(card, units)),
         ("Bloom", flowers.bloom_text(card.bloom)),
@@ -137,11 +138,8 @@ def _verdict(card: Card) -> str:
     if card.low_confidence_limit:
         text += "; its limit is of low confidence"
     if card.unseen_nights:
-        one = card.unseen_nights == 1
-        text += (
-            f"; {card.unseen_nights} night{'' if one else 's'} that may have been unsafe "
-            f"{'was' if one else 'were'} not observed"
-        )
+        nights = "a night" if card.unseen_nights == 1 else f"{card.unseen_nights} nights"
+        text += f"; {nights} that nobody saw may have been worse"
     return text
 
 
@@ -213,15 +211,6 @@ def _hard(card: Card) -> str:
     return f"{mean} a year, left {where} all year; {hard.worst} in the worst; most in {worst}"
 
 
-def _tonight(card: Card, units: TemperatureUnit) -> str:
-    """The rule for a forecast."""
-    dry = ""
-    if card.roofed:
-        dry_c = card.limit_c + card.tonight.low_c - card.limit_wet_c
-        dry = f" (dry: {show_not_below(dry_c, units)})"
-    return f"bring it in at a forecast low of {dates.tonight(card.tonight, units, dry)}"
-
-
 def _rest(card: Card, units: TemperatureUnit) -> str:
     """The rest as the catalogue says it."""
     rest = card.rest_words
@@ -262,19 +251,11 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     heat = card.heat
     if heat is None:
         return ""
-    ceiling = show_temperature(heat.ceiling_c, units, 0)
     if heat.hours_mean is None:
-        return f"harms above {ceiling}"
-    word = {
-        HeatWord.LITTLE: "little to fear",
-        HeatWord.AT_TIMES: "harms at times",
-        HeatWord.EXPECT_DAMAGE: "expect damage",
-        HeatWord.IF_DRY: words.HEAT_IF_DRY,
-        HeatWord.UNKNOWN: "too few years to say",
-    }[heat.word]
-    text = f"{word}: {words.hours(heat.hours_mean)} h a year above {ceiling}"
+        return f"harms above {show_temperature(heat.ceiling_c, units, 0)}"
+    text = words.heat_told(heat, units)
     if heat.longest_run:
-        text += f", hot days in a row: {heat.longest_run} at most"
+        text += f"; hot days in a row: {heat.longest_run} at most"
     return text
 
 

@@ -13,6 +13,7 @@ from suitability.answers.ahead import ahead_section
 from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
+from suitability.answers.ranking import GOOD_DAYS_NOTE, ORDER_NOTE, best_first, is_ranked
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -56,8 +57,8 @@ VERDICT_HEADS = {
     Verdict.NONE: f"{Verdict.NONE}: too little is known",
 }
 KEPT_NOTE = (
-    "Kept: past years that kept it, of those that tell. Cool h: hours of a mean year below its "
-    "comfort mark."
+    "Kept: past years that kept it, of those that tell. Cool h: hours a year below its comfort "
+    "mark."
 )
 
 
@@ -110,6 +111,7 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
         units,
         title=f"What can live at {result.place.name}",
         headline=year.title,
+        judged=result.results,
         sections=sections,
     )
 
@@ -134,13 +136,14 @@ class _AtSpot(Struct, frozen=True, kw_only=True):
 
 
 def _by_spot(result: CheckResult) -> list[_AtSpot]:
-    """The findings of each spot, in the order of the result."""
-    spots = list(dict.fromkeys(finding.spot for finding in result.results))
+    """The findings of each spot in the order of the result, its groups best first."""
+    ordered = best_first(result.results)
+    spots = list(dict.fromkeys(finding.spot for finding in ordered))
     several = len(spots) > 1
     return [
         _AtSpot(
             spot=spot,
-            findings=tuple(finding for finding in result.results if finding.spot == spot),
+            findings=tuple(finding for finding in ordered if finding.spot == spot),
             where=words.at_spot(spot, result.results),
             ending=f"-{number}" if several else "",
         )
@@ -163,23 +166,33 @@ def _in_short(
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
-    for at in at_spots:
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
+    several, findings = len(at_spots) > 1, best_first(result.results)
+    for number, indoors in enumerate((False, True), start=1):
+        there = [one for one in findings if (one.spot in rooms) is indoors]
         for verdict in Verdict:
-            some = [finding for finding in at.findings if finding.verdict is verdict]
+            some = [one for one in there if one.verdict is verdict]
             if some:
-                name = f"short-{verdict}{at.ending}"
-                table = _short_table(some, verdict, units, name)
-                yield _short(name, f"{at.here}{VERDICT_HEADS[verdict]}", [table])
-        notes = [
-            KEPT_NOTE,
-            *words.growth_note(at.findings),
-            *words.mark_sentences(at.findings, units),
-        ]
-        notes += range_sentences(at.findings)
-        notes += [*words.caveat_sentences(at.findings), *spot_sentences(result, at.spot, units)]
-        hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
-        title = _hours_title(units) + at.where
-        yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
+                name = f"short-{verdict}-{number}"
+                table = _short_table(some, verdict, units, name, several=several)
+                yield _short(
+                    name, (words.IN_A_ROOM if indoors else VERDICT_HEADS)[verdict], [table]
+                )
+    hours = _floors_table(result.results, units, "short-hours", several=several)
+    yield _short("short-hours", _hours_title(units), [hours])
+    told = [*range_sentences(result.results)]
+    for at in at_spots:
+        if at.spot not in rooms:
+            told += [
+                f"{at.here}{one[0].lower()}{one[1:]}" if several else one
+                for one in spot_sentences(result, at.spot, units)
+            ]
+    told += words.caveat_sentences(result.results)
+    told += words.mark_sentences(result.results, units)
+    told += words.in_too_few_years(findings)
+    heads = [ORDER_NOTE] if is_ranked(findings) else []
+    heads += [*words.growth_note(findings), KEPT_NOTE]
+    yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])
 
 
 def _hours_title(units: TemperatureUnit) -> str:
@@ -191,22 +204,29 @@ def _short(name: str, title: str, blocks: Sequence[Block]) -> Section:
 
 
 def _short_table(
-    findings: Sequence[Finding], verdict: Verdict, units: TemperatureUnit, name: str
+    findings: Sequence[Finding],
+    verdict: Verdict,
+    units: TemperatureUnit,
+    name: str,
+    *,
+    several: bool,
 ) -> Table:
     """Groups of one verdict: the floor, the dates if it has any, and what to mind."""
-    columns: list[Column[Finding]] = [words.who_column(findings), _floor_column(units)]
+    columns: list[Column[Finding]] = [words.who_column(findings)]
+    columns += [words.spot_column()] if several else []
+    columns.append(_floor_column(units))
     if verdict is Verdict.SEASONAL:
-        columns += [Column.of("Out to in", _season_dates), Column.of("Days", _days, number=True)]
+        columns.append(Column.of("Out to in", _season_dates))
+        columns += [] if several else [Column.of("Days", _days, number=True)]
     if verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
         columns.append(Column.of("Kept", _kept_cell))
     if verdict is Verdict.INDOOR:
-        columns.append(Column.of("Why", lambda one: words.causes(one, 1), widest=36))
+        columns.append(Column.of("Why", words.first_cause, widest=36))
     if verdict is Verdict.NONE:
         columns.append(Column.of("Why", _no_verdict, wraps=True))
     columns.append(Column.of("Cool h", _cool_hours, number=True))
-    columns.append(
-        Column.of("Mind", _mind, wraps=True, widest=14 if verdict is Verdict.INDOOR else 26)
-    )
+    narrow = several or verdict is Verdict.INDOOR
+    columns.append(Column.of("Mind", _mind, wraps=True, widest=14 if narrow else 26))
     return build_table(name, columns, findings, dense_below=WIDE)
 
 
@@ -227,14 +247,16 @@ def _mind(finding: Finding) -> str:
     return ", ".join((*words.minded(finding), *told))
 
 
-def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, name: str) -> Table:
-    """Hours of a mean month below each growth floor; groups of one floor share a row."""
-    by_floor = {one.thresholds.floor_c: one for one in findings}
-    rows = [by_floor[floor_c] for floor_c in sorted(by_floor, reverse=True)]
+def _floors_table(
+    findings: Sequence[Finding], units: TemperatureUnit, name: str, *, several: bool
+) -> Table:
+    """Hours of a mean month below each growth floor; groups of one floor and spot share a row."""
+    spots = list(dict.fromkeys(one.spot for one in findings))
+    by_floor = {(spots.index(one.spot), -one.thresholds.floor_c): one for one in findings}
     return build_table(
         name,
-        [_floor_column(units), *_hour_columns()],
-        rows,
+        [*([words.spot_column()] if several else []), _floor_column(units), *_hour_columns()],
+        [by_floor[key] for key in sorted(by_floor)],
         dense_below=WIDE,
         stacked=False,
     )
@@ -298,6 +320,7 @@ def verdicts_table(
         ),
         Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
+        Column.of("Good days", _good_days, number=True, from_width=WHOLE),
         Column.of("Survival season", _survival_season, on=On.PAGE),
         Column.of("Comfortable", _comfortable, from_width=WHOLE),
         Column.of(
@@ -377,6 +400,12 @@ def _days(finding: Finding) -> str:
     return str(finding.season.days)
 
 
+def _good_days(finding: Finding) -> str:
+    """Days that count for its rank; unknown without a verdict."""
+    known = finding.verdict is not Verdict.NONE
+    return str(finding.ranking.good_days) if known else words.UNKNOWN
+
+
 def _survival_season(finding: Finding) -> str:
     """When no night harms, whatever the verdict."""
     if finding.verdict is Verdict.NONE:
@@ -451,6 +480,7 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         "verdict."
     )
     sentences = [*words.caveat_sentences(findings), out_to_in]
+    sentences += [GOOD_DAYS_NOTE] if is_ranked(findings) else []
     sentences += words.mark_sentences(findings, units)
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.answers.ranking import best_first, happiest
 from suitability.answers.sheet import Chart, Key
 from suitability.answers.words import DAYS
 from suitability.climate.days import day_of_year
@@ -50,11 +51,18 @@ __all__ = [
 
 STATES = {  # where a plant stands, in words
     "outdoors": "outdoors",
-    "slowed": "outdoors, not growing: slows down, rests or wakes",
-    "moving": "moving out: two weeks of hardening",
-    "survives": "would survive outdoors, does not grow",
+    "slowed": "outdoors, not growing",
+    "moving": "moving out: two weeks",
+    "survives": "would survive, not grow",
     "indoors": "indoors",
     "unknown": "no verdict: too little is known",
+}
+IN_A_ROOM = STATES | {
+    "outdoors": "there",
+    "slowed": "there, not growing",
+    "moving": "moved there: two weeks",
+    "survives": "would survive there, not grow",
+    "indoors": "not there",
 }
 HARDENING_DAYS = 14
 NAMED = 3  # groups that a headline names before it counts them
@@ -126,16 +134,15 @@ class YearBars(Struct, frozen=True, kw_only=True):
 def year_chart(result: CheckResult, units: TemperatureUnit) -> Chart:
     """The year of each group: the fortnight from the first day out is that of moving."""
     spec = year_bars(result)
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
     return Chart(
         name="year",
         title=year_title(result, units),
         spec=spec,
         key=bars_key(spec),
         told=bars_told(
-            [
-                (label, finding.verdict, finding.season)
-                for label, finding in zip(row_labels(result), result.results, strict=True)
-            ]
+            (label, finding.verdict, finding.season, finding.spot in rooms)
+            for label, finding in zip(row_labels(result), result.results, strict=True)
         ),
     )
 
@@ -146,20 +153,30 @@ def bars_key(spec: YearBars) -> tuple[Key, ...]:
     return tuple(Key(sign=state, text=text) for state, text in spec.states if state in drawn)
 
 
-def bars_told(cases: Iterable[tuple[str, Verdict, Season | None]]) -> str:
-    """What the bars find, in a sentence for those who do not see them: name, verdict, season."""
+def bars_told(cases: Iterable[tuple[str, Verdict, Season | None, bool]]) -> str:
+    """
+    What the bars find, in a sentence for those who do not see them.
+
+    Parameters
+    ----------
+    cases
+        Name, verdict, season, and whether the spot is in a room.
+    """
     said: dict[str, list[str]] = {}
-    for name, verdict, season in cases:
-        said.setdefault(_stays_out(verdict, season), []).append(name.strip())
+    for name, verdict, season, indoors in cases:
+        said.setdefault(_stays(verdict, season, indoors=indoors), []).append(name.strip())
     return "; ".join(f"{', '.join(names)} {how}" for how, names in said.items()) + "."
 
 
-def _stays_out(verdict: Verdict, season: Season | None) -> str:
+def _stays(verdict: Verdict, season: Season | None, *, indoors: bool) -> str:
     """How long, as the end of a sentence."""
     if verdict is Verdict.SEASONAL and season is not None:
         if season.days >= DAYS:
             return "out, as nothing asks in"
-        return f"out from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+        where = "there" if indoors else "out"
+        return f"{where} from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+    if indoors and verdict is not Verdict.NONE:
+        return words.verdict_words(verdict, indoors=True)
     return {
         Verdict.ALL_YEAR: "can stay out all year",
         Verdict.NONE: "without a verdict",
@@ -182,7 +199,8 @@ def year_title(result: CheckResult, units: TemperatureUnit) -> str:
         [one.spot in rooms for one in result.results],
         [words.weight(one) for one in result.results],
     )
-    return f"Of {words.counted(result.results)} at {place}: {counts}."
+    of_all, best = f"Of {words.counted(result.results)} at {place}", happiest(result)
+    return f"{of_all}, {best}. {counts}." if best else f"{of_all}: {counts}."
 
 
 def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
@@ -203,23 +221,46 @@ def row_labels(result: CheckResult) -> tuple[str, ...]:
 
 def year_bars(result: CheckResult) -> YearBars:
     """What is drawn."""
+    result = replace(result, results=tuple(best_first(result.results)))
+    rooms = {spot.name for spot in result.spots if spot.room is not None}
+    indoors = [finding.spot in rooms for finding in result.results]
     return bars_of(
-        YearRow(label=label, pieces=year_pieces(finding), dates=_dates(finding))
-        for label, finding in zip(row_labels(result), result.results, strict=True)
+        (
+            YearRow(label=label, pieces=year_pieces(finding, indoors=inside), dates=_dates(finding))
+            for label, finding, inside in zip(
+                row_labels(result), result.results, indoors, strict=True
+            )
+        ),
+        indoors,
     )
 
 
-def bars_of(rows: Iterable[YearRow]) -> YearBars:
-    """Rows of any answer as bars of one year."""
+def state_words(indoors: Iterable[bool]) -> dict[str, str]:
+    """The states in the words of their key; `indoors` says of each row whether it is in a room."""
+    rooms = set(indoors)
+    if rooms != {True, False}:
+        return IN_A_ROOM if True in rooms else STATES
+    return STATES | {"outdoors": f"{STATES['outdoors']}, or {IN_A_ROOM['outdoors']} in a room"}
+
+
+def bars_of(rows: Iterable[YearRow], indoors: Iterable[bool]) -> YearBars:
+    """
+    Rows of any answer as bars of one year.
+
+    Parameters
+    ----------
+    indoors
+        Of each row, whether its spot is in a room.
+    """
     return YearBars(
         rows=tuple(rows),
-        states=tuple(STATES.items()),
+        states=tuple(state_words(indoors).items()),
         months=words.MONTHS,
         title_across="day of the year, standard time",
     )
 
 
-def year_pieces(finding: Finding) -> tuple[Piece, ...]:
+def year_pieces(finding: Finding, *, indoors: bool = False) -> tuple[Piece, ...]:
     """The year of one group in pieces that do not overlap and fill it, in order of days."""
     states = states_of_days(
         finding.verdict,
@@ -227,7 +268,7 @@ def year_pieces(finding: Finding) -> tuple[Piece, ...]:
         survival=finding.survival_season,
         growing=finding.growing_seasons,
     )
-    return pieces_of(states, lambda state: _told(finding, state))
+    return pieces_of(states, lambda state: _told(finding, state, indoors=indoors))
 
 
 def season_row(
@@ -243,19 +284,24 @@ def season_row(
     indoors
         Whether the spot is in a room.
     """
-    told = (f"{name}: {words.verdict_words(verdict, indoors=indoors)}", out_words(verdict, season))
+    states = IN_A_ROOM if indoors else STATES
+    told = (
+        f"{name}: {words.verdict_words(verdict, indoors=indoors)}",
+        out_words(verdict, season, indoors=indoors),
+    )
     return YearRow(
         label=label,
-        pieces=pieces_of(states_of_days(verdict, season), lambda state: (*told, STATES[state])),
+        pieces=pieces_of(states_of_days(verdict, season), lambda state: (*told, states[state])),
         dates=dates_of(verdict, season),
     )
 
 
-def out_words(verdict: Verdict, season: Season | None) -> str:
-    """When a plant is out; "all year" only where the verdict says it."""
+def out_words(verdict: Verdict, season: Season | None, *, indoors: bool = False) -> str:
+    """When a plant is out, or there in a room; "all year" only where the verdict says it."""
+    where = IN_A_ROOM["outdoors"] if indoors else "out"
     if verdict is Verdict.SEASONAL and season is not None and season.days >= DAYS:
-        return f"out: {words.nothing_asks_in(verdict)}"
-    return f"out: {words.season(season)}"
+        return f"{where}: {words.nothing_asks_in(verdict)}"
+    return f"{where}: {words.season(season)}"
 
 
 def states_of_days(
@@ -289,19 +335,19 @@ def states_of_days(
     if seasonal:
         _paint(states, season, out)
     if seasonal or verdict is Verdict.ALL_YEAR:
-        for stretch in growing or ():
-            _paint(states, stretch, "outdoors")
+        for stretch in growing or ():  # of one that is nearly all year out, beyond its dates too
+            _paint(states, stretch, "outdoors", over=out)
     if seasonal and season is not None and season.days < DAYS:
         _paint(states, replace(season, days=min(HARDENING_DAYS, season.days)), "moving")
     return states
 
 
-def _paint(states: list[str], season: Season | None, state: str) -> None:
-    """Give the days of a season a state."""
-    if season is not None:
-        first = day_of_year(season.out)
-        for later in range(min(season.days, DAYS)):
-            states[(first + later) % DAYS] = state
+def _paint(states: list[str], season: Season | None, state: str, *, over: str = "") -> None:
+    """Give the days of a season a state; `over`: only those that have this one."""
+    first, days = (0, 0) if season is None else (day_of_year(season.out), min(season.days, DAYS))
+    for day in range(first, first + days):
+        if not over or states[day % DAYS] == over:
+            states[day % DAYS] = state
 
 
 def pieces_of(states: Sequence[str], told: Callable[[str], tuple[str, ...]]) -> tuple[Piece, ...]:
@@ -350,16 +396,17 @@ def _longer_part(season: Season) -> tuple[int, int]:
     return (start, before) if before >= after else (0, after)
 
 
-def _told(finding: Finding, state: str) -> tuple[str, ...]:
+def _told(finding: Finding, state: str, *, indoors: bool) -> tuple[str, ...]:
     """What is told of a piece in full."""
-    name = words.full_name(finding)
-    lines = [f"{name}: {words.VERDICT_WORDS[finding.verdict]}", STATES[state]]
+    verdict = words.verdict_words(finding.verdict, indoors=indoors)
+    lines = [f"{words.full_name(finding)}: {verdict}", (IN_A_ROOM if indoors else STATES)[state]]
     if state in {"outdoors", "slowed", "moving"} and finding.season is not None:
         if finding.season.days >= DAYS:
             lines.append(words.season_of(finding))
         else:
             out, inn = words.day_month(finding.season.out), words.day_month(finding.season.inn)
-            lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")
+            out = f"there from {out}, taken away" if indoors else f"out from {out}, carried in"
+            lines.append(f"{out} on {inn}: {finding.season.days} days")
             lines += filter(None, [words.no_growth_yet(finding)])
         lines.append(f"kept by {finding.years_kept} of {finding.years_counted} years")
     if state == "survives":

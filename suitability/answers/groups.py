@@ -268,7 +268,8 @@ def _group_facts(group: GroupTold, units: TemperatureUnit) -> Iterator[tuple[str
     if group.rest_floor_c is None:
         yield "rest floor", "none, the growth floor counts all year"
     if group.ceiling_c is not None:
-        heat = "harms, but does not exclude the group"
+        signs = f" ({group.heat_signs})" if group.heat_signs else ""
+        heat = f"harms{signs}, but does not exclude the group"
         if group.heat_limited:
             heat = "excludes the group"
         elif group.heat_hardy:

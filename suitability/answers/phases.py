@@ -341,9 +341,9 @@ def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
 
 
 def phases_title(result: GrowthYearResult) -> str:
-    """How many groups rest, only slow down, or never stop, in a sentence."""
-    place = words.clean(result.place.name, 80)
+    """How many groups rest, only slow down, or never stop in the course of the year."""
     if not any(year.runs for year in result.results):
+        place = words.clean(result.place.name, 80)
         return f"No group has a calendar at {place}: too little is known."
     counts = dict.fromkeys(("rest", "only slow down", "grow all year", "have no calendar"), 0)
     for year in result.results:
@@ -355,7 +355,7 @@ def phases_title(result: GrowthYearResult) -> str:
             verb = "only slow down"
         counts[verb] += words.weight(year)
     said = ", ".join(f"{count} {verb}" for verb, count in counts.items() if count)
-    return f"Of {words.counted(result.results)} at {place}: {said}."
+    return f"Through the year: {said}."
 
 
 def course_title(course: SpotCourse, result: GrowthYearResult, units: TemperatureUnit) -> str:

@@ -72,14 +72,6 @@ RESTS = {
     Rests.NOT_TOLD: words.REST_NOT_TOLD,
     Rests.UNKNOWN: "cannot be said",
 }
-REASON_LABELS = {Verdict.ALL_YEAR: "Not seen", Verdict.INDOOR: "Why"}
-HEAT = {
-    HeatWord.LITTLE: "little to fear",
-    HeatWord.AT_TIMES: "harms at times",
-    HeatWord.EXPECT_DAMAGE: "expect heat damage",
-    HeatWord.IF_DRY: words.HEAT_IF_DRY,
-    HeatWord.UNKNOWN: "too few years to say",
-}
 FIRST = {
     "hard-night": "a night below its limit",
     "wet-cold": "a cold night in a wet pot",
@@ -118,6 +110,8 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
             rows.append(("New plants", QUARANTINE))
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
+    if finding.unseen_nights and not (finding.verdict is Verdict.ALL_YEAR and finding.reason):
+        rows.append(("Not seen", _not_seen(finding)))
     if finding.verdict is not Verdict.NONE:
         rows += [*_seasons(finding), *words.comfort_rows(finding, units)]
         rows += _robustness(finding, units, told=profile is not None)
@@ -126,6 +120,16 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if finding.rest.needed and profile is None:
         rows.append(("Flowers", _rest(finding, units)))
     return Facts(rows=tuple(Fact(*row) for row in rows))
+
+
+def _not_seen(finding: Finding) -> str:
+    """How many nights the record lost in its cold or heat, and when."""
+    months = [one.months for one in finding.limiting if one.cause == "missing-nights"]
+    when = f" ({words.month_ranges(months[0])})" if months else ""
+    return (
+        f"{finding.unseen_nights} nights, or hot days{when}: chance would hardly lose so many just "
+        "in the cold or heat of the record"
+    )
 
 
 def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | None) -> Facts:
@@ -139,13 +143,12 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
             rows.append(("Fails first", _fails(profile.fails_first, "cold", units, short=True)))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
-    if finding.reason is not None and finding.verdict in REASON_LABELS:
-        label = REASON_LABELS[finding.verdict]
-        rows.append((label, words.clean(finding.reason.text, 400)))
+    if finding.reason is not None and finding.verdict is Verdict.INDOOR:
+        rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:
-        rows.append(("Heat", _heat_in_short(profile.heat, finding.warm_nights, units)))
+        rows.append(("Heat", words.heat_told(profile.heat, units)))
     if finding.verdict is not Verdict.NONE:
         rows.append(("Flowers", _flowers(finding, units)))
     if profile is not None:
@@ -171,19 +174,6 @@ def _edge(finding: Finding, units: TemperatureUnit) -> str:
 def _flowers(finding: Finding, units: TemperatureUnit) -> str:
     """Whether it flowers, what is missing, and what would bring it."""
     return flowers.in_short(finding.rest, finding.flowers, finding.verdict, units)
-
-
-def _heat_in_short(heat: HeatOutlook, warm_nights: float | None, units: TemperatureUnit) -> str:
-    """What heat does, and for how long; by warm nights where these do harm."""
-    if heat.hours_mean is None:
-        return HEAT[heat.word]
-    where = "" if heat.spent_out else ", were it out"
-    ceiling = show_temperature(heat.ceiling_c, units, 0)
-    told = f"{words.hours(heat.hours_mean)} h a year above {ceiling}"
-    if warm_nights is not None and heat.warm_night_c is not None:
-        limit = show_temperature(heat.warm_night_c, units, 0)
-        told = f"{warm_nights:.0f} nights a year stay above {limit}"
-    return f"{HEAT[heat.word]}: {told}{where}"
 
 
 def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -461,7 +451,11 @@ def _in_short(profile: Profile) -> str:
     """The line of the verdict, with the heat that it does not count."""
     heat = profile.heat
     harmed = heat is not None and heat.word in (HeatWord.EXPECT_DAMAGE, HeatWord.IF_DRY)
-    return f"{profile.line}; {HEAT[heat.word]}" if heat is not None and harmed else profile.line
+    return (
+        f"{profile.line}; {words.HEAT_WORDS[heat.word]}"
+        if heat is not None and harmed
+        else profile.line
+    )
 
 
 def _rests(profile: Profile, units: TemperatureUnit) -> str:
@@ -601,10 +595,11 @@ def _label_against_floor(profile: Profile, units: TemperatureUnit) -> str:
 
 def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
     """Hours above the ceiling, hot runs, warm nights."""
-    word = HEAT[heat.word]
+    word = words.HEAT_WORDS[heat.word]
     if heat.hours_mean is None or heat.hours_bad is None:
         return word
-    where = "" if heat.spent_out else ", were it out"
+    where = f" ({heat.signs})" if heat.signs else ""
+    where += "" if heat.spent_out else ", were it out"
     text = (
         f"{word}: {words.hours(heat.hours_mean)} h a year above "
         f"{show_temperature(heat.ceiling_c, units)}{where}, {words.hours(heat.hours_bad)} in a bad "

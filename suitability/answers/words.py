@@ -22,8 +22,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
     from datetime import date
 
+    from suitability.advice.card import Card
     from suitability.advice.comparison import Row
     from suitability.advice.moves import Move
+    from suitability.advice.plant_year import HeatOutlook
     from suitability.advice.result import CarriedNights, Credit, Finding, Limiting, RecordSummary
     from suitability.advice.terms import Season, Whose
     from suitability.weather.record import Record
@@ -32,6 +34,7 @@ __all__ = [
     "CAUTIONS",
     "DAYS",
     "HEAT_IF_DRY",
+    "HEAT_WORDS",
     "INVENTED",
     "IN_A_ROOM",
     "MONTHS",
@@ -50,6 +53,7 @@ __all__ = [
     "caveat_sentences",
     "chart_text",
     "clean",
+    "comfort",
     "comfort_rows",
     "counted",
     "counted_verdicts",
@@ -58,11 +62,15 @@ __all__ = [
     "day_month",
     "distinct",
     "finding_label",
+    "first_cause",
     "full_name",
     "group_of",
     "growth_mark",
     "growth_note",
+    "heat_told",
     "hours",
+    "in_too_few_years",
+    "is_never_asked_in",
     "kept",
     "mark_sentences",
     "minded",
@@ -76,6 +84,9 @@ __all__ = [
     "season_of",
     "short_causes",
     "short_name",
+    "spot_column",
+    "unseen_note",
+    "unseen_sentence",
     "verdict_words",
     "weight",
     "who",
@@ -125,12 +136,22 @@ SHORT_CAUSES = {
 }
 FORTNIGHT = 14  # days of a season beyond the comfortable ones that go without a word
 HEAT_IF_DRY = "does it no harm in air of about 50% humidity, dry air does"
+HEAT_WORDS = {
+    HeatWord.LITTLE: "little to fear",
+    HeatWord.AT_TIMES: "harms at times",
+    HeatWord.EXPECT_DAMAGE: "expect heat damage",
+    HeatWord.IF_DRY: HEAT_IF_DRY,
+    HeatWord.UNKNOWN: "too few years to say",
+}
 HEAT_MINDED = {
     HeatWord.EXPECT_DAMAGE: "expect heat damage",
     HeatWord.IF_DRY: "dry air in heat",
 }
+FEW_YEARS = "fewer than ten years on record are whole"
+HARMED = (HeatWord.EXPECT_DAMAGE, HeatWord.AT_TIMES)
 LONGEST = 200  # characters of a name or note that are shown
 NAME_WIDEST = 18  # characters of a name in a table on a terminal
+SPOT_WIDEST = 12
 _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
     chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
 )
@@ -210,27 +231,41 @@ def nothing_asks_in(verdict: Verdict) -> str:
 def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: TemperatureUnit) -> list[str]:
     """What the marks of a table of verdicts mean; that all are provisional is said here alone."""
     sentences = []
-    if any(one.provisional for one in judged):
-        which = "All verdicts are" if all(one.provisional for one in judged) else "Some are"
-        sentences.append(f"{which} provisional: the record has fewer than ten usable years.")
+    few = [short_name(one, 40) for one in judged if one.provisional]
+    if few and len(few) == len(judged):
+        sentences.append(f"All verdicts are provisional: {FEW_YEARS}.")
+    elif few:
+        sentences.append(f"Provisional, {FEW_YEARS}: {_at_most(list(dict.fromkeys(few)), 8)}.")
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
-    resting = dict.fromkeys(short_name(one, 40) for one in judged if rests_on_unseen(one))
-    if resting:
-        where = "asked for one group by name, a check says which"
-        if any(one.plants for one in judged):
-            where = "the details of a check say which"
-        sentences.append(
-            f"All year rests on nights that nobody saw: {', '.join(resting)}; {where}."
-        )
     return sentences
 
 
-def rests_on_unseen(one: Finding | Row) -> bool:
-    """Whether "all year" is said although nights that may have been unsafe were not observed."""
-    causes = {limiting.cause for limiting in one.limiting}
-    return one.verdict is Verdict.ALL_YEAR and "missing-nights" in causes
+def unseen_note(judged: Sequence[Whose]) -> str:
+    """What nobody saw of the nights that an answer rests on, in a sentence; mostly empty."""
+    marked = [one for one in judged if one.unseen_nights]
+    if not marked:
+        return ""
+    whom = ", ".join(dict.fromkeys(short_name(one, 40) for one in marked))
+    most = max(one.unseen_nights for one in marked)
+    return unseen_sentence(most, "" if len(marked) == len(judged) else f" of {whom}")
+
+
+def unseen_sentence(nights: int, of: str = "") -> str:
+    """
+    That so many nights were seen by nobody, and what it is worth.
+
+    Examples
+    --------
+    >>> unseen_sentence(1)[:69]
+    '1 night that nobody saw may have been worse than all that were seen: '
+    """
+    number = "1 night" if nights == 1 else f"{nights} nights"
+    return (
+        f"{number} that nobody saw may have been worse than all that were seen: what is said{of} "
+        "may look better than it is."
+    )
 
 
 def credit_text(credit: Credit | RecordSummary | Record) -> str:
@@ -293,10 +328,9 @@ def season(stretch: Season | None, *, short: bool = False) -> str:
 
 def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     """The season of a verdict in words; "all year" is said only where the verdict is that."""
-    stretch = finding.season
-    if finding.verdict is Verdict.SEASONAL and stretch is not None and stretch.days >= DAYS:
+    if is_never_asked_in(finding):
         return "nothing asks it in"
-    return season(stretch, short=short)
+    return season(finding.season, short=short)
 
 
 def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: bool = False) -> str:
@@ -317,7 +351,7 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
         where = verdict_words(one.verdict, indoors=indoors)
         return f"{name}: {where}. It needs {room_needed(one, units)} all year."
     told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
-    beyond = filter(None, (*_growth_and_comfort(one), _heat(one)))
+    beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
     return " ".join((f"{name}: {told}", *beyond, kept(one)))
 
 
@@ -353,8 +387,13 @@ def growth_mark(one: GoesOut) -> str:
     return f"grows from {day_month(one.grows_from, short=True)}"
 
 
-def _heat(one: Finding | Move) -> str:
+def _heat(one: Finding | Move, units: TemperatureUnit) -> str:
     """Of a group that is out: what heat does to it, in a sentence; empty where it does little."""
+    used = one.thresholds
+    if used.heat_signs and used.ceiling_c is not None and one.heat in HARMED:
+        signs = f"{used.heat_signs} above {show_temperature(used.ceiling_c, units, 0)}"
+        often = "Expect heat damage" if one.heat is HeatWord.EXPECT_DAMAGE else "Heat at times"
+        return f"{often}: {signs}."
     if one.warm_nights is not None:
         nights = f"{one.warm_nights:.0f} nights a year are too warm for it"
         expected = one.heat is HeatWord.EXPECT_DAMAGE
@@ -363,6 +402,21 @@ def _heat(one: Finding | Move) -> str:
         HeatWord.EXPECT_DAMAGE: "Expect heat damage.",
         HeatWord.IF_DRY: f"Great heat {HEAT_IF_DRY}.",
     }.get(one.heat or HeatWord.LITTLE, "")
+
+
+def heat_told(heat: HeatOutlook, units: TemperatureUnit) -> str:
+    """What heat does, and for how long; by warm nights where these do harm."""
+    word = HEAT_WORDS[heat.word]
+    if heat.hours_mean is None:
+        return word
+    where = "" if heat.spent_out else ", were it out"
+    told = f"{hours(heat.hours_mean)} h a year above {show_temperature(heat.ceiling_c, units, 0)}"
+    told += f" ({heat.signs})" if heat.signs else ""
+    nights = heat.harmful_warm_nights
+    if nights is not None and heat.warm_night_c is not None:
+        limit = show_temperature(heat.warm_night_c, units, 0)
+        told = f"{nights:.0f} nights a year stay above {limit}"
+    return f"{word}: {told}{where}"
 
 
 def minded(one: Finding | Move) -> list[str]:
@@ -378,6 +432,8 @@ def minded(one: Finding | Move) -> list[str]:
         marks.append(f"{one.warm_nights:.0f} nights too warm")
     elif one.heat in HEAT_MINDED:
         marks.append(HEAT_MINDED[one.heat])
+    elif one.heat in HARMED and one.thresholds.heat_signs:
+        marks.append(f"{one.thresholds.heat_signs} in heat")
     return marks
 
 
@@ -390,16 +446,21 @@ def growth_note(rows: Iterable[GoesOut]) -> list[str]:
 
 def comfort_rows(one: Finding | Move, units: TemperatureUnit) -> list[tuple[str, str]]:
     """When its nights are truly comfortable, as a row of facts; none where no mark is known."""
-    mark_c = one.thresholds.comfort_c
-    if mark_c is None or one.verdict is Verdict.NONE:  # too little is known for an answer
-        return []
+    told = comfort(one, one.thresholds.comfort_c, units)
+    return [("Comfortable", told)] if told else []
+
+
+def comfort(one: Finding | Move | Card, mark_c: float | None, units: TemperatureUnit) -> str:
+    """When its nights are truly comfortable; empty where no mark, or too little, is known."""
+    if mark_c is None or one.verdict is Verdict.NONE:
+        return ""
     mark = show_temperature(mark_c, units)
     if one.comfort_season is None:
-        return [("Comfortable", f"nowhere in the year: no mean night reaches {mark}")]
+        return f"nowhere in the year: no mean night reaches {mark}"
     told = season(one.comfort_season)
     when = told if one.comfort_season.days >= DAYS else f"from {told}"
     nights = "; cooler nights bring its rest" if one.cool_rest else f", nights of {mark} or more"
-    return [("Comfortable", when + nights)]
+    return when + nights
 
 
 def _all_year(one: Finding | Move, *, indoors: bool) -> str:
@@ -511,6 +572,26 @@ def short_causes(finding: Finding, most: int = 2) -> str:
     """What limits a group, for a narrow cell."""
     ordered = _ordered(finding)
     return _at_most([SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered], most)
+
+
+def first_cause(finding: Finding) -> str:
+    """What limits a group in most months, and how many more causes there are."""
+    return _at_most([_CAUSES[one.cause] for one in _ordered(finding)], 1) or "nothing"
+
+
+def in_too_few_years(rows: Iterable[Finding | Move]) -> list[str]:
+    """Of rows that nothing asks in, yet that are not promised all year: why that is so."""
+    named = list(dict.fromkeys(short_name(one, 40) for one in rows if is_never_asked_in(one)))
+    if not named:
+        return []
+    told = _at_most(named, 8)
+    return [f"Nothing asks it in, by a record too thin to promise the whole year: {told}."]
+
+
+def is_never_asked_in(one: Finding | Move | Row) -> bool:
+    """Whether no night on record asks in a group that is not promised all year."""
+    season = one.season
+    return one.verdict is Verdict.SEASONAL and season is not None and season.days >= DAYS
 
 
 def _ordered(finding: Finding) -> list[Limiting]:
@@ -626,6 +707,11 @@ def who_column(
     told = [whose(row) for row in rows]
     head = {"widest": NAME_WIDEST, "wraps": any(row.plants for row in told)} | head
     return Column.of(who(told), lambda row: who_cell(whose(row), key=key), **head)
+
+
+def spot_column() -> Column[Any]:
+    """Where each row of a table of several spots is."""
+    return Column.of("Spot", lambda row: clean(row.spot, 40), widest=SPOT_WIDEST, wraps=True)
 
 
 def who(rows: Sequence[Whose]) -> str:

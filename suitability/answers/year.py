@@ -100,6 +100,7 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
         units,
         title=f"Growth, water and feed through the year at {result.place.name}",
         headline=phases.weeks_title(result, week, units),
+        judged=result.results,
         sections=[
             _next_moves(result),
             _weeks(result),
@@ -196,7 +197,14 @@ def _spot_sections(
     if withheld:
         parts.append(("withheld", "", brief, On.ALL, _withheld(withheld, where)))
     return [
-        Section(name=name + ending, title=title, level=level, on=on, blocks=tuple(blocks))
+        Section(
+            name=name + ending,
+            title=title,
+            level=level,
+            on=on,
+            blocks=tuple(blocks),
+            parts=(_course_weeks(own, f"place-weeks{ending}", units),) if name == "course" else (),
+        )
         for name, title, level, on, blocks in parts
         if blocks
     ]
@@ -371,12 +379,22 @@ def _in_full(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit)
 def _course(
     result: GrowthYearResult, own: SpotCourse, name: str, units: TemperatureUnit
 ) -> list[Block]:
-    """The place's own year: drawn, every week on a page, some of them on a terminal."""
+    """The place's own year: drawn on a page, some of its weeks on a terminal."""
     return [
         course_chart(own, name, phases.course_title(own, result, units), units),
         course_table(own.weeks[::COURSE_EVERY], units, On.TERMINAL),
-        course_table(own.weeks, units, On.PAGE),
     ]
+
+
+def _course_weeks(own: SpotCourse, name: str, units: TemperatureUnit) -> Section:
+    """Every week of the place's own year, which a page folds."""
+    return Section(
+        name=name,
+        title="Week by week",
+        folded=True,
+        blocks=(course_table(own.weeks, units, On.PAGE),),
+        on=On.PAGE,
+    )
 
 
 def course_table(weeks: Sequence[CourseWeek], units: TemperatureUnit, on: On = On.ALL) -> Table:

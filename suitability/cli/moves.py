@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
-from suitability.cli.dated import read_first_day, today_at
+from suitability.cli.dated import day_of_year, read_first_day, today_at
 from suitability.cli.laying import Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 
@@ -39,6 +39,14 @@ def moves(
             help="Also dates of this temperature or colder, in --units; may be repeated.",
         ),
     ] = None,
+    on: Annotated[
+        str | None,
+        options.output_option(
+            "--on",
+            metavar="MM-DD",
+            help="The day from which the next moves are told; default today.",
+        ),
+    ] = None,
 ) -> None:
     """
     Say for each plant group when to move it out and in, and how sure that is.
@@ -48,6 +56,8 @@ def moves(
     from suitability.advice.moves import moves as answer
 
     first = read_first_day(output.first_day, output.ics)
+    if on is not None:
+        day_of_year(on)
     thresholds_c = [
         options.in_celsius("--threshold", temperature, output.units, COLDEST_C, WARMEST_C)
         for temperature in threshold or ()
@@ -58,7 +68,8 @@ def moves(
     def sheet() -> "Sheet":
         from suitability.answers.moves import moves_sheet
 
-        return moves_sheet(result, unit)
+        told = f"{today_at(question.place.utc_offset_hours):%m-%d}" if on is None else on.strip()
+        return moves_sheet(result, unit, day=told)
 
     def calendar() -> bytes:
         from suitability.advice.occasions import list_occasions

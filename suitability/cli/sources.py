@@ -179,13 +179,14 @@ def _check_blending(request: Request) -> None:
 
 def _position(request: Request) -> tuple[str | None, float, float, float | None]:
     """Name, latitude, longitude, elevation of the place asked for."""
-    from suitability.places import find_place, parse_at
+    from suitability.places import parse_at
+    from suitability.towns import find_town
 
     if request.at:
         return (request.place, *parse_at(request.at[0]))
     assert request.place is not None
-    name, latitude, longitude, _ = find_place(request.place)
-    return name, latitude, longitude, None
+    town = find_town(request.place)
+    return town.label, town.latitude, town.longitude, None
 
 
 def is_imported(path: Path) -> bool:

@@ -62,6 +62,15 @@ class Confidence(StrEnum):
     OWN = "own"
 
 
+HeatSigns = Annotated[
+    str,
+    Meta(
+        description="What heat above the ceiling does to it, in words; empty where no more is "
+        "known than that it harms."
+    ),
+]
+
+
 class Caution(StrEnum):
     """Which end of each range is used: `high` protects the plant, `usual` takes the best value."""
 
@@ -314,6 +323,7 @@ class Needs(Struct, frozen=True, kw_only=True):
     heat_hardy: Annotated[
         bool, Meta(description="Great heat does not trouble it in air of about 50 % humidity.")
     ] = False
+    heat_signs: HeatSigns = ""
     plants: Annotated[
         tuple[str, ...],
         Meta(description="Names of the plants that it is asked for; empty for the group itself."),
@@ -378,6 +388,7 @@ class Group(Struct, frozen=True, kw_only=True):
     heat_hardy: Annotated[
         bool, Meta(description="Great heat does not trouble it in air of about 50 % humidity.")
     ] = False
+    heat_signs: HeatSigns = ""
     comfort_c: Annotated[
         Value | None,
         _in("°C", "Nights below it are cold though it grows; null: the best of comfort_night_c."),
@@ -449,6 +460,7 @@ class Group(Struct, frozen=True, kw_only=True):
             low_confidence_limit=self.limit_c.confidence is Confidence.LOW,
             comfort_c=None if mark is None else max(mark.best, floor_c),
             heat_hardy=self.heat_hardy and self.rest_told,  # what is only a guess promises nothing
+            heat_signs=self.heat_signs,
             rest_told=self.rest_told,
             trigger=rest.first_trigger,
             rest_dry_helps=rest.weight_of(Trigger.DROUGHT) is Weight.HELPS,

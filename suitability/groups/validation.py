@@ -150,7 +150,7 @@ REST_FIELDS = frozenset(
 )
 GROUP_FIELDS = frozenset(
     (
-        *("key", "name", "aliases", "heat_limited", "heat_hardy"),
+        *("key", "name", "aliases", "heat_limited", "heat_hardy", "heat_signs"),
         *("floor_hours_limit", "rest", "bloom", "evergreen"),
         *VALUES,
         *WORD_TEXTS,
@@ -258,6 +258,7 @@ def _build_group(entry: Mapping[str, object], key: str, where: Where) -> Group:
         ),
         heat_limited=parse_flag(entry.get("heat_limited", False), "heat_limited", where),
         heat_hardy=parse_flag(entry.get("heat_hardy", False), "heat_hardy", where),
+        heat_signs=parse_text(entry.get("heat_signs", ""), "heat_signs", where),
         rest=_parse_rest(entry["rest"], where) if "rest" in entry else None,
         bloom=parse_bloom(entry["bloom"], where) if "bloom" in entry else None,
         rest_told=True,

@@ -122,6 +122,8 @@ def card(**changes: object) -> Card:
         floor_c=16.0,
         rest_floor_c=13.0,
         good_nights_c=Span(low=18.0, high=21.0),
+        comfort_c=17.0,
+        comfort_season=Season(out="07-02", inn="09-11", days=71),
         ceiling_c=38.0,
         out=MoveDate(
             promised="06-08",
@@ -165,7 +167,7 @@ def card(**changes: object) -> Card:
         light_mark=Mark.MEMORY,
         bloom=BloomTime(first_month=4, last_month=6, told_of="made-up one", mark=Mark.FOUND),
         humidity_pct=Span(low=60.0, high=80.0),
-        tonight=Tonight(low_c=8.0),
+        tonight=Tonight(low_c=8.0, dry_low_c=5.0),
     )
     return replace(made, **changes)
 

@@ -435,9 +435,10 @@ def test_the_place_is_told_every_week_on_a_page_and_every_fourth_on_a_terminal()
     section = sections(year_sheet(weeks_examples.result(), 47, C))["course"]
     told = {
         block.on: [row[0].text for row in block.rows]
-        for block in section.blocks
+        for block in (*section.blocks, *section.parts[0].blocks)
         if isinstance(block, Table)
     }
+    assert section.parts[0].folded
     assert told == {
         On.TERMINAL: [str(week) for week in range(1, 53, 4)],
         On.PAGE: [str(week) for week in range(1, 53)],
@@ -551,7 +552,7 @@ def test_the_title_counts_who_rests(kinds: Sequence[Phase], counts: str) -> None
     runs = [stretch(Phase.GROWING, 1, 52 - 10 * len(kinds), "x")]
     runs += [stretch(kind, 53 - 10 * number, 10, "y") for number, kind in enumerate(kinds, start=1)]
     result = weeks_examples.result(distinct(runs=tuple(runs)))
-    assert phases.phases_title(result) == f"Of 1 group at Testing Cove: {counts}."
+    assert phases.phases_title(result) == f"Through the year: {counts}."
 
 
 def test_the_course_names_its_coldest_and_warmest_nights() -> None:

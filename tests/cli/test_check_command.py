@@ -155,7 +155,7 @@ def test_the_page_says_what_a_spot_adds_and_how_to_read_a_room(
         (
             ["room", "open-porch"],
             "Verdicts at the spot open-porch",
-            "<p>Against the open air: +1.5",
+            "<p>Against the open air: +1.0",
         ),
     ):
         named = [word for spot in spots for word in ("--spot", spot)]

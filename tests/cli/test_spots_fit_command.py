@@ -168,13 +168,14 @@ def test_the_result_is_written_into_the_collection_and_used(
     assert max(map(len, out.splitlines())) <= 80
     assert file.read_text("utf-8").startswith("# my notes\n")
     spot = read_collection(file).find_spot("porch")
-    assert spot.measured is not None
+    (measured,) = spot.measured
     assert spot.roofed
     assert spot.offsets_c[0].usual == pytest.approx(TRUE["clear_night"], abs=0.5)
     with pytest.raises(SystemExit):
         main(["check", "--demo", "--collection", str(file), "--group", "nobile"])
     shown = " ".join(capsys.readouterr().out.split())
-    assert f"measured on {spot.measured.clear_nights + spot.measured.other_nights} nights" in shown
+    assert f"measured on {measured.nights} nights" in shown
+    assert "porch was measured in March; in other months it is known less well." in shown
 
 
 def test_a_clock_that_is_off_by_an_hour_is_found_and_its_remedy_works(

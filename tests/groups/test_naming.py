@@ -300,6 +300,7 @@ def test_a_guess_has_a_caveat_in_few_words(word: str, caveat: str) -> None:
     [
         ("names_as_typed.csv", 324, 0.99),
         ("names_at_shows.csv", 386, 0.90),
+        ("names_typed_anew.csv", 298, 0.98),
     ],
 )
 def test_no_name_that_growers_type_leads_to_a_wrong_group(
@@ -320,6 +321,79 @@ def test_no_name_that_growers_type_leads_to_a_wrong_group(
     assert wrong == []
     assert len(names) == count
     assert right >= share * count
+
+
+@pytest.mark.parametrize(
+    ("word", "key"),
+    [
+        ("Den. Snowflake", "nobile"),
+        ("Den. Mini Snowflake", "latouria"),  # aberrans x johnsoniae
+        ("Den. Pink Snowflake", None),  # perhaps another hybrid still
+        ("Den. Snowflake pink", "nobile"),
+        ("white nobile", "nobile"),  # of a species a colour is no part of the name
+    ],
+)
+def test_a_hybrid_whose_name_begins_otherwise_is_another_one(word: str, key: str | None) -> None:
+    if key is None:
+        with pytest.raises(CatalogueError, match="no Dendrobium of that name is listed"):
+            understand(CATALOGUE, word)
+    else:
+        assert understand(CATALOGUE, word).group.key == key
+
+
+@pytest.mark.parametrize(
+    ("word", "said"),
+    [
+        ("Phalaenopsis lowi", "Phalaenopsis lowii is not in the catalogue"),
+        ("Cattleya cerlua", "Cattleya cernua, which is near, is not judged as its genus is"),
+        ("Vanda alcata", "Vanda falcata, which is near"),
+        ("Miltoniopsis phalaenopsis", "Miltoniopsis is not in the catalogue: it grows cool"),
+        ("Vuylstekeara Cambria", "it grows cool and heat harms it"),
+    ],
+)
+def test_what_may_be_a_plant_of_other_needs_is_not_judged_by_its_genus(
+    word: str, said: str
+) -> None:
+    with pytest.raises(CatalogueError, match=said):
+        understand(CATALOGUE, word)
+
+
+def test_a_name_that_only_its_genus_tells_says_so() -> None:
+    assert "belongs, by its genus alone, to" in understand(CATALOGUE, "Cattleya Foobarara").note
+    assert "alone" not in understand(CATALOGUE, "Cattleya labiata").note
+
+
+def test_a_cross_without_its_other_parent_is_a_hybrid() -> None:
+    found = understand(CATALOGUE, "Den. kingianum x")
+    assert found.group.key == "dendrocoryne"
+    assert "Its other parent is not named." in found.note
+    assert not found.rest_told
+
+
+@pytest.mark.parametrize(
+    ("word", "key"),
+    [
+        ("Vappodes bigibba", "phalaenanthe"),
+        ("Vappodes phalaenopsis", "phalaenanthe"),
+        ("Durabaculum undulatum", "spatulata"),
+        ("Aporum anceps", "aporum"),
+        ("Oxystophyllum atropurpureum", "oxystophyllum"),
+        ("Tropilis aemula", "dendrocoryne"),
+        ("Coelandria smillieae", "pedilonum"),
+    ],
+)
+def test_genera_that_some_make_of_sections_lead_to_them(word: str, key: str) -> None:
+    assert understand(CATALOGUE, word).group.key == key
+
+
+def test_a_species_that_differs_from_its_group_carries_its_caveat() -> None:
+    """Mountain species of Formosae, by altitudes and culture that are published."""
+    for word in ("Den. infundibulum", "christyanum", "Dendrobium infundibulm"):
+        found = understand(CATALOGUE, word)
+        assert found.group.key == "formosae"
+        assert "a mountain species, which heat harms sooner" in found.caveat
+        assert "a mountain species" in found.note
+    assert understand(CATALOGUE, "Den. cruentum").caveat == ""
 
 
 def test_every_species_leads_to_its_own_group() -> None:

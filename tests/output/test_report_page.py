@@ -126,7 +126,7 @@ def test_the_same_report_gives_the_same_bytes() -> None:
 def test_the_page_begins_with_the_answer_and_names_place_record_and_licence() -> None:
     """The answer first; what it rests on stands below it."""
     text = whole()
-    assert text.index('<p class="lead">') < text.index('id="verdicts"')
+    assert text.index('<p class="headline">') < text.index('id="verdicts"')
     head = text[text.index('<section class="about">') :]
     for said in ("Los Angeles International Airport", "public domain", "99.7%", "NOAA National"):
         assert said in head

@@ -313,8 +313,8 @@ def test_phases_and_places_have_their_own_looks_and_heights() -> None:
         top, bottom = trace.offset, trace.offset + trace.width
         assert -0.5 < top < bottom < 0.5
         if trace.name != "no calendar":
-            assert (bottom < 0.15) == (trace.name in PHASES)
-            assert (top > 0.15) == (trace.name not in PHASES)
+            assert (bottom < 0.18) == (trace.name in PHASES)
+            assert (top > 0.18) == (trace.name not in PHASES)
 
 
 def test_the_lines_of_the_course_are_those_of_its_note() -> None:
