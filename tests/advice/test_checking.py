@@ -226,7 +226,6 @@ def test_each_threshold_told_is_its_own(hourly: Hourly, ask: Ask, group: Group) 
         "limit_c": 3.75,
         "limit_wet_c": 6.5,
         "ceiling_c": 33.5,
-        "heat_signs": "leaves curl",
         "low_confidence_limit": True,
         "comfort_c": 17.5,
     }
