@@ -116,7 +116,9 @@ def test_credit_and_cautions_stand_on_terminal_and_page() -> None:
     for told in ("Weather: a gauge; its keepers; free", words.CAUTIONS):
         assert told in text
         assert told in page
-    assert ("Week", "from 28 February 2024") in [(fact.label, fact.text) for fact in sheet.about.rows]
+    assert ("Week", "from 28 February 2024") in [
+        (fact.label, fact.text) for fact in sheet.about.rows
+    ]
 
 
 @pytest.mark.parametrize("text", HOSTILE)
