@@ -104,7 +104,7 @@ def group_section(at: int, result: ReportResult, units: TemperatureUnit) -> Sect
     return Section(
         name=f"group-{subject.number}",
         title=f"{subject.label}: {verdict}",
-        folded=True,
+        folded=len(result.check.results) > 1,
         blocks=(Text(sentences=(_lead(finding),)), replace(facts, rows=kept)),
         parts=tuple(part for part in parts if part is not None),
     )
