@@ -10,15 +10,17 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 from itertools import groupby
-from typing import Any
+from typing import Annotated, Any
 
-from msgspec import Struct, field, to_builtins
+from msgspec import Meta, Struct, convert, field, to_builtins
 from msgspec.structs import asdict
 
+from suitability.weather.disk import FORM
 from suitability.weather.record import Station
 from suitability.weather.store import KeptFile
 
 __all__ = [
+    "Instant",
     "StationManifest",
     "YearCounts",
     "YearEntry",
@@ -33,7 +35,7 @@ __all__ = [
     "show_instant",
 ]
 
-FORM = 1  # of the manifest; raised when older programs could misread it
+Instant = Annotated[datetime, Meta(tz=True)]
 
 
 class YearStatus(StrEnum):
@@ -115,7 +117,7 @@ class YearEntry(Struct, frozen=True, kw_only=True):
 
     year: int
     status: YearStatus
-    fetched: datetime
+    fetched: Instant
     address: str = ""
     reason: str = ""
     counts: YearCounts = field(default_factory=YearCounts)
@@ -126,7 +128,7 @@ class YearEntry(Struct, frozen=True, kw_only=True):
     etag: str = ""
     last_modified: str = ""
     failure: str = ""
-    failed_at: datetime | None = None
+    failed_at: Instant | None = None
 
     @property
     def is_kept(self) -> bool:
@@ -168,8 +170,16 @@ def parse_instant(text: str) -> datetime:
     return datetime.strptime(text, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
 
 
-def manifest_to_json(manifest: StationManifest) -> dict[str, Any]:
-    """The manifest as plain values for JSON."""
+def manifest_to_json(manifest: StationManifest, before: Any = None) -> dict[str, Any]:
+    """
+    The manifest as plain values for JSON.
+
+    Parameters
+    ----------
+    before
+        Plain values of the manifest that it replaces: fields that a later program has written in
+        them, and that this one does not know, are kept.
+    """
     station = asdict(manifest.station)
     del station["distance_km"], station["height_difference_m"]  # belong to a question, not to it
     years = []
@@ -180,41 +190,37 @@ def manifest_to_json(manifest: StationManifest) -> dict[str, Any]:
         plain["failed_at"] = None if entry.failed_at is None else show_instant(entry.failed_at)
         plain["counts"]["sources"] = dict(entry.counts.sources)
         years.append(plain)
-    return {"form": FORM, "station": station, "years": years}
+    if before is None:
+        return {"form": FORM, "station": station, "years": years}
+    known = {year["year"]: year for year in before["years"]}
+    years = [_with_unknown(known.get(year["year"], {}), year) for year in years]
+    return {**before, "form": FORM, "station": before["station"] | station, "years": years}
+
+
+def _with_unknown(before: dict[str, Any], year: dict[str, Any]) -> dict[str, Any]:
+    """A year beside what is not known of it; what belonged to a replaced file goes with it."""
+    together = before | year
+    for name in ("counts", "observed", "model"):
+        old, new = before.get(name), year[name]
+        if old and new and old | new == old:
+            together[name] = old
+    return together
 
 
 def manifest_from_json(plain: Any) -> StationManifest:
     """
-    The manifest in plain values of JSON.
+    The manifest in plain values of JSON; fields that a later program added are passed over.
 
     Raises
     ------
-    ValueError, KeyError, TypeError
-        The values are not those of a manifest of this form.
+    ValueError, KeyError, TypeError, AttributeError
+        The values are not those of a manifest.
     """
-    if plain["form"] != FORM:
-        raise ValueError(f"form {plain['form']} of the manifest; this program knows {FORM}")
-    station = Station(**plain["station"])
-    return StationManifest(station=station, years=tuple(_entry(year) for year in plain["years"]))
-
-
-def _entry(plain: dict[str, Any]) -> YearEntry:
-    """One year of the manifest; entries that a later program added are ignored."""
-    known = YearEntry.__struct_fields__
-    values = {name: value for name, value in plain.items() if name in known}
-    counts = dict(values["counts"])
-    counts["sources"] = tuple((str(name), int(n)) for name, n in counts["sources"].items())
-    values["counts"] = YearCounts(**counts)
-    values["year"] = int(values["year"])
-    values["status"] = YearStatus(values["status"])
-    values["fetched"] = parse_instant(values["fetched"])
-    failed_at = values.get("failed_at")
-    values["failed_at"] = None if failed_at is None else parse_instant(failed_at)
-    values["month_medians_c"] = tuple(values.get("month_medians_c", ()))
-    for name in ("observed", "model"):
-        kept = values.get(name)
-        values[name] = None if kept is None else KeptFile(**kept)
-    return YearEntry(**values)
+    years = []
+    for year in plain["years"]:
+        counts = year["counts"] | {"sources": list(year["counts"]["sources"].items())}
+        years.append(year | {"counts": counts})
+    return convert({"station": plain["station"], "years": years}, StationManifest)
 
 
 DAY = timedelta(days=1)

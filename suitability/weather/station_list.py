@@ -16,7 +16,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import PlaceError, SourceError, StoreError
-from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically, write_json
+from suitability.weather.disk import (
+    FORM,
+    hold_lock,
+    read_json,
+    set_aside,
+    write_atomically,
+    write_json,
+)
 from suitability.weather.manifest import parse_instant, show_instant
 from suitability.weather.record import Station
 
@@ -108,12 +115,11 @@ def _say_age(kept: StationList, now: datetime, why: str) -> str:
 
 def _kept_stations(folder: Path) -> StationList | None:
     """The kept list, or None if there is none or one of another size than was written."""
-    manifest = folder / "stations" / "manifest.json"
-    plain = read_json(folder, manifest)
+    plain = read_json(folder, folder / "stations" / "manifest.json")
     try:
         if plain is None:
             return None
-        path = manifest.with_name(str(plain["name"]))
+        path = folder / "stations" / str(plain["name"])
         if path.stat().st_size != plain["size"]:
             return None
         return StationList(path=path, fetched=parse_instant(plain["fetched"]))
@@ -144,16 +150,18 @@ def _keep_stations(folder: Path, data: bytes, address: str, now: datetime) -> st
     """Check a new database and put it in place; what is wrong with it, if it is not kept."""
     checksum = hashlib.sha256(data).hexdigest()
     path = folder / "stations" / f"stations-{checksum[:12]}.db"
+    manifest = path.with_name("manifest.json")
     with hold_lock(folder):
+        plain = read_json(folder, manifest)
         write_atomically(path, data)
         fault = check_database(path)
         if fault:
             path.unlink()
             return fault
         before = _kept_stations(folder)
-        plain = {"form": 1, "name": path.name, "size": len(data), "sha256": checksum}
-        told = {"fetched": show_instant(now), "from_where": address}
-        write_json(path.with_name("manifest.json"), plain | told)
+        told = {"form": FORM, "name": path.name, "size": len(data), "sha256": checksum}
+        told |= {"fetched": show_instant(now), "from_where": address}
+        write_json(manifest, (plain if isinstance(plain, dict) else {}) | told)
         in_use = {path, path if before is None else before.path}  # a reader may be opening it
         for other in path.parent.glob("stations-*.db"):
             if other not in in_use:

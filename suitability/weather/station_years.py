@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct, field
 
 from suitability.errors import SourceError, StoreError
+from suitability.weather.disk import NewerStoreError
 from suitability.weather.joining import join_years
 from suitability.weather.manifest import (
     YearEntry,
@@ -184,6 +185,8 @@ def _read_kept(request: FetchRequest, station: Station) -> _Work:
         work.entries[entry.year] = entry
         try:
             record = read_year(request.folder, station.identifier, entry.year, manifest=manifest)
+        except NewerStoreError:
+            raise
         except StoreError as reason:
             work.notes.append(str(reason))
             continue
