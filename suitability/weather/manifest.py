@@ -100,6 +100,9 @@ class YearEntry(Struct, frozen=True, kw_only=True):
         The reason stands with `failed` and with `absent-confirmed`.
     fetched
         When the kept answer came, UTC.
+    over
+        Whether the year was over then, by the clock of then. Entries of programs that did not tell
+        this are read as the time of fetching says.
     address
         Where it came from.
     counts, last_observed_hour
@@ -118,6 +121,7 @@ class YearEntry(Struct, frozen=True, kw_only=True):
     year: int
     status: YearStatus
     fetched: Instant
+    over: bool = True
     address: str = ""
     reason: str = ""
     counts: YearCounts = field(default_factory=YearCounts)
@@ -219,7 +223,8 @@ def manifest_from_json(plain: Any) -> StationManifest:
     years = []
     for year in plain["years"]:
         counts = year["counts"] | {"sources": list(year["counts"]["sources"].items())}
-        years.append(year | {"counts": counts})
+        over = parse_instant(year["fetched"]).year > year["year"]
+        years.append({"over": over, **year, "counts": counts})
     return convert({"station": plain["station"], "years": years}, StationManifest)
 
 
@@ -230,13 +235,15 @@ def is_due(entry: YearEntry | None, now: datetime) -> bool:
     """
     Whether a year should be asked for again.
 
-    Failures: always. The running year: after a day; the one before: after a week, since records
-    are corrected for months; older ones: after half a year. Confirmed absences: after 30 days.
+    Failures: always, and what was fetched in the future, since a clock was wrong. A year that runs,
+    or ran when it was fetched: after a day; the one before: after a week, since records are
+    corrected for months; older ones: after half a year. Confirmed absences: after 30 days.
     """
     if entry is None or entry.status is YearStatus.FAILED or entry.failed_at is not None:
         return True
-    running = entry.year >= now.year or entry.status is YearStatus.PARTIAL
-    if running:
+    if entry.fetched > now:
+        return True
+    if entry.year >= now.year or not entry.over or entry.status is YearStatus.PARTIAL:
         patience = DAY
     elif entry.status is YearStatus.ABSENT:
         patience = 30 * DAY

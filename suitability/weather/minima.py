@@ -42,7 +42,7 @@ class DailyYear(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     year
-    status, reason, fetched, address, etag, last_modified
+    status, reason, fetched, over, address, etag, last_modified
         As in `YearEntry`.
     tenths
         By provider: tenths of a degree of each day of the year, None where it has none.
@@ -51,6 +51,7 @@ class DailyYear(Struct, frozen=True, kw_only=True):
     year: int
     status: YearStatus
     fetched: Instant
+    over: bool = True
     address: str = ""
     reason: str = ""
     etag: str = ""

@@ -125,9 +125,10 @@ def _is_due(kept: DailyYear | None, request: FetchRequest) -> bool:
     """Whether a year is to be asked for."""
     if kept is None or request.refresh:
         return True
-    if kept.status is YearStatus.FAILED:
+    if kept.status is YearStatus.FAILED and kept.fetched <= request.now:
         return request.now - kept.fetched >= FAILED_AGAIN
-    return is_due(YearEntry(year=kept.year, status=kept.status, fetched=kept.fetched), request.now)
+    entry = YearEntry(year=kept.year, status=kept.status, fetched=kept.fetched, over=kept.over)
+    return is_due(entry, request.now)
 
 
 def series_of(years: Sequence[DailyYear]) -> dict[str, DailyMinima]:

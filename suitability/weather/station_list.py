@@ -84,7 +84,7 @@ def ensure_stations(
         There is no copy, and none could be fetched.
     """
     kept = _kept_stations(folder)
-    if kept is not None and now - kept.fetched < RENEWED_AFTER:
+    if kept is not None and timedelta(0) <= now - kept.fetched < RENEWED_AFTER:
         return kept
     if transport is None:
         if kept is None:
@@ -110,6 +110,9 @@ def ensure_stations(
 
 def _say_age(kept: StationList, now: datetime, why: str) -> str:
     """What to say of an old list of stations."""
+    if kept.fetched > now:
+        dated = f"{kept.fetched:%Y-%m-%d}, which is still to come by this computer's clock"
+        return f"The list of weather stations is dated {dated} ({why})."
     return f"The list of weather stations is {(now - kept.fetched).days} days old ({why})."
 
 

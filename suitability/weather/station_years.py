@@ -6,6 +6,7 @@ What is kept is read without touching the network or the modules that know it.
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
@@ -21,6 +22,7 @@ from suitability.weather.manifest import (
     say_failures,
     say_years,
 )
+from suitability.weather.record import clip_record, hour_of_datetime
 from suitability.weather.sources.providers import OBSERVERS
 from suitability.weather.year_store import confirm_year, keep_year, read_manifest, read_year
 
@@ -132,6 +134,7 @@ def fetch_station_years(request: FetchRequest, station: Station) -> StationYears
         The store cannot be read, or not be written although it must.
     """
     work = _read_kept(request, station)
+    clock = _say_clock(request, work)
     due = [
         year
         for year in request.years
@@ -150,7 +153,7 @@ def fetch_station_years(request: FetchRequest, station: Station) -> StationYears
     ]
     if failed and request.transport is not None and not request.allow_missing:
         raise SourceError(say_failures(station, failed))
-    notes = [*work.notes, *say_entries(entries)]
+    notes = [*work.notes, *clock, *say_entries(entries)]
     if request.transport is None:
         notes += _say_offline(request, work)
     return StationYears(
@@ -191,8 +194,14 @@ def _read_kept(request: FetchRequest, station: Station) -> _Work:
             work.notes.append(str(reason))
             continue
         if record is not None:
-            work.records[entry.year] = record
+            work.records[entry.year] = _past(record, request.now)
     return work
+
+
+def _past(record: Record, now: datetime) -> Record:
+    """The hours that have been; a clock that was ahead may have kept others."""
+    stop = hour_of_datetime(now) + 1
+    return record if record.stop_hour <= stop else clip_record(record, record.start_hour, stop)
 
 
 def _fetch_due(request: FetchRequest, station: Station, due: list[int], work: _Work) -> None:
@@ -247,6 +256,18 @@ def _keep(request: FetchRequest, station: Station, outcome: YearOutcome) -> Year
     if outcome.unchanged:
         return confirm_year(request.folder, station.identifier, outcome.entry.year, request.now)
     return keep_year(request.folder, station, outcome.entry, outcome.observed, outcome.model)
+
+
+def _say_clock(request: FetchRequest, work: _Work) -> tuple[str, ...]:
+    """What is to be told where years were fetched at times that are still to come."""
+    latest = max((entry.fetched for entry in work.entries.values()), default=request.now)
+    if latest <= request.now + timedelta(days=1):
+        return ()
+    told = (
+        f"Years of the store are dated {latest:%Y-%m-%d}, but this computer's clock says "
+        f"{request.now:%Y-%m-%d}: it was wrong then or is now."
+    )
+    return (told,)
 
 
 def _say_offline(request: FetchRequest, work: _Work) -> list[str]:

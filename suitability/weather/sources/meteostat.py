@@ -243,7 +243,7 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
             year=year, reply=Reply(answer=Answer.FAILED, address=address, reason=reason)
         )
     known = ask.known.get(year)
-    kept = known if known is not None and known.is_kept and known.address == address else None
+    kept = known if known is not None and _still_stands(known, address, ask.now) else None
     reply = get(
         ask.transport,
         address,
@@ -263,6 +263,15 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
     return _Arrival(year=year, reply=replace(reply, data=b""), parsed=parsed)
 
 
+def _still_stands(kept: YearEntry, address: str, now: datetime) -> bool:
+    """
+    Whether a kept file would be as it is if it came now, so that its tag may be sent along.
+
+    Which hours of a file count depends on the clock while its year runs.
+    """
+    return kept.is_kept and kept.address == address and kept.over and kept.fetched <= now
+
+
 def _outcome_without_file(arrival: _Arrival, ask: _Question) -> YearOutcome:
     """The outcome of a year that failed, or whose kept file has not changed."""
     if arrival.reply.answer is Answer.UNCHANGED:
@@ -277,6 +286,7 @@ def _failed(arrival: _Arrival, now: datetime, reason: str) -> YearOutcome:
         year=arrival.year,
         status=YearStatus.FAILED,
         fetched=now,
+        over=arrival.year < now.year,
         address=arrival.reply.address,
         reason=reason,
     )
@@ -343,6 +353,7 @@ def _kept(arrival: _Arrival, now: datetime) -> YearOutcome:
         year=arrival.year,
         status=YearStatus.COMPLETE if over else YearStatus.PARTIAL,
         fetched=now,
+        over=over,
         address=arrival.reply.address,
         counts=parsed.counts,
         last_observed_hour=parsed.last_observed_hour,
