@@ -14,12 +14,12 @@ from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from msgspec import Struct, field
+from msgspec import Struct, convert, field
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearEntry, YearStatus
-from suitability.weather.sources.transport import Answer, Reply, Transport, get
+from suitability.weather.sources.transport import SCHEMES, Answer, Reply, Transport, get
 from suitability.weather.sources.yearly import (
     ParsedYear,
     damage_of_gzip,
@@ -85,18 +85,34 @@ def read_addresses(environment: Mapping[str, str]) -> Addresses:
         ("MS_HOURLY_ENDPOINT", hourly, HOURLY_ADDRESS),
         ("MS_DAILY_ENDPOINT", daily or DAILY_ADDRESS, DAILY_ADDRESS),
     ):
-        if "{year}" not in address or "{station}" not in address:
+        if not _is_template(address):
             raise SourceError(
-                f"{name} is {address!r}; it must hold {{year}} and {{station}}, such as {usual}."
+                f"{name} is {address!r}; it must be an address with {{year}} and {{station}} in "
+                f"it, such as {usual}."
             )
     text = environment.get("MS_STATIONS_DB_ENDPOINTS")
     try:
-        stations = tuple(json.loads(text)) if text else STATIONS_ADDRESSES
-    except ValueError as reason:
+        stations = convert(json.loads(text), tuple[str, ...]) if text else STATIONS_ADDRESSES
+    except ValueError:
+        stations = ()
+    if not stations or not all(map(_is_address, stations)):
         raise SourceError(
-            f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses."
-        ) from reason
+            f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses, such as "
+            f"{json.dumps(STATIONS_ADDRESSES[:1])}."
+        )
     return Addresses(hourly=hourly, stations=stations, daily=daily)
+
+
+def _is_address(text: str) -> bool:
+    """Whether a text is an address that is asked."""
+    return text.split(":", 1)[0].lower() in SCHEMES and text.isprintable() and " " not in text
+
+
+def _is_template(text: str) -> bool:
+    """Whether a text is an address in which year and station, and nothing else, are put."""
+    plain = text.replace("{year}", "").replace("{station}", "")
+    both = "{year}" in text and "{station}" in text
+    return both and not set("{}") & set(plain) and _is_address(plain)
 
 
 class YearOutcome(Struct, frozen=True, kw_only=True):

@@ -104,7 +104,7 @@ def integers_of(table: Table, column: str) -> NDArray[np.int64]:
     words = words_of(table, column)
     try:
         return words.astype(np.int64)
-    except ValueError as reason:
+    except (ValueError, OverflowError) as reason:
         raise _no_number(words, column) from reason
 
 
@@ -116,4 +116,4 @@ def _no_number(words: NDArray[np.bytes_], column: str) -> SourceError:
         except ValueError:
             shown = word.decode("utf-8", "replace")
             return SourceError(f"its row {row + 1} has {column} {shown!r}, which is no number")
-    return SourceError(f"its column {column} holds something that is no whole number")
+    return SourceError(f"its column {column} holds something that is no whole number of use")
