@@ -116,6 +116,9 @@ class YearEntry(Struct, frozen=True, kw_only=True):
         As the server gave them, to ask only for what has changed.
     failure, failed_at
         The last attempt to renew a kept year, if it failed; the kept file stands.
+    asked_again
+        How often the year was asked for again, since it holds far fewer hours than others, and came
+        as it was.
     """
 
     year: int
@@ -133,6 +136,7 @@ class YearEntry(Struct, frozen=True, kw_only=True):
     last_modified: str = ""
     failure: str = ""
     failed_at: Instant | None = None
+    asked_again: int = 0
 
     @property
     def is_kept(self) -> bool:
@@ -231,13 +235,14 @@ def manifest_from_json(plain: Any) -> StationManifest:
 DAY = timedelta(days=1)
 
 
-def is_due(entry: YearEntry | None, now: datetime) -> bool:
+def is_due(entry: YearEntry | None, now: datetime, *, suspect: bool = False) -> bool:
     """
     Whether a year should be asked for again.
 
     Failures: always, and what was fetched in the future, since a clock was wrong. A year that runs,
     or ran when it was fetched: after a day; the one before: after a week, since records are
-    corrected for months; older ones: after half a year. Confirmed absences: after 30 days.
+    corrected for months; older ones: after half a year. Confirmed absences: after 30 days. Years
+    that are suspect of being poor files: after one day, then two, four, and so on to 30.
     """
     if entry is None or entry.status is YearStatus.FAILED or entry.failed_at is not None:
         return True
@@ -249,6 +254,8 @@ def is_due(entry: YearEntry | None, now: datetime) -> bool:
         patience = 30 * DAY
     else:
         patience = 7 * DAY if entry.year == now.year - 1 else 182 * DAY
+    if suspect:
+        patience = min(patience, DAY * min(30, 2 ** min(entry.asked_again, 5)))
     return now - entry.fetched >= patience
 
 

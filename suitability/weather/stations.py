@@ -29,6 +29,7 @@ __all__ = [
     "choose_station",
     "distance_km",
     "find_candidates",
+    "listed_years",
     "none_near",
     "seen_from",
 ]
@@ -171,6 +172,12 @@ def _inventory(
             if first and last:
                 spans[str(station)] = (int(first[0]), int(last[0]))
     return spans
+
+
+def listed_years(folder: Path, stations: StationList, identifier: str) -> tuple[int, int] | None:
+    """First and last year of observed hourly temperature that the list names for a station."""
+    wanted = identifier.strip().upper()
+    return _inventory(folder, stations, [wanted]).get(wanted)
 
 
 def _marks(values: Sequence[str]) -> str:

@@ -23,7 +23,7 @@ import time
 import traceback
 import warnings
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import astuple, dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -116,6 +116,7 @@ def broken(form: Form, number: int) -> bytes:
 class Found:
     """What a batch, or all of them, came to."""
 
+    tried: int = 0
     read: int = 0
     refused: int = 0
     wrong: list[str] = field(default_factory=list)
@@ -124,6 +125,7 @@ class Found:
 
     def add(self, other: Found) -> None:
         """Count another batch."""
+        self.tried += other.tried
         self.read += other.read
         self.refused += other.refused
         self.wrong += other.wrong
@@ -144,26 +146,44 @@ def _memory_mb() -> float:
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
+@dataclass(slots=True)
+class _Watched:
+    """A reader at work: whatever leaves it is noted, and none of it goes on but Ctrl-C."""
+
+    name: str
+    found: Found
+
+    def __enter__(self) -> None:
+        signal.alarm(LONGEST_S)
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, _: object
+    ) -> bool:
+        signal.alarm(0)
+        if error is None:
+            self.found.read += 1
+        elif isinstance(error, SuitabilityError):
+            self.found.refused += 1
+            if len(str(error).strip().splitlines()) != 1:
+                self._note(f"no one sentence: {str(error)[:300]!r}")
+        elif isinstance(error, _HangError):
+            self._note("hangs")
+        else:
+            last = traceback.extract_tb(error.__traceback__)[-1]
+            self._note(f"{kind and kind.__name__}: {error!s:.200} ({last.name}, {last.line})")
+        return kind is not KeyboardInterrupt
+
+    def _note(self, what: str) -> None:
+        self.found.wrong.append(f"{self.name}: {' '.join(what.split())}")
+
+
 def try_one(form: Form, number: int, folder: Path, found: Found) -> None:
     """Let a form's reader have one broken file, and count what came of it."""
+    found.tried += 1
     data = broken(form, number)
-    before = _memory_mb()
-    start = time.monotonic()
-    signal.alarm(LONGEST_S)
-    try:
+    before, start = _memory_mb(), time.monotonic()
+    with _Watched(f"{form.name} {number}", found):
         form.read(data, folder)
-        found.read += 1
-    except SuitabilityError as reason:
-        found.refused += 1
-        if "\n" in str(reason).strip() or not str(reason).strip():
-            found.wrong.append(f"{form.name} {number}: no one sentence: {str(reason)[:300]!r}")
-    except _HangError:
-        found.wrong.append(f"{form.name} {number}: hangs")
-    except Exception:  # noqa: BLE001  (this is what is looked for)
-        last = traceback.format_exc().strip().splitlines()
-        found.wrong.append(f"{form.name} {number}: {last[-1][:200]} ({last[-3].strip()[:160]})")
-    finally:
-        signal.alarm(0)
     found.longest_s = max(found.longest_s, time.monotonic() - start)
     now = _memory_mb()
     found.most_mb = max(found.most_mb, now)
@@ -184,7 +204,7 @@ def try_batch(name: str, first: int, count: int, state: Path) -> None:
 
 
 def _plain(found: Found) -> list[Any]:
-    return [found.read, found.refused, found.wrong, found.most_mb, found.longest_s]
+    return [*astuple(found)]
 
 
 def run_batch(name: str, first: int, count: int) -> Found:
@@ -237,9 +257,8 @@ def report(results: dict[str, Found]) -> Found:
 
 
 def _say(name: str, found: Found) -> None:
-    count = found.read + found.refused + len(found.wrong)
     print(
-        f"| {name} | {count} | {found.read} | {found.refused} | {len(found.wrong)} | "
+        f"| {name} | {found.tried} | {found.read} | {found.refused} | {len(found.wrong)} | "
         f"{found.most_mb:.0f} | {found.longest_s:.2f} |"
     )
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 __all__ = ["Table", "cut_table", "floats_of", "integers_of", "words_of"]
 
 COMMA, NEWLINE = 44, 10
+EMPTY = (b"", b"None", b"null", b"NULL", b"NA")  # float() takes nan in any case
 WIDEST_FIELD = 32  # characters; a number has a dozen
 
 
@@ -47,6 +48,7 @@ def cut_table(data: bytes) -> Table:
     SourceError
         There is no header, or a row has another number of fields than it.
     """
+    data = data.removeprefix(b"\xef\xbb\xbf")
     if b"\r" in data:
         data = data.replace(b"\r\n", b"\n")
     if b'"' in data:
@@ -90,9 +92,9 @@ def words_of(table: Table, column: str) -> NDArray[np.bytes_]:
 
 
 def floats_of(table: Table, column: str) -> NDArray[np.float64]:
-    """A column as numbers, (row), nan where it is empty; SourceError at anything else."""
+    """A column as numbers, (row), nan where it is empty or says so; SourceError at other words."""
     words = words_of(table, column)
-    filled = np.where(words == b"", b"nan", words)
+    filled = np.where(np.isin(words, EMPTY), b"nan", words)
     try:
         return filled.astype(np.float64)
     except ValueError as reason:
