@@ -281,10 +281,11 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
 
     from msgspec.structs import replace as with_height
 
-    from suitability.cli.terminal import progress_bar
+    from suitability.cli.terminal import progress_bar, say
     from suitability.places import place_at
     from suitability.weather.fetching import record_for_place
     from suitability.weather.store import default_store_folder
+    from suitability.weather.suspect_years import FAR_FEWER
 
     name, latitude, longitude, elevation_m = _position(request)
     if request.lapse_k_per_km is not None and elevation_m is None:
@@ -319,6 +320,7 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
             quality=request.quality,
             progress=progress,
         )
+    say(*(note for note in record.notes if FAR_FEWER in note))  # what would stay silently poor
     if place.elevation_m is None and record.station is not None:
         place = with_height(place, elevation_m=record.station.elevation_m)
     return record, place

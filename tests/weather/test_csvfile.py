@@ -454,3 +454,22 @@ def test_local_times_passed_as_utc_are_refused_with_their_offset(tmp_path: Path)
 def test_right_times_pass_the_sun(tmp_path: Path) -> None:
     """Warmest at 22:30 UTC at 118 °W is early afternoon."""
     assert read(tmp_path, hourly_text(a_year(17, 4, 4, 22.5)), longitude=-118.4).temp_c.size == 8784
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("\ufeff", "the file is empty"),
+        ("\ufeff\r\n", "the file is empty"),
+        (f'time,temp\n2020-01-01 00:00,1\n"{"x" * 140_000}",1\n', "line 3: the line is no CSV"),
+        ('time,temp,note\n2020-01-01 00:00,1,"a\n2020-01-01 01:00,2,"\n', "several lines"),
+        ('time,temp,note\n2020-01-01 00:00,1,"a\n2020-01-01 01:00,2\n', "never closed"),
+        ('"time\n,temp\n2020-01-01 00:00,1\n', "found columns"),
+        ("time,temp\n0001-01-01 00:00+14:00,1\n", "outside the years 1800 to 2100"),
+        ("time,temp\n9999-12-31 23:00-14:00,1\n", "outside the years 1800 to 2100"),
+        (f"time,temp\n{'2020' * 5}-01-01 00:00,1\n", "cannot be read"),
+    ],
+)
+def test_what_no_record_holds_is_one_sentence(tmp_path: Path, text: str, expected: str) -> None:
+    """A mark alone, endless cells, quotes that would swallow readings, the calendar's ends."""
+    assert expected in refusal(tmp_path, text)

@@ -340,6 +340,18 @@ def test_the_running_year_is_partial_and_ends_now(server: Server, transport: Tra
     assert int((outcome.model.origin == Origin.FORECAST).sum()) == 48
 
 
+@pytest.mark.parametrize("number", ["9" * 20, "-" + "9" * 20, "1e3", "", "x", "9" * 40])
+@pytest.mark.parametrize("column", ["year", "month", "hour"])
+def test_numbers_that_no_calendar_has_are_one_sentence(column: str, number: str) -> None:
+    """A year of twenty digits is no whole number of use; the file is not usable."""
+    lines = csv_text(year_rows(2021)[:48]).splitlines()
+    cells = lines[5].split(",")
+    cells[("year", "month", "day", "hour").index(column)] = number
+    lines[5] = ",".join(cells)
+    with pytest.raises(SourceError):
+        parse_year(gzip.compress("\n".join(lines).encode()), 2021, STATION, NOW)
+
+
 def test_an_observation_of_the_future_is_none() -> None:
     """Hours that lie ahead cannot have been observed, whatever their source says."""
     result = parse_year(year_file(year_rows(2026)), 2026, STATION, NOW)
@@ -466,9 +478,29 @@ def test_our_addresses_are_those_of_the_library() -> None:
     assert redirected.stations == ("http://127.0.0.1:1/s.db",)
 
 
+BAD_TEMPLATES = (
+    "http://x/",
+    "http://x/{year}",
+    "http://x/{year}/{station}/{more}",
+    "http://x/{year}/{station}/{",
+    "http://x/{year:q}/{station}",
+    "http://x/{year}/{station}\n",
+    "ftp://x/{year}/{station}",
+    "{year}/{station}",
+)
+BAD_LISTS = (
+    *("http://x/", "[]", "5", "{}", "null", '"http://x/"', "[1]", "[null]", '["x"]', "["),
+    *('["ftp://x/"]', '["http://x/\\n"]', '["http://x/ y"]', '[["http://x/"]]'),
+)
+
+
 @pytest.mark.parametrize(
     ("variable", "value"),
-    [("MS_HOURLY_ENDPOINT", "http://x/"), ("MS_STATIONS_DB_ENDPOINTS", "http://x/")],
+    [
+        *(("MS_HOURLY_ENDPOINT", text) for text in BAD_TEMPLATES),
+        *(("MS_DAILY_ENDPOINT", text) for text in BAD_TEMPLATES),
+        *(("MS_STATIONS_DB_ENDPOINTS", text) for text in BAD_LISTS),
+    ],
 )
 def test_a_malformed_address_is_one_sentence(variable: str, value: str) -> None:
     """The variable and the form it should have are named."""

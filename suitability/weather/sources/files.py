@@ -9,6 +9,7 @@ from pathlib import Path
 
 from suitability.errors import RecordError, StoreError
 from suitability.units import TemperatureUnit
+from suitability.weather.disk import NewerStoreError
 from suitability.weather.quality import check_solar_time_of
 from suitability.weather.record import Record
 from suitability.weather.sources.axis import FileRecord, understood_as
@@ -30,6 +31,11 @@ def read_stored(path: Path) -> FileRecord:
     data = read_bytes(path)
     try:
         record = decode_record(data)
+    except NewerStoreError as reason:
+        raise RecordError(
+            f"{path.name}: a newer version of this program made this file; update the program, or "
+            "give the record as CSV."
+        ) from reason
     except StoreError as reason:
         raise RecordError(f"{path.name}: {reason}; make the file anew.") from reason
     return understood_as(record, path.name, (("temp", "temp_c"),), "°C", "UTC")

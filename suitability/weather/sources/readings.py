@@ -15,6 +15,7 @@ from suitability.weather.record import FloatArray
 
 __all__ = [
     "CONVERTED",
+    "YEARS",
     "Readings",
     "celsius",
     "check_readings",
