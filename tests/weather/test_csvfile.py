@@ -473,3 +473,39 @@ def test_right_times_pass_the_sun(tmp_path: Path) -> None:
 def test_what_no_record_holds_is_one_sentence(tmp_path: Path, text: str, expected: str) -> None:
     """A mark alone, endless cells, quotes that would swallow readings, the calendar's ends."""
     assert expected in refusal(tmp_path, text)
+
+
+def humid_text(values: list[float]) -> str:
+    """A file of hours with such humidities."""
+    lines = [f"2020-01-{1 + at // 24:02d} {at % 24:02d}:00,5,{v}\n" for at, v in enumerate(values)]
+    return "time,temp,rhum\n" + "".join(lines)
+
+
+def test_humidity_as_a_fraction_is_refused(tmp_path: Path) -> None:
+    """A day of values up to 1: read as per cent, the air would be drier than any desert's."""
+    text = humid_text([0.4 + 0.02 * hour for hour in range(30)])
+    assert "line 31: rhum 0.98 is the highest of the file" in refusal(tmp_path, text)
+    assert "Multiply the column by 100" in refusal(tmp_path, text)
+    assert read(tmp_path, humid_text([0.5] * 29 + [2.0])).rhum_pct is not None
+    assert read(tmp_path, humid_text([0.5] * 23)).rhum_pct is not None
+
+
+def stray_text(stray: str, *, hours: int = 200) -> str:
+    """A file of hours of 2020 with one line of another time."""
+    return hourly_text(np.full(hours, 5.0)) + f"{stray},7\n"
+
+
+@pytest.mark.parametrize("stray", ["2002-01-01 00:00", "2038-05-01 13:00"])
+def test_a_stray_line_years_away_is_refused(tmp_path: Path, stray: str) -> None:
+    """One line 18 years away would make a record of 18 years that holds nothing."""
+    told = refusal(tmp_path, stray_text(stray))
+    assert told.startswith(f"porch.csv, line 202: the time {stray} stands over a year away")
+    assert "1 line of 201" in told
+
+
+def test_readings_apart_are_no_strays_where_they_are_many(tmp_path: Path) -> None:
+    """A pause of years between two long parts, a stray within a year, and few readings in all."""
+    both = hourly_text(np.full(200, 5.0)) + hourly_text(np.full(3, 5.0), "2005-01-01T00")[10:]
+    assert read(tmp_path, both).temp_c.size > 15 * 8760
+    assert read(tmp_path, stray_text("2020-12-01 00:00")).temp_c.size > 8000
+    assert read(tmp_path, stray_text("2002-01-01 00:00", hours=99)).temp_c.size > 17 * 8760

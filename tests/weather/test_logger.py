@@ -423,3 +423,15 @@ def test_formats_that_tell_the_hour_are_taken(tmp_path: Path, text: str, style: 
     """Days of the year, two-digit years, twelve-hour clocks and offsets all do."""
     found = read(tmp_path, f"Date Time,Temperature\n{text},1\n", time_format=style)
     assert found.record.start_hour == HOUR_2024
+
+
+def test_years_of_two_digits_are_said_and_lie_in_the_past(tmp_path: Path) -> None:
+    """98 is 1998 and not 2098; what they were read as is noted."""
+    found = read(tmp_path, "Date Time,Temperature\n31.12.98 23:00,1\n01.01.99 00:00,2\n")
+    assert datetime_of_hour(found.record.start_hour) == datetime(1998, 12, 31, 23, tzinfo=UTC)
+    assert found.record.notes == ("Years of two digits were read as 1998 to 1999.",)
+    text = "Date Time,Temperature\n31.12.68 23:00,1\n"
+    assert datetime_of_hour(read(tmp_path, text).record.start_hour).year == 2068
+    declared = read(tmp_path, text, time_format="%d.%m.%y %H:%M")
+    assert declared.record.notes == ("Years of two digits were read as 2068 to 2068.",)
+    assert read(tmp_path, "Date Time,Temperature\n2024-01-01 00:00,1\n").record.notes == ()

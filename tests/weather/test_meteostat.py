@@ -22,7 +22,8 @@ from suitability.weather.sources.meteostat import (
     read_addresses,
 )
 from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
-from suitability.weather.sources.yearly import find_outlier_years, parse_year, warmest_median_c
+from suitability.weather.sources.warmth import warmest_median_c
+from suitability.weather.sources.yearly import find_outlier_years, parse_year
 from suitability.weather.station_years import FetchRequest, fetch_station_years, record_of_years
 from suitability.weather.store import KeptFile
 
@@ -428,6 +429,16 @@ def test_a_summer_alone_is_not_taken_for_another_unit() -> None:
     assert result.counts.observed == len(summer)
     with pytest.raises(SourceError, match="possible at the station's latitude"):
         parse_year(year_file(year_rows(2021, mean_c=16.0)), 2021, north, NOW)
+
+
+def test_a_cool_season_in_fahrenheit_is_refused_by_its_months() -> None:
+    """A winter alone in °F, 24 to 46, whose median of the whole file says nothing."""
+    rows = [row for row in year_rows(2021, mean_c=4.0) if row[0].month in {1, 2, 12}]
+    assert parse_year(year_file(rows), 2021, STATION, NOW).counts.observed == len(rows)
+    fahrenheit: list[Row] = [(at, (temp or 0.0) * 1.8 + 32, source) for at, temp, source in rows]
+    assert max(temp or 0.0 for _, temp, _ in fahrenheit) < 60
+    with pytest.raises(SourceError, match=r"of month 1 is 25\.\d, above the 15\.0 °C possible"):
+        parse_year(year_file(fahrenheit), 2021, STATION, NOW)
 
 
 def test_the_warmest_plausible_median_falls_towards_the_poles() -> None:

@@ -19,11 +19,12 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["nearest_to_hours", "parse_clock_times", "parse_zone", "utc_seconds"]
+__all__ = ["nearest_to_hours", "note_short_years", "parse_clock_times", "parse_zone", "utc_seconds"]
 
 IntArray = NDArray[np.int64]
 
 HALF_HOUR_S = 1800
+FIRST_OF_BEFORE = 69  # POSIX, strptime %y
 WRITTEN = re.compile(
     r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})[ T,]+(\d{1,2}):(\d{2})(?::(\d{2}))?(?:[.,]\d+)?"
     r"(?: ?([ap])\.?m\.?)?",
@@ -62,6 +63,8 @@ def parse_clock_times(
 ) -> list[datetime]:
     """
     The moments written, without zone; those written with an offset are aware, in UTC.
+
+    A year of two digits lies from 1969 to 2068, as POSIX has it.
 
     Without `time_format`, a year that comes first is followed by month and day; otherwise numbers
     above 12 tell day from month, or dots, which only days first have. If neither tells, the file
@@ -162,7 +165,7 @@ def _moment(match: re.Match[str], file: str, line: int, *, month_first: bool) ->
         year, month, day = first, second, third
     else:
         day, month = (second, first) if month_first else (first, second)
-        year = third + 2000 if len(match[4]) == 2 else third
+        year = third + _century(third) if len(match[4]) == 2 else third
     _check_year(year, match[0], file, line)
     hour = int(match[5])
     if match[8]:
@@ -173,6 +176,23 @@ def _moment(match: re.Match[str], file: str, line: int, *, month_first: bool) ->
         raise RecordError(
             f"{file}, line {line}: the time {match[0]!r} cannot be read ({reason})."
         ) from reason
+
+
+def _century(digits: int) -> int:
+    """What a year of two digits is counted from: those from 69 on are of the century before."""
+    return 1900 if digits >= FIRST_OF_BEFORE else 2000
+
+
+def note_short_years(
+    first: str, moments: Sequence[datetime], time_format: str | None
+) -> tuple[str, ...]:
+    """What to note where years are written with two digits, as the first time of a file tells."""
+    match = WRITTEN.fullmatch(first)
+    short = match is not None and len(match[1]) < 4 and len(match[4]) == 2
+    if not (short if time_format is None else "%y" in time_format):
+        return ()
+    years = [moment.year for moment in moments]
+    return (f"Years of two digits were read as {min(years)} to {max(years)}.",)
 
 
 def utc_seconds(

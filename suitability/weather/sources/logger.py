@@ -19,6 +19,7 @@ from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.clocktimes import (
     nearest_to_hours,
+    note_short_years,
     parse_clock_times,
     parse_zone,
     utc_seconds,
@@ -94,6 +95,7 @@ def read_logger(
     table = parse_table(read_text_bytes(path).decode("utf-8", errors="replace"), path.name, columns)
     moments = parse_clock_times(_time_texts(table), table.lines, path.name, time_format)
     seconds, notes = utc_seconds(moments, table.lines, path.name, clock)
+    notes += note_short_years(_time_texts(table)[0], moments, time_format)
     numbers = {
         name: parse_numbers(table, name, unit if name in {"temp", "dwpt"} else TemperatureUnit.C)
         for name in ("temp", "rhum", "dwpt", "prcp")
