@@ -15,6 +15,7 @@ from msgspec.structs import asdict
 
 from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups
+from suitability.advice.flowering import BloomTime, bloom_at, light_of, span_of
 from suitability.advice.moves import Move, MoveDate, Tonight, plan_moves, tonight_of
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
@@ -33,11 +34,12 @@ from suitability.advice.terms import (
     CoolRest,
     GrowsFrom,
     Season,
+    Span,
     Verdict,
 )
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
-from suitability.groups.group import Group, Needs, Value
+from suitability.groups.group import Group, Mark, Needs
 from suitability.groups.words import GeneralWords, Words, read_general_words, read_words, words_at
 from suitability.places import Place
 from suitability.quantities import SCHEMA_VERSION, Celsius, Count, Month, Result, SchemaVersion
@@ -50,18 +52,10 @@ __all__ = [
     "HardNights",
     "InGrowthAndRest",
     "RestWords",
-    "Span",
     "assemble_cards",
     "cards",
     "make_cards",
 ]
-
-
-class Span(Result, frozen=True, kw_only=True):
-    """From a low to a high number, in the unit of the field that holds it."""
-
-    low: float
-    high: float
 
 
 class HardNights(Result, frozen=True, kw_only=True):
@@ -152,6 +146,8 @@ class Card(PlantYear, frozen=True, kw_only=True):
     light_class: str | None
     light_klx: Annotated[Span | None, Meta(description="klx")]
     shade_pct: Annotated[Span | None, Meta(description="Per cent, under full summer sun.")]
+    light_mark: Annotated[Mark | None, Meta(description="Where light_klx comes from.")] = None
+    bloom: Annotated[BloomTime | None, Meta(description="Null where no source tells.")] = None
     humidity_pct: Annotated[Span | None, Meta(description="Per cent.")]
     tonight: Tonight
 
@@ -303,6 +299,7 @@ def assemble_cards(
             move,
             year,
             case,
+            place.latitude,
         )
         for (spot, needs, case), finding, move, year in zip(
             asked, findings, moves, years, strict=True
@@ -319,6 +316,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     move: Move,
     year: PlantYear,
     case: Case,
+    latitude: float,
 ) -> Card:
     """One card."""
     judged = finding.verdict is not Verdict.NONE
@@ -338,7 +336,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         limit_wet_c=needs.limit_wet_c,
         floor_c=needs.floor_c,
         rest_floor_c=needs.rest_floor_c,
-        good_nights_c=_span(group.comfort_night_c),
+        good_nights_c=span_of(group.comfort_night_c),
         ceiling_c=needs.ceiling_c,
         out=move.out,
         inn=move.inn,
@@ -359,10 +357,9 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         first_signs=words.first_signs,
         notes=words.notes,
         pets=words.pets,
-        light_class=group.light_class,
-        light_klx=_span(group.light_klx),
-        shade_pct=_span(group.shade_pct),
-        humidity_pct=_span(group.humidity_pct),
+        bloom=bloom_at(group, latitude),
+        **asdict(light_of(group)),
+        humidity_pct=span_of(group.humidity_pct),
         tonight=tonight_of(needs, roofed=spot.roofed),
     )
 
@@ -389,13 +386,8 @@ def _rest(group: Group) -> RestWords | None:
         return None
     return RestWords(
         kind=rest.kind,
-        night_c=_span(rest.night_c),
-        weeks=_span(rest.weeks),
+        night_c=span_of(rest.night_c),
+        weeks=span_of(rest.weeks),
         dry=rest.dry,
         trigger=rest.trigger_words,
     )
-
-
-def _span(value: Value | None) -> Span | None:
-    """The range of a value."""
-    return None if value is None else Span(low=value.low, high=value.high)

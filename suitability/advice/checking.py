@@ -406,7 +406,7 @@ def _finding(
         headroom_c=near.headroom_c,
         rest=rest,
         flowers=flowers,
-        line=line_of(survives_of(case, decision), verdict, flowers),
+        line=line_of(survives_of(case, decision), verdict, flowers, rest),
         ranking=rank_of(
             needs, case, decision, growth_spot.resting, flowers=flowers, heat=comfort["heat"]
         ),

@@ -34,6 +34,7 @@ WHOLE, LESS, UNKNOWN, HARDLY = 1.0, 0.75, 0.5, 0.25
 FLOWERS = {
     Flowers.CAN: WHOLE,
     Flowers.AFTER_COOL_ROOM: LESS,
+    Flowers.AFTER_DRY_REST: LESS,
     Flowers.SHYLY: LESS,
     Flowers.UNKNOWN: UNKNOWN,
     Flowers.HARDLY: HARDLY,

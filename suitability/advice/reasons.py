@@ -234,7 +234,8 @@ def _far_below(case: Case, nights: int) -> str:
             f"{told} {'is' if nights == 1 else 'are'} too cold for the cautious end of its range: "
             "a question of caution more than of likely harm."
         )
-    return f"{told} would likely have done lasting harm outdoors (leaf loss, dieback)."
+    harm = "would likely have done lasting harm outdoors (leaf loss, dieback)"
+    return f"{told}, far below its limit, {harm}."
 
 
 def _main_causes(case: Case, decision: Decision) -> str:

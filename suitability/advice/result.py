@@ -16,6 +16,7 @@ from suitability.advice.terms import (
     ComfortMark,
     ComfortSeason,
     CoolRest,
+    FirstMissing,
     Flowers,
     GrowsFrom,
     HeatOut,
@@ -27,7 +28,7 @@ from suitability.advice.terms import (
     WarmNights,
     Whose,
 )
-from suitability.groups.group import HeatSigns
+from suitability.groups.group import HeatSigns, Trigger
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -148,7 +149,7 @@ class MonthOfYear(Struct, frozen=True, kw_only=True, gc=False):
 
 
 class RestFinding(Result, frozen=True, kw_only=True):
-    """Whether the winter rest that brings flowers is met on the nights that a plant spends out."""
+    """Whether what brings flowers comes on the nights that a plant spends out."""
 
     needed: Annotated[
         bool | None,
@@ -157,9 +158,16 @@ class RestFinding(Result, frozen=True, kw_only=True):
             "is no verdict. Null for a plant whose own rest no name tells."
         ),
     ]
+    trigger: Annotated[
+        Trigger | None,
+        Meta(description="What the flowers hang on first; null where on nothing that is known."),
+    ] = None
     met_years: Count | None = None
-    partly_years: Count | None = None
+    partly_years: Annotated[
+        Count | None, Meta(description="Too little of it, or without what only helps.")
+    ] = None
     of_years: Annotated[Count | None, Meta(description="Years observed well enough.")] = None
+    missing: FirstMissing = None
     usual_date: Annotated[
         MonthDay | None,
         Meta(
@@ -168,11 +176,14 @@ class RestFinding(Result, frozen=True, kw_only=True):
         ),
     ] = None
     latest_date: Annotated[MonthDay | None, Meta(description="The same in the latest year.")] = None
+    must_be_dry: Annotated[bool, Meta(description="Rain on the pot takes or lessens flowers.")] = (
+        False
+    )
     if_kept_dry: Annotated[
         bool,
         Meta(
-            description="Rain would spoil it and is not on record: the years hold for a pot that "
-            "is kept dry."
+            description="Rain would take or lessen the flowers and is not on record, or a drought "
+            "brings them and rain is kept off: the years hold for a pot that is kept dry."
         ),
     ] = False
     nights_indoors: Annotated[

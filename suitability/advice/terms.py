@@ -12,17 +12,20 @@ __all__ = [
     "ComfortMark",
     "ComfortSeason",
     "CoolRest",
+    "FirstMissing",
     "Flowers",
     "Grows",
     "GrowsFrom",
     "HeatOut",
     "HeatWord",
     "InARoom",
+    "Missing",
     "MonthlyHours",
     "Rain",
     "RestRoom",
     "Rests",
     "Season",
+    "Span",
     "Survives",
     "UnseenNights",
     "Verdict",
@@ -89,6 +92,13 @@ def whose(spot: str, needs: Needs, unseen_nights: int) -> dict[str, Any]:
     }
 
 
+class Span(Result, frozen=True, kw_only=True):
+    """From a low to a high number, in the unit of the field that holds it."""
+
+    low: float
+    high: float
+
+
 class Verdict(StrEnum):
     """Whether a group can live at a spot."""
 
@@ -122,24 +132,34 @@ class Grows(StrEnum):
 
 
 class Rests(StrEnum):
-    """What most years do for its rest on the nights that it spends out."""
+    """What most years do, on the nights that it spends out, for what its flowers hang on."""
 
     MET = "met"
     PARTLY = "partly"
     HARDLY = "hardly"
     NOT_NEEDED = "not-needed"
+    AFTER_BLOOM = "after-bloom"  # a rest once the flowers are over, which no weather brings
     NOT_TOLD = "not-told"  # no name tells the rest of a hybrid
     UNKNOWN = "unknown"
 
 
 class Flowers(StrEnum):
-    """Whether the rest stands against flowers; nothing else is asked."""
+    """Whether what starts the flowers comes; nothing else is asked."""
 
     CAN = "can"
     SHYLY = "shyly"
     AFTER_COOL_ROOM = "after-cool-room"
+    AFTER_DRY_REST = "after-dry-rest"  # kept dry where it spends the winter indoors
     HARDLY = "hardly"
     UNKNOWN = "unknown"
+
+
+class Missing(StrEnum):
+    """What a year lacked for flowers, the first of it."""
+
+    COLD = "cold"
+    DRYNESS = "dryness"
+    LENGTH = "length"
 
 
 class Rain(StrEnum):
@@ -211,6 +231,13 @@ GrowsFrom = Annotated[
 CoolRest = Annotated[
     bool, Meta(description="Flowers hang on a cool rest: nights below the comfort mark bring them.")
 ]
+FirstMissing = Annotated[
+    Missing | None,
+    Meta(
+        description="What most of the years that did not meet it lacked first: `cold`, `dryness`, "
+        "or `length`, where the nights were too few or the stay too short. Null where all did."
+    ),
+]
 HeatOut = Annotated[
     HeatWord | None,
     Meta(
@@ -232,8 +259,8 @@ WarmNights = Annotated[
 class RestRoom(Result, frozen=True, kw_only=True):
     """A room held anywhere from one temperature to another meets a rest in so many nights."""
 
-    low_c: Celsius
-    high_c: Celsius
+    low_c: Annotated[Celsius | None, Meta(description="Null where any will do, if it is dry.")]
+    high_c: Celsius | None
     nights: Count
 
 

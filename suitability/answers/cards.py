@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import Rests
 from suitability.advice.verdicts import Verdict
-from suitability.answers import dates, words
+from suitability.answers import dates, flowers, words
 from suitability.answers.head import (
     ANIMALS,
     HARDENING,
@@ -31,8 +31,9 @@ from suitability.units import (
 )
 
 if TYPE_CHECKING:
-    from suitability.advice.card import Card, CardResult, InGrowthAndRest, Span
+    from suitability.advice.card import Card, CardResult, InGrowthAndRest
     from suitability.advice.moves import MoveDate
+    from suitability.advice.terms import Span
     from suitability.answers.sheet import Sheet
 
 __all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]
@@ -97,11 +98,12 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
         ("Hard nights", _hard(card)),
         ("Tonight", dates.bring_in(card.tonight, units) if dates.is_out(card) else ""),
         ("Rest", _rest(card, units)),
-        ("Rest here", _rest_here(card)),
+        ("Flowers", _flowers(card, units)),
+        ("Bloom", flowers.bloom_text(card.bloom)),
         ("Heat", _heat(card, units)),
         ("Water", _two(card, card.water)),
         ("Feed", _two(card, card.feed)),
-        ("Light", _light(card)),
+        ("Light", flowers.light_text(card)),
         ("Air", _air(card)),
         ("Leaves", words.clean(card.leaves)),
         ("First harm", words.clean(temperatures_in(card.first_signs, units))),
@@ -221,27 +223,26 @@ def _rest(card: Card, units: TemperatureUnit) -> str:
     if rest.night_c is not None and (nights := unsaid(_degrees(rest.night_c, units), told)):
         parts.append(f"nights of {nights}")
     if rest.weeks is not None:
-        parts.append(unsaid(f"{_numbers(rest.weeks)} weeks", told))
+        parts.append(unsaid(f"{flowers.numbers(rest.weeks)} weeks", told))
     parts.append(unsaid(words.clean(rest.dry, 120), told))
     return ", ".join(part for part in parts if part)
 
 
-def _rest_here(card: Card) -> str:
-    """Whether it is met here."""
+def _flowers(card: Card, units: TemperatureUnit) -> str:
+    """Whether it flowers here, what is missing, and when what brings flowers is complete."""
     rest = card.rest
+    if card.rests is Rests.NOT_TOLD:
+        return flowers.NOT_PROMISED
     if rest is None or not rest.needed or rest.of_years == 0:
-        return ""
-    partly = f", partly in {rest.partly_years}" if rest.partly_years else ""
-    where = "there" if card.indoors else "outdoors"
-    text = f"met {where} in {rest.met_years}{partly} of {rest.of_years}"
+        return flowers.AFTER_BLOOM if card.rests is Rests.AFTER_BLOOM else ""
+    text = flowers.in_short(rest, card.flowers, card.verdict, units, indoors=card.indoors)
     if rest.usual_date is not None and rest.latest_date is not None:
-        text += f" winters; by {words.day_month(rest.usual_date)} usually"
+        text += f"; complete by {words.day_month(rest.usual_date)} usually"
         if rest.latest_date != rest.usual_date:
             text += f", {words.day_month(rest.latest_date)} at the latest"
-    else:
-        text += " winters"
     if rest.left_usual:
-        text += f"; {rest.left_usual} nights in a bright, cool, dry room are still wanting"
+        nights = "night is" if rest.left_usual == 1 else "nights are"
+        text += f"; {rest.left_usual} {nights} still wanting in a usual year"
     return text
 
 
@@ -268,19 +269,9 @@ def _two(card: Card, words_of: InGrowthAndRest) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _light(card: Card) -> str:
-    """Light class with its numbers."""
-    parts = [card.light_class or ""]
-    if card.light_klx is not None:
-        parts.append(f"{_numbers(card.light_klx)} klx")
-    if card.shade_pct is not None:
-        parts.append(f"about {_numbers(card.shade_pct, 0)}% shade in full sun")
-    return ", ".join(part for part in parts if part)
-
-
 def _air(card: Card) -> str:
     """Humidity and drying out."""
-    text = "" if card.humidity_pct is None else f"{_numbers(card.humidity_pct)}% humidity"
+    text = "" if card.humidity_pct is None else f"{flowers.numbers(card.humidity_pct)}% humidity"
     dry = card.dry_air
     if dry is not None and dry.warned:
         text += f"; dries out here: {words.hours(dry.hours_mean)} hot, dry hours a year"
@@ -293,9 +284,3 @@ def _degrees(span: Span, units: TemperatureUnit) -> str:
     if low == high:
         return low
     return f"{low.removesuffix(f' {units.symbol}')} to {high}"
-
-
-def _numbers(span: Span, decimals: int = 1) -> str:
-    """A range of plain numbers."""
-    low, high = (f"{round(number, decimals):g}" for number in (span.low, span.high))
-    return low if low == high else f"{low} to {high}"

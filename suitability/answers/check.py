@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
+from suitability.answers import flowers, words
 from suitability.answers.ahead import ahead_section
 from suitability.answers.check_charts import hours_chart, row_labels, verdict_counts, year_chart
 from suitability.answers.head import make_sheet
@@ -66,10 +65,6 @@ KEPT_NOTE = (
     "Kept: past years that kept it, of those that tell. Cool h: hours a year below its comfort "
     "mark."
 )
-FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
-    Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
-    Flowers.AFTER_COOL_ROOM: "Will hardly flower unless the room of their winter is cool",
-}
 
 
 def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = False) -> Sheet:
@@ -251,8 +246,7 @@ def _mind(finding: Finding) -> str:
     """What weakens a verdict or goes beyond it, in few words."""
     marks = {
         "nearly all year": finding.nearly_all_year,
-        "cool winter room": finding.flowers is Flowers.AFTER_COOL_ROOM,
-        "hardly flowers": finding.flowers is Flowers.HARDLY,
+        flowers.flowers_mark(finding): bool(flowers.flowers_mark(finding)),
         "rest not known": not finding.rest.told,
         "borderline": finding.borderline,
         "spot decides": spot_decides(finding),
@@ -483,10 +477,7 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"
         sentences.append(f"{which}: the years alone cannot carry the promise.")
-    for flowers, told in FLOWER_SENTENCES.items():
-        named = [words.short_name(finding) for finding in findings if finding.flowers is flowers]
-        if named:
-            sentences.append(f"{told}: {', '.join(named)}.")
+    sentences += flowers.sentences(findings)
     sentences += range_sentences(findings)
     by_text: dict[str, list[str]] = {}
     for finding in findings:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import Flowers, HeatWord
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
+from suitability.answers import flowers, words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,11 +22,6 @@ GOOD_DAYS_NOTE = (
 )
 NEXT = 2  # groups that are named behind the first
 MOST = 3  # that are named as the first together
-FLOWERS = {
-    Flowers.AFTER_COOL_ROOM: "flowers after a cool winter room",
-    Flowers.SHYLY: "flowers shyly",
-    Flowers.HARDLY: "hardly flowers",
-}
 HEAT = {
     HeatWord.LITTLE: "little heat",
     HeatWord.AT_TIMES: "too hot at times",
@@ -79,11 +74,23 @@ def _named(findings: Sequence[Finding]) -> str:
 def _why(finding: Finding, *, indoors: bool) -> str:
     """How long it is out and at ease, and what flowers and heat say, in few words."""
     weeks = round(finding.ranking.days_at_ease / 7)
-    met = "rest met" if finding.cool_rest else "needs no cool rest"
-    flowers = met if finding.flowers is Flowers.CAN else FLOWERS.get(finding.flowers, "")
     heat = HEAT.get(finding.heat or HeatWord.UNKNOWN, "")
-    parts = [_stay(finding, indoors=indoors), f"at ease for {weeks} weeks", flowers, heat]
+    ease = f"at ease for {weeks} weeks"
+    parts = [_stay(finding, indoors=indoors), ease, _flowers(finding), heat]
     return ", ".join(part for part in parts if part)
+
+
+def _flowers(finding: Finding) -> str:
+    """What its rest says of flowers."""
+    if finding.flowers is Flowers.CAN:
+        return "its rest met" if finding.cool_rest else "needs no cool rest"
+    mark = flowers.flowers_mark(finding)
+    after = {
+        Flowers.AFTER_COOL_ROOM: f"flowers after a {mark}",
+        Flowers.AFTER_DRY_REST: "flowers if kept dry in its winter indoors",
+    }
+    how, _, why = mark.partition(": ")
+    return after.get(finding.flowers, f"{how} ({why})" if why else how)
 
 
 def _stay(finding: Finding, *, indoors: bool) -> str:

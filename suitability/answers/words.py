@@ -354,7 +354,7 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str) -> str:
         return f"{name}: {one.verdict}.{why}"
     if one.verdict is Verdict.INDOOR:
         where = verdict_words(one.verdict, indoors=indoors)
-        return f"{name}: {where}. It needs {room_needed(one, units)} all year."
+        return f"{name}: {where}. All year it needs {room_needed(one, units)}."
     told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
     beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
     return " ".join((f"{name}: {told}", *beyond, kept(one)))
@@ -517,9 +517,11 @@ def carried(nights: CarriedNights) -> str:
 
 
 def room_needed(one: Finding | Move, units: TemperatureUnit) -> str:
-    """The room that a group needs while it is not out, by its growth floor, and by the heat."""
+    """The room that a group needs while it is not out, by its floors, and by the heat."""
     used = one.thresholds
     room = f"a room that stays above {show_not_below(used.floor_c, units)} at night"
+    if one.cool_rest and used.rest_floor_c is not None and used.rest_floor_c < used.floor_c:
+        room += f", or {show_not_below(used.rest_floor_c, units)} while it rests"
     hot = any(limiting.cause == "heat" for limiting in one.limiting)
     if hot and used.ceiling_c is not None:
         room += f" and below {show_temperature(used.ceiling_c, units, 0)} by day"

@@ -289,9 +289,10 @@ def _one_in_short(
         told = f"{later.phase.value}{where}, with water: {words.clean(later.water, 200)}"
         rows.append(Fact("Then", told))
     if year.rest_kind is not RestKind.NONE or not year.rest.told:
-        rows.append(Fact("Rest", phases.rest_in_short(year)))
+        rows.append(Fact("Flowers", phases.flowers_in_short(year, units)))
     beside = replace(year, notes=tuple(note for note in year.notes if note not in SHOWN_OTHERWISE))
-    rows += [Fact("Note", sentence) for sentence in phases.notes(beside, result, units)]
+    notes = " ".join(phases.notes(beside, result, units))
+    rows += [Fact("Note", notes)] if notes else []
     return Facts(rows=tuple(rows))
 
 

@@ -36,7 +36,10 @@ DOUBTED_H = ((0.9, 0.75), (0.8, 0.9), (0.0, 1.75))
 STEP_DOUBTED_H = ((0.85, 0.8), (0.0, 2.5))
 FEWEST_H = 200  # pairs of changes from which a lag is told
 FEWEST_DAYS = 7  # either side of a step of the clock
-UNSURE = 0.3  # correlation below which nothing is told
+UNSURE, STEP_UNSURE = 0.3, 0.4  # correlation below which nothing is told
+SLOWEST = (
+    0.55  # size of the changes of a spot, as a share of those outside; slower ones hide theirs
+)
 
 
 class ClockLag(Struct, frozen=True, kw_only=True):
@@ -74,7 +77,7 @@ class ClockStep(Struct, frozen=True, kw_only=True):
 
 def find_clock_lag(outside_c: FloatArray, log_c: FloatArray) -> ClockLag | None:
     """
-    How late a log is; None where its weather is not the record's, or too little of it is there.
+    How late a log is; None where too little of the record's weather is in it, or it is too slow.
 
     Parameters
     ----------
@@ -87,7 +90,9 @@ def find_clock_lag(outside_c: FloatArray, log_c: FloatArray) -> ClockLag | None:
         return None
     lag, likeness = found
     here = ~np.isnan(log_c)
-    size = float(np.nanstd(told)) / float(np.nanstd(_changes(np.where(here, outside_c, np.nan))))
+    size = _size(outside_c, log_c)
+    if size < SLOWEST:
+        return None
     smaller, late, best = _of_slow_spots(outside_c, here)
     allowed = float(np.interp(size, smaller[::-1], late[::-1]))
     share = likeness / float(np.interp(size, smaller[::-1], best[::-1]))
@@ -98,10 +103,10 @@ def find_clock_step(outside_c: FloatArray, log_c: FloatArray) -> ClockStep | Non
     """
     The greatest step between what comes before a day and what comes after it, a week each at least.
 
-    None where no day has that much on both sides.
+    None where no day has that much on both sides, or the spot is too slow.
     """
     told = np.flatnonzero(~np.isnan(log_c))
-    if not told.size:
+    if not told.size or _size(outside_c, log_c) < SLOWEST:
         return None
     outside, first = _changes(outside_c), int(told[0])
     days = (int(told[-1]) + 1 - first) // 24
@@ -112,11 +117,18 @@ def find_clock_step(outside_c: FloatArray, log_c: FloatArray) -> ClockStep | Non
         halves = [changes.copy(), changes.copy()]
         halves[0][at:], halves[1][:at] = np.nan, np.nan
         before, after = (_peak(outside, half, fewest=FEWEST_H // 2) for half in halves)
-        if before is None or after is None or min(before[1], after[1]) < UNSURE:
+        if before is None or after is None or min(before[1], after[1]) < STEP_UNSURE:
             continue
         doubted = _doubted(min(before[1], after[1]), STEP_DOUBTED_H)
         found.append(ClockStep(hours=after[0] - before[0], day=day, doubted_from=doubted))
     return max(found, key=lambda one: abs(one.hours), default=None)
+
+
+def _size(outside_c: FloatArray, log_c: FloatArray) -> float:
+    """How large the changes of a log are, as a share of those outside over the same hours."""
+    outside = np.where(np.isnan(log_c), np.nan, outside_c)
+    mine, theirs = (changes[~np.isnan(changes)] for changes in map(_changes, (log_c, outside)))
+    return float(mine.std() / theirs.std()) if min(mine.size, theirs.size) else 0.0
 
 
 def _doubted(likeness: float, limits: Sequence[tuple[float, float]]) -> float:

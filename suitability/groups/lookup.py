@@ -1,9 +1,9 @@
 """
 A name that is no key or alias, read in order: genus or its abbreviation, then species or grex.
 
-A hybrid takes the needs of its most tender parent, a plant without a label those of the most tender
-group that it may belong to; what was taken is always said. A slip is taken for a name only where
-one group alone is that near, and never for another genus: a wrong group is a wrong answer.
+A hybrid takes the needs of its most tender parent, a plant without a label those of a stand-in, the
+most tender that is commonly sold; what was taken is always said. A slip is taken for a name only
+where one group alone is that near, and never for another genus: a wrong group is a wrong answer.
 """
 
 from __future__ import annotations
@@ -45,6 +45,7 @@ OTHER_WAYS = (
     'A hybrid goes by the groups of its parents, as in "nobile x bigibbum"; a plant without a '
     'label is "unknown".'
 )
+STAND_IN = "spatulata"  # for a plant without a label: docs/decisions.md says why
 Words = tuple[str, ...]
 
 
@@ -336,15 +337,15 @@ class _Reader(Struct, frozen=True, kw_only=True):
         return taken_for(self.asked, group, note, caveat, rest_told=not _flowers_by_rest(group))
 
     def _unlabelled(self, *, every_orchid: bool) -> Understood:
-        """The most tender group that the plant may belong to."""
-        plausible = self.catalogue.groups if every_orchid else self.catalogue.dendrobiums
-        taken = most_tender(plausible)
+        """The stand-in for a plant without a label, which promises no flowers."""
+        taken = self.catalogue.by_name[STAND_IN]
         kind = "orchid" if every_orchid else "Dendrobium"
+        told = f"the most tender {kind} that is commonly sold"
         note = (
-            f'"{self.asked}" names no group: judged as {taken.key}, the most tender {kind} that it '
-            "may be; one of the cool mountain groups would suffer from heat instead."
+            f'"{self.asked}" names no group: {taken.key} stands in for it, {told}. No flowers are '
+            "promised, and one of the cool mountain groups would suffer from heat instead."
         )
-        caveat = f"no group is told: judged as {taken.key}, the most tender {kind} that it may be"
+        caveat = f"a stand-in for a plant without a label: {taken.key}, {told}; promises no flowers"
         return taken_for(self.asked, taken, note, caveat, rest_told=False)
 
     def _shown(self, genus: Genus) -> str:

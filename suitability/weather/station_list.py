@@ -8,20 +8,30 @@ from __future__ import annotations
 
 import hashlib
 import sqlite3
+import time
 from contextlib import closing, suppress
 from datetime import timedelta
+from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import PlaceError, SourceError, StoreError
-from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically, write_json
+from suitability.weather.disk import (
+    FORM,
+    hold_lock,
+    read_json,
+    set_aside,
+    write_atomically,
+    write_json,
+)
 from suitability.weather.manifest import parse_instant, show_instant
 from suitability.weather.record import Station
+from suitability.weather.year_store import STATION_ID
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from datetime import datetime
     from pathlib import Path
 
@@ -44,10 +54,17 @@ TABLES = {
 }
 FEWEST_STATIONS = 1000  # the list had 15,787 in 2026; a list with fewer than this is a torn one
 RENEWED_AFTER = timedelta(days=7)  # it is rebuilt weekly
+LONGEST_QUERY_S = 30.0  # a whole list takes some tenths of a second
+STEPS_BETWEEN_LOOKS = 100_000  # of the database's machine, after which the time is looked at
+HEIGHTS_M = (-500.0, 9000.0)  # on land; beyond it a height is taken as unknown
 
 
 class StationList(Struct, frozen=True, kw_only=True):
-    """The checked database of stations on the disk, and what is to be said of it."""
+    """
+    The checked database of stations on the disk, and what is to be said of it.
+
+    Rows that cannot be a station's are passed over; how many, is said.
+    """
 
     path: Path
     fetched: datetime
@@ -77,7 +94,7 @@ def ensure_stations(
         There is no copy, and none could be fetched.
     """
     kept = _kept_stations(folder)
-    if kept is not None and now - kept.fetched < RENEWED_AFTER:
+    if kept is not None and timedelta(0) <= now - kept.fetched < RENEWED_AFTER:
         return kept
     if transport is None:
         if kept is None:
@@ -86,7 +103,7 @@ def ensure_stations(
                 "it; run `suitability weather fetch` once with the network up, or give a file "
                 "with --record."
             )
-        return replace(kept, note=_say_age(kept, now, "used offline"))
+        return _with_age(kept, now, "used offline")
     reasons = _renew_stations(folder, endpoints(), transport(), now)
     if not reasons:
         fresh = _kept_stations(folder)
@@ -98,25 +115,31 @@ def ensure_stations(
             f"The list of weather stations could not be fetched ({why}) and none is kept; check "
             "the network and run this again, or give a file with --record."
         )
-    return replace(kept, note=_say_age(kept, now, f"a new one could not be fetched: {why}"))
+    return _with_age(kept, now, f"a new one could not be fetched: {why}")
 
 
-def _say_age(kept: StationList, now: datetime, why: str) -> str:
-    """What to say of an old list of stations."""
-    return f"The list of weather stations is {(now - kept.fetched).days} days old ({why})."
+def _with_age(kept: StationList, now: datetime, why: str) -> StationList:
+    """An old list of stations, with what is to be said of it."""
+    age = f"{(now - kept.fetched).days} days old"
+    if kept.fetched > now:
+        age = f"dated {kept.fetched:%Y-%m-%d}, which is still to come by this computer's clock"
+    told = f"The list of weather stations is {age} ({why})."
+    return replace(kept, note=f"{told} {kept.note}".rstrip())
 
 
 def _kept_stations(folder: Path) -> StationList | None:
     """The kept list, or None if there is none or one of another size than was written."""
-    manifest = folder / "stations" / "manifest.json"
-    plain = read_json(folder, manifest)
+    plain = read_json(folder, folder / "stations" / "manifest.json")
     try:
         if plain is None:
             return None
-        path = manifest.with_name(str(plain["name"]))
+        path = folder / "stations" / str(plain["name"])
         if path.stat().st_size != plain["size"]:
             return None
-        return StationList(path=path, fetched=parse_instant(plain["fetched"]))
+        odd = int(plain.get("odd_rows", 0))
+        note = f"{odd} rows of the list of weather stations are odd and were passed over."
+        fetched = parse_instant(plain["fetched"])
+        return StationList(path=path, fetched=fetched, note=note if odd else "")
     except (OSError, KeyError, TypeError, ValueError):
         return None
 
@@ -144,16 +167,19 @@ def _keep_stations(folder: Path, data: bytes, address: str, now: datetime) -> st
     """Check a new database and put it in place; what is wrong with it, if it is not kept."""
     checksum = hashlib.sha256(data).hexdigest()
     path = folder / "stations" / f"stations-{checksum[:12]}.db"
+    manifest = path.with_name("manifest.json")
     with hold_lock(folder):
+        plain = read_json(folder, manifest)
         write_atomically(path, data)
         fault = check_database(path)
         if fault:
             path.unlink()
             return fault
         before = _kept_stations(folder)
-        plain = {"form": 1, "name": path.name, "size": len(data), "sha256": checksum}
-        told = {"fetched": show_instant(now), "from_where": address}
-        write_json(path.with_name("manifest.json"), plain | told)
+        told = {"form": FORM, "name": path.name, "size": len(data), "sha256": checksum}
+        told |= {"fetched": show_instant(now), "from_where": address}
+        told["odd_rows"] = _count_odd(path)
+        write_json(manifest, (plain if isinstance(plain, dict) else {}) | told)
         in_use = {path, path if before is None else before.path}  # a reader may be opening it
         for other in path.parent.glob("stations-*.db"):
             if other not in in_use:
@@ -175,17 +201,26 @@ def _damage_of_database(data: bytes) -> Damage | None:
 
 
 def _open(path: Path) -> sqlite3.Connection:
-    """Open a database for reading only."""
-    return sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True)
+    """Open a database for reading only, with little trust and a limit of time."""
+    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True)
+    connection.text_factory = lambda text: text.decode("utf-8", "replace")
+    connection.execute("PRAGMA trusted_schema = OFF")
+    deadline = time.monotonic() + LONGEST_QUERY_S
+    connection.set_progress_handler(lambda: time.monotonic() > deadline, STEPS_BETWEEN_LOOKS)
+    return connection
 
 
 def check_database(path: Path) -> str:
     """What is wrong with a database of stations; empty if it is sound and plausible."""
     try:
         with closing(_open(path)) as connection:
-            (verdict,) = connection.execute("PRAGMA quick_check(1)").fetchone()
-            if verdict != "ok":
-                return f"the database is damaged ({verdict})"
+            for (verdict,) in connection.execute("PRAGMA quick_check(1)"):
+                if verdict != "ok":
+                    return f"the database is damaged ({' '.join(str(verdict).split())})"
+            for kind, name, sql in connection.execute("SELECT type, name, sql FROM sqlite_master"):
+                virtual = str(sql).upper().startswith("CREATE VIRTUAL")
+                if kind not in {"table", "index"} or virtual:
+                    return f"the database holds a {'virtual table' if virtual else kind} ({name})"
             for table, columns in TABLES.items():
                 rows = connection.execute("SELECT name FROM pragma_table_info(?)", (table,))
                 lacking = columns - {name for (name,) in rows}
@@ -206,16 +241,45 @@ _COLUMNS = """
 """
 
 
-def _station(row: tuple[Any, ...]) -> Station:
-    """The station in a row; an elevation of exactly 0 m stands for unknown in this list."""
-    identifier, name, latitude, longitude, elevation_m = row
+def _station(row: tuple[Any, ...]) -> Station | None:
+    """
+    The station in a row, None if it cannot be one.
+
+    An elevation of exactly 0 m stands for unknown in this list, and so does one that is none.
+    """
+    identifier, name, latitude, longitude, height_m = row
+    if not STATION_ID.fullmatch(str(identifier)):
+        return None
+    if not (_is_within(latitude, -90, 90) and _is_within(longitude, -180, 180)):
+        return None
     return Station(
         identifier=str(identifier),
         name=str(name or identifier),
         latitude=float(latitude),
         longitude=float(longitude),
-        elevation_m=float(elevation_m) if elevation_m else None,
+        elevation_m=float(height_m) if height_m and _is_within(height_m, *HEIGHTS_M) else None,
     )
+
+
+def _is_within(value: Any, least: float, most: float) -> bool:
+    """Whether a cell is a number between two others."""
+    return isinstance(value, (int, float)) and isfinite(value) and least <= value <= most
+
+
+def _stations(rows: Iterable[tuple[Any, ...]]) -> tuple[Station, ...]:
+    """The stations in rows, each identifier once; rows that are none are passed over."""
+    found: dict[str, Station] = {}
+    for station in map(_station, rows):
+        if station is not None:
+            found.setdefault(station.identifier, station)
+    return tuple(found.values())
+
+
+def _count_odd(path: Path) -> int:
+    """Rows of a sound database that cannot be a station's."""
+    sql = "SELECT id, NULL, latitude, longitude, elevation FROM stations"
+    with closing(_open(path)) as connection:
+        return sum(_station(row) is None for row in connection.execute(sql))
 
 
 def query_stations(
@@ -227,12 +291,17 @@ def query_stations(
     Raises
     ------
     StoreError
-        The kept database is damaged; it is set aside.
+        The kept database is damaged; it is set aside. Or it took too long.
     """
     try:
         with closing(_open(stations.path)) as connection:
             return connection.execute(sql, values).fetchall()
     except sqlite3.Error as reason:
+        if "interrupted" in str(reason):
+            raise StoreError(
+                f"{stations.path}: searching the list of weather stations took over "
+                f"{LONGEST_QUERY_S:g} s; run this again, or delete the file to fetch it anew."
+            ) from reason
         told = set_aside(folder, stations.path)
         raise StoreError(f"{told} ({reason}); run this again to fetch it anew.") from reason
 
@@ -248,19 +317,18 @@ def find_station(folder: Path, stations: StationList, identifier: str) -> Statio
     """
     wanted = identifier.strip().upper()
     rows = query_stations(folder, stations, f"{_COLUMNS} WHERE stations.id = ?", (wanted,))
-    if not rows:
+    found = _stations(rows)
+    if not found:
         raise PlaceError(
             f"There is no weather station {identifier!r}; list those near a place with "
             "`suitability weather stations --at LATITUDE,LONGITUDE`."
         )
-    return _station(rows[0])
+    return found[0]
 
 
 def stations_between(
     folder: Path, stations: StationList, south: float, north: float
 ) -> tuple[Station, ...]:
     """Stations between two latitudes, degrees, both included."""
-    sql = f"""{_COLUMNS}
-        WHERE stations.latitude BETWEEN ? AND ? AND stations.longitude IS NOT NULL
-    """
-    return tuple(map(_station, query_stations(folder, stations, sql, (south, north))))
+    sql = f"{_COLUMNS} WHERE stations.latitude BETWEEN ? AND ?"
+    return _stations(query_stations(folder, stations, sql, (south, north)))

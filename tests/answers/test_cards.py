@@ -71,19 +71,21 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ),
         ("Rest", "cool and bright, nights of 8 to 12 °C, 4 to 5 weeks, nearly dry"),
         (
-            "Rest here",
+            "Flowers",
             (
-                "met outdoors in 7, partly in 3 of 12 winters; by 11 December usually, 22 January "
-                "at the latest; 8 nights in a bright, cool, dry room are still wanting"
+                "cool and dry enough outdoors in 7 of 12 years, partly in 3; complete by 11 "
+                "December usually, 22 January at the latest; 8 nights are still wanting in a usual "
+                "year"
             ),
         ),
+        ("Bloom", "usually April to June (made-up one)"),
         (
             "Heat",
             "harms at times: 52 h a year above 36 °C; hot days in a row: 5 at most",
         ),
         ("Water", "growing: much water; resting: a sip"),
         ("Feed", "growing: weak feed; resting: none at all"),
-        ("Light", "medium, 22 to 32 klx, about 40 to 55% shade in full sun"),
+        ("Light", "medium, 22 to 32 klx from memory, about 40 to 55% shade in full sun"),
         ("Air", "60 to 80% humidity; dries out here: 63 hot, dry hours a year"),
         ("Leaves", "evergreen"),
         ("First harm", "spots below about 10 °C"),
@@ -218,7 +220,7 @@ def test_a_card_in_a_room_says_there_and_away() -> None:
     assert known["There"].startswith("from 8 June")
     assert known["Away"].startswith("by 3 October")
     assert known["Hard nights"].startswith("19 a year, left there all year")
-    assert known["Rest here"].startswith("met there in 7")
+    assert known["Flowers"].startswith("cool and dry enough there in 7")
     assert "Tonight" not in known
 
 
@@ -231,7 +233,7 @@ def test_heat_and_rest_without_numbers_say_what_is_known() -> None:
     assert told(card(heat=heat(hours_mean=None)))["Heat"] == "harms above 36 °C"
     assert told(card(heat=heat(longest_run=0)))["Heat"].endswith("52 h a year above 36 °C")
     bare = told(card(rest=rest(usual_date=None, left_usual=None, partly_years=0)))
-    assert bare["Rest here"] == "met outdoors in 7 of 12 winters"
+    assert bare["Flowers"] == "cool and dry enough outdoors in 7 of 12 years"
 
 
 @pytest.mark.parametrize("units", [C, F])

@@ -34,6 +34,7 @@ from suitability.advice.terms import (
     Flowers,
     Grows,
     HeatWord,
+    Missing,
     MonthlyHours,
     Rain,
     RestRoom,
@@ -54,6 +55,7 @@ from suitability.answers.check import (
 from suitability.answers.check_charts import hours_map, year_bars
 from suitability.answers.profile import brief_facts, group_facts, months_table
 from suitability.answers.sheet import Level, On, Table
+from suitability.groups.group import Trigger
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.spots.spot import Offset, Room, Spot
@@ -369,9 +371,8 @@ def test_each_fact_of_a_finding_says_its_field() -> None:
         "fortnight (Apr to May), days hotter than it stands (Jul)",
         "Thresholds": "limit 5.0 °C dry and 8.0 °C wet, chill base 12.0 °C, dose 60 °C·h in 14 "
         "days, ceiling 36.0 °C",
-        "Rest": "needed for flowers; met in 6, partly in 2 of 13 years outdoors; complete by 5 "
-        "November in a usual year, by 6 December in the latest; a bright room kept between 7.0 °C "
-        "and 16.0 °C meets it in 43 nights",
+        "Flowers": "cool enough outdoors in 6 of 13 years, partly in 2; complete by 5 November in "
+        "a usual year, by 6 December in the latest",
     }
 
 
@@ -385,7 +386,8 @@ def test_facts_in_fahrenheit_tell_temperatures_and_differences_apart() -> None:
         "limit 41.0 °F dry and 46.4 °F wet, chill base 53.6 °F, dose 108 °F·h in 14 days, "
         "ceiling 96.8 °F"
     )
-    assert "kept between 44.6 °F and 60.8 °F" in told["Rest"]
+    hardly = facts(group_facts(distinct(flowers=Flowers.HARDLY), F))
+    assert "in a bright room at 45 °F to 61 °F bring them" in hardly["Flowers"]
     assert not [label for label, text in told.items() if "°C" in text]
 
 
@@ -416,9 +418,11 @@ def profile(**changes: object) -> Profile:
         line="lives here for a season",
         rest=RestOutlook(
             needed=True,
+            trigger=Trigger.COLD,
             met_years=7,
             partly_years=3,
             of_years=11,
+            missing=Missing.DRYNESS,
             usual_date="11-05",
             latest_date="12-06",
             rain=Rain.KNOWN,
@@ -547,11 +551,11 @@ def test_each_fact_of_a_profile_says_its_field() -> None:
         "In short": "lives here for a season",
         "Survives": "for a season outdoors",
         "Grows": "hardly, outdoors",
-        "Rests": "only partly, in most years: met in 7, partly in 3 of 11; complete by 5 November "
-        "in a usual year, 6 December in the latest; 14 nights are "
-        "still wanting in a usual year, 25 at most; in a bright, dry room at 8 °C it meets it in "
-        "42 nights, at 13 °C partly, at 18 °C not",
-        "Flowers": "shyly",
+        "Rests": "only partly, in most years: cool and dry enough outdoors in 7 of 11 years, "
+        "partly in 3; complete by 5 November in a usual year, 6 December in the latest; 14 nights "
+        "are still wanting in a usual year, 25 at most; in a bright, dry room at 8 °C it meets it "
+        "in 42 nights, at 13 °C partly, at 18 °C not",
+        "Flowers": "shyly, dryness is missing",
         "Its dry limit": "8.5 °C instead of 5.5 °C, for its first winter",
         "Its wet limit": "9.2 °C instead of 8.2 °C, for damage noted",
         "Its chill base": "14.2 °C instead of 12.5 °C, for its first winter and what you know of "
@@ -820,7 +824,10 @@ def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:
     notes = verdicts_table(
         [
             distinct(flowers=Flowers.AFTER_COOL_ROOM),
-            examples.all_year(flowers=Flowers.HARDLY),
+            examples.all_year(
+                flowers=Flowers.HARDLY,
+                rest=RestFinding(needed=True, trigger=Trigger.COLD, missing=Missing.COLD),
+            ),
             examples.no_verdict(group="one"),
             examples.no_verdict(group="two"),
             examples.no_verdict(group="three"),
@@ -828,8 +835,8 @@ def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:
         C,
     ).notes
     for sentence in (
-        "Will hardly flower here, for want of a cool rest outdoors: nobile.",
-        "Will hardly flower unless the room of their winter is cool: phalaenanthe.",
+        "Will hardly flower here: nobile (cold is missing).",
+        "Will hardly flower unless their room is cool in winter: phalaenanthe.",
         (
             "Spot decides, from its colder to its warmer end: phalaenanthe indoor-only to "
             "outdoor-seasonal. Measure it."

@@ -56,6 +56,15 @@ def test_a_guess_is_starred_and_told_once() -> None:
     assert words.group_of(examples.seasonal()) == ""
 
 
+def test_the_room_of_a_group_that_rests_may_be_cool_for_its_rest() -> None:
+    """Else the first sentence would keep it as warm all winter as it asks to be while it grows."""
+    row = examples.seasonal(cool_rest=True)
+    row = replace(row, thresholds=replace(row.thresholds, floor_c=15.0, rest_floor_c=8.0))
+    told = words.answer(row, C, "Callista")
+    assert "a room that stays above 15 °C at night, or 8 °C while it rests. " in told
+    assert "while it rests" not in words.answer(replace(row, cool_rest=False), C, "Callista")
+
+
 def test_titles_count_plants_and_not_rows() -> None:
     """A plant without a spot stands at several, and is then one of pairs."""
     assert words.counted([of("a", numbers=(3,)), of("b", spot="bench")]) == "4 plants"

@@ -21,7 +21,7 @@ from suitability.advice.growth_year import (
     Where,
 )
 from suitability.advice.result import RestFinding
-from suitability.advice.terms import RestRoom, Season, Verdict
+from suitability.advice.terms import Flowers, Missing, RestRoom, Season, Verdict
 from suitability.answers import phases
 from suitability.answers.sheet import Chart, Facts, On, Section, Sheet, Table, Text
 from suitability.answers.year import (
@@ -95,8 +95,10 @@ def distinct(**changes: object) -> GrowthYear:
         weeks=weeks_examples.weeks_from(runs, stays),
         changes=(NIGHTS,),
         notes=(Note.NO_WINTER,),
+        flowers=Flowers.HARDLY,
         rest=RestFinding(
             needed=True,
+            missing=Missing.COLD,
             met_years=7,
             partly_years=1,
             of_years=9,
@@ -239,11 +241,11 @@ def test_the_care_has_each_text_under_its_head() -> None:
 
 
 REST_C = (
-    "cool, bright and nearly dry; flowers hang on it; usually 6 to 10 weeks; met in 7 of 9 years "
-    "on the nights spent out, usually by 5 December, at the latest by 21 January; or met by 23 "
-    "nights in a bright room at 6.0 °C to 14.0 °C"
+    "cool, bright and nearly dry; usually 6 to 10 weeks; flowers: hardly, cold is missing: cool "
+    "enough outdoors in 7 of 9 years, partly in 1; 23 nights in a bright room at 6 °C to 14 °C "
+    "bring them; complete usually by 5 December, at the latest by 21 January"
 )
-REST_F = REST_C.replace("6.0 °C", "42.8 °F").replace("14.0 °C", "57.2 °F")
+REST_F = REST_C.replace("6 °C", "43 °F").replace("14 °C", "57 °F")
 
 
 @pytest.mark.parametrize(("units", "rest", "cold"), [(C, REST_C, "12 °C"), (F, REST_F, "54 °F")])
@@ -588,7 +590,7 @@ def test_every_note_has_a_sentence_of_its_own(note: Note) -> None:
 def test_a_rest_says_how_much_hangs_on_it() -> None:
     """Needed, only helpful, or none."""
     told = {kind: phases.rest_text(distinct(rest_kind=kind), C) for kind in RestKind}
-    assert "flowers hang on it" in told[RestKind.NEEDED]
+    assert "flowers: hardly" in told[RestKind.NEEDED]
     assert "helps, not needed" in told[RestKind.OPTIONAL]
     assert told[RestKind.NONE].startswith("none that cool nights bring")
 

@@ -102,6 +102,16 @@ def test_a_failed_year_is_never_taken_for_absence(healthy: Server, tmp_path: Pat
     assert whole["results"][0]["years_usable"] > without["results"][0]["years_usable"]
 
 
+def test_a_poor_year_is_named_beside_the_answer_and_in_it(healthy: Server, tmp_path: Path) -> None:
+    """An empty file for one year: standard error and the notes name it, and say what asks again."""
+    healthy.serve_year("10637", 2017, [])
+    done = check(tmp_path, healthy.address)
+    notes = answer(done)["record"]["notes"]
+    (told,) = [note for note in notes if note.startswith("2017: far fewer hours")]
+    assert "--years 2017 --refresh" in told
+    assert done.stderr == f"suitability: {told}\n"
+
+
 def test_the_stations_own_daily_minima_set_the_allowance(
     healthy: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -22,7 +22,8 @@ from suitability.weather.sources.meteostat import (
     read_addresses,
 )
 from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
-from suitability.weather.sources.yearly import find_outlier_years, parse_year, warmest_median_c
+from suitability.weather.sources.warmth import warmest_median_c
+from suitability.weather.sources.yearly import find_outlier_years, parse_year
 from suitability.weather.station_years import FetchRequest, fetch_station_years, record_of_years
 from suitability.weather.store import KeptFile
 
@@ -340,6 +341,18 @@ def test_the_running_year_is_partial_and_ends_now(server: Server, transport: Tra
     assert int((outcome.model.origin == Origin.FORECAST).sum()) == 48
 
 
+@pytest.mark.parametrize("number", ["9" * 20, "-" + "9" * 20, "1e3", "", "x", "9" * 40])
+@pytest.mark.parametrize("column", ["year", "month", "hour"])
+def test_numbers_that_no_calendar_has_are_one_sentence(column: str, number: str) -> None:
+    """A year of twenty digits is no whole number of use; the file is not usable."""
+    lines = csv_text(year_rows(2021)[:48]).splitlines()
+    cells = lines[5].split(",")
+    cells[("year", "month", "day", "hour").index(column)] = number
+    lines[5] = ",".join(cells)
+    with pytest.raises(SourceError):
+        parse_year(gzip.compress("\n".join(lines).encode()), 2021, STATION, NOW)
+
+
 def test_an_observation_of_the_future_is_none() -> None:
     """Hours that lie ahead cannot have been observed, whatever their source says."""
     result = parse_year(year_file(year_rows(2026)), 2026, STATION, NOW)
@@ -418,6 +431,16 @@ def test_a_summer_alone_is_not_taken_for_another_unit() -> None:
         parse_year(year_file(year_rows(2021, mean_c=16.0)), 2021, north, NOW)
 
 
+def test_a_cool_season_in_fahrenheit_is_refused_by_its_months() -> None:
+    """A winter alone in °F, 24 to 46, whose median of the whole file says nothing."""
+    rows = [row for row in year_rows(2021, mean_c=4.0) if row[0].month in {1, 2, 12}]
+    assert parse_year(year_file(rows), 2021, STATION, NOW).counts.observed == len(rows)
+    fahrenheit: list[Row] = [(at, (temp or 0.0) * 1.8 + 32, source) for at, temp, source in rows]
+    assert max(temp or 0.0 for _, temp, _ in fahrenheit) < 60
+    with pytest.raises(SourceError, match=r"of month 1 is 25\.\d, above the 15\.0 °C possible"):
+        parse_year(year_file(fahrenheit), 2021, STATION, NOW)
+
+
 def test_the_warmest_plausible_median_falls_towards_the_poles() -> None:
     """The bound never rises with latitude, and is the same north and south."""
     bounds = [warmest_median_c(latitude) for latitude in range(0, 91, 5)]
@@ -466,9 +489,29 @@ def test_our_addresses_are_those_of_the_library() -> None:
     assert redirected.stations == ("http://127.0.0.1:1/s.db",)
 
 
+BAD_TEMPLATES = (
+    "http://x/",
+    "http://x/{year}",
+    "http://x/{year}/{station}/{more}",
+    "http://x/{year}/{station}/{",
+    "http://x/{year:q}/{station}",
+    "http://x/{year}/{station}\n",
+    "ftp://x/{year}/{station}",
+    "{year}/{station}",
+)
+BAD_LISTS = (
+    *("http://x/", "[]", "5", "{}", "null", '"http://x/"', "[1]", "[null]", '["x"]', "["),
+    *('["ftp://x/"]', '["http://x/\\n"]', '["http://x/ y"]', '[["http://x/"]]'),
+)
+
+
 @pytest.mark.parametrize(
     ("variable", "value"),
-    [("MS_HOURLY_ENDPOINT", "http://x/"), ("MS_STATIONS_DB_ENDPOINTS", "http://x/")],
+    [
+        *(("MS_HOURLY_ENDPOINT", text) for text in BAD_TEMPLATES),
+        *(("MS_DAILY_ENDPOINT", text) for text in BAD_TEMPLATES),
+        *(("MS_STATIONS_DB_ENDPOINTS", text) for text in BAD_LISTS),
+    ],
 )
 def test_a_malformed_address_is_one_sentence(variable: str, value: str) -> None:
     """The variable and the form it should have are named."""

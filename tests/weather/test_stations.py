@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
+import time
+from contextlib import closing
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -11,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.errors import PlaceError, SourceError, StoreError
+from suitability.weather import station_list
 from suitability.weather.record import Station
 from suitability.weather.station_list import check_database, ensure_stations, find_station
 from suitability.weather.stations import (
@@ -256,6 +259,98 @@ def test_stations_across_the_date_line_are_near(
         radius_km=50,
     )
     assert [round(one.station.distance_km or 0, 1) for one in found] == [22.2]
+
+
+def changed(database: bytes, tmp_path: Path, *statements: str) -> bytes:
+    """The database after some statements."""
+    path = tmp_path / "changed.db"
+    path.write_bytes(database)
+    with closing(sqlite3.connect(path)) as connection:
+        for statement in statements:
+            connection.execute(statement)
+        connection.commit()
+    return path.read_bytes()
+
+
+ODD = (
+    "UPDATE stations SET latitude = 'north' WHERE id = 'OLD01'",
+    "UPDATE stations SET longitude = NULL WHERE id = 'NODAT'",
+    "UPDATE stations SET id = '../../x' WHERE id = 'ZERO0'",
+    "UPDATE stations SET elevation = 'high' WHERE id = 'HIGH1'",
+    "UPDATE names SET name = CAST(x'fffe' AS TEXT) WHERE station = 'HIGH1'",
+    "INSERT INTO names VALUES ('HIGH1', 'en', 'Doubled')",
+    "UPDATE inventory SET start = 'long ago' WHERE station = 'HIGH1'",
+    "INSERT INTO stations VALUES (NULL, 'XX', NULL, 50.0, 8.6, 100, 'UTC')",
+    "INSERT INTO stations VALUES ('POLE1', 'XX', NULL, 90.5, 8.6, 100, 'UTC')",
+    "INSERT INTO stations VALUES ('ENDS1', 'XX', NULL, 50.0, 9e999, 100, 'UTC')",
+    "INSERT INTO stations VALUES (x'00ff', 'XX', NULL, 50.0, 8.6, 100, 'UTC')",
+)
+
+
+def test_odd_rows_of_the_list_are_passed_over_counted_and_told(
+    folder: Path, server: Server, database: bytes, tmp_path: Path
+) -> None:
+    """One bad row stops no answer: what cannot be a station is left out, what is odd is unknown."""
+    body = changed(database, tmp_path, *ODD)
+    server.files["/stations.db"] = Served(body=body)
+    stations = ensure(folder, server)
+    assert stations.note == "7 rows of the list of weather stations are odd and were passed over."
+    found = near(folder, stations)
+    assert [one.station.identifier for one in found] == ["10637", "HIGH1"]
+    assert found[1].station.elevation_m is None
+    assert found[1].inventory_years is None
+    for identifier in ("OLD01", "../../x"):
+        with pytest.raises(PlaceError):
+            find_station(folder, stations, identifier)
+    old = ensure(folder, server, NOW + timedelta(days=9), offline=True)
+    assert "9 days old" in old.note
+    assert "7 rows" in old.note
+
+
+def test_a_list_of_odd_rows_alone_is_one_sentence(
+    folder: Path, server: Server, database: bytes, tmp_path: Path
+) -> None:
+    """There is then no nearest station to name."""
+    server.files["/stations.db"] = Served(
+        body=changed(database, tmp_path, "UPDATE stations SET latitude = 'north'")
+    )
+    stations = ensure(folder, server)
+    assert "none that can be used" in str(none_near(folder, stations, 50.0, 8.6, 10.0))
+
+
+VIEW = "CREATE VIEW names AS SELECT id AS station, 'en' AS language, 'x' AS name FROM stations"
+TRIGGER = "CREATE TRIGGER t AFTER INSERT ON stations BEGIN DELETE FROM names; END"
+VIRTUAL = "CREATE VIRTUAL TABLE extra USING fts5(a)"
+
+
+@pytest.mark.parametrize("fault", ["a view (names)", "a trigger (t)", "a virtual table (extra)"])
+def test_a_list_that_could_do_more_than_hold_rows_is_refused(
+    folder: Path, server: Server, database: bytes, fault: str
+) -> None:
+    """Tables and their indexes are all that a list of stations needs."""
+    statements = {"view": ("DROP TABLE names", VIEW), "trigger": (TRIGGER,), "virtual": (VIRTUAL,)}
+    body = changed(database, folder.parent, *statements[fault.split()[1]])
+    server.files["/stations.db"] = Served(body=body)
+    with pytest.raises(SourceError) as caught:
+        ensure(folder, server)
+    assert f"holds {fault}" in str(caught.value)
+
+
+def test_a_search_without_end_is_stopped_and_the_list_kept(
+    folder: Path, server: Server, database: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Time is limited; a slow search is no damage."""
+    server.files["/stations.db"] = Served(body=database)
+    stations = ensure(folder, server)
+    monkeypatch.setattr(station_list, "LONGEST_QUERY_S", 0.05)
+    endless = (
+        "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT count(*) FROM n"
+    )
+    begin = time.monotonic()
+    with pytest.raises(StoreError, match="took over"):
+        station_list.query_stations(folder, stations, endless, ())
+    assert time.monotonic() - begin < 5.0
+    assert stations.path.exists()
 
 
 def candidate(identifier: str, away_km: float, above_m: float | None = 0.0) -> Candidate:

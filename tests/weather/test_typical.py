@@ -265,3 +265,23 @@ def test_the_command_of_the_refusal_shows_the_hours_by_month(
             main(["weather", "show", str(path), "--json"])
         assert ended.value.code == 2
         assert "of a typical year only the text is shown" in capsys.readouterr().err
+
+
+def test_a_year_without_a_whole_month_is_refused(tmp_path: Path) -> None:
+    """Eleven months are nine tenths of the hours, but no year; the month is named."""
+    path = tmp_path / "short.tmy3"
+    lines = text_of(GREENSBORO).splitlines()
+    path.write_text("\n".join(line for line in lines if not line.startswith("06/")))
+    with pytest.raises(RecordError, match="no hour of month 6"):
+        read_tmy3(path)
+
+
+@pytest.mark.parametrize("cell", ["x" * 140_000, '"' + "x\n" * 140_000])
+@pytest.mark.parametrize("ending", [".tmy3", ".epw"])
+def test_endless_cells_are_one_sentence(tmp_path: Path, cell: str, ending: str) -> None:
+    """The line is named, and the quotation mark that may be missing."""
+    path = tmp_path / f"long{ending}"
+    text = text_of(GREENSBORO) if ending == ".tmy3" else epw_text(tmy3(GREENSBORO))
+    path.write_text(text.replace("\n", f"\n{cell}", 1))
+    with pytest.raises(RecordError, match=r"the line is no CSV .*never closed"):
+        read_typical_year(path)

@@ -158,11 +158,13 @@ def _judge(
     year: int, reply: Reply | None, now: datetime, kept: DailyYear | None, *, served: bool
 ) -> DailyYear:
     """What one reply means."""
-    failed = DailyYear(year=year, status=YearStatus.FAILED, fetched=now, tenths={})
+    over = year < now.year
+    failed = DailyYear(year=year, status=YearStatus.FAILED, fetched=now, over=over, tenths={})
+    there = YearStatus.COMPLETE if over else YearStatus.PARTIAL
     if reply is None:
         failed = replace(failed, reason="not asked for, since the service is down")
     elif reply.answer is Answer.UNCHANGED and kept is not None:
-        return replace(kept, fetched=now)
+        return replace(kept, fetched=now, over=over, status=there)
     elif reply.answer is Answer.NOT_THERE:
         status = YearStatus.ABSENT if served else YearStatus.FAILED
         failed = replace(failed, status=status, reason="the service has no daily file (404)")
@@ -174,8 +176,9 @@ def _judge(
         else:
             return DailyYear(
                 year=year,
-                status=YearStatus.COMPLETE if year < now.year else YearStatus.PARTIAL,
+                status=there,
                 fetched=now,
+                over=over,
                 address=reply.address,
                 etag=reply.etag,
                 last_modified=reply.last_modified,

@@ -14,12 +14,12 @@ from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from msgspec import Struct, field
+from msgspec import Struct, convert, field
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearEntry, YearStatus
-from suitability.weather.sources.transport import Answer, Reply, Transport, get
+from suitability.weather.sources.transport import SCHEMES, Answer, Reply, Transport, get
 from suitability.weather.sources.yearly import (
     ParsedYear,
     damage_of_gzip,
@@ -85,18 +85,34 @@ def read_addresses(environment: Mapping[str, str]) -> Addresses:
         ("MS_HOURLY_ENDPOINT", hourly, HOURLY_ADDRESS),
         ("MS_DAILY_ENDPOINT", daily or DAILY_ADDRESS, DAILY_ADDRESS),
     ):
-        if "{year}" not in address or "{station}" not in address:
+        if not _is_template(address):
             raise SourceError(
-                f"{name} is {address!r}; it must hold {{year}} and {{station}}, such as {usual}."
+                f"{name} is {address!r}; it must be an address with {{year}} and {{station}} in "
+                f"it, such as {usual}."
             )
     text = environment.get("MS_STATIONS_DB_ENDPOINTS")
     try:
-        stations = tuple(json.loads(text)) if text else STATIONS_ADDRESSES
-    except ValueError as reason:
+        stations = convert(json.loads(text), tuple[str, ...]) if text else STATIONS_ADDRESSES
+    except ValueError:
+        stations = ()
+    if not stations or not all(map(_is_address, stations)):
         raise SourceError(
-            f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses."
-        ) from reason
+            f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses, such as "
+            f"{json.dumps(STATIONS_ADDRESSES[:1])}."
+        )
     return Addresses(hourly=hourly, stations=stations, daily=daily)
+
+
+def _is_address(text: str) -> bool:
+    """Whether a text is an address that is asked."""
+    return text.split(":", 1)[0].lower() in SCHEMES and text.isprintable() and " " not in text
+
+
+def _is_template(text: str) -> bool:
+    """Whether a text is an address in which year and station, and nothing else, are put."""
+    plain = text.replace("{year}", "").replace("{station}", "")
+    both = "{year}" in text and "{station}" in text
+    return both and not set("{}") & set(plain) and _is_address(plain)
 
 
 class YearOutcome(Struct, frozen=True, kw_only=True):
@@ -243,7 +259,7 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
             year=year, reply=Reply(answer=Answer.FAILED, address=address, reason=reason)
         )
     known = ask.known.get(year)
-    kept = known if known is not None and known.is_kept and known.address == address else None
+    kept = known if known is not None and _still_stands(known, address, ask.now) else None
     reply = get(
         ask.transport,
         address,
@@ -263,6 +279,15 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
     return _Arrival(year=year, reply=replace(reply, data=b""), parsed=parsed)
 
 
+def _still_stands(kept: YearEntry, address: str, now: datetime) -> bool:
+    """
+    Whether a kept file would be as it is if it came now, so that its tag may be sent along.
+
+    Which hours of a file count depends on the clock while its year runs.
+    """
+    return kept.is_kept and kept.address == address and kept.over and kept.fetched <= now
+
+
 def _outcome_without_file(arrival: _Arrival, ask: _Question) -> YearOutcome:
     """The outcome of a year that failed, or whose kept file has not changed."""
     if arrival.reply.answer is Answer.UNCHANGED:
@@ -277,6 +302,7 @@ def _failed(arrival: _Arrival, now: datetime, reason: str) -> YearOutcome:
         year=arrival.year,
         status=YearStatus.FAILED,
         fetched=now,
+        over=arrival.year < now.year,
         address=arrival.reply.address,
         reason=reason,
     )
@@ -343,6 +369,7 @@ def _kept(arrival: _Arrival, now: datetime) -> YearOutcome:
         year=arrival.year,
         status=YearStatus.COMPLETE if over else YearStatus.PARTIAL,
         fetched=now,
+        over=over,
         address=arrival.reply.address,
         counts=parsed.counts,
         last_observed_hour=parsed.last_observed_hour,

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 __all__ = ["Table", "cut_table", "floats_of", "integers_of", "words_of"]
 
 COMMA, NEWLINE = 44, 10
+EMPTY = (b"", b"None", b"null", b"NULL", b"NA")  # float() takes nan in any case
 WIDEST_FIELD = 32  # characters; a number has a dozen
 
 
@@ -47,6 +48,7 @@ def cut_table(data: bytes) -> Table:
     SourceError
         There is no header, or a row has another number of fields than it.
     """
+    data = data.removeprefix(b"\xef\xbb\xbf")
     if b"\r" in data:
         data = data.replace(b"\r\n", b"\n")
     if b'"' in data:
@@ -90,9 +92,9 @@ def words_of(table: Table, column: str) -> NDArray[np.bytes_]:
 
 
 def floats_of(table: Table, column: str) -> NDArray[np.float64]:
-    """A column as numbers, (row), nan where it is empty; SourceError at anything else."""
+    """A column as numbers, (row), nan where it is empty or says so; SourceError at other words."""
     words = words_of(table, column)
-    filled = np.where(words == b"", b"nan", words)
+    filled = np.where(np.isin(words, EMPTY), b"nan", words)
     try:
         return filled.astype(np.float64)
     except ValueError as reason:
@@ -104,7 +106,7 @@ def integers_of(table: Table, column: str) -> NDArray[np.int64]:
     words = words_of(table, column)
     try:
         return words.astype(np.int64)
-    except ValueError as reason:
+    except (ValueError, OverflowError) as reason:
         raise _no_number(words, column) from reason
 
 
@@ -116,4 +118,4 @@ def _no_number(words: NDArray[np.bytes_], column: str) -> SourceError:
         except ValueError:
             shown = word.decode("utf-8", "replace")
             return SourceError(f"its row {row + 1} has {column} {shown!r}, which is no number")
-    return SourceError(f"its column {column} holds something that is no whole number")
+    return SourceError(f"its column {column} holds something that is no whole number of use")

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
 __all__ = [
+    "SCHEMES",
     "Answer",
     "Damage",
     "Patience",
@@ -37,6 +38,7 @@ __all__ = [
 ]
 
 USER_AGENT = "suitability/0.1 (plant suitability from hourly station records; Python-urllib)"
+SCHEMES = frozenset({"http", "https", "file"})
 CHUNK_BYTES = 65536
 UNREACHED = frozenset({"name", "refused"})  # kinds of failure
 RETRIED_STATUS = frozenset({408, 425, 429, 500, 502, 503, 504})
@@ -216,7 +218,7 @@ def get(
     Reply
         `not there` only for status 404 and 410, and for a missing local file.
     """
-    if address.split(":", 1)[0].lower() not in {"http", "https", "file"}:
+    if address.split(":", 1)[0].lower() not in SCHEMES:
         reason = "the address must begin with https://, http:// or file://"
         return Reply(answer=Answer.FAILED, address=address, reason=reason, kind="address")
     request = Request(address, headers={"User-Agent": transport.user_agent})  # noqa: S310
