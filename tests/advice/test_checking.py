@@ -228,6 +228,7 @@ def test_each_threshold_told_is_its_own(hourly: Hourly, ask: Ask, group: Group) 
         "ceiling_c": 33.5,
         "low_confidence_limit": True,
         "comfort_c": 17.5,
+        "heat_signs": "leaves curl",
     }
     told = ask(hourly(years=2), group(**used)).thresholds
     assert {name: getattr(told, name) for name in told.__struct_fields__} == used
