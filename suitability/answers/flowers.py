@@ -101,7 +101,7 @@ def _years(rest: Rest) -> str:
     told = f"in {rest.met_years} of {rest.of_years} years"
     if rest.partly_years:
         told += f", partly in {rest.partly_years}"
-    return f"{told}, if the pot is kept dry" if rest.if_kept_dry else told
+    return f"{told}, if kept dry" if rest.if_kept_dry else told
 
 
 def _remedy(rest: Rest, units: TemperatureUnit) -> str:
@@ -157,7 +157,10 @@ def in_short(
         return counts
     if flowers in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST):
         after = _room(rest, units).removesuffix(",")
-        return f"after {after}; {_and_lack('outdoors', rest)}: enough {_years(rest)}"
+        return (
+            f"after {after}; {_and_lack('outdoors', rest)}: enough in {rest.met_years} of "
+            f"{rest.of_years} years"
+        )
     told = f"{_and_lack('shyly,' if flowers is Flowers.SHYLY else 'hardly,', rest)}: {counts}"
     return f"{told}; {brings}" if brings else told
 
