@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from suitability.advice.verdicts import Verdict
 from suitability.answers import flowers, words
 from suitability.answers.ahead import ahead_section
-from suitability.answers.check_charts import hours_chart, row_labels, year_chart
+from suitability.answers.check_charts import hours_chart, row_labels, verdict_counts, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
 from suitability.answers.ranking import GOOD_DAYS_NOTE, ORDER_NOTE, best_first, is_ranked
@@ -178,7 +178,7 @@ def _in_short(
             if some:
                 name = f"short-{verdict}-{number}"
                 table = _short_table(some, verdict, units, name, several=several)
-                yield _short(name, _verdict_head(verdict, indoors=indoors), [table])
+                yield _short(name, _verdict_head(verdict, some, indoors=indoors), [table])
     hours = _floors_table(result.results, units, "short-hours", several=several)
     yield _short("short-hours", _hours_title(units), [hours])
     told = [*range_sentences(result.results)]
@@ -196,10 +196,11 @@ def _in_short(
     yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])
 
 
-def _verdict_head(verdict: Verdict, *, indoors: bool) -> str:
-    """A verdict, and what it asks for."""
+def _verdict_head(verdict: Verdict, findings: Sequence[Finding], *, indoors: bool) -> str:
+    """A verdict, how many have it, and what it asks for."""
     meant = (HEADS_IN_A_ROOM if indoors else VERDICT_HEADS).get(verdict)
-    return ": ".join(filter(None, (words.verdict_words(verdict, indoors=indoors), meant)))
+    told = ", ".join(filter(None, (str(sum(map(words.weight, findings))), meant)))
+    return f"{words.verdict_words(verdict, indoors=indoors)}: {told}"
 
 
 def _hours_title(units: TemperatureUnit) -> str:
@@ -470,7 +471,8 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         "verdict."
     )
     sentences = [*words.caveat_sentences(findings), out_to_in]
-    sentences += [GOOD_DAYS_NOTE] if is_ranked(findings) else []
+    if is_ranked(findings):
+        sentences += [f"{verdict_counts(findings)}. {GOOD_DAYS_NOTE}"]
     sentences += words.mark_sentences(findings, units)
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"

@@ -43,6 +43,7 @@ __all__ = [
     "row_labels",
     "season_row",
     "states_of_days",
+    "verdict_counts",
     "year_bars",
     "year_chart",
     "year_pieces",
@@ -192,13 +193,17 @@ def year_title(result: CheckResult, units: TemperatureUnit) -> str:
     if len(result.results) <= NAMED:
         each = "; ".join(_in_short(finding, result) for finding in result.results)
         return f"At {place}, {each}."
-    counts = words.counted_verdicts(
-        [one.verdict for one in result.results],
-        [one.indoors for one in result.results],
-        [words.weight(one) for one in result.results],
-    )
     of_all, best = f"Of {words.counted(result.results)} at {place}", happiest(result)
-    return f"{of_all}, {best}. {counts}." if best else f"{of_all}: {counts}."
+    return f"{of_all}, {best}." if best else f"{of_all}: {verdict_counts(result.results)}."
+
+
+def verdict_counts(findings: Sequence[Finding]) -> str:
+    """How often each verdict occurs."""
+    return words.counted_verdicts(
+        [one.verdict for one in findings],
+        [one.indoors for one in findings],
+        [words.weight(one) for one in findings],
+    )
 
 
 def _in_short(finding: Finding, result: CheckResult) -> str:

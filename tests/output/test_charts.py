@@ -239,8 +239,7 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
     )
     assert year_title(result, C) == (
         "Of 4 groups at Testing Cove, nobile would be happiest: out all year, at ease "
-        "for 45 weeks, needs no cool rest; then phalaenanthe. 1 outdoor-all-year, 1 "
-        "outdoor-seasonal, 1 indoor-only, 1 no-verdict."
+        "for 45 weeks, needs no cool rest; then phalaenanthe."
     )
     assert hours_title(result) == (
         "January has the most hours below a growth floor: up to 400 h in a mean year."
