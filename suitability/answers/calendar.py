@@ -369,7 +369,8 @@ def _about_lines(
 ) -> list[str]:
     """What stands behind a calendar: record, licence, groups without dates, cautions."""
     lines, settings = [words.INVENTED] if result.place.invented else [], result.settings
-    lines += [words.clean(note, LONG) for note in (*settings.understood, *settings.notes)]
+    notes = (words.unseen_note(result.results), *settings.understood, *settings.notes)
+    lines += [words.clean(note, LONG) for note in notes]
     if isinstance(result, MovesResult):
         lines += [dates.moves_title(result, units), lasting, BESIDE_MOVES]
         lines += [
