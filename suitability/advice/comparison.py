@@ -37,7 +37,14 @@ from suitability.advice.result import (
     RestFinding,
     SpotEnds,
 )
-from suitability.advice.terms import GrowsFrom, MonthlyHours, Season, Whose, whose
+from suitability.advice.terms import (
+    GrowsFrom,
+    IfProvisional,
+    MonthlyHours,
+    Season,
+    Whose,
+    whose,
+)
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import gather, local_hour
@@ -105,6 +112,7 @@ class Row(Whose, frozen=True, kw_only=True):
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable years.")
     ]
+    promise_worth: IfProvisional = None
     borderline: Annotated[
         bool, Meta(description="The spot 1 °C colder or warmer has another verdict.")
     ]
@@ -736,6 +744,7 @@ def _row(
         **whose(spot, needs),
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
+        promise_worth=verdicts.promise_worth(decision, case.rules),
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         spot_ends=ends,
         season=season_of(decision.season_allowed),

@@ -325,7 +325,7 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     not_yet = words.no_growth_yet(move)
     what += f" From then it {not_yet}." if not_yet and occasion.kind is OccasionKind.OUT else ""
     if move.provisional:
-        sure.append("Provisional: fewer than ten usable years.")
+        sure.append(f"Provisional: fewer than ten usable years{words.worth([move])}.")
     heat = HEAT if occasion.by_heat else ""
     if move.indoors:
         room = dates.in_a_room([move])

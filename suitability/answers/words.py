@@ -22,11 +22,12 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
     from datetime import date
 
+    from suitability.advice.card import Card
     from suitability.advice.comparison import Row
     from suitability.advice.moves import Move
     from suitability.advice.plant_year import HeatOutlook
     from suitability.advice.result import CarriedNights, Credit, Finding, Limiting, RecordSummary
-    from suitability.advice.terms import Season, Whose
+    from suitability.advice.terms import PromiseWorth, Season, Whose
     from suitability.weather.record import Record
 
 __all__ = [
@@ -87,6 +88,7 @@ __all__ = [
     "who",
     "who_cell",
     "who_column",
+    "worth",
 ]
 
 MONTHS = (
@@ -226,9 +228,10 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     sentences = []
     few = [short_name(one, 40) for one in judged if one.provisional]
     if few and len(few) == len(judged):
-        sentences.append(f"All verdicts are provisional: {FEW_YEARS}.")
+        sentences.append(f"All verdicts are provisional: {FEW_YEARS}{worth(judged)}.")
     elif few:
-        sentences.append(f"Provisional, {FEW_YEARS}: {_at_most(list(dict.fromkeys(few)), 8)}.")
+        named = _at_most(list(dict.fromkeys(few)), 8)
+        sentences.append(f"Provisional, {FEW_YEARS}{worth(judged)}: {named}.")
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
@@ -241,6 +244,17 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
             f"All year rests on nights that nobody saw: {', '.join(resting)}; {where}."
         )
     return sentences
+
+
+def worth(judged: Iterable[Finding | Move | Row | Card]) -> str:
+    """What a promise from few years may be worth, after a semicolon; empty if none promises."""
+    told = next((one.promise_worth for one in judged if one.promise_worth is not None), None)
+    return "" if told is None else f"; {_worth(told, 'so few')}"
+
+
+def _worth(told: PromiseWorth, few: str) -> str:
+    least, most = f"{100 * told.low:.0f}", f"{told.high:.0%}"
+    return f"{told.promised:.0%} promised from {few} may be worth {least} to {most}"
 
 
 def rests_on_unseen(one: Finding | Row) -> bool:
@@ -495,7 +509,10 @@ def kept(one: Finding | Move) -> str:
     if not one.provisional:
         return f"{told}."
     whole = "whole " if one.years_usable < one.years_counted else ""
-    return f"{told}: provisional, from only {one.years_usable} {whole}years."
+    few = f"only {one.years_usable} {whole}years"
+    if one.promise_worth is None:
+        return f"{told}: provisional, from {few}."
+    return f"{told}: provisional, for {_worth(one.promise_worth, few)}."
 
 
 def _what_was_kept(one: Finding | Move) -> str:
