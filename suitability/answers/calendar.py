@@ -325,7 +325,7 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     not_yet = words.no_growth_yet(move)
     what += f" From then it {not_yet}." if not_yet and occasion.kind is OccasionKind.OUT else ""
     if move.provisional:
-        sure.append("Provisional: fewer than ten usable years.")
+        sure.append(f"Provisional: fewer than ten usable years{words.worth([move])}.")
     if move.unseen_nights:
         sure.append(words.unseen_sentence(move.unseen_nights))
     heat = HEAT if occasion.by_heat else ""
