@@ -33,6 +33,7 @@ from suitability.advice.terms import (
     ComfortSeason,
     CoolRest,
     GrowsFrom,
+    IfProvisional,
     Season,
     Span,
     Verdict,
@@ -106,6 +107,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     verdict: Verdict
     provisional: bool
+    promise_worth: IfProvisional = None
     borderline: Annotated[
         bool, Meta(description="A spot 1 °C colder or warmer has another verdict.")
     ]
@@ -327,6 +329,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
         verdict=finding.verdict,
         provisional=finding.provisional,
+        promise_worth=finding.promise_worth,
         borderline=finding.borderline,
         model_based=finding.model_based and finding.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL},
         low_confidence_limit=finding.thresholds.low_confidence_limit,

@@ -369,6 +369,7 @@ def _finding(
         verdict=verdict,
         reason=explain(case, decision),
         provisional=verdicts.is_provisional(decision, options.rules),
+        promise_worth=verdicts.promise_worth(decision, options.rules),
         borderline={near.colder, near.warmer} != {verdict},
         verdict_colder=near.colder,
         verdict_warmer=near.warmer,

@@ -42,6 +42,7 @@ from suitability.advice.terms import (
     ComfortMark,
     ComfortSeason,
     GrowsFrom,
+    IfProvisional,
     InARoom,
     MonthlyHours,
     Season,
@@ -118,6 +119,7 @@ class Row(Whose, frozen=True, kw_only=True):
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable years.")
     ]
+    promise_worth: IfProvisional = None
     borderline: Annotated[
         bool, Meta(description="The spot 1 °C colder or warmer has another verdict.")
     ]
@@ -779,6 +781,7 @@ def _row(
         indoors=spot.room is not None,
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
+        promise_worth=verdicts.promise_worth(decision, case.rules),
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         spot_ends=ends,
         season=season_of(decision.season_allowed),

@@ -41,12 +41,19 @@ from suitability.advice.terms import (
     CoolRest,
     GrowsFrom,
     HeatOut,
+    IfProvisional,
     Season,
     WarmNights,
     Whose,
     whose,
 )
-from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
+from suitability.advice.verdicts import (
+    Decision,
+    Verdict,
+    is_provisional,
+    promise_worth,
+    season_of,
+)
 from suitability.climate import chance, seasons
 from suitability.climate.chance import mann_kendall, theil_sen
 from suitability.climate.cold import WET_WEIGHT
@@ -235,6 +242,7 @@ class Move(Whose, frozen=True, kw_only=True):
     verdict: Verdict
     reason: Reason | None
     provisional: bool
+    promise_worth: IfProvisional = None
     promise: Promise
     model_based: bool
     limiting: tuple[Limiting, ...]
@@ -709,6 +717,7 @@ def _move(
         verdict=decision.verdict,
         reason=explain(case, decision),
         provisional=is_provisional(decision, case.rules),
+        promise_worth=promise_worth(decision, case.rules),
         promise=case.rules.promise,
         model_based=judged and leans_on_model(decision, case.rules),
         limiting=limiting_causes(case, decision),

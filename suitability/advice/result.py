@@ -20,6 +20,7 @@ from suitability.advice.terms import (
     Flowers,
     GrowsFrom,
     HeatOut,
+    IfProvisional,
     InARoom,
     MonthlyHours,
     RestRoom,
@@ -296,6 +297,7 @@ class Finding(Whose, frozen=True, kw_only=True):
         Meta(description='Null for "outdoor all year", unless that rests on what nobody saw.'),
     ]
     provisional: Annotated[bool, Meta(description="From fewer than ten usable years.")]
+    promise_worth: IfProvisional = None
     borderline: Annotated[
         bool, Meta(description="A spot 1 °C colder or warmer has another verdict.")
     ]

@@ -6,7 +6,16 @@ from typing import Annotated, Any
 from msgspec import Meta
 
 from suitability.groups.group import Needs
-from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
+from suitability.quantities import (
+    Celsius,
+    Chance,
+    Count,
+    Hours,
+    MonthDay,
+    Promise,
+    Result,
+    TwelveHours,
+)
 
 __all__ = [
     "ComfortMark",
@@ -18,9 +27,11 @@ __all__ = [
     "GrowsFrom",
     "HeatOut",
     "HeatWord",
+    "IfProvisional",
     "InARoom",
     "Missing",
     "MonthlyHours",
+    "PromiseWorth",
     "Rain",
     "RestRoom",
     "Rests",
@@ -198,6 +209,21 @@ class Season(Result, frozen=True, kw_only=True):
     ]
 
 
+class PromiseWorth(Result, frozen=True, kw_only=True):
+    """What a promise may be worth: shares of new years between which it lies four times in five."""
+
+    promised: Promise
+    low: Chance
+    high: Chance
+
+
+IfProvisional = Annotated[
+    PromiseWorth | None,
+    Meta(
+        description="What a promise made from so few years may be worth; null with ten usable "
+        "years and more, and where nothing is promised."
+    ),
+]
 InARoom = Annotated[
     bool,
     Meta(

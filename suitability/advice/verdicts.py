@@ -25,12 +25,14 @@ from suitability.advice.cases import (
     shifted,
     whole_years,
 )
-from suitability.advice.terms import Season, Verdict
+from suitability.advice.terms import PromiseWorth, Season, Verdict
 from suitability.advice.unseen import Unseen, find_unseen
 from suitability.climate import past_years, seasons
+from suitability.climate.chance import worth_of
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.observing import plant_years
 from suitability.climate.past_years import Stretch
+from suitability.quantities import SUREST
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,6 +46,7 @@ __all__ = [
     "decide",
     "grade",
     "is_provisional",
+    "promise_worth",
     "reaches",
     "rule",
     "season_of",
@@ -111,6 +114,15 @@ class Decision(Struct, frozen=True, kw_only=True):
 def is_provisional(decision: Decision, rules: Rules) -> bool:
     """Whether a verdict was given, but from fewer years than would make it sure."""
     return decision.verdict is not Verdict.NONE and decision.years_usable < rules.fewest_for_sure
+
+
+def promise_worth(decision: Decision, rules: Rules) -> PromiseWorth | None:
+    """What a promise from few years may be worth; None where they are many or promise nothing."""
+    promised = decision.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR)
+    if not promised or not is_provisional(decision, rules):
+        return None
+    low, high = worth_of(rules.promise)
+    return PromiseWorth(promised=rules.promise, low=low, high=min(high, SUREST))
 
 
 def rule(

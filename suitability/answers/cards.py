@@ -70,7 +70,8 @@ def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
     told = {
         f"Borderline: a spot {degree} colder or warmer has another verdict.": "borderline",
         "Model-based: the years alone cannot carry the promise.": "model_based",
-        "Provisional: the record has fewer than ten usable years.": "provisional",
+        "Provisional: the record has fewer than ten usable years"
+        f"{words.worth(result.cards)}.": "provisional",
     }
     return [
         sentence

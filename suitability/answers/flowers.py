@@ -29,6 +29,7 @@ __all__ = [
     "in_short",
     "lack",
     "light_text",
+    "names_a_room",
     "numbers",
     "sentences",
 ]
@@ -97,11 +98,20 @@ def enough(rest: Rest, *, indoors: bool = False) -> str:
 
 
 def _years(rest: Rest) -> str:
-    """How many years met it, and how many partly."""
+    """How many years met it, and how many partly; a dry pot is no condition where none did."""
     told = f"in {rest.met_years} of {rest.of_years} years"
     if rest.partly_years:
         told += f", partly in {rest.partly_years}"
-    return f"{told}, if the pot is kept dry" if rest.if_kept_dry else told
+    some = rest.met_years or rest.partly_years
+    return f"{told}, if kept dry" if rest.if_kept_dry and some else told
+
+
+def names_a_room(rest: Rest, told: Flowers) -> bool:
+    """Whether `in_short` says for how many nights in which room."""
+    if told in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST):
+        return True
+    by_roof = rest.missing is Missing.DRYNESS and rest.trigger is not Trigger.DROUGHT
+    return told in (Flowers.SHYLY, Flowers.HARDLY) and rest.room is not None and not by_roof
 
 
 def _remedy(rest: Rest, units: TemperatureUnit) -> str:
@@ -157,7 +167,10 @@ def in_short(
         return counts
     if flowers in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST):
         after = _room(rest, units).removesuffix(",")
-        return f"after {after}; {_and_lack('outdoors', rest)}: enough {_years(rest)}"
+        return (
+            f"after {after}; {_and_lack('outdoors', rest)}: enough in {rest.met_years} of "
+            f"{rest.of_years} years"
+        )
     told = f"{_and_lack('shyly,' if flowers is Flowers.SHYLY else 'hardly,', rest)}: {counts}"
     return f"{told}; {brings}" if brings else told
 

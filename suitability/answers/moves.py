@@ -436,7 +436,7 @@ def then_and_now_table(moves: Sequence[Move]) -> Table:
     if any(move.model_based for move in moves):
         note += " Model: the years alone, without a model of years like them, cannot carry it."
     if any(move.provisional for move in moves):
-        note += " Provisional: fewer than ten usable years."
+        note += f" Provisional: fewer than ten usable years{words.worth(moves)}."
     return build_table("then-and-now", columns, moves, notes=(note,), dense_below=WIDE)
 
 

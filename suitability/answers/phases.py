@@ -456,4 +456,7 @@ def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) ->
         Note.INDOORS_BY_LIGHT: "Indoors no temperature is known: those weeks go by the day's "
         f"length alone, and the plant's own signs come first. {full_care(year, units)}",
     }
-    return [sentences[note] for note in year.notes]
+    wanted = year.rest.trigger or Trigger.COLD
+    if wanted is not Trigger.AUTUMN_NIGHTS and flowers.names_a_room(year.rest, year.flowers):
+        sentences[Note.REST_INDOORS] = ""  # the line of its flowers says so, and which room
+    return [sentences[note] for note in year.notes if sentences[note]]

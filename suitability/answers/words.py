@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from suitability.advice.moves import Move
     from suitability.advice.plant_year import HeatOutlook
     from suitability.advice.result import CarriedNights, Credit, Finding, Limiting, RecordSummary
-    from suitability.advice.terms import Season, Whose
+    from suitability.advice.terms import PromiseWorth, Season, Whose
     from suitability.weather.record import Record
 
 __all__ = [
@@ -93,6 +93,7 @@ __all__ = [
     "who",
     "who_cell",
     "who_column",
+    "worth",
 ]
 
 MONTHS = (
@@ -242,9 +243,10 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     sentences = []
     few = [short_name(one, 40) for one in judged if one.provisional]
     if few and len(few) == len(judged):
-        sentences.append(f"All verdicts are provisional: {FEW_YEARS}.")
+        sentences.append(f"All verdicts are provisional: {FEW_YEARS}{worth(judged)}.")
     elif few:
-        sentences.append(f"Provisional, {FEW_YEARS}: {_at_most(list(dict.fromkeys(few)), 8)}.")
+        named = _at_most(list(dict.fromkeys(few)), 8)
+        sentences.append(f"Provisional, {FEW_YEARS}{worth(judged)}: {named}.")
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
@@ -272,6 +274,17 @@ def unseen_sentence(nights: int, of: str = "") -> str:
     """
     number = "1 night" if nights == 1 else f"{nights} nights"
     return f"{number} nobody saw may have been worse: {of or 'this'} may look better than it is."
+
+
+def worth(judged: Iterable[Finding | Move | Row | Card]) -> str:
+    """What a promise from few years may be worth, after a semicolon; empty if none promises."""
+    told = next((one.promise_worth for one in judged if one.promise_worth is not None), None)
+    return "" if told is None else f"; {_worth(told, 'so few')}"
+
+
+def _worth(told: PromiseWorth, few: str) -> str:
+    least, most = f"{100 * told.low:.0f}", f"{told.high:.0%}"
+    return f"{told.promised:.0%} promised from {few} may be worth {least} to {most}"
 
 
 def credit_text(credit: Credit | RecordSummary | Record) -> str:
@@ -534,7 +547,10 @@ def kept(one: Finding | Move) -> str:
     if not one.provisional:
         return f"{told}."
     whole = "whole " if one.years_usable < one.years_counted else ""
-    return f"{told}: provisional, from only {one.years_usable} {whole}years."
+    few = f"only {one.years_usable} {whole}years"
+    if one.promise_worth is None:
+        return f"{told}: provisional, from {few}."
+    return f"{told}: provisional, for {_worth(one.promise_worth, few)}."
 
 
 def _what_was_kept(one: Finding | Move) -> str:

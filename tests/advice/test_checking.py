@@ -310,6 +310,10 @@ def test_provisional_under_ten_usable_years(hourly: Hourly, ask: Ask) -> None:
         finding = ask(hourly(years=years, mean_c=25.0, year_c=3.0))
         assert finding.verdict is Verdict.ALL_YEAR
         assert finding.provisional is provisional
+        worth = finding.promise_worth
+        assert (None if worth is None else (worth.promised, worth.low, worth.high)) == (
+            (0.9, 0.75, 0.9818) if provisional else None  # odds of 3 and of 54 to 1
+        )
 
 
 def test_borderline(hourly: Hourly, ask: Ask) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.terms import HeatWord, Season
+from suitability.advice.terms import HeatWord, PromiseWorth, Season
 from suitability.answers import words
 from suitability.units import TemperatureUnit
 from tests.output import examples
@@ -165,3 +165,16 @@ def test_the_comfortable_dates_stand_with_their_mark_or_the_rest_that_cool_night
     assert words.comfort_rows(examples.seasonal(), C) == []  # no mark is known
     unjudged = examples.no_verdict(thresholds=MARKED)
     assert words.comfort_rows(unjudged, C) == []  # nor, perhaps, any night
+
+
+def test_what_a_provisional_promise_may_be_worth_stands_where_that_is_said() -> None:
+    """With the years of the one row, once below several, and nowhere if nothing is promised."""
+    worth = PromiseWorth(promised=0.9, low=0.75, high=0.9818)
+    few = examples.seasonal(provisional=True, promise_worth=worth, years_usable=5, years_counted=5)
+    said = "90% promised from only 5 years may be worth 75 to 98%."
+    assert words.kept(few).endswith(f"kept these dates: provisional, for {said}")
+    indoors = examples.indoor(provisional=True)
+    (below,) = words.mark_sentences([few, indoors], C)
+    assert below.endswith("are whole; 90% promised from so few may be worth 75 to 98%.")
+    assert "worth" not in words.mark_sentences([indoors], C)[0]
+    assert "worth" not in words.kept(indoors)

@@ -570,7 +570,8 @@ def test_the_course_names_its_coldest_and_warmest_nights() -> None:
 def test_every_note_has_a_sentence_of_its_own(note: Note) -> None:
     """None is said of another."""
     result = weeks_examples.result(room_c=18.0)
-    said = {one: phases.notes(distinct(notes=(one,), floor_c=13.5), result, C)[0] for one in Note}
+    years = {one: distinct(notes=(one,), floor_c=13.5, flowers=Flowers.CAN) for one in Note}
+    said = {one: phases.notes(year, result, C)[0] for one, year in years.items()}
     assert len(set(said.values())) == len(Note)
     expected = {
         Note.FEW_YEARS: "Only 9 years",
@@ -585,6 +586,13 @@ def test_every_note_has_a_sentence_of_its_own(note: Note) -> None:
         Note.INDOORS_BY_LIGHT: "Indoors no temperature is known",
     }
     assert expected[note] in said[note]
+
+
+def test_the_room_of_a_rest_is_said_once() -> None:
+    """By the line of its flowers, where that says for how many nights; else by a note."""
+    own = distinct(notes=(Note.REST_INDOORS,), flowers=Flowers.AFTER_COOL_ROOM)
+    assert "nights in a bright" in phases.flowers_in_short(own, C)
+    assert phases.notes(own, weeks_examples.result(), C) == []
 
 
 def test_a_rest_says_how_much_hangs_on_it() -> None:

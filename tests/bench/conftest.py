@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import csv
+import gzip
+from datetime import date
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from suitability.weather.sources.files import read_file_record
 
-from .cases import Asked, hourly_cases
+from .cases import Asked, daily_cases, hourly_cases
 
 DATA = Path(__file__).parent.parent / "data"
 STATIONS = {
@@ -29,5 +33,23 @@ def asked() -> list[Asked]:
         for name, position in STATIONS.items()
         for case in hourly_cases(
             name, read_file_record(DATA / f"{name}.hourly", longitude=position[1]), position
+        )
+    ]
+
+
+@pytest.fixture(scope="session")
+def daily() -> list[Asked]:
+    """Night limits from 4 to 18 °C at five stations of daily minima, 1980 to 2011."""
+    path = DATA / "daily_tmin" / "tmin_1980_2011.csv.gz"
+    with gzip.open(path, "rt", encoding="ascii") as lines:
+        rows = list(csv.DictReader(lines))
+    first_day = (date.fromisoformat(rows[0]["date"]) - date(1970, 1, 1)).days
+    return [
+        case
+        for name in list(rows[0])[1:]
+        for case in daily_cases(
+            name,
+            first_day,
+            np.array([float(row[name]) / 10 if row[name] else np.nan for row in rows]),
         )
     ]

@@ -155,9 +155,10 @@ def lacks_of(asked: Asked) -> list[FloatArray]:
 
 
 class Stated:
-    """Chances stated by width, years that kept and that were asked, of one station."""
+    """Chances stated by width, years that kept and that were asked, of one station's years."""
 
-    def __init__(self) -> None:
+    def __init__(self, years: int) -> None:
+        self.years = years
         self.chance: list[FloatArray] = []
         self.kept: list[int] = []
         self.tested: list[int] = []
@@ -191,7 +192,7 @@ def state_whole_years(cases: Iterable[Asked]) -> dict[int, dict[str, Stated]]:
         for lack_c in lacks_of(asked):
             for number in TRAINING:
                 if lack_c.size >= number + FEWEST_TESTED:
-                    here = stated[number].setdefault(asked.station, Stated())
+                    here = stated[number].setdefault(asked.station, Stated(lack_c.size))
                     here.add(lack_c, number, generator)
     return stated
 
@@ -200,14 +201,17 @@ def report_scores(stated: Mapping[int, Mapping[str, Stated]]) -> None:
     """Print Brier scores by width, and that of widths chosen on other stations, as Markdown."""
     print("\n### Widths of whole years: Brier score, mean of stations\n")
     heads = " | ".join(f"{width:g} K" for width in WIDTHS)
-    print(f"| years | stations | {heads} | chosen elsewhere |\n|---|---|{'---|' * len(WIDTHS)}---|")
+    print(f"| years | station-years | {heads} | chosen elsewhere |")
+    print(f"|---|---|{'---|' * len(WIDTHS)}---|")
     for number, stations in stated.items():
         score = np.array([here.brier() for here in stations.values()])
         best = [int(np.delete(score, at, axis=0).mean(axis=0).argmin()) for at in range(len(score))]
         elsewhere = float(np.mean([score[at, width] for at, width in enumerate(best)]))
         widths = ", ".join(f"{WIDTHS[width]:g}" for width in sorted(set(best)))
         cells = " | ".join(f"{one:.4f}" for one in score.mean(axis=0))
-        print(f"| {number} | {len(score)} | {cells} | {elsewhere:.4f} ({widths} K) |")
+        years = sum(here.years for here in stations.values())
+        at = f"{years} at {len(score)}"
+        print(f"| {number} | {at} | {cells} | {elsewhere:.4f} ({widths} K) |")
 
 
 def report_stated(stated: Mapping[int, Mapping[str, Stated]], width: float) -> None:

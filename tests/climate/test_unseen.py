@@ -112,11 +112,11 @@ def test_shorter_gaps_must_be_more_or_lie_farther_down() -> None:
     """
     What five lost hours hide, those beside them tell rather well: one chance in a thousand.
 
-    Three gaps within the coldest 2 % (C(3, 3) x 0.02^3 = 0.000008, below a third of a thousandth)
-    are told, two are not (C(2, 2) x 0.02^2 = 0.0004, below a half of one in twenty alone).
+    Three gaps within the coldest 2.8 % (C(3, 3) x 0.028^3 = 0.00002, below a third of a thousandth)
+    are told, two are not (C(2, 2) x 0.028^2 = 0.0008, below a half of one in twenty alone).
     """
     dawn = slice(15, 20)
-    cold = [3650 - 10, 3650 - 40, 3650 - 71]
+    cold = [3650 - 10, 3650 - 40, 3650 - 100]
     assert told(losing(*cold, hours=dawn)) == sorted(cold)
     assert told(losing(*cold[::2], hours=dawn)) == []
     assert told(losing(*cold[::2])) == sorted(cold[::2])

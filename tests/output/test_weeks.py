@@ -180,7 +180,7 @@ def test_few_groups_are_told_in_full() -> None:
     text = " ".join(shown().split())
     for part in (
         "usually 6 February (week 6); from 23 January to 20 February (weeks 4 to 8) in 10 of 11",
-        "cool enough outdoors in 9 of 11 years, partly in 1, if the pot is kept dry; complete",
+        "cool enough outdoors in 9 of 11 years, partly in 1, if kept dry; complete",
         "complete usually by 1 Dec",
         "outdoors from 4 June, indoors by 5 October",
         "A room at 18.0 °C is too warm for its rest",

@@ -136,7 +136,7 @@ const drawing = (function () {
   function rowsOnPaper(figure) {
     const axis = figure.layout.yaxis;
     const rows = (axis.categoryarray || []).length;
-    if (!rows) { return; }
+    if (!rows || figure.layout.barmode === "group") { return; }
     for (const trace of figure.data) {
       if (trace.meta === "short") { trace.text = trace.customdata; }
     }
