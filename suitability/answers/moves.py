@@ -158,7 +158,7 @@ def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
             rows.append(Fact("Not excluded", dates.not_excluded(move)))
     seasonal, carried = move.verdict is Verdict.SEASONAL, move.carried_nights
     if seasonal and carried is not None and not move.nearly_all_year:
-        told = f"left out all year it would have to come in {words.carried(carried)}"
+        told = f"left out all year, in {words.carried(carried)}"
         rows.append(Fact("Cold nights", told))
     if move.reason is not None and move.verdict in REASON_LABELS:
         rows.append(Fact(REASON_LABELS[move.verdict], words.clean(move.reason.text, 400)))
