@@ -110,8 +110,9 @@ def _in_short(result: MovesResult, spot: str, ending: str, units: TemperatureUni
         blocks.append(_short_table(moving, f"short{ending}"))
     if len(result.results) > 1 and staying:
         blocks.append(_staying_in_short(staying))
-    if len(result.results) > 1 and any(move.caveat for move in moves):
-        blocks.append(Text(sentences=tuple(words.caveat_sentences(moves))))
+    caveats = tuple(words.caveat_sentences(moves))
+    if len(result.results) > 1 and caveats:
+        blocks.append(Text(sentences=caveats))
     if dates.in_a_room(moves):
         blocks.append(Text(sentences=(dates.in_a_room(moves),)))
     return [
@@ -269,8 +270,9 @@ def _spot_sections(
     if staying:
         told = _not_moved(staying, result.settings.promise)
         parts.append(("staying", f"Not moved{where}", Level.DETAIL, On.ALL, [told]))
-    if any(move.caveat for move in moves):
-        parts[-1][-1].append(Text(sentences=tuple(words.caveat_sentences(moves))))
+    caveats = tuple(words.caveat_sentences(moves))
+    if caveats:
+        parts[-1][-1].append(Text(sentences=caveats))
     if dates.in_a_room(moves):
         parts[-1][-1].append(Text(sentences=(dates.in_a_room(moves),)))
     return [
