@@ -293,8 +293,9 @@ def _spot_sections(
     if staying:
         told = _not_moved(staying, result.settings.promise)
         parts.append(("staying", f"Not moved{where}", Level.DETAIL, On.ALL, [told]))
-    if any(move.caveat for move in moves):
-        parts[-1][-1].append(Text(sentences=tuple(words.caveat_sentences(moves))))
+    caveats = tuple(words.caveat_sentences(moves))
+    if caveats:
+        parts[-1][-1].append(Text(sentences=caveats))
     if dates.in_a_room(moves):
         parts[-1][-1].append(Text(sentences=(dates.in_a_room(moves),)))
     return [

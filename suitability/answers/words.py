@@ -743,9 +743,11 @@ def who(rows: Sequence[Whose]) -> str:
 
 
 def caveat_sentences(rows: Sequence[Whose]) -> list[str]:
-    """Of which rows the group is only a guess, each once, as they are marked in a table."""
+    """Of which rows the group is only a guess, each once; and which are judged in their state."""
     told = dict.fromkeys((short_name(row), row.caveat) for row in rows if row.caveat)
-    return [f"* {name}: {clean(caveat)}." for name, caveat in told]
+    own = dict.fromkeys(short_name(row) for row in rows if row.in_state)
+    stated = [f"Judged in its own state, which may pass: {', '.join(own)}."] if own else []
+    return [*(f"* {name}: {clean(caveat)}." for name, caveat in told), *stated]
 
 
 def group_of(row: Whose) -> str:

@@ -225,6 +225,7 @@ def open_station_list(request: FetchRequest) -> StationList:
         endpoints=lambda: request.addresses().stations,
         now=request.now,
         transport=None if means is None else lambda: start_asking(means),
+        must_keep=request.must_keep,
     )
 
 

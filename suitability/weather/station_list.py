@@ -20,6 +20,7 @@ from msgspec.structs import replace
 from suitability.errors import PlaceError, SourceError, StoreError
 from suitability.weather.disk import (
     FORM,
+    NewerStoreError,
     hold_lock,
     read_json,
     set_aside,
@@ -61,12 +62,13 @@ HEIGHTS_M = (-500.0, 9000.0)  # on land; beyond it a height is taken as unknown
 
 class StationList(Struct, frozen=True, kw_only=True):
     """
-    The checked database of stations on the disk, and what is to be said of it.
+    The checked database of stations, and what is to be said of it.
 
-    Rows that cannot be a station's are passed over; how many, is said.
+    Rows that cannot be a station's are passed over; how many, is said. The database is a file, or
+    its bytes where the disk could not be written.
     """
 
-    path: Path
+    database: Path | bytes
     fetched: datetime
     note: str = ""
 
@@ -77,9 +79,12 @@ def ensure_stations(
     endpoints: Callable[[], Sequence[str]],
     now: datetime,
     transport: Callable[[], Transport] | None,
+    must_keep: bool = False,
 ) -> StationList:
     """
     The list of stations: the kept copy if it is fresh, else a new one, checked before it counts.
+
+    One that cannot be kept is used in memory.
 
     Parameters
     ----------
@@ -87,11 +92,15 @@ def ensure_stations(
         Reads the addresses to try, in order, when they are needed.
     transport
         Makes the means of asking when they are needed; None: offline, nothing is asked.
+    must_keep
+        A store that cannot be written is an error.
 
     Raises
     ------
     SourceError
         There is no copy, and none could be fetched.
+    StoreError
+        The store cannot be read, or not be written although it must.
     """
     kept = _kept_stations(folder)
     if kept is not None and timedelta(0) <= now - kept.fetched < RENEWED_AFTER:
@@ -104,10 +113,8 @@ def ensure_stations(
                 "with --record."
             )
         return _with_age(kept, now, "used offline")
-    reasons = _renew_stations(folder, endpoints(), transport(), now)
-    if not reasons:
-        fresh = _kept_stations(folder)
-        assert fresh is not None
+    fresh, reasons = _renew_stations(folder, endpoints(), transport(), now, must_keep=must_keep)
+    if fresh is not None:
         return fresh
     why = "; ".join(reasons)
     if kept is None:
@@ -136,56 +143,80 @@ def _kept_stations(folder: Path) -> StationList | None:
         path = folder / "stations" / str(plain["name"])
         if path.stat().st_size != plain["size"]:
             return None
-        odd = int(plain.get("odd_rows", 0))
-        note = f"{odd} rows of the list of weather stations are odd and were passed over."
         fetched = parse_instant(plain["fetched"])
-        return StationList(path=path, fetched=fetched, note=note if odd else "")
+        note = _say_odd(int(plain.get("odd_rows", 0)))
+        return StationList(database=path, fetched=fetched, note=note)
     except (OSError, KeyError, TypeError, ValueError):
         return None
 
 
+def _say_odd(rows: int) -> str:
+    """What to say of rows that cannot be a station's."""
+    told = f"{rows} rows of the list of weather stations are odd and were passed over."
+    return told if rows else ""
+
+
 def _renew_stations(
-    folder: Path, endpoints: Sequence[str], transport: Transport, now: datetime
-) -> list[str]:
-    """Fetch, check and keep the database; the reasons of failure, none if it worked."""
+    folder: Path,
+    endpoints: Sequence[str],
+    transport: Transport,
+    now: datetime,
+    *,
+    must_keep: bool,
+) -> tuple[StationList | None, list[str]]:
+    """Fetch, check and keep the database; without one, the reasons of failure."""
     from suitability.weather.sources.transport import Answer, get  # noqa: PLC0415  (needs sockets)
 
     reasons = []
     for address in endpoints:
         reply = get(transport, address, now=now, check=_damage_of_database)
         if reply.answer is Answer.FOUND:
-            fault = _keep_stations(folder, reply.data, address, now)
+            fault = check_database(reply.data)
             if not fault:
-                return []
+                return _keep_stations(folder, reply.data, address, now, must_keep=must_keep), []
         else:
             fault = reply.reason or "not there (404)"
         reasons.append(f"{address}: {fault}")
-    return reasons
+    return None, reasons
 
 
-def _keep_stations(folder: Path, data: bytes, address: str, now: datetime) -> str:
-    """Check a new database and put it in place; what is wrong with it, if it is not kept."""
+def _keep_stations(
+    folder: Path, data: bytes, address: str, now: datetime, *, must_keep: bool
+) -> StationList:
+    """Put a checked database in place; in memory where the disk cannot be written."""
+    odd = _count_odd(data)
+    try:
+        path = _write_stations(folder, data, address, now, odd)
+    except NewerStoreError:
+        raise
+    except StoreError as reason:
+        if must_keep:
+            raise
+        told = f"The list of weather stations is not kept: {reason}"
+        note = f"{_say_odd(odd)} {told}".lstrip()
+        return StationList(database=data, fetched=now, note=note)
+    return StationList(database=path, fetched=now, note=_say_odd(odd))
+
+
+def _write_stations(folder: Path, data: bytes, address: str, now: datetime, odd: int) -> Path:
+    """Write a database and its manifest; what is no longer used is deleted."""
     checksum = hashlib.sha256(data).hexdigest()
     path = folder / "stations" / f"stations-{checksum[:12]}.db"
     manifest = path.with_name("manifest.json")
     with hold_lock(folder):
         plain = read_json(folder, manifest)
         write_atomically(path, data)
-        fault = check_database(path)
-        if fault:
-            path.unlink()
-            return fault
         before = _kept_stations(folder)
         told = {"form": FORM, "name": path.name, "size": len(data), "sha256": checksum}
         told |= {"fetched": show_instant(now), "from_where": address}
-        told["odd_rows"] = _count_odd(path)
+        told["odd_rows"] = odd
         write_json(manifest, (plain if isinstance(plain, dict) else {}) | told)
-        in_use = {path, path if before is None else before.path}  # a reader may be opening it
+        in_use = {path, path if before is None else before.database}  # a reader may be opening it
         for other in path.parent.glob("stations-*.db"):
             if other not in in_use:
                 with suppress(OSError):
                     other.unlink()
-    return ""
+    return path
 
 
 def _damage_of_database(data: bytes) -> Damage | None:
@@ -200,9 +231,15 @@ def _damage_of_database(data: bytes) -> Damage | None:
     return None
 
 
-def _open(path: Path) -> sqlite3.Connection:
+def _open(database: Path | bytes) -> sqlite3.Connection:
     """Open a database for reading only, with little trust and a limit of time."""
-    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True)
+    if isinstance(database, bytes):
+        connection = sqlite3.connect(":memory:")
+        connection.deserialize(database)
+    else:
+        address = f"{database.resolve().as_uri()}?mode=ro&immutable=1"
+        connection = sqlite3.connect(address, uri=True)
+    connection.execute("PRAGMA query_only = ON")
     connection.text_factory = lambda text: text.decode("utf-8", "replace")
     connection.execute("PRAGMA trusted_schema = OFF")
     deadline = time.monotonic() + LONGEST_QUERY_S
@@ -210,10 +247,10 @@ def _open(path: Path) -> sqlite3.Connection:
     return connection
 
 
-def check_database(path: Path) -> str:
+def check_database(database: Path | bytes) -> str:
     """What is wrong with a database of stations; empty if it is sound and plausible."""
     try:
-        with closing(_open(path)) as connection:
+        with closing(_open(database)) as connection:
             for (verdict,) in connection.execute("PRAGMA quick_check(1)"):
                 if verdict != "ok":
                     return f"the database is damaged ({' '.join(str(verdict).split())})"
@@ -275,11 +312,12 @@ def _stations(rows: Iterable[tuple[Any, ...]]) -> tuple[Station, ...]:
     return tuple(found.values())
 
 
-def _count_odd(path: Path) -> int:
-    """Rows of a sound database that cannot be a station's."""
+def _count_odd(database: bytes) -> int:
+    """Rows of a sound database that cannot be a station's; 0 where counting takes too long."""
     sql = "SELECT id, NULL, latitude, longitude, elevation FROM stations"
-    with closing(_open(path)) as connection:
+    with suppress(sqlite3.Error), closing(_open(database)) as connection:
         return sum(_station(row) is None for row in connection.execute(sql))
+    return 0
 
 
 def query_stations(
@@ -294,15 +332,15 @@ def query_stations(
         The kept database is damaged; it is set aside. Or it took too long.
     """
     try:
-        with closing(_open(stations.path)) as connection:
+        with closing(_open(stations.database)) as connection:
             return connection.execute(sql, values).fetchall()
     except sqlite3.Error as reason:
-        if "interrupted" in str(reason):
+        if "interrupted" in str(reason) or isinstance(stations.database, bytes):
             raise StoreError(
-                f"{stations.path}: searching the list of weather stations took over "
-                f"{LONGEST_QUERY_S:g} s; run this again, or delete the file to fetch it anew."
+                f"Searching the list of weather stations took over {LONGEST_QUERY_S:g} s or failed "
+                f"({reason}); run this again."
             ) from reason
-        told = set_aside(folder, stations.path)
+        told = set_aside(folder, stations.database)
         raise StoreError(f"{told} ({reason}); run this again to fetch it anew.") from reason
 
 

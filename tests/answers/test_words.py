@@ -52,6 +52,10 @@ def test_a_guess_is_starred_and_told_once() -> None:
     rows = [of("cross", caveat="hybrid of two"), of("white")]
     assert [words.who_cell(row).text for row in rows] == ["cross *", "white"]
     assert words.caveat_sentences([*rows, rows[0]]) == ["* cross: hybrid of two."]
+    stated = [of("new one", in_state=True), of("other", in_state=True)]
+    assert words.caveat_sentences([*stated, rows[1]]) == [
+        "Judged in its own state, which may pass: new one, other."
+    ]
     assert words.group_of(rows[0]) == "Phalaenanthe and hybrids (phalaenanthe); hybrid of two"
     assert words.group_of(examples.seasonal()) == ""
 

@@ -378,7 +378,7 @@ def _stations(data: bytes, folder: Path) -> None:
     fault = check_database(path)
     if fault:
         raise SourceError(fault)
-    stations = StationList(path=path, fetched=NOW)
+    stations = StationList(database=path, fetched=NOW)
     find_candidates(
         folder, stations, 50.0, 8.63, 112.0, first_year=2000, last_year=2025, radius_km=100.0
     )

@@ -178,6 +178,8 @@ def agree(file: Path, name: str, plants: list[Plant]) -> None:
         text = " ".join(render_terminal(sheet, width=WIDE, colour=False, details=True).split())
         said = [*spots, *(row.caveat for row in check.results)]
         assert [words for words in said if words not in text] == []
+        stated = any(row.in_state for row in check.results)
+        assert ("its own state" in text or "state of its own" in text) is stated
 
 
 def comfortable(

@@ -381,6 +381,20 @@ def test_a_store_that_cannot_be_written_goes_on_in_memory_with_a_note(setting: S
     assert "cannot write to the weather store" in told[0]
 
 
+def test_with_nothing_stored_and_no_disk_the_work_goes_on_in_memory(setting: Setting) -> None:
+    """A file in the place of the store's folder: list and hours come, and both are told."""
+    setting.folder.write_text("")
+    record = setting.ask(neighbours=1)
+    np.testing.assert_array_equal(record.temp_c, expected())
+    notes = " ".join(record.notes)
+    assert "The list of weather stations is not kept: " in notes
+    assert "What was fetched is not kept: " in notes
+    assert notes.count("cannot write to the weather store") == 2
+    assert setting.folder.read_text() == ""
+    with pytest.raises(SourceError, match="--offline forbids fetching"):
+        setting.ask(offline=True)
+
+
 def test_the_running_year_is_asked_again_after_a_day(setting: Setting) -> None:
     """Within a day the kept partial year serves; after it, the new hours come."""
     for hours, days in ((0, 0), (12, 0.5), (36, 1.5)):
@@ -615,6 +629,17 @@ def test_fetch_with_a_store_that_cannot_be_written_is_one_sentence(
     result = command.invoke(weather_app, ["fetch", *AT])
     assert isinstance(result.exception, StoreError)
     assert "cannot write to the weather store" in str(result.exception)
+
+
+def test_stations_are_listed_where_nothing_can_be_kept(
+    command: CliRunner, setting: Setting
+) -> None:
+    """Listing is for looking: it says that the list is not kept, and shows it."""
+    setting.folder.write_text("")
+    done = command.invoke(weather_app, ["stations", *AT], catch_exceptions=False)
+    assert done.exit_code == 0
+    assert "10637" in done.stdout
+    assert "The list of weather stations is not kept" in done.stderr
 
 
 def test_no_bar_is_drawn_where_nobody_sees_it() -> None:

@@ -61,6 +61,12 @@ def ensure(
     )
 
 
+def path_of(stations: StationList) -> Path:
+    """Where the list is kept."""
+    assert not isinstance(stations.database, bytes)
+    return stations.database
+
+
 @pytest.fixture
 def database(tmp_path: Path) -> bytes:
     """A good database."""
@@ -79,7 +85,7 @@ def test_a_good_list_is_kept_and_not_asked_for_again(
     """Within a week the kept list serves; after it a new one is fetched."""
     server.files["/stations.db"] = Served(body=database)
     first = ensure(folder, server)
-    assert first.path.read_bytes() == database
+    assert path_of(first).read_bytes() == database
     assert ensure(folder, server, NOW + timedelta(days=6)).fetched == NOW
     assert len(server.asked) == 1
     later = NOW + timedelta(days=8)
@@ -138,7 +144,7 @@ def test_a_broken_list_never_replaces_a_good_one(
     server.files["/stations.db"] = bad
     later = NOW + timedelta(days=30)
     old = ensure(folder, server, later)
-    assert old.path.read_bytes() == database
+    assert path_of(old).read_bytes() == database
     assert "30 days old" in old.note
     assert reason in old.note
     server.files["/stations.db"] = Served(body=database)
@@ -155,7 +161,7 @@ def test_a_second_address_is_tried(folder: Path, server: Server, database: bytes
         now=NOW,
         transport=quick_transport,
     )
-    assert kept.path.read_bytes() == database
+    assert path_of(kept).read_bytes() == database
 
 
 def test_offline_without_a_list_is_one_sentence_and_with_an_old_one_works(
@@ -178,11 +184,11 @@ def test_a_list_damaged_on_the_disk_is_set_aside_and_fetched_anew(
     """Damage of the same size shows when the list is read; a cut is seen at once."""
     server.files["/stations.db"] = Served(body=database)
     kept = ensure(folder, server)
-    kept.path.write_bytes(bytes(len(database)))
+    path_of(kept).write_bytes(bytes(len(database)))
     with pytest.raises(StoreError, match="set aside"):
         find_station(folder, ensure(folder, server), "10637")
     assert find_station(folder, ensure(folder, server), "10637").identifier == "10637"
-    ensure(folder, server).path.write_bytes(database[:100])
+    path_of(ensure(folder, server)).write_bytes(database[:100])
     assert find_station(folder, ensure(folder, server), "10637").identifier == "10637"
 
 
@@ -350,7 +356,7 @@ def test_a_search_without_end_is_stopped_and_the_list_kept(
     with pytest.raises(StoreError, match="took over"):
         station_list.query_stations(folder, stations, endless, ())
     assert time.monotonic() - begin < 5.0
-    assert stations.path.exists()
+    assert path_of(stations).exists()
 
 
 def candidate(identifier: str, away_km: float, above_m: float | None = 0.0) -> Candidate:
