@@ -22,7 +22,7 @@ from suitability.weather.sources.transport import (
     make_transport,
 )
 
-from .conftest import NOW, quick_transport
+from .conftest import NOW, SHORT, quick_transport
 from .server import Served
 
 if TYPE_CHECKING:
@@ -213,11 +213,12 @@ def test_proxies_of_the_environment_are_used(
     assert get(transport, "http://weather.invalid/file", now=NOW).data == b"by proxy"
 
 
+@pytest.mark.slow
 def test_a_slow_line_that_still_delivers_is_not_given_up(server: Server) -> None:
     """Several times the longest silence, and longer than it, as long as something comes."""
     body = bytes(range(256)) * 400
-    server.files["/file"] = Served(body=body, drip_s=0.02, piece=2000)
-    transport = quick_transport()
+    server.files["/file"] = Served(body=body, drip_s=0.08, piece=2000)
+    transport = quick_transport(replace(SHORT, silence_s=1.0))
     reply = get(transport, server.address + "/file", now=NOW)
     assert (reply.answer, reply.data, reply.tries) == (Answer.FOUND, body, 1)
     assert transport.monotonic() - transport.started > 3 * transport.patience.silence_s
