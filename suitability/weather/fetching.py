@@ -219,6 +219,11 @@ def open_station_list(request: FetchRequest) -> StationList:
             request.progress(0, len(request.years), "fetching the list of stations")
         return make()
 
+    def tell(bytes_there: int) -> None:
+        if request.progress is not None:
+            words = f"fetching the list of stations, {bytes_there / 1e6:.1f} MB"
+            request.progress(0, len(request.years), words)
+
     means = request.transport
     return ensure_stations(
         request.folder,
@@ -226,6 +231,7 @@ def open_station_list(request: FetchRequest) -> StationList:
         now=request.now,
         transport=None if means is None else lambda: start_asking(means),
         must_keep=request.must_keep,
+        on_bytes=tell,
     )
 
 

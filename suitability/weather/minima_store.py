@@ -114,6 +114,7 @@ def fetch_minima(request: FetchRequest, identifier: str) -> tuple[DailyYear, ...
             transport=request.transport(),
             now=request.now,
             known=kept,
+            hosts=request.addresses().hosts,
         )
         kept |= {one.year: one for one in new}
         with suppress(StoreError):  # the hours have told that the store cannot be written

@@ -7,11 +7,10 @@ An old good copy is used, with a word on its age, when no new one is to be had.
 from __future__ import annotations
 
 import hashlib
+import json
 import sqlite3
-import time
 from contextlib import closing, suppress
 from datetime import timedelta
-from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -28,36 +27,32 @@ from suitability.weather.disk import (
     write_json,
 )
 from suitability.weather.manifest import parse_instant, show_instant
-from suitability.weather.record import Station
-from suitability.weather.year_store import STATION_ID
+from suitability.weather.station_database import (
+    LONGEST_QUERY_S,
+    MAGIC,
+    check_database,
+    count_odd,
+    open_database,
+    stations_of_rows,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Sequence
     from datetime import datetime
     from pathlib import Path
 
-    from suitability.weather.sources.transport import Damage, Transport
+    from suitability.weather.record import Station
+    from suitability.weather.sources.transport import Damage, Partial, Transport
 
 __all__ = [
     "StationList",
-    "check_database",
     "ensure_stations",
     "find_station",
     "query_stations",
     "stations_between",
 ]
 
-MAGIC = b"SQLite format 3\x00"
-TABLES = {
-    "stations": {"id", "latitude", "longitude", "elevation"},
-    "names": {"station", "language", "name"},
-    "inventory": {"station", "provider", "parameter", "start", "end"},
-}
-FEWEST_STATIONS = 1000  # the list had 15,787 in 2026; a list with fewer than this is a torn one
 RENEWED_AFTER = timedelta(days=7)  # it is rebuilt weekly
-LONGEST_QUERY_S = 30.0  # a whole list takes some tenths of a second
-STEPS_BETWEEN_LOOKS = 100_000  # of the database's machine, after which the time is looked at
-HEIGHTS_M = (-500.0, 9000.0)  # on land; beyond it a height is taken as unknown
 
 
 class StationList(Struct, frozen=True, kw_only=True):
@@ -80,6 +75,7 @@ def ensure_stations(
     now: datetime,
     transport: Callable[[], Transport] | None,
     must_keep: bool = False,
+    on_bytes: Callable[[int], None] | None = None,
 ) -> StationList:
     """
     The list of stations: the kept copy if it is fresh, else a new one, checked before it counts.
@@ -94,6 +90,8 @@ def ensure_stations(
         Makes the means of asking when they are needed; None: offline, nothing is asked.
     must_keep
         A store that cannot be written is an error.
+    on_bytes
+        Told how many bytes of a new list have come.
 
     Raises
     ------
@@ -113,9 +111,9 @@ def ensure_stations(
                 "with --record."
             )
         return _with_age(kept, now, "used offline")
-    fresh, reasons = _renew_stations(folder, endpoints(), transport(), now, must_keep=must_keep)
-    if fresh is not None:
-        return fresh
+    fetched, reasons = _fetch_stations(folder, endpoints(), transport(), now, on_bytes)
+    if fetched is not None:
+        return _keep_stations(folder, *fetched, now, must_keep=must_keep)
     why = "; ".join(reasons)
     if kept is None:
         raise SourceError(
@@ -156,35 +154,74 @@ def _say_odd(rows: int) -> str:
     return told if rows else ""
 
 
-def _renew_stations(
+def _fetch_stations(
     folder: Path,
     endpoints: Sequence[str],
     transport: Transport,
     now: datetime,
-    *,
-    must_keep: bool,
-) -> tuple[StationList | None, list[str]]:
-    """Fetch, check and keep the database; without one, the reasons of failure."""
-    from suitability.weather.sources.transport import Answer, get  # noqa: PLC0415  (needs sockets)
+    on_bytes: Callable[[int], None] | None,
+) -> tuple[tuple[bytes, str] | None, list[str]]:
+    """A sound database and where it came from; without one, the reasons of failure."""
+    from suitability.weather.sources.opening import hosts_of  # noqa: PLC0415  (needs sockets)
+    from suitability.weather.sources.transport import Answer, get  # noqa: PLC0415
 
     reasons = []
     for address in endpoints:
-        reply = get(transport, address, now=now, check=_damage_of_database)
+        partial = _read_partial(folder, address)
+        reply = get(
+            transport,
+            address,
+            now=now,
+            check=_damage_of_database,
+            hosts=hosts_of(endpoints),
+            partial=partial,
+            on_bytes=on_bytes,
+        )
+        _write_partial(folder, address, partial)
         if reply.answer is Answer.FOUND:
             fault = check_database(reply.data)
             if not fault:
-                return _keep_stations(folder, reply.data, address, now, must_keep=must_keep), []
+                return (reply.data, address), []
         else:
             fault = reply.reason or "not there (404)"
         reasons.append(f"{address}: {fault}")
     return None, reasons
 
 
+def _partial_path(folder: Path) -> Path:
+    """Where the part of a list is kept that came before a line broke; pruning deletes it."""
+    return folder / "stations" / ".list.part"
+
+
+def _read_partial(folder: Path, address: str) -> Partial:
+    """What came of a list in an earlier run, or nothing."""
+    from suitability.weather.sources.transport import Partial  # noqa: PLC0415  (needs sockets)
+
+    with suppress(OSError, ValueError, KeyError, TypeError):
+        head, _, data = _partial_path(folder).read_bytes().partition(b"\n")
+        told = json.loads(head)
+        if told["address"] == address and told["size"] == len(data):
+            return Partial(data=bytearray(data), validator=str(told["validator"]))
+    return Partial()
+
+
+def _write_partial(folder: Path, address: str, partial: Partial) -> None:
+    """Keep what came of a list for the next run; without anything to go on from, nothing."""
+    path = _partial_path(folder)
+    if not (partial.data and partial.validator):
+        with suppress(OSError):
+            path.unlink()
+        return
+    told = {"address": address, "validator": partial.validator, "size": len(partial.data)}
+    with suppress(StoreError), hold_lock(folder):
+        write_atomically(path, json.dumps(told).encode() + b"\n" + partial.data)
+
+
 def _keep_stations(
     folder: Path, data: bytes, address: str, now: datetime, *, must_keep: bool
 ) -> StationList:
     """Put a checked database in place; in memory where the disk cannot be written."""
-    odd = _count_odd(data)
+    odd = count_odd(data)
     try:
         path = _write_stations(folder, data, address, now, odd)
     except NewerStoreError:
@@ -231,93 +268,11 @@ def _damage_of_database(data: bytes) -> Damage | None:
     return None
 
 
-def _open(database: Path | bytes) -> sqlite3.Connection:
-    """Open a database for reading only, with little trust and a limit of time."""
-    if isinstance(database, bytes):
-        connection = sqlite3.connect(":memory:")
-        connection.deserialize(database)
-    else:
-        address = f"{database.resolve().as_uri()}?mode=ro&immutable=1"
-        connection = sqlite3.connect(address, uri=True)
-    connection.execute("PRAGMA query_only = ON")
-    connection.text_factory = lambda text: text.decode("utf-8", "replace")
-    connection.execute("PRAGMA trusted_schema = OFF")
-    deadline = time.monotonic() + LONGEST_QUERY_S
-    connection.set_progress_handler(lambda: time.monotonic() > deadline, STEPS_BETWEEN_LOOKS)
-    return connection
-
-
-def check_database(database: Path | bytes) -> str:
-    """What is wrong with a database of stations; empty if it is sound and plausible."""
-    try:
-        with closing(_open(database)) as connection:
-            for (verdict,) in connection.execute("PRAGMA quick_check(1)"):
-                if verdict != "ok":
-                    return f"the database is damaged ({' '.join(str(verdict).split())})"
-            for kind, name, sql in connection.execute("SELECT type, name, sql FROM sqlite_master"):
-                virtual = str(sql).upper().startswith("CREATE VIRTUAL")
-                if kind not in {"table", "index"} or virtual:
-                    return f"the database holds a {'virtual table' if virtual else kind} ({name})"
-            for table, columns in TABLES.items():
-                rows = connection.execute("SELECT name FROM pragma_table_info(?)", (table,))
-                lacking = columns - {name for (name,) in rows}
-                if lacking:
-                    return f"the database has no {table}.{min(lacking)}"
-            (count,) = connection.execute("SELECT count(*) FROM stations").fetchone()
-    except sqlite3.Error as reason:
-        return f"the database is damaged ({reason})"
-    if count < FEWEST_STATIONS:
-        return f"the database has only {count} stations"
-    return ""
-
-
 _COLUMNS = """
     SELECT stations.id, names.name, stations.latitude, stations.longitude, stations.elevation
     FROM stations
     LEFT JOIN names ON names.station = stations.id AND names.language = 'en'
 """
-
-
-def _station(row: tuple[Any, ...]) -> Station | None:
-    """
-    The station in a row, None if it cannot be one.
-
-    An elevation of exactly 0 m stands for unknown in this list, and so does one that is none.
-    """
-    identifier, name, latitude, longitude, height_m = row
-    if not STATION_ID.fullmatch(str(identifier)):
-        return None
-    if not (_is_within(latitude, -90, 90) and _is_within(longitude, -180, 180)):
-        return None
-    return Station(
-        identifier=str(identifier),
-        name=str(name or identifier),
-        latitude=float(latitude),
-        longitude=float(longitude),
-        elevation_m=float(height_m) if height_m and _is_within(height_m, *HEIGHTS_M) else None,
-    )
-
-
-def _is_within(value: Any, least: float, most: float) -> bool:
-    """Whether a cell is a number between two others."""
-    return isinstance(value, (int, float)) and isfinite(value) and least <= value <= most
-
-
-def _stations(rows: Iterable[tuple[Any, ...]]) -> tuple[Station, ...]:
-    """The stations in rows, each identifier once; rows that are none are passed over."""
-    found: dict[str, Station] = {}
-    for station in map(_station, rows):
-        if station is not None:
-            found.setdefault(station.identifier, station)
-    return tuple(found.values())
-
-
-def _count_odd(database: bytes) -> int:
-    """Rows of a sound database that cannot be a station's; 0 where counting takes too long."""
-    sql = "SELECT id, NULL, latitude, longitude, elevation FROM stations"
-    with suppress(sqlite3.Error), closing(_open(database)) as connection:
-        return sum(_station(row) is None for row in connection.execute(sql))
-    return 0
 
 
 def query_stations(
@@ -332,7 +287,7 @@ def query_stations(
         The kept database is damaged; it is set aside. Or it took too long.
     """
     try:
-        with closing(_open(stations.database)) as connection:
+        with closing(open_database(stations.database)) as connection:
             return connection.execute(sql, values).fetchall()
     except sqlite3.Error as reason:
         if "interrupted" in str(reason) or isinstance(stations.database, bytes):
@@ -355,7 +310,7 @@ def find_station(folder: Path, stations: StationList, identifier: str) -> Statio
     """
     wanted = identifier.strip().upper()
     rows = query_stations(folder, stations, f"{_COLUMNS} WHERE stations.id = ?", (wanted,))
-    found = _stations(rows)
+    found = stations_of_rows(rows)
     if not found:
         raise PlaceError(
             f"There is no weather station {identifier!r}; list those near a place with "
@@ -369,4 +324,4 @@ def stations_between(
 ) -> tuple[Station, ...]:
     """Stations between two latitudes, degrees, both included."""
     sql = f"{_COLUMNS} WHERE stations.latitude BETWEEN ? AND ?"
-    return _stations(query_stations(folder, stations, sql, (south, north)))
+    return stations_of_rows(query_stations(folder, stations, sql, (south, north)))

@@ -18,7 +18,7 @@ from suitability.weather.disk import (
     set_aside,
 )
 from suitability.weather.minima_store import minima_path, read_minima
-from suitability.weather.station_list import check_database
+from suitability.weather.station_database import check_database
 from suitability.weather.store import KeptFile, list_imported, read_imported
 from suitability.weather.year_store import (
     STATION_ID,

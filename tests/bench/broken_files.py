@@ -33,7 +33,8 @@ from suitability.weather.sources.files import read_file
 from suitability.weather.sources.logger import read_logger
 from suitability.weather.sources.typical import read_typical_year
 from suitability.weather.sources.yearly import damage_of_gzip, parse_year
-from suitability.weather.station_list import StationList, check_database, find_station
+from suitability.weather.station_database import check_database
+from suitability.weather.station_list import StationList, find_station
 from suitability.weather.stations import find_candidates, none_near
 from suitability.weather.store import ImportedPlace, import_record, read_imported
 from suitability.weather.stored import encode_record

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import time
+import tracemalloc
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -339,6 +340,41 @@ def test_the_running_year_is_partial_and_ends_now(server: Server, transport: Tra
     assert outcome.entry.counts.forecast == 48
     assert outcome.model is not None
     assert int((outcome.model.origin == Origin.FORECAST).sum()) == 48
+
+
+def test_a_year_that_is_far_too_large_is_not_read_to_its_end(
+    server: Server, transport: Transport
+) -> None:
+    """Packed, a year has some 130 kB; what is larger than it unpacked is none."""
+    serve_all(server)
+    server.serve_year("10637", BAD, Served(body=bytes(10_500_000)))
+    outcome = ask(server, transport)[BAD]
+    assert outcome.entry.status is YearStatus.FAILED
+    assert "larger than 10000000 bytes" in outcome.entry.reason
+    check_healthy(server)
+
+
+def test_a_packed_file_is_bounded_as_a_whole() -> None:
+    """Many members, each within the bound, are together beyond it; memory stays small."""
+    member = gzip.compress(bytes(4_000_000))
+    tracemalloc.start()
+    with pytest.raises(SourceError, match="far too large"):
+        parse_year(member * 700, 2021, STATION, NOW)
+    assert tracemalloc.get_traced_memory()[1] < 40_000_000
+    tracemalloc.stop()
+
+
+def test_more_rows_than_a_year_can_have_are_refused() -> None:
+    """Each hour twice passes, as twins; five times the year is no year."""
+    text = csv_text(year_rows(2021))
+    header, _, body = text.partition("\n")
+    twice = parse_year(gzip.compress(f"{header}\n{body * 2}".encode()), 2021, STATION, NOW)
+    assert twice.counts.doubled == 8760
+    with pytest.raises(SourceError, match="more than the 35136 rows"):
+        parse_year(gzip.compress(f"{header}\n{body * 5}".encode()), 2021, STATION, NOW)
+    wide = ",".join(f"c{number}" for number in range(300))
+    with pytest.raises(SourceError, match="does not name columns"):
+        parse_year(gzip.compress(f"{header},{wide}\n".encode()), 2021, STATION, NOW)
 
 
 @pytest.mark.parametrize("number", ["9" * 20, "-" + "9" * 20, "1e3", "", "x", "9" * 40])

@@ -13,9 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.errors import PlaceError, SourceError, StoreError
-from suitability.weather import station_list
+from suitability.weather import station_database, station_list
 from suitability.weather.record import Station
-from suitability.weather.station_list import check_database, ensure_stations, find_station
+from suitability.weather.station_database import check_database
+from suitability.weather.station_list import ensure_stations, find_station
 from suitability.weather.stations import (
     Candidate,
     choose_station,
@@ -267,6 +268,36 @@ def test_stations_across_the_date_line_are_near(
     assert [round(one.station.distance_km or 0, 1) for one in found] == [22.2]
 
 
+def test_a_list_that_broke_off_goes_on_in_the_next_run(
+    folder: Path, server: Server, tmp_path: Path
+) -> None:
+    """On a bad line the list comes in parts; the kept part is asked for no more, and then goes."""
+    database = stations_database(tmp_path / "large.db", ROWS, padding=5000)
+    server.files["/stations.db"] = Served(body=database, cut=True, etag='"v1"')
+    with pytest.raises(SourceError, match="bytes came"):
+        ensure(folder, server)
+    (part,) = folder.rglob("*.part")
+    kept = len(part.read_bytes().partition(b"\n")[2])
+    assert 0.5 * len(database) < kept < len(database)
+    server.headers.clear()
+    server.files["/stations.db"] = Served(body=database, etag='"v1"')
+    assert path_of(ensure(folder, server)).read_bytes() == database
+    assert server.headers[0]["Range"] == f"bytes={kept}-"
+    assert not list(folder.rglob("*.part"))
+
+
+@pytest.mark.parametrize("torn", [b"", b"{", b"{}\n", b'{"address": "x"}\nabc', b"\xff\n"])
+def test_a_torn_part_of_a_list_is_none(
+    folder: Path, server: Server, database: bytes, torn: bytes
+) -> None:
+    """What does not say what it is, or of another address, is not gone on from."""
+    (folder / "stations").mkdir(parents=True)
+    (folder / "stations" / ".list.part").write_bytes(torn)
+    server.files["/stations.db"] = Served(body=database, etag='"v1"')
+    assert path_of(ensure(folder, server)).read_bytes() == database
+    assert "Range" not in server.headers[0]
+
+
 def changed(database: bytes, tmp_path: Path, *statements: str) -> bytes:
     """The database after some statements."""
     path = tmp_path / "changed.db"
@@ -348,7 +379,7 @@ def test_a_search_without_end_is_stopped_and_the_list_kept(
     """Time is limited; a slow search is no damage."""
     server.files["/stations.db"] = Served(body=database)
     stations = ensure(folder, server)
-    monkeypatch.setattr(station_list, "LONGEST_QUERY_S", 0.05)
+    monkeypatch.setattr(station_database, "LONGEST_QUERY_S", 0.05)
     endless = (
         "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT count(*) FROM n"
     )

@@ -19,8 +19,17 @@ from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearEntry, YearStatus
-from suitability.weather.sources.transport import SCHEMES, Answer, Reply, Transport, get
+from suitability.weather.sources.opening import hosts_of
+from suitability.weather.sources.transport import (
+    SCHEMES,
+    Answer,
+    Reply,
+    Transport,
+    get,
+    with_largest,
+)
 from suitability.weather.sources.yearly import (
+    LARGEST_UNPACKED,
     ParsedYear,
     damage_of_gzip,
     find_outlier_years,
@@ -60,6 +69,11 @@ class Addresses(Struct, frozen=True, kw_only=True):
     hourly: str = HOURLY_ADDRESS
     stations: tuple[str, ...] = STATIONS_ADDRESSES
     daily: str = ""
+
+    @property
+    def hosts(self) -> frozenset[str]:
+        """All hosts named, to which one may send on to another."""
+        return hosts_of([self.hourly, self.daily, *self.stations])
 
 
 def read_addresses(environment: Mapping[str, str]) -> Addresses:
@@ -204,6 +218,7 @@ def fetch_years(
     one outcome a year, in order of years
     """
     known = known or {}
+    transport = with_largest(transport, LARGEST_UNPACKED)
     ask = _Question(station=station, addresses=addresses, transport=transport, now=now, known=known)
     outcomes: dict[int, YearOutcome] = {}
 
@@ -268,6 +283,7 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
         etag=kept.etag if kept else "",
         last_modified=kept.last_modified if kept else "",
         cancelled=shared.stop.is_set,
+        hosts=ask.addresses.hosts,
     )
     shared.note(reply)
     if reply.answer is not Answer.FOUND:
@@ -322,7 +338,9 @@ def _control_is_there(ask: _Question) -> bool:
     """Whether the service gives a file that is known to exist."""
     station, year = CONTROL
     address = ask.addresses.hourly.format(year=year, station=station)
-    reply = get(ask.transport, address, now=ask.now, check=damage_of_gzip)
+    reply = get(
+        ask.transport, address, now=ask.now, check=damage_of_gzip, hosts=ask.addresses.hosts
+    )
     return reply.answer is Answer.FOUND
 
 

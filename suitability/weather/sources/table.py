@@ -16,6 +16,7 @@ __all__ = ["Table", "cut_table", "floats_of", "integers_of", "words_of"]
 
 COMMA, NEWLINE = 44, 10
 EMPTY = (b"", b"None", b"null", b"NULL", b"NA")  # float() takes nan in any case
+MOST_COLUMNS = 200  # the widest file of the service has some 30
 WIDEST_FIELD = 32  # characters; a number has a dozen
 
 
@@ -39,14 +40,15 @@ class Table(Struct, frozen=True, kw_only=True):
     stops: NDArray[np.int64]
 
 
-def cut_table(data: bytes) -> Table:
+def cut_table(data: bytes, *, most_rows: int) -> Table:
     """
     The table in the bytes of a file whose first line names the columns.
 
     Raises
     ------
     SourceError
-        There is no header, or a row has another number of fields than it.
+        There is no header, a row has another number of fields than it, or there are more columns
+        or rows than such a table can have.
     """
     data = data.removeprefix(b"\xef\xbb\xbf")
     if b"\r" in data:
@@ -55,8 +57,10 @@ def cut_table(data: bytes) -> Table:
         data = data.replace(b'"', b"")
     first, _, rest = data.strip(b"\n").partition(b"\n")
     header = tuple(name.strip() for name in first.decode("utf-8", "replace").split(","))
-    if len(header) < 2 or len(set(header)) != len(header):
+    if not 2 <= len(header) <= MOST_COLUMNS or len(set(header)) != len(header):
         raise SourceError("its first line does not name columns divided by commas")
+    if rest.count(b"\n") > most_rows:
+        raise SourceError(f"it has more than the {most_rows} rows that a year can have")
     text = np.frombuffer(rest + b"\n" if rest else b"", np.uint8)
     stops = np.flatnonzero((text == COMMA) | (text == NEWLINE))
     columns = len(header)

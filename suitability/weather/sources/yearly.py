@@ -27,6 +27,7 @@ from suitability.weather.sources.warmth import (
 )
 
 __all__ = [
+    "LARGEST_UNPACKED",
     "ParsedYear",
     "damage_of_gzip",
     "find_outlier_years",
@@ -98,7 +99,8 @@ RANGES = {
 }
 FEWEST_JUDGED = 24  # h; fewer values say nothing about the unit of a file
 LARGEST_SHARE_OUT = 0.2  # of a file's temperatures outside the range: it is not in °C
-LARGEST_UNPACKED = 50_000_000  # bytes; a full year has about one million
+LARGEST_UNPACKED = 10_000_000  # bytes; a full year has about one million
+MOST_ROWS = 4 * 8784  # of a year, some of its hours given more than once
 SAME = 1e-6  # °C, % or mm; twins closer than this are equal
 KELVIN_MEDIANS = (200.0, 330.0)
 GZIP_MAGIC = b"\x1f\x8b"
@@ -135,13 +137,15 @@ def unpack(data: bytes) -> bytes:
         The file is cut, damaged, larger than a yearly file can be, or not gzip.
     """
     pieces: list[bytes] = []
+    left = LARGEST_UNPACKED
     while data:
         member = zlib.decompressobj(wbits=31)
         try:
-            pieces.append(member.decompress(data, LARGEST_UNPACKED))
+            pieces.append(member.decompress(data, left + 1))
         except zlib.error as reason:
             raise SourceError(f"the packed file is damaged ({reason})") from reason
-        if member.unconsumed_tail:
+        left -= len(pieces[-1])
+        if left < 0:
             raise SourceError("the unpacked file would be far too large")
         if not member.eof:
             raise SourceError("the packed file breaks off")
@@ -177,7 +181,7 @@ def parse_year(data: bytes, year: int, station: Station, now: datetime) -> Parse
     SourceError
         The file is damaged, is of another year, has no usable header, or is not in °C.
     """
-    table = cut_table(unpack(data))
+    table = cut_table(unpack(data), most_rows=MOST_ROWS)
     absent = [name for name in TIME_COLUMNS if name not in table.header]
     if absent:
         raise SourceError(f"its header lacks {', '.join(absent)}")
