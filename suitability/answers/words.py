@@ -279,12 +279,11 @@ def unseen_sentence(nights: int, of: str = "") -> str:
 def worth(judged: Iterable[Finding | Move | Row | Card]) -> str:
     """What a promise from few years may be worth, after a semicolon; empty if none promises."""
     told = next((one.promise_worth for one in judged if one.promise_worth is not None), None)
-    return "" if told is None else f"; {_worth(told, 'so few')}"
+    return "" if told is None else f"; {_worth(told)}"
 
 
-def _worth(told: PromiseWorth, few: str) -> str:
-    least, most = f"{100 * told.low:.0f}", f"{told.high:.0%}"
-    return f"{told.promised:.0%} promised from {few} may be worth {least} to {most}"
+def _worth(told: PromiseWorth) -> str:
+    return f"{told.promised:.0%} may prove {100 * told.low:.0f} to {told.high:.0%}"
 
 
 def credit_text(credit: Credit | RecordSummary | Record) -> str:
@@ -550,7 +549,7 @@ def kept(one: Finding | Move) -> str:
     few = f"only {one.years_usable} {whole}years"
     if one.promise_worth is None:
         return f"{told}: provisional, from {few}."
-    return f"{told}: provisional, for {_worth(one.promise_worth, few)}."
+    return f"{told}: provisional, from {few} ({_worth(one.promise_worth)})."
 
 
 def _what_was_kept(one: Finding | Move) -> str:

@@ -129,8 +129,8 @@ def test_the_colder_end_of_the_spot_is_colder_where_nobody_measured(hourly: Hour
 def test_a_summers_log_leaves_a_winter_verdict_in_doubt_and_a_winters_does_not(
     hourly: Hourly,
 ) -> None:
-    """Nights of 5.5 °C and a limit of 5 beside a dose: only the log of January is sure of it."""
-    record = hourly(years=12, mean_c=18.0, year_c=3.0, day_c=1.5)
+    """Nights of 14 °C and a limit of 12 beside a dose: only the log of January is sure of it."""
+    record = hourly(years=12, mean_c=18.8, year_c=3.0, day_c=1.5)
     group = replace(
         GROUP, chill_base_c=13.0, limit_c=12.0, limit_wet_c=12.0, dose_limit_c_h=1e4, floor_c=10.0
     )

@@ -187,7 +187,7 @@ def test_nobile_flowers_every_year_in_porto_alegre_and_shyly_in_the_open(years: 
     assert open_air.rest.met_years + open_air.rest.partly_years == open_air.rest.of_years == 17
     assert open_air.rest.missing is Missing.DRYNESS
     assert {row.missing for row in open_air.rest.by_year if row.state == "partly"} == {"dryness"}
-    assert open_air.line == "lives here, will flower shyly: dryness is missing"
+    assert open_air.line == "lives here for a season, will flower shyly: dryness is missing"
     assert (roofed.rests, roofed.flowers) == (Rests.MET, Flowers.CAN)
     assert roofed.rest is not None
     assert roofed.rest.missing is None
