@@ -105,7 +105,7 @@ def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> 
     assert "years on record" in told["Here"]
     assert "most in January" in told["Hard nights"]
     assert "weeks" in told["Rest"]
-    assert "of 20 winters; 21 nights" in told["Rest here"]
+    assert "of 20 years; 21 nights" in told["Flowers"]
     assert "h a year above 36 °C" in told["Heat"]
     assert told["Water"].startswith("growing: ")
     assert "resting: no feed" in told["Feed"]
