@@ -46,6 +46,10 @@ __all__ = [
 ]
 
 MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
+NOT_BY_NIGHTS: dict[Trigger | None, Rests] = {  # what no night brings
+    Trigger.AFTER_BLOOM: Rests.AFTER_BLOOM,
+    Trigger.COOL_DAYS: Rests.COOL_DAYS,
+}
 MISSING: dict[RestLack, Missing | None] = {
     RestLack.NOTHING: None,
     RestLack.COLD: Missing.COLD,
@@ -70,8 +74,7 @@ def rests_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, needs: Ne
     if not needs.rest_told:
         return Rests.NOT_TOLD
     if not needs.rest_needed:
-        after_bloom = needs.trigger is Trigger.AFTER_BLOOM
-        return Rests.AFTER_BLOOM if after_bloom else Rests.NOT_NEEDED
+        return NOT_BY_NIGHTS.get(needs.trigger, Rests.NOT_NEEDED)
     if verdict is Verdict.NONE or rest is None or rest.met_years is None or not rest.of_years:
         return Rests.UNKNOWN
     if rest.met_years > MOST_YEARS * rest.of_years:
@@ -84,7 +87,7 @@ def flowers_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, rests: 
     """Who comes in for the winter can be given in a room what the nights out do not bring."""
     plain = {
         Rests.NOT_NEEDED: Flowers.CAN,
-        Rests.AFTER_BLOOM: Flowers.CAN,
+        **dict.fromkeys(NOT_BY_NIGHTS.values(), Flowers.CAN),
         Rests.MET: Flowers.CAN,
         Rests.NOT_TOLD: Flowers.UNKNOWN,
         Rests.UNKNOWN: Flowers.UNKNOWN,

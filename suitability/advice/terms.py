@@ -150,6 +150,7 @@ class Rests(StrEnum):
     HARDLY = "hardly"
     NOT_NEEDED = "not-needed"
     AFTER_BLOOM = "after-bloom"  # a rest once the flowers are over, which no weather brings
+    COOL_DAYS = "cool-days"  # start the flowers, and are not counted
     NOT_TOLD = "not-told"  # no name tells the rest of a hybrid
     UNKNOWN = "unknown"
 

@@ -234,8 +234,8 @@ def _flowers(card: Card, units: TemperatureUnit) -> str:
     rest = card.rest
     if card.rests is Rests.NOT_TOLD:
         return flowers.NOT_PROMISED
-    if rest is None or not rest.needed or rest.of_years == 0:
-        return flowers.AFTER_BLOOM if card.rests is Rests.AFTER_BLOOM else ""
+    if rest is None or not rest.needed:
+        return flowers.by_no_nights(card.rests, rest)
     text = flowers.in_short(rest, card.flowers, card.verdict, units, indoors=card.indoors)
     if rest.usual_date is not None and rest.latest_date is not None:
         text += f"; complete by {words.day_month(rest.usual_date)} usually"

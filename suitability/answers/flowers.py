@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Flowers, Missing, Verdict
+from suitability.advice.terms import Flowers, Missing, Rests, Verdict
 from suitability.answers import words
 from suitability.groups.group import Mark, Trigger
 from suitability.units import TemperatureUnit, show_temperature
@@ -21,9 +21,9 @@ if TYPE_CHECKING:
     Rest = RestFinding | RestOutlook
 
 __all__ = [
-    "AFTER_BLOOM",
     "NOT_PROMISED",
     "bloom_text",
+    "by_no_nights",
     "enough",
     "flowers_mark",
     "in_short",
@@ -50,9 +50,8 @@ TOO_SHORT = {
     Trigger.AUTUMN_NIGHTS: "its cool autumn nights are too few",
 }
 NO_REST = "need no rest"
-AFTER_BLOOM = "need no cold or drought; little water once they are over helps"
 NO_NIGHTS = {  # of flowers that hang on no nights
-    Trigger.AFTER_BLOOM: AFTER_BLOOM,
+    Trigger.AFTER_BLOOM: "need no cold or drought; little water once they are over helps",
     Trigger.COLD: f"{NO_REST}; a cool one helps",
     Trigger.COOL_DAYS: "hang on cool days, which are not counted here",
     None: NO_REST,
@@ -187,6 +186,17 @@ def _no_rest(rest: Rest | None) -> str:
     return NO_NIGHTS.get(rest.trigger, NO_REST)
 
 
+def by_no_nights(rests: Rests, rest: Rest | None) -> str:
+    """Of a card's flowers that hang on no nights; empty where its rest has nothing to add."""
+    if rests is Rests.NOT_NEEDED:
+        helped = rest is not None and rest.trigger is not None
+        return _no_rest(rest) if helped else ""
+    return {
+        Rests.AFTER_BLOOM: NO_NIGHTS[Trigger.AFTER_BLOOM],
+        Rests.COOL_DAYS: NO_NIGHTS[Trigger.COOL_DAYS],
+    }.get(rests, "")
+
+
 def flowers_mark(one: Finding) -> str:
     """The same in two or three words, for a list; empty where nothing stands against flowers."""
     why = "" if one.rest.missing is None else f": {IN_A_LIST[one.rest.missing]}"
@@ -204,13 +214,14 @@ def sentences(findings: Sequence[Finding]) -> list[str]:
     """Which groups flower shyly or hardly, and for want of what."""
     told = []
     for flowers, sentence in SENTENCES.items():
-        named = [
-            words.short_name(one) + (f" ({lack(one.rest)})" if lack(one.rest) else "")
-            for one in findings
-            if one.flowers is flowers
+        by_lack: dict[str, list[str]] = {}
+        for one in findings:
+            if one.flowers is flowers:
+                by_lack.setdefault(lack(one.rest), []).append(words.short_name(one))
+        told += [
+            f"{sentence}{f' ({why})' if why else ''}: {', '.join(names)}."
+            for why, names in by_lack.items()
         ]
-        if named:
-            told.append(f"{sentence}: {', '.join(named)}.")
     return told
 
 

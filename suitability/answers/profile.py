@@ -69,6 +69,8 @@ RESTS = {
     Rests.NOT_NEEDED: "needs no rest for its flowers",
     Rests.AFTER_BLOOM: "needs no cold or drought for its flowers, and likes a drier spell after "
     "them",
+    Rests.COOL_DAYS: "needs no cool or dry nights for its flowers; cool days start them, which are "
+    "not counted here",
     Rests.NOT_TOLD: words.REST_NOT_TOLD,
     Rests.UNKNOWN: "cannot be said",
 }

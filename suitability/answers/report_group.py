@@ -236,9 +236,9 @@ def _heat(subject: _Subject, units: TemperatureUnit) -> Section | None:
 
 
 def _rest(card: Card) -> Section | None:
-    """What its flowers hang on, year by year."""
+    """What its flowers hang on, or what helps them, year by year."""
     rest = card.rest
-    if rest is None or not rest.by_year:
+    if rest is None or not rest.by_year or not (rest.needed or rest.trigger):
         return None
     counts = flowers.enough(rest, indoors=card.indoors)
     title = f"What flowers hang on: {counts}."

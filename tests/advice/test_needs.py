@@ -237,6 +237,12 @@ def test_latouria_hangs_on_no_cold_and_rests_after_its_flowers(years: Years) -> 
         assert (year.rests, year.flowers, year.rest) == (Rests.AFTER_BLOOM, Flowers.CAN, None)
 
 
+def test_days_that_start_flowers_are_said_not_to_be_counted(years: Years) -> None:
+    """Phalaenopsis spikes on days below 26 °C: nothing in its nights stands for or against it."""
+    year = years("los_angeles")["open-air", "phalaenopsis"]
+    assert (year.rests, year.flowers, year.rest) == (Rests.COOL_DAYS, Flowers.CAN, None)
+
+
 def test_nights_of_13_to_15_degrees_count_for_callista(years: Years) -> None:
     """Common practice, no source: 15 °C is usually cool enough; under a roof at Los Angeles."""
     year = years("los_angeles")["roofed", "callista"]

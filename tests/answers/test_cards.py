@@ -25,6 +25,7 @@ from suitability.answers.head import (
 )
 from suitability.answers.words import CAUTIONS
 from suitability.groups import read_catalogue
+from suitability.groups.group import Trigger
 from suitability.units import TemperatureUnit
 
 from .card_examples import card, heat, rest, result
@@ -262,3 +263,19 @@ def test_tonight_follows_the_dose_and_buds_too() -> None:
     assert told(card(tonight=rule), F)["Tonight"].endswith(
         "below 54 °F if in bud, or once 14 lows fell 10 °F short of it in all"
     )
+
+
+def test_flowers_that_hang_on_no_nights_are_told_by_what_helps_them() -> None:
+    """A cool rest, a rest after bloom, cool days; nothing where the rest says all."""
+    helped = rest(needed=False, trigger=Trigger.COLD)
+    told: dict[str, dict[str, object]] = {
+        "need no rest; a cool one helps": {"rests": Rests.NOT_NEEDED, "rest": helped},
+        "need no cold or drought; little water once they are over helps": {
+            "rests": Rests.AFTER_BLOOM
+        },
+        "hang on cool days, which are not counted here": {"rests": Rests.COOL_DAYS},
+        "": {"rests": Rests.NOT_NEEDED},
+    }
+    for words, changes in told.items():
+        facts = card_facts(card(**{"rest": None, **changes}), C).rows
+        assert "".join(fact.text for fact in facts if fact.label == "Flowers") == words

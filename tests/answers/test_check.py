@@ -835,7 +835,7 @@ def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:
         C,
     ).notes
     for sentence in (
-        "Will hardly flower here: nobile (cold is missing).",
+        "Will hardly flower here (cold is missing): nobile.",
         "Will hardly flower unless their room is cool in winter: phalaenanthe.",
         (
             "Spot decides, from its colder to its warmer end: phalaenanthe indoor-only to "
