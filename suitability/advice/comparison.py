@@ -188,6 +188,13 @@ class Row(Whose, frozen=True, kw_only=True):
         """Days of the season outdoors; 0 where the verdict allows none."""
         return 0 if self.season is None else self.season.days
 
+    @property
+    def never_rests(self) -> bool:
+        """Whether it may stay all year where no winter on record is a rest its flowers hang on."""
+        rest = self.rest
+        wanted = self.verdict is Verdict.ALL_YEAR and bool(rest.needed and rest.of_years)
+        return wanted and not (rest.met_years or rest.partly_years)
+
 
 class SpotOfPlace(Result, frozen=True, kw_only=True):
     """A spot by its name and that of its place."""
@@ -507,6 +514,8 @@ def find_placement(
         for row in ordered
         if row in best or not best or differences[key_of(row)].told_apart is not True
     }
+    if first.never_rests:  # who stays all year where no winter is its rest gives up its flowers
+        fits |= {row.spot for row in ordered if row.verdict is Verdict.SEASONAL}
 
     def well(spot: str | None) -> bool | None:
         return None if several or spot not in compared else spot in fits

@@ -304,6 +304,8 @@ def _why(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
         row = by_spot[best.place, best.spot]
         if one.against is not None:
             parts[1:1] = _also_apart(row, by_spot[one.against.place, one.against.spot], reason)
+        if row.never_rests:
+            parts.append("hardly flowers there")
         if row.light == "darker":
             parts.append("too dark for it there")
     return "; ".join(parts)
