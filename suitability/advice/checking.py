@@ -39,6 +39,7 @@ from suitability.advice.preparing import (
     settings_of,
     summarise_record,
 )
+from suitability.advice.ranking import rank_findings, rank_of
 from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.resting import (
     find_rest,
@@ -281,12 +282,14 @@ def check_groups(
                 rain_unknown=used.prcp_mm is None and not spot.roofed,
             ),
         )
-        findings += [
-            _finding(needs, laid, at, shared=shared, carried=carried, comfort=comfort)
-            for at, (needs, carried, comfort) in enumerate(
-                zip(laid.needs, carried_of(laid.cases), comfort_at(laid, place), strict=True)
-            )
-        ]
+        findings += rank_findings(
+            [
+                _finding(needs, laid, at, shared=shared, carried=carried, comfort=comfort)
+                for at, (needs, carried, comfort) in enumerate(
+                    zip(laid.needs, carried_of(laid.cases), comfort_at(laid, place), strict=True)
+                )
+            ]
+        )
     return CheckResult(
         place=place,
         record=summarise_record(used),
@@ -360,8 +363,9 @@ def _finding(
         growing = find_growing(find_growth_days(needs, case, decision, growth_spot))
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
-        **whose(spot.name, needs),
+        **whose(spot.name, needs, decision.unseen.nights),
         **comfort,
+        indoors=spot.room is not None,
         verdict=verdict,
         reason=explain(case, decision),
         provisional=verdicts.is_provisional(decision, options.rules),
@@ -403,7 +407,10 @@ def _finding(
         headroom_c=near.headroom_c,
         rest=rest,
         flowers=flowers,
-        line=line_of(survives_of(case, decision), verdict, flowers),
+        line=line_of(survives_of(case, decision), verdict, flowers, rest),
+        ranking=rank_of(
+            needs, case, decision, growth_spot.resting, flowers=flowers, heat=comfort["heat"]
+        ),
         growing_seasons=growing,
         limiting=limiting_causes(case, decision),
         stability=near.stability,
@@ -423,6 +430,7 @@ def thresholds_of(needs: Needs) -> Thresholds:
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
         ceiling_c=needs.ceiling_c,
+        heat_signs=needs.heat_signs,
         low_confidence_limit=needs.low_confidence_limit,
         comfort_c=needs.comfort_c,
     )

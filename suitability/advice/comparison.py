@@ -15,7 +15,7 @@ from suitability import parallel
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case, growing_days
 from suitability.advice.checking import carried_of
-from suitability.advice.comfort import first_growth
+from suitability.advice.comfort import comfortable_nights, first_growth
 from suitability.advice.mean_year import count_hours
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import (
@@ -34,6 +34,7 @@ from suitability.advice.result import (
     CarriedNights,
     Credit,
     Limiting,
+    NearlyAllYear,
     Period,
     RestFinding,
     SpotEnds,
@@ -48,8 +49,11 @@ from suitability.advice.spot_years import (
     years_of,
 )
 from suitability.advice.terms import (
+    ComfortMark,
+    ComfortSeason,
     GrowsFrom,
     IfProvisional,
+    InARoom,
     MonthlyHours,
     Season,
     Whose,
@@ -77,6 +81,7 @@ from suitability.weather.record import Record
 
 __all__ = [
     "Comparison",
+    "DecidedBy",
     "Difference",
     "LightWord",
     "Placement",
@@ -99,12 +104,14 @@ BoolArray = NDArray[np.bool_]
 
 
 LightWord = Literal["fits", "darker", "brighter", "not-said"]
+DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "nothing"]
 
 
 class Row(Whose, frozen=True, kw_only=True):
     """One group at one spot of one place, or plants of it, wherever they stand."""
 
     place: Annotated[str, Meta(description="Name of the place.")]
+    indoors: InARoom = False
     verdict: Annotated[Verdict, Meta(description="At the usual numbers of the spot.")]
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable years.")
@@ -118,7 +125,10 @@ class Row(Whose, frozen=True, kw_only=True):
         Season | None,
         Meta(description="Outdoors; null where the verdict lets it out for none."),
     ]
+    nearly_all_year: NearlyAllYear = False
     grows_from: GrowsFrom = None
+    comfort_c: ComfortMark = None
+    comfort_season: ComfortSeason = None
     years_usable: Annotated[Count, Meta(description="Plant years observed well enough.")]
     unsafe_nights: Annotated[
         NightsAYear | None,
@@ -192,7 +202,11 @@ class Difference(Result, frozen=True, kw_only=True):
     ] = ()
     better: SpotOfPlace
     other: SpotOfPlace
-    reason: Annotated[str, Meta(description="What the order hangs on.")]
+    decided_by: Annotated[
+        DecidedBy,
+        Meta(description="In what they differ, the first of the order; nothing: alike in all."),
+    ]
+    reason: Annotated[str, Meta(description="What the order hangs on, in words.")]
     season_days_difference: Annotated[
         Interval | None,
         Meta(
@@ -267,7 +281,11 @@ class Placement(Result, frozen=True, kw_only=True):
         SpotOfPlace | None,
         Meta(description="With which the best is compared: where it stands, or the next one."),
     ]
-    reason: Annotated[str, Meta(description="What the best hangs on.")]
+    decided_by: Annotated[
+        DecidedBy | None,
+        Meta(description="In what it differs from that; null where there is none."),
+    ]
+    reason: Annotated[str, Meta(description="What the best hangs on, in words.")]
     told_apart: Annotated[
         bool | None,
         Meta(description="Whether the best can be told from that; null if not known, or of none."),
@@ -343,18 +361,20 @@ def find_difference(better: Row, other: Row, years: Mapping[Key, ByEnd]) -> Diff
     days = how_far_apart(first, second, lambda one: one.days)
     unsafe = how_far_apart(first, second, lambda one: one.unsafe)
     hours = how_far_apart(first, second, lambda one: one.hours_in(growing))
-    gains = {
-        "days": gain(days.interval, 1.0),
-        "unsafe": gain(unsafe.interval, -1.0),
-        "hours": gain(hours.interval, -1.0),
-    }
-    told = gains.get(_decides(better, other), False)
+    decided_by, reason = _reason(better, other)
+    told = {
+        "verdict": gain(days.interval, 1.0),
+        "season": gain(days.interval, 1.0),
+        "unsafe-nights": gain(unsafe.interval, -1.0),
+        "hours-below": gain(hours.interval, -1.0),
+    }.get(decided_by, False)
     return Difference(
         group=better.group,
         plants=better.plants,
         better=_place_of(better),
         other=_place_of(other),
-        reason=_reason(better, other),
+        decided_by=decided_by,
+        reason=reason,
         season_days_difference=days.interval,
         unsafe_nights_difference=unsafe.interval,
         hours_below_difference=hours.interval,
@@ -370,36 +390,36 @@ def _agree(days: Interval | None, unsafe: Interval | None) -> bool:
     return not fewer and (unsafe is None or unsafe.difference <= 0.0)
 
 
-def _decides(better: Row, other: Row) -> str:
-    """What the order hangs on, of what differs from year to year; empty if nothing of that does."""
-    if better.verdict is not other.verdict or better.days != other.days:
-        return "days"
-    if better.unsafe_nights != other.unsafe_nights:
-        return "unsafe"
-    if _rest_share(better) != _rest_share(other):
-        return ""
-    return "hours" if better.hours_below.year != other.hours_below.year else ""
-
-
-def _reason(better: Row, other: Row) -> str:
-    """What the order hangs on, in words."""
+def _reason(better: Row, other: Row) -> tuple[DecidedBy, str]:
+    """What the order hangs on, and in words."""
     if better.verdict is not other.verdict:
-        return f"{better.verdict} against {other.verdict}"
+        return "verdict", f"{_verdict(better)} against {_verdict(other)}"
     if better.days != other.days:
-        return f"a season of {better.days} days against {other.days}"
+        return "season", f"a season of {better.days} days against {other.days}"
     if better.unsafe_nights != other.unsafe_nights:
-        return (
+        return "unsafe-nights", (
             f"{_number(better.unsafe_nights)} unsafe nights a year against "
             f"{_number(other.unsafe_nights)}"
         )
     if _rest_share(better) != _rest_share(other):
-        return f"its rest is met in {_rest(better)} years against {_rest(other)}"
+        return "rest", f"its rest is met in {_rest(better)} years against {_rest(other)}"
     if better.hours_below.year != other.hours_below.year:
-        return (
+        return "hours-below", (
             f"{_number(better.hours_below.year)} hours a year below the floor against "
             f"{_number(other.hours_below.year)}"
         )
-    return "alike in all that is compared"
+    return "nothing", "alike in all that is compared"
+
+
+def _verdict(row: Row) -> str:
+    """The verdict; of a spot in a room with what it means there."""
+    meant = {
+        Verdict.ALL_YEAR: "all year in the room",
+        Verdict.SEASONAL: "for a season in the room",
+        Verdict.INDOOR: "not in the room",
+    }
+    told = meant.get(row.verdict) if row.indoors else None
+    return f"{told} ({row.verdict})" if told else str(row.verdict)
 
 
 def _rest(row: Row) -> str:
@@ -449,6 +469,10 @@ def find_placement(
     stand = {spot_of[plant] for plant in first.plants}
     against = next((row for row in worse if row.spot in stand), worse[0] if worse else None)
     told = against or (alike[0] if best and alike else None)
+    decided_by: DecidedBy | None = None
+    reason = f"{_verdict(first)} at every spot"
+    if told is not None:
+        decided_by, reason = _reason(first, told)
     compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
     fits = {
         row.spot
@@ -467,7 +491,8 @@ def find_placement(
         caveat=first.caveat,
         best=tuple(map(_place_of, best)),
         against=None if against is None else _place_of(against),
-        reason=f"{first.verdict} at every spot" if told is None else _reason(first, told),
+        decided_by=decided_by,
+        reason=reason,
         told_apart=None if told is None else differences[key_of(told)].told_apart,
         standing=tuple(
             Standing(plant=plant, number=number, spot=spot_of[plant], well=well(spot_of[plant]))
@@ -673,7 +698,7 @@ def _compare_spot(
                 decision,
                 here[End.USUAL],
                 place=site.place.name,
-                spot=spot.name,
+                spot=spot,
                 ends=SpotEnds(low=grades[End.LOW][at], high=grades[End.HIGH][at])
                 if grades
                 else None,
@@ -711,7 +736,7 @@ def _row(
     years: Years,
     *,
     place: str,
-    spot: str,
+    spot: Spot,
     ends: SpotEnds | None,
     carried: CarriedNights | None,
     rest: RestFinding,
@@ -724,14 +749,18 @@ def _row(
     known = years.unsafe.known
     return Row(
         place=place,
-        **whose(spot, needs),
+        **whose(spot.name, needs, decision.unseen.nights),
+        indoors=spot.room is not None,
         verdict=verdict,
         provisional=verdicts.is_provisional(decision, case.rules),
         promise_worth=verdicts.promise_worth(decision, case.rules),
         borderline={*what_if.verdicts_beside(case, verdict)} != {verdict},
         spot_ends=ends,
         season=season_of(decision.season_allowed),
+        nearly_all_year=decision.nearly_all_year,
         grows_from=first_growth(case.nights.calendar, needs, decision.season_allowed),
+        comfort_c=needs.comfort_c,
+        comfort_season=season_of(comfortable_nights(case.nights.calendar, needs.comfort_c)),
         years_usable=decision.years_usable,
         unsafe_nights=float(np.median(known)) if known.size else None,
         unsafe_nights_worst=float(known.max()) if known.size else None,

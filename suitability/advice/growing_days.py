@@ -34,6 +34,7 @@ from suitability.climate.growth_phases import (
 from suitability.climate.night_years import NightYears, day_course, lay_out_night_years
 from suitability.climate.rest import judge_rest
 from suitability.climate.sun import ShortDays, almanac_day_length_h, find_short_days
+from suitability.groups.group import Trigger
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -270,7 +271,7 @@ def _indoors(needs: Needs, at_spot: GrowthSpot, *, begun: bool) -> tuple[IntArra
         band = band if needs.rest_needed or begun else None
         notes.append(Note.INDOORS_BY_LIGHT)
     elif need is not None:
-        if room_c > need.high_c:
+        if room_c > need.high_c and needs.trigger is not Trigger.DROUGHT:
             band = None
             notes += [Note.ROOM_TOO_WARM] if needs.rest_needed else []
         elif room_c < need.low_c:

@@ -55,13 +55,19 @@ from suitability.advice.preparing import (
 )
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain
-from suitability.advice.resting import find_rest, lay_out_resting, rest_need_of
+from suitability.advice.resting import (
+    find_rest,
+    flowers_of,
+    lay_out_resting,
+    rest_need_of,
+    rests_of,
+)
 from suitability.advice.result import Reason
 from suitability.advice.terms import whose
 from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
 from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
-from suitability.groups.group import Group, Needs, Rest, RestNeed
+from suitability.groups.group import Group, Needs, Rest, RestNeed, Trigger
 from suitability.groups.words import Words, read_words, words_at
 from suitability.places import Place
 from suitability.spots.spot import Spot
@@ -218,8 +224,9 @@ def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot)
     days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)
     runs = () if days is None else find_runs(days.phases, group, words)
     rest = group.rest or Rest(needed=RestNeed.NO)
+    found = find_rest(needs, decision, at_spot.resting, rain_unknown=at_spot.rain_unknown)
     return GrowthYear(
-        **whose(at_spot.spot.name, needs),
+        **whose(at_spot.spot.name, needs, decision.unseen.nights),
         verdict=decision.verdict,
         reason=reason,
         provisional=is_provisional(decision, case.rules),
@@ -233,7 +240,8 @@ def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot)
         rest_kind=_rest_kind(needs),
         rest_words=rest.kind,
         rest_weeks=None if rest.weeks is None else (rest.weeks.low, rest.weeks.high),
-        rest=find_rest(needs, decision, at_spot.resting, rain_unknown=at_spot.rain_unknown),
+        flowers=flowers_of(decision.verdict, found, rests_of(decision.verdict, found, needs)),
+        rest=found,
         weeks=() if days is None else _weeks(days, needs, group, decision, at_spot),
         runs=runs,
         stays=() if days is None else find_stays(decision),
@@ -268,7 +276,7 @@ def _years(usable: int) -> str:
 
 
 def _rest_kind(needs: Needs) -> RestKind:
-    if rest_need_of(needs) is None:
+    if rest_need_of(needs) is None and needs.trigger is not Trigger.AFTER_BLOOM:
         return RestKind.NONE
     return RestKind.NEEDED if needs.rest_needed else RestKind.OPTIONAL
 

@@ -118,7 +118,7 @@ def _resting(group: Group, words: Words) -> Care:
 def _waking(group: Group, words: Words) -> Care:
     rest = group.rest
     signs = "new shoots and root tips"
-    if rest is not None and rest.trigger and group.rest_told:
+    if rest is not None and rest.needed is RestNeed.YES and group.rest_told:
         signs = "swelling buds, then new shoots and root tips"
     roots = "once roots show"  # which the catalogue may say as well
     growth, feed = _said(words.water_growth), unsaid(_said(words.feed_growth), roots)

@@ -17,7 +17,7 @@ from suitability.advice.result import (
     RestFinding,
     Settings,
 )
-from suitability.advice.terms import GrowsFrom, Season, Verdict, Whose
+from suitability.advice.terms import Flowers, GrowsFrom, Season, Verdict, Whose
 from suitability.groups.group import Mark
 from suitability.places import Place
 from suitability.quantities import (
@@ -238,6 +238,7 @@ class GrowthYear(Whose, frozen=True, kw_only=True):
             extra_json_schema={"unit": "weeks"},
         ),
     ]
+    flowers: Annotated[Flowers, Meta(description="Whether what starts its flowers comes.")]
     rest: Annotated[
         RestFinding, Meta(description="What past years did for the rest on the nights spent out.")
     ]

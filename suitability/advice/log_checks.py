@@ -12,9 +12,10 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from suitability.climate.clocks import find_clock_lag, find_clock_step
 from suitability.climate.days import hours_by_night, local_hour
-from suitability.climate.enclosure import day_weight, kinds_of_nights
-from suitability.climate.fitting import FitOfHours, fit_hours
+from suitability.climate.enclosure import CLEAR, OTHER, day_weight, kinds_of_nights
+from suitability.climate.fitting import FEWEST_OF_A_KIND, FitOfHours, fit_hours
 from suitability.errors import RecordError
 from suitability.weather.record import datetime_of_hour, fill_short_gaps
 
@@ -22,18 +23,28 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.weather.record import Record
 
-__all__ = ["Window", "check_unit", "find_clock_shift", "find_sun", "fit_window", "window_around"]
+__all__ = [
+    "Window",
+    "check_unit",
+    "find_clock",
+    "find_drift",
+    "find_noon_sun",
+    "find_sun",
+    "fit_window",
+    "window_around",
+]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 SETTLING_DAYS = 10  # of the record before the log, so that damping begins settled
-QUICK_DAMPINGS_H = (0.0, 2.0, 4.0, 8.0)  # h, tried when the clock is tested
-CLOCK_SHIFTS_H = (-3, -2, -1, 1, 2, 3)
-CLOCK_GAIN = 0.9  # of the error, below which another clock is believed
+MOST_SHIFT_H = 12
 UNIT_FAR_C = 8.0  # K from the record, beyond which another unit is tried
 SPIKE_C, SPIKE_SD = 4.0, 5.0  # K and robust deviations above the model: sun on the sensor
 SUNNY_DAYS = 3  # with such hours, from which it is told
+SUNNY_C, SURE_SUN = 2.5, 3.0  # K, and standard errors, by which clear days stand above dull ones
+FEWEST_DRIFT_DAYS, FEWEST_HOURS = 14, 18  # of the log, and of a day that tells
+LEAST_DRIFT_C, SURE_DRIFT = 1.5, 4.0  # K, and standard errors
 DEGREES_AN_HOUR = 15.0
 
 
@@ -129,41 +140,82 @@ def check_unit(
             )
 
 
-def find_clock_shift(
-    window: Window, log_c: FloatArray, fallback: tuple[float, float, float], log_name: str
-) -> list[str]:
-    """Whether the log fits much better with its clock moved by some hours."""
-    as_it_is = fit_window(window, log_c, fallback, dampings_h=QUICK_DAMPINGS_H).hour_error_c
-    moved = {
-        shift: fit_window(
-            window, _moved(log_c, shift), fallback, dampings_h=QUICK_DAMPINGS_H
-        ).hour_error_c
-        for shift in CLOCK_SHIFTS_H
-    }
-    shift = min(moved, key=lambda one: moved[one])
-    if moved[shift] >= CLOCK_GAIN * as_it_is:
-        return []
-    late = "late" if shift < 0 else "early"
-    hours = f"{abs(shift)} hour{'s' if abs(shift) > 1 else ''}"
-    sentence = (
-        f"The clock of {log_name} seems {hours} {late}: with its times moved by {shift:+d} h hours "
-        f"miss by {moved[shift]:.1f} °C instead of {as_it_is:.1f}. If the logger kept another time "
-        f"than declared, say the right --zone, or --clock-shift {shift:+d}."
+def find_clock(window: Window, log_c: FloatArray, log_name: str) -> str:
+    """Whether the clock was off, or set anew while the log was kept, told by the weather."""
+    step = find_clock_step(window.outside_c, log_c)
+    if step is not None and step.is_wrong:
+        start = int(np.flatnonzero(~np.isnan(log_c))[0])
+        day = datetime_of_hour(window.first + start + 24 * step.day)
+        return (
+            f"The clock of {log_name} seems to have been set {_hours(step.hours)} about "
+            f"{day:%Y-%m-%d}: keep one time throughout, or fit the two parts by themselves."
+        )
+    lag = find_clock_lag(window.outside_c, log_c)
+    if lag is None or not lag.is_wrong:
+        return ""
+    about = "about " if lag.doubted_from > 1.0 else ""
+    shift = max(-MOST_SHIFT_H, min(MOST_SHIFT_H, -round(lag.hours)))
+    return (
+        f"The clock of {log_name} seems {about}{_hours(lag.hours)}: its weather comes so much "
+        f"{'later' if lag.hours > 0 else 'earlier'} than the record's. If the logger kept another "
+        f"time than declared, say the right --zone, or --clock-shift {shift:+d}."
     )
-    return [sentence]
 
 
-def _moved(log_c: FloatArray, shift: int) -> FloatArray:
-    """The log with its times moved, nan where it then has none."""
-    moved = np.roll(log_c, shift)
-    if shift > 0:
-        moved[:shift] = np.nan
-    else:
-        moved[shift:] = np.nan
-    return moved
+def _hours(late: float) -> str:
+    """An error of a clock in whole hours."""
+    number = max(1, round(abs(late)))
+    return f"{number} hour{'' if number == 1 else 's'} {'late' if late > 0 else 'early'}"
 
 
-def find_sun(window: Window, log_c: FloatArray, fit: FitOfHours, log_name: str) -> list[str]:
+def find_drift(window: Window, log_c: FloatArray, fit: FitOfHours, log_name: str) -> str:
+    """Whether what the spot adds changed steadily from the first day of the log to the last."""
+    _, by_day = hours_by_night(log_c - fit.model_c, window.local_start)
+    told = (~np.isnan(by_day)).sum(axis=1) >= FEWEST_HOURS
+    if told.sum() < FEWEST_DRIFT_DAYS:
+        return ""
+    day = np.flatnonzero(told).astype(np.float64)
+    left = np.nanmean(by_day[told], axis=1)
+    slope, middle = np.polyfit(day, left, 1)
+    change = float(slope * (day[-1] - day[0]))
+    rest = left - (slope * day + middle)
+    alike = min(max(float(np.corrcoef(rest[1:], rest[:-1])[0, 1]), 0.0), 0.8)
+    spread = float(rest.std(ddof=2)) * ((1.0 + alike) / (1.0 - alike)) ** 0.5
+    error = spread / float(np.sqrt(((day - day.mean()) ** 2).sum())) * float(day[-1] - day[0])
+    if abs(change) < max(LEAST_DRIFT_C, SURE_DRIFT * error):
+        return ""
+    return (
+        f"What the spot adds changed by {change:+.1f} °C from the first to the last day of "
+        f"{log_name}: a season may do that, and so do a thermometer that drifts, a weak battery or "
+        "something that was moved. The offsets are its middle."
+    )
+
+
+def find_noon_sun(window: Window, log_c: FloatArray, fit: FitOfHours, log_name: str) -> str:
+    """Whether the early afternoon stands far higher on clear days than on dull ones."""
+    if fit.levels.day is None:
+        return ""
+    _, outside = hours_by_night(window.outside_c, window.local_start)
+    _, log = hours_by_night(log_c, window.local_start)
+    solar = (window.solar_start - window.local_start + 12.0) % 24.0  # of each night's first hour
+    noon = day_weight(solar + np.arange(24.0)) == 1.0
+    above = log[:, noon].max(axis=1) - outside[:, noon].max(axis=1)
+    clear, dull = (above[(window.kinds == kind) & ~np.isnan(above)] for kind in (CLEAR, OTHER))
+    if min(clear.size, dull.size) < FEWEST_OF_A_KIND:
+        return ""
+    more = float(np.median(clear) - np.median(dull))
+    spread = float(np.hypot(clear.std() / clear.size**0.5, dull.std() / dull.size**0.5))
+    if more < SUNNY_C or more < SURE_SUN * spread:
+        return ""
+    return (
+        f"Early afternoons stand {float(np.median(clear)):+.1f} °C from the station on clear days "
+        f"and {float(np.median(dull)):+.1f} on dull ones: the sun reaches {log_name}'s "
+        "thermometer, or the spot. If only the thermometer, shade it; the day offset is too high "
+        "until then."
+    )
+
+
+def find_sun(window: Window, log_c: FloatArray, fit: FitOfHours, log_name: str) -> str:
     """Whether some hours of the day stand far above the fitted spot."""
     apart = log_c - fit.model_c
     day = np.resize(day_weight(window.solar_start + np.arange(24.0)), log_c.size) > 0.0
@@ -173,10 +225,9 @@ def find_sun(window: Window, log_c: FloatArray, fit: FitOfHours, log_name: str) 
     _, by_night = hours_by_night(spikes.astype(np.float64), window.local_start + 12)
     days = int((np.nan_to_num(by_night).sum(axis=1) > 0).sum())
     if days < SUNNY_DAYS:
-        return []
-    sentence = (
+        return ""
+    return (
         f"The sun seems to have reached the sensor of {log_name}: on {days} days some hours stand "
         f"up to {float(apart[spikes].max()):.0f} °C above the rest. Shade it, and trust the day "
         "offset little."
     )
-    return [sentence]

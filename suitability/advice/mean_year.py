@@ -27,8 +27,9 @@ if TYPE_CHECKING:
 
     from suitability.groups.group import Needs
     from suitability.weather.record import Record
+    from suitability.weather.sources.typical import TypicalYear
 
-__all__ = ["MeanYear", "Normals", "count_hours"]
+__all__ = ["MeanYear", "Normals", "count_hours", "count_typical_hours"]
 
 FloatArray = NDArray[np.float64]
 
@@ -78,6 +79,24 @@ def count_hours(record: Record, local_start: int, groups: Sequence[Needs]) -> Me
             floor: _months_of(exposure, row) for row, floor in enumerate(floors) if floor in growth
         },
     )
+
+
+def count_typical_hours(
+    typical: TypicalYear, floors_c: Sequence[float]
+) -> dict[float, MonthlyHours]:
+    """
+    Hours below each floor in the months of a typical year, which are no more than ordinary.
+
+    Parameters
+    ----------
+    floors_c : °C
+    """
+    start_hour, floors = typical.start_hour, np.array(floors_c, np.float64)
+    exposure = monthly_exposure(typical.temp_c, None, start_hour, floors)
+    return {
+        floor_c: MonthlyHours.of(_numbers(row))
+        for floor_c, row in zip(floors_c, exposure.hours_below, strict=True)
+    }
 
 
 def _floors(needs: Needs) -> tuple[float, ...]:

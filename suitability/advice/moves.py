@@ -215,6 +215,10 @@ class Tonight(Result, frozen=True, kw_only=True):
             "and two degrees (reasoned)."
         ),
     ]
+    dry_low_c: Annotated[
+        Celsius | None,
+        Meta(description="The same by the dry limit, for a pot that a roof keeps dry; else null."),
+    ] = None
     chill_base_c: Annotated[
         Celsius | None,
         Meta(
@@ -581,11 +585,16 @@ DRAWS = 200  # of the years, for the intervals of dates
 def tonight_of(needs: Needs, *, roofed: bool) -> Tonight:
     """When a plant outdoors comes in for the night, by the forecast and a thermometer's lows."""
     low_c = needs.limit_wet_c + TONIGHT_ABOVE_WET_C
+    dry_low_c = needs.limit_c + TONIGHT_ABOVE_WET_C if roofed else None
     if needs.chill_base_c <= low_c:
-        return Tonight(low_c=low_c)
-    weight = 1.0 if roofed else WET_WEIGHT
-    spent_c = NEARLY_SPENT * needs.dose_limit_c_h / (HOURS_A_DEGREE * weight)
-    return Tonight(low_c=low_c, chill_base_c=needs.chill_base_c, lows_short_c=spent_c)
+        return Tonight(low_c=low_c, dry_low_c=dry_low_c)
+    spent_c = NEARLY_SPENT * needs.dose_limit_c_h / HOURS_A_DEGREE
+    return Tonight(
+        low_c=low_c,
+        dry_low_c=dry_low_c,
+        chill_base_c=needs.chill_base_c,
+        lows_short_c=spent_c if roofed else spent_c / WET_WEIGHT,
+    )
 
 
 def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesResult:
@@ -690,7 +699,7 @@ def _move(
         else (None, None, None)
     )
     return Move(
-        **whose(spot.name, needs),
+        **whose(spot.name, needs, decision.unseen.nights),
         **comfort,
         verdict=decision.verdict,
         reason=explain(case, decision),

@@ -27,14 +27,17 @@ from suitability.advice.plant_year import (
 from suitability.advice.plant_year import RestState as RestStateWord
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out, with_humidity
 from suitability.advice.resting import (
+    MISSING,
     completion,
     days_out,
     find_room,
+    flower_need_of,
     flowers_of,
+    kept_dry_by_hand,
     lay_out_resting,
     line_of,
+    missing_of,
     nights_indoors,
-    rest_need_of,
     rests_of,
     survives_of,
 )
@@ -44,15 +47,8 @@ from suitability.climate.chance import bad_year
 from suitability.climate.days import DAYS, hours_by_night, local_hour, month_day
 from suitability.climate.heat import HeatYears, SpotHeat, sum_by_year
 from suitability.climate.humidity import dry_air, vapour_deficit_kpa
-from suitability.climate.rest import (
-    RestNeed,
-    RestPeriod,
-    RestState,
-    RestYears,
-    judge_rest,
-    room_nights,
-    room_state,
-)
+from suitability.climate.rest import RestPeriod, RestYears, judge_rest, period_of
+from suitability.climate.rest_need import RestLack, RestNeed, RestState, room_nights, room_state
 from suitability.climate.states import SpotNights
 from suitability.groups.group import Needs
 from suitability.places import Place
@@ -177,6 +173,7 @@ def find_heat(
     return HeatOutlook(
         word=heat_word(years, usable, hardy=needs.heat_hardy),
         ceiling_c=needs.ceiling_c,
+        signs=needs.heat_signs,
         warm_night_c=needs.warm_night_c,
         hours_mean=float(hours.mean()) if some else None,
         hours_bad=bad_year(hours) if some else None,
@@ -325,12 +322,12 @@ def judge_plant_year(
     rests = rests_of(decision.verdict, rest, needs)
     flowers = flowers_of(decision.verdict, rest, rests)
     return PlantYear(
-        **whose(year.spot, needs),
+        **whose(year.spot, needs, decision.unseen.nights),
         survives=survives,
         grows=grows,
         rests=rests,
         flowers=flowers,
-        line=line_of(survives, decision.verdict, flowers),
+        line=line_of(survives, decision.verdict, flowers, rest),
         rest=rest,
         heat=find_heat(needs, usable, out, year.heat),
         dry_air=find_dry_air(needs, usable, out, year),
@@ -357,11 +354,10 @@ def _rest(
     needs: Needs, out: BoolArray, year: SpotYear, rooms_c: Sequence[float]
 ) -> RestOutlook | None:
     """The rest outdoors and in a room; None for a group without one, or whose own is not told."""
-    need = rest_need_of(needs)
+    need = flower_need_of(needs)
     if need is None or not needs.rest_told:
         return None
-    period = year.period
-    years = judge_rest(period, need, out)
+    years, period = judge_rest(year.period, need, out), period_of(year.period, need)
     state = years.state[years.counts]
     usual, latest = completion(period, years)
     indoors, whole = nights_indoors(period, out), period.minimum_c.shape[1]
@@ -369,13 +365,17 @@ def _rest(
     left_usual, left_most = _nights_left(need, years) if room is not None else (None, None)
     return RestOutlook(
         needed=needs.rest_needed,
+        trigger=needs.trigger,
         met_years=int((state == RestState.MET).sum()),
         partly_years=int((state == RestState.PARTLY).sum()),
         of_years=int(state.size),
+        missing=missing_of(years),
         usual_date=usual,
         latest_date=latest,
         rain=year.rain,
-        must_be_dry=need.must_be_dry,
+        must_be_dry=need.wants_dry,
+        if_kept_dry=need.wants_dry
+        and (year.rain is Rain.NOT_KNOWN or kept_dry_by_hand(need, period)),
         by_year=_by_year(need, period, years),
         nights_indoors=indoors,
         room=room,
@@ -404,6 +404,7 @@ def _by_year(need: RestNeed, period: RestPeriod, years: RestYears) -> tuple[Rest
             else month_day(period.first_day + int(years.met_on[row])),
             nights=int(years.nights[row]),
             cool_hours=float(years.cool_hours[row]) if asked else None,
+            missing=MISSING[RestLack(int(years.lack[row]))],
         )
         for row in np.flatnonzero(years.counts).tolist()
     )
@@ -413,7 +414,7 @@ def _nights_left(need: RestNeed, years: RestYears) -> tuple[int | None, int | No
     """Nights that a fitting room must still add, in the median and the worst year."""
     if not years.counts.any():
         return None, None
-    left = np.ceil(np.maximum(need.nights - years.nights[years.counts], 0.0))
+    left = np.ceil(np.maximum(need.full_nights - years.nights[years.counts], 0.0))
     if need.cool_hours is not None:
         hours = np.maximum(need.cool_hours - years.cool_hours[years.counts], 0.0)
         left = np.maximum(left, np.ceil(hours / 24.0))

@@ -10,15 +10,18 @@ from typing import Annotated, Literal
 from msgspec import Meta
 
 from suitability.advice.terms import (
+    FirstMissing,
     Flowers,
     Grows,
     HeatWord,
+    Missing,
     Rain,
     RestRoom,
     Rests,
     Survives,
     Whose,
 )
+from suitability.groups.group import HeatSigns, Trigger
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
 __all__ = [
@@ -46,6 +49,9 @@ class RestOfYear(Result, frozen=True, kw_only=True):
     cool_hours: Annotated[
         Hours | None, Meta(description="That counted; null where they are not asked for.")
     ]
+    missing: Annotated[
+        Missing | None, Meta(description="What it lacked first; null where it was met.")
+    ] = None
 
 
 class RoomAnswer(Result, frozen=True, kw_only=True):
@@ -65,14 +71,21 @@ class RoomAnswer(Result, frozen=True, kw_only=True):
 
 
 class RestOutlook(Result, frozen=True, kw_only=True):
-    """The rest outdoors, and in a room."""
+    """What brings flowers, outdoors and in a room."""
 
     needed: Annotated[
         bool, Meta(description="Flowers hang on it; where they do not, it only helps.")
     ]
+    trigger: Annotated[
+        Trigger | None,
+        Meta(description="What the flowers hang on first; null where on nothing that is known."),
+    ] = None
     met_years: Count
-    partly_years: Count
+    partly_years: Annotated[
+        Count, Meta(description="Too little of it, or without what only helps.")
+    ]
     of_years: Annotated[Count, Meta(description="Years observed well enough.")]
+    missing: FirstMissing = None
     usual_date: Annotated[
         MonthDay | None,
         Meta(
@@ -88,7 +101,14 @@ class RestOutlook(Result, frozen=True, kw_only=True):
             "kept dry."
         ),
     ]
-    must_be_dry: bool
+    must_be_dry: Annotated[bool, Meta(description="Rain on the pot takes or lessens flowers.")]
+    if_kept_dry: Annotated[
+        bool,
+        Meta(
+            description="The years hold for a pot that is kept dry: rain is not on record, or a "
+            "drought brings the flowers and rain is kept off."
+        ),
+    ] = False
     by_year: Annotated[
         tuple[RestOfYear, ...], Meta(description="Winters observed well enough, in order of time.")
     ]
@@ -115,6 +135,7 @@ class HeatOutlook(Result, frozen=True, kw_only=True):
 
     word: HeatWord
     ceiling_c: Celsius
+    signs: HeatSigns = ""
     warm_night_c: Celsius | None
     hours_mean: Annotated[
         Hours | None,

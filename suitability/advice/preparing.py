@@ -17,9 +17,10 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.cases import Case, Rules, build_case, kept_dry
+from suitability.advice.measuring import end_on_days
 from suitability.advice.result import Period, RecordSummary, Settings
 from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict
-from suitability.climate.days import local_hour
+from suitability.climate.days import DAYS, fold_axis, local_hour, position_of
 from suitability.climate.enclosure import (
     damp,
     hold_minimum,
@@ -145,7 +146,7 @@ def _hours_at(
     temp_c, settled = damp(outside_c, spot.damping_hours)
     temp_c[~settled] = np.nan
     if _is_shifted(spot):
-        clear, other, day = (offset.at(end) for offset in spot.offsets_c)
+        clear, other, day = _offsets_at(spot, end, start, kinds.size)
         temp_c = shift_by_night(
             temp_c, kinds, start, solar, clear_night_c=clear, other_night_c=other, day_c=day
         )
@@ -154,6 +155,29 @@ def _hours_at(
         lift_c = np.inf if heater is None else heater.watts / heater.loss_w_per_k
         temp_c = hold_minimum(temp_c, spot.held_minimum_c, lift_c)
     return temp_c.round(DECIMALS)
+
+
+def _offsets_at(
+    spot: Spot, end: End, start: int, nights: int
+) -> tuple[float | FloatArray, float | FloatArray, float | FloatArray]:
+    """
+    Offsets at one end: one number, or by night where a log tells less of other seasons, K.
+
+    Parameters
+    ----------
+    start
+        Standard-time hour of the record's first.
+    nights
+        Of the record.
+    """
+    day: IntArray | None = None
+    if spot.measured and end is not End.USUAL:
+        day = position_of(fold_axis((start - 12) // 24, nights)) % DAYS
+    clear, other, day_c = (
+        offset.at(end) if day is None else end_on_days(spot, kind, end, day)
+        for kind, offset in enumerate(spot.offsets_c)
+    )
+    return clear, other, day_c
 
 
 class CheckOptions(Struct, frozen=True, kw_only=True):

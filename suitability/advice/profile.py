@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
+from suitability.advice.flowering import BloomTime, LightWanted
 from suitability.advice.plant_state import PlantState, StateChange
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.terms import Flowers, Rests, Season, Verdict
@@ -228,3 +229,5 @@ class Profile(PlantYear, frozen=True, kw_only=True):
     ]
     damage: tuple[NotedDamage, ...]
     buds: Annotated[BudRisk | None, Meta(description="Null unless in bud.")]
+    bloom: Annotated[BloomTime | None, Meta(description="Null where no source tells.")] = None
+    light: LightWanted | None = None

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts, what_if
 from suitability.advice.cases import Case
+from suitability.advice.flowering import bloom_at, light_of
 from suitability.advice.needs import SpotYear, judge_plant_year, lay_out_spot_year
 from suitability.advice.plant_state import (
     LARGEST_SHIFT_C,
@@ -230,7 +231,9 @@ def make_profiles(
                 pose=_pose(subject, laid.judged),
                 label_c=label_c,
             )
-            profiles.append(_profile(spots_asked))
+            profile, group = _profile(spots_asked), subject.group
+            bloom, light = bloom_at(group, place.latitude), light_of(group)
+            profiles.append(replace(profile, bloom=bloom, light=light))
     return tuple(profiles)
 
 

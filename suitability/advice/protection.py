@@ -3,12 +3,14 @@ Protection: what would let a group stay out all year at a spot, and what holding
 
 Two goals are kept apart: to live (no unsafe night, with the promised probability) and to grow too
 (the floor rule as well). For each there is a lift, a constant added to every hour, and a minimum
-that a heater would have to hold.
+that a heater would have to hold, both at the colder end of what is known of the spot. Watts and
+energy are a range, from the usual numbers to the safe side: the colder end, the high end of U and
+of leaking air, and hours as much colder than those read as hourly readings miss.
 """
 
 from collections.abc import Callable
 from functools import cache
-from typing import Annotated
+from typing import Annotated, Literal
 
 import numpy as np
 from msgspec import Meta, Struct
@@ -17,6 +19,7 @@ from numpy.typing import NDArray
 
 from suitability.advice import verdicts
 from suitability.advice.cases import Case
+from suitability.advice.measuring import measured_notes
 from suitability.advice.preparing import (
     CheckOptions,
     build_cases,
@@ -27,6 +30,7 @@ from suitability.advice.preparing import (
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.result import Credit, Reason, SpotEnds
+from suitability.advice.terms import UnseenNights
 from suitability.advice.verdicts import FARTHEST_C, Standing, Verdict
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
@@ -44,9 +48,8 @@ from suitability.quantities import (
     Result,
     SchemaVersion,
     Watts,
-    WattsPerKelvin,
 )
-from suitability.spots.heating import heat_demand_w, held_after_outage, kwh_by_year
+from suitability.spots.heating import Loss, heat_demand_w, held_after_outage, kwh_by_year
 from suitability.spots.spot import End, Offset, Spot
 from suitability.weather.record import Record
 
@@ -67,14 +70,17 @@ IntArray = NDArray[np.int64]
 Cost = Annotated[
     float, Meta(ge=0, extra={"decimals": 3}, extra_json_schema={"unit": "of the price"})
 ]
+HeaterWord = Literal["enough", "perhaps", "too weak"]
 STEP_C = 0.5  # K, in which held minima are looked for
 COLDEST_HELD_C, WARMEST_HELD_C = -5.0, 25.0
-FLEECE_CLEAR_C = Offset(low=1.0, usual=2.0, high=3.0)  # K, common practice, no source
-FLEECE_OTHER_C = Offset(low=1.0, usual=1.0, high=1.0)  # K, common practice, no source
+# K, common practice; one grower found 1 to 2 on clear nights, so that nothing is promised of it.
+FLEECE_CLEAR_C = Offset(low=0.0, usual=1.5, high=3.0)
+FLEECE_OTHER_C = Offset(low=0.0, usual=0.5, high=1.0)
 HEATING_CAUTIONS = (
     (
         "Electric heating outdoors or in damp only on a fixed, weather-rated supply with a "
-        "residual-current device; an extension lead is not a permanent feed."
+        "residual-current device, clear of drips, spray and standing water; an extension lead is "
+        "not a permanent feed."
     ),
     (
         "No heater with a flame in a room or an enclosed porch; elsewhere only with a flue or "
@@ -86,7 +92,7 @@ HEATING_CAUTIONS = (
 
 
 class Lift(Result, frozen=True, kw_only=True):
-    """What one goal takes; null where no way reaches it."""
+    """What one goal takes at the colder end of the spot; null where no way reaches it."""
 
     lift_c: Annotated[
         Gap | None,
@@ -108,26 +114,39 @@ class Measure(Result, frozen=True, kw_only=True):
 
 
 class Heating(Result, frozen=True, kw_only=True):
-    """What holding a minimum takes; null where fewer than three whole years tell."""
+    """
+    What holding a minimum takes; null where fewer than three whole years tell.
+
+    Each number stands twice: with the usual numbers of spot and enclosure, and `_high`, on the safe
+    side of all of them.
+    """
 
     held_c: Annotated[Celsius, Meta(description="The minimum that is held.")]
-    loss_w_per_k: Annotated[
-        WattsPerKelvin, Meta(description="What the enclosure loses for each degree.")
+    watts: Annotated[
+        Watts,
+        Meta(description="For the coldest hour on record, lowered by what hourly readings miss."),
     ]
-    watts: Annotated[Watts, Meta(description="For the coldest hour on record.")]
-    watts_bad_year: Annotated[
-        Watts | None, Meta(description="For the coldest hour of a year as one in ten is.")
-    ]
+    watts_high: Annotated[Watts, Meta(description="The same on the safe side.")]
     kwh_typical: Annotated[KilowattHours | None, Meta(description="A year, in the median.")]
+    kwh_typical_high: Annotated[KilowattHours | None, Meta(description="On the safe side.")]
     kwh_bad_year: Annotated[
         KilowattHours | None, Meta(description="A year; one year in ten reaches it.")
     ]
+    kwh_bad_year_high: Annotated[KilowattHours | None, Meta(description="On the safe side.")]
     years: Annotated[Count, Meta(description="Whole plant years behind it, cut at mid-summer.")]
     cost_typical: Annotated[
         Cost | None, Meta(description="A year, in the median; null without a price.")
     ]
-    cost_bad_year: Annotated[
-        Cost | None, Meta(description="One year in ten reaches it; null without a price.")
+    cost_bad_year_high: Annotated[
+        Cost | None,
+        Meta(description="One year in ten, on the safe side; null without a price."),
+    ]
+    heater: Annotated[
+        HeaterWord | None,
+        Meta(
+            description='The heater of the collection: "enough" on the safe side, "perhaps" '
+            'between the two, "too weak" for the usual numbers; null where none is named.'
+        ),
     ]
 
 
@@ -149,14 +168,20 @@ class Protection(Result, frozen=True, kw_only=True):
     group_name: str
     promise: Promise
     understood: Annotated[
-        tuple[str, ...], Meta(description="What names were taken for, in sentences.")
+        tuple[str, ...],
+        Meta(description="What names were taken for, and when it was measured, in sentences."),
     ] = ()
     verdict: Annotated[Verdict, Meta(description="Of the spot without its heating.")]
     lives: Annotated[bool, Meta(description="It lives out all year there, whether it grows.")]
+    lives_for_sure: Annotated[bool, Meta(description="Also at the colder end of the spot.")]
+    grows_for_sure: Annotated[
+        bool, Meta(description='At the colder end of the spot too the verdict is "all year".')
+    ]
     reason: Annotated[
         Reason | None,
         Meta(description='On what "all year" rests that nobody saw; null otherwise.'),
     ]
+    unseen_nights: UnseenNights
     provisional: Annotated[
         bool, Meta(description="The verdict rests on fewer than ten usable plant years.")
     ]
@@ -168,6 +193,9 @@ class Protection(Result, frozen=True, kw_only=True):
     ]
     to_grow: Annotated[Lift, Meta(description='For the verdict "all year": it grows too.')]
     measures: tuple[Measure, ...]
+    loss: Annotated[
+        Loss | None, Meta(description="Of the enclosure; null where nobody said anything of it.")
+    ]
     heating: Annotated[
         Heating | None,
         Meta(
@@ -194,7 +222,7 @@ class Protection(Result, frozen=True, kw_only=True):
 def protect(
     question: Question,
     *,
-    loss_w_per_k: float | None = None,
+    loss: Loss | None = None,
     price: float | None = None,
     outage_hours: int = 6,
 ) -> Protection:
@@ -205,7 +233,7 @@ def protect(
     ----------
     question
         From `ask`, of one group and one spot outdoors.
-    loss_w_per_k : W/K
+    loss
         What the enclosure loses; None: the spot's own, if its heater says it.
     price
         Of a kilowatt-hour, in any currency; None: no cost is told.
@@ -229,7 +257,7 @@ def protect(
         question.spots[0],
         question.subjects.asked[0].needs()[0],
         question.options,
-        loss_w_per_k=loss_w_per_k,
+        loss=loss,
         price=price,
         outage_hours=outage_hours,
     )
@@ -242,7 +270,7 @@ def plan_protection(
     needs: Needs,
     options: CheckOptions,
     *,
-    loss_w_per_k: float | None = None,
+    loss: Loss | None = None,
     price: float | None = None,
     outage_hours: int = 6,
 ) -> Protection:
@@ -255,7 +283,7 @@ def plan_protection(
         After the checks of quality.
     spot
         Without a room; a minimum that it holds already is left out of what is asked.
-    loss_w_per_k
+    loss
         What the enclosure loses; None: the spot's own, if its heater says it.
     price
         Of a kilowatt-hour.
@@ -287,19 +315,24 @@ def plan_protection(
     usable = decision.all_year_usable  # of which both goals are told
     if judged:
         usable = min(usable, decision.years_usable)
+    sure = stands(bare, End.LOW)
+    at_coldest = case_of(bare, End.LOW)
     to_live = Lift(
-        lift_c=_least_lift(case, _lives), held_c=_least_held(bare, lambda spot: stands(spot).lives)
+        lift_c=_least_lift(at_coldest, _lives),
+        held_c=_least_held(bare, lambda spot: stands(spot, End.LOW).lives),
     )
     to_grow = Lift(
-        lift_c=_least_lift(case, _grows), held_c=_least_held(bare, lambda spot: stands(spot).grows)
+        lift_c=_least_lift(at_coldest, _grows),
+        held_c=_least_held(bare, lambda spot: stands(spot, End.LOW).grows),
     )
-    loss = loss_w_per_k
     if loss is None and spot.heater is not None:
-        loss = spot.heater.loss_w_per_k
-    (unheated,) = records_at_spots(used, place, [bare])
+        loss = Loss.whole(spot.heater.loss_w_per_k)
+    colder, unheated = (
+        records_at_spots(used, place, [bare], end)[0].temp_c for end in (End.LOW, End.USUAL)
+    )
     limit_c = needs.limit_c if spot.roofed else needs.limit_wet_c  # rain may have reached the pot
     start = local_hour(used.start_hour, place.utc_offset_hours)
-    years = _heating_years(start, unheated.temp_c.size, case.nights.summer)
+    years = _heating_years(start, unheated.size, case.nights.summer)
 
     # Cautions stand wherever a heater is spoken of, or stands there already.
     heated = any(
@@ -310,7 +343,13 @@ def plan_protection(
     def heating(held_c: float | None) -> Heating | None:
         if held_c is None or loss is None:
             return None
-        return _heating(unheated.temp_c, years, held_c, loss, price)
+        missed_c = options.minimum_allowance_c
+        usual, high = (
+            _demand(hours, years, held_c, w_per_k, missed_c)
+            for hours, w_per_k in ((unheated, loss.w_per_k), (colder, loss.high_w_per_k))
+        )
+        given = None if spot.heater is None else spot.heater.watts
+        return _heating(held_c, usual, high, price, given)
 
     return Protection(
         spot=spot,
@@ -320,7 +359,11 @@ def plan_protection(
         promise=options.rules.promise,
         verdict=decision.verdict,
         lives=_lives(case, 0.0),
+        lives_for_sure=sure.lives,
+        grows_for_sure=sure.grows,
+        loss=loss,
         reason=explain(case, decision) if decision.verdict is Verdict.ALL_YEAR else None,
+        unseen_nights=decision.unseen.nights,
         provisional=judged and usable < options.rules.fewest_for_sure,
         years_usable=usable,
         to_live=to_live,
@@ -329,10 +372,10 @@ def plan_protection(
         heating=heating(to_live.held_c),
         heating_to_grow=heating(to_grow.held_c),
         credit=Credit.of(record),
-        outage=_outage(bare, unheated.temp_c, to_live.held_c, limit_c, outage_hours),
+        outage=_outage(bare, colder, to_live.held_c, limit_c, outage_hours),
         limit_c=limit_c,
         cautions=HEATING_CAUTIONS if heated else (),
-        understood=options.understood,
+        understood=(*options.understood, *measured_notes([spot])),
     )
 
 
@@ -430,31 +473,55 @@ def _heating_years(local_start: int, hours: int, cut_day: int) -> IntArray:
     return running
 
 
-def _heating(
-    unheated_c: FloatArray, years: IntArray, held_c: float, loss: float, price: float | None
-) -> Heating:
+class _Demand(Struct, frozen=True, kw_only=True):
+    """Watts of the coldest hour; kWh of a typical and of a bad year, None with too few years."""
+
+    watts: float
+    typical_kwh: float | None
+    bad_kwh: float | None
+    years: int
+
+
+def _demand(
+    unheated_c: FloatArray, years: IntArray, held_c: float, loss: float, missed_c: float
+) -> _Demand:
+    """What holding a minimum takes; the coldest hour was colder than was read."""
     demand = heat_demand_w(unheated_c, held_c, loss)
     kwh = kwh_by_year(demand, years)
     kwh = kwh[~np.isnan(kwh)]
-    peaks = np.zeros(int(years.max()) + 1)
-    np.maximum.at(peaks, years, np.nan_to_num(demand))
     enough = kwh.size >= 3
-    typical = float(np.median(kwh)) if enough else None
-    bad = float(bad_year(kwh)) if enough else None
+    return _Demand(
+        watts=max(0.0, held_c + missed_c - float(np.nanmin(unheated_c))) * loss,
+        typical_kwh=float(np.median(kwh)) if enough else None,
+        bad_kwh=float(bad_year(kwh)) if enough else None,
+        years=int(kwh.size),
+    )
 
-    def cost(energy: float | None) -> float | None:
-        return None if price is None or energy is None else energy * price
 
+def _heating(
+    held_c: float, usual: _Demand, high: _Demand, price: float | None, given: float | None
+) -> Heating:
+    """The range of demand, its cost, and the watts that the collection's heater gives."""
+
+    def cost(kwh: float | None) -> float | None:
+        return None if price is None or kwh is None else kwh * price
+
+    heater: HeaterWord | None = None
+    if given is not None:
+        heater = "perhaps" if given >= usual.watts else "too weak"
+        heater = "enough" if given >= high.watts else heater
     return Heating(
         held_c=held_c,
-        loss_w_per_k=loss,
-        watts=float(np.nanmax(demand)),
-        watts_bad_year=float(bad_year(peaks)) if enough else None,
-        kwh_typical=typical,
-        kwh_bad_year=bad,
-        years=int(kwh.size),
-        cost_typical=cost(typical),
-        cost_bad_year=cost(bad),
+        watts=usual.watts,
+        watts_high=high.watts,
+        kwh_typical=usual.typical_kwh,
+        kwh_typical_high=high.typical_kwh,
+        kwh_bad_year=usual.bad_kwh,
+        kwh_bad_year_high=high.bad_kwh,
+        years=usual.years,
+        cost_typical=cost(usual.typical_kwh),
+        cost_bad_year_high=cost(high.bad_kwh),
+        heater=heater,
     )
 
 

@@ -14,6 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
+from suitability.advice.measuring import measured_notes
 from suitability.advice.plant_state import PlantState, Subject
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
 from suitability.errors import CatalogueError, OptionError
@@ -341,6 +342,7 @@ def choose_subjects(
         asked, notes = _plants_asked(own, known, care), _plant_notes(own, places)
     else:
         asked = tuple(Subject(group=group, caution=care) for group in known.groups)
+    notes = (*notes, *measured_notes(places))
     return Subjects(
         catalogue=known,
         asked=asked,

@@ -1,17 +1,17 @@
-"""Why a verdict is what it is, what limits the group when, and what nobody saw."""
+"""Why a verdict is what it is, and what limits the group when."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 import numpy as np
-from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.advice.cases import Case, whole_years
+from suitability.advice.cases import Case
 from suitability.advice.result import Cause, Limiting, Reason
+from suitability.advice.unseen import Unseen
 from suitability.advice.verdicts import Decision, Verdict
-from suitability.climate.days import DAYS, MONTH_STARTS, month_day, turn
+from suitability.climate.days import DAYS, MONTH_STARTS, month_day
 from suitability.climate.observing import (
     UNKNOWN_RUN,
     UNKNOWN_SHARE_OF_YEAR,
@@ -23,70 +23,11 @@ from suitability.quantities import SUREST
 
 __all__ = [
     "RESTS_ON_UNSEEN",
-    "Unseen",
     "explain",
     "limiting_causes",
-    "rests_on_unseen",
 ]
 
-FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
-
-NEAR_C = 3.0  # K by which nights of one date may differ from the worst one seen; reasoned
-DAYS_AROUND = 15  # of a date, over all years
-
-
-class Unseen(Struct, frozen=True, kw_only=True):
-    """Nights that may have been unsafe and were not observed, their months, and years with such."""
-
-    nights: int
-    months: tuple[int, ...]
-    years: int
-
-
-def rests_on_unseen(case: Case) -> Unseen | None:
-    """
-    What nobody saw, where the whole year would not be promised had it been unsafe; else None.
-
-    A night may have been unsafe if it was not observed and, within 15 days of its date, the worst
-    night seen in any year came within 3 K of being so; for heat so of days. Asked of "all year"
-    alone: a season is as long as it can be promised, so that any such night would shorten it.
-    """
-    cut, flags = case.nights.summer, _may_have_been_unsafe(case)
-    kept, failed = whole_years(case, 0.0, case.kernel.spread_c)
-    by_year = plant_years(flags, cut, outside=False) & (kept > 0.0)[:, None]
-    doubtful, total = by_year.any(axis=1), float((kept + failed).sum())
-    if not doubtful.any() or kept[~doubtful].sum() / total >= case.rules.promise - 1e-9:
-        return None
-    by_month = np.add.reduceat(turn(by_year.sum(axis=0), cut), MONTH_STARTS)
-    return Unseen(
-        nights=int(by_year.sum()),
-        months=tuple(int(month) + 1 for month in np.flatnonzero(by_month)),
-        years=int(doubtful.sum()),
-    )
-
-
-def _may_have_been_unsafe(case: Case) -> BoolArray:
-    """Unknown nights between the first and the last on record, near unsafe ones, (position)."""
-    nights, shortfall = case.nights, case.shortfall
-    last = nights.temp_c.shape[0] - 1  # which a record ends within, as it begins within the first
-    on_record = (nights.axis.night_of > 0) & (nights.axis.night_of < last)
-    flags: BoolArray = (
-        nights.unknown & on_record & _near(np.maximum(shortfall.hard_c, shortfall.dose_c))
-    )
-    if shortfall.heat_room_c is not None:
-        flags |= nights.day_unknown & on_record & _near(-shortfall.heat_room_c)
-    return flags
-
-
-def _near(shortfall_c: FloatArray) -> BoolArray:
-    """Positions on dates around which some year came near to an unsafe night, (position)."""
-    worst = shortfall_c.reshape(-1, DAYS).max(axis=0)
-    ring = np.concatenate([worst[-DAYS_AROUND:], worst, worst[:DAYS_AROUND]])
-    around = np.lib.stride_tricks.sliding_window_view(ring, 2 * DAYS_AROUND + 1).max(axis=1)
-    near: BoolArray = np.tile(around > -NEAR_C, shortfall_c.size // DAYS)
-    return near
-
 
 RESTS_ON_UNSEEN = "rests-on-unseen-nights"
 CAUSE_WORDS = {
@@ -109,7 +50,7 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
 
     A cause counts in a month if more years than the promise allows had at least one such night in
     it; the floor counts where it fails on more than half of the month's days; nights that were not
-    observed count for "all year" if it rests on them.
+    observed wherever they may make the answer look better than it is.
     """
     if decision.verdict is Verdict.NONE:
         return ()
@@ -128,6 +69,7 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
     if not any(causes.values()) and decision.verdict is not Verdict.ALL_YEAR:
         allowed = 0.0  # rare in each month, but together too often: tell all of them
         causes = _causes(case, decision, months_of)
+    causes["missing-nights"] = tuple(sorted({*causes["missing-nights"], *decision.unseen.months}))
     return tuple(Limiting(cause=cause, months=months) for cause, months in causes.items() if months)
 
 
@@ -142,11 +84,8 @@ def _causes(
         "dose": months_of(shortfall.dose_c > 0.0),
         "heat": () if shortfall.heat_room_c is None else months_of(shortfall.heat_room_c < 0.0),
     }
-    if decision.verdict is Verdict.ALL_YEAR:
-        unseen = rests_on_unseen(case)
-        causes["missing-nights"] = () if unseen is None else unseen.months
-    else:
-        causes["missing-nights"] = months_of(case.hidden)
+    all_year = decision.verdict is Verdict.ALL_YEAR
+    causes["missing-nights"] = () if all_year else months_of(case.hidden)
     failing = np.add.reduceat(~decision.floor_days, MONTH_STARTS)
     lengths = np.diff(np.append(MONTH_STARTS, DAYS))
     causes["floor"] = tuple(int(month) + 1 for month in np.flatnonzero(failing * 2 > lengths))
@@ -156,7 +95,7 @@ def _causes(
 def explain(case: Case, decision: Decision) -> Reason | None:
     """The reason of a verdict; none for "outdoor all year", unless it rests on what nobody saw."""
     if decision.verdict is Verdict.ALL_YEAR:
-        return _unseen(case)
+        return _unseen(case, decision.unseen)
     if decision.verdict is Verdict.NONE:
         enough = case.observed.winter_usable.sum() >= case.rules.fewest_years
         return _unknown_nights(case) if enough else _too_little(case)
@@ -223,22 +162,21 @@ def _unknown_nights(case: Case) -> Reason:
     )
 
 
-def _unseen(case: Case) -> Reason | None:
+def _unseen(case: Case, unseen: Unseen) -> Reason | None:
     """What "all year" rests on that was not observed."""
-    unseen = rests_on_unseen(case)
-    if unseen is None:
+    if not unseen.resting:
         return None
-    one, months = unseen.nights == 1, [MONTH_WORDS[month - 1] for month in unseen.months]
+    one, months = unseen.resting == 1, [MONTH_WORDS[month - 1] for month in unseen.resting_months]
     when = months[0] if len(months) == 1 else f"{', '.join(months[:-1])} and {months[-1]}"
     what = "night" if case.limits.ceiling_c is None else "night or hot day"
     return Reason(
         code=RESTS_ON_UNSEEN,
         text=(
-            f"{unseen.nights} {what if one else what.replace(' or', 's or') + 's'} that may have "
+            f"{unseen.resting} {what if one else what.replace(' or', 's or') + 's'} that may have "
             f"been unsafe {'was' if one else 'were'} not observed ({when}); had "
             f"{'it' if one else 'they'} been, the whole year would not be promised."
         ),
-        numbers={"nights_unseen": unseen.nights, "years_with_unseen": unseen.years},
+        numbers={"nights_unseen": unseen.resting, "years_with_unseen": unseen.resting_years},
     )
 
 
@@ -296,7 +234,8 @@ def _far_below(case: Case, nights: int) -> str:
             f"{told} {'is' if nights == 1 else 'are'} too cold for the cautious end of its range: "
             "a question of caution more than of likely harm."
         )
-    return f"{told} would likely have done lasting harm outdoors (leaf loss, dieback)."
+    harm = "would likely have done lasting harm outdoors (leaf loss, dieback)"
+    return f"{told}, far below its limit, {harm}."
 
 
 def _main_causes(case: Case, decision: Decision) -> str:

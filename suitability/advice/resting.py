@@ -1,4 +1,4 @@
-"""The rest of a group by its own days out, and whether it stands against flowers."""
+"""What the flowers of a group hang on, by its own days out, and what of it is missing."""
 
 from __future__ import annotations
 
@@ -9,23 +9,23 @@ from numpy.typing import NDArray
 from suitability.advice.cases import Case
 from suitability.advice.plant_year import RestOutlook
 from suitability.advice.result import RestFinding
-from suitability.advice.terms import Flowers, RestRoom, Rests, Survives
+from suitability.advice.terms import Flowers, Missing, RestRoom, Rests, Survives
 from suitability.advice.verdicts import Decision, Verdict
 from suitability.climate.days import DAYS, month_day, turn
 from suitability.climate.rest import (
-    RestNeed,
     RestPeriod,
-    RestState,
     RestYears,
     dry_nights,
     judge_rest,
     lay_out_rest,
-    room_nights,
+    period_of,
 )
+from suitability.climate.rest_need import RestLack, RestNeed, RestState, room_nights
 from suitability.climate.states import SpotNights
-from suitability.groups.group import Needs
+from suitability.groups.group import Needs, Trigger
 
 __all__ = [
+    "MISSING",
     "MOST_YEARS",
     "completion",
     "days_met",
@@ -33,9 +33,12 @@ __all__ = [
     "find_dry_rest",
     "find_rest",
     "find_room",
+    "flower_need_of",
     "flowers_of",
+    "kept_dry_by_hand",
     "lay_out_resting",
     "line_of",
+    "missing_of",
     "nights_indoors",
     "rest_need_of",
     "rests_of",
@@ -43,6 +46,16 @@ __all__ = [
 ]
 
 MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
+NOT_BY_NIGHTS: dict[Trigger | None, Rests] = {  # what no night brings
+    Trigger.AFTER_BLOOM: Rests.AFTER_BLOOM,
+    Trigger.COOL_DAYS: Rests.COOL_DAYS,
+}
+MISSING: dict[RestLack, Missing | None] = {
+    RestLack.NOTHING: None,
+    RestLack.COLD: Missing.COLD,
+    RestLack.DRYNESS: Missing.DRYNESS,
+    RestLack.LENGTH: Missing.LENGTH,
+}
 
 
 def survives_of(case: Case, decision: Decision) -> Survives:
@@ -61,7 +74,7 @@ def rests_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, needs: Ne
     if not needs.rest_told:
         return Rests.NOT_TOLD
     if not needs.rest_needed:
-        return Rests.NOT_NEEDED
+        return NOT_BY_NIGHTS.get(needs.trigger, Rests.NOT_NEEDED)
     if verdict is Verdict.NONE or rest is None or rest.met_years is None or not rest.of_years:
         return Rests.UNKNOWN
     if rest.met_years > MOST_YEARS * rest.of_years:
@@ -74,23 +87,30 @@ def flowers_of(verdict: Verdict, rest: RestFinding | RestOutlook | None, rests: 
     """Who comes in for the winter can be given in a room what the nights out do not bring."""
     plain = {
         Rests.NOT_NEEDED: Flowers.CAN,
+        **dict.fromkeys(NOT_BY_NIGHTS.values(), Flowers.CAN),
         Rests.MET: Flowers.CAN,
         Rests.NOT_TOLD: Flowers.UNKNOWN,
         Rests.UNKNOWN: Flowers.UNKNOWN,
     }
     if rests in plain:
         return plain[rests]
-    comes_in = verdict is not Verdict.ALL_YEAR
-    room = None if rest is None else rest.room
-    if comes_in and rest is not None and room is not None:
-        indoors = rest.nights_indoors
-        if indoors is not None and indoors >= room.nights:
-            return Flowers.AFTER_COOL_ROOM
-    return Flowers.SHYLY if rests is Rests.PARTLY else Flowers.HARDLY
+    if rests is Rests.PARTLY:
+        return Flowers.SHYLY
+    room, indoors = (None, None) if rest is None else (rest.room, rest.nights_indoors)
+    comes_in = verdict is not Verdict.ALL_YEAR and rest is not None
+    if comes_in and room is not None and indoors is not None and indoors >= room.nights:
+        dry = rest is not None and rest.trigger is Trigger.DROUGHT
+        return Flowers.AFTER_DRY_REST if dry else Flowers.AFTER_COOL_ROOM
+    return Flowers.HARDLY
 
 
-def line_of(survives: Survives, verdict: Verdict, flowers: Flowers) -> str:
-    """Life and flowers in one line."""
+def line_of(
+    survives: Survives,
+    verdict: Verdict,
+    flowers: Flowers,
+    rest: RestFinding | RestOutlook | None,
+) -> str:
+    """Life and flowers in one line, with what is missing."""
     lives = {
         Verdict.ALL_YEAR: "lives here",
         Verdict.SEASONAL: "lives here for a season",
@@ -98,11 +118,20 @@ def line_of(survives: Survives, verdict: Verdict, flowers: Flowers) -> str:
         if survives is Survives.ALL_YEAR
         else "lives indoors only",
     }
+    lack = {
+        Missing.COLD: ": cold is missing",
+        Missing.DRYNESS: ": dryness is missing",
+        Missing.LENGTH: ": too few nights of it",
+    }
+    missing, trigger = (None, None) if rest is None else (rest.missing, rest.trigger)
+    why = "" if missing is None else lack[missing]
+    season = "autumn" if trigger is Trigger.AUTUMN_NIGHTS else "winter"
     flowering = {
         Flowers.CAN: "nothing in its rest stands against flowers",
-        Flowers.SHYLY: "will flower shyly",
-        Flowers.AFTER_COOL_ROOM: "will hardly flower without a cool room in winter",
-        Flowers.HARDLY: "will hardly flower",
+        Flowers.SHYLY: f"will flower shyly{why}",
+        Flowers.AFTER_COOL_ROOM: f"will hardly flower without a cool room in {season}",
+        Flowers.AFTER_DRY_REST: "will hardly flower unless kept dry in its winter indoors",
+        Flowers.HARDLY: f"will hardly flower{why}",
         Flowers.UNKNOWN: "whether it flowers cannot be said",
     }
     if verdict is Verdict.NONE:
@@ -115,7 +144,11 @@ BoolArray = NDArray[np.bool_]
 
 
 def rest_need_of(needs: Needs) -> RestNeed | None:
-    """How much cold a group's rest takes; None for one without a band or a number of nights."""
+    """
+    The cold of a group's winter rest; None for one without a band or a number of nights.
+
+    What of it, and of drought or autumn nights, its flowers hang on, `flower_need_of` says.
+    """
     if needs.rest_low_c is None or needs.rest_high_c is None or needs.rest_nights is None:
         return None
     return RestNeed(
@@ -127,8 +160,26 @@ def rest_need_of(needs: Needs) -> RestNeed | None:
         cool_high_c=needs.rest_cool_high_c,
         cool_hours=needs.rest_cool_hours,
         cool_hours_partly=needs.rest_cool_hours_partly,
-        must_be_dry=needs.rest_must_be_dry,
     )
+
+
+def flower_need_of(needs: Needs) -> RestNeed | None:
+    """What the flowers of a group hang on, or what helps; None where no nights can be counted."""
+    autumn = needs.autumn_low_c, needs.autumn_high_c, needs.autumn_nights
+    if needs.trigger is Trigger.AUTUMN_NIGHTS and None not in autumn:
+        low_c, high_c, nights = (float(number or 0.0) for number in autumn)
+        return RestNeed(low_c=low_c, high_c=high_c, nights=nights, in_autumn=True)
+    winter = rest_need_of(needs)
+    if winter is None and needs.rest_dry_nights is not None:  # a drought alone
+        winter = RestNeed(low_c=-np.inf, high_c=np.inf, nights=needs.rest_dry_nights)
+    if winter is None or needs.trigger is Trigger.AFTER_BLOOM:
+        return None
+    if needs.rest_dry_nights is not None:
+        return replace(
+            winter, drought_nights=needs.rest_dry_nights, cold_helps=needs.rest_cold_helps
+        )
+    helps = needs.rest_needed and needs.rest_dry_helps
+    return replace(winter, must_be_dry=needs.rest_must_be_dry and not helps, dry_helps=helps)
 
 
 def days_out(decision: Decision) -> BoolArray:
@@ -190,26 +241,41 @@ def find_rest(
         Without counts for a group whose flowers do not hang on a rest, for a plant whose rest no
         name tells, and without a verdict.
     """
-    need = rest_need_of(needs)
+    need, trigger = flower_need_of(needs), needs.trigger
     if not needs.rest_told:
         return RestFinding(needed=None)
     if not needs.rest_needed or need is None or decision.verdict is Verdict.NONE:
-        return RestFinding(needed=needs.rest_needed)
+        return RestFinding(needed=needs.rest_needed, trigger=trigger)
     out = days_out(decision)
-    years = judge_rest(period, need, out)
+    years, asked = judge_rest(period, need, out), period_of(period, need)
     state = years.state[years.counts]
-    usual, latest = completion(period, years)
+    usual, latest = completion(asked, years)
     return RestFinding(
         needed=True,
+        trigger=trigger,
         met_years=int((state == RestState.MET).sum()),
         partly_years=int((state == RestState.PARTLY).sum()),
         of_years=int(state.size),
+        missing=missing_of(years),
         usual_date=usual,
         latest_date=latest,
-        if_kept_dry=need.must_be_dry and rain_unknown,
-        nights_indoors=nights_indoors(period, out),
+        must_be_dry=need.wants_dry,
+        if_kept_dry=need.wants_dry and (rain_unknown or kept_dry_by_hand(need, period)),
+        nights_indoors=nights_indoors(asked, out),
         room=find_room(need),
     )
+
+
+def missing_of(years: RestYears) -> Missing | None:
+    """What most of the years that did not meet it lacked first; None where all met it."""
+    lack = np.bincount(years.lack[years.counts], minlength=len(RestLack))
+    lack[RestLack.NOTHING] = 0
+    return MISSING[RestLack(int(np.argmax(lack)))] if lack.any() else None
+
+
+def kept_dry_by_hand(need: RestNeed, period: RestPeriod) -> bool:
+    """Whether a drought brings the flowers where no rain reaches the pot: who waters makes it."""
+    return need.drought_nights is not None and period.dry is None
 
 
 def find_dry_rest(needs: Needs, dry: Decision, period: RestPeriod) -> tuple[Verdict, RestFinding]:
@@ -227,7 +293,9 @@ def find_dry_rest(needs: Needs, dry: Decision, period: RestPeriod) -> tuple[Verd
 
 
 def find_room(need: RestNeed) -> RestRoom | None:
-    """The room that meets a rest whatever the weather; None if no one temperature does."""
+    """The room that brings flowers whatever the weather; None if no one temperature does."""
+    if need.drought_nights is not None and not need.cold_helps:
+        return RestRoom(low_c=None, high_c=None, nights=int(np.ceil(need.drought_nights)))
     low_c, high_c = need.low_c, need.full_high_c
     if need.cool_hours is not None and need.cool_low_c is not None and need.cool_high_c is not None:
         low_c, high_c = max(low_c, need.cool_low_c), min(high_c, need.cool_high_c)

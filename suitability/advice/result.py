@@ -13,12 +13,15 @@ from msgspec import Meta, Struct, field
 
 from suitability.advice.profile import Profile
 from suitability.advice.terms import (
+    ComfortMark,
     ComfortSeason,
     CoolRest,
+    FirstMissing,
     Flowers,
     GrowsFrom,
     HeatOut,
     IfProvisional,
+    InARoom,
     MonthlyHours,
     RestRoom,
     Season,
@@ -26,6 +29,7 @@ from suitability.advice.terms import (
     WarmNights,
     Whose,
 )
+from suitability.groups.group import HeatSigns, Trigger
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -33,6 +37,7 @@ from suitability.quantities import (
     Count,
     DegreeHours,
     Difference,
+    Gap,
     MeanCelsius,
     Month,
     MonthDay,
@@ -60,6 +65,7 @@ __all__ = [
     "NearlyAllYear",
     "Period",
     "PlaceZones",
+    "Ranking",
     "Reason",
     "RecordSummary",
     "RestFinding",
@@ -72,6 +78,7 @@ __all__ = [
 
 
 Cause = Literal["hard-night", "wet-cold", "dose", "heat", "floor", "missing-nights"]
+DaysAYear = Annotated[int, Meta(ge=0, le=365, extra_json_schema={"unit": "days a year"})]
 RawHours = Annotated[float, Meta(ge=0, le=744, extra_json_schema={"unit": "h"})]
 RawDegreeHours = Annotated[float, Meta(ge=0, extra_json_schema={"unit": "°C·h"})]
 
@@ -156,7 +163,7 @@ class MonthOfYear(Struct, frozen=True, kw_only=True, gc=False):
 
 
 class RestFinding(Result, frozen=True, kw_only=True):
-    """Whether the winter rest that brings flowers is met on the nights that a plant spends out."""
+    """Whether what brings flowers comes on the nights that a plant spends out."""
 
     needed: Annotated[
         bool | None,
@@ -165,9 +172,16 @@ class RestFinding(Result, frozen=True, kw_only=True):
             "is no verdict. Null for a plant whose own rest no name tells."
         ),
     ]
+    trigger: Annotated[
+        Trigger | None,
+        Meta(description="What the flowers hang on first; null where on nothing that is known."),
+    ] = None
     met_years: Count | None = None
-    partly_years: Count | None = None
+    partly_years: Annotated[
+        Count | None, Meta(description="Too little of it, or without what only helps.")
+    ] = None
     of_years: Annotated[Count | None, Meta(description="Years observed well enough.")] = None
+    missing: FirstMissing = None
     usual_date: Annotated[
         MonthDay | None,
         Meta(
@@ -176,11 +190,14 @@ class RestFinding(Result, frozen=True, kw_only=True):
         ),
     ] = None
     latest_date: Annotated[MonthDay | None, Meta(description="The same in the latest year.")] = None
+    must_be_dry: Annotated[bool, Meta(description="Rain on the pot takes or lessens flowers.")] = (
+        False
+    )
     if_kept_dry: Annotated[
         bool,
         Meta(
-            description="Rain would spoil it and is not on record: the years hold for a pot that "
-            "is kept dry."
+            description="Rain would take or lessen the flowers and is not on record, or a drought "
+            "brings them and rain is kept off: the years hold for a pot that is kept dry."
         ),
     ] = False
     nights_indoors: Annotated[
@@ -234,19 +251,59 @@ class Thresholds(Result, frozen=True, kw_only=True):
     limit_c: Annotated[Celsius, Meta(description="One night below it harms a dry plant.")]
     limit_wet_c: Annotated[Celsius, Meta(description="The same in a wet pot.")]
     ceiling_c: Annotated[Celsius | None, Meta(description="Above it heat harms.")]
+    heat_signs: HeatSigns = ""
     low_confidence_limit: bool
-    comfort_c: Annotated[
-        Celsius | None,
+    comfort_c: ComfortMark = None
+
+
+class Ranking(Result, frozen=True, kw_only=True):
+    """
+    How well the place suits a group, beside the others that were asked about at its spot.
+
+    The verdict goes first, then the good days, then the fewer degrees of `warmer_c`; all reasoned.
+    """
+
+    rank: Annotated[
+        int, Meta(ge=1, title="Rank", description="1 is the best; equal ones share a rank.")
+    ]
+    good_days: Annotated[
+        DaysAYear,
         Meta(
-            description="Comfort mark, of nights: below it they are cold though it grows. It "
-            "decides nothing; null where none is known."
+            title="Good days",
+            description="Half of the days out and half of those at ease, times both shares.",
         ),
-    ] = None
+    ]
+    days_out: DaysAYear
+    days_at_ease: Annotated[
+        DaysAYear,
+        Meta(
+            description="Days out on which nights of the mean year are at the comfort mark or "
+            "above, and those in the period of a rest that flowers hang on."
+        ),
+    ]
+    flower_share: Annotated[
+        Share,
+        Meta(
+            description="1 if nothing in its rest stands against flowers, 0.75 shyly or after a "
+            "cool room, 0.5 if not known, 0.25 hardly."
+        ),
+    ]
+    heat_share: Annotated[
+        Share,
+        Meta(
+            description="1 if heat does little, 0.75 if it harms at times or in dry air, 0.5 if "
+            "not known, 0.25 if damage is to be expected."
+        ),
+    ]
+    warmer_c: Annotated[
+        Gap, Meta(description="How far nights out lie above the comfort mark, on average.")
+    ]
 
 
 class Finding(Whose, frozen=True, kw_only=True):
     """The answer for one group at one spot, or for plants of it there."""
 
+    indoors: InARoom = False
     verdict: Annotated[Verdict, Meta(title="Verdict")]
     reason: Annotated[
         Reason | None,
@@ -348,6 +405,7 @@ class Finding(Whose, frozen=True, kw_only=True):
     ]
     flowers: Annotated[Flowers, Meta(description="Whether its rest stands against flowers.")]
     line: Annotated[str, Meta(description="Life and flowers in one line.")]
+    ranking: Ranking
     thresholds: Thresholds
     growing_seasons: Annotated[
         tuple[Season, ...] | None,

@@ -18,25 +18,42 @@ from suitability.quantities import (
 )
 
 __all__ = [
+    "ComfortMark",
     "ComfortSeason",
     "CoolRest",
+    "FirstMissing",
     "Flowers",
     "Grows",
     "GrowsFrom",
     "HeatOut",
     "HeatWord",
     "IfProvisional",
+    "InARoom",
+    "Missing",
     "MonthlyHours",
     "PromiseWorth",
     "Rain",
     "RestRoom",
     "Rests",
     "Season",
+    "Span",
     "Survives",
+    "UnseenNights",
     "Verdict",
     "WarmNights",
     "Whose",
     "whose",
+]
+
+
+UnseenNights = Annotated[
+    Count,
+    Meta(
+        title="Unseen nights",
+        description="Nights, or hot days, not observed for which what is said may look better than "
+        "it is: the record lost them in its cold or heat, and hardly by chance, or all year rests "
+        "on them. 0 otherwise.",
+    ),
 ]
 
 
@@ -69,9 +86,10 @@ class Whose(Result, frozen=True, kw_only=True):
         bool,
         Meta(description="The plants are judged in a state of their own, which may pass."),
     ] = False
+    unseen_nights: UnseenNights = 0
 
 
-def whose(spot: str, needs: Needs) -> dict[str, Any]:
+def whose(spot: str, needs: Needs, unseen_nights: int) -> dict[str, Any]:
     """The fields of `Whose` that needs at a spot have."""
     return {
         "spot": spot,
@@ -81,7 +99,15 @@ def whose(spot: str, needs: Needs) -> dict[str, Any]:
         "numbers": needs.numbers,
         "caveat": needs.caveat,
         "in_state": needs.in_state,
+        "unseen_nights": unseen_nights,
     }
+
+
+class Span(Result, frozen=True, kw_only=True):
+    """From a low to a high number, in the unit of the field that holds it."""
+
+    low: float
+    high: float
 
 
 class Verdict(StrEnum):
@@ -117,24 +143,35 @@ class Grows(StrEnum):
 
 
 class Rests(StrEnum):
-    """What most years do for its rest on the nights that it spends out."""
+    """What most years do, on the nights that it spends out, for what its flowers hang on."""
 
     MET = "met"
     PARTLY = "partly"
     HARDLY = "hardly"
     NOT_NEEDED = "not-needed"
+    AFTER_BLOOM = "after-bloom"  # a rest once the flowers are over, which no weather brings
+    COOL_DAYS = "cool-days"  # start the flowers, and are not counted
     NOT_TOLD = "not-told"  # no name tells the rest of a hybrid
     UNKNOWN = "unknown"
 
 
 class Flowers(StrEnum):
-    """Whether the rest stands against flowers; nothing else is asked."""
+    """Whether what starts the flowers comes; nothing else is asked."""
 
     CAN = "can"
     SHYLY = "shyly"
     AFTER_COOL_ROOM = "after-cool-room"
+    AFTER_DRY_REST = "after-dry-rest"  # kept dry where it spends the winter indoors
     HARDLY = "hardly"
     UNKNOWN = "unknown"
+
+
+class Missing(StrEnum):
+    """What a year lacked for flowers, the first of it."""
+
+    COLD = "cold"
+    DRYNESS = "dryness"
+    LENGTH = "length"
 
 
 class Rain(StrEnum):
@@ -188,6 +225,20 @@ IfProvisional = Annotated[
         "years and more, and where nothing is promised."
     ),
 ]
+InARoom = Annotated[
+    bool,
+    Meta(
+        description="The spot is in a room: outdoor-all-year means that it can stand there all "
+        "year, indoor-only that it cannot."
+    ),
+]
+ComfortMark = Annotated[
+    Celsius | None,
+    Meta(
+        description="Comfort mark, of nights: below it they are cold though it grows. It decides "
+        "nothing; null where none is known."
+    ),
+]
 ComfortSeason = Annotated[
     Season | None,
     Meta(
@@ -206,6 +257,13 @@ GrowsFrom = Annotated[
 ]
 CoolRest = Annotated[
     bool, Meta(description="Flowers hang on a cool rest: nights below the comfort mark bring them.")
+]
+FirstMissing = Annotated[
+    Missing | None,
+    Meta(
+        description="What most of the years that did not meet it lacked first: `cold`, `dryness`, "
+        "or `length`, where the nights were too few or the stay too short. Null where all did."
+    ),
 ]
 HeatOut = Annotated[
     HeatWord | None,
@@ -228,8 +286,8 @@ WarmNights = Annotated[
 class RestRoom(Result, frozen=True, kw_only=True):
     """A room held anywhere from one temperature to another meets a rest in so many nights."""
 
-    low_c: Celsius
-    high_c: Celsius
+    low_c: Annotated[Celsius | None, Meta(description="Null where any will do, if it is dry.")]
+    high_c: Celsius | None
     nights: Count
 
 

@@ -26,6 +26,7 @@ from suitability.advice.cases import (
     whole_years,
 )
 from suitability.advice.terms import PromiseWorth, Season, Verdict
+from suitability.advice.unseen import Unseen, find_unseen
 from suitability.climate import past_years, seasons
 from suitability.climate.chance import worth_of
 from suitability.climate.days import DAYS, month_day
@@ -84,6 +85,8 @@ class Decision(Struct, frozen=True, kw_only=True):
         Probability that a new plant year is free of unsafe nights, and how many spoke.
     lives_all_year
         Whether such a year is promised, whether it grows or not.
+    unseen
+        What nobody saw that may make all this look better than it is.
     nearly_all_year
         Whether it may stay out all year if carried in on the few nights that ask for it.
     """
@@ -99,6 +102,7 @@ class Decision(Struct, frozen=True, kw_only=True):
     all_year_chance: float
     all_year_usable: int
     lives_all_year: bool
+    unseen: Unseen
     nearly_all_year: bool
 
     @property
@@ -350,6 +354,7 @@ def decide(case: Case) -> Decision:
         all_year_chance=standing.all_year_chance,
         all_year_usable=int(case.observed.summer_usable.sum()),
         lives_all_year=standing.lives_all_year(rules.promise),
+        unseen=find_unseen(case, all_year=all_year),
         nearly_all_year=(
             verdict is Verdict.SEASONAL
             and season != WHOLE_YEAR

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.terms import Season
 
-__all__ = ["WAYS", "agenda", "ahead_section", "move_ahead", "next_sentence"]
+__all__ = ["WAYS", "Case", "agenda", "ahead_section", "move_ahead", "next_sentence"]
 
 Case = tuple[str, Verdict, "Season | None", bool]  # name, verdict, season, whether in a room
 

@@ -326,6 +326,8 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     what += f" From then it {not_yet}." if not_yet and occasion.kind is OccasionKind.OUT else ""
     if move.provisional:
         sure.append(f"Provisional: fewer than ten usable years{words.worth([move])}.")
+    if move.unseen_nights:
+        sure.append(words.unseen_sentence(move.unseen_nights))
     heat = HEAT if occasion.by_heat else ""
     if move.indoors:
         room = dates.in_a_room([move])
@@ -367,7 +369,8 @@ def _about_lines(
 ) -> list[str]:
     """What stands behind a calendar: record, licence, groups without dates, cautions."""
     lines, settings = [words.INVENTED] if result.place.invented else [], result.settings
-    lines += [words.clean(note, LONG) for note in (*settings.understood, *settings.notes)]
+    notes = (words.unseen_note(result.results), *settings.understood, *settings.notes)
+    lines += [words.clean(note, LONG) for note in notes]
     if isinstance(result, MovesResult):
         lines += [dates.moves_title(result, units), lasting, BESIDE_MOVES]
         lines += [

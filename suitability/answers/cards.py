@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import Rests
 from suitability.advice.verdicts import Verdict
-from suitability.answers import dates, words
+from suitability.answers import dates, flowers, words
 from suitability.answers.head import (
     ANIMALS,
     HARDENING,
@@ -26,14 +26,14 @@ from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
     show_difference,
-    show_not_below,
     show_temperature,
     temperatures_in,
 )
 
 if TYPE_CHECKING:
-    from suitability.advice.card import Card, CardResult, InGrowthAndRest, Span
+    from suitability.advice.card import Card, CardResult, InGrowthAndRest
     from suitability.advice.moves import MoveDate
+    from suitability.advice.terms import Span
     from suitability.answers.sheet import Sheet
 
 __all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]
@@ -53,6 +53,7 @@ def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"Cards for {result.place.name}",
         headline="",
+        judged=result.cards,
         sections=[
             Section(
                 name=f"card-{number}", title=card_title(card), blocks=(card_facts(card, units),)
@@ -93,15 +94,17 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
         ("", card.line if card.verdict is not Verdict.NONE else ""),
         ("Survives", _survives(card, units)),
         ("Grows", _grows(card, units)),
+        ("Comfort", words.comfort(card, card.comfort_c, units)),
         *_moves(card),
         ("Hard nights", _hard(card)),
-        ("Tonight", "" if card.indoors else _tonight(card, units)),
+        ("Tonight", dates.bring_in(card.tonight, units) if dates.is_out(card) else ""),
         ("Rest", _rest(card, units)),
-        ("Rest here", _rest_here(card)),
+        ("Flowers", _flowers(card, units)),
+        ("Bloom", flowers.bloom_text(card.bloom)),
         ("Heat", _heat(card, units)),
         ("Water", _two(card, card.water)),
         ("Feed", _two(card, card.feed)),
-        ("Light", _light(card)),
+        ("Light", flowers.light_text(card)),
         ("Air", _air(card)),
         ("Leaves", words.clean(card.leaves)),
         ("First harm", words.clean(temperatures_in(card.first_signs, units))),
@@ -136,11 +139,8 @@ def _verdict(card: Card) -> str:
     if card.low_confidence_limit:
         text += "; its limit is of low confidence"
     if card.unseen_nights:
-        one = card.unseen_nights == 1
-        text += (
-            f"; {card.unseen_nights} night{'' if one else 's'} that may have been unsafe "
-            f"{'was' if one else 'were'} not observed"
-        )
+        nights = "a night" if card.unseen_nights == 1 else f"{card.unseen_nights} nights"
+        text += f"; {nights} nobody saw may have been worse"
     return text
 
 
@@ -212,15 +212,6 @@ def _hard(card: Card) -> str:
     return f"{mean} a year, left {where} all year; {hard.worst} in the worst; most in {worst}"
 
 
-def _tonight(card: Card, units: TemperatureUnit) -> str:
-    """The rule for a forecast."""
-    dry = ""
-    if card.roofed:
-        dry_c = card.limit_c + card.tonight.low_c - card.limit_wet_c
-        dry = f" (dry: {show_not_below(dry_c, units)})"
-    return f"bring it in at a forecast low of {dates.tonight(card.tonight, units, dry)}"
-
-
 def _rest(card: Card, units: TemperatureUnit) -> str:
     """The rest as the catalogue says it."""
     rest = card.rest_words
@@ -233,27 +224,26 @@ def _rest(card: Card, units: TemperatureUnit) -> str:
     if rest.night_c is not None and (nights := unsaid(_degrees(rest.night_c, units), told)):
         parts.append(f"nights of {nights}")
     if rest.weeks is not None:
-        parts.append(unsaid(f"{_numbers(rest.weeks)} weeks", told))
+        parts.append(unsaid(f"{flowers.numbers(rest.weeks)} weeks", told))
     parts.append(unsaid(words.clean(rest.dry, 120), told))
     return ", ".join(part for part in parts if part)
 
 
-def _rest_here(card: Card) -> str:
-    """Whether it is met here."""
+def _flowers(card: Card, units: TemperatureUnit) -> str:
+    """Whether it flowers here, what is missing, and when what brings flowers is complete."""
     rest = card.rest
-    if rest is None or not rest.needed or rest.of_years == 0:
-        return ""
-    partly = f", partly in {rest.partly_years}" if rest.partly_years else ""
-    where = "there" if card.indoors else "outdoors"
-    text = f"met {where} in {rest.met_years}{partly} of {rest.of_years}"
+    if card.rests is Rests.NOT_TOLD:
+        return flowers.NOT_PROMISED
+    if rest is None or not rest.needed:
+        return flowers.by_no_nights(card.rests, rest)
+    text = flowers.in_short(rest, card.flowers, card.verdict, units, indoors=card.indoors)
     if rest.usual_date is not None and rest.latest_date is not None:
-        text += f" winters; by {words.day_month(rest.usual_date)} usually"
+        text += f"; complete by {words.day_month(rest.usual_date)} usually"
         if rest.latest_date != rest.usual_date:
             text += f", {words.day_month(rest.latest_date)} at the latest"
-    else:
-        text += " winters"
     if rest.left_usual:
-        text += f"; {rest.left_usual} nights in a bright, cool, dry room are still wanting"
+        nights = "night is" if rest.left_usual == 1 else "nights are"
+        text += f"; {rest.left_usual} {nights} still wanting in a usual year"
     return text
 
 
@@ -280,19 +270,9 @@ def _two(card: Card, words_of: InGrowthAndRest) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _light(card: Card) -> str:
-    """Light class with its numbers."""
-    parts = [card.light_class or ""]
-    if card.light_klx is not None:
-        parts.append(f"{_numbers(card.light_klx)} klx")
-    if card.shade_pct is not None:
-        parts.append(f"about {_numbers(card.shade_pct, 0)}% shade in full sun")
-    return ", ".join(part for part in parts if part)
-
-
 def _air(card: Card) -> str:
     """Humidity and drying out."""
-    text = "" if card.humidity_pct is None else f"{_numbers(card.humidity_pct)}% humidity"
+    text = "" if card.humidity_pct is None else f"{flowers.numbers(card.humidity_pct)}% humidity"
     dry = card.dry_air
     if dry is not None and dry.warned:
         text += f"; dries out here: {words.hours(dry.hours_mean)} hot, dry hours a year"
@@ -305,9 +285,3 @@ def _degrees(span: Span, units: TemperatureUnit) -> str:
     if low == high:
         return low
     return f"{low.removesuffix(f' {units.symbol}')} to {high}"
-
-
-def _numbers(span: Span, decimals: int = 1) -> str:
-    """A range of plain numbers."""
-    low, high = (f"{round(number, decimals):g}" for number in (span.low, span.high))
-    return low if low == high else f"{low} to {high}"

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.terms import Flowers
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
+from suitability.answers import flowers, words
 from suitability.answers.ahead import ahead_section
-from suitability.answers.check_charts import hours_chart, row_labels, year_chart
+from suitability.answers.check_charts import hours_chart, row_labels, verdict_counts, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
+from suitability.answers.ranking import GOOD_DAYS_NOTE, ORDER_NOTE, best_first, is_ranked
 from suitability.answers.sheet import (
     Cell,
     Column,
@@ -51,19 +51,20 @@ LONGEST_REASON = 400  # characters
 DETAILED = 3  # groups up to which every one is described in full on a terminal
 NONE = "-"  # there is none, where "?" says that it is not known
 VERDICT_HEADS = {
-    Verdict.ALL_YEAR: f"{Verdict.ALL_YEAR}: may stay out",
-    Verdict.SEASONAL: f"{Verdict.SEASONAL}: out from the first day, in by the second",
-    Verdict.INDOOR: f"{Verdict.INDOOR}: no season outdoors is long and sure enough",
-    Verdict.NONE: f"{Verdict.NONE}: too little is known",
+    Verdict.ALL_YEAR: "may stay out",
+    Verdict.SEASONAL: "out from the first day, in by the second",
+    Verdict.INDOOR: "no season outdoors is long and sure enough",
+    Verdict.NONE: "too little is known",
+}
+HEADS_IN_A_ROOM = {
+    Verdict.SEASONAL: "there from the first day, away by the second",
+    Verdict.INDOOR: "no season there is long and sure enough",
+    Verdict.NONE: VERDICT_HEADS[Verdict.NONE],
 }
 KEPT_NOTE = (
-    "Kept: past years that kept it, of those that tell. Cool h: hours of a mean year below its "
-    "comfort mark."
+    "Kept: past years that kept it, of those that tell. Cool h: hours a year below its comfort "
+    "mark."
 )
-FLOWER_SENTENCES = {  # of groups whose rest stands against flowers
-    Flowers.HARDLY: "Will hardly flower here, for want of a cool rest outdoors",
-    Flowers.AFTER_COOL_ROOM: "Will hardly flower unless the room of their winter is cool",
-}
 
 
 def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = False) -> Sheet:
@@ -79,9 +80,8 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
     """
     year, hours = year_chart(result, units), hours_chart(result, units)
     at_spots = _by_spot(result)
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
     moved = [
-        (label, one.verdict, one.season, one.spot in rooms)
+        (label, one.verdict, one.season, one.indoors)
         for label, one in zip(row_labels(result), result.results, strict=True)
     ]
     sections = [
@@ -115,6 +115,7 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
         units,
         title=f"What can live at {result.place.name}",
         headline=year.title,
+        judged=result.results,
         sections=sections,
     )
 
@@ -139,13 +140,14 @@ class _AtSpot(Struct, frozen=True, kw_only=True):
 
 
 def _by_spot(result: CheckResult) -> list[_AtSpot]:
-    """The findings of each spot, in the order of the result."""
-    spots = list(dict.fromkeys(finding.spot for finding in result.results))
+    """The findings of each spot in the order of the result, its groups best first."""
+    ordered = best_first(result.results)
+    spots = list(dict.fromkeys(finding.spot for finding in ordered))
     several = len(spots) > 1
     return [
         _AtSpot(
             spot=spot,
-            findings=tuple(finding for finding in result.results if finding.spot == spot),
+            findings=tuple(finding for finding in ordered if finding.spot == spot),
             where=words.at_spot(spot, result.results),
             ending=f"-{number}" if several else "",
         )
@@ -168,26 +170,37 @@ def _in_short(
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
-    for at in at_spots:
+    several, findings = len(at_spots) > 1, best_first(result.results)
+    for number, indoors in enumerate((False, True), start=1):
+        there = [one for one in findings if one.indoors is indoors]
         for verdict in Verdict:
-            some = [finding for finding in at.findings if finding.verdict is verdict]
+            some = [one for one in there if one.verdict is verdict]
             if some:
-                name = f"short-{verdict}{at.ending}"
-                table = _short_table(some, verdict, units, name)
-                indoors = at.spot in rooms
-                head = words.IN_A_ROOM[verdict] if indoors else VERDICT_HEADS[verdict]
-                yield _short(name, f"{at.here}{head}", [table])
-        notes = [*range_sentences(at.findings)]
-        if at.spot not in rooms:
-            notes += spot_sentences(result, at.spot, units)
-        hours = _floors_table(at.findings, units, f"short-hours{at.ending}")
-        title = _hours_title(units) + at.where
-        yield _short(f"short-hours{at.ending}", title, [replace(hours, notes=tuple(notes))])
-    told = [*words.caveat_sentences(result.results), *words.mark_sentences(result.results, units)]
-    told += [*words.growth_note(result.results), *words.in_too_few_years(result.results)]
-    told.append(KEPT_NOTE)
-    yield _short("short-notes", "", [Text(sentences=tuple(told))])
+                name = f"short-{verdict}-{number}"
+                table = _short_table(some, verdict, units, name, several=several)
+                yield _short(name, _verdict_head(verdict, some, indoors=indoors), [table])
+    hours = _floors_table(result.results, units, "short-hours", several=several)
+    yield _short("short-hours", _hours_title(units), [hours])
+    told = [*range_sentences(result.results)]
+    for at in at_spots:
+        if not at.findings[0].indoors:
+            told += [
+                f"{at.here}{one[0].lower()}{one[1:]}" if several else one
+                for one in spot_sentences(result, at.spot, units)
+            ]
+    told += words.caveat_sentences(result.results)
+    told += words.mark_sentences(result.results, units)
+    told += words.in_too_few_years(findings)
+    heads = [ORDER_NOTE] if is_ranked(findings) else []
+    heads += [*words.growth_note(findings), KEPT_NOTE]
+    yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])
+
+
+def _verdict_head(verdict: Verdict, findings: Sequence[Finding], *, indoors: bool) -> str:
+    """A verdict, how many have it, and what it asks for."""
+    meant = (HEADS_IN_A_ROOM if indoors else VERDICT_HEADS).get(verdict)
+    told = ", ".join(filter(None, (str(sum(map(words.weight, findings))), meant)))
+    return f"{words.verdict_words(verdict, indoors=indoors)}: {told}"
 
 
 def _hours_title(units: TemperatureUnit) -> str:
@@ -199,12 +212,20 @@ def _short(name: str, title: str, blocks: Sequence[Block]) -> Section:
 
 
 def _short_table(
-    findings: Sequence[Finding], verdict: Verdict, units: TemperatureUnit, name: str
+    findings: Sequence[Finding],
+    verdict: Verdict,
+    units: TemperatureUnit,
+    name: str,
+    *,
+    several: bool,
 ) -> Table:
     """Groups of one verdict: the floor, the dates if it has any, and what to mind."""
-    columns: list[Column[Finding]] = [words.who_column(findings), _floor_column(units)]
+    columns: list[Column[Finding]] = [words.who_column(findings)]
+    columns += [words.spot_column()] if several else []
+    columns.append(_floor_column(units))
     if verdict is Verdict.SEASONAL:
-        columns += [Column.of("Out to in", _season_dates), Column.of("Days", _days, number=True)]
+        columns.append(Column.of("Out to in", _season_dates))
+        columns += [] if several else [Column.of("Days", _days, number=True)]
     if verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
         columns.append(Column.of("Kept", _kept_cell))
     if verdict is Verdict.INDOOR:
@@ -212,9 +233,8 @@ def _short_table(
     if verdict is Verdict.NONE:
         columns.append(Column.of("Why", _no_verdict, wraps=True))
     columns.append(Column.of("Cool h", _cool_hours, number=True))
-    columns.append(
-        Column.of("Mind", _mind, wraps=True, widest=14 if verdict is Verdict.INDOOR else 26)
-    )
+    narrow = several or verdict is Verdict.INDOOR
+    columns.append(Column.of("Mind", _mind, wraps=True, widest=14 if narrow else 26))
     return build_table(name, columns, findings, dense_below=WIDE)
 
 
@@ -226,8 +246,7 @@ def _mind(finding: Finding) -> str:
     """What weakens a verdict or goes beyond it, in few words."""
     marks = {
         "nearly all year": finding.nearly_all_year,
-        "cool winter room": finding.flowers is Flowers.AFTER_COOL_ROOM,
-        "hardly flowers": finding.flowers is Flowers.HARDLY,
+        flowers.flowers_mark(finding): bool(flowers.flowers_mark(finding)),
         "rest not known": not finding.rest.told,
         "borderline": finding.borderline,
         "spot decides": spot_decides(finding),
@@ -236,14 +255,16 @@ def _mind(finding: Finding) -> str:
     return ", ".join((*words.minded(finding), *told))
 
 
-def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, name: str) -> Table:
-    """Hours of a mean month below each growth floor; groups of one floor share a row."""
-    by_floor = {one.thresholds.floor_c: one for one in findings}
-    rows = [by_floor[floor_c] for floor_c in sorted(by_floor, reverse=True)]
+def _floors_table(
+    findings: Sequence[Finding], units: TemperatureUnit, name: str, *, several: bool
+) -> Table:
+    """Hours of a mean month below each growth floor; groups of one floor and spot share a row."""
+    spots = list(dict.fromkeys(one.spot for one in findings))
+    by_floor = {(spots.index(one.spot), -one.thresholds.floor_c): one for one in findings}
     return build_table(
         name,
-        [_floor_column(units), *_hour_columns()],
-        rows,
+        [*([words.spot_column()] if several else []), _floor_column(units), *_hour_columns()],
+        [by_floor[key] for key in sorted(by_floor)],
         dense_below=WIDE,
         stacked=False,
     )
@@ -307,7 +328,7 @@ def verdicts_table(
         ),
         Column.of("Out to in", _season_dates),
         Column.of("Days", _days, number=True),
-        Column.of("Survival season", _survival_season, on=On.PAGE),
+        Column.of("Good days", _good_days, number=True, from_width=WHOLE),
         Column.of("Comfortable", _comfortable, from_width=WHOLE),
         Column.of(
             "Hours below comfort", _cool_hours, short="Cool h", number=True, from_width=WHOLE
@@ -324,13 +345,6 @@ def verdicts_table(
         ),
         Column.of("Kept", _kept_cell),
         Column.field("Margin", "margin_c", lambda margin_c: _margin(margin_c, units), number=True),
-        Column.field(
-            "Headroom",
-            "headroom_c",
-            lambda headroom_c: NONE if headroom_c is None else show_difference(headroom_c, units),
-            number=True,
-            on=On.PAGE,
-        ),
         Column.of("Limited by", _limits, short="Limited", wraps=True, long_from=WIDEST),
     ]
     return build_table(
@@ -351,12 +365,10 @@ def _verdict_cell(finding: Finding, *, provisional: bool, model_based: bool) -> 
         "borderline": finding.borderline,
         "spot decides": spot_decides(finding),
     }
-    parts = [
-        words.VERDICT_WORDS[finding.verdict],
-        *(mark for mark, holds in marks.items() if holds),
-    ]
+    told = words.verdict_cell(finding.verdict, indoors=finding.indoors)
+    marked = [mark for mark, holds in marks.items() if holds]
     return Cell(
-        ",\n".join(parts), short="\n".join(parts), mark=words.VERDICT_MARKS[finding.verdict]
+        ",\n".join([told.text, *marked]), short="\n".join([told.short, *marked]), mark=told.mark
     )
 
 
@@ -386,11 +398,10 @@ def _days(finding: Finding) -> str:
     return str(finding.season.days)
 
 
-def _survival_season(finding: Finding) -> str:
-    """When no night harms, whatever the verdict."""
-    if finding.verdict is Verdict.NONE:
-        return words.UNKNOWN
-    return words.season(finding.survival_season, short=True)
+def _good_days(finding: Finding) -> str:
+    """Days that count for its rank; unknown without a verdict."""
+    known = finding.verdict is not Verdict.NONE
+    return str(finding.ranking.good_days) if known else words.UNKNOWN
 
 
 def _comfortable(finding: Finding) -> str:
@@ -429,7 +440,7 @@ def _limits(finding: Finding) -> Cell:
     """What limits the group."""
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)  # the reason is said below
-    return Cell(words.causes(finding), short=words.short_causes(finding) or NONE)
+    return Cell(words.causes(finding, 2), short=words.short_causes(finding) or NONE)
 
 
 def _worst_month(finding: Finding) -> str:
@@ -460,14 +471,13 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         "verdict."
     )
     sentences = [*words.caveat_sentences(findings), out_to_in]
+    if is_ranked(findings):
+        sentences += [f"{verdict_counts(findings)}. {GOOD_DAYS_NOTE}"]
     sentences += words.mark_sentences(findings, units)
     if any(finding.model_based and _is_out(finding) for finding in findings):
         which = "All promises are model-based" if _all_model_based(findings) else "Model-based"
         sentences.append(f"{which}: the years alone cannot carry the promise.")
-    for flowers, told in FLOWER_SENTENCES.items():
-        named = [words.short_name(finding) for finding in findings if finding.flowers is flowers]
-        if named:
-            sentences.append(f"{told}: {', '.join(named)}.")
+    sentences += flowers.sentences(findings)
     sentences += range_sentences(findings)
     by_text: dict[str, list[str]] = {}
     for finding in findings:
@@ -592,10 +602,11 @@ def _in_full(
         for finding in at.findings:
             number = len(parts) + 1
             profile = profiles.get((finding.spot, finding.group, finding.plants))
+            verdict = words.verdict_words(finding.verdict, indoors=finding.indoors)
             part = Section(
                 name=f"group-{number}",
                 title=f"{words.full_name(finding)}, {words.clean(finding.spot, 40)}",
-                label=f"{words.finding_label(finding, result, key=False)}: {finding.verdict}",
+                label=f"{words.finding_label(finding, result, key=False)}: {verdict}",
                 level=Level.DETAIL,
                 blocks=(
                     group_facts(finding, units, profile),

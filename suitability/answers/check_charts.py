@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.answers.ranking import best_first, happiest
 from suitability.answers.sheet import Chart, Key
 from suitability.answers.words import DAYS
 from suitability.climate.days import day_of_year
@@ -42,6 +43,7 @@ __all__ = [
     "row_labels",
     "season_row",
     "states_of_days",
+    "verdict_counts",
     "year_bars",
     "year_chart",
     "year_pieces",
@@ -50,11 +52,18 @@ __all__ = [
 
 STATES = {  # where a plant stands, in words
     "outdoors": "outdoors",
-    "slowed": "outdoors, not growing: slows down, rests or wakes",
-    "moving": "moving out: two weeks of hardening",
-    "survives": "would survive outdoors, does not grow",
+    "slowed": "outdoors, not growing",
+    "moving": "moving out: two weeks",
+    "survives": "would survive, not grow",
     "indoors": "indoors",
     "unknown": "no verdict: too little is known",
+}
+IN_A_ROOM = STATES | {
+    "outdoors": "there",
+    "slowed": "there, not growing",
+    "moving": "moved there: two weeks",
+    "survives": "would survive there, not grow",
+    "indoors": "not there",
 }
 HARDENING_DAYS = 14
 NAMED = 3  # groups that a headline names before it counts them
@@ -132,10 +141,8 @@ def year_chart(result: CheckResult, units: TemperatureUnit) -> Chart:
         spec=spec,
         key=bars_key(spec),
         told=bars_told(
-            [
-                (label, finding.verdict, finding.season)
-                for label, finding in zip(row_labels(result), result.results, strict=True)
-            ]
+            (label, finding.verdict, finding.season, finding.indoors)
+            for label, finding in zip(row_labels(result), result.results, strict=True)
         ),
     )
 
@@ -146,20 +153,30 @@ def bars_key(spec: YearBars) -> tuple[Key, ...]:
     return tuple(Key(sign=state, text=text) for state, text in spec.states if state in drawn)
 
 
-def bars_told(cases: Iterable[tuple[str, Verdict, Season | None]]) -> str:
-    """What the bars find, in a sentence for those who do not see them: name, verdict, season."""
+def bars_told(cases: Iterable[tuple[str, Verdict, Season | None, bool]]) -> str:
+    """
+    What the bars find, in a sentence for those who do not see them.
+
+    Parameters
+    ----------
+    cases
+        Name, verdict, season, and whether the spot is in a room.
+    """
     said: dict[str, list[str]] = {}
-    for name, verdict, season in cases:
-        said.setdefault(_stays_out(verdict, season), []).append(name.strip())
+    for name, verdict, season, indoors in cases:
+        said.setdefault(_stays(verdict, season, indoors=indoors), []).append(name.strip())
     return "; ".join(f"{', '.join(names)} {how}" for how, names in said.items()) + "."
 
 
-def _stays_out(verdict: Verdict, season: Season | None) -> str:
+def _stays(verdict: Verdict, season: Season | None, *, indoors: bool) -> str:
     """How long, as the end of a sentence."""
     if verdict is Verdict.SEASONAL and season is not None:
         if season.days >= DAYS:
             return "out, as nothing asks in"
-        return f"out from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+        where = "there" if indoors else "out"
+        return f"{where} from {words.day_month(season.out)} to {words.day_month(season.inn)}"
+    if indoors and verdict is not Verdict.NONE:
+        return words.verdict_words(verdict, indoors=True)
     return {
         Verdict.ALL_YEAR: "can stay out all year",
         Verdict.NONE: "without a verdict",
@@ -169,26 +186,30 @@ def _stays_out(verdict: Verdict, season: Season | None) -> str:
 def year_title(result: CheckResult, units: TemperatureUnit) -> str:
     """What is found, in a sentence; of one group all that a grower is told first."""
     place = words.clean(result.place.name, 80)
-    rooms = {spot.name for spot in result.spots if spot.room is not None}
     if len(result.results) == 1:
         finding = result.results[0]
         name = f"{words.full_name(finding)} {words.at_place(finding, result.place.name)}"
-        return words.answer(finding, units, name, indoors=finding.spot in rooms)
+        return words.answer(finding, units, name)
     if len(result.results) <= NAMED:
-        each = "; ".join(_in_short(finding, result, rooms) for finding in result.results)
+        each = "; ".join(_in_short(finding, result) for finding in result.results)
         return f"At {place}, {each}."
-    counts = words.counted_verdicts(
-        [one.verdict for one in result.results],
-        [one.spot in rooms for one in result.results],
-        [words.weight(one) for one in result.results],
+    of_all, best = f"Of {words.counted(result.results)} at {place}", happiest(result)
+    return f"{of_all}, {best}." if best else f"{of_all}: {verdict_counts(result.results)}."
+
+
+def verdict_counts(findings: Sequence[Finding]) -> str:
+    """How often each verdict occurs."""
+    return words.counted_verdicts(
+        [one.verdict for one in findings],
+        [one.indoors for one in findings],
+        [words.weight(one) for one in findings],
     )
-    return f"Of {words.counted(result.results)} at {place}: {counts}."
 
 
-def _in_short(finding: Finding, result: CheckResult, rooms: set[str]) -> str:
+def _in_short(finding: Finding, result: CheckResult) -> str:
     """One of a few: its verdict, and its dates."""
     name = words.finding_label(finding, result, key=False)
-    verdict = words.verdict_words(finding.verdict, indoors=finding.spot in rooms)
+    verdict = words.verdict_words(finding.verdict, indoors=finding.indoors)
     when = f", {words.season_of(finding)}" if finding.verdict is Verdict.SEASONAL else ""
     when += f" ({', '.join(words.minded(finding))})" if words.minded(finding) else ""
     return f"{name}: {verdict}{when}"
@@ -203,17 +224,36 @@ def row_labels(result: CheckResult) -> tuple[str, ...]:
 
 def year_bars(result: CheckResult) -> YearBars:
     """What is drawn."""
+    result = replace(result, results=tuple(best_first(result.results)))
     return bars_of(
-        YearRow(label=label, pieces=year_pieces(finding), dates=_dates(finding))
-        for label, finding in zip(row_labels(result), result.results, strict=True)
+        (
+            YearRow(label=label, pieces=year_pieces(finding), dates=_dates(finding))
+            for label, finding in zip(row_labels(result), result.results, strict=True)
+        ),
+        (finding.indoors for finding in result.results),
     )
 
 
-def bars_of(rows: Iterable[YearRow]) -> YearBars:
-    """Rows of any answer as bars of one year."""
+def state_words(indoors: Iterable[bool]) -> dict[str, str]:
+    """The states in the words of their key; `indoors` says of each row whether it is in a room."""
+    rooms = set(indoors)
+    if rooms != {True, False}:
+        return IN_A_ROOM if True in rooms else STATES
+    return STATES | {"outdoors": f"{STATES['outdoors']}, or {IN_A_ROOM['outdoors']} in a room"}
+
+
+def bars_of(rows: Iterable[YearRow], indoors: Iterable[bool]) -> YearBars:
+    """
+    Rows of any answer as bars of one year.
+
+    Parameters
+    ----------
+    indoors
+        Of each row, whether its spot is in a room.
+    """
     return YearBars(
         rows=tuple(rows),
-        states=tuple(STATES.items()),
+        states=tuple(state_words(indoors).items()),
         months=words.MONTHS,
         title_across="day of the year, standard time",
     )
@@ -243,19 +283,24 @@ def season_row(
     indoors
         Whether the spot is in a room.
     """
-    told = (f"{name}: {words.verdict_words(verdict, indoors=indoors)}", out_words(verdict, season))
+    states = IN_A_ROOM if indoors else STATES
+    told = (
+        f"{name}: {words.verdict_words(verdict, indoors=indoors)}",
+        out_words(verdict, season, indoors=indoors),
+    )
     return YearRow(
         label=label,
-        pieces=pieces_of(states_of_days(verdict, season), lambda state: (*told, STATES[state])),
+        pieces=pieces_of(states_of_days(verdict, season), lambda state: (*told, states[state])),
         dates=dates_of(verdict, season),
     )
 
 
-def out_words(verdict: Verdict, season: Season | None) -> str:
-    """When a plant is out; "all year" only where the verdict says it."""
+def out_words(verdict: Verdict, season: Season | None, *, indoors: bool = False) -> str:
+    """When a plant is out, or there in a room; "all year" only where the verdict says it."""
+    where = IN_A_ROOM["outdoors"] if indoors else "out"
     if verdict is Verdict.SEASONAL and season is not None and season.days >= DAYS:
-        return f"out: {words.nothing_asks_in(verdict)}"
-    return f"out: {words.season(season)}"
+        return f"{where}: {words.nothing_asks_in(verdict)}"
+    return f"{where}: {words.season(season)}"
 
 
 def states_of_days(
@@ -289,19 +334,19 @@ def states_of_days(
     if seasonal:
         _paint(states, season, out)
     if seasonal or verdict is Verdict.ALL_YEAR:
-        for stretch in growing or ():
-            _paint(states, stretch, "outdoors")
+        for stretch in growing or ():  # of one that is nearly all year out, beyond its dates too
+            _paint(states, stretch, "outdoors", over=out)
     if seasonal and season is not None and season.days < DAYS:
         _paint(states, replace(season, days=min(HARDENING_DAYS, season.days)), "moving")
     return states
 
 
-def _paint(states: list[str], season: Season | None, state: str) -> None:
-    """Give the days of a season a state."""
-    if season is not None:
-        first = day_of_year(season.out)
-        for later in range(min(season.days, DAYS)):
-            states[(first + later) % DAYS] = state
+def _paint(states: list[str], season: Season | None, state: str, *, over: str = "") -> None:
+    """Give the days of a season a state; `over`: only those that have this one."""
+    first, days = (0, 0) if season is None else (day_of_year(season.out), min(season.days, DAYS))
+    for day in range(first, first + days):
+        if not over or states[day % DAYS] == over:
+            states[day % DAYS] = state
 
 
 def pieces_of(states: Sequence[str], told: Callable[[str], tuple[str, ...]]) -> tuple[Piece, ...]:
@@ -352,14 +397,16 @@ def _longer_part(season: Season) -> tuple[int, int]:
 
 def _told(finding: Finding, state: str) -> tuple[str, ...]:
     """What is told of a piece in full."""
-    name = words.full_name(finding)
-    lines = [f"{name}: {words.VERDICT_WORDS[finding.verdict]}", STATES[state]]
+    indoors = finding.indoors
+    verdict = words.verdict_words(finding.verdict, indoors=indoors)
+    lines = [f"{words.full_name(finding)}: {verdict}", (IN_A_ROOM if indoors else STATES)[state]]
     if state in {"outdoors", "slowed", "moving"} and finding.season is not None:
         if finding.season.days >= DAYS:
             lines.append(words.season_of(finding))
         else:
             out, inn = words.day_month(finding.season.out), words.day_month(finding.season.inn)
-            lines.append(f"out from {out}, carried in on {inn}: {finding.season.days} days")
+            out = f"there from {out}, taken away" if indoors else f"out from {out}, carried in"
+            lines.append(f"{out} on {inn}: {finding.season.days} days")
             lines += filter(None, [words.no_growth_yet(finding)])
         lines.append(f"kept by {finding.years_kept} of {finding.years_counted} years")
     if state == "survives":

@@ -203,14 +203,12 @@ def spot_facts(spot: Spot, units: TemperatureUnit) -> tuple[Fact, ...]:
 def _spot_facts(spot: Spot, units: TemperatureUnit) -> Iterator[tuple[str, str]]:
     yield "kind", words.clean(spot.kind or "its own", 80)
     yield from _temperature_facts(spot, units)
-    measured = spot.measured
-    if measured is not None:
-        nights = measured.clear_nights + measured.other_nights
+    for log in spot.measured:
         yield (
             "measured",
             (
-                f"{nights} nights, {measured.first} to {measured.last}; night minima to "
-                f"{show_difference(measured.night_error_c, units)}"
+                f"{log.nights} nights, {log.first} to {log.last}; night minima to "
+                f"{show_difference(log.night_error_c, units)}"
             ),
         )
     yield "rain", "kept off the pots" if spot.roofed else "reaches the pots"

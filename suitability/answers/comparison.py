@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.advice.spot_years import FEWEST_SHARED
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.answers.best_spot import (
+    case_of,
+    cases_of,
+    headline,
+    label_of,
+    placed_rows,
+    spot_labels,
+)
 from suitability.answers.check_charts import bars_key, bars_of, bars_told, season_row
 from suitability.answers.head import sheet_of_places, years_of
 from suitability.answers.sheet import (
@@ -26,7 +34,7 @@ from suitability.answers.sheet import (
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Sequence
 
     from suitability.advice.comparison import (
         Comparison,
@@ -36,11 +44,10 @@ if TYPE_CHECKING:
         SpotOfPlace,
     )
     from suitability.advice.spot_years import Interval
+    from suitability.answers.best_spot import Labels
     from suitability.answers.sheet import Block, Sheet
 
-    Case = tuple[str, tuple[str, ...]]
     Placed = tuple[Placement, list[Row]]
-    Labels = Mapping[tuple[str, str], str]
 
 __all__ = [
     "GroupHours",
@@ -53,7 +60,6 @@ __all__ = [
     "numbers_table",
     "placements_table",
     "spot_hours",
-    "spot_labels",
     "verdict_matrix",
 ]
 
@@ -62,31 +68,40 @@ MOST_LEADING = 30  # bars of seasons that stand first; more stand below the verd
 BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 GROUP_COLUMN = 20  # characters
 WORDED_COLUMN = 20  # characters that a column takes whose cells are in full, its gap included
+ROOM_COLUMN = 34  # likewise of a spot in a room
 NARROWEST = 80  # columns of a terminal
 WIDE = 200  # columns of a terminal from which the verdicts of the numbers stand in one line
-LETTERS = {"provisional": "p", "borderline": "b"}  # where there is no room for the words
+NEARLY = "nearly all year"
+LETTERS = {
+    "provisional": "p",
+    "borderline": "b",
+    NEARLY: "n",
+}  # where there is no room for the words
 TINY = {
     Verdict.ALL_YEAR: "year",
     Verdict.INDOOR: "in",
     Verdict.NONE: "none",
 }  # likewise; a season is told by its days
+TINY_IN_A_ROOM = TINY | {Verdict.ALL_YEAR: "stays", Verdict.INDOOR: "no"}
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 NAME_FEW = "Name up to four groups with --group to see numbers."
+NEARLY_NOTE = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 BEST_NOTE = (
     "Dates: outdoor-seasonal, out to in. Best: the first in the order of verdict, season, unsafe "
     "nights, rest and hours below the floor. Tie: no difference can be told from the best."
 )
-NAMED = 4  # plants that a sentence names before it counts the others
 WORDED_BELOW = 104  # columns of a terminal below which columns stand closer
 SEASON_DAYS = f"Days: {Verdict.SEASONAL}, and how long its season is"
+CHOSEN_BY = ("Verdict", "Comfort", "Unsafe", "Below", "Rest", "Heat", "Light")
+BESIDE = ("Dose", "Carried", "Margin")
+ROOMS = f"In a room {words.READ_IN_A_ROOM}"
 LIGHT_WORDS = {
     "fits": "fits",
     "darker": "too dark",
     "brighter": "brighter",
     "not-said": words.UNKNOWN,
 }
-OUTDOORS = (Verdict.ALL_YEAR, Verdict.SEASONAL)
 
 
 class MatrixCell(Struct, frozen=True, kw_only=True):
@@ -145,13 +160,14 @@ def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
     """
     labels = spot_labels(found)
     asked = [("Promise", f"what {found.promise:.0%} of new years keep")]
+    asked += [("Rooms", ROOMS)] if any(row.indoors for row in found.results) else []
     asked += [("Understood", words.clean(note, 400)) for note in found.understood]
     understood = tuple(Text(sentences=(words.clean(note, 400),)) for note in found.understood)
     sections = []
     if understood:  # a page tells it at its head
         sections.append(Section(name="understood", blocks=understood, on=On.TERMINAL))
     drawn = _seasons(found, labels)
-    verdicts = _verdict_sections(found, labels, units)
+    verdicts = _verdict_sections(found, units)
     sections += [drawn, *verdicts] if drawn.lead else [*verdicts, drawn]
     sections += _number_sections(found, labels, units)
     marks = _mark_sentences(found, units)
@@ -162,7 +178,7 @@ def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
         found.places,
         found.credits,
         title=f"Which spot suits which {words.who(found.results).lower()}",
-        headline=headline(found, labels),
+        headline=headline(found),
         sections=sections,
         asked=asked,
         notes=(*found.notes, *_years_notes(found)),
@@ -197,63 +213,34 @@ def _years_notes(found: Comparison) -> list[str]:
     ]
 
 
-# Names ------------------------------------------------------------------------------------------
-
-
-def spot_labels(found: Comparison) -> dict[tuple[str, str], str]:
-    """By place and spot: the spot, with its place where there are several; all different."""
-    labels: dict[tuple[str, str], str] = {}
-    for row in found.results:
-        if (row.place, row.spot) in labels:
-            continue
-        name = words.clean(row.spot, 24)
-        label = name if len(found.places) == 1 else f"{words.clean(row.place, 24)}: {name}"
-        alike = sum(other == label for other in labels.values())
-        labels[row.place, row.spot] = f"{label} ({alike + 1})" if alike else label
-    return labels
-
-
-def _label(row: Row | SpotOfPlace, labels: Labels) -> str:
-    return labels[row.place, row.spot]
-
-
-def _case(one: Row | Difference | Placement) -> Case:
-    """What rows of the same group, or plants, share."""
-    return one.group, one.plants
-
-
-def _cases(found: Comparison) -> dict[Case, list[Row]]:
-    """The rows of each group, or of plants that are judged alike, at every spot."""
-    cases: dict[Case, list[Row]] = {}
-    for row in found.results:
-        cases.setdefault(_case(row), []).append(row)
-    return cases
-
-
 # Seasons ----------------------------------------------------------------------------------------
 
 
 def _seasons(found: Comparison, labels: Labels) -> Section:
     """The season of each group at every spot, the spots of a group beneath each other."""
-    cases = _cases(found)
+    cases = cases_of(found)
     rows = [row for alike in cases.values() for row in alike]
     names = words.distinct(
-        f"{words.short_name(row, 20)}, {_label(row, labels)}"
+        f"{words.short_name(row, 20)}, {label_of(row, labels)}"
         if len(cases) > 1
-        else _label(row, labels)
+        else label_of(row, labels)
         for row in rows
     )
     spec = bars_of(
-        season_row(name, words.full_name(row), row.verdict, row.season)
-        for name, row in zip(names, rows, strict=True)
+        (
+            season_row(name, words.full_name(row), row.verdict, row.season, indoors=row.indoors)
+            for name, row in zip(names, rows, strict=True)
+        ),
+        (row.indoors for row in rows),
     )
     chart = Chart(
         name="seasons",
-        title=headline(found, labels),
+        title=headline(found),
         spec=spec,
         key=bars_key(spec),
         told=bars_told(
-            [(name, row.verdict, row.season) for name, row in zip(names, rows, strict=True)]
+            (name, row.verdict, row.season, row.indoors)
+            for name, row in zip(names, rows, strict=True)
         ),
     )
     return Section(
@@ -268,13 +255,11 @@ def _seasons(found: Comparison, labels: Labels) -> Section:
 # Verdicts ---------------------------------------------------------------------------------------
 
 
-def _verdict_sections(found: Comparison, labels: Labels, units: TemperatureUnit) -> list[Section]:
+def _verdict_sections(found: Comparison, units: TemperatureUnit) -> list[Section]:
     """The matrix: drawn, and as a table; few groups have their numbers on a terminal instead."""
-    many = len(_cases(found)) > IN_FULL or bool(found.placements)
+    many = len(cases_of(found)) > IN_FULL or bool(found.placements)
     notes = " ".join([_matrix_key(found), *_mark_sentences(found, units)])
-    chart = Chart(
-        name="matrix", title=headline(found, labels), spec=verdict_matrix(found), notes=(notes,)
-    )
+    chart = Chart(name="matrix", title=headline(found), spec=verdict_matrix(found), notes=(notes,))
     blocks: list[Block] = [chart, matrix_table(found)]
     if not found.placements:
         blocks.append(Text(sentences=(NAME_FEW,), on=On.TERMINAL))
@@ -292,76 +277,18 @@ def _verdict_sections(found: Comparison, labels: Labels, units: TemperatureUnit)
     return sections
 
 
-def headline(found: Comparison, labels: Labels) -> str:
-    """Which spot is the best for most plants; at which most groups can live outdoors."""
-    if found.placements:
-        return _placed_headline(found, labels)
-    groups = len(_cases(found))
-    outdoors: dict[str, int] = {}
-    for row in found.results:
-        label = _label(row, labels)
-        outdoors[label] = outdoors.get(label, 0) + (row.verdict in OUTDOORS)
-    most = max(outdoors, key=lambda label: outdoors[label])
-    fewest = min(outdoors, key=lambda label: outdoors[label])
-    said = (
-        f"{outdoors[most]} of {groups} groups can live outdoors at {most}, for a season or all year"
-        if groups > 1
-        else f"The group {'can' if outdoors[most] else 'cannot'} live outdoors at {most}"
-    )
-    if outdoors[most] == outdoors[fewest]:
-        return f"{said}{'' if len(outdoors) == 1 else ' as at every other spot'}."
-    return f"{said}; {'not' if groups == 1 else outdoors[fewest]} at {fewest}."
-
-
-def _placed_headline(found: Comparison, labels: Labels) -> str:
-    """Which spot is the best for how many plants, and which plants would be better moved."""
-    counts: Counter[str] = Counter()
-    moved: dict[str, list[str]] = {}
-    told = nowhere = 0
-    for one, rows in _placed(found):
-        number = words.weight(rows[0])
-        if not one.best:
-            nowhere += number
-        elif len(one.best) > 1:
-            told += number
-        else:
-            counts[_label(one.best[0], labels)] += number
-        for standing in one.standing:
-            if standing.well is False:
-                where = " or ".join(_label(best, labels) for best in one.best)
-                moved.setdefault(where, []).append(words.clean(standing.plant, 40))
-    every = sum(counts.values()) + told + nowhere
-    parts = [f"{spot} is best for {number}" for spot, number in counts.most_common()]
-    parts += [f"no difference can be told for {told}"] if told else []
-    parts += [f"none is fit for {nowhere}"] if nowhere else []
-    better = "; ".join(f"{_some(names)} to {spot}" for spot, names in moved.items())
-    placed = any(one.well is not None for each in found.placements for one in each.standing)
-    ending = f" Better moved: {better}." if better else ""
-    if placed and not better:
-        ending = " No plant would be better moved."
-    return f"Of {every} plant{'' if every == 1 else 's'}: {', '.join(parts)}.{ending}"
-
-
-def _some(names: Sequence[str]) -> str:
-    """The first names, and how many more there are."""
-    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
-    return ", ".join(names[:NAMED]) + more
-
-
-def _placed(found: Comparison) -> list[Placed]:
-    """Each placement with its rows."""
-    cases = _cases(found)
-    return [(one, cases[_case(one)]) for one in found.placements]
-
-
 def placements_table(found: Comparison) -> Table:
     """One row a plant, or plants judged alike: where it stands, its best spot, and why."""
     labels = spot_labels(found)
-    placed = _placed(found)
+    placed = placed_rows(found)
+
+    def told_best(one: Placed) -> str:
+        return _best(one[0], labels, dark=any(row.best and row.light == "darker" for row in one[1]))
+
     columns: list[Column[Placed]] = [
         words.who_column(placed, lambda one: one[1][0]),
         Column.of("Stands", lambda one: _stands(one[0]), wraps=True, widest=16),
-        Column.of("Best spot", lambda one: _best(one[0], labels), wraps=True, widest=18),
+        Column.of("Best spot", told_best, wraps=True, widest=18),
         Column.of("Why", lambda one: _why(*one, labels), wraps=True),
     ]
     return build_table(
@@ -382,10 +309,12 @@ def _stands(one: Placement) -> str:
     return "; ".join(f"{words.clean(plant, 40)}: {spot}" for plant, spot in told)
 
 
-def _best(one: Placement, labels: Labels) -> str:
+def _best(one: Placement, labels: Labels, *, dark: bool) -> str:
     """The best spot; several where no difference can be told."""
-    named = [_label(best, labels) for best in one.best]
+    named = [label_of(best, labels) for best in one.best]
     moves = "" if all(standing.well is not False for standing in one.standing) else ": move it"
+    if moves and dark:
+        moves += " if it gets light there"
     if len(named) > 1:
         return f"{' or '.join(named)}{moves}"
     return f"{named[0]}{moves}" if named else "none"
@@ -394,7 +323,7 @@ def _best(one: Placement, labels: Labels) -> str:
 def _why(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
     """What the best hangs on, whether that can be told, and what speaks against it."""
     reason = words.clean(one.reason, 200)
-    parts = [reason if one.against is None else f"{reason} at {_label(one.against, labels)}"]
+    parts = [reason if one.against is None else f"{reason} at {label_of(one.against, labels)}"]
     if one.told_apart is None and one.best and len(rows) > 1:
         parts.append("too few years tell how sure that is")
     elif one.told_apart is False:
@@ -420,6 +349,10 @@ def _also_apart(row: Row, other: Row, reason: str) -> list[str]:
             apart = round(mine) - round(others)
             if apart:
                 parts.append(f"{abs(apart)} {'fewer' if apart < 0 else 'more'} {what} a year")
+    if row.comfort_c is not None and not row.rest.needed:  # else cooler nights bring its rest
+        apart = _comfortable_days(row) - _comfortable_days(other)
+        if apart:
+            parts.append(f"{abs(apart)} {'more' if apart > 0 else 'fewer'} comfortable days a year")
     if _rest_share(row) < _rest_share(other):
         parts.append(f"but its rest is met in {_rest_met(row)} years against {_rest_met(other)}")
     return parts
@@ -444,28 +377,41 @@ def _marks(row: Row, found: Comparison) -> list[str]:
         marks.append("provisional")
     if row.borderline:
         marks.append("borderline")
+    if row.nearly_all_year:
+        marks.append(NEARLY)
     return marks
 
 
-def _few_words(row: Row) -> str:
+def _verdict(row: Row) -> Cell:
+    return words.verdict_cell(row.verdict, indoors=row.indoors)
+
+
+def _few_words(row: Row) -> Cell:
     """The verdict, of a season its days; a question mark where the range of the spot decides."""
-    told = f"{row.days} days" if row.verdict is Verdict.SEASONAL else str(row.verdict)
-    return f"{told} ?" if _range_decides(row) else told
+    told = _verdict(row)
+    if row.verdict is Verdict.SEASONAL:
+        told = Cell(f"{row.days} days", short=f"{row.days} days")
+    decides = " ?" if _range_decides(row) else ""
+    return Cell(f"{told.text}{decides}", short=f"{told.short}{decides}")
 
 
 def _letters(row: Row, found: Comparison, *, days: bool) -> str:
     """The same, and what weakens it, where there is no room for words."""
-    told = TINY.get(row.verdict, f"{row.days} days" if days else str(row.days))
+    tiny = TINY_IN_A_ROOM if row.indoors else TINY
+    told = tiny.get(row.verdict, f"{row.days} days" if days else str(row.days))
     marks = [LETTERS[mark] for mark in _marks(row, found)]
     return " ".join([told, *(["?"] if _range_decides(row) else []), *marks])
 
 
 def _key_of_letters(found: Comparison) -> list[str]:
     """The short words and letters explained, only those in use."""
-    verdicts = {row.verdict for row in found.results}
+    told = {
+        (TINY_IN_A_ROOM if row.indoors else TINY).get(row.verdict): _verdict(row).text
+        for row in found.results
+    }
     marks = {mark for row in found.results for mark in _marks(row, found)}
     return [
-        *(f"{told}: {verdict}" for verdict, told in TINY.items() if verdict in verdicts),
+        *(f"{short}: {' '.join(told[short].split())}" for short in told if short),
         *(f"{letter}: {mark}" for mark, letter in LETTERS.items() if mark in marks),
     ]
 
@@ -479,8 +425,8 @@ def _matrix_key(found: Comparison) -> str:
 def verdict_matrix(found: Comparison) -> VerdictMatrix:
     """What the matrix draws."""
     labels = spot_labels(found)
-    cases, spots = _cases(found), tuple(labels.values())
-    by_cell = {(_case(row), _label(row, labels)): row for row in found.results}
+    cases, spots = cases_of(found), tuple(labels.values())
+    by_cell = {(case_of(row), label_of(row, labels)): row for row in found.results}
     return VerdictMatrix(
         spots=spots,
         groups=words.distinct(words.short_name(rows[0], 24) for rows in cases.values()),
@@ -492,16 +438,18 @@ def verdict_matrix(found: Comparison) -> VerdictMatrix:
 
 def _matrix_cell(row: Row, found: Comparison) -> MatrixCell:
     marks = _marks(row, found)
-    verdict = ", ".join([row.verdict, *marks])
+    verdict = ", ".join([words.verdict_words(row.verdict, indoors=row.indoors), *marks])
+    first = [" ".join(_few_words(row).short.split()), *([NEARLY] if row.nearly_all_year else [])]
     return MatrixCell(
         verdict=row.verdict,
-        lines=(_few_words(row), *marks),
+        lines=(", ".join(first), *(mark for mark in marks if mark not in first)),
         short=_letters(row, found, days=False),
         told=(
             words.full_name(row),
             f"{words.clean(row.spot, 40)}: {verdict}",
             f"{_whole(row.unsafe_nights)} unsafe nights a year",
             f"{_whole(row.hours_below.year)} h a year below the growth floor",
+            *([] if row.comfort_c is None else [f"{_comfortable(row)} comfortable days a year"]),
         ),
     )
 
@@ -509,15 +457,17 @@ def _matrix_cell(row: Row, found: Comparison) -> MatrixCell:
 def matrix_table(found: Comparison) -> Table:
     """Groups down, spots across: verdict and days, and what weakens them."""
     labels = spot_labels(found)
-    by_case = [{(row.place, row.spot): row for row in rows} for rows in _cases(found).values()]
-    room = GROUP_COLUMN + WORDED_COLUMN * len(labels)
-    ties = {_case(one) for one in found.placements if len(one.best) > 1}
+    by_case = [{(row.place, row.spot): row for row in rows} for rows in cases_of(found).values()]
+    room = GROUP_COLUMN + sum(
+        ROOM_COLUMN if row.indoors else WORDED_COLUMN for row in by_case[0].values()
+    )
+    ties = {case_of(one) for one in found.placements if len(one.best) > 1}
 
     def told(key: tuple[str, str]) -> Column[dict[tuple[str, str], Row]]:
         def cell(rows: dict[tuple[str, str], Row]) -> Cell:
             row = rows[key]
             if found.placements:
-                return _placed_cell(row, found, tie=_case(row) in ties)
+                return _placed_cell(row, found, tie=case_of(row) in ties)
             return _worded(row, found)
 
         return Column.of(labels[key], cell, wraps=True, long_from=room)
@@ -537,18 +487,26 @@ def matrix_table(found: Comparison) -> Table:
 
 def _placed_cell(row: Row, found: Comparison, *, tie: bool) -> Cell:
     """Verdict or dates of the season, what weakens it, and whether it is the best spot."""
-    told = words.season_of(row, short=True) if row.verdict is Verdict.SEASONAL else row.verdict
-    marks = [f"{told} ?" if _range_decides(row) else str(told), *_marks(row, found)]
+    told = _verdict(row)
+    if row.verdict is Verdict.SEASONAL:
+        dates = words.season_of(row, short=True)
+        told = Cell(dates, short=dates)
+    decides = " ?" if _range_decides(row) else ""
+    marks = _marks(row, found)
     if row.grows_from is not None:
         marks.append(words.growth_mark(row))
     if row.best:
         marks.append("tie" if tie else "best")
-    return Cell(",\n".join(marks), short="\n".join(marks), mark=words.VERDICT_MARKS[row.verdict])
+    return Cell(
+        ",\n".join([f"{told.text}{decides}", *marks]),
+        short="\n".join([f"{told.short}{decides}", *marks]),
+        mark=words.VERDICT_MARKS[row.verdict],
+    )
 
 
 def _worded(row: Row, found: Comparison) -> Cell:
     """Verdict and days, and on lines of their own what weakens them; in letters where narrow."""
-    long = ",\n".join([_few_words(row), *_marks(row, found)])
+    long = ",\n".join([_few_words(row).text, *_marks(row, found)])
     short = _letters(row, found, days=True)
     return Cell(long, short=short, mark=words.VERDICT_MARKS[row.verdict])
 
@@ -562,23 +520,10 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
 
     On a page one table and one list hold them; on a terminal a few groups have theirs each.
     """
-    cases = _cases(found)
+    cases = cases_of(found)
     sections: list[Section] = []
     if len(cases) <= IN_FULL:
-        level = Level.DETAIL if found.placements else Level.BRIEF
-        for number, (case, rows) in enumerate(cases.items(), start=1):
-            told = [one for one in found.differences if _case(one) == case]
-            order = tuple(difference_sentence(one, labels) for one in told)
-            table = numbers_table(rows, found, units, name=f"numbers-{number}", more=order)
-            sections.append(
-                Section(
-                    name=f"group-{number}",
-                    title=words.full_name(rows[0]),
-                    level=level,
-                    blocks=(table,),
-                    on=On.TERMINAL,
-                )
-            )
+        sections += _on_terminal(found, labels, units)
     what = words.who(found.results).lower()
     drawn = f", of the first {BAR_GROUPS} {what}s" if len(cases) > BAR_GROUPS else ""
     hours = Chart(
@@ -601,7 +546,7 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
     )
     if found.differences:
         several = tuple(
-            f"{words.short_name(cases[_case(one)][0], 40)}: {difference_sentence(one, labels)}"
+            f"{words.short_name(cases[case_of(one)][0], 40)}: {difference_sentence(one, labels)}"
             for one in found.differences
         )
         listed = Text(sentences=several, listed=True)
@@ -611,28 +556,83 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
     return sections
 
 
+def _on_terminal(found: Comparison, labels: Labels, units: TemperatureUnit) -> Iterator[Section]:
+    """The numbers of each of a few groups, with the heads explained once, and the others."""
+    for number, (case, rows) in enumerate(cases_of(found).items(), start=1):
+        told = [one for one in found.differences if case_of(one) == case]
+        order = tuple(difference_sentence(one, labels) for one in told)
+        brief = numbers_table(rows, found, units, name=f"numbers-{number}", only=CHOSEN_BY)
+        others = numbers_table(rows, found, units, name=f"more-{number}", only=BESIDE)
+        name = words.full_name(rows[0])
+        if number > 1:
+            brief, others = replace(brief, notes=()), replace(others, notes=())
+        yield Section(
+            name=f"group-{number}",
+            title=name,
+            level=Level.DETAIL if found.placements else Level.BRIEF,
+            blocks=(replace(brief, notes=(*brief.notes, *order)),),
+            on=On.TERMINAL,
+        )
+        yield Section(
+            name=f"more-{number}",
+            title=f"{name}: further numbers",
+            level=Level.DETAIL,
+            blocks=(others,),
+            on=On.TERMINAL,
+        )
+
+
 def numbers_table(
     rows: Sequence[Row],
     found: Comparison,
     units: TemperatureUnit,
     *,
     name: str,
-    more: Sequence[str] = (),
+    only: Sequence[str] = (),
 ) -> Table:
     """
-    One row a spot and group, with every number.
+    One row a spot and group, with every number, explained below.
 
     Parameters
     ----------
-    more
-        Sentences below its own notes.
+    only
+        Short heads of the numbers that it has; none: all.
     """
     labels = spot_labels(found)
-    symbol = units.symbol
     columns: list[Column[Row]] = [
-        Column.of("Spot", lambda row: _label(row, labels), wraps=True, widest=22),
+        Column.of("Spot", lambda row: label_of(row, labels), wraps=True, widest=22),
         words.who_column(rows, key=True, on=On.PAGE),
+        *(
+            column
+            for column in _number_columns(found, units)
+            if not only or (column.head.short or column.head.title) in only
+        ),
+    ]
+    notes = {
+        "Comfort": "days a year with mean nights from its comfort mark on",
+        "Unsafe": "nights a year, median (worst)",
+        "Below": "hours a year below the growth floor",
+        "Rest": "years that met it (?: not known)",
+        "Heat": "hours a year above the ceiling",
+        "Dose": f"worst {units.symbol}·h in 14 days",
+        "Carried": "nights a year, typical (worst), were it left out; no more than unsafe ones, "
+        "for a night indoors adds no cold to those after it",
+        "Margin": "the least warming that would raise the verdict",
+    }
+    told = [f"{head}: {meaning}." for head, meaning in notes.items() if not only or head in only]
+    if any(row.verdict is Verdict.SEASONAL for row in found.results) and (
+        not only or "Verdict" in only
+    ):
+        told.append(f"{SEASON_DAYS}.")
+    return build_table(name, columns, rows, notes=(" ".join(told),), dense_below=WIDE)
+
+
+def _number_columns(found: Comparison, units: TemperatureUnit) -> list[Column[Row]]:
+    """Every number of a row."""
+    symbol = units.symbol
+    return [
         Column.of("Verdict", lambda row: _verdict_cell(row, found), long_from=WIDE),
+        Column.of("Comfortable days a year", _comfortable, short="Comfort", number=True),
         Column.of(
             "Unsafe nights a year, median (worst)",
             lambda row: f"{_whole(row.unsafe_nights)} ({_whole(row.unsafe_nights_worst)})",
@@ -646,19 +646,20 @@ def numbers_table(
             short="Below",
             number=True,
         ),
-        Column.field(
-            f"Dose, worst of 14 days, {symbol}·h",
-            "worst_dose_c_h",
-            lambda dose: _bare(show_difference(dose, units, 0), units),
-            short="Dose",
-            number=True,
-        ),
         Column.of("Rest, years that met it", _rest_met, short="Rest", number=True),
         Column.field(
             "Heat above the ceiling, h a year",
             "heat_hours",
             lambda hours: "-" if hours is None else _whole(hours),
             short="Heat",
+            number=True,
+        ),
+        Column.field("Light", "light", LIGHT_WORDS.__getitem__),
+        Column.field(
+            f"Dose, worst of 14 days, {symbol}·h",
+            "worst_dose_c_h",
+            lambda dose: _bare(show_difference(dose, units, 0), units),
+            short="Dose",
             number=True,
         ),
         Column.field(
@@ -677,27 +678,28 @@ def numbers_table(
             short="Margin",
             number=True,
         ),
-        Column.field("Light", "light", LIGHT_WORDS.__getitem__),
     ]
-    note = (
-        "Unsafe: nights a year, median (worst). Below: hours a year below the growth floor. "
-        f"Dose: worst {symbol}·h in 14 days. Rest: years that met it (?: not known). "
-        "Heat: hours a year above the ceiling. Carried: nights a year, typical (worst), were "
-        "it left out; no more than unsafe ones, for a night indoors adds no cold to those "
-        "after it."
-    )
-    if any(row.verdict is Verdict.SEASONAL for row in rows):
-        note += f" {SEASON_DAYS}."
-    return build_table(name, columns, rows, notes=(note, *more), dense_below=WIDE)
+
+
+def _comfortable(row: Row) -> str:
+    """Days of a mean year whose nights are comfortable; none where no mark is known."""
+    if row.comfort_c is None or row.verdict is Verdict.NONE:
+        return "-"
+    return str(_comfortable_days(row))
+
+
+def _comfortable_days(row: Row) -> int:
+    """Days of a mean year whose nights are comfortable."""
+    return 0 if row.comfort_season is None else row.comfort_season.days
 
 
 def _verdict_cell(row: Row, found: Comparison) -> Cell:
     """Verdict, days, and what weakens them: in a line, and in a narrow column."""
     decides = " ?" if _range_decides(row) else ""
-    marks = _marks(row, found)
+    marks, told = _marks(row, found), _verdict(row)
     days = [f"{row.days} days"] if row.verdict is Verdict.SEASONAL else []
-    long = ",\n".join([", ".join([f"{row.verdict}{decides}", *days]), *marks])
-    short = str(row.verdict)
+    long = ",\n".join([", ".join([f"{told.text}{decides}", *days]), *marks])
+    short = told.short
     if row.verdict is Verdict.SEASONAL:
         short = days[0]
     elif row.verdict is Verdict.ALL_YEAR or decides:
@@ -724,11 +726,11 @@ def _bare(text: str, units: TemperatureUnit) -> str:
 
 def hours_title(found: Comparison, labels: Labels) -> str:
     """Where a year has most and fewest hours below the growth floor, among what is drawn."""
-    drawn = list(_cases(found))[:BAR_GROUPS]
+    drawn = list(cases_of(found))[:BAR_GROUPS]
     known = [
-        (row.hours_below.year, f"{words.short_name(row, 24)} at {_label(row, labels)}")
+        (row.hours_below.year, f"{words.short_name(row, 24)} at {label_of(row, labels)}")
         for row in found.results
-        if row.hours_below.year is not None and _case(row) in drawn
+        if row.hours_below.year is not None and case_of(row) in drawn
     ]
     if not known:
         return "Hours below the growth floor: no year was observed well enough."
@@ -743,7 +745,7 @@ def spot_hours(found: Comparison) -> SpotHours:
     """What the bars draw: the first groups asked for."""
     labels = spot_labels(found)
     groups = []
-    for rows in list(_cases(found).values())[:BAR_GROUPS]:
+    for rows in list(cases_of(found).values())[:BAR_GROUPS]:
         by_spot = {(row.place, row.spot): row.hours_below.year for row in rows}
         hours = tuple(by_spot[key] for key in labels)
         name = words.short_name(rows[0], 24)
@@ -798,9 +800,12 @@ def _signed(value: float) -> str:
 
 def _mark_sentences(found: Comparison, units: TemperatureUnit) -> tuple[str, ...]:
     """What the marks mean, as far as they stand anywhere."""
-    sentences = words.mark_sentences(found.results, units)
+    unseen = words.unseen_note(found.results)
+    sentences = [*([unseen] if unseen else []), *words.mark_sentences(found.results, units)]
     if not found.placements:  # else they stand below the first table
         sentences += words.caveat_sentences(found.results)
+    if any(row.nearly_all_year for row in found.results):
+        sentences.append(NEARLY_NOTE)
     if any(map(_range_decides, found.results)):
         sentences.append(RANGE_DECIDES)
     if any(row.verdict is Verdict.NONE for row in found.results):

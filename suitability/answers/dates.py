@@ -11,12 +11,14 @@ from suitability.units import show_difference, show_not_below
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.card import Card
     from suitability.advice.moves import Decades, Move, MoveDate, MovesResult, Tonight
     from suitability.units import TemperatureUnit
 
 __all__ = [
     "ALONE",
     "ANY_DAY",
+    "bring_in",
     "carried",
     "carry_in",
     "days_a_decade",
@@ -25,6 +27,7 @@ __all__ = [
     "evidence_title",
     "in_a_room",
     "interval",
+    "is_out",
     "kept",
     "kept_range",
     "last_years",
@@ -123,14 +126,26 @@ def not_excluded(move: Move) -> str:
     )
 
 
-def tonight(rule: Tonight, units: TemperatureUnit, beside: str = "") -> str:
+def tonight(rule: Tonight, units: TemperatureUnit) -> str:
     """The forecast low at which a plant comes in, and what brings it in below its chill base."""
-    text = f"{show_not_below(rule.low_c, units)} or less{beside}"
+    text = f"{show_not_below(rule.low_c, units)} or less"
+    if rule.dry_low_c is not None:
+        text += f" (dry: {show_not_below(rule.dry_low_c, units)})"
     if rule.chill_base_c is None or rule.lows_short_c is None:
         return text
     base = show_not_below(rule.chill_base_c, units)
     short = show_difference(rule.lows_short_c, units, 0)
     return f"{text}; below {base} if in bud, or once 14 lows fell {short} short of it in all"
+
+
+def is_out(one: Card | Move) -> bool:
+    """Whether a forecast may bring it in: not of one in a room, or without a verdict to be out."""
+    return one.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR) and not one.indoors
+
+
+def bring_in(rule: Tonight, units: TemperatureUnit) -> str:
+    """The same as an order, on a card and among the dates of a group."""
+    return f"bring it in at a forecast low of {tonight(rule, units)}"
 
 
 def carried(move: Move) -> str:
@@ -228,7 +243,7 @@ def moves_title(result: MovesResult, units: TemperatureUnit) -> str:
 def evidence_title(move: Move, result: MovesResult, units: TemperatureUnit, *, at: str = "") -> str:
     """What the evidence of one group finds, in a sentence; `at` follows its name."""
     name = move_label(move, result, key=False, longest=80) + at
-    return words.answer(move, units, name, indoors=move.indoors)
+    return words.answer(move, units, name)
 
 
 def year_label(year: int, first_day: str) -> str:

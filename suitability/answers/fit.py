@@ -9,7 +9,8 @@ from suitability.answers import words
 from suitability.answers.curves import Band, Curve, Curves, Role
 from suitability.answers.head import HEATING, sheet_of_places
 from suitability.answers.sheet import Chart, Column, Level, On, Section, Table, Text, build_table
-from suitability.answers.spots import signed_range
+from suitability.answers.spots import signed_ends, signed_range
+from suitability.spots.spot import Offset
 from suitability.units import TemperatureUnit, show_difference, shown_apart, shown_value
 
 if TYPE_CHECKING:
@@ -18,12 +19,11 @@ if TYPE_CHECKING:
     from suitability.advice.calibration import (
         Calibration,
         FittedNight,
-        FittedOffset,
         HourResidual,
         LoggedHour,
     )
     from suitability.answers.sheet import Sheet
-    from suitability.spots.spot import Offset
+    from suitability.spots.spot import MeasuredOffset
 
 __all__ = [
     "added_table",
@@ -39,17 +39,18 @@ __all__ = [
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 SEASON = (
-    "The numbers hold for the season in which the thermometer hung there; leaves, sun and wind "
-    "change with the year. Measure again in another season."
+    "Leaves, sun and wind change with the year, so verdicts take a wider range the farther a night "
+    "is from the days of a log. Measure again in another season; --write keeps both logs."
 )
 
 
 class Added(NamedTuple):
-    """What is added at one time of day: found in a log, now and before."""
+    """What is added at one time of day: found in a log, by all logs, far from them, and before."""
 
     name: str
-    found: FittedOffset | None
+    found: MeasuredOffset | None
     now: Offset
+    elsewhere: Offset | None
     before: Offset
 
 
@@ -62,12 +63,10 @@ def fit_sheet(fit: Calibration, units: TemperatureUnit) -> Sheet:
     units
         In which temperatures are shown.
     """
-    measured = fit.spot.measured
-    assert measured is not None
     name = words.clean(fit.spot.name, 40)
     headline = (
         f"{name} at {words.clean(fit.place.name)}: {fit.levels.nights} nights compared, "
-        f"{measured.first} to {measured.last}"
+        f"{fit.by_night[0].evening} to {fit.by_night[-1].evening}"
     )
     careful = tuple(f"Careful: {words.clean(warning, 400)}" for warning in fit.warnings)
     return sheet_of_places(
@@ -98,20 +97,34 @@ def added_table(fit: Calibration, units: TemperatureUnit) -> Table:
             ("clear and calm nights", "other nights", "days"),
             (levels.clear_night, levels.other_night, levels.day),
             fit.spot.offsets_c,
+            (fit.elsewhere.clear_night, fit.elsewhere.other_night, fit.elsewhere.day),
             fit.before.offsets_c,
             strict=True,
         )
     ]
+
+    def log(level: MeasuredOffset | None) -> str:
+        if level is None:
+            return "not measured"
+        return signed_range(Offset(low=level.low, usual=level.usual, high=level.high), units)
+
+    def both_ends(offset: Offset | None) -> str:
+        return "-" if offset is None else signed_ends(offset, units)
+
+    several = len(fit.spot.measured) > 1
     columns: list[Column[Added]] = [
         Column.field("Added to the open air", "name", str),
-        Column.field("Measured (90% interval)", "now", lambda offset: signed_range(offset, units)),
-        Column.field(
-            "Number",
-            "found",
-            lambda level: "not measured" if level is None else str(level.number),
-        ),
-        Column.field("Before", "before", lambda offset: signed_range(offset, units)),
+        Column.field("This log" if several else "Measured (90% interval)", "found", log),
     ]
+    if several:
+        columns.append(Column.field("All logs", "now", both_ends))
+    else:
+        columns.append(
+            Column.field("Nights", "found", lambda level: str(0 if level is None else level.number))
+        )
+    columns.append(Column.field("Other months", "elsewhere", both_ends))
+    if not several:
+        columns.append(Column.field("Before", "before", lambda offset: signed_range(offset, units)))
     return build_table("added", columns, rows, title="What the spot adds to the open air")
 
 

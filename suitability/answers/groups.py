@@ -22,6 +22,7 @@ from suitability.units import TemperatureUnit, fahrenheit_from_celsius, temperat
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from suitability.groups.group import Bloom, BroughtBy
     from suitability.groups.listing import GroupList, GroupTold, GroupValue
     from suitability.groups.words import Words
 
@@ -57,6 +58,9 @@ LABELS = {
     "rest.cool_hours": "rest: cool hours",
     "rest.cool_band_c": "rest: cool hour",
     "rest.day_below_c": "rest: days below",
+    "rest.dry_nights": "dry nights in a row",
+    "rest.autumn_night_c": "autumn nights",
+    "rest.autumn_nights": "so many of them",
     "rest.dry_tolerates_c": "rest: stands dry",
 }
 DEGREE_HOURS = "dose_limit_c_h"
@@ -93,12 +97,16 @@ def group_sheet(listed: GroupList, units: TemperatureUnit) -> Sheet:
     (group,) = listed.groups
     numbers: dict[str, int] = {}
     values = list_values(listed).values
-    for value in values:
-        for source in value.sources:
-            numbers.setdefault(source, len(numbers) + 1)
+    cited_by = [
+        *(source for value in values for source in value.sources),
+        *(listed.sources.get(source, source) for source in _flower_sources(group)),
+    ]
+    for source in cited_by:
+        numbers.setdefault(source, len(numbers) + 1)
     sections = [
         Section(name="values", blocks=(values_table(values, numbers, units),)),
         Section(name="facts", blocks=(Facts(rows=group_facts(group, units)),)),
+        Section(name="flowers", blocks=(Facts(rows=_flower_facts(group, numbers, listed)),)),
         Section(name="words", blocks=(Facts(rows=_word_facts(group.words, units)),)),
     ]
     names = _names(group, listed)
@@ -260,7 +268,8 @@ def _group_facts(group: GroupTold, units: TemperatureUnit) -> Iterator[tuple[str
     if group.rest_floor_c is None:
         yield "rest floor", "none, the growth floor counts all year"
     if group.ceiling_c is not None:
-        heat = "harms, but does not exclude the group"
+        signs = f" ({group.heat_signs})" if group.heat_signs else ""
+        heat = f"harms{signs}, but does not exclude the group"
         if group.heat_limited:
             heat = "excludes the group"
         elif group.heat_hardy:
@@ -273,6 +282,34 @@ def _group_facts(group: GroupTold, units: TemperatureUnit) -> Iterator[tuple[str
         yield "rest", temperatures_in(f"{rest.needed.value}; {rest.kind}", units)
         yield "rest, water", temperatures_in(rest.dry, units)
         yield "rest brings flowers", temperatures_in(rest.trigger_words, units)
+
+
+def _flower_sources(group: GroupTold) -> Iterator[str]:
+    """Ids of the sources of what brings its flowers, and of when they come."""
+    for one in () if group.rest is None else group.rest.triggers:
+        yield from one.sources
+    if group.bloom is not None:
+        yield from group.bloom.sources
+
+
+def _flower_facts(group: GroupTold, numbers: dict[str, int], listed: GroupList) -> tuple[Fact, ...]:
+    """What brings its flowers and when they come, with the evidence; none where nothing is told."""
+
+    def evidence(one: BroughtBy | Bloom) -> str:
+        cited = "".join(f"[{numbers[listed.sources.get(key, key)]}]" for key in one.sources)
+        note = f" {one.note}" if one.note else ""
+        return words.clean(f"{one.mark.value}, {one.confidence.value} {cited}{note}", LONGEST)
+
+    facts = [
+        Fact(f"flowers by {one.what.value}", f"{one.weight.value}; {evidence(one)}")
+        for one in (() if group.rest is None else group.rest.triggers)
+    ]
+    if group.bloom is not None:
+        bloom = group.bloom
+        first, last = (words.MONTHS[month - 1] for month in (bloom.first_month, bloom.last_month))
+        of = f" ({words.clean(bloom.told_of)})" if bloom.told_of else ""
+        facts.append(Fact("bloom, in the north", f"{first} to {last}{of}; {evidence(bloom)}"))
+    return tuple(facts)
 
 
 def _word_facts(told: Words, units: TemperatureUnit) -> tuple[Fact, ...]:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from suitability.advice.moves import MovesResult
     from suitability.advice.report import ReportResult
     from suitability.advice.result import CheckResult, Credit, Period, PlaceZones, RecordSummary
+    from suitability.advice.terms import Whose
     from suitability.places import Place
     from suitability.weather.record import Record, Station
 
@@ -119,6 +120,7 @@ def make_sheet(
     *,
     title: str,
     headline: str,
+    judged: Sequence[Whose],
     sections: Iterable[Section],
     closing: Sequence[str] = (),
 ) -> Sheet:
@@ -129,17 +131,18 @@ def make_sheet(
     ----------
     title
         As it was read; cleaned here.
+    judged
+        Its groups or plants: that nights were seen by nobody is told once for all of them.
     closing
         Further cautions, before the one that every answer ends with.
     """
+    told = (words.unseen_note(judged), *result.settings.understood, *result.settings.notes)
     return Sheet(
         title=words.clean(title, 120),
         headline=headline,
         about=Facts(title=ABOUT, rows=tuple(Fact(*row) for row in head_rows(result, units))),
         sections=tuple(sections),
-        notes=tuple(
-            words.clean(note, 400) for note in (*result.settings.understood, *result.settings.notes)
-        ),
+        notes=tuple(words.clean(note, 400) for note in filter(None, told)),
         closing=(*closing, words.CAUTIONS),
         basis=basis(result.record, result.place),
         more=MORE,

@@ -24,7 +24,7 @@ from suitability.answers.sheet import (
 from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from suitability.advice.moves import (
         Move,
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
         ThresholdLevel,
     )
     from suitability.advice.terms import Season
+    from suitability.answers.ahead import Case
     from suitability.answers.sheet import Block, Sheet
 
     Dated = tuple[Move, str, MoveDate]  # of a group, "out" or "in", and its date
@@ -55,7 +56,6 @@ NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
 COMFORT_NOTE = "Comfortable: while nights of the mean year are not below its comfort mark."
 REASON_LABELS = {
-    Verdict.ALL_YEAR: "Not seen",
     Verdict.SEASONAL: "Not all year",
     Verdict.INDOOR: "Why",
 }
@@ -78,21 +78,18 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit, *, day: str | None 
     sections = [
         section
         for number, spot in enumerate(spots, start=1)
-        for section in (
-            *_in_short(result, spot, f"-{number}" if len(spots) > 1 else "", units),
-            *_spot_sections(result, spot, f"-{number}" if len(spots) > 1 else "", units),
-        )
+        for section in _spot_sections(result, spot, f"-{number}" if len(spots) > 1 else "", units)
     ]
     return make_sheet(
         result,
         units,
         title=f"When to move plants at {result.place.name}",
         headline=dates.moves_title(result, units),
+        judged=result.results,
         sections=[
             *_lead(result, units),
-            *_next_in_short(result, day),
+            *_in_short(result, units, day),
             *sections,
-            *_notes_in_short(result),
             _years(result, units),
             *_thresholds(result, units),
         ],
@@ -102,82 +99,78 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit, *, day: str | None 
 # In short ----------------------------------------------------------------------------------------
 
 
-def _in_short(result: MovesResult, spot: str, ending: str, units: TemperatureUnit) -> list[Section]:
-    """The answer on a terminal: one group by itself, several a row each."""
-    moves = [move for move in result.results if move.spot == spot]
+def _in_short(result: MovesResult, units: TemperatureUnit, day: str | None) -> Iterator[Section]:
+    """The answer on a terminal: one group by itself; of several the next moves, then a row each."""
+    moves = result.results
+    if len(moves) == 1:
+        yield _short("short", _one_in_short(moves[0], result.settings.promise, units))
+        return
     moving = [move for move in moves if move.out is not None and move.inn is not None]
     staying = [move for move in moves if move not in moving]
-    where = f"At the spot {words.clean(spot, 40)}" if ending else ""
-    blocks: list[Block] = []
-    if len(result.results) == 1:
-        blocks = [_one_in_short(moves[0], result.settings.promise, units)]
-    elif moving:
-        blocks.append(_short_table(moving, f"short{ending}"))
-    if len(result.results) > 1 and staying:
-        blocks.append(_staying_in_short(staying))
-    if moving and dates.in_a_room(moves):
-        blocks.append(Text(sentences=(dates.in_a_room(moves),)))
-    return [
-        Section(
-            name=f"short{ending}",
-            title=where,
-            level=Level.SHORT,
-            blocks=tuple(blocks),
-            on=On.TERMINAL,
-        )
-    ]
+    upcoming = "" if day is None else next_sentence(_as_moved(result), day)
+    if upcoming:
+        yield _short("next", Text(sentences=(upcoming,)))
+    if moving:
+        yield _short("short", _short_table(moving, result))
+    if staying:
+        yield _short("short-staying", _staying_in_short(staying, result))
+    told = [*words.caveat_sentences(moves), *words.in_too_few_years(moves)]
+    if moving:
+        told += filter(None, (dates.in_a_room(moving), *words.growth_note(moving)))
+        told.append(_read_so(moving))
+    if told:
+        yield _short("short-notes", Text(sentences=tuple(told)))
 
 
-def _next_in_short(result: MovesResult, day: str | None) -> list[Section]:
-    """The next moves of several groups."""
-    if day is None or len(result.results) == 1:
-        return []
-    moved = [
-        (
-            words.short_name(move, 40) if move.plants else dates.move_label(move, result),
-            move.verdict,
-            move.season,
-            move.indoors,
-        )
-        for move in result.results
-    ]
-    told = next_sentence(moved, day)
-    blocks = (Text(sentences=(told,)),) if told else ()
-    return [Section(name="next", level=Level.SHORT, blocks=blocks, on=On.TERMINAL)]
+def _short(name: str, block: Block) -> Section:
+    return Section(name=name, level=Level.SHORT, blocks=(block,), on=On.TERMINAL)
+
+
+def _as_moved(result: MovesResult) -> Iterator[Case]:
+    """Whose next moves are told: plants by name, groups with their spot where there are several."""
+    for move in result.results:
+        yield _named(move, result), move.verdict, move.season, move.indoors
+
+
+def _named(move: Move, result: MovesResult) -> str:
+    """A plant by name, a group with its spot where there are several."""
+    return words.short_name(move, 40) if move.plants else dates.move_label(move, result)
 
 
 def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
-    """Dates with what half of the years allow, how sure they are, and what nobody saw."""
+    """Dates with what half of the years allow, and how sure they are."""
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
     if move.out is not None:
         typical = dates.typical_date(move.out, move, short=False)
-        watched = f"in half of the years from {typical}, by the forecast"
-        told = f"from {words.day_month(move.out.promised)}; {watched}"
+        told = f"from {words.day_month(move.out.promised)}; in half of the years from {typical}"
         rows.append(Fact("Out", told))
     if move.inn is not None:
         typical = dates.typical_date(move.inn, move, short=False)
         by = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
         rows.append(Fact("In", f"{by}; in half of the years by {typical}"))
+    rows += _tonight(move, units)
     rows += [Fact(*row) for row in words.comfort_rows(move, units)]
     if move.chance is not None and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR):
-        sure = f"{dates.percent(move.chance)} of new years are expected to keep it"
-        in_a_row = f"five in a row: {dates.percent(move.chance_5_years)}"
-        rows.append(Fact("How sure", f"{sure} ({promise:.0%} asked for); {in_a_row}"))
+        sure = f"expected in {dates.percent(move.chance)} of new years ({promise:.0%} asked for)"
+        in_a_row = f"five in a row in {dates.percent(move.chance_5_years)}"
+        rows.append(Fact("How sure", f"{sure}, {in_a_row}"))
         if dates.not_excluded(move):
             rows.append(Fact("Not excluded", dates.not_excluded(move)))
     seasonal, carried = move.verdict is Verdict.SEASONAL, move.carried_nights
     if seasonal and carried is not None and not move.nearly_all_year:
-        told = f"left out all year it would have to come in {words.carried(carried)}"
+        told = f"left out all year, in {words.carried(carried)}"
         rows.append(Fact("Cold nights", told))
     if move.reason is not None and move.verdict in REASON_LABELS:
         rows.append(Fact(REASON_LABELS[move.verdict], words.clean(move.reason.text, 400)))
     return Facts(rows=tuple(rows))
 
 
-def _short_table(moves: Sequence[Move], name: str) -> Table:
+def _short_table(moves: Sequence[Move], result: MovesResult) -> Table:
     """One row a group: its dates, those of half of the years, and the years that kept them."""
+    several = len({move.spot for move in result.results}) > 1
     columns: list[Column[Move]] = [
         words.who_column(moves),
+        *([words.spot_column()] if several else []),
         Column.of("Out", lambda move: _promised(move.out), number=True),
         Column.of("In", lambda move: _promised(move.inn, early=move), number=True),
         Column.of("Half out", lambda move: _typical(move.out, move), number=True),
@@ -185,20 +178,8 @@ def _short_table(moves: Sequence[Move], name: str) -> Table:
         Column.field("Comfortable", "comfort_season", _comfortable),
         Column.of("Kept", lambda move: f"{move.years_kept}/{move.years_counted}"),
     ]
-    notes = tuple(filter(None, (_minds(moves),)))
-    return build_table(name, columns, moves, notes=notes, dense_below=WIDE)
-
-
-def _notes_in_short(result: MovesResult) -> list[Section]:
-    """What the tables of several groups mean, said once below the last."""
-    if len(result.results) == 1:
-        return []
-    moving = [move for move in result.results if move.out is not None and move.inn is not None]
-    told = [*words.caveat_sentences(result.results), *words.in_too_few_years(result.results)]
-    if moving:
-        told += [*words.growth_note(moving), _read_so(moving)]
-    blocks = (Text(sentences=tuple(told)),) if told else ()
-    return [Section(name="short-notes", level=Level.SHORT, blocks=blocks, on=On.TERMINAL)]
+    notes = tuple(filter(None, (_minds(moves, result),)))
+    return build_table("short", columns, moves, notes=notes, dense_below=WIDE)
 
 
 def _read_so(moving: Sequence[Move]) -> str:
@@ -218,12 +199,12 @@ def _read_so(moving: Sequence[Move]) -> str:
     return note
 
 
-def _minds(moves: Sequence[Move]) -> str:
+def _minds(moves: Sequence[Move], result: MovesResult) -> str:
     """What to mind of whom, in a sentence; the table has no room for it."""
     by_mark: dict[str, list[str]] = {}
     for move in moves:
         for mark in _marks(move):
-            by_mark.setdefault(mark, []).append(words.short_name(move))
+            by_mark.setdefault(mark, []).append(_named(move, result))
     told = "; ".join(f"{mark}: {', '.join(names)}" for mark, names in by_mark.items())
     return f"Mind. {told[0].upper()}{told[1:]}." if told else ""
 
@@ -250,14 +231,14 @@ def _typical(date: MoveDate | None, move: Move) -> str:
     return NO_DATE if date is None else dates.typical_date(date, move)
 
 
-def _staying_in_short(moves: Sequence[Move]) -> Text:
+def _staying_in_short(moves: Sequence[Move], result: MovesResult) -> Text:
     """Who is not moved, by verdict."""
     by_verdict: dict[str, list[str]] = {}
     for move in sorted(moves, key=lambda move: -move.verdict.rank):
         told = words.verdict_words(move.verdict, indoors=move.indoors)
         minds = [*words.minded(move), *(["nothing asks it in"] * words.is_never_asked_in(move))]
         minded = f" ({', '.join(minds)})" if minds else ""
-        by_verdict.setdefault(told, []).append(words.short_name(move) + minded)
+        by_verdict.setdefault(told, []).append(_named(move, result) + minded)
     return Text(
         sentences=tuple(
             f"{told[0].upper()}{told[1:]}: {', '.join(some)}." for told, some in by_verdict.items()
@@ -312,8 +293,9 @@ def _spot_sections(
     if staying:
         told = _not_moved(staying, result.settings.promise)
         parts.append(("staying", f"Not moved{where}", Level.DETAIL, On.ALL, [told]))
-    if any(move.caveat for move in moves):
-        parts[-1][-1].append(Text(sentences=tuple(words.caveat_sentences(moves))))
+    caveats = tuple(words.caveat_sentences(moves))
+    if caveats:
+        parts[-1][-1].append(Text(sentences=caveats))
     if dates.in_a_room(moves):
         parts[-1][-1].append(Text(sentences=(dates.in_a_room(moves),)))
     return [
@@ -472,6 +454,13 @@ def _not_moved(moves: Sequence[Move], promise: float) -> Facts:
     return Facts(rows=tuple(rows))
 
 
+def _tonight(move: Move, units: TemperatureUnit) -> list[Fact]:
+    """The forecast that brings in a plant that is out."""
+    if move.tonight is None or not dates.is_out(move):
+        return []
+    return [Fact("Tonight", dates.bring_in(move.tonight, units))]
+
+
 def _in_full(move: Move, result: MovesResult, units: TemperatureUnit) -> Facts:
     """Labels and sentences about one group, as far as its verdict has them."""
     rows = [
@@ -479,6 +468,7 @@ def _in_full(move: Move, result: MovesResult, units: TemperatureUnit) -> Facts:
         for label, date in (("Out", move.out), ("In", move.inn))
         if date is not None
     ]
+    rows += _tonight(move, units)
     typical, carried = move.typical_season, move.carried_nights
     seasonal = move.verdict is Verdict.SEASONAL
     if words.no_growth_yet(move):

@@ -151,14 +151,13 @@ NOTE = (
 def seasons_chart(moves: Sequence[tuple[str, Move]], title: str) -> Chart:
     """The promised season of each group, under its label; no two labels are the same."""
     spec = bars_of(
-        season_row(
-            label,
-            words.full_name(move),
-            move.verdict,
-            move.season,
-            indoors=move.indoors,
-        )
-        for label, move in moves
+        (
+            season_row(
+                label, words.full_name(move), move.verdict, move.season, indoors=move.indoors
+            )
+            for label, move in moves
+        ),
+        (move.indoors for _, move in moves),
     )
     return Chart(
         name="seasons",
@@ -166,7 +165,7 @@ def seasons_chart(moves: Sequence[tuple[str, Move]], title: str) -> Chart:
         spec=spec,
         key=bars_key(spec),
         notes=(SEASONS_NOTE,),
-        told=bars_told([(label, move.verdict, move.season) for label, move in moves]),
+        told=bars_told((label, move.verdict, move.season, move.indoors) for label, move in moves),
     )
 
 

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import WEEKS, AirWord, Note, Phase, RestKind, SetBy, Where
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
+from suitability.answers import flowers, words
 from suitability.answers.head import HARDENING, INDOOR_AIR, LOOK_IN
+from suitability.groups.group import Trigger
 from suitability.groups.words import unsaid
 from suitability.units import show_temperature, temperatures_in
 
@@ -37,6 +38,7 @@ __all__ = [
     "course_title",
     "doubts",
     "first_signs",
+    "flowers_in_short",
     "full_care",
     "full_care_where",
     "moving_sentences",
@@ -44,7 +46,6 @@ __all__ = [
     "notes",
     "phase_dates",
     "phases_title",
-    "rest_in_short",
     "rest_text",
     "run_dates",
     "run_of_week",
@@ -90,6 +91,15 @@ FEEDING_CAUTION = (
     "never stronger. Feed only moist roots. Empty saucers every week."
 )
 SHORT_CAUTION = "Feed, sprays and slug bait: by the label, out of reach of children and pets."
+REST_INDOORS = {  # part of it falls indoors
+    Trigger.COLD: "Part of its rest falls indoors: it counts only in a room cool enough.",
+    Trigger.DROUGHT: "Part of its rest falls indoors: keep it dry there.",
+    Trigger.AUTUMN_NIGHTS: "Part of its cool winter falls indoors: buds drop in a warm room.",
+}
+TOO_WARM = {
+    Trigger.COLD: "will hardly flower there",
+    Trigger.AUTUMN_NIGHTS: "buds drop there",
+}
 _COUNTED = {
     Phase.GROWING: ("grows", "grow"),
     Phase.SLOWING: ("slows down", "slow down"),
@@ -331,9 +341,9 @@ def _week_ranges(weeks: list[int], result: GrowthYearResult) -> str:
 
 
 def phases_title(result: GrowthYearResult) -> str:
-    """How many groups rest, only slow down, or never stop, in a sentence."""
-    place = words.clean(result.place.name, 80)
+    """How many groups rest, only slow down, or never stop in the course of the year."""
     if not any(year.runs for year in result.results):
+        place = words.clean(result.place.name, 80)
         return f"No group has a calendar at {place}: too little is known."
     counts = dict.fromkeys(("rest", "only slow down", "grow all year", "have no calendar"), 0)
     for year in result.results:
@@ -345,7 +355,7 @@ def phases_title(result: GrowthYearResult) -> str:
             verb = "only slow down"
         counts[verb] += words.weight(year)
     said = ", ".join(f"{count} {verb}" for verb, count in counts.items() if count)
-    return f"Of {words.counted(result.results)} at {place}: {said}."
+    return f"Through the year: {said}."
 
 
 def course_title(course: SpotCourse, result: GrowthYearResult, units: TemperatureUnit) -> str:
@@ -383,36 +393,23 @@ def rest_text(year: GrowthYear, units: TemperatureUnit) -> str:
     if year.rest_kind is RestKind.NONE:
         told = "none that cool nights bring"
         return f"{told} ({unsaid(kind, told)})" if kind != "none" else "none"
-    needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"
-    parts = [f"{kind}; {needed}"]
+    parts = [kind if year.rest_kind is RestKind.NEEDED else f"{kind}; helps, not needed"]
     if year.rest_weeks is not None:
         parts.append(f"usually {year.rest_weeks[0]:g} to {year.rest_weeks[1]:g} weeks")
     rest = year.rest
-    if rest.of_years:
-        dry = " (if the pot is kept dry)" if rest.if_kept_dry else ""
-        where = "there" if year.indoors else "out"
-        text = f"met in {rest.met_years} of {rest.of_years} years on the nights spent {where}{dry}"
-        if rest.usual_date is not None and rest.latest_date is not None:
-            text += f", usually by {words.day_month(rest.usual_date)}"
-            if rest.latest_date != rest.usual_date:
-                text += f", at the latest by {words.day_month(rest.latest_date)}"
+    if rest.needed:
+        parts.append(f"flowers: {flowers_in_short(year, units)}")
+    if rest.usual_date is not None and rest.latest_date is not None:
+        text = f"complete usually by {words.day_month(rest.usual_date)}"
+        if rest.latest_date != rest.usual_date:
+            text += f", at the latest by {words.day_month(rest.latest_date)}"
         parts.append(text)
-    if rest.room is not None:
-        low, high = (show_temperature(t, units) for t in (rest.room.low_c, rest.room.high_c))
-        parts.append(f"or met by {rest.room.nights} nights in a bright room at {low} to {high}")
     return "; ".join(parts)
 
 
-def rest_in_short(year: GrowthYear) -> str:
-    """Whether the rest of a group comes."""
-    rest = year.rest
-    if not rest.told:
-        return "not known from its name"
-    needed = "flowers hang on it" if year.rest_kind is RestKind.NEEDED else "helps, not needed"
-    if not rest.of_years:
-        return needed
-    dry = ", if kept dry" if rest.if_kept_dry else ""
-    return f"{needed}; enough of it in {rest.met_years} of {rest.of_years} years{dry}"
+def flowers_in_short(year: GrowthYear, units: TemperatureUnit) -> str:
+    """Whether a group flowers, what is missing, and what would bring it."""
+    return flowers.in_short(year.rest, year.flowers, year.verdict, units, indoors=year.indoors)
 
 
 def about(year: GrowthYear, units: TemperatureUnit) -> str:
@@ -451,11 +448,15 @@ def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) ->
         "group.",
         Note.REST_NOT_BROUGHT: "It has no rest in this calendar, and flowers hang on one: it would "
         "have to be given.",
-        Note.REST_INDOORS: "Part of its rest falls indoors: it counts only in a room cool enough.",
-        Note.ROOM_TOO_WARM: f"A room at {room} is too warm for its rest: will hardly flower there.",
+        Note.REST_INDOORS: REST_INDOORS.get(year.rest.trigger or Trigger.COLD, ""),
+        Note.ROOM_TOO_WARM: f"A room at {room} is too warm for its rest: "
+        f"{TOO_WARM.get(year.rest.trigger or Trigger.COLD, '')}.",
         Note.ROOM_TOO_COLD: f"A room at {room} is colder than the nights of its rest.",
         Note.ROOM_BELOW_FLOOR: f"A room at {room} is below its growth floor of {floor}: it waits.",
         Note.INDOORS_BY_LIGHT: "Indoors no temperature is known: those weeks go by the day's "
         f"length alone, and the plant's own signs come first. {full_care(year, units)}",
     }
-    return [sentences[note] for note in year.notes]
+    wanted = year.rest.trigger or Trigger.COLD
+    if wanted is not Trigger.AUTUMN_NIGHTS and flowers.names_a_room(year.rest, year.flowers):
+        sentences[Note.REST_INDOORS] = ""  # the line of its flowers says so, and which room
+    return [sentences[note] for note in year.notes if sentences[note]]

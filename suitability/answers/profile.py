@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives
 from suitability.advice.verdicts import Verdict
-from suitability.answers import words
+from suitability.answers import flowers, words
 from suitability.answers.head import HEATING, QUARANTINE
 from suitability.answers.sheet import (
     Cell,
@@ -20,6 +20,7 @@ from suitability.answers.sheet import (
     build_table,
     month_columns,
 )
+from suitability.groups.group import Trigger
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -66,17 +67,13 @@ RESTS = {
     Rests.PARTLY: "only partly, in most years",
     Rests.HARDLY: "hardly, on the nights that it spends out",
     Rests.NOT_NEEDED: "needs no rest for its flowers",
+    Rests.AFTER_BLOOM: "needs no cold or drought for its flowers, and likes a drier spell after "
+    "them",
+    Rests.COOL_DAYS: "needs no cool or dry nights for its flowers; cool days start them, which are "
+    "not counted here",
     Rests.NOT_TOLD: words.REST_NOT_TOLD,
     Rests.UNKNOWN: "cannot be said",
 }
-FLOWERS = {
-    Flowers.CAN: "nothing in its rest stands against it",
-    Flowers.SHYLY: "shyly",
-    Flowers.AFTER_COOL_ROOM: "hardly, unless it winters in a cool room",
-    Flowers.HARDLY: "hardly",
-    Flowers.UNKNOWN: "cannot be said",
-}
-REASON_LABELS = {Verdict.ALL_YEAR: "Not seen", Verdict.INDOOR: "Why"}
 FIRST = {
     "hard-night": "a night below its limit",
     "wet-cold": "a cold night in a wet pot",
@@ -115,14 +112,26 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
             rows.append(("New plants", QUARANTINE))
     if finding.reason is not None:
         rows.append(("Why", words.clean(finding.reason.text, 400)))
+    if finding.unseen_nights and not (finding.verdict is Verdict.ALL_YEAR and finding.reason):
+        rows.append(("Not seen", _not_seen(finding)))
     if finding.verdict is not Verdict.NONE:
         rows += [*_seasons(finding), *words.comfort_rows(finding, units)]
         rows += _robustness(finding, units, told=profile is not None)
         rows.append(("Limited by", words.causes(finding)))
     rows.append(("Thresholds", _thresholds(finding, units)))
     if finding.rest.needed and profile is None:
-        rows.append(("Rest", _rest(finding, units)))
+        rows.append(("Flowers", _rest(finding, units)))
     return Facts(rows=tuple(Fact(*row) for row in rows))
+
+
+def _not_seen(finding: Finding) -> str:
+    """How many nights the record lost in its cold or heat, and when."""
+    months = [one.months for one in finding.limiting if one.cause == "missing-nights"]
+    when = f" ({words.month_ranges(months[0])})" if months else ""
+    return (
+        f"{finding.unseen_nights} nights, or hot days{when}: chance would hardly lose so many just "
+        "in the cold or heat of the record"
+    )
 
 
 def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | None) -> Facts:
@@ -136,15 +145,14 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
             rows.append(("Fails first", _fails(profile.fails_first, "cold", units, short=True)))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
-    if finding.reason is not None and finding.verdict in REASON_LABELS:
-        label = REASON_LABELS[finding.verdict]
-        rows.append((label, words.clean(finding.reason.text, 400)))
+    if finding.reason is not None and finding.verdict is Verdict.INDOOR:
+        rows.append(("Why", words.clean(finding.reason.text, 400)))
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:
         rows.append(("Heat", words.heat_told(profile.heat, units)))
     if finding.verdict is not Verdict.NONE:
-        rows.append(("Rest", _rest_in_short(finding, units)))
+        rows.append(("Flowers", _flowers(finding, units)))
     if profile is not None:
         rows += _newly_bought(profile, finding)
         label = _label_against_floor(profile, units)
@@ -158,35 +166,16 @@ def _edge(finding: Finding, units: TemperatureUnit) -> str:
     degree = show_difference(1.0, units)
     beside = {"colder": finding.verdict_colder, "warmer": finding.verdict_warmer}
     other = [
-        f"{degree} {word}: {words.VERDICT_WORDS[verdict]}"
+        f"{degree} {word}: {words.verdict_words(verdict, indoors=finding.indoors)}"
         for word, verdict in beside.items()
         if verdict is not finding.verdict
     ]
     return f"a spot {'; '.join(other)}"
 
 
-def _rest_in_short(finding: Finding, units: TemperatureUnit) -> str:
-    """Whether the rest that brings flowers comes, and what to do where it does not."""
-    rest = finding.rest
-    if not rest.told:
-        return "not known from its name"
-    if not rest.needed:
-        return RESTS[Rests.NOT_NEEDED]
-    if not rest.of_years:
-        return "wanted for flowers; no winter was observed well enough to say whether it comes"
-    dry = ", if the pot is kept dry" if rest.if_kept_dry else ""
-    told = f"cool nights for flowers: enough outdoors in {rest.met_years} of {rest.of_years} years"
-    if finding.verdict is Verdict.INDOOR:
-        told, dry = "wants cool nights for flowers, and spends none outdoors", ""
-    if finding.flowers is Flowers.CAN or rest.room is None:
-        return told + dry
-    low, high = (
-        show_temperature(temp_c, units, 0) for temp_c in (rest.room.low_c, rest.room.high_c)
-    )
-    return (
-        f"{told}{dry}; {rest.room.nights} nights in a bright, nearly dry room at {low} to {high} "
-        "bring it too"
-    )
+def _flowers(finding: Finding, units: TemperatureUnit) -> str:
+    """Whether it flowers, what is missing, and what would bring it."""
+    return flowers.in_short(finding.rest, finding.flowers, finding.verdict, units)
 
 
 def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -200,7 +189,7 @@ def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
 
 def _marked_verdict(finding: Finding) -> str:
     """The verdict with what weakens it."""
-    text = words.VERDICT_WORDS[finding.verdict]
+    text = words.verdict_words(finding.verdict, indoors=finding.indoors)
     if finding.provisional:
         text += f"; provisional, from {finding.years_usable} usable years"
     if finding.thresholds.low_confidence_limit:
@@ -276,8 +265,10 @@ def _robustness(finding: Finding, units: TemperatureUnit, *, told: bool) -> list
     if finding.headroom_c is not None:
         rows.append(("Headroom", _headroom(finding, units)))
     degree = show_difference(1.0, units)
-    colder = words.VERDICT_WORDS[finding.verdict_colder]
-    warmer = words.VERDICT_WORDS[finding.verdict_warmer]
+    colder, warmer = (
+        words.verdict_words(verdict, indoors=finding.indoors)
+        for verdict in (finding.verdict_colder, finding.verdict_warmer)
+    )
     if finding.borderline:
         rows.append(("Borderline", f"{degree} colder: {colder}; {degree} warmer: {warmer}"))
     else:
@@ -307,29 +298,16 @@ def _thresholds(finding: Finding, units: TemperatureUnit) -> str:
 
 
 def _rest(finding: Finding, units: TemperatureUnit) -> str:
-    """Whether the rest that brings flowers is met outdoors, and the room that would meet it."""
+    """Whether it flowers, with what is missing, and when what brings flowers is complete."""
     rest = finding.rest
     if rest.met_years is None or rest.of_years is None:
         return "needed for flowers; not judged, for there is no verdict"
     if rest.of_years == 0:
         return "needed for flowers; not judged, for no winter is observed well enough"
-    parts = ["needed for flowers"]
-    if finding.verdict is Verdict.INDOOR:
-        parts.append("no night is spent outdoors")
-    partly = "" if not rest.partly_years else f", partly in {rest.partly_years}"
-    kept_dry = ", if the pot is kept dry" if rest.if_kept_dry else ""
-    met = f"met in {rest.met_years}{partly} of {rest.of_years} years outdoors{kept_dry}"
-    if finding.verdict is not Verdict.INDOOR:
-        parts.append(met)
+    parts = [_flowers(finding, units)]
     if rest.usual_date is not None and rest.latest_date is not None:
         usual, latest = words.day_month(rest.usual_date), words.day_month(rest.latest_date)
         parts.append(f"complete by {usual} in a usual year, by {latest} in the latest")
-    if rest.room is not None:
-        low = show_temperature(rest.room.low_c, units)
-        high = show_temperature(rest.room.high_c, units)
-        parts.append(
-            f"a bright room kept between {low} and {high} meets it in {rest.room.nights} nights"
-        )
     return "; ".join(parts)
 
 
@@ -427,8 +405,10 @@ def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
         ("Survives", SURVIVES[year.survives]),
         ("Grows", GROWS[year.grows]),
         ("Rests", _rests(profile, units)),
-        ("Flowers", FLOWERS[year.flowers]),
+        ("Flowers", _flowers_in_full(profile)),
     ]
+    rows += [("Bloom", told)] if (told := flowers.bloom_text(profile.bloom)) else []
+    rows += [("Light", told)] if (told := flowers.light_text(profile.light)) else []
     rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
     rows += [("Damage noted", _damage(noted, units)) for noted in profile.damage]
     if profile.fails_first is not None:
@@ -454,6 +434,23 @@ def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
     return rows
 
 
+def _flowers_in_full(profile: Profile) -> str:
+    """Whether it flowers, with what is missing; the years stand beside its rest."""
+    rest = profile.rest
+    lack = "" if rest is None or not rest.missing else f", {flowers.lack(rest)}"
+    room = "unless it winters in a cool room"
+    if rest is not None and rest.trigger is Trigger.AUTUMN_NIGHTS:
+        room = "unless its room is cool in autumn"
+    return {
+        Flowers.CAN: "nothing in its rest stands against it",
+        Flowers.SHYLY: f"shyly{lack}",
+        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; outdoors{lack}" if lack else f"hardly, {room}",
+        Flowers.AFTER_DRY_REST: "hardly, unless kept dry in its winter indoors",
+        Flowers.HARDLY: f"hardly{lack}",
+        Flowers.UNKNOWN: "not promised: what starts them cannot be said",
+    }[profile.flowers].replace("outdoors, ", "outdoors ")
+
+
 def _in_short(profile: Profile) -> str:
     """The line of the verdict, with the heat that it does not count."""
     heat = profile.heat
@@ -470,7 +467,7 @@ def _rests(profile: Profile, units: TemperatureUnit) -> str:
     rest, word = profile.rest, RESTS[profile.rests]
     if rest is None or not rest.needed or rest.of_years == 0:
         return word
-    parts = [f"{word}: met in {rest.met_years}, partly in {rest.partly_years} of {rest.of_years}"]
+    parts = [f"{word}: {flowers.enough(rest)}"]
     if rest.usual_date is not None and rest.latest_date is not None:
         seldom = 2 * (rest.met_years or 0) <= rest.of_years
         parts.append(
@@ -488,6 +485,8 @@ def _rests(profile: Profile, units: TemperatureUnit) -> str:
 
 def _rooms(rest: RestOutlook, units: TemperatureUnit) -> str:
     """Which of the rooms asked about would do."""
+    if rest.room is not None and rest.room.low_c is None:
+        return f"kept dry for {rest.room.nights} nights in a row it meets it in any room"
     shown: dict[str, list[str]] = {"met": [], "partly": [], "not": []}
     for room in rest.rooms:
         shown[room.state].append(show_temperature(room.room_c, units, 0))
@@ -501,7 +500,9 @@ def _rooms(rest: RestOutlook, units: TemperatureUnit) -> str:
         parts.append(f"at {_or(shown['partly'])} partly")
     if shown["not"]:
         parts.append(f"at {_or(shown['not'])} not")
-    return f"in a bright, dry room {', '.join(parts)}"
+    if rest.trigger is Trigger.AUTUMN_NIGHTS:
+        return f"in a room, in late summer and autumn, {', '.join(parts)}"
+    return f"in a bright{', dry' if rest.must_be_dry else ''} room {', '.join(parts)}"
 
 
 def _or(listed: list[str]) -> str:
@@ -601,7 +602,8 @@ def heat_sentence(heat: HeatOutlook, units: TemperatureUnit) -> str:
     word = words.HEAT_WORDS[heat.word]
     if heat.hours_mean is None or heat.hours_bad is None:
         return word
-    where = "" if heat.spent_out else ", were it out"
+    where = f" ({heat.signs})" if heat.signs else ""
+    where += "" if heat.spent_out else ", were it out"
     text = (
         f"{word}: {words.hours(heat.hours_mean)} h a year above "
         f"{show_temperature(heat.ceiling_c, units)}{where}, {words.hours(heat.hours_bad)} in a bad "

@@ -16,6 +16,7 @@ from suitability.answers.check_charts import hours_chart, row_labels, year_chart
 from suitability.answers.coverage import coverage_blocks, coverage_title, observed_years
 from suitability.answers.head import HEATING, make_sheet
 from suitability.answers.moves_charts import past_years_chart
+from suitability.answers.ranking import best_first
 from suitability.answers.report_charts import nights_table
 from suitability.answers.report_group import group_section
 from suitability.answers.sheet import (
@@ -132,6 +133,7 @@ def report_sheet(result: ReportResult, units: TemperatureUnit) -> Sheet:
         units,
         title=f"What lives at {result.place.name}, and when it moves",
         headline=year_title(result.check, units),
+        judged=result.check.results,
         sections=[section for section in sections if section.blocks or section.parts],
     )
 
@@ -162,7 +164,7 @@ def _verdicts(result: ReportResult, units: TemperatureUnit) -> Section:
     tables = []
     spots = list(dict.fromkeys(finding.spot for finding in check.results))
     for number, spot in enumerate(spots, start=1):
-        here = [finding for finding in check.results if finding.spot == spot]
+        here = best_first([finding for finding in check.results if finding.spot == spot])
         table = verdicts_table(here, units, name=f"verdicts-{number}")
         where = f"At the spot {words.clean(spot, 40)}" if len(spots) > 1 else ""
         tables.append(replace(table, title=where))

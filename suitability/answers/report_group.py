@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice.verdicts import Verdict
-from suitability.answers import dates, phases, words
+from suitability.answers import dates, flowers, phases, words
 from suitability.answers.cards import card_facts
 from suitability.answers.moves import own_dates_table
 from suitability.answers.moves_charts import (
@@ -104,7 +104,7 @@ def group_section(at: int, result: ReportResult, units: TemperatureUnit) -> Sect
     return Section(
         name=f"group-{subject.number}",
         title=f"{subject.label}: {verdict}",
-        folded=True,
+        folded=len(result.check.results) > 1,
         blocks=(Text(sentences=(_lead(finding),)), replace(facts, rows=kept)),
         parts=tuple(part for part in parts if part is not None),
     )
@@ -236,23 +236,21 @@ def _heat(subject: _Subject, units: TemperatureUnit) -> Section | None:
 
 
 def _rest(card: Card) -> Section | None:
-    """Its rest, winter by winter."""
+    """What its flowers hang on, or what helps them, year by year."""
     rest = card.rest
-    if rest is None or not rest.by_year:
+    if rest is None or not rest.by_year or not (rest.needed or rest.trigger):
         return None
-    met, partly, of_years = rest.met_years, rest.partly_years, rest.of_years
-    weight = "flowers hang on it" if rest.needed else "helps, flowers do not hang on it"
-    title = (
-        f"Rest ({weight}): met in {met}, partly in {partly} of {of_years} winters on the nights "
-        f"spent {'there' if card.indoors else 'out'}."
-    )
+    counts = flowers.enough(rest, indoors=card.indoors)
+    title = f"What flowers hang on: {counts}."
+    if not rest.needed:
+        title = f"A rest that only helps: {counts}."
     return Section(name="rest", title=title, level=Level.BRIEF, blocks=(rest_table(rest),))
 
 
 def rest_table(rest: RestOutlook) -> Table:
-    """The rest of each past winter."""
+    """What each past year brought of it."""
     columns: list[Column[RestOfYear]] = [
-        Column.field("Winter from", "year", str),
+        Column.field("From", "year", str),
         Column.field("Rest", "state", REST_STATES.__getitem__),
         Column.field(
             "Met on",
@@ -260,12 +258,13 @@ def rest_table(rest: RestOutlook) -> Table:
             lambda day: "" if day is None else words.day_month(day, short=True),
         ),
         Column.field("Nights that count", "nights", str, number=True),
+        Column.field("Missing", "missing", lambda missing: missing or ""),
     ]
     return build_table(
         "rest",
         columns,
         rest.by_year,
-        title="The rest, winter by winter",
+        title="What brings flowers, year by year",
         stacked=False,
         folded=True,
     )

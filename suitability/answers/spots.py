@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "range_sentences",
+    "signed_ends",
     "signed_range",
     "spot_decides",
     "spot_sentences",
@@ -42,9 +43,8 @@ def spot_sentences(result: CheckResult, name: str, units: TemperatureUnit) -> li
     if spot.held_minimum_c is not None:
         parts.append(f"held at {show_temperature(spot.held_minimum_c, units)} or more")
     where = f"from the ready kind {spot.kind}; not measured" if spot.kind else "your own numbers"
-    if spot.measured is not None:
-        nights = spot.measured.clear_nights + spot.measured.other_nights
-        where = f"measured on {nights} nights"
+    if spot.measured:
+        where = f"measured on {sum(log.nights for log in spot.measured)} nights"
     return [f"Against the open air: {'; '.join(parts)} ({where})."]
 
 
@@ -64,10 +64,15 @@ def range_sentences(findings: Sequence[Finding]) -> list[str]:
 
 def signed_range(offset: Offset, units: TemperatureUnit) -> str:
     """An offset with its sign and range."""
+    usual = f"{_signed(offset.usual, units)} {units.symbol}"
+    return usual if offset.is_sure else f"{usual} ({signed_ends(offset, units)})"
 
-    def number(value_c: float) -> str:
-        shown = show_difference(abs(value_c), units).removesuffix(f" {units.symbol}")
-        return f"{'-' if value_c < 0 else '+'}{shown}"
 
-    usual = f"{number(offset.usual)} {units.symbol}"
-    return usual if offset.is_sure else f"{usual} ({number(offset.low)} to {number(offset.high)})"
+def signed_ends(offset: Offset, units: TemperatureUnit) -> str:
+    """The ends of an offset's range, with their signs."""
+    return f"{_signed(offset.low, units)} to {_signed(offset.high, units)}"
+
+
+def _signed(value_c: float, units: TemperatureUnit) -> str:
+    shown = show_difference(abs(value_c), units).removesuffix(f" {units.symbol}")
+    return f"{'-' if value_c < 0 else '+'}{shown}"

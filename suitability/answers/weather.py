@@ -19,14 +19,16 @@ from suitability.answers.sheet import (
     Table,
     Text,
     build_table,
+    month_columns,
 )
 from suitability.weather.manifest import say_years
 from suitability.weather.minima import say_miss
 from suitability.weather.record import COUNTED, datetime_of_hour
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from suitability.advice.terms import MonthlyHours
     from suitability.answers.sheet import Block
     from suitability.weather.listing import (
         MonthCoverage,
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
     )
     from suitability.weather.minima import MinimumMiss
     from suitability.weather.record import Record
+    from suitability.weather.sources.typical import TypicalYear
     from suitability.weather.upkeep import Cleared, StoreCheck
 
 __all__ = [
@@ -53,6 +56,7 @@ __all__ = [
     "record_sheet",
     "stations_table",
     "store_sheet",
+    "typical_sheet",
     "years_table",
 ]
 
@@ -62,6 +66,11 @@ SIGNS = (" ", ".", ":", "+", "#")  # of a month: none, less, half, 90 %, all hou
 SIGN_KEY = "# all hours observed  + 90 % and more  : half and more  . less  (blank) none"
 MONTH_LETTERS = "".join(name[0] for name in words.MONTHS)
 LEFT_OUT = ("hours_unknown", "hours_out_of_range", "hours_contradictory", "hours_future")
+TYPICAL_HEAD = "hours of ordinary months below a floor, and nothing of hard winters."
+TYPICAL_NOTE = (
+    "Floor in °C, of the groups of the catalogue. Months of different years, each chosen because "
+    "it was ordinary: no dates, odds or verdicts can be had from them."
+)
 NOTHING = "Nothing is stored yet; try `suitability weather fetch --at LAT,LON`."
 
 
@@ -126,6 +135,26 @@ def record_sheet(shown: RecordShown, miss: MinimumMiss | None) -> Sheet:
     told = Text(sentences=tuple(filter(None, said)))
     blocks = (*blocks, months_table(shown.coverage), *([told] if told.sentences else []))
     return _sheet(title, headline, Section(name="record", blocks=blocks))
+
+
+def typical_sheet(typical: TypicalYear, hours: Mapping[float, MonthlyHours]) -> Sheet:
+    """
+    Hours of ordinary months below each floor, all that a typical year tells.
+
+    Parameters
+    ----------
+    hours
+        By floor, °C.
+    """
+    columns: list[Column[tuple[float, MonthlyHours]]] = [
+        Column.of("Floor", lambda row: f"{row[0]:.1f}", number=True),
+        *month_columns(words.MONTHS, lambda row, at: words.hours(row[1].months[at])),
+        Column.of("Year", lambda row: words.hours(row[1].year), number=True),
+    ]
+    table = build_table("hours", columns, sorted(hours.items()), notes=(TYPICAL_NOTE,))
+    told = Text(sentences=tuple(words.clean(one, LONGEST) for one in typical.sentences()))
+    section = Section(name="typical", blocks=(told, table))
+    return _sheet("Typical year", f"{words.clean(typical.file)}: {TYPICAL_HEAD}", section)
 
 
 def check_sheet(found: StoreCheck) -> Sheet:

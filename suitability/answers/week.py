@@ -43,7 +43,7 @@ def week_sheet(week: Week, units: TemperatureUnit) -> Sheet:
     return sheet_of_places(
         [week.place],
         [week.credit],
-        title=f"A week from {week.first_day}: station and spots",
+        title=f"A week from {words.day(week.first_day)}: station and spots",
         headline=headline(week, units),
         sections=[
             Section(name="days", title=days, blocks=(days_table(week, units),)),
@@ -55,7 +55,7 @@ def week_sheet(week: Week, units: TemperatureUnit) -> Sheet:
                 on=On.PAGE,
             ),
         ],
-        asked=[("Week", f"from {week.first_day}")],
+        asked=[("Week", f"from {words.day(week.first_day)}")],
     )
 
 
@@ -88,7 +88,7 @@ def days_table(week: Week, units: TemperatureUnit) -> Table:
         )
 
     columns: list[Column[int]] = [
-        Column.of("Day", lambda day: (week.first_day + timedelta(days=day)).isoformat()),
+        Column.of("Day", lambda day: words.day(week.first_day + timedelta(days=day))),
         *(told(name, hours) for name, hours in _named(week)),
     ]
     return build_table("days", columns, range(DAYS))

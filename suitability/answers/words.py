@@ -53,6 +53,7 @@ __all__ = [
     "caveat_sentences",
     "chart_text",
     "clean",
+    "comfort",
     "comfort_rows",
     "counted",
     "counted_verdicts",
@@ -83,6 +84,10 @@ __all__ = [
     "season_of",
     "short_causes",
     "short_name",
+    "spot_column",
+    "unseen_note",
+    "unseen_sentence",
+    "verdict_cell",
     "verdict_words",
     "weight",
     "who",
@@ -113,6 +118,7 @@ IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody c
     Verdict.INDOOR: f"not in this room ({Verdict.INDOOR})",
     Verdict.NONE: VERDICT_WORDS[Verdict.NONE],
 }
+SHORT_IN_A_ROOM = {Verdict.ALL_YEAR: "can stay\nall year", Verdict.INDOOR: "not here"}
 READ_IN_A_ROOM = "read 'outdoors' as 'at this spot', and 'indoors' as 'not at this spot'."
 VERDICT_MARKS = {verdict: Mark(verdict.value) for verdict in Verdict}
 _CAUSES = {
@@ -145,8 +151,10 @@ HEAT_MINDED = {
     HeatWord.IF_DRY: "dry air in heat",
 }
 FEW_YEARS = "fewer than ten years on record are whole"
+HARMED = (HeatWord.EXPECT_DAMAGE, HeatWord.AT_TIMES)
 LONGEST = 200  # characters of a name or note that are shown
 NAME_WIDEST = 18  # characters of a name in a table on a terminal
+SPOT_WIDEST = 12
 _REORDERING = frozenset("\u061c\u200e\u200f\u2028\u2029\ufeff") | frozenset(
     chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
 )
@@ -218,6 +226,13 @@ def verdict_words(verdict: Verdict, *, indoors: bool) -> str:
     return (IN_A_ROOM if indoors else VERDICT_WORDS)[verdict]
 
 
+def verdict_cell(verdict: Verdict, *, indoors: bool) -> Cell:
+    """The same for a table: that of a spot in a room in two lines, short ones where narrow."""
+    told = verdict_words(verdict, indoors=indoors)
+    short = SHORT_IN_A_ROOM.get(verdict, told) if indoors else told
+    return Cell(told.replace(" (", "\n("), short=short, mark=VERDICT_MARKS[verdict])
+
+
 def nothing_asks_in(verdict: Verdict) -> str:
     """Of a group that no unsafe night sends in, in too few years to promise it all year."""
     return f"nothing on record asks it in, yet the verdict is only {verdict}"
@@ -235,32 +250,40 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     if any(one.borderline for one in judged):
         degree = show_difference(1.0, units)
         sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
-    resting = dict.fromkeys(short_name(one, 40) for one in judged if rests_on_unseen(one))
-    if resting:
-        where = "asked for one group by name, a check says which"
-        if any(one.plants for one in judged):
-            where = "the details of a check say which"
-        sentences.append(
-            f"All year rests on nights that nobody saw: {', '.join(resting)}; {where}."
-        )
     return sentences
+
+
+def unseen_note(judged: Sequence[Whose]) -> str:
+    """What nobody saw of the nights that an answer rests on, in a sentence; mostly empty."""
+    marked = [one for one in judged if one.unseen_nights]
+    if not marked:
+        return ""
+    whom = ", ".join(dict.fromkeys(short_name(one, 40) for one in marked))
+    most = max(one.unseen_nights for one in marked)
+    return unseen_sentence(most, "" if len(marked) == len(judged) else whom)
+
+
+def unseen_sentence(nights: int, of: str = "") -> str:
+    """
+    That so many nights were seen by nobody, and what it is worth.
+
+    Examples
+    --------
+    >>> unseen_sentence(3)
+    '3 nights nobody saw may have been worse: this may look better than it is.'
+    """
+    number = "1 night" if nights == 1 else f"{nights} nights"
+    return f"{number} nobody saw may have been worse: {of or 'this'} may look better than it is."
 
 
 def worth(judged: Iterable[Finding | Move | Row | Card]) -> str:
     """What a promise from few years may be worth, after a semicolon; empty if none promises."""
     told = next((one.promise_worth for one in judged if one.promise_worth is not None), None)
-    return "" if told is None else f"; {_worth(told, 'so few')}"
+    return "" if told is None else f"; {_worth(told)}"
 
 
-def _worth(told: PromiseWorth, few: str) -> str:
-    least, most = f"{100 * told.low:.0f}", f"{told.high:.0%}"
-    return f"{told.promised:.0%} promised from {few} may be worth {least} to {most}"
-
-
-def rests_on_unseen(one: Finding | Row) -> bool:
-    """Whether "all year" is said although nights that may have been unsafe were not observed."""
-    causes = {limiting.cause for limiting in one.limiting}
-    return one.verdict is Verdict.ALL_YEAR and "missing-nights" in causes
+def _worth(told: PromiseWorth) -> str:
+    return f"{told.promised:.0%} may prove {100 * told.low:.0f} to {told.high:.0%}"
 
 
 def credit_text(credit: Credit | RecordSummary | Record) -> str:
@@ -328,7 +351,7 @@ def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     return season(finding.season, short=short)
 
 
-def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: bool = False) -> str:
+def answer(one: Finding | Move, units: TemperatureUnit, name: str) -> str:
     """
     What a grower is told first of one group: verdict, dates, the room it needs, years that kept it.
 
@@ -336,17 +359,16 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str, *, indoors: b
     ----------
     name
         Of the group, with its place.
-    indoors
-        Whether the spot is in a room.
     """
+    indoors = one.indoors
     if one.verdict is Verdict.NONE:
         why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
         return f"{name}: {one.verdict}.{why}"
     if one.verdict is Verdict.INDOOR:
         where = verdict_words(one.verdict, indoors=indoors)
-        return f"{name}: {where}. It needs {room_needed(one, units)} all year."
+        return f"{name}: {where}. All year it needs {room_needed(one, units)}."
     told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
-    beyond = filter(None, (*_growth_and_comfort(one), _heat(one)))
+    beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
     return " ".join((f"{name}: {told}", *beyond, kept(one)))
 
 
@@ -382,8 +404,13 @@ def growth_mark(one: GoesOut) -> str:
     return f"grows from {day_month(one.grows_from, short=True)}"
 
 
-def _heat(one: Finding | Move) -> str:
+def _heat(one: Finding | Move, units: TemperatureUnit) -> str:
     """Of a group that is out: what heat does to it, in a sentence; empty where it does little."""
+    used = one.thresholds
+    if used.heat_signs and used.ceiling_c is not None and one.heat in HARMED:
+        signs = f"{used.heat_signs} above {show_temperature(used.ceiling_c, units, 0)}"
+        often = "Expect heat damage" if one.heat is HeatWord.EXPECT_DAMAGE else "Heat at times"
+        return f"{often}: {signs}."
     if one.warm_nights is not None:
         nights = f"{one.warm_nights:.0f} nights a year are too warm for it"
         expected = one.heat is HeatWord.EXPECT_DAMAGE
@@ -401,6 +428,7 @@ def heat_told(heat: HeatOutlook, units: TemperatureUnit) -> str:
         return word
     where = "" if heat.spent_out else ", were it out"
     told = f"{hours(heat.hours_mean)} h a year above {show_temperature(heat.ceiling_c, units, 0)}"
+    told += f" ({heat.signs})" if heat.signs else ""
     nights = heat.harmful_warm_nights
     if nights is not None and heat.warm_night_c is not None:
         limit = show_temperature(heat.warm_night_c, units, 0)
@@ -421,6 +449,8 @@ def minded(one: Finding | Move) -> list[str]:
         marks.append(f"{one.warm_nights:.0f} nights too warm")
     elif one.heat in HEAT_MINDED:
         marks.append(HEAT_MINDED[one.heat])
+    elif one.heat in HARMED and one.thresholds.heat_signs:
+        marks.append(f"{one.thresholds.heat_signs} in heat")
     return marks
 
 
@@ -433,16 +463,21 @@ def growth_note(rows: Iterable[GoesOut]) -> list[str]:
 
 def comfort_rows(one: Finding | Move, units: TemperatureUnit) -> list[tuple[str, str]]:
     """When its nights are truly comfortable, as a row of facts; none where no mark is known."""
-    mark_c = one.thresholds.comfort_c
-    if mark_c is None or one.verdict is Verdict.NONE:  # too little is known for an answer
-        return []
+    told = comfort(one, one.thresholds.comfort_c, units)
+    return [("Comfortable", told)] if told else []
+
+
+def comfort(one: Finding | Move | Card, mark_c: float | None, units: TemperatureUnit) -> str:
+    """When its nights are truly comfortable; empty where no mark, or too little, is known."""
+    if mark_c is None or one.verdict is Verdict.NONE:
+        return ""
     mark = show_temperature(mark_c, units)
     if one.comfort_season is None:
-        return [("Comfortable", f"nowhere in the year: no mean night reaches {mark}")]
+        return f"nowhere in the year: no mean night reaches {mark}"
     told = season(one.comfort_season)
     when = told if one.comfort_season.days >= DAYS else f"from {told}"
     nights = "; cooler nights bring its rest" if one.cool_rest else f", nights of {mark} or more"
-    return [("Comfortable", when + nights)]
+    return when + nights
 
 
 def _all_year(one: Finding | Move, *, indoors: bool) -> str:
@@ -494,9 +529,11 @@ def carried(nights: CarriedNights) -> str:
 
 
 def room_needed(one: Finding | Move, units: TemperatureUnit) -> str:
-    """The room that a group needs while it is not out, by its growth floor, and by the heat."""
+    """The room that a group needs while it is not out, by its floors, and by the heat."""
     used = one.thresholds
     room = f"a room that stays above {show_not_below(used.floor_c, units)} at night"
+    if one.cool_rest and used.rest_floor_c is not None and used.rest_floor_c < used.floor_c:
+        room += f", or {show_not_below(used.rest_floor_c, units)} while it rests"
     hot = any(limiting.cause == "heat" for limiting in one.limiting)
     if hot and used.ceiling_c is not None:
         room += f" and below {show_temperature(used.ceiling_c, units, 0)} by day"
@@ -512,7 +549,7 @@ def kept(one: Finding | Move) -> str:
     few = f"only {one.years_usable} {whole}years"
     if one.promise_worth is None:
         return f"{told}: provisional, from {few}."
-    return f"{told}: provisional, for {_worth(one.promise_worth, few)}."
+    return f"{told}: provisional, from {few} ({_worth(one.promise_worth)})."
 
 
 def _what_was_kept(one: Finding | Move) -> str:
@@ -694,15 +731,22 @@ def who_column(
     return Column.of(who(told), lambda row: who_cell(whose(row), key=key), **head)
 
 
+def spot_column() -> Column[Any]:
+    """Where each row of a table of several spots is."""
+    return Column.of("Spot", lambda row: clean(row.spot, 40), widest=SPOT_WIDEST, wraps=True)
+
+
 def who(rows: Sequence[Whose]) -> str:
     """What the rows of an answer are."""
     return "Plant" if any(row.plants for row in rows) else "Group"
 
 
 def caveat_sentences(rows: Sequence[Whose]) -> list[str]:
-    """Of which rows the group is only a guess, each once, as they are marked in a table."""
+    """Of which rows the group is only a guess, each once; and which are judged in their state."""
     told = dict.fromkeys((short_name(row), row.caveat) for row in rows if row.caveat)
-    return [f"* {name}: {clean(caveat)}." for name, caveat in told]
+    own = dict.fromkeys(short_name(row) for row in rows if row.in_state)
+    stated = [f"Judged in its own state, which may pass: {', '.join(own)}."] if own else []
+    return [*(f"* {name}: {clean(caveat)}." for name, caveat in told), *stated]
 
 
 def group_of(row: Whose) -> str:

@@ -100,6 +100,7 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
         units,
         title=f"Growth, water and feed through the year at {result.place.name}",
         headline=phases.weeks_title(result, week, units),
+        judged=result.results,
         sections=[
             _next_moves(result),
             _weeks(result),
@@ -288,9 +289,10 @@ def _one_in_short(
         told = f"{later.phase.value}{where}, with water: {words.clean(later.water, 200)}"
         rows.append(Fact("Then", told))
     if year.rest_kind is not RestKind.NONE or not year.rest.told:
-        rows.append(Fact("Rest", phases.rest_in_short(year)))
+        rows.append(Fact("Flowers", phases.flowers_in_short(year, units)))
     beside = replace(year, notes=tuple(note for note in year.notes if note not in SHOWN_OTHERWISE))
-    rows += [Fact("Note", sentence) for sentence in phases.notes(beside, result, units)]
+    notes = " ".join(phases.notes(beside, result, units))
+    rows += [Fact("Note", notes)] if notes else []
     return Facts(rows=tuple(rows))
 
 
@@ -420,7 +422,16 @@ def course_table(weeks: Sequence[CourseWeek], units: TemperatureUnit, on: On = O
         Column.field("Day maximum", "day_c", temperature, number=True),
         Column.field("Day length", "day_length_h", lambda hours: f"{hours:.1f} h", number=True),
     ]
-    return build_table("place", columns, weeks, notes=(COURSE_NOTE,), stacked=False, on=on)
+    return build_table(
+        "place",
+        columns,
+        weeks,
+        title="Week by week" if on is On.PAGE else "",
+        notes=(COURSE_NOTE,),
+        stacked=False,
+        folded=True,
+        on=on,
+    )
 
 
 def _notes(

@@ -13,7 +13,14 @@ from msgspec import Struct
 from suitability.advice.growth_year import Phase
 from suitability.advice.verdicts import Verdict
 from suitability.answers import phases, words
-from suitability.answers.check_charts import STATES, out_words, pieces_of, states_of_days
+from suitability.answers.check_charts import (
+    IN_A_ROOM,
+    STATES,
+    out_words,
+    pieces_of,
+    state_words,
+    states_of_days,
+)
 from suitability.answers.sheet import Chart, Key
 from suitability.climate.days import day_of_year
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius
@@ -197,10 +204,11 @@ def phases_key(years: Sequence[GrowthYear]) -> tuple[Key, ...]:
     keys = [Key(sign=phase.value, text=phase.value) for phase in Phase]
     if any(not year.runs for year in years):
         keys.append(Key(sign="unknown", text=f"{NOT_KNOWN}: too little is known"))
+    told = state_words(year.indoors for year in years)
     standing = dict.fromkeys(track.look for track in standing_tracks(years))
     return (
         *keys,
-        *(Key(sign=f"strip-{state}", text=f"below: {STATES[state]}") for state in standing),
+        *(Key(sign=f"strip-{state}", text=f"below: {told[state]}") for state in standing),
     )
 
 
@@ -285,8 +293,9 @@ def _pieces(year: GrowthYear) -> tuple[Piece, ...]:
         survival=year.survival_season,
         growing=year.growing_seasons,
     )
-    when = out_words(year.verdict, year.season)
-    return pieces_of(states, lambda state: (_name(year), STATES[state], when))
+    when = out_words(year.verdict, year.season, indoors=year.indoors)
+    told = IN_A_ROOM if year.indoors else STATES
+    return pieces_of(states, lambda state: (_name(year), told[state], when))
 
 
 def _days(row: int, start: int, days: int, told: tuple[str, ...]) -> WeekStretch:

@@ -25,7 +25,7 @@ class Candidates(Struct, frozen=True, kw_only=True):
     place: Annotated[
         list[str] | None,
         options.where_option(
-            "--place", metavar="NAME", help="A town to compare; repeated, instead of --at."
+            "--place", metavar="NAME", help="A town to compare; repeated, also beside --at."
         ),
     ] = None
     name: Annotated[
@@ -94,20 +94,25 @@ def _one_by_one(
 ) -> list[tuple[Where, Fetched]]:
     """Each place by itself, with how its record is got."""
     towns, typed = candidates.place or [], where.at or []
-    if towns and typed:
-        raise OptionError(
-            "--place and --at: name all places in one of the two ways; to have both, give each its "
-            "position with --at and what it is called with --name."
-        )
     option, names = "--place" if towns else "--at", candidates.name or ()
-    places: list[tuple[str, str | None]] = [*map(_town, towns), *((at, None) for at in typed)]
     records, stations = where.record or [], candidates.station or []
-    _refuse_twice(option, towns or typed, [at for at, _ in places])
+    beside = (("--record", records), ("--station", stations), ("--name", names))
+    for paired, given in beside if towns and typed else ():
+        if given:
+            raise OptionError(
+                f"{paired} beside --place and --at: it pairs with places in the order typed, which "
+                "two options do not tell; give all places with --at, and with --name what they are "
+                "called."
+            )
+    found = list(map(_town, towns))
+    _refuse_twice("--place", towns, [at for at, _ in found])
+    _refuse_twice("--at", typed, typed)
     _refuse_twice("--name", names, [name.strip() for name in names])
+    places: list[tuple[str, str | None]] = [*found, *((at, None) for at in typed)]
     if not places:
         _refuse_twice("--record", records, records)
     number = max(1, len(places or records))
-    for paired, given in (("--record", records), ("--station", stations), ("--name", names)):
+    for paired, given in beside:
         if given and len(given) != number:
             raise OptionError(
                 f"{paired}: {len(given)} for {number} {option if places else 'place'}; they pair "
@@ -129,10 +134,10 @@ def _one_by_one(
 
 def _town(name: str) -> tuple[str, str]:
     """A town's position as it would be typed, and what it is called."""
-    from suitability.places import find_place
+    from suitability.towns import find_town
 
-    called, latitude, longitude, _ = find_place(name)
-    return f"{latitude},{longitude}", called
+    town = find_town(name)
+    return f"{town.latitude},{town.longitude}", town.label
 
 
 def _refuse_twice(option: str, given: "Sequence[object]", known: "Sequence[object]") -> None:

@@ -12,14 +12,14 @@ from suitability.cli.laying import Only, Told
 from suitability.cli.options import Logger, Where
 from suitability.cli.positions import near_position
 from suitability.cli.terminal import doing, print_sheet, say
-from suitability.errors import OptionError, StoreError
+from suitability.errors import OptionError, RecordError, StoreError
 
 if TYPE_CHECKING:
     from suitability.weather.fetching import Near
     from suitability.weather.record import Record
     from suitability.weather.sources.axis import FileRecord
 
-__all__ = ["import_file", "parse_columns", "read_declared"]
+__all__ = ["import_file", "parse_columns", "read_declared", "refuse_future"]
 
 OF_LOG = ("--columns", "--input-units", "--zone")
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")
@@ -49,7 +49,7 @@ def import_file(
     from datetime import UTC, datetime
 
     from suitability.answers.weather import imported_sheet
-    from suitability.weather.quality import check_solar_time_of
+    from suitability.weather.sources.axis import judge_place
     from suitability.weather.store import ImportedPlace, default_store_folder, import_record
 
     name, folder = name or file.name.split(".")[0], default_store_folder()
@@ -57,9 +57,15 @@ def import_file(
     if not overwrite:
         _check_free(folder, name)
     found = read_declared(file, logger)
-    record = found.record
-    say(f"{file.name} was understood so:", *found.understood.sentences(), *record.notes)
-    check_solar_time_of(record, near.longitude if near else None, file.name)
+    say(f"{file.name} was understood so:", *found.understood.sentences(), *found.record.notes)
+    refuse_future(found.record, file)
+    record = judge_place(
+        found.record,
+        file.name,
+        latitude=near.latitude if near else None,
+        longitude=near.longitude if near else None,
+    )
+    say(*record.notes[len(found.record.notes) :])
     kept = ImportedPlace(
         name=where.place or name,
         latitude=near.latitude if near else None,
@@ -87,6 +93,20 @@ def _check_free(folder: Path, name: str) -> None:
         f"A record of this name is kept already ({imported_sheet(name, record).headline}); name "
         "the new one otherwise with --name, or overwrite it with --replace."
     )
+
+
+def refuse_future(record: "Record", path: Path) -> None:
+    """Refuse hours that have not been: one mistyped year would push the whole record aside."""
+    from datetime import UTC, datetime, timedelta
+
+    from suitability.weather.record import datetime_of_hour
+
+    last = datetime_of_hour(record.stop_hour - 1)
+    if last > datetime.now(UTC) + timedelta(days=1):
+        raise RecordError(
+            f"{path.name}: its last hour, {last:%Y-%m-%d %H:%M} UTC, has not been yet; mend the "
+            "line, or take it out."
+        )
 
 
 def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_LOG) -> "FileRecord":

@@ -13,7 +13,8 @@ __all__ = ["near_position", "standard_offset"]
 
 def near_position(where: Where, *, needed: bool) -> "Near | None":
     """The position that --at or --place names; None if neither does and none is needed."""
-    from suitability.places import find_place, parse_at
+    from suitability.places import parse_at
+    from suitability.towns import find_town
     from suitability.weather.fetching import Near
 
     at = single("--at", where.at)
@@ -21,8 +22,8 @@ def near_position(where: Where, *, needed: bool) -> "Near | None":
         latitude, longitude, elevation_m = parse_at(at)
         return Near(latitude=latitude, longitude=longitude, elevation_m=elevation_m)
     if where.place:
-        _, latitude, longitude, _ = find_place(where.place)
-        return Near(latitude=latitude, longitude=longitude, elevation_m=None)
+        town = find_town(where.place)
+        return Near(latitude=town.latitude, longitude=town.longitude, elevation_m=None)
     if needed:
         raise OptionError("Name a place with --at LATITUDE,LONGITUDE[,ELEVATION] or --place.")
     return None

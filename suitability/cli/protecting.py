@@ -14,6 +14,7 @@ from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
+    from suitability.spots.heating import Loss
 
 __all__ = ["protect"]
 
@@ -37,11 +38,21 @@ class Covered(Struct, frozen=True, kw_only=True):
         enclosure_option("--u", metavar="W/M2K", help="U-value, instead of --covering."),
     ] = None
     volume: Annotated[
-        float, enclosure_option("--volume", metavar="M3", help="Of the air inside.")
-    ] = 0.0
+        float | None,
+        enclosure_option(
+            "--volume",
+            metavar="M3",
+            help="Of the air inside; default: the most that such a cover can hold.",
+        ),
+    ] = None
     air_changes: Annotated[
-        float, enclosure_option("--air-changes", metavar="N", help="Of that air, an hour.")
-    ] = 1.0
+        float | None,
+        enclosure_option(
+            "--air-changes",
+            metavar="N",
+            help="Of that air, an hour; default: 1, and 2 on the safe side.",
+        ),
+    ] = None
     price: Annotated[
         float | None, enclosure_option("--price", metavar="AMOUNT", help="Of a kilowatt-hour.")
     ] = None
@@ -80,7 +91,7 @@ def protect(
     question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
     if len(question.spots) > 1:
         raise OptionError("--collection: say with --spot which of its spots is to be protected.")
-    found = answer(question, loss_w_per_k=loss, price=covered.price, outage_hours=covered.outage)
+    found = answer(question, loss=loss, price=covered.price, outage_hours=covered.outage)
     unit = options.unit_shown(output)
 
     def sheet() -> "Sheet":
@@ -91,36 +102,36 @@ def protect(
     write_answer(output, found, sheet)
 
 
-def _loss(covered: Covered) -> float | None:
+def _loss(covered: Covered) -> "Loss | None":
     """
-    Watts lost for each degree, from what is said of the enclosure; None if nothing is.
+    What the enclosure loses, from what is said of it; None if nothing is.
 
     Raises
     ------
     OptionError
         A number is out of range, or one lacks another.
     """
-    from suitability.spots.heating import COVERINGS, Enclosure
+    from suitability.spots.heating import COVERINGS, Loss
 
     area, covering, u = covered.area, covered.covering, covered.u
     if covering is not None and u is not None:
         raise OptionError("--covering and --u say the same; give one of them.")
     if area is None:
-        if covering is not None or u is not None or covered.volume:
+        if any(one is not None for one in (covering, u, covered.volume, covered.air_changes)):
             raise OptionError("--area: say how many square metres cover the plants.")
         return None
     if covering is None and u is None:
         raise OptionError("--area: say what covers the plants with --covering or --u.")
     options.check_range("--area", area, 0.1, 10_000.0)
-    options.check_range("--volume", covered.volume, 0.0, 100_000.0)
-    options.check_range("--air-changes", covered.air_changes, 0.0, 60.0)
-    if u is None:
+    if covered.volume is not None:
+        options.check_range("--volume", covered.volume, 0.1, 100_000.0)
+    if covered.air_changes is not None:
+        options.check_range("--air-changes", covered.air_changes, 0.1, 60.0)
+    if u is not None:
+        options.check_range("--u", u, 0.1, 20.0)
+        low, high = u, u
+    else:
         assert covering is not None
-        u = COVERINGS[options.parse_choice("--covering", covering, tuple(COVERINGS))].usual
-    options.check_range("--u", u, 0.1, 20.0)
-    return Enclosure(
-        area_m2=area,
-        u_w_m2k=u,
-        volume_m3=covered.volume,
-        air_changes_per_hour=covered.air_changes,
-    ).loss_w_per_k
+        cover = COVERINGS[options.parse_choice("--covering", covering, tuple(COVERINGS))]
+        low, high = cover.usual, cover.high
+    return Loss.of(area, low, high, volume_m3=covered.volume, air_changes=covered.air_changes)

@@ -1,5 +1,6 @@
 """`suitability weather show`: what is stored of a station, or of an imported record."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -9,6 +10,8 @@ from suitability.cli.asking import write_answer
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Output, Where
 from suitability.cli.positions import standard_offset
+from suitability.cli.terminal import print_sheet
+from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
@@ -18,7 +21,11 @@ __all__ = ["show"]
 
 def show(
     name: Annotated[
-        str, typer.Argument(metavar="NAME", help="A station's identifier or an imported record.")
+        str,
+        typer.Argument(
+            metavar="NAME",
+            help="A station's identifier, an imported record, or a file with a typical year.",
+        ),
     ],
     *,
     where: Annotated[Where, Only("utc_offset")],
@@ -28,7 +35,7 @@ def show(
         Told(chart="A calendar of coverage, one page, opens offline."),
     ],
 ) -> None:
-    """Show the years of a stored record and how much of each month was observed."""
+    """Show what is stored of a record, month by month, or the hours of a typical year."""
     from suitability.output.writing import check_target
     from suitability.weather.coverage import count_coverage
     from suitability.weather.listing import (
@@ -39,11 +46,15 @@ def show(
     )
     from suitability.weather.minima import compare_minima
     from suitability.weather.minima_store import read_minima, series_of
+    from suitability.weather.sources.typical import is_typical_year
     from suitability.weather.store import default_store_folder, list_imported, read_imported
     from suitability.weather.year_store import read_kept_station
 
     options.check_ending("--chart", output.chart)
     check_target(output.chart)
+    if is_typical_year(Path(name)):
+        _show_typical(Path(name), output)
+        return
     folder = default_store_folder()
     offset = where.utc_offset
     miss = station = imported = None
@@ -79,3 +90,17 @@ def show(
         return render_page(coverage_sheet(title, record, coverage, miss, offset_hours=hours))
 
     write_answer(output, shown, sheet, page=page)
+
+
+def _show_typical(path: Path, output: Output) -> None:
+    """The hours of ordinary months below each floor of the catalogue."""
+    from suitability.advice.mean_year import count_typical_hours
+    from suitability.answers.weather import typical_sheet
+    from suitability.groups import read_catalogue
+    from suitability.weather.sources.typical import read_typical_year
+
+    if output.json or output.chart is not None:
+        raise OptionError("--json, --chart: of a typical year only the text is shown.")
+    typical = read_typical_year(path)
+    floors_c = sorted({group.needs().floor_c for group in read_catalogue().groups})
+    print_sheet(typical_sheet(typical, count_typical_hours(typical, floors_c)), details=False)

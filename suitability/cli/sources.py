@@ -179,13 +179,14 @@ def _check_blending(request: Request) -> None:
 
 def _position(request: Request) -> tuple[str | None, float, float, float | None]:
     """Name, latitude, longitude, elevation of the place asked for."""
-    from suitability.places import find_place, parse_at
+    from suitability.places import parse_at
+    from suitability.towns import find_town
 
     if request.at:
         return (request.place, *parse_at(request.at[0]))
     assert request.place is not None
-    name, latitude, longitude, _ = find_place(request.place)
-    return name, latitude, longitude, None
+    town = find_town(request.place)
+    return town.label, town.latitude, town.longitude, None
 
 
 def is_imported(path: Path) -> bool:
@@ -207,6 +208,7 @@ def _from_import(request: Request) -> "tuple[Record, Place]":
     if request.shown and (kept.latitude is None or kept.longitude is None):
         request = replace(request, place=request.shown)
     asked = bool(request.at or request.place)
+    judged = not asked and kept.latitude is not None
     name, latitude, longitude, elevation_m = (
         _position(request)
         if asked
@@ -217,6 +219,11 @@ def _from_import(request: Request) -> "tuple[Record, Place]":
             f"--record {request.records[0]}: it was imported without a position; say where it was "
             "recorded with --at LATITUDE,LONGITUDE[,ELEVATION]."
         )
+    if not judged:
+        from suitability.weather.sources.axis import judge_place
+
+        file = str(request.records[0])
+        record = judge_place(record, file, latitude=latitude, longitude=longitude)
     offset = request.utc_offset_hours
     if offset is None and not asked and kept.utc_offset_hours is not None:
         return record, Place(
@@ -235,20 +242,19 @@ def _from_import(request: Request) -> "tuple[Record, Place]":
 
 def _from_file(request: Request) -> "tuple[Record, Place]":
     """The record in a file."""
-    from suitability.cli.importing import read_declared
+    from suitability.cli.importing import read_declared, refuse_future
     from suitability.cli.terminal import say
     from suitability.places import place_at
-    from suitability.weather.quality import check_solar_time_of
     from suitability.weather.record import datetime_of_hour
+    from suitability.weather.sources.axis import judge_place
 
     name, latitude, longitude, elevation_m = _position(request)
     path = request.records[0]
     found = read_declared(path, request.declared, OF_RECORD)
-    record = found.record
     if request.declared != Logger():
         say(f"{path.name} was understood so:", *found.understood.sentences())
-    check_solar_time_of(record, longitude, path.name)
-    _refuse_future(record, path)
+    refuse_future(found.record, path)
+    record = judge_place(found.record, path.name, latitude=latitude, longitude=longitude)
     place = place_at(
         latitude,
         longitude,
@@ -260,30 +266,17 @@ def _from_file(request: Request) -> "tuple[Record, Place]":
     return record, place
 
 
-def _refuse_future(record: "Record", path: Path) -> None:
-    """Refuse hours that have not been: one mistyped year would push the whole record aside."""
-    from datetime import UTC, datetime, timedelta
-
-    from suitability.weather.record import datetime_of_hour
-
-    last = datetime_of_hour(record.stop_hour - 1)
-    if last > datetime.now(UTC) + timedelta(days=1):
-        raise RecordError(
-            f"{path.name}: its last hour, {last:%Y-%m-%d %H:%M} UTC, has not been yet; mend the "
-            "line, or take it out."
-        )
-
-
 def _from_station(request: Request) -> "tuple[Record, Place]":
     """The record of a station near the place, from the store or fetched."""
     from datetime import UTC, datetime
 
     from msgspec.structs import replace as with_height
 
-    from suitability.cli.terminal import progress_bar
+    from suitability.cli.terminal import progress_bar, say
     from suitability.places import place_at
     from suitability.weather.fetching import record_for_place
     from suitability.weather.store import default_store_folder
+    from suitability.weather.suspect_years import FAR_FEWER
 
     name, latitude, longitude, elevation_m = _position(request)
     if request.lapse_k_per_km is not None and elevation_m is None:
@@ -318,6 +311,7 @@ def _from_station(request: Request) -> "tuple[Record, Place]":
             quality=request.quality,
             progress=progress,
         )
+    say(*(note for note in record.notes if FAR_FEWER in note))  # what would stay silently poor
     if place.elevation_m is None and record.station is not None:
         place = with_height(place, elevation_m=record.station.elevation_m)
     return record, place

@@ -67,6 +67,7 @@ def fetch(
     from suitability.weather.listing import YearsFetched, tell_station
     from suitability.weather.station_list import find_station
     from suitability.weather.station_years import fetch_station_years
+    from suitability.weather.stations import listed_years
 
     options.check_range("--neighbours", fetched.neighbours, 0, options.MOST_NEIGHBOURS)
     near = near_position(where, needed=fetched.station is None)
@@ -83,7 +84,8 @@ def fetch(
         table = None
         if fetched.station is not None:
             station = find_station(request.folder, stations, fetched.station)
-            found, told = fetch_station_years(request, station), ""
+            listed = listed_years(request.folder, stations, station.identifier)
+            found, told = fetch_station_years(request, station, listed), ""
         else:
             assert near is not None
             choice = find_best_station(request, stations, near, asked.radius)

@@ -117,9 +117,9 @@ def shift_by_night(
     local_start_hour: int,
     solar_start_hour: float,
     *,
-    clear_night_c: float,
-    other_night_c: float,
-    day_c: float,
+    clear_night_c: float | FloatArray,
+    other_night_c: float | FloatArray,
+    day_c: float | FloatArray,
 ) -> FloatArray:
     """
     Temperature with the offset of its night or day added to every hour.
@@ -136,17 +136,19 @@ def shift_by_night(
     solar_start_hour : h
         Mean solar time of the first value; only its hour of the day counts.
     clear_night_c, other_night_c, day_c : K
+        One number, or one for each night.
 
     Returns
     -------
     (hour), °C
     """
-    of_kind = np.array([other_night_c, clear_night_c, min(clear_night_c, other_night_c)])
-    by_night = of_kind[kinds]  # unknown is -1: the last
+    of_other = np.where(kinds == OTHER, other_night_c, np.minimum(clear_night_c, other_night_c))
+    by_night = np.where(kinds == CLEAR, clear_night_c, of_other)
     into = (local_start_hour - 12) % 24
     weight = np.roll(day_weight(solar_start_hour + np.arange(24.0)), into)  # from noon on
     night = by_night[:, None]
-    added = (night + weight * (day_c - night)).reshape(-1)
+    day = np.broadcast_to(day_c, kinds.shape)[:, None]
+    added = (night + weight * (day - night)).reshape(-1)
     shifted: FloatArray = temp_c + added[into : into + temp_c.size]
     return shifted
 

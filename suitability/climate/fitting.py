@@ -134,6 +134,7 @@ def huber_level(differences_c: FloatArray, sensor_error_c: float = 0.0) -> Level
         return None
     level = float(np.median(differences_c))
     scale = MAD_TO_SD * float(np.median(np.abs(differences_c - level)))
+    scale = scale or float(differences_c.std())  # of readings so coarse that most are the same
     error = 0.0
     if scale > 0.0:
         for _ in range(30):

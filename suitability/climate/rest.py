@@ -1,142 +1,33 @@
-"""Whether the winter rest was met, when, and what it takes outdoors or in a room."""
+"""Whether the nights of a year brought what flowers hang on, when, and what they lacked."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
-from enum import IntEnum
 from functools import cache
 from typing import TypeVar
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import DAYS, gather, hours_by_night, turn
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.observing import plant_years
+from suitability.climate.rest_need import RestLack, RestNeed, RestState, nights_partly
 from suitability.climate.states import SpotNights
 
 __all__ = [
     "JUST_ABOVE_C",
-    "RestNeed",
     "RestPeriod",
-    "RestState",
     "RestYears",
     "dry_nights",
     "in_band",
     "judge_rest",
     "lay_out_rest",
-    "room_nights",
-    "room_state",
+    "period_of",
 ]
-
-PARTLY_SHARE = 2.0 / 3.0  # of the nights needed; as 336 of 504 cool hours; reasoned
-
-
-class RestState(IntEnum):
-    """What a year did for the rest."""
-
-    NOT = 0
-    PARTLY = 1
-    MET = 2
-
-
-class RestNeed(Struct, frozen=True, kw_only=True):
-    """
-    How much of which cold makes a rest.
-
-    Attributes
-    ----------
-    low_c, high_c : °C
-        Band of night minima that count, both ends included.
-    partly_above_c : °C, or None
-        Nights above it, yet inside the band, help to meet the rest only partly.
-    nights
-        Nights inside the band that one stay outdoors must hold.
-    cool_low_c, cool_high_c : °C, or None
-        Band of cool hours, both ends included.
-    cool_hours, cool_hours_partly : h, or None
-        Cool hours that meet the rest, and that meet it partly.
-    must_be_dry
-        Whether rain on the pot spoils the rest.
-    """
-
-    low_c: float
-    high_c: float
-    nights: float
-    partly_above_c: float | None = None
-    cool_low_c: float | None = None
-    cool_high_c: float | None = None
-    cool_hours: float | None = None
-    cool_hours_partly: float | None = None
-    must_be_dry: bool = False
-
-    @property
-    def full_high_c(self) -> float:
-        """Warmest night that helps to meet the rest wholly, °C."""
-        return self.high_c if self.partly_above_c is None else self.partly_above_c
-
-    @property
-    def nights_partly(self) -> float:
-        """Nights that meet the rest partly, two thirds of those that meet it."""
-        return float(math.ceil(self.nights * PARTLY_SHARE - 1e-9))
-
-    @property
-    def hours_partly(self) -> float:
-        """Cool hours that meet the rest partly; 0 where none are asked for."""
-        if self.cool_hours is None:
-            return 0.0
-        if self.cool_hours_partly is None:
-            return self.cool_hours * PARTLY_SHARE
-        return self.cool_hours_partly
-
-
-def room_nights(need: RestNeed, room_c: float) -> int | None:
-    """
-    Nights in a room held at one temperature, dry and bright, that meet the rest; None: none do.
-
-    Pure arithmetic: every night lies in the band or none does, and a day has 24 cool hours or none.
-
-    Parameters
-    ----------
-    room_c : °C
-    """
-    if not need.low_c <= room_c <= need.full_high_c:
-        return None
-    return _room_nights(need, room_c, need.nights, need.cool_hours)
-
-
-def room_state(need: RestNeed, room_c: float, nights: int) -> RestState:
-    """
-    What so many nights in a room held at one temperature do for the rest.
-
-    Parameters
-    ----------
-    room_c : °C
-    nights
-    """
-    whole = room_nights(need, room_c)
-    if whole is not None and nights >= whole:
-        return RestState.MET
-    if not need.low_c <= room_c <= need.high_c:
-        return RestState.NOT
-    asked = need.nights if whole is None else need.nights_partly
-    partly = _room_nights(need, room_c, asked, need.hours_partly)
-    return RestState.NOT if partly is None or nights < partly else RestState.PARTLY
-
-
-def _room_nights(
-    need: RestNeed, room_c: float, nights: float, cool_hours: float | None
-) -> int | None:
-    """Nights in the room that hold so many nights and cool hours; None where no hour is cool."""
-    if need.cool_hours is None or need.cool_low_c is None or need.cool_high_c is None:
-        return math.ceil(nights)
-    if not need.cool_low_c <= room_c <= need.cool_high_c:
-        return None
-    return max(math.ceil(nights), math.ceil((cool_hours or 0.0) / 24.0))
-
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -144,6 +35,7 @@ IntArray = NDArray[np.int64]
 Scalar = TypeVar("Scalar", bound=np.generic)
 
 DAYS_BEFORE, DAYS_AFTER = 105, 70  # mid-winter: about 1 October to late March; reasoned
+AUTUMN_FROM, AUTUMN_DAYS = 11, 120  # after mid-summer: about 1 August to late November; reasoned
 WEEK_NIGHTS, DRY_WEEK_MM = 7, 10.0  # rain of a week that leaves a resting pot dry is less than this
 UNKNOWN_SHARE, UNKNOWN_RUN = 0.05, 5  # of the period's nights that may be unknown, and in a row
 JUST_ABOVE_C = 1e-6  # °C; "at or below t" is "below t and this"
@@ -151,7 +43,7 @@ JUST_ABOVE_C = 1e-6  # °C; "at or below t" is "below t and this"
 
 class RestPeriod(Struct, frozen=True, kw_only=True):
     """
-    The period of rest at one spot, year by year: what all groups share.
+    The period of rest at one spot, or its autumn, year by year: what all groups share.
 
     Attributes
     ----------
@@ -168,6 +60,10 @@ class RestPeriod(Struct, frozen=True, kw_only=True):
     cool_hours
         Hours of each noon-to-noon day from one temperature to another, both included,
         shape (year, day); remembers what it was asked.
+    latest_start
+        Column after which no stay may begin: who goes out after mid-winter has rested or has not.
+    autumn
+        Late summer and autumn; None of itself, and where the year has no winter.
     """
 
     first_day: int
@@ -176,6 +72,8 @@ class RestPeriod(Struct, frozen=True, kw_only=True):
     dry: BoolArray | None
     counts: BoolArray
     cool_hours: Callable[[float, float], FloatArray]
+    latest_start: int = DAYS
+    autumn: RestPeriod | None = None
 
 
 class RestYears(Struct, frozen=True, kw_only=True):
@@ -190,9 +88,11 @@ class RestYears(Struct, frozen=True, kw_only=True):
         Days from the first day of the period to the one on which the rest is complete: the
         morning after the last night it took. nan where it is not met.
     nights : (year)
-        Nights of the better stay that count wholly.
+        Nights of the better stay that count wholly; the dry ones in a row where a drought counts.
     cool_hours : (year), h
         Cool hours of it, dry ones where the rest must be dry; 0 where none are asked for.
+    lack : (year)
+        Values of `RestLack`: what the better stay lacked first.
     counts : (year)
         Years observed well enough; the others say nothing.
     """
@@ -201,6 +101,7 @@ class RestYears(Struct, frozen=True, kw_only=True):
     met_on: FloatArray
     nights: IntArray
     cool_hours: FloatArray
+    lack: IntArray
     counts: BoolArray
 
 
@@ -246,12 +147,20 @@ def lay_out_rest(nights: SpotNights, dry: BoolArray | None) -> RestPeriod:
     dry : (night), or None
         From `dry_nights`; None where rain is kept off the pot or not known.
     """
-    seasonal = nights.winter != nights.summer
-    start = (nights.winter - DAYS_BEFORE - nights.summer) % DAYS if seasonal else 0
-    period = slice(start, start + (DAYS_BEFORE + DAYS_AFTER if seasonal else DAYS))
+    if nights.winter == nights.summer:
+        return _lay_out(nights, dry, 0, DAYS)
+    start = (nights.winter - DAYS_BEFORE - nights.summer) % DAYS
+    period = _lay_out(nights, dry, start, DAYS_BEFORE + DAYS_AFTER)
+    autumn = _lay_out(nights, None, AUTUMN_FROM, AUTUMN_DAYS)
+    return replace(period, latest_start=DAYS_BEFORE, autumn=autumn)
+
+
+def _lay_out(nights: SpotNights, dry: BoolArray | None, start: int, days: int) -> RestPeriod:
+    """So many days of each year from so many days after mid-summer on."""
 
     def cut(by_position: NDArray[Scalar], outside: float) -> NDArray[Scalar]:
-        return np.ascontiguousarray(plant_years(by_position, nights.summer, outside)[:, period])
+        by_year = plant_years(by_position, nights.summer, outside)
+        return np.ascontiguousarray(by_year[:, start : start + days])
 
     @cache
     def cool_hours(low_c: float, high_c: float) -> FloatArray:
@@ -272,6 +181,11 @@ def lay_out_rest(nights: SpotNights, dry: BoolArray | None) -> RestPeriod:
     )
 
 
+def period_of(period: RestPeriod, need: RestNeed) -> RestPeriod:
+    """The part of the year in which the nights of a need fall; all of it without a winter."""
+    return period.autumn if need.in_autumn and period.autumn is not None else period
+
+
 def _by_position(nights: SpotNights, by_night: BoolArray) -> BoolArray:
     """Flags by position, false where the record has no night."""
     flags: BoolArray = by_night[nights.axis.night_of] & (nights.axis.night_of >= 0)
@@ -288,31 +202,43 @@ def _observed(unknown: BoolArray) -> BoolArray:
 
 def judge_rest(period: RestPeriod, need: RestNeed, out: BoolArray) -> RestYears:
     """
-    What each year did for the rest of one group, by the nights that it spends out.
+    What each year did for the flowers of one group, by the nights that it spends out.
 
     Met: one stay holds the nights, and the cool hours if they are asked for. Partly: it holds two
     thirds of the nights, or all of them with those above `partly_above_c`, and the cool hours that
-    meet it partly.
+    meet it partly; or it holds all that is needed and lacks what only helps.
 
     Parameters
     ----------
     period
+        From `lay_out_rest`; a need of autumn nights is judged by its autumn.
     need
     out : (365)
         Days of the folded year whose nights the plant spends out.
     """
+    period = period_of(period, need)
     rows = period.year.size
     state, met_on = np.zeros(rows, np.int64), np.full(rows, np.nan)
     nights, hours = np.zeros(rows, np.int64), np.zeros(rows)
+    lack = np.full(rows, int(RestLack.LENGTH))
     days = turn(out, -period.first_day)[: period.minimum_c.shape[1]]
     for stay in _stays(days):
-        found, on, counted, cool = _judge_stay(period, need, stay)
-        state = np.maximum(state, found)
-        met_on = np.fmin(met_on, on)
-        hours = np.where(counted > nights, cool, hours)
-        nights = np.maximum(nights, counted)
+        if stay.start > period.latest_start:
+            continue
+        told = _judge_stay(period, need, stay)
+        better = (told.state > state) | ((told.state == state) & (told.nights >= nights))
+        lack = np.where(better, told.lack, lack)
+        state = np.maximum(state, told.state)
+        met_on = np.fmin(met_on, told.met_on)
+        hours = np.where(told.nights > nights, told.cool_hours, hours)
+        nights = np.maximum(nights, told.nights)
     return RestYears(
-        state=state, met_on=met_on, nights=nights, cool_hours=hours, counts=period.counts
+        state=state,
+        met_on=met_on,
+        nights=nights,
+        cool_hours=hours,
+        lack=lack,
+        counts=period.counts,
     )
 
 
@@ -322,12 +248,55 @@ def _stays(days: BoolArray) -> list[slice]:
     return [slice(start, stop) for start, stop in edges.reshape(-1, 2).tolist()]
 
 
-def _judge_stay(
-    period: RestPeriod, need: RestNeed, stay: slice
-) -> tuple[IntArray, FloatArray, IntArray, FloatArray]:
-    """State, day of completion, nights and cool hours of one stay, each (year)."""
+class _Tally(Struct, frozen=True, kw_only=True):
+    """Of one stay: whether it met a trigger up to each night, (year, day), and the rest by year."""
+
+    met: BoolArray
+    partly: BoolArray
+    nights: IntArray
+    cool_hours: FloatArray
+
+
+def _judge_stay(period: RestPeriod, need: RestNeed, stay: slice) -> RestYears:
+    """What one stay did."""
+    dry = period.dry[:, stay] if need.wants_dry and period.dry is not None else None
+    cold, dry_cold = _cold(period, need, stay, None), _cold(period, need, stay, dry)
+    if need.drought_nights is not None:
+        needed = whole = _drought(period, need.drought_nights, stay, dry)
+        if need.cold_helps:
+            whole = _both(needed, dry_cold)
+        lack = np.where(
+            needed.met[:, -1],
+            _lacks(cold, need.nights, stay, RestLack.COLD),
+            _lacks(needed, need.drought_nights, stay, RestLack.DRYNESS),
+        )
+    else:
+        whole = dry_cold
+        needed = cold if need.dry_helps else dry_cold
+        too_warm = _lacks(cold, need.nights, stay, RestLack.COLD)
+        lack = np.where(cold.met[:, -1], int(RestLack.DRYNESS), too_warm)
+    met = whole.met[:, -1]
+    some = np.where(needed.met[:, -1] | whole.partly, int(RestState.PARTLY), int(RestState.NOT))
+    return RestYears(
+        state=np.where(met, int(RestState.MET), some),
+        met_on=np.where(met, stay.start + np.argmax(whole.met, axis=1) + 1.0, np.nan),
+        nights=whole.nights,
+        cool_hours=whole.cool_hours,
+        lack=np.where(met, int(RestLack.NOTHING), lack),
+        counts=period.counts,
+    )
+
+
+def _lacks(tally: _Tally, nights: float, stay: slice, first: RestLack) -> IntArray:
+    """Length where the stay is too short, or held most of it; else what was to be told first."""
+    too_short = stay.stop - stay.start < nights
+    lacks: IntArray = np.where(too_short | tally.partly, int(RestLack.LENGTH), int(first))
+    return lacks
+
+
+def _cold(period: RestPeriod, need: RestNeed, stay: slice, dry: BoolArray | None) -> _Tally:
+    """The nights of the band in a stay, and its cool hours; the dry ones alone where given."""
     minimum_c = period.minimum_c[:, stay]
-    dry = period.dry[:, stay] if need.must_be_dry and period.dry is not None else None
     inside = in_band(minimum_c, need.low_c, need.high_c)
     if dry is not None:
         inside &= dry
@@ -341,12 +310,32 @@ def _judge_stay(
     if cool is not None and need.cool_hours is not None:
         met &= cool >= need.cool_hours
         partly &= cool >= need.hours_partly
-    ever = met[:, -1]
-    some = np.where(partly[:, -1], int(RestState.PARTLY), int(RestState.NOT))
-    state: IntArray = np.where(ever, int(RestState.MET), some)
-    on = np.where(ever, stay.start + np.argmax(met, axis=1) + 1.0, np.nan)
-    hours = np.zeros(ever.size) if cool is None else cool[:, -1]
-    return state, on, full[:, -1], hours
+    hours = np.zeros(met.shape[0]) if cool is None else cool[:, -1]
+    return _Tally(met=met, partly=partly[:, -1], nights=full[:, -1], cool_hours=hours)
+
+
+def _drought(period: RestPeriod, nights: float, stay: slice, dry: BoolArray | None) -> _Tally:
+    """The longest run of dry nights in a stay; all are dry where no rain reaches the pot."""
+    day = np.arange(1, stay.stop - stay.start + 1)
+    wet = np.zeros((period.year.size, day.size), np.bool_) if dry is None else ~dry
+    run = day - np.maximum.accumulate(np.where(wet, day, 0), axis=1)
+    longest: IntArray = np.maximum.accumulate(run, axis=1)
+    return _Tally(
+        met=longest >= nights,
+        partly=longest[:, -1] >= nights_partly(nights),
+        nights=longest[:, -1],
+        cool_hours=np.zeros(period.year.size),
+    )
+
+
+def _both(needed: _Tally, helping: _Tally) -> _Tally:
+    """What is needed with what helps; the nights are those of what is needed."""
+    return _Tally(
+        met=needed.met & helping.met,
+        partly=needed.partly & helping.partly,
+        nights=needed.nights,
+        cool_hours=helping.cool_hours,
+    )
 
 
 def _running_hours(

@@ -34,6 +34,7 @@ from suitability.climate.days import (
 )
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import CalendarCold, calendar_cold, mean_of_years
+from suitability.climate.unseen import find_missed
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -102,6 +103,9 @@ class SpotNights(Struct, frozen=True, kw_only=True):
         Cold by night, what of it injures, the folded axis, the mean year.
     unknown, day_unknown : (position)
         Nights not fully observed, and noon-to-noon days with any hour missing (for heat).
+    missed : () -> (position)
+        Nights and days that the record lost in the cold or in the heat beyond chance; worked out
+        when they are first asked for.
     hidden_c : (position), °C
         How cold a night may have been that was observed by day but not at night: the lowest hour
         known, less the greatest fall from day to night on record. +inf for all other nights.
@@ -128,6 +132,7 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     calendar: CalendarCold
     unknown: BoolArray
     day_unknown: BoolArray
+    missed: Callable[[], BoolArray]
     hidden_c: FloatArray
     winter: int
     summer: int
@@ -239,6 +244,11 @@ def lay_out_nights(
             return tolerated
         return _tolerated(SpotDose(cold=cold, weighs=1.0), axis, dose_limits_c_h)
 
+    @cache
+    def missed() -> BoolArray:
+        lost = find_missed(nights)
+        return fold_flags(axis, lost.cold | lost.hot, outside=False)
+
     coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, _daily_mean(nights, gaps))))
     seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
@@ -259,6 +269,7 @@ def lay_out_nights(
         calendar=calendar_cold(cold, axis, nights, coldest),
         unknown=fold_flags(axis, unknown, outside=True),
         day_unknown=fold_flags(axis, day_unknown, outside=True),
+        missed=missed,
         hidden_c=-fold_highest(axis, -_hidden(gaps, full)) - minimum_allowance_c,
         winter=coldest if seasonal else 0,
         summer=(coldest + 182) % 365 if seasonal else 0,

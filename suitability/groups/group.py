@@ -15,6 +15,8 @@ __all__ = [
     "FLOOR_HOURS_LIMIT",
     "FULL_SUN_KLX",
     "WET_LIMIT_LIFT_C",
+    "Bloom",
+    "BroughtBy",
     "Caution",
     "Confidence",
     "Group",
@@ -23,7 +25,9 @@ __all__ = [
     "Needs",
     "Rest",
     "RestNeed",
+    "Trigger",
     "Value",
+    "Weight",
 ]
 
 FLOOR_HOURS_LIMIT = 200.0  # h a month below the floor, above which a month is not one of growth
@@ -58,6 +62,15 @@ class Confidence(StrEnum):
     OWN = "own"
 
 
+HeatSigns = Annotated[
+    str,
+    Meta(
+        description="What heat above the ceiling does to it, in words; empty where no more is "
+        "known than that it harms."
+    ),
+]
+
+
 class Caution(StrEnum):
     """Which end of each range is used: `high` protects the plant, `usual` takes the best value."""
 
@@ -72,6 +85,23 @@ class RestNeed(StrEnum):
     YES = "yes"
     OPTIONAL = "optional"
     NO = "no"
+
+
+class Trigger(StrEnum):
+    """What starts the flowers of a group."""
+
+    COLD = "cold"  # of winter nights
+    DROUGHT = "drought"  # of some weeks in winter
+    AUTUMN_NIGHTS = "autumn-nights"  # cool ones, of late summer and autumn
+    AFTER_BLOOM = "after-bloom"  # a rest once the flowers are over: no weather dates it
+    COOL_DAYS = "cool-days"
+
+
+class Weight(StrEnum):
+    """What is lost where a trigger is missing."""
+
+    NEEDED = "needed"  # the flowers
+    HELPS = "helps"  # some of them
 
 
 class Value(Struct, frozen=True, kw_only=True):
@@ -101,14 +131,56 @@ class Value(Struct, frozen=True, kw_only=True):
         return self.high if caution is Caution.LOW else self.best
 
 
+class BroughtBy(Struct, frozen=True, kw_only=True):
+    """One trigger of the flowers, how much hangs on it, and the evidence for that."""
+
+    what: Trigger
+    weight: Weight
+    mark: Annotated[Mark, Meta(description="Where it comes from.")]
+    sources: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the list of sources, or citations as the user wrote them."),
+    ]
+    confidence: Annotated[Confidence, Meta(description="How far it can be leaned on.")]
+    note: str = ""
+
+
+class Bloom(Struct, frozen=True, kw_only=True):
+    """When a group flowers, by the months of the northern half of the world."""
+
+    first_month: Annotated[int, Meta(ge=1, le=12)]
+    last_month: Annotated[int, Meta(ge=1, le=12, description="Before the first: across New Year.")]
+    told_of: Annotated[
+        str, Meta(description="Of which plants of it that is told; empty for the group.")
+    ] = ""
+    mark: Annotated[Mark, Meta(description="Where it comes from.")]
+    sources: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the list of sources, or citations as the user wrote them."),
+    ]
+    confidence: Annotated[Confidence, Meta(description="How far it can be leaned on.")]
+    note: str = ""
+
+    def months_at(self, latitude: float) -> tuple[int, int]:
+        """
+        First and last month at a latitude: half a year later south of the equator.
+
+        Parameters
+        ----------
+        latitude : degrees north
+        """
+        later = 6 if latitude < 0.0 else 0
+        return (self.first_month + later - 1) % 12 + 1, (self.last_month + later - 1) % 12 + 1
+
+
 class Rest(Struct, frozen=True, kw_only=True):
-    """The cool, usually dry, winter period, and how much of it brings flowers."""
+    """The cool, usually dry, winter period, and what of it and of autumn brings flowers."""
 
     needed: Annotated[
         RestNeed,
         Meta(
-            description="`yes`: flowers hang on it. `optional`: it helps. `no`: none; kind says "
-            "what there is."
+            description="`yes`: flowers hang on its triggers. `optional`: it helps. `no`: none; "
+            "kind says what there is."
         ),
     ]
     kind: Annotated[str, Meta(description="In words.")] = ""
@@ -133,9 +205,29 @@ class Rest(Struct, frozen=True, kw_only=True):
         Value | None,
         _in("°C", "Day temperature to stay below, where days and not nights start the flowers."),
     ] = None
-    must_be_dry: Annotated[bool, Meta(description="Rain on the pot spoils the rest.")] = False
+    dry_nights: Annotated[
+        Value | None,
+        _in(
+            "nights",
+            "Dry nights in a row that bring flowers where drought does; null: derived from weeks.",
+        ),
+    ] = None
+    autumn_night_c: Annotated[
+        Value | None,
+        _in("°C", "Band of night minima of late summer and autumn that bring flowers."),
+    ] = None
+    autumn_nights: Annotated[Value | None, _in("nights", "Such nights that a year must hold.")] = (
+        None
+    )
+    must_be_dry: Annotated[bool, Meta(description="It is a dry one.")] = False
     dry: Annotated[str, Meta(description="How dry, in words.")] = ""
-    trigger: Annotated[bool, Meta(description="Cool or dry nights start the flowers.")] = False
+    triggers: Annotated[
+        tuple[BroughtBy, ...],
+        Meta(
+            description="What brings the flowers; none given for a rest that is needed: cold, and "
+            "drought where it is a dry one."
+        ),
+    ] = ()
     trigger_words: Annotated[str, Meta(description="What starts the flowers, in words.")] = ""
     dry_tolerates_c: Annotated[
         Value | None, _in("°C", "What the plant stands at night when kept dry.")
@@ -156,9 +248,32 @@ class Rest(Struct, frozen=True, kw_only=True):
         """Nights inside the band that a year must hold; 0.7 of the shortest rest if not given."""
         if self.nights is not None:
             return self.nights.best
-        if self.night_c is None or self.weeks is None:
+        return None if self.night_c is None else self._nights_of_weeks
+
+    @property
+    def dry_nights_needed(self) -> float | None:
+        """Dry nights in a row that bring flowers; 0.7 of the shortest rest if not given."""
+        return self._nights_of_weeks if self.dry_nights is None else self.dry_nights.best
+
+    @property
+    def _nights_of_weeks(self) -> float | None:
+        if self.weeks is None:
             return None
         return float(math.ceil(self.weeks.low * NIGHTS_IN_TEN_WEEKS_OF_REST / 10.0))
+
+    @property
+    def first_trigger(self) -> Trigger | None:
+        """The one whose lack takes the flowers, or else one that helps; None: there is none."""
+        weights = {what: weight for what in Trigger if (weight := self.weight_of(what))}
+        needed = (what for what, weight in weights.items() if weight is Weight.NEEDED)
+        return next(needed, next(iter(weights), None))
+
+    def weight_of(self, trigger: Trigger) -> Weight | None:
+        """What is lost where a trigger is missing; None: nothing."""
+        if not self.triggers and self.needed is RestNeed.YES:
+            dry = self.must_be_dry and trigger is Trigger.DROUGHT
+            return Weight.NEEDED if dry or trigger is Trigger.COLD else None
+        return next((one.weight for one in self.triggers if one.what is trigger), None)
 
 
 class Needs(Struct, frozen=True, kw_only=True):
@@ -197,7 +312,7 @@ class Needs(Struct, frozen=True, kw_only=True):
     ]
     rest_cool_low_c: Annotated[float | None, _in("°C", "Coldest of the cool hours.")]
     rest_cool_high_c: Annotated[float | None, _in("°C", "Warmest of the cool hours.")]
-    rest_must_be_dry: Annotated[bool, Meta(description="Rain on the pot spoils the rest.")]
+    rest_must_be_dry: Annotated[bool, Meta(description="It is a dry one.")]
     low_confidence_limit: Annotated[
         bool, Meta(description="The limit can be leaned on but little.")
     ]
@@ -208,6 +323,7 @@ class Needs(Struct, frozen=True, kw_only=True):
     heat_hardy: Annotated[
         bool, Meta(description="Great heat does not trouble it in air of about 50 % humidity.")
     ] = False
+    heat_signs: HeatSigns = ""
     plants: Annotated[
         tuple[str, ...],
         Meta(description="Names of the plants that it is asked for; empty for the group itself."),
@@ -223,6 +339,26 @@ class Needs(Struct, frozen=True, kw_only=True):
         bool,
         Meta(description="False where it stands for a plant whose own rest no name tells."),
     ] = True
+    trigger: Annotated[
+        Trigger | None,
+        Meta(description="What its flowers hang on first; null for a group without a trigger."),
+    ] = None
+    rest_dry_helps: Annotated[
+        bool, Meta(description="A wet rest lessens the flowers, and does not take them.")
+    ] = False
+    rest_cold_helps: Annotated[
+        bool, Meta(description="A warm drought lessens the flowers, and does not take them.")
+    ] = False
+    rest_dry_nights: Annotated[
+        float | None, _in("nights", "Dry nights in a row that bring flowers.")
+    ] = None
+    autumn_low_c: Annotated[
+        float | None, _in("°C", "Coldest of the autumn nights that bring flowers.")
+    ] = None
+    autumn_high_c: Annotated[float | None, _in("°C", "Warmest of them.")] = None
+    autumn_nights: Annotated[float | None, _in("nights", "Such nights that a year must hold.")] = (
+        None
+    )
 
 
 class Group(Struct, frozen=True, kw_only=True):
@@ -252,6 +388,7 @@ class Group(Struct, frozen=True, kw_only=True):
     heat_hardy: Annotated[
         bool, Meta(description="Great heat does not trouble it in air of about 50 % humidity.")
     ] = False
+    heat_signs: HeatSigns = ""
     comfort_c: Annotated[
         Value | None,
         _in("°C", "Nights below it are cold though it grows; null: the best of comfort_night_c."),
@@ -261,6 +398,9 @@ class Group(Struct, frozen=True, kw_only=True):
     light_klx: Annotated[Value | None, _in("klx", "Light that it wants.")] = None
     shade_pct: Annotated[Value | None, _in("%", "Of full summer sun to be kept off.")] = None
     humidity_pct: Annotated[Value | None, _in("%", "Relative humidity that it likes.")] = None
+    bloom: Annotated[
+        Bloom | None, Meta(description="Null where no source tells when it flowers.")
+    ] = None
     rest: Rest | None = None
     rest_told: Annotated[
         bool,
@@ -293,8 +433,7 @@ class Group(Struct, frozen=True, kw_only=True):
         """
         floor_c, mark = self.floor_c.upper_when_cautious(caution), self.comfort_mark
         rest = self.rest or Rest(needed=RestNeed.NO)
-        hours = rest.cool_hours
-        band = rest.cool_band_c
+        hours, band, autumn = rest.cool_hours, rest.cool_band_c, rest.autumn_night_c
         return Needs(
             key=self.key,
             name=self.name,
@@ -320,8 +459,18 @@ class Group(Struct, frozen=True, kw_only=True):
             rest_must_be_dry=rest.must_be_dry,
             low_confidence_limit=self.limit_c.confidence is Confidence.LOW,
             comfort_c=None if mark is None else max(mark.best, floor_c),
-            heat_hardy=self.heat_hardy,
+            heat_hardy=self.heat_hardy and self.rest_told,  # what is only a guess promises nothing
+            heat_signs=self.heat_signs,
             rest_told=self.rest_told,
+            trigger=rest.first_trigger,
+            rest_dry_helps=rest.weight_of(Trigger.DROUGHT) is Weight.HELPS,
+            rest_cold_helps=rest.weight_of(Trigger.COLD) is Weight.HELPS,
+            rest_dry_nights=rest.dry_nights_needed
+            if rest.first_trigger is Trigger.DROUGHT
+            else None,
+            autumn_low_c=None if autumn is None else autumn.low,
+            autumn_high_c=None if autumn is None else autumn.high,
+            autumn_nights=None if rest.autumn_nights is None else rest.autumn_nights.best,
         )
 
 

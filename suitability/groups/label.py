@@ -65,6 +65,8 @@ def read_label(text: str) -> Label:
     if not words_of(outside) or (crossed and not behind):
         outside, inside = text, ""
     signs, parts = _split(outside)
+    if parts and len(signs) == len(parts):  # a sign at the end: whose other parent is not named
+        parts[-1] = (*parts[-1], "hybrid")
     parents = tuple(part for part in parts if not SELVES.issuperset(map(str.lower, part)))
     natural = len(parents) > 1 and signs[0] not in "/+"
     return Label(parents=parents, natural=natural, inside=inside)
@@ -106,8 +108,8 @@ def _readable(text: str) -> str:
     where = f'group "{printable(text)}"'
     if len(text) > LONGEST:
         raise CatalogueError(
-            f"{where}: has {len(text)} characters; a name has at most {LONGEST}. Give the species, "
-            "or the parents alone."
+            f"{where}: has {len(text)} characters, a name at most {LONGEST}: give the species, or "
+            "the parents alone."
         )
     plain = unicodedata.normalize("NFKD", text.translate(QUOTES))
     plain = "".join(one for one in plain if unicodedata.category(one) not in ("Mn", "Cf"))

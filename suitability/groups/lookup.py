@@ -1,9 +1,9 @@
 """
 A name that is no key or alias, read in order: genus or its abbreviation, then species or grex.
 
-A hybrid takes the needs of its most tender parent, a plant without a label those of the most tender
-group that it may belong to; what was taken is always said. A slip is taken for a name only where
-one group alone is that near, and never for another genus: a wrong group is a wrong answer.
+A hybrid takes the needs of its most tender parent, a plant without a label those of a stand-in, the
+most tender that is commonly sold; what was taken is always said. A slip is taken for a name only
+where one group alone is that near, and never for another genus: a wrong group is a wrong answer.
 """
 
 from __future__ import annotations
@@ -25,13 +25,19 @@ __all__ = ["look_up"]
 NEAR_SPECIES = 0.8  # likeness of a species that is offered where no genus is given
 HYBRID = frozenset(("hybrid", "hybrids", "hyb", "hybride", "hibrido", "cross"))
 RANKS = frozenset(("var", "v", "f", "fma", "form", "forma", "subsp", "ssp", "cv"))
+DESCRIBED = frozenset(  # what describes a plant, or begins the name of a hybrid
+    (
+        *("mini", "miniature", "novelty", "spotted"),
+        *("white", "pink", "yellow", "red", "purple", "orange", "green", "blue"),
+    )
+)
 NO_NAME = frozenset(  # what says nothing of the group
     (
         *("?", "unknown", "unlabelled", "unlabeled", "noid", "no", "id", "label"),
         *("name", "a", "my", "unnamed", "variegated"),
         *("orchid", "orchids", "plant", "plants", "seedling", "seedlings", "sp", "spp", "species"),
-        *("type", "types", "group", "mini", "miniature", "novelty", "section", "syn"),
-        *("white", "pink", "yellow", "red", "purple", "orange", "green", "blue", "spotted"),
+        *("type", "types", "group", "section", "syn"),
+        *DESCRIBED,
         *HYBRID,
     )
 )
@@ -39,6 +45,7 @@ OTHER_WAYS = (
     'A hybrid goes by the groups of its parents, as in "nobile x bigibbum"; a plant without a '
     'label is "unknown".'
 )
+STAND_IN = "spatulata"  # for a plant without a label: docs/decisions.md says why
 Words = tuple[str, ...]
 
 
@@ -175,7 +182,11 @@ class _Reader(Struct, frozen=True, kw_only=True):
         section = self._section(genus, (lower, said))
         if section is not None:
             return self._section_told(section, hybrid=hybrid)
-        found = self.names.find(genus.name, lower) or self.names.find(genus.name, said)
+        found = self.names.find(genus.name, lower)
+        if found is None:
+            found = self.names.find(genus.name, said)
+            if found is not None and found[1].grex and lower[0] in DESCRIBED:
+                said, found = lower, None  # "Mini Snowflake" is another hybrid than Snowflake
         if found is not None:
             self._check_one(genus, said)
             return self._led(f"{genus.name.capitalize()} {found[0]}", found[1], hybrid=hybrid)
@@ -190,8 +201,18 @@ class _Reader(Struct, frozen=True, kw_only=True):
         if slip is not None:
             return self._led(f"{genus.name.capitalize()} {slip[0]}", slip[1], slip=True)
         if holds:
-            return self._led(self._shown(genus), genus)
+            self._check_apart(genus, words)
+            return self._led(self._shown(genus), genus, by_genus=True)
         return self._refuse_unknown(genus, words)
+
+    def _check_apart(self, genus: Genus, words: Words) -> None:
+        """Refuse a species that may be a slip of one whose needs are not those of its genus."""
+        known = self.names.listed[genus.name]
+        apart = [name for name, one in known.items() if one.group != genus.group]
+        near = near_words(words[0], apart, NEAR_SPECIES, first=False) if len(words) == 1 else []
+        if near:
+            name = f"{genus.name.capitalize()} {near[0]}"
+            self._refuse(f"is no name here. {name}, which is near, is not judged as its genus is.")
 
     def _section(self, genus: Genus, several: Iterable[Words]) -> Group | None:
         """The group of a Dendrobium that goes by the name of its section or type."""
@@ -206,6 +227,8 @@ class _Reader(Struct, frozen=True, kw_only=True):
 
     def _two_genera(self, genus: Genus, other: Genus) -> Understood:
         """Two genera without a sign between them: one may be what the other's plant looks like."""
+        if genus.group is None and not self.names.listed[genus.name]:
+            return self._led(self._shown(genus), genus)  # in no group, whatever its name
         found = self.names.listed[other.name].get(genus.name)
         if found is None:
             self._refuse(
@@ -273,25 +296,34 @@ class _Reader(Struct, frozen=True, kw_only=True):
     # Answers ------------------------------------------------------------------------------------
 
     def _led(
-        self, plant: str, entry: Genus | Listed, *, hybrid: bool = False, slip: bool = False
+        self,
+        plant: str,
+        entry: Genus | Listed,
+        *,
+        hybrid: bool = False,
+        slip: bool = False,
+        by_genus: bool = False,
     ) -> Understood:
-        """Where a listed name or a genus leads."""
+        """Where a listed name or a genus leads; `by_genus` a name that only its genus tells."""
         if entry.group is None:
             several = isinstance(entry, Genus) and self.names.listed[entry.name]
             kind = "alone names no group" if several else "is not in the catalogue"
             self._refuse_listed(f"{plant} {kind}", entry)
         group = self.catalogue.by_name[entry.group]
         memory = entry.mark is Mark.MEMORY and "memory" not in entry.note
-        why = "; ".join(filter(None, (entry.note, "from memory" if memory else "")))
+        caveat = entry.caveat if isinstance(entry, Listed) else ""
+        why = "; ".join(filter(None, (entry.note, caveat, "from memory" if memory else "")))
         because = f" ({why})" if why else ""
         if slip:
             note = f'"{self.asked}" is no name here: taken for {plant}, '
             note += f"which belongs to {group.key}{because}."
-            return taken_for(self.asked, group, note, self._slip_told(plant))
-        note = f'"{self.asked}" belongs to the group {group.key}, {group.name}{because}.'
+            told = "; ".join(filter(None, (self._slip_told(plant), caveat)))
+            return taken_for(self.asked, group, note, told)
+        belongs = "belongs, by its genus alone," if by_genus else "belongs"
+        note = f'"{self.asked}" {belongs} to the group {group.key}, {group.name}{because}.'
         if hybrid:
             return self._hybrid_of(group, note)
-        return Understood(asked=self.asked, group=group, note=note)
+        return Understood(asked=self.asked, group=group, note=note, caveat=caveat)
 
     def _slip_told(self, name: str) -> str:
         return f'no group is called "{self.asked}": taken for {name}'
@@ -305,15 +337,15 @@ class _Reader(Struct, frozen=True, kw_only=True):
         return taken_for(self.asked, group, note, caveat, rest_told=not _flowers_by_rest(group))
 
     def _unlabelled(self, *, every_orchid: bool) -> Understood:
-        """The most tender group that the plant may belong to."""
-        plausible = self.catalogue.groups if every_orchid else self.catalogue.dendrobiums
-        taken = most_tender(plausible)
+        """The stand-in for a plant without a label, which promises no flowers."""
+        taken = self.catalogue.by_name[STAND_IN]
         kind = "orchid" if every_orchid else "Dendrobium"
+        told = f"the most tender {kind} that is commonly sold"
         note = (
-            f'"{self.asked}" names no group: judged as {taken.key}, the most tender {kind} that it '
-            "may be; one of the cool mountain groups would suffer from heat instead."
+            f'"{self.asked}" names no group: {taken.key} stands in for it, {told}. No flowers are '
+            "promised, and one of the cool mountain groups would suffer from heat instead."
         )
-        caveat = f"no group is told: judged as {taken.key}, the most tender {kind} that it may be"
+        caveat = f"a stand-in for a plant without a label: {taken.key}, {told}; promises no flowers"
         return taken_for(self.asked, taken, note, caveat, rest_told=False)
 
     def _shown(self, genus: Genus) -> str:

@@ -36,7 +36,8 @@ class Listed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     `group` None: they are refused, and `nearest` are the groups that come near in need. `also` are
     genera under which they were known, or are sold. `grex` says that they are names of hybrids,
-    which need their genus.
+    which need their genus. `caveat` is how they differ from their group, where no source gives a
+    number; every answer says it.
     """
 
     genus: str
@@ -47,6 +48,7 @@ class Listed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     group: str | None = None
     nearest: tuple[str, ...] = ()
     note: str = ""
+    caveat: str = ""
     grex: bool = False
 
 
@@ -132,6 +134,9 @@ class Names(Struct, frozen=True, kw_only=True):
             name = "-".join(words[:count])
             if name in known:
                 return name, known[name]
+        genitive = _other_genitive(words[0]) if words else ""
+        if genitive in known:
+            return genitive, known[genitive]
         stem = ENDING.sub("", words[0]) if words else ""
         if gender and len(stem) >= SHORTEST_SLIP:
             alike = [name for name in known if ENDING.sub("", name) == stem]
@@ -162,6 +167,13 @@ class Names(Struct, frozen=True, kw_only=True):
         return self.genera[near[0]] if near else None
 
 
+def _other_genitive(word: str) -> str:
+    """A name with -ii for -i, or -i for -ii, as labels write either; empty for any other."""
+    if word.endswith("ii"):
+        return word[:-1]
+    return f"{word}i" if word.endswith("i") else ""
+
+
 @cache
 def read_names() -> Names:
     """Our lists of genera and species, read once."""
@@ -181,11 +193,24 @@ def count_by_mark(names: Names, groups: Collection[str]) -> dict[Mark, int]:
     return {mark: counted[mark] for mark in Mark if counted[mark]}
 
 
-def near_words(word: str, names: Iterable[str], likeness: float) -> list[str]:
-    """Names like a word, of its length and first letter, nearest first; or its letters swapped."""
+def near_words(
+    word: str, names: Iterable[str], likeness: float, *, first: bool = True
+) -> list[str]:
+    """
+    Names like a word and of its length, nearest first; or its letters swapped.
+
+    Parameters
+    ----------
+    first
+        Whether the first letter must be the same.
+    """
     if len(word) < SHORTEST_SLIP:
         return []
-    some = [name for name in names if name[0] == word[0] and abs(len(name) - len(word)) <= SLIPPED]
+    some = [
+        name
+        for name in names
+        if abs(len(name) - len(word)) <= SLIPPED and (not first or name[0] == word[0])
+    ]
     from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
 
     letters = sorted(word)

@@ -17,6 +17,8 @@ from suitability.fields import (
     parse_word,
     shown,
 )
+from suitability.groups.evidence import EVIDENCE, OWN_SOURCE, evidence_needed, parse_evidence
+from suitability.groups.flowering import flowers_lack, parse_bloom, parse_triggers
 from suitability.groups.group import (
     FLOOR_HOURS_LIMIT,
     FULL_SUN_KLX,
@@ -30,7 +32,6 @@ from suitability.groups.group import (
 )
 
 __all__ = [
-    "OWN_SOURCE",
     "REST_VALUES",
     "VALUES",
     "WORD_TEXTS",
@@ -94,10 +95,9 @@ def _out_of_order(lower: Value | None, higher: Value | None) -> tuple[str, float
 
 
 def _rest_contradiction(rest: Rest) -> Contradiction | None:
-    if rest.needed is RestNeed.YES:
-        lacking = _needed_rest_lacks(rest)
-        if lacking:
-            return lacking
+    lacking = flowers_lack(rest)
+    if lacking:
+        return lacking
     if (rest.cool_hours is None) is not (rest.cool_band_c is None):
         absent = "rest.cool_band_c" if rest.cool_band_c is None else "rest.cool_hours"
         return absent, "nothing", "cool_hours and cool_band_c together, or neither"
@@ -107,20 +107,6 @@ def _rest_contradiction(rest: Rest) -> Contradiction | None:
     return None
 
 
-def _needed_rest_lacks(rest: Rest) -> Contradiction | None:
-    because = "because the rest is needed"
-    night = rest.night_c
-    if night is None:
-        return "rest.night_c", "nothing", f"the band of nights, {because}"
-    if night.low == night.high:
-        found = f"low and high both {night.low:g}"
-        return "rest.night_c", found, f"a band with low below high, {because}"
-    if rest.weeks is None and rest.nights is None:
-        return "rest.weeks", "nothing", f"weeks or nights, {because}"
-    return None
-
-
-OWN_SOURCE = "own value, no source"
 LONGEST_NAME = 80  # characters, so that tables and cards keep their shape
 
 COLD = Span(-15.0, 30.0, "°C", celsius=True)
@@ -149,6 +135,9 @@ REST_VALUES = {
     "cool_hours": Span(0.0, 8784.0, "h"),
     "cool_band_c": COLD,
     "day_below_c": HEAT,
+    "dry_nights": Span(1.0, 365.0, "nights"),
+    "autumn_night_c": COLD,
+    "autumn_nights": Span(1.0, 365.0, "nights"),
     "dry_tolerates_c": COLD,
 }
 FLOOR_HOURS = Span(0.0, 744.0, "h a month")
@@ -157,17 +146,17 @@ WORD_TEXTS = (
     *("origin", "altitude", "first_signs", "notes"),
 )
 REST_FIELDS = frozenset(
-    ("needed", "kind", "dry", "trigger_words", "must_be_dry", "trigger", *REST_VALUES)
+    ("needed", "kind", "dry", "trigger_words", "must_be_dry", "triggers", *REST_VALUES)
 )
 GROUP_FIELDS = frozenset(
     (
-        *("key", "name", "aliases", "heat_limited", "heat_hardy"),
-        *("floor_hours_limit", "rest", "evergreen"),
+        *("key", "name", "aliases", "heat_limited", "heat_hardy", "heat_signs"),
+        *("floor_hours_limit", "rest", "bloom", "evergreen"),
         *VALUES,
         *WORD_TEXTS,
     )
 )
-VALUE_FIELDS = frozenset(("best", "low", "high", "mark", "confidence", "sources", "note"))
+VALUE_FIELDS = EVIDENCE | {"best", "low", "high"}
 NEEDED = ("floor_c", "limit_c", "chill_base_c", "dose_limit_c_h")
 OPTIONAL_IN_OURS = (  # some groups have none; shade is reckoned from light
     "rest_floor_c",
@@ -179,12 +168,6 @@ NEEDED_IN_OURS = (
     *(field for field in VALUES if field not in OPTIONAL_IN_OURS),
     *("aliases", "heat_limited", "rest"),
 )
-MARKS = {mark.value: mark for mark in Mark}
-CONFIDENCES = {confidence.value: confidence for confidence in Confidence}
-MARKS_IN_OURS = {word: mark for word, mark in MARKS.items() if mark is not Mark.OWN}
-CONFIDENCES_IN_OURS = {
-    word: confidence for word, confidence in CONFIDENCES.items() if confidence is not Confidence.OWN
-}
 REST_NEEDS = {need.value: need for need in RestNeed}
 
 
@@ -275,7 +258,9 @@ def _build_group(entry: Mapping[str, object], key: str, where: Where) -> Group:
         ),
         heat_limited=parse_flag(entry.get("heat_limited", False), "heat_limited", where),
         heat_hardy=parse_flag(entry.get("heat_hardy", False), "heat_hardy", where),
+        heat_signs=parse_text(entry.get("heat_signs", ""), "heat_signs", where),
         rest=_parse_rest(entry["rest"], where) if "rest" in entry else None,
+        bloom=parse_bloom(entry["bloom"], where) if "bloom" in entry else None,
         rest_told=True,
         **values,
     )
@@ -292,7 +277,7 @@ def _parse_rest(raw: object, where: Where) -> Rest:
         dry=parse_text(raw.get("dry", ""), "rest.dry", where),
         trigger_words=parse_text(raw.get("trigger_words", ""), "rest.trigger_words", where),
         must_be_dry=parse_flag(raw.get("must_be_dry", False), "rest.must_be_dry", where),
-        trigger=parse_flag(raw.get("trigger", False), "rest.trigger", where),
+        triggers=parse_triggers(raw.get("triggers", []), where),
         **{
             field: _parse_value(raw[field], span, f"rest.{field}", where)
             for field, span in REST_VALUES.items()
@@ -306,25 +291,14 @@ def _parse_value(raw: object, span: Span, field: str, where: Where) -> Value:
         return _parse_plain_value(raw, span, field, where)
     inside = f"{field}."
     check_fields(raw, VALUE_FIELDS, where, inside)
-    check_present(raw, _needed_in_value(where), where, inside)
+    needed = ("best", "low", "high") if where.ours else ("best",)
+    check_present(raw, (*needed, *evidence_needed(where)), where, inside)
     best = parse_number(raw["best"], span, f"{inside}best", where)
     low = parse_number(raw.get("low", best), span, f"{inside}low", where)
     high = parse_number(raw.get("high", best), span, f"{inside}high", where)
     if not low <= best <= high:
         where.refuse(field, f"low {low:g}, best {best:g}, high {high:g}", "low <= best <= high")
-    marks = MARKS_IN_OURS if where.ours else MARKS
-    confidences = CONFIDENCES_IN_OURS if where.ours else CONFIDENCES
-    return Value(
-        best=best,
-        low=low,
-        high=high,
-        mark=parse_word(raw.get("mark", "own"), marks, f"{inside}mark", where),
-        sources=_parse_sources(raw.get("sources", [OWN_SOURCE]), f"{inside}sources", where),
-        confidence=parse_word(
-            raw.get("confidence", "own"), confidences, f"{inside}confidence", where
-        ),
-        note=parse_text(raw.get("note", ""), f"{inside}note", where),
-    )
+    return Value(best=best, low=low, high=high, **parse_evidence(raw, field, where))
 
 
 def _parse_plain_value(raw: object, span: Span, field: str, where: Where) -> Value:
@@ -369,21 +343,6 @@ def _derived_shade(light: Value) -> Value:
         confidence=Confidence.LOW,
         note=f"reckoned from light_klx under full summer sun of about {FULL_SUN_KLX:g} klx",
     )
-
-
-def _needed_in_value(where: Where) -> tuple[str, ...]:
-    return ("best", "low", "high", "mark", "confidence", "sources") if where.ours else ("best",)
-
-
-def _parse_sources(raw: object, field: str, where: Where) -> tuple[str, ...]:
-    sources = parse_list(raw, field, where)
-    if not sources:
-        where.refuse(field, "an empty list", "at least one source")
-    if where.known_sources is not None:
-        for source in sources:
-            if source not in where.known_sources:
-                where.refuse(field, f'the unknown source "{source}"', "an id of sources.toml")
-    return sources
 
 
 def _parse_key(raw: object, field: str, where: Where) -> str:

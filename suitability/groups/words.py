@@ -24,9 +24,10 @@ from suitability.fields import (
     read_table,
     shown,
 )
+from suitability.groups.evidence import MARKS, OWN_SOURCE
 from suitability.groups.group import Mark
 from suitability.groups.reading import OUR_FOLDER, Catalogue
-from suitability.groups.validation import MARKS, OWN_SOURCE, WORD_TEXTS
+from suitability.groups.validation import WORD_TEXTS
 
 __all__ = [
     "Disagreement",

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from suitability.answers.year_charts import Course
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import day_notes, days_axis
+from suitability.output.chart_rows import day_notes, days_axis, on_page
 from suitability.output.look import FONT, INK, LINE
 
 if TYPE_CHECKING:
@@ -52,7 +52,8 @@ def course_figure(spec: Course) -> dict[str, Any]:
 def _page_figure(spec: Course) -> dict[str, Any]:
     """On a page, which has its own key."""
     figure = course_figure(spec)
-    return {**figure, "layout": figure["layout"] | {"showlegend": False, "meta": {"today": 0}}}
+    on_page(figure["layout"], {"today": 0})
+    return figure
 
 
 def _trace(line: CourseLine, spec: Course, axis: str) -> dict[str, Any]:

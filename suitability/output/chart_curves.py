@@ -101,7 +101,7 @@ def _band_traces(curve: Curve, pen: Pen) -> list[dict[str, Any]]:
 
 def _layout(spec: Curves) -> dict[str, Any]:
     """Two plain axes."""
-    along: dict[str, Any] = {"type": "date"}
+    along: dict[str, Any] = {"type": "date", "tickformat": "%-d %b\n%Y"}
     if not spec.dates:
         along = {"type": "linear", "dtick": 3, "range": [-0.5, 23.5]}
     return {

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 __all__ = ["HEAD_PX", "ROW_PX", "fixed_axis", "plain_layout", "row_px", "rows_axis"]
 
 ROW_PX, HEAD_PX = 34, 64  # of a row, and of what stands above them
-MANY_ROWS, LOW_ROW_PX, TWO_LINES_PX = 12, 20, 28  # rows of which each is low; with a long name
+MANY_ROWS, LOW_ROW_PX, TWO_LINES_PX = 12, 17, 28  # rows of which each is low; with a long name
 
 
 def plain_layout() -> dict[str, Any]:

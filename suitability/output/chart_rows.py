@@ -31,7 +31,8 @@ __all__ = [
 ]
 
 PAGE_MARGIN = {"t": 28, "b": 46}  # on a page
-TITLE_BELOW_PX = 18  # from the plot to the title of its days: the word "today" stands between
+DAYS_MARGIN = {"t": 38, "b": 26}  # likewise of days: the word "today" stands above the months
+TODAY_PX = 16  # how far above the plot
 SHORT = 3  # letters of a month
 MID_MONTH = 15  # days from the first of a month to the place of its name
 
@@ -70,9 +71,11 @@ def on_page(layout: dict[str, Any], meta: dict[str, Any]) -> None:
         What the page's script does with it: `today`, the day of the first column; `dates`, what
         stands on bars or beside them; `phone`, the height of a row on one.
     """
-    margin = layout["margin"]
-    layout["height"] += sum(PAGE_MARGIN.values()) - margin["t"] - margin["b"]
-    layout |= {"showlegend": False, "margin": margin | PAGE_MARGIN, "meta": meta}
+    margin, new = layout["margin"], PAGE_MARGIN
+    if "today" in meta:
+        new, meta = DAYS_MARGIN, meta | {"above": TODAY_PX}
+    layout["height"] += sum(new.values()) - margin["t"] - margin["b"]
+    layout |= {"showlegend": False, "margin": margin | new, "meta": meta}
 
 
 def months_axis(title: str) -> dict[str, Any]:
@@ -92,7 +95,7 @@ def days_axis(title: str) -> dict[str, Any]:
         "range": [0, DAYS],
         "tickvals": [*MONTH_STARTS, DAYS],
         "ticktext": [""] * (len(MONTH_STARTS) + 1),
-        "title": {"text": title, "standoff": TITLE_BELOW_PX, "font": {"size": 12}},
+        "title": {"text": title, "standoff": 4, "font": {"size": 12}},
     }
 
 

@@ -14,6 +14,7 @@ from msgspec import Struct
 from suitability.answers.words import DAYS
 from suitability.answers.year_charts import Weeks
 from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import row_px
 from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
 from suitability.output.look import INK, PHASES, STATES
 
@@ -25,9 +26,10 @@ if TYPE_CHECKING:
 __all__ = ["KIND", "LOOKS", "phase_traces", "strip_traces", "weeks_figure"]
 
 PHONE_ROW_PX = 40  # of a phone, where dates stand in two lines
+WORDED_ROW_PX = 18  # at least, for its words
 PICTURE_PX, LETTER_PX = 900, 6.8  # of the days of a picture, and of a letter
-PHASE_TOP, PHASE_HEIGHT = -0.44, 0.58  # of a row, which reaches from -0.5 to 0.5
-STRIP_TOP, STRIP_HEIGHT = 0.16, 0.26
+PHASE_TOP, PHASE_HEIGHT = -0.47, 0.64  # of a row, which reaches from -0.5 to 0.5
+STRIP_TOP, STRIP_HEIGHT = 0.19, 0.26
 LOOKS = PHASES | STATES
 
 BREAK = "<br>"
@@ -54,6 +56,7 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
     """The figure, its traces named for a legend."""
     labels = _labels(spec.rows)
     layout = rows_layout(labels)
+    layout["height"] += max(0, WORDED_ROW_PX - row_px(labels)) * len(labels)
     layout |= {
         "barmode": "overlay",
         "annotations": day_notes(spec.months),

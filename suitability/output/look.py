@@ -121,11 +121,11 @@ DARK = {
     "#c3c7c5": "#6b7673",  # no verdict
     "#24543a": "#2f7a52",  # growing
     "#9cc795": "#3c6a39",  # waking
-    "#6f9f69": "#9cc795",
+    "#6f9f69": "#274a25",
     "#ead7a6": "#665527",  # slowing
-    "#c2a55f": "#d9c183",
+    "#c2a55f": "#43371a",
     "#f1efe9": "#39413e",  # resting
-    "#b3b1a6": "#8b918c",
+    "#b3b1a6": "#626b67",
     "#33507a": "#86a9dc",  # mean
     "#d5dfea": "#2a3a4e",  # bad year
     "#9a5b13": "#e0a458",  # rest floor

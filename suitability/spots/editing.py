@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from suitability.errors import CatalogueError
+from suitability.spots.entries import LOGGED_FIELDS
 
 if TYPE_CHECKING:
-    from suitability.spots.spot import Offset, Spot
+    from suitability.spots.spot import Measured, MeasuredOffset, Offset, Spot
 
 __all__ = ["with_measured_spot"]
 
@@ -39,7 +40,7 @@ def with_measured_spot(text: str, spot: Spot, file: str) -> str:
     from tomlkit.exceptions import TOMLKitError  # noqa: PLC0415
 
     measured = spot.measured
-    assert measured is not None
+    assert measured
     try:
         document: Any = tomlkit.parse(text)
     except TOMLKitError as reason:
@@ -55,25 +56,36 @@ def with_measured_spot(text: str, spot: Spot, file: str) -> str:
     )
     if entry is None:
         raise CatalogueError(f'{file}: it has no spot "{spot.name}"; add a [[spot]] of that name.')
-    told = (measured.clear_nights, measured.other_nights, measured.days)
-    for field, number in zip(OFFSETS, told, strict=True):
-        if number:
+    for at, field in enumerate(OFFSETS):
+        if any(log.offsets[at] for log in measured):
             entry[field] = _range(getattr(spot, field))
     if spot.damping_hours or "damping_hours" in entry:
         entry["damping_hours"] = spot.damping_hours
-    table = tomlkit.table()
-    table["first"], table["last"] = measured.first, measured.last
-    table["clear_nights"] = measured.clear_nights
-    table["other_nights"] = measured.other_nights
-    table["days"] = measured.days
-    table["night_error_c"] = round(measured.night_error_c, DECIMALS)
-    table.add(tomlkit.nl())
-    entry["measured"] = table
+    logs = tomlkit.aot()
+    for log in measured:
+        logs.append(_log(log))
+    logs[-1].add(tomlkit.nl())
+    entry.pop("measured", None)
+    entry["measured"] = logs
     changed: str = tomlkit.dumps(document)
     return changed
 
 
-def _range(offset: Offset) -> Any:
+def _log(log: Measured) -> Any:
+    from tomlkit import table  # noqa: PLC0415  needed only where a file is changed
+
+    written = table()
+    written["first"], written["last"] = log.first, log.last
+    for field, offset in zip(LOGGED_FIELDS, log.offsets, strict=True):
+        if offset is not None:
+            ends = _range(offset)
+            ends["number"], ends["scatter"] = offset.number, round(offset.scatter_c, DECIMALS)
+            written[field] = ends
+    written["night_error_c"] = round(log.night_error_c, DECIMALS)
+    return written
+
+
+def _range(offset: Offset | MeasuredOffset) -> Any:
     from tomlkit import inline_table  # noqa: PLC0415  needed only where a file is changed
 
     table = inline_table()

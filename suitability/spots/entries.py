@@ -29,18 +29,20 @@ from suitability.spots.spot import (
     Heater,
     Light,
     Measured,
+    MeasuredOffset,
     Offset,
     Room,
     Spot,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from suitability.fields import Where
 
 __all__ = [
     "GLAZINGS",
+    "LOGGED_FIELDS",
     "POSITION_FIELDS",
     "parse_day",
     "parse_measured",
@@ -61,7 +63,10 @@ POSITION_FIELDS = frozenset(
         *(*ROOM_FIELDS, *HEATER_FIELDS),
     )
 )
-MEASURED_FIELDS = ("first", "last", "clear_nights", "other_nights", "days", "night_error_c")
+LOG_FIELDS = ("first", "last", "night_error_c")
+LOGGED_FIELDS = ("clear_night", "other_night", "day")
+COUNTED_FIELDS = ("clear_nights", "other_nights", "days")
+NIGHTS = Span(0, 100_000, "nights")
 SHARE = Span(0.0, 1.0, "(0: air of the room, 1: the pane)")
 WORDS_OF_LIGHT: dict[str, Light] = {word: word for word in LIGHT_CLASSES}
 WORDS_OF_ASPECT: dict[str, Aspect] = {word: word for word in ASPECTS}
@@ -134,32 +139,86 @@ def parse_offset(raw: object, span: Span, field: str, where: Where) -> Offset:
     return Offset(low=low, usual=usual, high=high)
 
 
-def parse_measured(raw: object, where: Where) -> Measured:
+def parse_measured(raw: object, offsets: Sequence[Offset], where: Where) -> tuple[Measured, ...]:
     """
-    What a spot's numbers were measured on, as `spots fit --write` leaves it.
+    The logs of a spot, as `spots fit --write` leaves them: [[spot.measured]] tables.
+
+    One [spot.measured] table that only counts nights is a log that gave the offsets of the entry.
+
+    Parameters
+    ----------
+    offsets
+        Of the entry: clear and calm nights, other nights, days.
 
     Raises
     ------
     CatalogueError
         A value is none or missing.
     """
+    logs = raw if isinstance(raw, list) else [raw]
+    return tuple(
+        _parse_log(log, offsets, where.at(f"{where.entry}, log {number}"))
+        for number, log in enumerate(logs, 1)
+    )
+
+
+def _parse_log(raw: object, offsets: Sequence[Offset], where: Where) -> Measured:
     if not isinstance(raw, dict):
-        where.refuse("measured", shown(raw), "a [spot.measured] table")
-    check_fields(raw, frozenset(MEASURED_FIELDS), where, "measured.")
-    check_present(raw, MEASURED_FIELDS, where, "measured.")
-    counts = {
-        name: int(parse_number(raw[name], Span(0, 100_000, "nights"), f"measured.{name}", where))
-        for name in ("clear_nights", "other_nights", "days")
-    }
+        where.refuse("measured", shown(raw), "a [[spot.measured]] table")
+    counted = any(field in raw for field in COUNTED_FIELDS)
+    known = (*LOG_FIELDS, *COUNTED_FIELDS) if counted else (*LOG_FIELDS, *LOGGED_FIELDS)
+    check_fields(raw, frozenset(known), where, "measured.")
+    check_present(raw, known if counted else LOG_FIELDS, where, "measured.")
+    if counted:
+        found = [
+            _of_count(int(parse_number(raw[field], NIGHTS, f"measured.{field}", where)), offset)
+            for field, offset in zip(COUNTED_FIELDS, offsets, strict=True)
+        ]
+    else:
+        found = [_parse_logged(raw.get(field), field, where) for field in LOGGED_FIELDS]
+    clear, other, day = found
     return Measured(
         first=parse_day(raw["first"], "measured.first", where),
         last=parse_day(raw["last"], "measured.last", where),
-        clear_nights=counts["clear_nights"],
-        other_nights=counts["other_nights"],
-        days=counts["days"],
+        clear_night=clear,
+        other_night=other,
+        day=day,
         night_error_c=parse_number(
             raw["night_error_c"], Span(0.0, 30.0, "°C"), "measured.night_error_c", where
         ),
+    )
+
+
+def _parse_logged(raw: object, field: str, where: Where) -> MeasuredOffset | None:
+    """What one log gave for one kind of night, or for days."""
+    if raw is None:
+        return None
+    name = f"measured.{field}"
+    if not isinstance(raw, dict):
+        where.refuse(name, shown(raw), "low, usual, high, number and scatter")
+    check_present(raw, ("number", "scatter"), where, f"{name}.")
+    ends = {part: value for part, value in raw.items() if part not in {"number", "scatter"}}
+    offset = parse_offset(ends, DAY, name, where)
+    return MeasuredOffset(
+        low=offset.low,
+        usual=offset.usual,
+        high=offset.high,
+        number=int(parse_number(raw["number"], NIGHTS, f"{name}.number", where)),
+        scatter_c=parse_number(raw["scatter"], Span(0.0, 30.0, "°C"), f"{name}.scatter", where),
+    )
+
+
+def _of_count(number: int, offset: Offset) -> MeasuredOffset | None:
+    """What a log gave of which only the number of nights is known: the offset of the entry."""
+    if not number:
+        return None
+    half = (offset.high - offset.low) / 2.0
+    return MeasuredOffset(
+        low=offset.low,
+        usual=offset.usual,
+        high=offset.high,
+        number=number,
+        scatter_c=half * number**0.5 / 1.8,  # Student's 95 % point for about ten nights
     )
 
 

@@ -6,26 +6,32 @@ Steady loss: Q = (sum of U A + 0.335 n V) (inside - outside), n air changes an h
 heat of the ground are left out, so that nights are reckoned right and days a little high.
 """
 
-from __future__ import annotations
+from typing import Annotated
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Meta, Struct
 from numpy.typing import NDArray
 
+from suitability.quantities import Result, WattsPerKelvin
+
 __all__ = [
+    "AIR_CHANGES",
     "AIR_HEAT_W_H_M3K",
     "COVERINGS",
     "Covering",
     "Enclosure",
+    "Loss",
     "heat_demand_w",
     "held_after_outage",
     "kwh_by_year",
+    "largest_volume_m3",
 ]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 AIR_HEAT_W_H_M3K = 1.2 * 1005.0 / 3600.0
+AIR_CHANGES = (1.0, 2.0)  # an hour, usual and high, where nobody says; from memory
 
 
 class Covering(Struct, frozen=True, kw_only=True):
@@ -80,6 +86,84 @@ class Enclosure(Struct, frozen=True, kw_only=True):
         """
         leaking = AIR_HEAT_W_H_M3K * self.air_changes_per_hour * self.volume_m3
         return self.area_m2 * self.u_w_m2k + leaking
+
+
+class Loss(Result, frozen=True, kw_only=True):
+    """What an enclosure loses, the air that leaks always with it; usual, and on the safe side."""
+
+    w_per_k: Annotated[WattsPerKelvin, Meta(description="With the usual numbers.")]
+    high_w_per_k: Annotated[
+        WattsPerKelvin, Meta(description="With the high end of U and of the air changes.")
+    ]
+    volume_m3: Annotated[
+        float | None,
+        Meta(
+            description="Air that leaks; null where the loss was said as a whole.",
+            extra_json_schema={"unit": "m³"},
+            extra={"decimals": 3},
+        ),
+    ] = None
+    air_changes_high: Annotated[
+        float | None, Meta(description="Of that air, an hour, on the safe side; null likewise.")
+    ] = None
+    volume_assumed: Annotated[bool, Meta(description="Nobody said the volume.")] = False
+    air_changes_assumed: Annotated[bool, Meta(description="Nobody said the air changes.")] = False
+
+    @classmethod
+    def whole(cls, w_per_k: float) -> "Loss":
+        """A loss that was said as a whole; it is taken to hold the air that leaks."""
+        return cls(w_per_k=w_per_k, high_w_per_k=w_per_k)
+
+    @classmethod
+    def of(
+        cls,
+        area_m2: float,
+        u_w_m2k: float,
+        high_u_w_m2k: float,
+        *,
+        volume_m3: float | None = None,
+        air_changes: float | None = None,
+    ) -> "Loss":
+        """
+        The loss of an enclosure of which perhaps not all is said.
+
+        Parameters
+        ----------
+        area_m2, u_w_m2k, high_u_w_m2k
+            Of the cover.
+        volume_m3
+            None: the most that so much cover can hold.
+        air_changes
+            An hour; None: 1, and 2 on the safe side.
+        """
+        volume = largest_volume_m3(area_m2) if volume_m3 is None else volume_m3
+        usual, high = AIR_CHANGES if air_changes is None else (air_changes, air_changes)
+        losses = [
+            Enclosure(
+                area_m2=area_m2, u_w_m2k=u, volume_m3=volume, air_changes_per_hour=changes
+            ).loss_w_per_k
+            for u, changes in ((u_w_m2k, usual), (high_u_w_m2k, high))
+        ]
+        return cls(
+            w_per_k=losses[0],
+            high_w_per_k=losses[1],
+            volume_m3=volume,
+            air_changes_high=high,
+            volume_assumed=volume_m3 is None,
+            air_changes_assumed=air_changes is None,
+        )
+
+
+def largest_volume_m3(area_m2: float) -> float:
+    """
+    Most that a box on the ground with so much cover can hold: a square one half as high as wide.
+
+    Examples
+    --------
+    >>> largest_volume_m3(12.0)
+    4.0
+    """
+    return float((area_m2 / 3.0) ** 1.5 / 2.0)
 
 
 def heat_demand_w(

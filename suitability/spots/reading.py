@@ -220,9 +220,11 @@ def _parse_spot(entry: object, number: int, outer: Where, kinds: Kinds) -> Spot:
         if word not in kinds.by_key:
             where.refuse("kind", shown(word), "a ready kind of spot", kinds.near(word))
         start = kinds.by_key[word].spot
+    spot = parse_position(entry, start, where)
+    measured = entry.get("measured", [])
     return replace(
-        parse_position(entry, start, where),
+        spot,
         name=name,
         note=parse_text(entry.get("note", ""), "note", where),
-        measured=parse_measured(entry["measured"], where) if "measured" in entry else None,
+        measured=parse_measured(measured, spot.offsets_c, where),
     )

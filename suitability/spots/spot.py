@@ -13,7 +13,7 @@ from typing import Annotated, Literal, get_args
 from msgspec import Meta
 from msgspec.structs import force_setattr
 
-from suitability.quantities import Celsius, Count, Gap, Result, WattsPerKelvin
+from suitability.quantities import Celsius, Count, Difference, Gap, Result, WattsPerKelvin
 
 __all__ = [
     "ASPECTS",
@@ -26,6 +26,7 @@ __all__ = [
     "Heater",
     "Light",
     "Measured",
+    "MeasuredOffset",
     "Offset",
     "Room",
     "Spot",
@@ -106,22 +107,40 @@ class Room(Result, frozen=True, kw_only=True):
     ]
 
 
+class MeasuredOffset(Result, frozen=True, kw_only=True):
+    """An offset that one log gave, with its 90 % interval in the season of that log."""
+
+    low: Annotated[Difference, Meta(description="Lower end of the interval.")]
+    usual: Annotated[Difference, Meta(description="Added to the open air.")]
+    high: Annotated[Difference, Meta(description="Upper end of the interval.")]
+    number: Annotated[Count, Meta(description="Nights or days behind it.")]
+    scatter_c: Annotated[Gap, Meta(description="Of one night or day: a robust standard deviation.")]
+
+
 class Measured(Result, frozen=True, kw_only=True):
-    """That a spot's numbers come from a thermometer that hung there."""
+    """One log of a thermometer that hung at the spot; an offset is null where too few told."""
 
     first: Annotated[date, Meta(description="Evening of the first night.")]
     last: Annotated[date, Meta(description="Evening of the last night.")]
-    clear_nights: Annotated[
-        Count, Meta(description="That told of the offset; 0 if it was not measured.")
-    ]
-    other_nights: Annotated[Count, Meta(description="Likewise.")]
-    days: Annotated[Count, Meta(description="Likewise.")]
+    clear_night: Annotated[MeasuredOffset | None, Meta(description="Of clear and calm nights.")]
+    other_night: Annotated[MeasuredOffset | None, Meta(description="Of other nights.")]
+    day: Annotated[MeasuredOffset | None, Meta(description="Of day maxima.")]
     night_error_c: Annotated[
         Gap,
         Meta(
             description="Root mean square error of night minima that had no part in the fit.",
         ),
     ]
+
+    @property
+    def offsets(self) -> tuple[MeasuredOffset | None, ...]:
+        """Of clear and calm nights, other nights, and days."""
+        return (self.clear_night, self.other_night, self.day)
+
+    @property
+    def nights(self) -> int:
+        """Nights that told."""
+        return sum(one.number for one in self.offsets[:2] if one is not None)
 
 
 class Spot(Result, frozen=True, kw_only=True):
@@ -167,9 +186,10 @@ class Spot(Result, frozen=True, kw_only=True):
     light: Annotated[Light | None, Meta(description="Null where not said.")] = None
     aspect: Annotated[Aspect | None, Meta(description="Where it faces; null if not said.")] = None
     note: Annotated[str, Meta(description="The grower's own.")] = ""
-    measured: Annotated[Measured | None, Meta(description="Null where nothing was measured.")] = (
-        None
-    )
+    measured: Annotated[
+        tuple[Measured, ...],
+        Meta(description="Its logs, the offsets being what they say together; empty without any."),
+    ] = ()
 
     def __post_init__(self) -> None:
         """Nothing is added to the open air for a spot in a room."""

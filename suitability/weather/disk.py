@@ -1,4 +1,8 @@
-"""Files of the store: written whole or not at all, one writer at a time, damage set aside."""
+"""
+Files of the store: written whole or not at all, one writer at a time, damage set aside.
+
+What a later program wrote is neither damage nor ours to change: it is refused and left as it is.
+"""
 
 from __future__ import annotations
 
@@ -17,18 +21,33 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 __all__ = [
+    "FORM",
+    "NewerStoreError",
     "explain_disk",
     "find_manifests",
     "hold_lock",
     "read_json",
+    "refuse_newer",
     "set_aside",
     "write_atomically",
     "write_json",
 ]
 
+FORM = 1  # of all that the store holds; raised when programs of before could misread it
 LOCK_PATIENCE_S = 30.0  # a writer holds the lock for some milliseconds
 LOCK_POLL_S = 0.01
 _running = itertools.count()
+
+
+class NewerStoreError(StoreError):
+    """A file of the store was written in a form that only a later program knows."""
+
+    def __init__(self, path: Path | str) -> None:
+        super().__init__(
+            f"{path}: a newer version of this program wrote this, in a form that this version does "
+            "not know, so it is left as it is; update the program, or choose another folder with "
+            "the environment variable SUITABILITY_HOME."
+        )
 
 
 def explain_disk(action: str, path: Path, reason: OSError) -> StoreError:
@@ -157,7 +176,16 @@ def find_manifests(folder: Path) -> list[Path]:
 
 
 def read_json(folder: Path, path: Path) -> Any:
-    """Plain values of a manifest, or None where there is none or a damaged one, now set aside."""
+    """
+    Plain values of a manifest, or None where there is none or a damaged one, now set aside.
+
+    Raises
+    ------
+    NewerStoreError
+        A later program wrote it; nothing is moved.
+    StoreError
+        It cannot be read.
+    """
     try:
         text = path.read_bytes()
     except (FileNotFoundError, NotADirectoryError):
@@ -165,10 +193,25 @@ def read_json(folder: Path, path: Path) -> Any:
     except OSError as reason:
         raise explain_disk("read", path, reason) from reason
     try:
-        return json.loads(text)
+        plain = json.loads(text)
     except ValueError:
         set_aside(folder, path)
         return None
+    form = plain.get("form") if isinstance(plain, dict) else None
+    if isinstance(form, int) and form > FORM:
+        raise NewerStoreError(path)
+    return plain
+
+
+def refuse_newer(folder: Path) -> None:
+    """Raise NewerStoreError if a later program wrote any of the store's manifests."""
+    try:
+        paths = sorted(folder.glob("**/*.json"))
+    except OSError as reason:
+        raise explain_disk("look into", folder, reason) from reason
+    for path in paths:
+        if path.parent.name != "damaged":
+            read_json(folder, path)
 
 
 def write_json(path: Path, plain: dict[str, Any]) -> None:

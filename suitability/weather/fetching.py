@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from suitability.errors import PlaceError, SourceError
 from suitability.weather.filling import fetch_neighbours, fill_gaps, move_to_height, tell_height
-from suitability.weather.manifest import YearEntry
+from suitability.weather.manifest import YearEntry, say_years
 from suitability.weather.minima_store import fetch_minima, with_minima
 from suitability.weather.record import Record, Station, hour_of_datetime
 from suitability.weather.sources.meteostat import Addresses
@@ -28,6 +28,7 @@ from suitability.weather.stations import (
     Candidate,
     choose_station,
     find_candidates,
+    listed_years,
     none_near,
     seen_from,
 )
@@ -154,7 +155,8 @@ def record_for_place(
         found, told, table = choice.years, choice.reason, choice.table
     else:
         wanted = find_station(folder, stations, station)
-        found = fetch_station_years(request, seen_from(wanted, latitude, longitude, elevation_m))
+        seen = seen_from(wanted, latitude, longitude, elevation_m)
+        found = fetch_station_years(request, seen, listed_years(folder, stations, station))
         told, table = "", None
         if not found.observed_hours:
             raise _nothing_observed(request, [wanted])
@@ -217,12 +219,19 @@ def open_station_list(request: FetchRequest) -> StationList:
             request.progress(0, len(request.years), "fetching the list of stations")
         return make()
 
+    def tell(bytes_there: int) -> None:
+        if request.progress is not None:
+            words = f"fetching the list of stations, {bytes_there / 1e6:.1f} MB"
+            request.progress(0, len(request.years), words)
+
     means = request.transport
     return ensure_stations(
         request.folder,
         endpoints=lambda: request.addresses().stations,
         now=request.now,
         transport=None if means is None else lambda: start_asking(means),
+        must_keep=request.must_keep,
+        on_bytes=tell,
     )
 
 
@@ -305,20 +314,25 @@ def find_best_station(
         better = [one for one in untried if best is None or one.penalty_km < best.penalty_km]
         if not better or len(shares) >= MOST_TRIED:
             break
-        station = better[0].station
-        years = brought[station.identifier] = fetch_station_years(request, station)
+        station, listed = better[0].station, better[0].inventory_years
+        years = brought[station.identifier] = fetch_station_years(request, station, listed)
         if years.records or request.transport is not None:
             shares[station.identifier] = years.observed_hours / max(1, _asked_hours(request))
     if best is None:
         raise _nothing_observed(request, [one.station for one in table[:MOST_TRIED]])
     return Choice(
         years=brought[best.station.identifier],
-        reason=_say_choice(request, best, table),
+        reason=_say_choice(request, best, table, brought),
         table=tuple(table),
     )
 
 
-def _say_choice(request: FetchRequest, best: Candidate, table: Sequence[Candidate]) -> str:
+def _say_choice(
+    request: FetchRequest,
+    best: Candidate,
+    table: Sequence[Candidate],
+    brought: Mapping[str, StationYears],
+) -> str:
     """Why a station was taken, in a sentence."""
     station = best.station
     words = f"Station {station.identifier} ({station.name}), {station.distance_km:.0f} km away"
@@ -331,6 +345,9 @@ def _say_choice(request: FetchRequest, best: Candidate, table: Sequence[Candidat
     passed = [one for one in table if one.observed_share is not None and not one.chosen]
     for one in passed:
         words += f"; {one.station.identifier} ({one.station.name}) passed over: {one.reason}"
+        suspects = brought[one.station.identifier].suspects
+        if suspects:
+            words += f" ({say_years(suspects)} may be poor files and are asked for again)"
     first = table[0]
     if request.transport is None and first.observed_share is None:
         words += f"; {first.station.identifier} ({first.station.name}) might serve better online"

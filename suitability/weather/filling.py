@@ -60,7 +60,7 @@ def fetch_neighbours(
         if station.identifier == taken:
             continue
         try:
-            years = fetch_station_years(lenient, station)
+            years = fetch_station_years(lenient, station, candidate.inventory_years)
         except SourceError as reason:
             told.append(f"Neighbour {station.identifier} is left out: {reason}")
             in_vain += 1

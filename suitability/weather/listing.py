@@ -26,6 +26,7 @@ from suitability.weather.manifest import (
 from suitability.weather.minima import MinimumMiss
 from suitability.weather.record import OriginHours, Station
 from suitability.weather.stations import Candidate
+from suitability.weather.suspect_years import FAR_FEWER, find_suspects
 
 __all__ = [
     "DailyMinima",
@@ -54,7 +55,10 @@ class StationYear(Result, frozen=True, kw_only=True):
         YearStatus, Meta(description="How the last successful question about it ended.")
     ]
     reason: Annotated[
-        str | None, Meta(description="Why it is absent, or could not be fetched or renewed.")
+        str | None,
+        Meta(
+            description="Why it is absent, could not be fetched or renewed, or may be a poor file."
+        ),
     ]
     fetched: Annotated[str, Meta(description="When the kept answer came, ISO 8601, UTC.")]
     address: Annotated[str, Meta(description="Where it came from.")]
@@ -195,22 +199,27 @@ class RecordShown(Result, frozen=True, kw_only=True):
 
 def tell_station(station: Station, years: Iterable[YearEntry]) -> StoredStation:
     """A station and its years."""
+    years = tuple(years)
+    suspects = find_suspects(years)
     return StoredStation(
         identifier=station.identifier,
         name=station.name,
         latitude=station.latitude,
         longitude=station.longitude,
         elevation_m=station.elevation_m,
-        years=tuple(_tell_year(entry) for entry in years),
+        years=tuple(_tell_year(entry, suspect=entry.year in suspects) for entry in years),
     )
 
 
-def _tell_year(entry: YearEntry) -> StationYear:
+def _tell_year(entry: YearEntry, *, suspect: bool) -> StationYear:
     counts = entry.counts
+    reason = entry.reason or entry.failure
+    if suspect:
+        reason = "; ".join(filter(None, (reason, f"suspect: {FAR_FEWER}")))
     return StationYear(
         year=entry.year,
         status=entry.status,
-        reason=entry.reason or entry.failure or None,
+        reason=reason or None,
         fetched=show_instant(entry.fetched),
         address=entry.address,
         hours_expected=counts.expected,

@@ -10,15 +10,17 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 from itertools import groupby
-from typing import Any
+from typing import Annotated, Any
 
-from msgspec import Struct, field, to_builtins
+from msgspec import Meta, Struct, convert, field, to_builtins
 from msgspec.structs import asdict
 
+from suitability.weather.disk import FORM
 from suitability.weather.record import Station
 from suitability.weather.store import KeptFile
 
 __all__ = [
+    "Instant",
     "StationManifest",
     "YearCounts",
     "YearEntry",
@@ -33,7 +35,7 @@ __all__ = [
     "show_instant",
 ]
 
-FORM = 1  # of the manifest; raised when older programs could misread it
+Instant = Annotated[datetime, Meta(tz=True)]
 
 
 class YearStatus(StrEnum):
@@ -98,6 +100,9 @@ class YearEntry(Struct, frozen=True, kw_only=True):
         The reason stands with `failed` and with `absent-confirmed`.
     fetched
         When the kept answer came, UTC.
+    over
+        Whether the year was over then, by the clock of then. Entries of programs that did not tell
+        this are read as the time of fetching says.
     address
         Where it came from.
     counts, last_observed_hour
@@ -111,11 +116,15 @@ class YearEntry(Struct, frozen=True, kw_only=True):
         As the server gave them, to ask only for what has changed.
     failure, failed_at
         The last attempt to renew a kept year, if it failed; the kept file stands.
+    asked_again
+        How often the year was asked for again, since it holds far fewer hours than others, and came
+        as it was.
     """
 
     year: int
     status: YearStatus
-    fetched: datetime
+    fetched: Instant
+    over: bool = True
     address: str = ""
     reason: str = ""
     counts: YearCounts = field(default_factory=YearCounts)
@@ -126,7 +135,8 @@ class YearEntry(Struct, frozen=True, kw_only=True):
     etag: str = ""
     last_modified: str = ""
     failure: str = ""
-    failed_at: datetime | None = None
+    failed_at: Instant | None = None
+    asked_again: int = 0
 
     @property
     def is_kept(self) -> bool:
@@ -168,8 +178,16 @@ def parse_instant(text: str) -> datetime:
     return datetime.strptime(text, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
 
 
-def manifest_to_json(manifest: StationManifest) -> dict[str, Any]:
-    """The manifest as plain values for JSON."""
+def manifest_to_json(manifest: StationManifest, before: Any = None) -> dict[str, Any]:
+    """
+    The manifest as plain values for JSON.
+
+    Parameters
+    ----------
+    before
+        Plain values of the manifest that it replaces: fields that a later program has written in
+        them, and that this one does not know, are kept.
+    """
     station = asdict(manifest.station)
     del station["distance_km"], station["height_difference_m"]  # belong to a question, not to it
     years = []
@@ -180,62 +198,64 @@ def manifest_to_json(manifest: StationManifest) -> dict[str, Any]:
         plain["failed_at"] = None if entry.failed_at is None else show_instant(entry.failed_at)
         plain["counts"]["sources"] = dict(entry.counts.sources)
         years.append(plain)
-    return {"form": FORM, "station": station, "years": years}
+    if before is None:
+        return {"form": FORM, "station": station, "years": years}
+    known = {year["year"]: year for year in before["years"]}
+    years = [_with_unknown(known.get(year["year"], {}), year) for year in years]
+    return {**before, "form": FORM, "station": before["station"] | station, "years": years}
+
+
+def _with_unknown(before: dict[str, Any], year: dict[str, Any]) -> dict[str, Any]:
+    """A year beside what is not known of it; what belonged to a replaced file goes with it."""
+    together = before | year
+    for name in ("counts", "observed", "model"):
+        old, new = before.get(name), year[name]
+        if old and new and old | new == old:
+            together[name] = old
+    return together
 
 
 def manifest_from_json(plain: Any) -> StationManifest:
     """
-    The manifest in plain values of JSON.
+    The manifest in plain values of JSON; fields that a later program added are passed over.
 
     Raises
     ------
-    ValueError, KeyError, TypeError
-        The values are not those of a manifest of this form.
+    ValueError, KeyError, TypeError, AttributeError
+        The values are not those of a manifest.
     """
-    if plain["form"] != FORM:
-        raise ValueError(f"form {plain['form']} of the manifest; this program knows {FORM}")
-    station = Station(**plain["station"])
-    return StationManifest(station=station, years=tuple(_entry(year) for year in plain["years"]))
-
-
-def _entry(plain: dict[str, Any]) -> YearEntry:
-    """One year of the manifest; entries that a later program added are ignored."""
-    known = YearEntry.__struct_fields__
-    values = {name: value for name, value in plain.items() if name in known}
-    counts = dict(values["counts"])
-    counts["sources"] = tuple((str(name), int(n)) for name, n in counts["sources"].items())
-    values["counts"] = YearCounts(**counts)
-    values["year"] = int(values["year"])
-    values["status"] = YearStatus(values["status"])
-    values["fetched"] = parse_instant(values["fetched"])
-    failed_at = values.get("failed_at")
-    values["failed_at"] = None if failed_at is None else parse_instant(failed_at)
-    values["month_medians_c"] = tuple(values.get("month_medians_c", ()))
-    for name in ("observed", "model"):
-        kept = values.get(name)
-        values[name] = None if kept is None else KeptFile(**kept)
-    return YearEntry(**values)
+    years = []
+    for year in plain["years"]:
+        counts = year["counts"] | {"sources": list(year["counts"]["sources"].items())}
+        over = parse_instant(year["fetched"]).year > year["year"]
+        years.append({"over": over, **year, "counts": counts})
+    return convert({"station": plain["station"], "years": years}, StationManifest)
 
 
 DAY = timedelta(days=1)
 
 
-def is_due(entry: YearEntry | None, now: datetime) -> bool:
+def is_due(entry: YearEntry | None, now: datetime, *, suspect: bool = False) -> bool:
     """
     Whether a year should be asked for again.
 
-    Failures: always. The running year: after a day; the one before: after a week, since records
-    are corrected for months; older ones: after half a year. Confirmed absences: after 30 days.
+    Failures: always, and what was fetched in the future, since a clock was wrong. A year that runs,
+    or ran when it was fetched: after a day; the one before: after a week, since records are
+    corrected for months; older ones: after half a year. Confirmed absences: after 30 days. Years
+    that are suspect of being poor files: after one day, then two, four, and so on to 30.
     """
     if entry is None or entry.status is YearStatus.FAILED or entry.failed_at is not None:
         return True
-    running = entry.year >= now.year or entry.status is YearStatus.PARTIAL
-    if running:
+    if entry.fetched > now:
+        return True
+    if entry.year >= now.year or not entry.over or entry.status is YearStatus.PARTIAL:
         patience = DAY
     elif entry.status is YearStatus.ABSENT:
         patience = 30 * DAY
     else:
         patience = 7 * DAY if entry.year == now.year - 1 else 182 * DAY
+    if suspect:
+        patience = min(patience, DAY * min(30, 2 ** min(entry.asked_again, 5)))
     return now - entry.fetched >= patience
 
 

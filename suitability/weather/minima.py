@@ -9,20 +9,18 @@ not break what is true of any match: no hourly reading is colder than the day's 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 
+from suitability.weather.manifest import Instant, YearStatus
 from suitability.weather.sources.providers import DAILY_OBSERVERS
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from datetime import datetime
-
     from numpy.typing import NDArray
 
-    from suitability.weather.manifest import YearStatus
     from suitability.weather.record import FloatArray, Record
 
 __all__ = ["DailyMinima", "DailyYear", "MinimumMiss", "compare_minima", "say_miss"]
@@ -44,7 +42,7 @@ class DailyYear(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     year
-    status, reason, fetched, address, etag, last_modified
+    status, reason, fetched, over, address, etag, last_modified
         As in `YearEntry`.
     tenths
         By provider: tenths of a degree of each day of the year, None where it has none.
@@ -52,7 +50,8 @@ class DailyYear(Struct, frozen=True, kw_only=True):
 
     year: int
     status: YearStatus
-    fetched: datetime
+    fetched: Instant
+    over: bool = True
     address: str = ""
     reason: str = ""
     etag: str = ""

@@ -5,14 +5,22 @@ from __future__ import annotations
 import json
 import zlib
 from contextlib import suppress
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import convert
 from msgspec.structs import asdict, replace
 
 from suitability.errors import StoreError
-from suitability.weather.disk import hold_lock, read_json, set_aside, write_atomically
+from suitability.weather.disk import (
+    FORM,
+    NewerStoreError,
+    hold_lock,
+    read_json,
+    set_aside,
+    write_atomically,
+)
 from suitability.weather.manifest import YearEntry, YearStatus, is_due
 from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, say_miss
 from suitability.weather.sources.providers import say_credits
@@ -27,7 +35,6 @@ if TYPE_CHECKING:
 
 __all__ = ["fetch_minima", "minima_path", "read_minima", "series_of", "with_minima"]
 
-FORM = 1
 FAILED_AGAIN = timedelta(days=1)  # nothing hangs on them: a failure is not asked again at once
 
 
@@ -42,6 +49,8 @@ def read_minima(folder: Path, identifier: str) -> tuple[DailyYear, ...]:
 
     Raises
     ------
+    NewerStoreError
+        A later program wrote them.
     StoreError
         The folder cannot be read.
     """
@@ -50,8 +59,8 @@ def read_minima(folder: Path, identifier: str) -> tuple[DailyYear, ...]:
     if plain is None:
         return ()
     try:
-        if plain["form"] == FORM and plain["crc32"] == _checksum(plain["years"]):
-            return tuple(_year(one) for one in plain["years"])
+        if plain["crc32"] == _checksum(plain["years"]):
+            return convert(plain["years"], tuple[DailyYear, ...])
     except (ValueError, KeyError, TypeError, AttributeError):
         pass  # damaged, as when the checksum differs
     set_aside(folder, path)
@@ -63,24 +72,18 @@ def _checksum(years: Any) -> int:
     return zlib.crc32(json.dumps(years, sort_keys=True, separators=(",", ":")).encode())
 
 
-def _year(plain: dict[str, Any]) -> DailyYear:
-    """One year from plain values."""
-    tenths = {str(name): tuple(values) for name, values in plain["tenths"].items()}
-    fetched = datetime.fromisoformat(plain["fetched"])
-    status = YearStatus(plain["status"])
-    return DailyYear(**(plain | {"tenths": tenths, "fetched": fetched, "status": status}))
-
-
 def _write(folder: Path, identifier: str, new: Sequence[DailyYear]) -> None:
     """Put years beside the kept ones; StoreError if the store cannot be written."""
     with hold_lock(folder):
-        together = {one.year: one for one in read_minima(folder, identifier)}
-        together |= {one.year: one for one in new}
-        years = [
-            asdict(one) | {"fetched": one.fetched.isoformat(timespec="seconds")}
-            for _, one in sorted(together.items())
-        ]
-        plain = {"form": FORM, "crc32": _checksum(years), "years": years}
+        there = bool(read_minima(folder, identifier))  # else none, or set aside just now
+        before = read_json(folder, minima_path(folder, identifier)) if there else {}
+        together = {one["year"]: one for one in before.get("years", ())}
+        for one in new:
+            fetched = one.fetched.isoformat(timespec="seconds")
+            known = asdict(one) | {"fetched": fetched}
+            together[one.year] = together.get(one.year, {}) | known
+        years = [one for _, one in sorted(together.items())]
+        plain = before | {"form": FORM, "crc32": _checksum(years), "years": years}
         text = json.dumps(plain, ensure_ascii=False, separators=(",", ":"))
         write_atomically(minima_path(folder, identifier), text.encode())
 
@@ -93,6 +96,8 @@ def fetch_minima(request: FetchRequest, identifier: str) -> tuple[DailyYear, ...
     """
     try:
         kept = {one.year: one for one in read_minima(request.folder, identifier)}
+    except NewerStoreError:
+        raise
     except StoreError:
         kept = {}
     due = [year for year in request.years if _is_due(kept.get(year), request)]
@@ -109,6 +114,7 @@ def fetch_minima(request: FetchRequest, identifier: str) -> tuple[DailyYear, ...
             transport=request.transport(),
             now=request.now,
             known=kept,
+            hosts=request.addresses().hosts,
         )
         kept |= {one.year: one for one in new}
         with suppress(StoreError):  # the hours have told that the store cannot be written
@@ -120,9 +126,10 @@ def _is_due(kept: DailyYear | None, request: FetchRequest) -> bool:
     """Whether a year is to be asked for."""
     if kept is None or request.refresh:
         return True
-    if kept.status is YearStatus.FAILED:
+    if kept.status is YearStatus.FAILED and kept.fetched <= request.now:
         return request.now - kept.fetched >= FAILED_AGAIN
-    return is_due(YearEntry(year=kept.year, status=kept.status, fetched=kept.fetched), request.now)
+    entry = YearEntry(year=kept.year, status=kept.status, fetched=kept.fetched, over=kept.over)
+    return is_due(entry, request.now)
 
 
 def series_of(years: Sequence[DailyYear]) -> dict[str, DailyMinima]:

@@ -6,11 +6,14 @@ What is kept is read without touching the network or the modules that know it.
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from suitability.errors import SourceError, StoreError
+from suitability.weather.disk import NewerStoreError
 from suitability.weather.joining import join_years
 from suitability.weather.manifest import (
     YearEntry,
@@ -20,7 +23,9 @@ from suitability.weather.manifest import (
     say_failures,
     say_years,
 )
+from suitability.weather.record import clip_record, hour_of_datetime
 from suitability.weather.sources.providers import OBSERVERS
+from suitability.weather.suspect_years import find_suspects, say_suspects
 from suitability.weather.year_store import confirm_year, keep_year, read_manifest, read_year
 
 if TYPE_CHECKING:
@@ -86,6 +91,8 @@ class StationYears(Struct, frozen=True, kw_only=True):
     ----------
     entries
         What is known of each asked year, in order; a year that was never asked for has none.
+    suspects
+        Those of them that hold far fewer hours than the years around.
     records
         Observed hours of the years that have a file.
     notes
@@ -95,6 +102,7 @@ class StationYears(Struct, frozen=True, kw_only=True):
     station: Station
     entries: tuple[YearEntry, ...]
     records: Mapping[int, Record]
+    suspects: tuple[int, ...] = ()
     notes: tuple[str, ...] = ()
 
     @property
@@ -109,19 +117,33 @@ class StationYears(Struct, frozen=True, kw_only=True):
 
 
 class _Work(Struct, kw_only=True):
-    """What has been gathered so far, by year."""
+    """What has been gathered so far, by year; `others` are kept years that are not asked for."""
 
+    listed: tuple[int, int] | None
+    others: list[YearEntry] = field(default_factory=list)
     entries: dict[int, YearEntry] = field(default_factory=dict)
     records: dict[int, Record] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     keeps: bool = True
 
+    def suspects(self) -> frozenset[int]:
+        """Asked years that hold far fewer hours than the years around."""
+        found = find_suspects([*self.others, *self.entries.values()], self.listed)
+        return found & self.entries.keys()
 
-def fetch_station_years(request: FetchRequest, station: Station) -> StationYears:
+
+def fetch_station_years(
+    request: FetchRequest, station: Station, listed: tuple[int, int] | None = None
+) -> StationYears:
     """
     The asked years of a station, from the store and, where due, from the service.
 
     Offline, what is kept is used and what is missing is told.
+
+    Parameters
+    ----------
+    listed
+        First and last year for which the list of stations names observed hours.
 
     Raises
     ------
@@ -130,17 +152,19 @@ def fetch_station_years(request: FetchRequest, station: Station) -> StationYears
     StoreError
         The store cannot be read, or not be written although it must.
     """
-    work = _read_kept(request, station)
+    work = _read_kept(request, station, listed)
+    suspects = work.suspects()
+    clock = _say_clock(request, work)
     due = [
         year
         for year in request.years
         if request.refresh
         or (year not in work.records and _is_open(work, year, request))
-        or is_due(work.entries.get(year), request.now)
+        or is_due(work.entries.get(year), request.now, suspect=year in suspects)
     ]
     _tell(request, len(request.years) - len(due), f"{station.identifier}: {len(work.records)} kept")
     if due and request.transport is not None:
-        _fetch_due(request, station, due, work)
+        _fetch_due(request, station, due, work, suspects)
     entries = tuple(work.entries[year] for year in sorted(work.entries))
     failed = [
         entry
@@ -149,13 +173,15 @@ def fetch_station_years(request: FetchRequest, station: Station) -> StationYears
     ]
     if failed and request.transport is not None and not request.allow_missing:
         raise SourceError(say_failures(station, failed))
-    notes = [*work.notes, *say_entries(entries)]
+    suspects = work.suspects()
+    notes = [*work.notes, *clock, *say_suspects(station, suspects), *say_entries(entries)]
     if request.transport is None:
         notes += _say_offline(request, work)
     return StationYears(
         station=station,
         entries=entries,
         records=dict(sorted(work.records.items())),
+        suspects=tuple(sorted(suspects)),
         notes=tuple(notes),
     )
 
@@ -172,36 +198,57 @@ def _is_open(work: _Work, year: int, request: FetchRequest) -> bool:
     return entry is None or entry.is_kept or is_due(entry, request.now)
 
 
-def _read_kept(request: FetchRequest, station: Station) -> _Work:
+def _read_kept(request: FetchRequest, station: Station, listed: tuple[int, int] | None) -> _Work:
     """What the store has of the asked years; damaged files are set aside and told."""
-    work = _Work()
+    work = _Work(listed=listed)
     manifest = read_manifest(request.folder, station.identifier)
     if manifest is None:
         return work
     for entry in manifest.years:
         if entry.year not in request.years:
+            work.others.append(entry)
             continue
         work.entries[entry.year] = entry
         try:
             record = read_year(request.folder, station.identifier, entry.year, manifest=manifest)
+        except NewerStoreError:
+            raise
         except StoreError as reason:
             work.notes.append(str(reason))
             continue
         if record is not None:
-            work.records[entry.year] = record
+            work.records[entry.year] = _past(record, request.now)
     return work
 
 
-def _fetch_due(request: FetchRequest, station: Station, due: list[int], work: _Work) -> None:
-    """Fetch years and keep each as it comes; adds to the work."""
+def _past(record: Record, now: datetime) -> Record:
+    """The hours that have been; a clock that was ahead may have kept others."""
+    stop = hour_of_datetime(now) + 1
+    return record if record.stop_hour <= stop else clip_record(record, record.start_hour, stop)
+
+
+def _fetch_due(
+    request: FetchRequest,
+    station: Station,
+    due: list[int],
+    work: _Work,
+    suspects: frozenset[int],
+) -> None:
+    """Fetch years and keep each as it comes; adds to the work. Suspect ones are sent anew."""
     from suitability.weather.sources.meteostat import fetch_years  # noqa: PLC0415  (network)
 
     assert request.transport is not None
     done = len(request.years) - len(due)
+    known = {year: entry for year, entry in work.entries.items() if year in work.records}
+    for year in suspects & known.keys():
+        known[year] = replace(known[year], etag="", last_modified="")
 
     def take(outcome: YearOutcome) -> None:
         nonlocal done
         done += 1
+        if outcome.entry.year in suspects:
+            times = work.entries[outcome.entry.year].asked_again + 1
+            outcome = replace(outcome, entry=replace(outcome.entry, asked_again=times))
         _take(request, station, outcome, work)
         entry = outcome.entry
         _tell(request, done, f"{station.identifier}: {entry.year} {entry.status.value}")
@@ -212,7 +259,7 @@ def _fetch_due(request: FetchRequest, station: Station, due: list[int], work: _W
         addresses=request.addresses(),
         transport=request.transport(),
         now=request.now,
-        known={year: entry for year, entry in work.entries.items() if year in work.records},
+        known=known,
         on_year=take,
     )
 
@@ -244,6 +291,18 @@ def _keep(request: FetchRequest, station: Station, outcome: YearOutcome) -> Year
     if outcome.unchanged:
         return confirm_year(request.folder, station.identifier, outcome.entry.year, request.now)
     return keep_year(request.folder, station, outcome.entry, outcome.observed, outcome.model)
+
+
+def _say_clock(request: FetchRequest, work: _Work) -> tuple[str, ...]:
+    """What is to be told where years were fetched at times that are still to come."""
+    latest = max((entry.fetched for entry in work.entries.values()), default=request.now)
+    if latest <= request.now + timedelta(days=1):
+        return ()
+    told = (
+        f"Years of the store are dated {latest:%Y-%m-%d}, but this computer's clock says "
+        f"{request.now:%Y-%m-%d}: it was wrong then or is now."
+    )
+    return (told,)
 
 
 def _say_offline(request: FetchRequest, work: _Work) -> list[str]:

@@ -7,6 +7,7 @@ Distance, height difference and hours that were really observed decide; an inven
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -28,6 +29,7 @@ __all__ = [
     "choose_station",
     "distance_km",
     "find_candidates",
+    "listed_years",
     "none_near",
     "seen_from",
 ]
@@ -39,6 +41,7 @@ HEIGHT_KM_PER_M = (
 )
 UNKNOWN_HEIGHT_KM = 30.0  # a station whose height is unknown may be 100 m off
 UNOBSERVED_KM = 60.0  # an unobserved record weighs as much as 60 km of way; reasoned, no source
+YEAR = re.compile(r"\d{4}(?=-)", re.ASCII)  # of a date; anything else is no hint
 IDENTIFIERS_A_QUERY = 500  # older libraries of SQLite take no more than 999 values
 
 
@@ -165,9 +168,16 @@ def _inventory(
             GROUP BY station
         """  # noqa: S608  (only question marks are put in)
         for station, start, end in query_stations(folder, stations, sql, (*observers, *some)):
-            if start and end:
-                spans[station] = (int(str(start)[:4]), int(str(end)[:4]))
+            first, last = YEAR.match(str(start)), YEAR.match(str(end))
+            if first and last:
+                spans[str(station)] = (int(first[0]), int(last[0]))
     return spans
+
+
+def listed_years(folder: Path, stations: StationList, identifier: str) -> tuple[int, int] | None:
+    """First and last year of observed hourly temperature that the list names for a station."""
+    wanted = identifier.strip().upper()
+    return _inventory(folder, stations, [wanted]).get(wanted)
 
 
 def _marks(values: Sequence[str]) -> str:
@@ -189,7 +199,11 @@ def none_near(
     """The error that no station is within the radius; it names the nearest one."""
     everywhere = stations_between(folder, stations, -90.0, 90.0)
     seen = (seen_from(station, latitude, longitude, None) for station in everywhere)
-    nearest = min(seen, key=lambda station: station.distance_km or 0.0)
+    nearest = min(seen, key=lambda station: station.distance_km or 0.0, default=None)
+    if nearest is None:
+        return PlaceError(
+            "The list of weather stations holds none that can be used; give a file with --record."
+        )
     return PlaceError(
         f"No weather station within {radius_km:g} km of {latitude:g},{longitude:g}; the nearest is "
         f"{nearest.identifier} ({nearest.name}), {nearest.distance_km:.0f} km away: take it with "

@@ -24,11 +24,13 @@ import zlib
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
-from msgspec import Struct
+from msgspec import Struct, convert
 from msgspec.structs import asdict
 
 from suitability.errors import StoreError
 from suitability.weather.disk import (
+    FORM,
+    NewerStoreError,
     explain_disk,
     find_manifests,
     hold_lock,
@@ -130,6 +132,8 @@ def read_verified(folder: Path, path: Path, kept: KeptFile) -> Record:
     ------
     FileNotFoundError
         It is gone; another program may have replaced it.
+    NewerStoreError
+        It is as a later program wrote it, and stays.
     StoreError
         It cannot be read, or is damaged and was set aside.
     """
@@ -143,6 +147,8 @@ def read_verified(folder: Path, path: Path, kept: KeptFile) -> Record:
         if len(data) == kept.size and zlib.crc32(data) == kept.crc32:
             return decode_record(data)
         why = "its checksum does not match"
+    except NewerStoreError as reason:
+        raise NewerStoreError(path) from reason
     except StoreError as reason:
         why = str(reason)
     raise StoreError(f"{set_aside(folder, path)}: {why}.")
@@ -178,13 +184,15 @@ def import_record(
     Raises
     ------
     StoreError
-        The name will not do, or the disk is full or cannot be written.
+        The name will not do, a later program keeps a record of this name, or the disk is full or
+        cannot be written.
     """
     target = _import_folder(folder, name)
     with hold_lock(folder):
+        read_json(folder, target / "manifest.json")
         kept = write_record(target, "", ".hours", record)
         plain: dict[str, Any] = {
-            "form": 1,
+            "form": FORM,
             "place": asdict(place),
             "from_where": from_where,
             "imported": now.isoformat(timespec="seconds"),
@@ -205,7 +213,8 @@ def read_imported(folder: Path, name: str) -> tuple[Record, ImportedPlace]:
     Raises
     ------
     StoreError
-        Nothing was imported under this name, or its file is damaged (it is set aside).
+        Nothing was imported under this name, its file is damaged (it is set aside), or a later
+        program wrote it.
     """
     target = _import_folder(folder, name)
     for _ in range(3):  # another program may replace it meanwhile
@@ -213,8 +222,8 @@ def read_imported(folder: Path, name: str) -> tuple[Record, ImportedPlace]:
         if plain is None:
             break
         try:
-            kept, place = KeptFile(**plain["file"]), ImportedPlace(**plain["place"])
-        except (KeyError, TypeError) as reason:
+            kept, place = convert(plain["file"], KeptFile), convert(plain["place"], ImportedPlace)
+        except (ValueError, KeyError, TypeError) as reason:
             told = set_aside(folder, target / "manifest.json")
             raise StoreError(f"{told}; import the record again.") from reason
         with suppress(FileNotFoundError):

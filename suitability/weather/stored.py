@@ -5,7 +5,8 @@ Layout: 8 bytes of magic, 4 bytes of header length (big endian), a JSON header, 
 after another. Columns whose values are all tenths are kept as plain int16 tenths, which open
 quicker than packed ones; others are float64, and the origins bytes, compressed with zlib. The
 header holds a checksum of all that follows it. Reading needs neither pandas nor xarray, and
-runs no code from the file. Older files, whose tenths are compressed differences, are read as well.
+runs no code from the file. Older files, whose tenths are compressed differences, are read as well,
+and so are columns and fields that a later program adds: what is not known here is passed over.
 """
 
 from __future__ import annotations
@@ -15,14 +16,18 @@ import zlib
 from typing import Any
 
 import numpy as np
+from msgspec import convert
 from msgspec.structs import asdict
 
 from suitability.errors import StoreError
+from suitability.weather.disk import NewerStoreError
 from suitability.weather.record import FlagCount, FloatArray, Record, Station
 
 __all__ = ["MAGIC", "decode_record", "encode_record"]
 
 MAGIC = b"SUITHR01"
+MAGIC_WORD = MAGIC[:6]  # the digits after it count the forms
+COLUMNS = ("temp_c", "rhum_pct", "prcp_mm")
 MISSING_TENTH = np.iinfo(np.int16).max
 
 
@@ -44,8 +49,10 @@ def _unpack(kind: str, data: bytes) -> FloatArray:
         return np.frombuffer(zlib.decompress(data), "<f8").astype(np.float64)
     if kind == "plain tenths":
         tenths = np.frombuffer(data, "<i2")
-    else:
+    elif kind == "tenths":
         tenths = np.cumsum(np.frombuffer(zlib.decompress(data), "<i2"), dtype=np.int16)
+    else:
+        raise NewerStoreError("a column of a stored record")
     values = tenths / 10.0
     values[tenths == MISSING_TENTH] = np.nan
     return values
@@ -55,7 +62,7 @@ def encode_record(record: Record) -> bytes:
     """The record as bytes that `decode_record` reads back, value for value."""
     columns: list[dict[str, Any]] = []
     body = b""
-    for name in ("temp_c", "rhum_pct", "prcp_mm"):
+    for name in COLUMNS:
         values = getattr(record, name)
         if values is not None:
             kind, data = _pack(values)
@@ -88,9 +95,14 @@ def decode_record(data: bytes) -> Record:
 
     Raises
     ------
+    NewerStoreError
+        They are of a form that a later program writes.
     StoreError
         The bytes are not of this form, are cut, or do not match their checksum.
     """
+    word, form = data[: len(MAGIC_WORD)], data[len(MAGIC_WORD) : len(MAGIC)]
+    if word == MAGIC_WORD and form.isdigit() and form > MAGIC[-2:]:
+        raise NewerStoreError("a stored record")
     if data[: len(MAGIC)] != MAGIC:
         raise StoreError("not a stored record of this program")
     text_at = len(MAGIC) + 4
@@ -121,9 +133,9 @@ def _record_of(header: dict[str, Any], body: bytes) -> Record:
     for column in header["columns"]:
         part = body[at : at + column["bytes"]]
         at += column["bytes"]
-        if column["kind"] == "uint8":
-            values[column["name"]] = np.frombuffer(zlib.decompress(part), np.uint8).copy()
-        else:
+        if column["name"] == "origin":
+            values["origin"] = np.frombuffer(zlib.decompress(part), np.uint8).copy()
+        elif column["name"] in COLUMNS:
             values[column["name"]] = _unpack(column["kind"], part)
     station = header["station"]
     return Record(
@@ -132,8 +144,8 @@ def _record_of(header: dict[str, Any], body: bytes) -> Record:
         source=header["source"],
         licence=header["licence"],
         attribution=header["attribution"],
-        station=None if station is None else Station(**station),
-        flags=tuple(FlagCount(**flag) for flag in header["flags"]),
+        station=None if station is None else convert(station, Station),
+        flags=convert(header["flags"], tuple[FlagCount, ...]),
         notes=tuple(header["notes"]),
         minimum_allowance_c=header.get("minimum_allowance_c"),  # older files have none
         **values,

@@ -10,11 +10,18 @@ from msgspec import Meta
 
 from suitability.errors import StoreError
 from suitability.quantities import SCHEMA_VERSION, Count, Result, SchemaVersion
-from suitability.weather.disk import explain_disk, hold_lock, read_json, set_aside
+from suitability.weather.disk import (
+    explain_disk,
+    hold_lock,
+    read_json,
+    refuse_newer,
+    set_aside,
+)
 from suitability.weather.minima_store import minima_path, read_minima
-from suitability.weather.station_list import check_database
+from suitability.weather.station_database import check_database
 from suitability.weather.store import KeptFile, list_imported, read_imported
 from suitability.weather.year_store import (
+    STATION_ID,
     list_stations,
     read_manifest,
     read_year,
@@ -46,9 +53,12 @@ def check_store(folder: Path) -> StoreCheck:
 
     Raises
     ------
+    NewerStoreError
+        A later program wrote some of it.
     StoreError
         The folder cannot be read.
     """
+    refuse_newer(folder)
     files = 0
     faults: list[str] = []
     for manifest in list_stations(folder):
@@ -130,6 +140,8 @@ def prune_store(
 
     Raises
     ------
+    NewerStoreError
+        A later program wrote some of it; nothing was deleted.
     StoreError
         Something named is not in the store, or the store cannot be written.
     """
@@ -142,6 +154,7 @@ def prune_store(
     if not folder.exists():
         return Cleared(files=0, size=0)
     with hold_lock(folder):
+        refuse_newer(folder)
         doomed = [folder / "imported" / name for name in imported]
         doomed += [station_folder(folder, identifier) for identifier in stations]
         paths = [path for place in doomed for path in _manifest_first(place)]
@@ -172,6 +185,8 @@ def _leftovers(folder: Path) -> Iterator[Path]:
     yield from folder.glob("damaged/*")
     yield from folder.glob("**/.*.part")
     for place in folder.glob("hourly/*"):
+        if not STATION_ID.fullmatch(place.name):
+            continue
         manifest = read_manifest(folder, place.name)
         named = set()
         for entry in () if manifest is None else manifest.years:

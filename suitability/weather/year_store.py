@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from suitability.weather.store import KeptFile
 
 __all__ = [
+    "STATION_ID",
     "confirm_year",
     "keep_year",
     "list_stations",
@@ -68,6 +69,8 @@ def read_manifest(folder: Path, identifier: str) -> StationManifest | None:
 
     Raises
     ------
+    NewerStoreError
+        A later program wrote it.
     StoreError
         The folder cannot be read.
     """
@@ -189,7 +192,7 @@ def keep_year(
                 observed=_keep(place, entry.year, ".hours", observed),
                 model=_keep(place, entry.year, ".model", model),
             )
-        write_json(place / "manifest.json", manifest_to_json(manifest.with_entry(new)))
+        _write_manifest(folder, manifest.with_entry(new))
         if old is not None:
             _remove_replaced(place, old, new)
     return new
@@ -210,9 +213,14 @@ def confirm_year(folder: Path, identifier: str, year: int, fetched: datetime) ->
         if manifest is None or old is None:
             return None
         new = replace(old, fetched=fetched, failure="", failed_at=None)
-        path = station_folder(folder, identifier) / "manifest.json"
-        write_json(path, manifest_to_json(manifest.with_entry(new)))
+        _write_manifest(folder, manifest.with_entry(new))
     return new
+
+
+def _write_manifest(folder: Path, manifest: StationManifest) -> None:
+    """Put a manifest in the place of the one that was read; the lock must be held."""
+    path = station_folder(folder, manifest.station.identifier) / "manifest.json"
+    write_json(path, manifest_to_json(manifest, read_json(folder, path)))
 
 
 def _why_old_stands(place: Path, old: YearEntry, new: YearEntry) -> str:

@@ -165,7 +165,8 @@ def test_nights_far_below_the_limit_are_counted(hourly: Hourly, ask: Ask) -> Non
     assert numbers_of(finding)["nights_far_below"] == 2
     assert finding.reason is not None
     assert finding.reason.text == (
-        "2 nights on record would likely have done lasting harm outdoors (leaf loss, dieback)."
+        "2 nights on record, far below its limit, would likely have done lasting harm outdoors "
+        "(leaf loss, dieback)."
     )
 
 

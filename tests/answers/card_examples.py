@@ -10,8 +10,8 @@ from suitability.advice.card import (
     HardNights,
     InGrowthAndRest,
     RestWords,
-    Span,
 )
+from suitability.advice.flowering import BloomTime
 from suitability.advice.moves import MoveDate, Tonight
 from suitability.advice.plant_year import DryAir, HeatOutlook, RestOfYear, RestOutlook
 from suitability.advice.result import CarriedNights
@@ -19,13 +19,16 @@ from suitability.advice.terms import (
     Flowers,
     Grows,
     HeatWord,
+    Missing,
     Rain,
     RestRoom,
     Rests,
     Season,
+    Span,
     Survives,
     Verdict,
 )
+from suitability.groups.group import Mark
 from tests.output import examples
 
 
@@ -42,8 +45,22 @@ def rest(**changes: object) -> RestOutlook:
         must_be_dry=True,
         by_year=(
             RestOfYear(year=2013, state="met", met_on="12-05", nights=41, cool_hours=501.0),
-            RestOfYear(year=2014, state="partly", met_on=None, nights=17, cool_hours=502.0),
-            RestOfYear(year=2015, state="not", met_on=None, nights=6, cool_hours=503.0),
+            RestOfYear(
+                year=2014,
+                state="partly",
+                met_on=None,
+                nights=17,
+                cool_hours=502.0,
+                missing=Missing.DRYNESS,
+            ),
+            RestOfYear(
+                year=2015,
+                state="not",
+                met_on=None,
+                nights=6,
+                cool_hours=503.0,
+                missing=Missing.COLD,
+            ),
         ),
         nights_indoors=161,
         room=RestRoom(low_c=9.0, high_c=11.0, nights=28),
@@ -105,6 +122,8 @@ def card(**changes: object) -> Card:
         floor_c=16.0,
         rest_floor_c=13.0,
         good_nights_c=Span(low=18.0, high=21.0),
+        comfort_c=17.0,
+        comfort_season=Season(out="07-02", inn="09-11", days=71),
         ceiling_c=38.0,
         out=MoveDate(
             promised="06-08",
@@ -145,8 +164,10 @@ def card(**changes: object) -> Card:
         light_class="medium",
         light_klx=Span(low=22.0, high=32.0),
         shade_pct=Span(low=40.0, high=55.0),
+        light_mark=Mark.MEMORY,
+        bloom=BloomTime(first_month=4, last_month=6, told_of="made-up one", mark=Mark.FOUND),
         humidity_pct=Span(low=60.0, high=80.0),
-        tonight=Tonight(low_c=8.0),
+        tonight=Tonight(low_c=8.0, dry_low_c=5.0),
     )
     return replace(made, **changes)
 

@@ -25,6 +25,7 @@ from suitability.answers.head import (
 )
 from suitability.answers.words import CAUTIONS
 from suitability.groups import read_catalogue
+from suitability.groups.group import Trigger
 from suitability.units import TemperatureUnit
 
 from .card_examples import card, heat, rest, result
@@ -61,6 +62,7 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
             "single nights down to about 3 °C dry, 6 °C wet; below that expect lasting harm",
         ),
         ("Grows", "with nights from 16 °C, best 18 to 21 °C; in its rest from 13 °C"),
+        ("Comfort", "from 2 July to 11 September, nights of 17.0 °C or more"),
         ("Out", "from 8 June to be on the careful side, 19 May typical"),
         ("In", "by 3 October to be on the careful side, 19 November typical"),
         ("Hard nights", "19 a year, left out all year; 35 in the worst; most in February"),
@@ -70,19 +72,21 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ),
         ("Rest", "cool and bright, nights of 8 to 12 °C, 4 to 5 weeks, nearly dry"),
         (
-            "Rest here",
+            "Flowers",
             (
-                "met outdoors in 7, partly in 3 of 12 winters; by 11 December usually, 22 January "
-                "at the latest; 8 nights in a bright, cool, dry room are still wanting"
+                "cool and dry enough outdoors in 7 of 12 years, partly in 3; complete by 11 "
+                "December usually, 22 January at the latest; 8 nights are still wanting in a usual "
+                "year"
             ),
         ),
+        ("Bloom", "usually April to June (made-up one)"),
         (
             "Heat",
             "harms at times: 52 h a year above 36 °C; hot days in a row: 5 at most",
         ),
         ("Water", "growing: much water; resting: a sip"),
         ("Feed", "growing: weak feed; resting: none at all"),
-        ("Light", "medium, 22 to 32 klx, about 40 to 55% shade in full sun"),
+        ("Light", "medium, 22 to 32 klx from memory, about 40 to 55% shade in full sun"),
         ("Air", "60 to 80% humidity; dries out here: 63 hot, dry hours a year"),
         ("Leaves", "evergreen"),
         ("First harm", "spots below about 10 °C"),
@@ -95,10 +99,30 @@ def test_temperatures_follow_the_unit() -> None:
     said = told(card(), F)
     assert said["Survives"].startswith("single nights down to about 37 °F dry, 43 °F wet")
     assert said["Grows"] == "with nights from 61 °F, best 64 to 70 °F; in its rest from 55 °F"
+    assert said["Comfort"].endswith("nights of 62.6 °F or more")
     assert said["Tonight"].endswith("of 47 °F or less (dry: 41 °F)")
     assert "nights of 46 to 54 °F" in said["Rest"]
     assert "above 97 °F" in said["Heat"]
     assert said["First harm"] == "spots below about 50 °F"
+
+
+def test_comfort_is_told_where_a_mark_is_known() -> None:
+    """Cooler nights of a group that rests do good; no verdict, no comfort."""
+    said = [
+        told(card(**changes)).get("Comfort")
+        for changes in (
+            {"cool_rest": True},
+            {"comfort_season": None},
+            {"comfort_c": None},
+            {"verdict": Verdict.NONE},
+        )
+    ]
+    assert said == [
+        "from 2 July to 11 September; cooler nights bring its rest",
+        "nowhere in the year: no mean night reaches 17.0 °C",
+        None,
+        None,
+    ]
 
 
 @pytest.mark.parametrize(
@@ -197,15 +221,20 @@ def test_a_card_in_a_room_says_there_and_away() -> None:
     assert known["There"].startswith("from 8 June")
     assert known["Away"].startswith("by 3 October")
     assert known["Hard nights"].startswith("19 a year, left there all year")
-    assert known["Rest here"].startswith("met there in 7")
+    assert known["Flowers"].startswith("cool and dry enough there in 7")
     assert "Tonight" not in known
+
+
+def test_a_card_of_a_plant_that_stays_indoors_has_no_forecast() -> None:
+    """Nothing brings in what is not out."""
+    assert "Tonight" not in told(card(verdict=Verdict.INDOOR, season=None, out=None, inn=None))
 
 
 def test_heat_and_rest_without_numbers_say_what_is_known() -> None:
     assert told(card(heat=heat(hours_mean=None)))["Heat"] == "harms above 36 °C"
     assert told(card(heat=heat(longest_run=0)))["Heat"].endswith("52 h a year above 36 °C")
     bare = told(card(rest=rest(usual_date=None, left_usual=None, partly_years=0)))
-    assert bare["Rest here"] == "met outdoors in 7 of 12 winters"
+    assert bare["Flowers"] == "cool and dry enough outdoors in 7 of 12 years"
 
 
 @pytest.mark.parametrize("units", [C, F])
@@ -226,7 +255,7 @@ def test_no_card_of_the_catalogue_says_its_rest_twice(
 
 def test_tonight_follows_the_dose_and_buds_too() -> None:
     """12 °C is the chill base, 5.6 °C what the lows of a fortnight may lack; in °F 54 and 10."""
-    rule = Tonight(low_c=8.0, chill_base_c=12.0, lows_short_c=5.625)
+    rule = Tonight(low_c=8.0, dry_low_c=5.0, chill_base_c=12.0, lows_short_c=5.625)
     assert told(card(tonight=rule))["Tonight"] == (
         "bring it in at a forecast low of 8 °C or less (dry: 5 °C); below 12 °C if in "
         "bud, or once 14 lows fell 6 °C short of it in all"
@@ -234,3 +263,19 @@ def test_tonight_follows_the_dose_and_buds_too() -> None:
     assert told(card(tonight=rule), F)["Tonight"].endswith(
         "below 54 °F if in bud, or once 14 lows fell 10 °F short of it in all"
     )
+
+
+def test_flowers_that_hang_on_no_nights_are_told_by_what_helps_them() -> None:
+    """A cool rest, a rest after bloom, cool days; nothing where the rest says all."""
+    helped = rest(needed=False, trigger=Trigger.COLD)
+    told: dict[str, dict[str, object]] = {
+        "need no rest; a cool one helps": {"rests": Rests.NOT_NEEDED, "rest": helped},
+        "need no cold or drought; little water once they are over helps": {
+            "rests": Rests.AFTER_BLOOM
+        },
+        "hang on cool days, which are not counted here": {"rests": Rests.COOL_DAYS},
+        "": {"rests": Rests.NOT_NEEDED},
+    }
+    for words, changes in told.items():
+        facts = card_facts(card(**{"rest": None, **changes}), C).rows
+        assert "".join(fact.text for fact in facts if fact.label == "Flowers") == words

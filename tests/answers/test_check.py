@@ -34,6 +34,7 @@ from suitability.advice.terms import (
     Flowers,
     Grows,
     HeatWord,
+    Missing,
     MonthlyHours,
     Rain,
     RestRoom,
@@ -54,6 +55,7 @@ from suitability.answers.check import (
 from suitability.answers.check_charts import hours_map, year_bars
 from suitability.answers.profile import brief_facts, group_facts, months_table
 from suitability.answers.sheet import Level, On, Table
+from suitability.groups.group import Trigger
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.spots.spot import Offset, Room, Spot
@@ -170,14 +172,14 @@ def facts(block: Facts) -> dict[str, str]:
 
 
 def test_each_column_of_the_verdicts_says_its_field() -> None:
-    """Margin is no headroom, the season no survival season, kept are not the usable years."""
+    """Margin is no headroom, kept are not the usable years."""
     # 101 + 102 + … + 112 = 1278
     assert cells(verdicts_table([distinct()], C)) == {
         "Group": "Phalaenanthe and hybrids",
         "Verdict": "outdoor-seasonal,\nborderline,\nspot decides",
         "Out to in": "1 Jun to 8 Oct",
         "Days": "129",
-        "Survival season": "20 May to 20 Oct",
+        "Good days": "115",
         "Comfortable": "3 Jul to 27 Sep",
         "Hours below comfort": "3198",  # 261 + 262 + … + 272
         "Mind": "grows from 11 Jun, expect heat damage",
@@ -185,15 +187,15 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
         "h a year": "1278",
         "Kept": "10 of 11",
         "Margin": "+3.1 °C",
-        "Headroom": "1.4 °C",
         "Limited by": "nights too cold for a wet pot (Jan to Mar), cold that adds up over a "
-        "fortnight (Apr to May), days hotter than it stands (Jul)",
+        "fortnight (Apr to May) +1",
     }
     assert short_cells(verdicts_table([distinct()], C)) == {
         "Group": "phalaenanthe",
         "Verdict": "outdoor-seasonal\nborderline\nspot decides",
         "Out to in": "1 Jun to 8 Oct",
         "Days": "129",
+        "Good days": "115",
         "Comfortable": "3 Jul to 27 Sep",
         "Hours below comfort": "3198",
         "Mind": "grows from 11 Jun, expect heat damage",
@@ -206,10 +208,9 @@ def test_each_column_of_the_verdicts_says_its_field() -> None:
 
 
 def test_differences_of_the_verdicts_are_no_temperatures() -> None:
-    """3.1 °C are 5.6 °F and 1.4 °C are 2.5 °F; a spot 1 °C colder is one 1.8 °F colder."""
+    """3.1 °C are 5.6 °F; a spot 1 °C colder is one 1.8 °F colder."""
     table = verdicts_table([distinct()], F)
     assert cells(table)["Margin"] == "+5.6 °F"
-    assert cells(table)["Headroom"] == "2.5 °F"
     assert short_cells(table)["Margin"] == "+5.6"
     notes = " ".join(table.notes)
     assert "warming in °F that would raise the verdict" in notes
@@ -220,18 +221,18 @@ def test_a_verdict_without_a_season_has_no_dates_and_none_is_known_without_a_ver
     """`-` and 0 say that there is none, `?` that it is not known, on every surface."""
     indoors, unknown = examples.indoor(margin_c=None), examples.no_verdict(provisional=True)
     table = verdicts_table([indoors, unknown, examples.all_year(headroom_c=None)], C)
-    asked = ("Verdict", "Out to in", "Days", "Survival season", "Kept", "Margin", "Headroom")
+    asked = ("Verdict", "Out to in", "Days", "Kept", "Margin")
     found = [[cells(table, row)[name] for name in (*asked, "Limited by")] for row in range(3)]
     wet_and_floor = (
         "nights too cool for it to grow (Oct to May), "  # 8 months
         "nights too cold for a wet pot (Nov to Mar)"  # 5 months
     )
     assert found == [
-        ["indoor-only", "-", "0", "20 May to 20 Oct", "-", "-", "-", wet_and_floor],
-        ["no-verdict,\nprovisional", "?", "?", "?", "?", "-", "-", "?"],
+        ["indoor-only", "-", "0", "-", "-", wet_and_floor],
+        ["no-verdict,\nprovisional", "?", "?", "?", "-", "?"],
         [
             "outdoor-all-year,\nprovisional,\nborderline",
-            *("all year", "365", "all year", "11 of 11", "-", "-", "nothing"),
+            *("all year", "365", "11 of 11", "-", "nothing"),
         ],
     ]
     assert [row[1].mark for row in table.rows] == ["indoor-only", "no-verdict", "outdoor-all-year"]
@@ -370,9 +371,8 @@ def test_each_fact_of_a_finding_says_its_field() -> None:
         "fortnight (Apr to May), days hotter than it stands (Jul)",
         "Thresholds": "limit 5.0 °C dry and 8.0 °C wet, chill base 12.0 °C, dose 60 °C·h in 14 "
         "days, ceiling 36.0 °C",
-        "Rest": "needed for flowers; met in 6, partly in 2 of 13 years outdoors; complete by 5 "
-        "November in a usual year, by 6 December in the latest; a bright room kept between 7.0 °C "
-        "and 16.0 °C meets it in 43 nights",
+        "Flowers": "cool enough outdoors in 6 of 13 years, partly in 2; complete by 5 November in "
+        "a usual year, by 6 December in the latest",
     }
 
 
@@ -386,7 +386,8 @@ def test_facts_in_fahrenheit_tell_temperatures_and_differences_apart() -> None:
         "limit 41.0 °F dry and 46.4 °F wet, chill base 53.6 °F, dose 108 °F·h in 14 days, "
         "ceiling 96.8 °F"
     )
-    assert "kept between 44.6 °F and 60.8 °F" in told["Rest"]
+    hardly = facts(group_facts(distinct(flowers=Flowers.HARDLY), F))
+    assert "in a bright room at 45 °F to 61 °F bring them" in hardly["Flowers"]
     assert not [label for label, text in told.items() if "°C" in text]
 
 
@@ -417,9 +418,11 @@ def profile(**changes: object) -> Profile:
         line="lives here for a season",
         rest=RestOutlook(
             needed=True,
+            trigger=Trigger.COLD,
             met_years=7,
             partly_years=3,
             of_years=11,
+            missing=Missing.DRYNESS,
             usual_date="11-05",
             latest_date="12-06",
             rain=Rain.KNOWN,
@@ -548,11 +551,11 @@ def test_each_fact_of_a_profile_says_its_field() -> None:
         "In short": "lives here for a season",
         "Survives": "for a season outdoors",
         "Grows": "hardly, outdoors",
-        "Rests": "only partly, in most years: met in 7, partly in 3 of 11; complete by 5 November "
-        "in a usual year, 6 December in the latest; 14 nights are "
-        "still wanting in a usual year, 25 at most; in a bright, dry room at 8 °C it meets it in "
-        "42 nights, at 13 °C partly, at 18 °C not",
-        "Flowers": "shyly",
+        "Rests": "only partly, in most years: cool and dry enough outdoors in 7 of 11 years, "
+        "partly in 3; complete by 5 November in a usual year, 6 December in the latest; 14 nights "
+        "are still wanting in a usual year, 25 at most; in a bright, dry room at 8 °C it meets it "
+        "in 42 nights, at 13 °C partly, at 18 °C not",
+        "Flowers": "shyly, dryness is missing",
         "Its dry limit": "8.5 °C instead of 5.5 °C, for its first winter",
         "Its wet limit": "9.2 °C instead of 8.2 °C, for damage noted",
         "Its chill base": "14.2 °C instead of 12.5 °C, for its first winter and what you know of "
@@ -670,10 +673,10 @@ def test_the_pieces_of_a_year_tell_their_own_dates() -> None:
         "indoors": (name, "indoors"),
         "survives": (
             name,
-            "would survive outdoors, does not grow",
+            "would survive, not grow",
             "free of nights that harm: 20 May to 20 October",
         ),
-        "moving": (name, "moving out: two weeks of hardening", *season),
+        "moving": (name, "moving out: two weeks", *season),
         "outdoors": (name, "outdoors", *season),
     }
 
@@ -720,7 +723,7 @@ def test_what_is_asked_first_is_brief_and_the_rest_is_detail() -> None:
     sheet = check_sheet(examples.result(distinct(), examples.all_year()), C, worst=True)
     levels = {section.name: section.level for section in sheet.sections}
     assert [name for name, level in levels.items() if level is Level.SHORT] == [
-        "short-outdoor-all-year", "short-outdoor-seasonal", "short-hours", "short-notes",
+        "short-outdoor-all-year-1", "short-outdoor-seasonal-1", "short-hours", "short-notes",
     ]  # fmt: skip
     assert [name for name, level in levels.items() if level is Level.DETAIL] == [
         "verdicts", "by-month", "group-1", "group-2", "groups", "worst-1", "worst-2", "worst",
@@ -792,7 +795,7 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
             room=Room(temp_c=20.0, glass_u_w_m2k=5.8, near_glass=sure(0.5)),
         ),
     )
-    found = (distinct(spot="porch"), distinct(spot="sill"))
+    found = (distinct(spot="porch"), distinct(spot="sill", indoors=True))
     sheet = check_sheet(examples.result(*found, spots=spots), F)
     titles = [section.title for section in sheet.sections if section.on is On.ALL]
     assert titles == [
@@ -821,7 +824,10 @@ def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:
     notes = verdicts_table(
         [
             distinct(flowers=Flowers.AFTER_COOL_ROOM),
-            examples.all_year(flowers=Flowers.HARDLY),
+            examples.all_year(
+                flowers=Flowers.HARDLY,
+                rest=RestFinding(needed=True, trigger=Trigger.COLD, missing=Missing.COLD),
+            ),
             examples.no_verdict(group="one"),
             examples.no_verdict(group="two"),
             examples.no_verdict(group="three"),
@@ -829,8 +835,8 @@ def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:
         C,
     ).notes
     for sentence in (
-        "Will hardly flower here, for want of a cool rest outdoors: nobile.",
-        "Will hardly flower unless the room of their winter is cool: phalaenanthe.",
+        "Will hardly flower here (cold is missing): nobile.",
+        "Will hardly flower unless their room is cool in winter: phalaenanthe.",
         (
             "Spot decides, from its colder to its warmer end: phalaenanthe indoor-only to "
             "outdoor-seasonal. Measure it."

@@ -26,7 +26,7 @@ from suitability.output.terminal import render_terminal
 from suitability.spots.kinds import Kind
 from suitability.spots.listing import CollectionPlace, KindList, SpotList
 from suitability.spots.plants import Damage, Plant
-from suitability.spots.spot import Heater, Measured, Offset, Room, Spot
+from suitability.spots.spot import Heater, Measured, MeasuredOffset, Offset, Room, Spot
 from suitability.units import TemperatureUnit
 from tests.output import examples
 
@@ -44,13 +44,15 @@ PORCH = Spot(
     light="medium",
     aspect="south",
     note="facing the yard",
-    measured=Measured(
-        first=date(2024, 3, 2),
-        last=date(2024, 3, 25),
-        clear_nights=11,
-        other_nights=12,
-        days=20,
-        night_error_c=0.6,
+    measured=(
+        Measured(
+            first=date(2024, 3, 2),
+            last=date(2024, 3, 25),
+            clear_night=MeasuredOffset(low=1.0, usual=2.0, high=3.0, number=11, scatter_c=0.5),
+            other_night=MeasuredOffset(low=0.0, usual=1.0, high=2.0, number=12, scatter_c=0.5),
+            day=None,
+            night_error_c=0.6,
+        ),
     ),
 )
 WINDOW = Spot(

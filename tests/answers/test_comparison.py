@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from suitability.advice.comparison import (
     Comparison,
+    DecidedBy,
     Difference,
     Placement,
     Row,
@@ -18,6 +19,7 @@ from suitability.advice.result import CarriedNights, Limiting, Period, RestFindi
 from suitability.advice.spot_years import Interval
 from suitability.advice.terms import MonthlyHours, Season, Verdict
 from suitability.answers import words
+from suitability.answers.best_spot import headline, spot_labels
 from suitability.answers.comparison import (
     comparison_sheet,
     difference_sentence,
@@ -25,7 +27,6 @@ from suitability.answers.comparison import (
     numbers_table,
     placements_table,
     spot_hours,
-    spot_labels,
     verdict_matrix,
 )
 from suitability.answers.sheet import On, Sheet, Table, Text
@@ -56,6 +57,8 @@ def row(**changes: object) -> Row:
         borderline=False,
         spot_ends=SpotEnds(low=Verdict.SEASONAL, high=Verdict.SEASONAL),
         season=Season(out="03-07", inn="11-02", days=240),
+        comfort_c=17.0,
+        comfort_season=Season(out="07-01", inn="09-25", days=86),
         years_usable=12,
         unsafe_nights=31.4,
         unsafe_nights_worst=57.0,
@@ -91,6 +94,7 @@ def placed(*rows: Row, **changes: object) -> Comparison:
         row(
             plants=("old one",), numbers=(2,), best=False, spot="bench", unsafe_nights=40.0,
             hours_below=MonthlyHours(months=MONTHS, year=3550.0), stand_here=("old one",),
+            season=Season(out="03-10", inn="10-26", days=230),
             rest=RestFinding(needed=True, met_years=11, partly_years=0, of_years=11),
         ),
     )  # fmt: skip
@@ -102,6 +106,7 @@ def placed(*rows: Row, **changes: object) -> Comparison:
         caveat="",
         best=(SpotOfPlace(place="Testing Cove", spot="porch"),),
         against=SpotOfPlace(place="Testing Cove", spot="bench"),
+        decided_by="season",
         reason="a season of 240 days against 230",
         told_apart=True,
         standing=(Standing(plant="old one", number=2, spot="bench", well=False),),
@@ -138,15 +143,16 @@ def test_a_plant_has_its_best_spot_and_why() -> None:
         [
             "old one (2)",
             "bench",
-            "porch: move it",
+            "porch: move it if it gets light there",
             WHY,
         ]
     ]
     assert narrow(matrix_table(placed())) == [
-        ["old one (2)", "7 Mar to 2 Nov\nbest", "7 Mar to 2 Nov"]
+        ["old one (2)", "7 Mar to 2 Nov\nbest", "10 Mar to 26 Oct"]
     ]
     assert comparison_sheet(placed(), C).headline == (
-        "Of 2 plants: porch is best for 2. Better moved: old one to porch."
+        "Of 2 plants: porch is best for 2 (240 days against 230 days at bench; too dark there for "
+        "2). Better moved: old one to porch if it gets light there."
     )
 
 
@@ -181,6 +187,7 @@ def difference(**changes: object) -> Difference:
         group="nobile",
         better=SpotOfPlace(place="Testing Cove", spot="porch"),
         other=SpotOfPlace(place="Testing Cove", spot="hollow"),
+        decided_by="season",
         reason="a season of 240 days against 90",
         season_days_difference=Interval(difference=140.0, low=110.0, high=170.0),
         unsafe_nights_difference=Interval(difference=-11.0, low=-19.0, high=-3.0),
@@ -214,6 +221,7 @@ def test_every_number_stands_under_its_head() -> None:
         "Spot": "porch",
         "Group": "nobile",
         "Verdict": "outdoor-seasonal, 240 days",
+        "Comfortable days a year": "86",
         "Unsafe nights a year, median (worst)": "31 (57)",
         "Below the growth floor, h a year": "3150",
         "Dose, worst of 14 days, °C·h": "173",
@@ -247,17 +255,24 @@ def test_what_is_not_known_is_a_question_mark_and_what_is_not_there_a_hyphen() -
     )
     one = found(bare)
     told = list(cells(numbers_table(one.results, one, C, name="numbers")).values())
-    assert told[3:] == ["? (?)", "?", "173", "-", "-", "-", "-", "?"]
+    assert told[4:] == ["? (?)", "?", "-", "-", "?", "173", "-", "-"]
     untold = found(row(rest=RestFinding(needed=None)))
     table = numbers_table(untold.results, untold, C, name="numbers")
     assert cells(table)["Rest, years that met it"] == "?"
 
 
 def test_the_terminal_shows_the_same_cells_as_the_page() -> None:
-    """One declaration: what a page says of a spot stands in the terminal's table of its group."""
+    """
+    One declaration: what a page says of a spot stands in the terminal's table of its group.
+
+    What a grower needs no word for stands in the details.
+    """
     one = found()
-    line = next(line for line in shown(one).splitlines() if line.startswith("porch"))
-    assert line.split() == "porch 240 days 31 (57) 3150 173 9/11 22 13 (45) +1.0 too dark".split()  # noqa: SIM905
+    brief = render_terminal(comparison_sheet(one, C), width=80, colour=False, details=False)
+    (line,) = [line for line in brief.splitlines() if line.startswith("porch")]
+    assert line.split() == "porch 240 days 86 31 (57) 3150 9/11 22 too dark".split()  # noqa: SIM905
+    again, more = [line for line in shown(one).splitlines() if line.startswith("porch")]
+    assert (again, more.split()) == (line, "porch 173 13 (45) +1.0".split())  # noqa: SIM905
     page = render_page(comparison_sheet(one, C))
     for text in cells(numbers_table(one.results, one, C, name="numbers")).values():
         assert f">{text}<" in page
@@ -307,6 +322,10 @@ def test_a_range_that_decides_and_doubts_stand_beside_the_verdict() -> None:
     assert "Provisional, fewer than ten years on record are whole" in text
     assert "?: the range of what is known of the spot decides; measure it." in text
     assert "?: the range" not in shown(found())
+    nearly = found(row(nearly_all_year=True))
+    assert matrix_table(nearly).rows[0][1].text == "240 days,\nnearly all year"
+    assert "Nearly all year: it may stay out if carried in" in flat(shown(nearly))
+    assert "Nearly all year" not in text
     (cell, _), *_ = verdict_matrix(one).cells
     assert cell.lines == ("240 days ?", "borderline")
     assert cell.short == "240 ? b"
@@ -315,6 +334,7 @@ def test_a_range_that_decides_and_doubts_stand_beside_the_verdict() -> None:
         "porch: outdoor-seasonal, borderline",
         "31 unsafe nights a year",
         "3150 h a year below the growth floor",
+        "86 comfortable days a year",
     )
 
 
@@ -358,18 +378,168 @@ def test_bars_are_the_hours_of_their_group_and_spot() -> None:
     )
 
 
-def test_the_headline_counts_the_groups_at_the_best_and_the_worst_spot() -> None:
+def test_the_headline_says_which_spot_for_how_many_and_where_they_can_live() -> None:
     """Outdoors for a season or all year count; other verdicts do not."""
     rows = [
-        row(group="a"),
-        row(group="b", verdict=Verdict.ALL_YEAR),
-        row(group="a", spot="hollow", verdict=Verdict.INDOOR),
-        row(group="b", spot="hollow"),
+        row(group="a", light="fits"),
+        row(group="b", light="fits", verdict=Verdict.ALL_YEAR),
+        row(group="a", spot="hollow", verdict=Verdict.INDOOR, season=None),
+        row(group="b", spot="hollow", season=Season(out="03-07", inn="10-03", days=210)),
     ]
-    assert comparison_sheet(found(*rows), C).headline == (
-        "2 of 2 groups can live outdoors at porch, for a season or all year; 1 at hollow."
+    told = [difference(group=group, decided_by="verdict") for group in "ab"]
+    assert comparison_sheet(found(*rows, differences=told), C).headline == (
+        "Of 2 groups: porch is best for 2 (155 to 240 days longer than at hollow). 2 of 2 groups "
+        "can live outdoors at porch, for a season or all year; 1 at hollow."
     )
-    assert comparison_sheet(found(), C).headline == "The group can live outdoors at porch."
+    assert comparison_sheet(found(), C).headline == (
+        "Nobile type: outdoor-seasonal at porch, 240 days."
+    )
+
+
+def at(spot: str, **changes: object) -> Row:
+    """A row at a spot where the light fits."""
+    return row(**{"spot": spot, "light": "fits", "spot_ends": None, **changes})
+
+
+SHORTER = Season(out="04-01", inn="10-01", days=183)
+ROOM = {"verdict": Verdict.ALL_YEAR, "season": Season(out="01-01", inn="01-01", days=365)}
+RESTED = RestFinding(needed=True, met_years=11, partly_years=0, of_years=11)
+
+
+@pytest.mark.parametrize(
+    ("better", "other", "decided_by", "said"),
+    [
+        (at("a"), at("b", season=SHORTER), "season", "240 days against 183 days at b"),
+        (at("a", **ROOM), at("b"), "verdict", "all year against 240 days at b"),
+        (
+            at("a", **ROOM),
+            at("b", season=ROOM["season"]),
+            "verdict",
+            "all year against all year without a promise at b",
+        ),
+        (
+            at("a", unsafe_nights=20.6),
+            at("b"),
+            "unsafe-nights",
+            "11 fewer unsafe nights a year than at b",
+        ),
+        (
+            at("a", rest=RESTED),
+            at("b"),
+            "rest",
+            "its rest is met in 11 of 11 winters against 9 of 11 at b",
+        ),
+        (
+            at("a", hours_below=MonthlyHours(months=MONTHS, year=3000.0)),
+            at("b"),
+            "hours-below",
+            "150 fewer hours a year below the floor than at b",
+        ),
+    ],
+)
+def test_the_headline_says_by_how_much(
+    better: Row, other: Row, decided_by: DecidedBy, said: str
+) -> None:
+    """In what decides the order, as the sentence below the numbers; a doubt is said."""
+    told = difference(
+        better=SpotOfPlace(place="Testing Cove", spot="a"),
+        other=SpotOfPlace(place="Testing Cove", spot="b"),
+        decided_by=decided_by,
+    )
+    assert headline(found(better, other, differences=(told,))) == (
+        f"a is best for Nobile type: {said}."
+    )
+    unsure = replace(told, told_apart=False)
+    doubted = headline(found(better, other, differences=(unsure,)))
+    if better.verdict is other.verdict:
+        assert doubted.startswith("No difference can be told for Nobile type between a and b: ")
+    else:
+        assert doubted.endswith("; with what is known of the spots that is not sure.")
+
+
+def test_of_several_the_headline_says_what_decides_most_of_them() -> None:
+    """Ranges of what is gained; ties and those that fit nowhere are counted."""
+    spots = ("a", "b")
+    season = Season(out="03-07", inn="11-02", days=240)
+    days = {"one": (240, 200), "two": (230, 180), "tie": (200, 190), "rested": (240, 240)}
+    rows = [
+        at(spot, group=group, season=replace(season, days=number[spots.index(spot)]))
+        for spot in spots
+        for group, number in days.items()
+    ]
+    rows += [at(spot, group="none", verdict=Verdict.INDOOR, season=None) for spot in spots]
+    ends = {
+        "better": SpotOfPlace(place="Testing Cove", spot="a"),
+        "other": SpotOfPlace(place="Testing Cove", spot="b"),
+    }
+    told = [
+        difference(group=group, decided_by=by, told_apart=group != "tie", **ends)
+        for group, by in {
+            "one": "season",
+            "two": "season",
+            "tie": "season",
+            "rested": "rest",
+        }.items()
+    ]
+    assert headline(found(*rows, differences=tuple(told))).startswith(
+        "Of 5 groups: a is best for 3 (mostly 40 to 50 days longer than at b), no difference can "
+        "be told for 1, none is fit for 1. 4 of 5 groups can live outdoors at a, for a season or "
+        "all year as at every other spot outdoors."
+    )
+
+
+def test_a_room_is_never_called_outdoors() -> None:
+    """On a terminal of any width, on the page, and in what a workbook begins with."""
+    room = at("den", indoors=True, **ROOM)
+    never = at("cellar", indoors=True, verdict=Verdict.INDOOR, season=None)
+    one = found(at("porch"), room, never)
+    full = words.verdict_words(Verdict.ALL_YEAR, indoors=True)
+    told = cells(numbers_table(one.results, one, C, name="numbers"), 1)
+    assert flat(told["Verdict"]) == full
+    matrix = matrix_table(one)
+    assert [flat(cell.text) for cell in matrix.rows[0][1:]] == [
+        "240 days",
+        full,
+        words.verdict_words(Verdict.INDOOR, indoors=True),
+    ]
+    assert [cell.short for cell in matrix.rows[0][1:]] == ["240 days", "stays", "no"]
+    (drawn,) = matrix_figure(verdict_matrix(one))["data"]
+    assert drawn["text"] == [["240 days", "can stay all year", "not here"]]
+    assert f"stays: {full}; no: " in flat(" ".join(_notes(one)))
+    for width in (80, 240):
+        text = shown(one, width=width)
+        assert text.count(Verdict.ALL_YEAR) == text.count(f"({Verdict.ALL_YEAR})")
+    charts = {chart.name: chart for chart in charts_of(comparison_sheet(one, C).sections)}
+    assert "den can stand in this room all year" in charts["seasons"].told
+    assert "outdoors, or there in a room" in [key.text for key in charts["seasons"].key]
+    assert "Rooms" in [fact.label for fact in comparison_sheet(one, C).about.rows]
+    assert "Rooms" not in [fact.label for fact in comparison_sheet(found(), C).about.rows]
+    assert "outdoors at den" not in headline(one)
+
+
+def _notes(one: Comparison) -> list[str]:
+    """What stands beside the drawn matrix."""
+    return [
+        note
+        for chart in charts_of(comparison_sheet(one, C).sections)
+        if chart.name == "matrix"
+        for note in chart.notes
+    ]
+
+
+def test_comfort_is_told_where_it_speaks_for_a_spot() -> None:
+    """Days of the year in numbers; in the reason only of plants whose flowers hang on no rest."""
+    plain = placed()
+    cosy, cool = plain.results
+    unrested = RestFinding(needed=False)
+    rows = (replace(cosy, rest=unrested), replace(cool, rest=unrested, comfort_season=None))
+    ((*_, why),) = narrow(placements_table(replace(plain, results=rows)))
+    assert "86 more comfortable days a year" in why
+    assert "comfortable" not in WHY
+    assert cells(numbers_table(rows, plain, C, name="numbers"), 1)["Comfortable days a year"] == "0"
+    unmarked = found(row(comfort_c=None, comfort_season=None))
+    table = numbers_table(unmarked.results, unmarked, C, name="numbers")
+    assert cells(table)["Comfortable days a year"] == "-"
 
 
 def test_the_better_spot_comes_first_with_its_differences() -> None:

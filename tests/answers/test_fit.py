@@ -10,11 +10,11 @@ from msgspec.structs import replace
 from suitability.advice.calibration import (
     Calibration,
     FittedNight,
-    FittedOffset,
     FittedOffsets,
     HourResidual,
     LoggedHour,
 )
+from suitability.advice.measuring import Elsewhere
 from suitability.advice.result import Credit
 from suitability.answers import words
 from suitability.answers.fit import (
@@ -34,7 +34,7 @@ from suitability.output.chart_curves import curves_figure
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.places import Place
-from suitability.spots.spot import Measured, Offset, Spot
+from suitability.spots.spot import Measured, MeasuredOffset, Offset, Spot
 from suitability.units import TemperatureUnit
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
@@ -48,8 +48,8 @@ def sure(usual: float) -> Offset:
     return Offset(low=usual, usual=usual, high=usual)
 
 
-def level(usual: float, number: int) -> FittedOffset:
-    return FittedOffset(
+def level(usual: float, number: int) -> MeasuredOffset:
+    return MeasuredOffset(
         low=usual - 0.4, usual=usual, high=usual + 0.3, number=number, scatter_c=0.5
     )
 
@@ -59,9 +59,9 @@ def fit(**changes: object) -> Calibration:
     measured = Measured(
         first=date(2024, 3, 2),
         last=date(2024, 3, 25),
-        clear_nights=11,
-        other_nights=12,
-        days=20,
+        clear_night=level(2.0, 11),
+        other_night=level(1.0, 12),
+        day=level(-1.5, 20),
         night_error_c=0.6,
     )
     spot = Spot(
@@ -70,7 +70,7 @@ def fit(**changes: object) -> Calibration:
         other_night_c=offset(1.0),
         day_c=offset(-1.5),
         damping_hours=2.5,
-        measured=measured,
+        measured=(measured,),
     )
     before = Spot(name="porch", clear_night_c=sure(3.0), other_night_c=sure(0.5), day_c=sure(-4.0))
     made = Calibration(
@@ -86,6 +86,11 @@ def fit(**changes: object) -> Calibration:
             night_error_c=0.6,
             night_error_before_c=1.9,
             day_error_c=1.2,
+        ),
+        elsewhere=Elsewhere(
+            clear_night=Offset(low=0.5, usual=2.0, high=3.5),
+            other_night=Offset(low=-0.4, usual=1.0, high=2.4),
+            day=None,
         ),
         hour_error_c=0.8,
         half_width_at_21_c=0.5,
@@ -114,16 +119,31 @@ def rows_of(table: Table) -> list[list[str]]:
 
 
 def test_each_offset_stands_beside_its_number_and_what_it_was() -> None:
-    """Clear nights, other nights, days: measured with interval, number, before."""
+    """Clear nights, other nights, days: measured, number, far from the log, before."""
     assert rows_of(added_table(fit(), C)) == [
-        ["Added to the open air", "Measured (90% interval)", "Number", "Before"],
-        ["clear and calm nights", "+2.0 °C (+1.6 to +2.3)", "11", "+3.0 °C"],
-        ["other nights", "+1.0 °C (+0.6 to +1.3)", "12", "+0.5 °C"],
-        ["days", "-1.5 °C (-1.9 to -1.2)", "20", "-4.0 °C"],
+        ["Added to the open air", "Measured (90% interval)", "Nights", "Other months", "Before"],
+        ["clear and calm nights", "+2.0 °C (+1.6 to +2.3)", "11", "+0.5 to +3.5", "+3.0 °C"],
+        ["other nights", "+1.0 °C (+0.6 to +1.3)", "12", "-0.4 to +2.4", "+0.5 °C"],
+        ["days", "-1.5 °C (-1.9 to -1.2)", "20", "-", "-4.0 °C"],
     ]
     few = fit(levels=replace(fit().levels, other_night=None))
-    assert [row[2] for row in rows_of(added_table(few, C))[1:]] == ["11", "not measured", "20"]
-    assert rows_of(added_table(fit(), F))[2][1:] == ["+1.8 °F (+1.1 to +2.3)", "12", "+0.9 °F"]
+    assert [row[1:3] for row in rows_of(added_table(few, C))[1:]] == [
+        ["+2.0 °C (+1.6 to +2.3)", "11"],
+        ["not measured", "0"],
+        ["-1.5 °C (-1.9 to -1.2)", "20"],
+    ]
+    assert rows_of(added_table(fit(), F))[2][1:] == [
+        *("+1.8 °F (+1.1 to +2.3)", "12", "-0.7 to +4.3", "+0.9 °F"),
+    ]
+
+
+def test_several_logs_stand_beside_what_they_say_together() -> None:
+    """The log's own +2.0 and all logs' +1.7, each in its column."""
+    spot = fit().spot
+    pooled = replace(spot, clear_night_c=offset(1.7), measured=(*spot.measured, *spot.measured))
+    heads, clear, *_ = rows_of(added_table(fit(spot=pooled), C))
+    assert heads[1:] == ["This log", "All logs", "Other months"]
+    assert clear[1:] == ["+2.0 °C (+1.6 to +2.3)", "+1.3 to +2.0", "+0.5 to +3.5"]
 
 
 def test_each_error_is_told_of_what_it_is() -> None:
@@ -203,11 +223,11 @@ def test_terminal_and_page_say_the_same(units: TemperatureUnit) -> None:
     text = " ".join(render_terminal(sheet, width=80, colour=False).split())
     page = render_page(sheet)
     told = [
-        "porch at Testing Cove: 23 nights compared, 2024-03-02 to 2024-03-25",
+        "porch at Testing Cove: 23 nights compared, 2024-03-02 to 2024-03-03",
         *error_sentences(fit(), units),
         "Careful: The clock may be wrong.",
         "Weather: a gauge; its keepers; free",
-        "Measure again in another season.",
+        "Measure again in another season",
         HEATING,
         words.CAUTIONS,
     ]

@@ -15,7 +15,17 @@ from suitability.answers.groups import (
 )
 from suitability.answers.sheet import Facts, Sheet, Table
 from suitability.groups import Catalogue, Caution, Group
-from suitability.groups.group import Confidence, Mark, Rest, RestNeed, Value
+from suitability.groups.group import (
+    Bloom,
+    BroughtBy,
+    Confidence,
+    Mark,
+    Rest,
+    RestNeed,
+    Trigger,
+    Value,
+    Weight,
+)
 from suitability.groups.listing import GroupList, list_values, tell_groups
 from suitability.groups.species import Listed, Names
 from suitability.groups.validation import REST_VALUES, VALUES
@@ -54,7 +64,20 @@ REST = Rest(
     cool_hours=value(350.0),
     cool_band_c=value(6.5),
     day_below_c=value(23.0),
+    dry_nights=value(31.0),
+    autumn_night_c=value(13.5),
+    autumn_nights=value(22.0),
     dry="nearly dry",
+    triggers=(
+        BroughtBy(
+            what=Trigger.COLD,
+            weight=Weight.HELPS,
+            mark=Mark.MEMORY,
+            confidence=Confidence.LOW,
+            sources=("diary",),
+            note="a little",
+        ),
+    ),
     trigger_words="cool nights",
     dry_tolerates_c=value(-0.5),
 )
@@ -214,7 +237,30 @@ def test_every_value_of_the_catalogue_is_told_under_its_own_label() -> None:
     assert used["rest: cool hours"] == "350"
     assert used["rest: cool hour"] == "43.7"
     assert used["rest: days below"] == "73.4"
+    assert used["dry nights in a row"] == "31"
+    assert used["autumn nights"] == "56.3"
+    assert used["so many of them"] == "22"
     assert used["rest: stands dry"] == "31.1"
+
+
+def test_what_brings_its_flowers_and_when_has_its_evidence() -> None:
+    """Weight, mark, confidence, the number of the source, and the note; months of the north."""
+    bloom = Bloom(
+        first_month=11,
+        last_month=2,
+        told_of="one of it",
+        mark=Mark.FOUND,
+        confidence=Confidence.HIGH,
+        sources=("diary",),
+    )
+    told = listed()
+    sheet = group_sheet(replace(told, groups=(replace(told.groups[0], bloom=bloom),)), C)
+    (facts,) = next(part for part in sheet.sections if part.name == "flowers").blocks
+    assert isinstance(facts, Facts)
+    assert [(fact.label, fact.text) for fact in facts.rows] == [
+        ("flowers by cold", "helps; memory, low [3] a little"),
+        ("bloom, in the north", "November to February (one of it); found, high [3]"),
+    ]
 
 
 def test_facts_and_words_stand_beside_their_labels() -> None:
@@ -227,6 +273,7 @@ def test_facts_and_words_stand_beside_their_labels() -> None:
         ("rest", "optional; cool near 50 °F"),
         ("rest, water", "nearly dry"),
         ("rest brings flowers", "cool nights"),
+        ("flowers by cold", "helps; memory, low [3] a little"),
         ("leaves", "evergreen"),
         ("growth", "in spring"),
         ("water in growth", "daily"),
@@ -240,6 +287,7 @@ def test_facts_and_words_stand_beside_their_labels() -> None:
         ("pets", "keep away"),
         ("[1]", "A book"),
         ("[2]", "letter"),
+        ("[3]", "diary"),
     ]
     text = render_terminal(group_sheet(listed(), C), width=80, colour=False)
     assert "sources disagree, cold: hardy - but tender. Read here as: tender" in text

@@ -26,21 +26,25 @@ from suitability.answers.protection import (
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.places import Place
-from suitability.spots.spot import Spot
+from suitability.spots.heating import Loss
+from suitability.spots.spot import Heater, Spot
 from suitability.units import TemperatureUnit
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 HEATING = Heating(
     held_c=12.5,
-    loss_w_per_k=77.04,
     watts=709.0,
-    watts_bad_year=650.0,
+    watts_high=950.0,
     kwh_typical=409.0,
+    kwh_typical_high=480.0,
     kwh_bad_year=515.0,
+    kwh_bad_year_high=620.0,
     years=11,
     cost_typical=122.66,
-    cost_bad_year=154.38,
+    cost_bad_year_high=186.02,
+    heater=None,
 )
+LOSS = Loss.of(20.0, 3.7, 4.0)
 OUTAGE = Outage(hours=6, lowest_c=3.3, below_limit_c=4.7)
 MEASURE = Measure(
     name="fleece",
@@ -60,7 +64,11 @@ def found(**changes: object) -> Protection:
         promise=0.9,
         verdict=Verdict.SEASONAL,
         lives=False,
+        lives_for_sure=False,
+        grows_for_sure=False,
+        loss=LOSS,
         reason=None,
+        unseen_nights=0,
         provisional=False,
         years_usable=10,
         to_live=Lift(lift_c=1.0, held_c=2.5),
@@ -100,6 +108,7 @@ def test_a_lift_is_a_difference_and_a_minimum_a_temperature() -> None:
     text = told(found(), F)
     assert "every hour 1.8 °F warmer, or a held minimum of 36.5 °F" in text
     assert "held at 54.5 °F" in text
+    assert text.startswith("Nobile type, porch: hold 36.5 °F to live, 709 to 950 W.")
     assert "fall to 37.9 °F, 8.5 °F below the wet limit" in text
     assert "°C" not in text
 
@@ -122,26 +131,80 @@ def test_a_goal_that_is_reached_or_cannot_be_said() -> None:
 
 
 def test_a_typical_and_a_bad_year_keep_their_energy_and_cost() -> None:
-    """409 and 515 kWh, 122.66 and 154.38: none in the other's place."""
+    """409 to 480 and 515 to 620 kWh, 122.66 to 186.02: none in the other's place."""
     assert heating_sentences(HEATING) == (
-        "heater: 709 W for the coldest hour on record; choose one above that",
+        "heater: 709 to 950 W for the coldest hour on record; choose one of the higher number",
         (
-            "energy: 409 kWh in a typical year, 515 in one of ten (cost 122.66 and 154.38), from "
-            "11 years"
+            "energy: 409 to 480 kWh in a typical year, 515 to 620 in one of ten; cost 122.66 to "
+            "186.02, from 11 years"
         ),
     )
-    free = replace(HEATING, cost_typical=None, cost_bad_year=None)
+    free = replace(HEATING, cost_typical=None, cost_bad_year_high=None)
     assert "cost" not in heating_sentences(free)[1]
     few = replace(HEATING, kwh_typical=None, kwh_bad_year=None)
     assert heating_sentences(few)[1].startswith("energy: not known")
 
 
-def test_heating_to_live_and_to_grow_are_told_apart() -> None:
-    """Each with its own minimum and watts."""
+@pytest.mark.parametrize(
+    ("word", "first", "beside"),
+    [
+        ("too weak", "the heater of 600 W is too weak; 2.5 °C takes 709 to 950 W.", "too weak"),
+        ("perhaps", "the heater of 600 W is perhaps too weak; 2.5 °C takes", "only at the usual"),
+        ("enough", "hold 2.5 °C to live, 709 to 950 W.", "600 W is enough"),
+    ],
+)
+def test_a_heater_that_is_too_weak_is_said_first(word: str, first: str, beside: str) -> None:
+    """The one of the collection file, in the first sentence and beside the watts."""
+    spot = replace(found().spot, heater=Heater(watts=600.0, loss_w_per_k=77.0), held_minimum_c=4.0)
+    text = told(found(spot=spot, heating=replace(HEATING, heater=word)))
+    assert text.startswith(f"Nobile type, porch: {first}")
+    assert beside in text
+
+
+def test_what_was_assumed_of_the_enclosure_is_said() -> None:
+    """The air that leaks is always in it: asked for, or assumed and said; the file's loss is whole.
+
+    20 m² hold at most (20 / 3)^1.5 / 2 = 8.6 m³.
+    """
     text = told(found())
-    assert "Heating so that it may live, held at 12.5 °C, loss 77.0 W/K: - heater: 709 W" in text
-    grow = "Heating so that it may grow or rest all year too, held at 13.5 °C, loss 77.0 W/K:"
-    assert f"{grow} - heater: 747 W" in text
+    assert "Assumed, since not said: 8.6 m³ of air" in text
+    assert "twice on the safe side" in text
+    assert f"a loss of {LOSS.high_w_per_k:.1f} instead of {LOSS.w_per_k:.1f} W/K" in text
+    asked = Loss.of(20.0, 3.7, 4.0, volume_m3=15.0, air_changes=1.5)
+    assert "Assumed" not in told(found(loss=asked))
+    assert "the air that leaks must be in it" in told(found(loss=Loss.whole(40.0)))
+
+
+def test_the_first_sentence_is_the_answer() -> None:
+    """Nothing needed; only to grow; a minimum without watts; warmth alone; no answer."""
+
+    def first(**changes: object) -> str:
+        return protection_sheet(found(**changes), C).headline
+
+    who = "Nobile type, porch"
+    sure = {"lives": True, "lives_for_sure": True}
+    assert first(**sure, grows_for_sure=True) == f"{who}: nothing is needed."
+    assert first(**sure) == f"{who}: hold 7.5 °C to grow too, 747 to 950 W."
+    assert first(heating=None) == f"{who}: hold 2.5 °C to live."
+    assert first(to_live=Lift(lift_c=1.0, held_c=None)) == (
+        f"{who}: every hour 1.0 °C warmer to live."
+    )
+    never = Lift(lift_c=None, held_c=None)
+    assert "no warmth that was tried" in first(to_live=never)
+    assert "cannot be said" in first(to_live=never, years_usable=3)
+    doubt = told(found(lives=True))
+    assert "At the spot's colder end it does not live out all year." in doubt
+
+
+def test_heating_to_live_and_to_grow_are_told_apart() -> None:
+    """Each with its own minimum and watts; once where they are the same."""
+    text = told(found())
+    assert "Heating so that it may live, held at 12.5 °C: - heater: 709 to 950 W" in text
+    grow = "Heating so that it may grow or rest all year too, held at 13.5 °C:"
+    assert f"{grow} - heater: 747 to 950 W" in text
+    both = told(found(heating_to_grow=HEATING))
+    assert "Heating so that it may live, and grow or rest all year too, held at 12.5 °C:" in both
+    assert both.count("- heater:") == 1
 
 
 def test_a_measure_tells_both_ends_and_whether_it_is_enough() -> None:
@@ -190,25 +253,24 @@ def test_cautions_stand_in_full_wherever_a_heater_is_spoken_of(units: Temperatur
     assert "Cautions" not in told(found(cautions=()))
 
 
-def test_the_spot_as_it_is_comes_first_with_what_weakens_its_verdict() -> None:
+def test_the_spot_as_it_is_comes_next_with_what_weakens_its_verdict() -> None:
     """Verdict, years, what the name was taken for, and what nobody saw."""
     reason = Reason(code="rests-on-unseen-nights", text="3 nights were not observed.")
     text = told(found(provisional=True, years_usable=9, reason=reason, understood=("As asked.",)))
     assert text.startswith(
-        "Nobile type at the spot porch, Testing Cove: unheated outdoor-seasonal (provisional), "
-        "from 9 usable plant years. To live out all year in 90% of new years: "
+        "Nobile type, porch: hold 2.5 °C to live, 709 to 950 W. As asked. At Testing Cove it is "
+        "unheated outdoor-seasonal (provisional), from 9 usable plant years. 3 nights were not "
+        "observed. To live out all year in 90% of new years: "
     )
     assert "Weather: a gauge; its keepers; free" in text
 
 
 def test_measures_are_offered_as_far_as_they_may_help() -> None:
-    """While a goal is open; where both are reached, only if the range leaves doubt."""
+    """While a goal is open at the colder end of the spot."""
     assert "Without electricity: - fleece" in told(found())
-    reached = {"lives": True, "verdict": Verdict.ALL_YEAR}
-    doubt = told(found(**reached))
-    assert "If you want more warmth all the same, without electricity:" in doubt
-    sure = SpotEnds(low=Verdict.ALL_YEAR, high=Verdict.ALL_YEAR)
-    assert "fleece:" not in told(found(**reached, measures=(replace(MEASURE, spot_ends=sure),)))
+    sure = {"lives": True, "lives_for_sure": True, "verdict": Verdict.ALL_YEAR}
+    assert "Without electricity: - fleece" in told(found(**sure))
+    assert "fleece:" not in told(found(**sure, grows_for_sure=True))
 
 
 def test_the_loss_is_asked_for_only_where_a_minimum_has_to_be_held() -> None:

@@ -48,10 +48,10 @@ def test_a_day_has_the_lowest_and_the_highest_of_its_hours() -> None:
     table = days_table(week(), C)
     assert [column.title for column in table.columns] == ["Day", "Station", "porch"]
     rows = [[cell.text for cell in row] for row in table.rows]
-    assert rows[0] == ["2024-02-28", "10.0 to 12.3", "?"]
-    assert rows[1] == ["2024-02-29", "12.4 to 14.7", "52.4 to 54.7"]
+    assert rows[0] == ["28 February 2024", "10.0 to 12.3", "?"]
+    assert rows[1] == ["29 February 2024", "12.4 to 14.7", "52.4 to 54.7"]
     assert len(rows) == 7
-    assert rows[6][0] == "2024-03-05"
+    assert rows[6][0] == "5 March 2024"
 
 
 def test_an_hour_has_the_temperatures_of_station_and_spot() -> None:
@@ -116,7 +116,9 @@ def test_credit_and_cautions_stand_on_terminal_and_page() -> None:
     for told in ("Weather: a gauge; its keepers; free", words.CAUTIONS):
         assert told in text
         assert told in page
-    assert ("Week", "from 2024-02-28") in [(fact.label, fact.text) for fact in sheet.about.rows]
+    assert ("Week", "from 28 February 2024") in [
+        (fact.label, fact.text) for fact in sheet.about.rows
+    ]
 
 
 @pytest.mark.parametrize("text", HOSTILE)

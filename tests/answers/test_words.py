@@ -52,8 +52,21 @@ def test_a_guess_is_starred_and_told_once() -> None:
     rows = [of("cross", caveat="hybrid of two"), of("white")]
     assert [words.who_cell(row).text for row in rows] == ["cross *", "white"]
     assert words.caveat_sentences([*rows, rows[0]]) == ["* cross: hybrid of two."]
+    stated = [of("new one", in_state=True), of("other", in_state=True)]
+    assert words.caveat_sentences([*stated, rows[1]]) == [
+        "Judged in its own state, which may pass: new one, other."
+    ]
     assert words.group_of(rows[0]) == "Phalaenanthe and hybrids (phalaenanthe); hybrid of two"
     assert words.group_of(examples.seasonal()) == ""
+
+
+def test_the_room_of_a_group_that_rests_may_be_cool_for_its_rest() -> None:
+    """Else the first sentence would keep it as warm all winter as it asks to be while it grows."""
+    row = examples.seasonal(cool_rest=True)
+    row = replace(row, thresholds=replace(row.thresholds, floor_c=15.0, rest_floor_c=8.0))
+    told = words.answer(row, C, "Callista")
+    assert "a room that stays above 15 °C at night, or 8 °C while it rests. " in told
+    assert "while it rests" not in words.answer(replace(row, cool_rest=False), C, "Callista")
 
 
 def test_titles_count_plants_and_not_rows() -> None:
@@ -162,10 +175,10 @@ def test_what_a_provisional_promise_may_be_worth_stands_where_that_is_said() -> 
     """With the years of the one row, once below several, and nowhere if nothing is promised."""
     worth = PromiseWorth(promised=0.9, low=0.75, high=0.9818)
     few = examples.seasonal(provisional=True, promise_worth=worth, years_usable=5, years_counted=5)
-    said = "90% promised from only 5 years may be worth 75 to 98%."
-    assert words.kept(few).endswith(f"kept these dates: provisional, for {said}")
+    said = "provisional, from only 5 years (90% may prove 75 to 98%)."
+    assert words.kept(few).endswith(f"kept these dates: {said}")
     indoors = examples.indoor(provisional=True)
     (below,) = words.mark_sentences([few, indoors], C)
-    assert below.endswith("are whole; 90% promised from so few may be worth 75 to 98%.")
-    assert "worth" not in words.mark_sentences([indoors], C)[0]
-    assert "worth" not in words.kept(indoors)
+    assert below.endswith("are whole; 90% may prove 75 to 98%.")
+    assert "prove" not in words.mark_sentences([indoors], C)[0]
+    assert "prove" not in words.kept(indoors)

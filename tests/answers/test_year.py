@@ -21,7 +21,7 @@ from suitability.advice.growth_year import (
     Where,
 )
 from suitability.advice.result import RestFinding
-from suitability.advice.terms import RestRoom, Season, Verdict
+from suitability.advice.terms import Flowers, Missing, RestRoom, Season, Verdict
 from suitability.answers import phases
 from suitability.answers.sheet import Chart, Facts, On, Section, Sheet, Table, Text
 from suitability.answers.year import (
@@ -95,8 +95,10 @@ def distinct(**changes: object) -> GrowthYear:
         weeks=weeks_examples.weeks_from(runs, stays),
         changes=(NIGHTS,),
         notes=(Note.NO_WINTER,),
+        flowers=Flowers.HARDLY,
         rest=RestFinding(
             needed=True,
+            missing=Missing.COLD,
             met_years=7,
             partly_years=1,
             of_years=9,
@@ -239,11 +241,11 @@ def test_the_care_has_each_text_under_its_head() -> None:
 
 
 REST_C = (
-    "cool, bright and nearly dry; flowers hang on it; usually 6 to 10 weeks; met in 7 of 9 years "
-    "on the nights spent out, usually by 5 December, at the latest by 21 January; or met by 23 "
-    "nights in a bright room at 6.0 °C to 14.0 °C"
+    "cool, bright and nearly dry; usually 6 to 10 weeks; flowers: hardly, cold is missing: cool "
+    "enough outdoors in 7 of 9 years, partly in 1; 23 nights in a bright room at 6 °C to 14 °C "
+    "bring them; complete usually by 5 December, at the latest by 21 January"
 )
-REST_F = REST_C.replace("6.0 °C", "42.8 °F").replace("14.0 °C", "57.2 °F")
+REST_F = REST_C.replace("6 °C", "43 °F").replace("14 °C", "57 °F")
 
 
 @pytest.mark.parametrize(("units", "rest", "cold"), [(C, REST_C, "12 °C"), (F, REST_F, "54 °F")])
@@ -550,7 +552,7 @@ def test_the_title_counts_who_rests(kinds: Sequence[Phase], counts: str) -> None
     runs = [stretch(Phase.GROWING, 1, 52 - 10 * len(kinds), "x")]
     runs += [stretch(kind, 53 - 10 * number, 10, "y") for number, kind in enumerate(kinds, start=1)]
     result = weeks_examples.result(distinct(runs=tuple(runs)))
-    assert phases.phases_title(result) == f"Of 1 group at Testing Cove: {counts}."
+    assert phases.phases_title(result) == f"Through the year: {counts}."
 
 
 def test_the_course_names_its_coldest_and_warmest_nights() -> None:
@@ -568,7 +570,8 @@ def test_the_course_names_its_coldest_and_warmest_nights() -> None:
 def test_every_note_has_a_sentence_of_its_own(note: Note) -> None:
     """None is said of another."""
     result = weeks_examples.result(room_c=18.0)
-    said = {one: phases.notes(distinct(notes=(one,), floor_c=13.5), result, C)[0] for one in Note}
+    years = {one: distinct(notes=(one,), floor_c=13.5, flowers=Flowers.CAN) for one in Note}
+    said = {one: phases.notes(year, result, C)[0] for one, year in years.items()}
     assert len(set(said.values())) == len(Note)
     expected = {
         Note.FEW_YEARS: "Only 9 years",
@@ -585,10 +588,17 @@ def test_every_note_has_a_sentence_of_its_own(note: Note) -> None:
     assert expected[note] in said[note]
 
 
+def test_the_room_of_a_rest_is_said_once() -> None:
+    """By the line of its flowers, where that says for how many nights; else by a note."""
+    own = distinct(notes=(Note.REST_INDOORS,), flowers=Flowers.AFTER_COOL_ROOM)
+    assert "nights in a bright" in phases.flowers_in_short(own, C)
+    assert phases.notes(own, weeks_examples.result(), C) == []
+
+
 def test_a_rest_says_how_much_hangs_on_it() -> None:
     """Needed, only helpful, or none."""
     told = {kind: phases.rest_text(distinct(rest_kind=kind), C) for kind in RestKind}
-    assert "flowers hang on it" in told[RestKind.NEEDED]
+    assert "flowers: hardly" in told[RestKind.NEEDED]
     assert "helps, not needed" in told[RestKind.OPTIONAL]
     assert told[RestKind.NONE].startswith("none that cool nights bring")
 

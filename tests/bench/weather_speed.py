@@ -66,7 +66,7 @@ def show(what: str, ratio: float, goal: str) -> None:
 
 def fetch_all(hourly: str, parallel: int) -> float:
     """Seconds to fetch all years into an empty store, so many files at a time."""
-    patience = replace(SHORT, parallel=parallel, silence_s=5.0, file_s=10.0, command_s=100.0)
+    patience = replace(SHORT, parallel=parallel, silence_s=5.0, command_s=100.0)
     transport = quick_transport(patience)
     with tempfile.TemporaryDirectory() as folder:
         start = time.perf_counter()

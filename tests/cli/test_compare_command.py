@@ -15,7 +15,9 @@ import openpyxl
 import pytest
 
 from suitability.answers.words import CAUTIONS
+from suitability.cli.compare import Candidates, _one_by_one
 from suitability.cli.main import main
+from suitability.cli.options import Fetched, Where
 from suitability.groups import read_catalogue
 from tests.output.drawn import drawn_on
 
@@ -112,17 +114,20 @@ def test_marks_stand_in_cells_and_are_explained(
     marked = {(row["spot"], row["group"]) for row in rows if row["borderline"] == "true"}
     assert ("open-porch", "oxyglossum") in marked
     page = target.read_text("utf-8")
-    assert f"b: borderline. {explained}" in page
+    assert f"b: borderline; n: nearly all year. {explained}" in page
     matrix = drawn_on(page)["matrix"]["data"][0]
     keys = matrix["y"]
     for row in rows:
         column, at = matrix["x"].index(row["spot"]), keys.index(row["group"])
         borderline = (row["spot"], row["group"]) in marked
         assert ("<br>borderline" in matrix["text"][at][column]) is borderline
-        assert matrix["customdata"][at][column].endswith(" b") is borderline
+        assert ("b" in matrix["customdata"][at][column].split()) is borderline
+        nearly = row["nearly_all_year"] == "true"
+        assert (", nearly all year" in matrix["text"][at][column]) is nearly
+        assert ("n" in matrix["customdata"][at][column].split()) is nearly
     many = [one for row in ("open-bench", "room", "window-sill") for one in ("--spot", row)]
     _, out, _ = run(capsys, "--demo", *SPOTS, *many)
-    assert "92 days b" in out
+    assert "346 days b" in out
     assert "b: borderline" in " ".join(out.split())
     assert max(map(len, out.splitlines())) <= 80
 
@@ -349,12 +354,28 @@ def test_towns_are_compared_under_their_own_names_or_the_growers(
     assert "coast: roofed" in (tmp_path / "both-hours.svg").read_text("utf-8")
 
 
+def test_towns_and_positions_are_compared_together() -> None:
+    """Towns first; nothing pairs with them, for the order of two options is not known."""
+    places = _one_by_one(
+        Where(at=["33.938,-118.389,30"]), Candidates(place=["Reno", "Denver"]), Fetched()
+    )
+    assert [where.place for where, _ in places] == [
+        *("Reno, United States", "Denver, United States", None)
+    ]
+    assert [where.at[0].split(".")[0] for where, _ in places if where.at] == ["39", "39", "33"]
+
+
 @pytest.mark.parametrize(
     ("arguments", "code", "words"),
     [
         (("--at", "1,1", "--at", "1,1"), 2, "--at 1,1: stands twice"),
         (("--place", "Lisboa", "--place", "Lisbon, Portugal"), 2, "--place Lisboa: stands twice"),
-        (("--place", "Reno", "--at", "1,1"), 2, "name all places in one of the two ways"),
+        (
+            ("--place", "Reno", "--at", "1,1", "--record", "a", "--record", "b"),
+            2,
+            "--record beside --place and --at: it pairs with places in the order typed",
+        ),
+        (("--place", "Reno", "--at", "1,1", "--name", "a"), 2, "--name beside --place and --at"),
         (("--place", "Reno", "--place", "Denver", "--station", "1"), 2, "--station: 1 for 2"),
         (("--at", "1,1", "--at", "2,2", "--name", "a"), 2, "--name: 1 for 2 --at"),
         (("--at", "1,1", "--at", "2,2", "--name", "a", "--name", " a"), 2, "--name a: stands"),

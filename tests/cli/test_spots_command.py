@@ -82,10 +82,10 @@ def test_the_example_is_listed_and_shown(
     run(capsys, "spots", "init")
     _, listed, _ = run(capsys, "spots", "list")
     row = next(line for line in listed.splitlines() if line.startswith("porch"))
-    assert row.split() == ["porch", "+1.5", "(+0.5", "to", "+2.5)", "+0.5", "-1", "no"]
+    assert " ".join(row.split()) == "porch +1 (0 to +2.5) +0.5 (0 to +1) -1 (-2 to 0) no"
     assert "  3 plants" in listed
     _, shown, _ = run(capsys, "spots", "show", "Porch", "--units", "f")
-    assert "clear, calm nights  +2.7 (+0.9 to +4.5) °F" in shown
+    assert "clear, calm nights  +1.8 (0 to +4.5) °F" in shown
     assert "3 x white hard-cane (phalaenanthe), first winter here" in shown
     for words in (("list",), ("show", "porch")):
         _, out, _ = run(capsys, "spots", *words, "--json")
@@ -133,7 +133,9 @@ def test_moves_has_a_part_for_each_spot(file: str, capsys: pytest.CaptureFixture
     assert code == 0
     assert [move["spot"] for move in json.loads(out)["results"]] == ["bench", "shelter"]
     _, out, _ = run(capsys, "moves", "--collection", file, "--group", "nobile")
-    assert "At the spot shelter" in out
+    assert "nobile, shelter" in " ".join(out.split())
+    _, out, _ = run(capsys, "moves", "--collection", file, "--group", "nobile", "--details")
+    assert "Not moved at the spot shelter" in out
 
 
 def test_a_place_that_is_typed_is_another_place(

@@ -168,13 +168,62 @@ def test_the_result_is_written_into_the_collection_and_used(
     assert max(map(len, out.splitlines())) <= 80
     assert file.read_text("utf-8").startswith("# my notes\n")
     spot = read_collection(file).find_spot("porch")
-    assert spot.measured is not None
+    (measured,) = spot.measured
     assert spot.roofed
     assert spot.offsets_c[0].usual == pytest.approx(TRUE["clear_night"], abs=0.5)
     with pytest.raises(SystemExit):
         main(["check", "--demo", "--collection", str(file), "--group", "nobile"])
     shown = " ".join(capsys.readouterr().out.split())
-    assert f"measured on {spot.measured.clear_nights + spot.measured.other_nights} nights" in shown
+    assert f"measured on {measured.nights} nights" in shown
+    assert "porch was measured in March; in other months it is known less well." in shown
+
+
+def test_a_log_of_another_season_is_kept_beside_the_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """March and July: both in the file, narrower together, and both months named."""
+    file = tmp_path / "mine.toml"
+    file.write_text('[[spot]]\nname = "porch"\nroofed = true\n', encoding="utf-8")
+    where = ("--collection", str(file), "--spot", "porch", "--write", "--json")
+    found = []
+    for name, start in (("march", MARCH), ("july", MARCH + 24 * 125)):
+        log = write_hours(tmp_path / f"{name}.csv", readings(start=start))
+        options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo")
+        code, out, err = run(capsys, log, *options, *where)
+        assert code == 0, err
+        found.append(json.loads(out))
+        assert found[-1]["warnings"] == []
+    spot = read_collection(file).find_spot("porch")
+    assert [log.first.month for log in spot.measured] == [3, 7]
+    first, both = (document["spot"]["other_night_c"] for document in found)
+    assert both["high"] - both["low"] < first["high"] - first["low"]
+    far, nearer = (document["elsewhere"]["other_night"] for document in found)
+    assert nearer["high"] - nearer["low"] < far["high"] - far["low"]
+    with pytest.raises(SystemExit):
+        main(["moves", "--demo", "--collection", str(file), "--group", "nobile"])
+    assert "porch was measured in March and July" in " ".join(capsys.readouterr().out.split())
+
+
+def test_scattered_missing_hours_cost_no_nights(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One hour in twenty: the same nights and offsets; what was not read is shown as missing."""
+    options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo", "--json")
+    lost = np.random.default_rng(9).random(24 * DAYS) < 0.05
+    lost[[0, -1]] = False
+    documents = []
+    for name, rows in (
+        ("all", readings()),
+        ("some", [row for row, gone in zip(readings(), lost, strict=True) if not gone]),
+    ):
+        code, out, err = run(capsys, write_hours(tmp_path / f"{name}.csv", rows), *options)
+        assert code == 0, err
+        documents.append(json.loads(out))
+    whole, thin = documents
+    assert thin["levels"]["nights"] >= whole["levels"]["nights"] - 1
+    check_recovered(thin, 0.5)
+    missing = [hour["log_c"] is None for hour in thin["hours"]]
+    assert sum(missing) == lost.sum()
 
 
 def test_a_clock_that_is_off_by_an_hour_is_found_and_its_remedy_works(

@@ -41,7 +41,7 @@ def test_days_and_hours_are_those_of_the_record_and_of_the_spot(
     (there,) = records_at_spots(record, demo_place(), [read_kinds().by_key["open-porch"].spot])
     first = hour_of_datetime(datetime(2024, 1, 8, 1, tzinfo=UTC)) - record.start_hour
     day = record.temp_c[first : first + 24]
-    line = next(line for line in out.splitlines() if line.startswith("2024-01-08"))
+    line = next(line for line in out.splitlines() if line.startswith("8 January 2024"))
     assert f"{np.nanmin(day):.1f} to {np.nanmax(day):.1f}" in line
     text = target.read_text("utf-8")
     figure = drawn_on(text)["week"]

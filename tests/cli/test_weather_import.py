@@ -190,3 +190,50 @@ def test_column_names_may_hold_commas_and_equal_signs() -> None:
     assert found == {"time": "Date, time", "temp": "T (a=b), °C", "rhum": "RH"}
     with pytest.raises(OptionError, match="temp is named twice"):
         parse_columns("time=A,temp=B,temp=C")
+
+
+def test_a_log_in_fahrenheit_declared_as_celsius_is_refused_by_its_place(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, home: Path
+) -> None:
+    """A cool winter, 28 to 44 °F: in °C no January at 50° N is so warm. Nothing is kept."""
+    first = datetime(2024, 1, 1)  # noqa: DTZ001  (a logger's clock knows no zone)
+    lines = ["time,temp"]
+    for hour in range(31 * 24):
+        at = first + timedelta(hours=hour)
+        lines.append(f"{at:%Y-%m-%d %H:%M},{36 - 8 * math.cos(2 * math.pi * at.hour / 24):.1f}")
+    path = tmp_path / "porch.csv"
+    path.write_text("\n".join(lines) + "\n")
+    code, _, err = run(capsys, str(path), "--at", "50,8.6,100")
+    assert code == 1
+    assert "looks like Fahrenheit" in err
+    assert list_imported(home) == ()
+    code, _, err = run(capsys, str(path), "--at", "50,8.6,100", "--input-units", "f")
+    assert code == 0, err
+
+
+def test_hours_that_have_not_been_are_refused(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, home: Path
+) -> None:
+    """A mistyped year would make the record end in it."""
+    path = tmp_path / "porch.csv"
+    path.write_text("time,temp\n2098-12-31 23:00,1\n2099-01-01 00:00,2\n")
+    code, _, err = run(capsys, str(path), "--at", "50,8.6,100")
+    assert code == 1
+    assert "has not been yet" in err
+    assert list_imported(home) == ()
+
+
+def test_a_record_imported_without_a_position_is_judged_where_it_is_used(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Its months are held against the latitude that is named later."""
+    path = tmp_path / "porch.csv"
+    lines = [
+        f"2024-01-{1 + hour // 24:02d} {hour % 24:02d}:00,35.{hour % 10}" for hour in range(600)
+    ]
+    path.write_text("time,temp\n" + "\n".join(lines) + "\n")
+    assert run(capsys, str(path))[0] == 0
+    with pytest.raises(SystemExit) as left:
+        main(["check", "--record", "porch", "--at", "50,8.6,100", "--group", "nobile"])
+    assert left.value.code == 1
+    assert "looks like Fahrenheit" in capsys.readouterr().err

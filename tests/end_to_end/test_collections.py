@@ -38,8 +38,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from suitability.advice.card import Card
+    from suitability.advice.comparison import Row
     from suitability.advice.moves import Move
     from suitability.advice.occasions import Occasion
+    from suitability.advice.result import Finding
     from suitability.advice.terms import Season, Whose
 
 SPOTS = ("open-bench", "open-porch", "frost-hollow", "closed-greenhouse", "window-sill")
@@ -150,6 +152,11 @@ def agree(file: Path, name: str, plants: list[Plant]) -> None:
     everywhere = told(compared.results)
     assert {key: everywhere[key] for key in answers} == answers
     assert len(everywhere) == len(plants) * len(SPOTS)
+    cosy = comfortable(check.results)
+    for rows in (moves.results, cards.cards):
+        assert comfortable(rows) == cosy
+    placed = comfortable(compared.results)
+    assert {key: placed[key] for key in cosy} == cosy
     for result, rows_of in ((check, "results"), (moves, "results"), (cards, "cards")):
         assert documented(json.loads(render_json(result))[rows_of]) == answers
 
@@ -171,6 +178,19 @@ def agree(file: Path, name: str, plants: list[Plant]) -> None:
         text = " ".join(render_terminal(sheet, width=WIDE, colour=False, details=True).split())
         said = [*spots, *(row.caveat for row in check.results)]
         assert [words for words in said if words not in text] == []
+        stated = any(row.in_state for row in check.results)
+        assert ("its own state" in text or "state of its own" in text) is stated
+
+
+def comfortable(
+    rows: Iterable[Finding | Move | Card | Row],
+) -> dict[tuple[str, str], tuple[Season | None, str | None]]:
+    """When the nights of each plant are comfortable, and from when it grows."""
+    return {
+        (plant, row.spot): (row.comfort_season, row.grows_from)
+        for row in rows
+        for plant in row.plants
+    }
 
 
 def promised(rows: Iterable[Move | Card]) -> dict[tuple[str, str, OccasionKind], str]:

@@ -124,6 +124,7 @@ def test_all_groups_have_75_lines_under_their_verdicts(extract: Extract, name: s
     lines = shown(check_sheet(result, C))
     assert len(lines) <= ALL
     assert not JARGON.search(" ".join(lines))
+    lines = lines[lines.index("") :]  # below the headline
     for finding in result.results:
         (row,) = (line for line in lines if line.split(" ")[0] == finding.group)
         assert f"{finding.thresholds.floor_c:.1f}" in row
@@ -205,6 +206,7 @@ def test_no_group_that_heat_harms_is_without_a_word_in_headline_and_list(extract
     assert {"formosae", "cymbidium", "paphiopedilum-cool"} <= harmed
     assert not {"phalaenanthe", "spatulata"} & harmed
     lines = shown(check_sheet(replace(result, profiles=()), C))
+    lines = lines[lines.index("") :]  # below the headline
     for finding in out:
         (row,) = (at for at, line in enumerate(lines) if line.split(" ")[0] == finding.group)
         wrapped = [line for line in lines[row + 1 : row + 3] if line.startswith(" ")]
@@ -213,6 +215,30 @@ def test_no_group_that_heat_harms_is_without_a_word_in_headline_and_list(extract
         assert said is (finding.group in harmed)
         headline = check_sheet(replace(result, results=(finding,), profiles=()), C).headline
         assert ("Expect heat damage" in headline) is (finding.group in harmed)
+
+
+@pytest.mark.parametrize("name", ["los_angeles", "guangzhou"])
+def test_formosae_are_said_to_drop_their_leaves_in_heat(extract: Extract, name: str) -> None:
+    """Common practice, no source: above 30 °C, mountain species sooner; told in few hot days too.
+
+    Los Angeles has 28 such hours a year, Guangzhou 874; with the name of a mountain species comes
+    its caveat.
+    """
+    question = ask(*extract(name), ["Den. infundibulum"])
+    result = check(question)
+    often = {"los_angeles": "Heat at times", "guangzhou": "Expect heat damage"}[name]
+    told = f"{often}: leaves drop above 30 °C."
+    for sheet in (check_sheet(result, C), moves_sheet(moves(question), C)):
+        assert told in sheet.headline
+        assert any("a mountain species, which heat harms sooner" in note for note in sheet.notes)
+    (finding,) = result.results
+    details = render_terminal(check_sheet(result, C), width=WIDTH, colour=False).split()
+    assert "above 30.0 °C (leaves drop), " in " ".join(details)
+    assert finding.caveat.startswith("a mountain species")
+    every = check_sheet(check(ask(*extract(name))), C)
+    at = {line.split(" ")[0]: line for line in shown(every)}
+    mark = {"los_angeles": "leaves drop in heat", "guangzhou": "expect heat damage"}[name]
+    assert mark in at["formosae"]
 
 
 def test_a_room_too_warm_at_night_is_not_plain_all_year(extract: Extract) -> None:

@@ -60,6 +60,11 @@ TABLE: list[tuple[str, str, bool, str, Any]] = [
     ("dallas", "phalaenanthe", False, "survives", "in-season"),
     ("lansing", "phalaenanthe", False, "survives", "indoors-only"),
     ("porto_alegre", "nobile", True, "survives", "all-year"),
+    ("porto_alegre", "nobile", False, "flowers", "shyly"),
+    ("porto_alegre", "nobile", True, "flowers", "can"),
+    ("lansing", "cymbidium", False, "flowers", "can"),
+    ("manaus", "anosmum", True, "flowers", "can"),
+    ("los_angeles", "latouria", False, "flowers", "can"),
 ]
 
 
@@ -175,4 +180,5 @@ def test_a_rest_seldom_met_has_no_usual_date(look: Look) -> None:
     assert "usual year, " not in rows["Rests"].partition("still wanting")[0].partition("latest")[0]
     callista = look("los_angeles", "callista", True, Caution.USUAL)
     told = dict(profile_rows(callista, TemperatureUnit.C))["Rests"]
-    assert told.startswith("yes, in most years: met in 9, partly in 0 of 9; complete by 9 January")
+    assert told.startswith("yes, in most years: cool and dry enough outdoors in 9 of 9 years; ")
+    assert "complete by 15 December in a usual year" in told

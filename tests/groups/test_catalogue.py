@@ -18,6 +18,7 @@ from suitability.groups import (
     Value,
     read_catalogue,
 )
+from suitability.groups.group import Bloom, BroughtBy, Trigger, Weight
 from suitability.groups.naming import understand
 from suitability.groups.reading import OUR_FOLDER
 from suitability.groups.species import read_names
@@ -259,10 +260,68 @@ def test_rest_of_the_pendulous_species_begins_at_5() -> None:
     assert CATALOGUE.find("anosmum").needs().rest_low_c == 12
 
 
-def test_rest_of_callista_counts_13_to_15_as_partly() -> None:
-    """15 °C is usually cool enough, yet nights above 13 °C count as partly."""
+def test_callista_rests_from_15_degrees_down() -> None:
+    """Common practice, no source: nights of 13 to 15 °C count, about 5 °C is stood dry."""
     needs = CATALOGUE.find("callista").needs()
-    assert (needs.rest_low_c, needs.rest_partly_above_c, needs.rest_high_c) == (8, 13, 15)
+    assert (needs.rest_low_c, needs.rest_partly_above_c, needs.rest_high_c) == (5, None, 15)
+
+
+def test_latouria_is_kept_like_phalaenanthe_and_takes_it_no_warmer() -> None:
+    """Common practice, no source: none of its cold thresholds asks for more."""
+    latouria, hard_cane = (CATALOGUE.find(key) for key in ("latouria", "phalaenanthe"))
+    for field in ("floor_c", "rest_floor_c", "chill_base_c", "limit_c", "limit_wet_c"):
+        mine, other = (getattr(group, field) for group in (latouria, hard_cane))
+        assert mine.best <= other.best, field
+        assert mine.high <= other.high, field
+    assert latouria.comfort_mark is not None
+    assert hard_cane.comfort_mark is not None
+    assert latouria.comfort_mark.best < hard_cane.comfort_mark.best
+
+
+@pytest.mark.parametrize("group", CATALOGUE.groups, ids=lambda group: group.key)
+def test_what_is_needed_for_flowers_has_a_trigger_with_evidence(group: Group) -> None:
+    """Where flowers hang on something it is said on what; each trigger and bloom has its source."""
+    rest = group.rest
+    assert rest is not None
+    needed = [one for one in rest.triggers if one.weight is Weight.NEEDED]
+    assert len(needed) == (rest.needed is RestNeed.YES)
+    assert (group.needs().trigger is None) is not bool(rest.triggers)
+    told: list[BroughtBy | Bloom] = [*rest.triggers]
+    told += [group.bloom] if group.bloom else []
+    assert all(one.sources for one in told)
+    for one in told:
+        assert (one.mark is Mark.MEMORY) is ("memory" in one.sources), group.key
+        assert one.mark is not Mark.PRACTICE or "common-practice" in one.sources, group.key
+    if group.bloom is not None:  # nothing invented
+        assert group.bloom.mark is Mark.FOUND
+
+
+def test_triggers_are_those_of_the_trade() -> None:
+    """Common practice, no source: cold, drought, autumn nights, a rest after bloom, cool days."""
+    found = {
+        group.key: group.needs().trigger for group in CATALOGUE.groups if group.needs().trigger
+    }
+    assert found == {
+        **dict.fromkeys(("nobile", "callista", "dendrocoryne", "coelogyne-cool"), Trigger.COLD),
+        **dict.fromkeys(("phalaenanthe", "rhizobium"), Trigger.COLD),  # only help
+        **dict.fromkeys(("pendulous", "anosmum", "stachyobium"), Trigger.DROUGHT),
+        "cymbidium": Trigger.AUTUMN_NIGHTS,
+        "latouria": Trigger.AFTER_BLOOM,
+        "phalaenopsis": Trigger.COOL_DAYS,
+    }
+    nobile, callista = (CATALOGUE.find(key).needs() for key in ("nobile", "callista"))
+    assert nobile.rest_dry_helps
+    assert callista.rest_dry_helps
+    cymbidium = CATALOGUE.find("cymbidium").needs()
+    assert (cymbidium.autumn_low_c, cymbidium.autumn_high_c) == (10, 16)
+
+
+def test_bloom_is_half_a_year_later_in_the_south() -> None:
+    """January to April in the north is July to October in the south."""
+    bloom = CATALOGUE.find("nobile").bloom
+    assert bloom is not None
+    assert (bloom.months_at(35.0), bloom.months_at(0.0)) == ((1, 4), (1, 4))
+    assert bloom.months_at(-30.0) == (7, 10)
 
 
 def test_phalaenopsis_waits_for_cool_days_not_nights() -> None:
@@ -353,7 +412,7 @@ def test_both_sides_are_kept_where_sources_disagree() -> None:
     words = read_words(CATALOGUE)
     assert {key for key, entry in words.items() if entry.disagreements} == {
         *("phalaenanthe", "nobile", "dendrocoryne", "zygopetalum", "coelogyne-cool"),
-        *("formosae", "laelia-anceps"),
+        *("formosae", "laelia-anceps", "cymbidium", "pendulous"),
     }
     assert len(read_general_words().disagreements) == 2
 
@@ -376,6 +435,13 @@ def test_catalogue_names_no_shops_forums_or_web_addresses() -> None:
             assert word not in text, f"{word} in {path.name}"
 
 
+def flower_sources(group: Group) -> list[str]:
+    """Of what brings its flowers, and of when they come."""
+    told: list[BroughtBy | Bloom] = [*(group.rest.triggers if group.rest else ())]
+    told += [group.bloom] if group.bloom else []
+    return [source for one in told for source in one.sources]
+
+
 def test_every_source_is_used() -> None:
     """No citation hangs in the air."""
     words = read_words(CATALOGUE).values()
@@ -383,6 +449,7 @@ def test_every_source_is_used() -> None:
     used = {source for _, value in all_values(CATALOGUE) for source in value.sources}
     used |= {source for entry in words for source in entry.sources}
     used |= {*general.pets_sources, *general.after_cold_sources}
+    used |= {source for group in CATALOGUE.groups for source in flower_sources(group)}
     names = read_names()
     used |= {source for _, listed in names.lists() for source in listed.sources}
     used |= {source for genus in names.genera.values() for source in genus.sources}

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from calendar import month_name
 from pathlib import Path
 
 import pytest
 
 from suitability.groups import Mark, read_catalogue
-from suitability.groups.validation import GROUP_FIELDS, MARKS, REST_FIELDS
+from suitability.groups.evidence import MARKS
+from suitability.groups.group import Weight
+from suitability.groups.validation import GROUP_FIELDS, REST_FIELDS
 
 PAGE = Path(__file__).parents[2] / "docs" / "groups.md"
 TEXT = PAGE.read_text(encoding="utf-8")
@@ -56,3 +59,28 @@ def test_page_has_the_comfort_mark_of_every_group() -> None:
 def test_page_counts_the_groups() -> None:
     """The number on the page is the number of groups."""
     assert f"{len(read_catalogue().groups)} groups" in TEXT
+
+
+def test_page_has_what_brings_the_flowers_of_every_group() -> None:
+    """Its table is the catalogue: triggers with weight and mark, months, light with its mark."""
+    rows = re.findall(
+        r"^\| `([a-z-]+)` \| ([^|]+) \| ([^|]+) \| ([\d.]+ to [\d.]+ \(\w+\)) \|$",
+        TEXT,
+        re.MULTILINE,
+    )
+    expected = []
+    for group in read_catalogue().groups:
+        assert group.rest is not None
+        assert group.light_klx is not None
+        triggers = ", ".join(
+            f"{one.what} {'needed' if one.weight is Weight.NEEDED else 'helps'} ({one.mark})"
+            for one in group.rest.triggers
+        )
+        bloom, light = group.bloom, group.light_klx
+        months = "-"
+        if bloom is not None:
+            first, last = (month_name[month] for month in (bloom.first_month, bloom.last_month))
+            months = f"{first} to {last}" + (f" ({bloom.told_of})" if bloom.told_of else "")
+        wanted = f"{light.low:g} to {light.high:g} ({light.mark})"
+        expected.append((group.key, triggers or "-", months, wanted))
+    assert rows == expected

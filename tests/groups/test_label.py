@@ -63,7 +63,7 @@ def test_brackets_behind_a_name_are_kept_apart() -> None:
         ("!!", "cannot be read"),
         ("12", "cannot be read"),
         ("nobi\x1ble", "cannot be read"),
-        ("nobile " * 20, "has 140 characters; a name has at most 100"),
+        ("nobile " * 20, "has 140 characters, a name at most 100"),
     ],
 )
 def test_what_cannot_be_read_is_said_in_one_sentence(text: str, why: str) -> None:

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from suitability.errors import CatalogueError
 from suitability.fields import Where
 from suitability.groups import Caution, Confidence, Group, Mark, read_catalogue
+from suitability.groups.evidence import OWN_SOURCE
 from suitability.groups.reading import OUR_FOLDER
-from suitability.groups.validation import OWN_SOURCE, parse_groups
+from suitability.groups.validation import parse_groups
 from suitability.groups.words import read_words
 
 if TYPE_CHECKING:

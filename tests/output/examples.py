@@ -14,6 +14,7 @@ from suitability.advice.result import (
     Limiting,
     MonthOfYear,
     Period,
+    Ranking,
     Reason,
     RecordSummary,
     RestFinding,
@@ -143,6 +144,20 @@ def thresholds(**changes: object) -> Thresholds:
     return replace(made, **changes)
 
 
+def ranking(rank: int, **changes: object) -> Ranking:
+    """The place of a group among others; never out unless said."""
+    made = Ranking(
+        rank=rank,
+        good_days=0,
+        days_out=0,
+        days_at_ease=0,
+        flower_share=1.0,
+        heat_share=1.0,
+        warmer_c=1.5,
+    )
+    return replace(made, **changes)
+
+
 def seasonal(**changes: object) -> Finding:
     """A group that is out for a season."""
     made = Finding(
@@ -189,6 +204,7 @@ def seasonal(**changes: object) -> Finding:
         rest=RestFinding(needed=False),
         flowers=Flowers.CAN,
         line="lives here for a season, nothing in its rest stands against flowers",
+        ranking=ranking(2, good_days=115, days_out=129, days_at_ease=101),
         limiting=(
             Limiting(cause="wet-cold", months=(1, 2, 3, 11, 12)),
             Limiting(cause="floor", months=(1, 2, 3, 4, 5, 10, 11, 12)),
@@ -227,6 +243,7 @@ def all_year(**changes: object) -> Finding:
         headroom_c=0.4,
         rest=RestFinding(needed=True, met_years=8, partly_years=2, of_years=11),
         limiting=(),
+        ranking=ranking(1, good_days=340, days_out=365, days_at_ease=315),
     )
     return replace(made, **changes)
 
@@ -245,6 +262,7 @@ def indoor(**changes: object) -> Finding:
         hours_below_rest_bad=None,
         degree_hours_below_rest=None,
         thresholds=thresholds(rest_floor_c=None, ceiling_c=None, low_confidence_limit=True),
+        ranking=ranking(3),
     )
     return replace(made, **changes)
 
@@ -277,6 +295,7 @@ def no_verdict(**changes: object) -> Finding:
         thresholds=thresholds(floor_c=10.0, rest_floor_c=None),
         worst_nights=(),
         worst_fortnights=(),
+        ranking=ranking(4),
     )
     return replace(made, **changes)
 

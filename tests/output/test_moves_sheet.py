@@ -262,6 +262,7 @@ def test_a_moving_group_in_full() -> None:
         "In": "9 October; typically 4 October; watch 5 October to 8 October; 90% interval "
         "7 October to 12 October; holds alone in 96% (odds of that one date alone, not of the "
         "whole season)",
+        "Tonight": "bring it in at a forecast low of 10 °C or less",
         "Length": "122 days; typically 186",
         "Survival season": "21 May to 22 October: survives, but grows only in the season",
         "Promise": "90% asked for; 90% of new years are expected to keep it, all of 5 years with "
@@ -288,6 +289,18 @@ def test_a_staying_group_in_full() -> None:
         "Phalaenanthe and hybrids": "outdoor-all-year: 14 of 17 plant years kept it, and 90% of "
         "new ones are expected to (90% asked for)."
     }
+
+
+def test_the_forecast_that_brings_it_in_is_said_of_a_plant_that_is_out() -> None:
+    """In short and in full, once each; of none that stays indoors, or stands in a room."""
+    told = "bring it in at a forecast low of 10 °C or less"
+    out = sheet_of(telling())
+    assert facts_of(out, "short")["Tonight"] == facts_of(out, "full-1")["Tonight"] == told
+    assert facts_of(out, "group-1")["Tonight"] == told
+    kept_in = {"verdict": Verdict.INDOOR, "season": None, "out": None, "inn": None}
+    for changes in (kept_in, {"indoors": True}, {"tonight": None}):
+        sheet = sheet_of(telling(**changes))
+        assert "Tonight" not in facts_of(sheet, "short") | facts_of(sheet, "group-1")
 
 
 @pytest.mark.parametrize("verdict", list(Verdict))
@@ -364,8 +377,9 @@ def test_spots_have_sections_of_their_own() -> None:
     sheet = sheet_of(telling(), telling(spot="porch"), thresholds=())
     assert [section.name for section in sheet.sections] == [
         "next-moves", "through-the-year",
-        "short-1", "dates-1", "odds-1", "then-1", "full-1-1",
-        "short-2", "dates-2", "odds-2", "then-2", "full-1-2", "short-notes", "years",
+        "short", "short-notes",
+        "dates-1", "odds-1", "then-1", "full-1-1",
+        "dates-2", "odds-2", "then-2", "full-1-2", "years",
     ]  # fmt: skip
     assert sheet.sections[8].title == "When to move at the spot porch"
     assert [part.label for part in sheet.sections[-1].parts] == [

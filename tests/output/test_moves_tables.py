@@ -291,8 +291,8 @@ def test_titles_state_the_finding() -> None:
         "Nobile type (soft-cane): outdoor-all-year, it may stay out. 11 of 11 past years kept that."
     )
     assert indoor == (
-        "Spatulata (antelope): indoor-only. It needs a room that stays above 15 °C at night all "
-        "year."
+        "Spatulata (antelope): indoor-only. All year it needs a room that stays above 15 °C at "
+        "night."
     )
     assert unjudged == "Masdevallia: no-verdict. Only 1 usable plant year, 3 are needed."
 

@@ -21,8 +21,9 @@ from suitability.advice.growth_year import (
     Where,
 )
 from suitability.advice.result import Reason, RestFinding
-from suitability.advice.terms import RestRoom, Season, Verdict
+from suitability.advice.terms import Flowers, RestRoom, Season, Verdict
 from suitability.climate.days import month_day
+from suitability.groups.group import Trigger
 
 from . import examples
 
@@ -131,8 +132,10 @@ def resting(**changes: object) -> GrowthYear:
         rest_kind=RestKind.NEEDED,
         rest_words="cool, bright and nearly dry",
         rest_weeks=(6.0, 10.0),
+        flowers=Flowers.CAN,
         rest=RestFinding(
             needed=True,
+            trigger=Trigger.COLD,
             met_years=9,
             partly_years=1,
             of_years=11,

@@ -81,6 +81,7 @@ def test_rests_complete_around_new_year_are_usually_complete_at_new_year() -> No
         met_on=met_on,
         nights=np.full(years, 30),
         cool_hours=np.zeros(years),
+        lack=np.zeros(years, np.int64),
         counts=np.ones(years, np.bool_),
     )
     assert completion(period, rests) == ("01-03", "01-12")

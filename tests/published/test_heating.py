@@ -11,6 +11,7 @@ from suitability.spots.heating import (
     AIR_HEAT_W_H_M3K,
     COVERINGS,
     Enclosure,
+    Loss,
     heat_demand_w,
     held_after_outage,
     kwh_by_year,
@@ -57,6 +58,43 @@ def test_u_values_are_those_of_the_extension_service() -> None:
     single, double = COVERINGS["single"], COVERINGS["double"]
     found = [single.low, single.high, double.low, double.high]
     assert found == pytest.approx([u * BTU_H_FT2_F for u in (1.0, 1.2, 0.6, 0.7)], abs=0.05)
+
+
+def test_an_enclosure_loses_what_the_extension_services_equation_says() -> None:
+    """
+    Purdue University, Calculating greenhouse heating requirements: Q = U x A x dT, in Btu/h.
+
+    The equation is theirs, the house ours: 600 ft² of single glazing (U 1.0 to 1.2, eXtension) hold
+    50 °F against 0 °F: 33,000 Btu/h at the middle, 36,000 at the high end. Air adds 0.018
+    Btu/(ft³ °F) (from memory) for each change: 2,000 ft³ twice an hour add 3,600.
+    """
+    foot_m2, foot_m3, kelvin, btu_w = 0.3048**2, 0.3048**3, 50.0 / 1.8, 0.29307107
+    single = COVERINGS["single"]
+    loss = Loss.of(
+        600 * foot_m2, single.usual, single.high, volume_m3=2000 * foot_m3, air_changes=2.0
+    )
+    cover = [
+        Loss.of(600 * foot_m2, u, u, volume_m3=0.1, air_changes=0.1).w_per_k * kelvin / btu_w
+        for u in (single.usual, single.high)
+    ]
+    assert cover == pytest.approx([33_000.0, 36_000.0], rel=0.01)
+    leak = loss.high_w_per_k * kelvin / btu_w - cover[1]
+    assert leak == pytest.approx(3600.0, rel=0.01)
+
+
+def test_air_leaks_of_every_enclosure_and_on_the_safe_side_more() -> None:
+    """Nobody said the air: the most that the cover holds, once an hour, and twice; said: as said.
+
+    27 m² hold at most 13.5 m³: a square box of 3 m, half as high as wide, 9 + 4 x 4.5 m².
+    """
+    loss = Loss.of(27.0, 4.0, 5.0)
+    assert loss.volume_m3 == pytest.approx(13.5)
+    assert loss.w_per_k == pytest.approx(27 * 4 + 0.335 * 13.5, abs=1e-3)
+    assert loss.high_w_per_k == pytest.approx(27 * 5 + 0.335 * 2 * 13.5, abs=1e-3)
+    assert (loss.volume_assumed, loss.air_changes_assumed) == (True, True)
+    said = Loss.of(27.0, 4.0, 5.0, volume_m3=10.0, air_changes=1.5)
+    assert said.w_per_k == pytest.approx(27 * 4 + 0.335 * 15.0, abs=1e-3)
+    assert (said.volume_assumed, said.air_changes_assumed) == (False, False)
 
 
 @pytest.mark.parametrize(

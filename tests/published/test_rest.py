@@ -17,14 +17,8 @@ from msgspec.structs import replace
 from suitability.advice.resting import rest_need_of
 from suitability.climate.days import daily_minimum
 from suitability.climate.heat import longest_run
-from suitability.climate.rest import (
-    RestNeed,
-    RestState,
-    in_band,
-    judge_rest,
-    lay_out_rest,
-    room_state,
-)
+from suitability.climate.rest import in_band, judge_rest, lay_out_rest
+from suitability.climate.rest_need import RestNeed, RestState, room_state
 from suitability.climate.states import lay_out_nights, wet_hours
 from suitability.groups import read_catalogue
 

@@ -46,7 +46,7 @@ def test_a_spot_starts_from_its_kind_and_takes_its_own_numbers(tmp_path: Path) -
     assert (spot.other_night_c, spot.day_c) == (kind.other_night_c, kind.day_c)
     assert (spot.name, spot.kind, spot.roofed) == ("porch", "open-porch", True)
     assert (spot.damping_hours, spot.aspect, spot.note) == (2.0, "north-east", "mine")
-    assert not spot.has_range
+    assert spot.has_range  # of the other nights, which the entry does not say
 
 
 def test_a_spot_without_a_kind_is_the_open_air_until_it_says_more(tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from suitability.errors import CatalogueError
 from suitability.spots.editing import with_measured_spot
 from suitability.spots.kinds import OUR_FOLDER
 from suitability.spots.reading import read_collection
-from suitability.spots.spot import Measured, Offset, Spot
+from suitability.spots.spot import Measured, MeasuredOffset, Offset, Spot
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -20,17 +20,18 @@ if TYPE_CHECKING:
 MEASURED = Measured(
     first=date(2024, 3, 2),
     last=date(2024, 3, 24),
-    clear_nights=16,
-    other_nights=0,
-    days=23,
+    clear_night=MeasuredOffset(low=1.65, usual=2.1, high=2.55, number=16, scatter_c=0.5),
+    other_night=None,
+    day=MeasuredOffset(low=-2.0, usual=-1.5, high=-1.0, number=23, scatter_c=0.7),
     night_error_c=0.487,
 )
+AGAIN = replace(MEASURED, first=date(2024, 7, 2), last=date(2024, 7, 24), day=None)
 SPOT = Spot(
     name="Porch",
     clear_night_c=Offset(low=1.649, usual=2.101, high=2.549),
     other_night_c=Offset(low=9, usual=9, high=9),
     day_c=Offset(low=-2, usual=-1.5, high=-1),
-    measured=MEASURED,
+    measured=(MEASURED,),
 )
 
 
@@ -45,9 +46,62 @@ def test_every_line_of_the_example_stays_and_the_numbers_are_added(tmp_path: Pat
     path.write_text(once, encoding="utf-8")
     spot = read_collection(path).find_spot("porch")
     assert spot.clear_night_c == Offset(low=1.65, usual=2.1, high=2.55)
-    assert spot.other_night_c == Offset(low=0.5, usual=0.5, high=0.5)
-    assert spot.measured == replace(MEASURED, night_error_c=0.49)
+    assert spot.other_night_c == Offset(low=0.0, usual=0.5, high=1.0)
+    assert spot.measured == (replace(MEASURED, night_error_c=0.49),)
     assert spot.damping_hours == 0.0
+
+
+def test_every_log_stands_in_the_file_and_is_read_again(tmp_path: Path) -> None:
+    """Two logs, in order; written twice they stand once, and the rest of the file stays."""
+    text = '[[spot]]\nname = "porch"\n\n# the bench\n[[spot]]\nname = "bench"\n'
+    spot = replace(SPOT, measured=(MEASURED, AGAIN))
+    once = with_measured_spot(text, spot, "mine.toml")
+    assert with_measured_spot(once, spot, "mine.toml") == once
+    assert "# the bench" in once
+    path = tmp_path / "mine.toml"
+    path.write_text(once, encoding="utf-8")
+    porch, bench = read_collection(path).spots
+    assert porch.measured == tuple(replace(one, night_error_c=0.49) for one in spot.measured)
+    assert not bench.measured
+
+
+def test_a_log_of_which_only_the_nights_were_counted_is_read_too(tmp_path: Path) -> None:
+    """One table with numbers of nights: the offsets of the entry are what it gave."""
+    path = tmp_path / "mine.toml"
+    path.write_text(
+        '[[spot]]\nname = "porch"\nclear_night_c = { low = 1, usual = 2, high = 3 }\n'
+        "[spot.measured]\nfirst = 2024-03-02\nlast = 2024-03-24\nclear_nights = 9\n"
+        "other_nights = 0\ndays = 0\nnight_error_c = 0.5\n",
+        encoding="utf-8",
+    )
+    (log,) = read_collection(path).find_spot("porch").measured
+    assert log.clear_night is not None
+    assert (log.clear_night.low, log.clear_night.usual, log.clear_night.high) == (1, 2, 3)
+    assert (log.nights, log.other_night, log.day) == (9, None, None)
+    again = with_measured_spot(path.read_text("utf-8"), replace(SPOT, measured=(log,)), "mine.toml")
+    assert again.count("measured") == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("clear_night = 2", "clear_night: found 2"),
+        ("clear_night = { low = 1, usual = 2, high = 3 }", "number"),
+        ("clear_night = { low = 3, usual = 2, high = 3, number = 9, scatter = 1 }", "low <= usual"),
+        ("clear_nite = 3", "an unknown field"),
+    ],
+)
+def test_a_log_that_is_wrong_is_told(tmp_path: Path, line: str, words: str) -> None:
+    """Which log of which spot, and what would be right."""
+    path = tmp_path / "mine.toml"
+    path.write_text(
+        f'[[spot]]\nname = "porch"\n[[spot.measured]]\nfirst = 2024-03-02\nlast = 2024-03-24\n'
+        f"night_error_c = 0.5\n{line}\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(CatalogueError, match=r"porch.*log 1") as told:
+        read_collection(path)
+    assert words in str(told.value)
 
 
 def test_a_time_constant_is_written_where_there_is_one() -> None:

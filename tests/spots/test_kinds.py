@@ -14,18 +14,18 @@ from suitability.spots.spot import End, Offset
 if TYPE_CHECKING:
     from pathlib import Path
 
-# From the notes on published differences of night minima: low, usual, high of clear and calm
-# nights; other nights; low, usual, high of days; whether rain is kept out; confidence.
+# Typed from the notes on published differences and the abstracts of sources.toml: low, usual, high
+# of clear and calm nights, of other nights and of days; whether rain is kept out; confidence.
 TYPED_TWICE = {
-    "open-bench": ((-3, -1, 0), 0, (0, 0, 0), False, "medium"),
-    "frost-hollow": ((-6, -3, -1), 0, (0, 0, 0), False, "medium"),
-    "under-evergreen": ((0, 1, 2), 0, (-2, -2, -2), False, "medium"),
-    "open-porch": ((0.5, 1.5, 2.5), 0.5, (-1, -1, -1), True, "medium"),
-    "warm-wall": ((1, 2.5, 4), 1, (2, 4, 6), True, "low"),
-    "upper-balcony": ((1, 2.5, 4), 1.5, (1, 3, 5), True, "low"),
-    "exposed-balcony": ((-1, 0, 2), 0, (1, 2.5, 4), False, "low"),
-    "fleeced-porch": ((1.5, 3.5, 5.5), 1.5, (-1, -1, -1), True, "medium"),
-    "closed-greenhouse": ((0, 1.5, 3), 1, (5, 10, 20), True, "medium"),
+    "open-bench": ((-3, -1, 0), (-1, 0, 0), (0, 0, 0), False, "medium"),
+    "frost-hollow": ((-6, -3, -1), (-1, 0, 0), (0, 0, 0), False, "medium"),
+    "under-evergreen": ((0, 0.5, 2), (0, 0, 0.5), (-3, -2, 0), False, "low"),
+    "open-porch": ((0, 1, 2.5), (0, 0.5, 1), (-2, -1, 0), True, "low"),
+    "warm-wall": ((0, 1, 2.5), (0, 0.5, 1), (0, 3, 6), True, "low"),
+    "upper-balcony": ((0, 1, 3), (0, 0.5, 1.5), (0, 2, 5), True, "low"),
+    "exposed-balcony": ((-2, 0, 1), (-1, 0, 0.5), (0, 2, 4), False, "low"),
+    "fleeced-porch": ((0, 2.5, 5.5), (0, 1, 2), (-2, -1, 0), True, "low"),
+    "closed-greenhouse": ((0, 1.5, 3), (0, 1, 2), (4, 10, 20), True, "medium"),
 }
 
 
@@ -40,14 +40,28 @@ def test_outdoor_kinds_have_the_numbers_typed_a_second_time(key: str) -> None:
     spot = kind.spot
     found = (
         parts(spot.offsets_c[0]),
-        spot.offsets_c[1].usual,
+        parts(spot.offsets_c[1]),
         parts(spot.offsets_c[2]),
         spot.roofed,
         kind.confidence,
     )
     assert found == TYPED_TWICE[key]
-    assert spot.offsets_c[1].is_sure
     assert spot.room is None
+
+
+@pytest.mark.parametrize("key", TYPED_TWICE)
+def test_every_kind_has_a_range_on_all_nights_that_promises_no_gain(key: str) -> None:
+    """No source says that any of these spots is warmer on every night: the colder end is 0 or less.
+
+    Only a source whose own number it is makes a kind "found".
+    """
+    kind = read_kinds().by_key[key]
+    for offset in kind.spot.offsets_c[:2]:
+        assert not offset.is_sure
+        assert offset.low <= 0
+    assert kind.mark != "found"
+    gains = [offset.high for offset in kind.spot.offsets_c[:2]]
+    assert gains[1] <= max(gains[0], 0.5)  # what is worth much under a clear sky is worth less else
 
 
 def test_kinds_are_those_outdoors_and_two_indoors() -> None:
@@ -62,7 +76,7 @@ def test_a_spot_of_a_kind_is_named_by_its_key_and_knows_its_range() -> None:
     """Low is the colder end."""
     spot = read_kinds().find("Open Porch").spot
     assert (spot.name, spot.kind, spot.has_range) == ("open-porch", "open-porch", True)
-    assert [spot.offsets_c[0].at(end) for end in End] == [0.5, 1.5, 2.5]
+    assert [spot.offsets_c[0].at(end) for end in End] == [0, 1, 2.5]
 
 
 def test_an_unknown_kind_is_met_with_near_ones() -> None:

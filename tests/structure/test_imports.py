@@ -46,7 +46,7 @@ LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everyw
 
 
 ROOMS = (  # a module imports from its own room and from those before it
-    *("errors", "units", "quantities", "places", "parallel", "fields"),
+    *("errors", "units", "quantities", "places", "towns", "parallel", "fields"),
     *("weather", "spots", "groups", "climate", "advice", "answers", "output", "cli"),
     *("__init__", "__main__"),
 )

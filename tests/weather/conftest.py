@@ -5,19 +5,19 @@ from __future__ import annotations
 import random
 import time
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any
-from urllib.request import ProxyHandler, build_opener
+from typing import TYPE_CHECKING
+from urllib.request import ProxyHandler
 
 import pytest
 
 from suitability.weather.record import Station
+from suitability.weather.sources.opening import make_opener
 from suitability.weather.sources.transport import Patience, Transport
 
 from .server import Server, running_server
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from urllib.request import Request
 
 NOW = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
 STATION = Station(
@@ -25,7 +25,6 @@ STATION = Station(
 )
 SHORT = Patience(
     silence_s=0.25,
-    file_s=0.6,
     command_s=10.0,
     tries=3,
     first_wait_s=0.001,
@@ -36,13 +35,8 @@ SHORT = Patience(
 
 def quick_transport(patience: Patience = SHORT) -> Transport:
     """Means of asking that wait for milliseconds and use no proxy, whatever the environment."""
-    opener = build_opener(ProxyHandler({}))
-
-    def open_request(request: Request, timeout_s: float) -> Any:
-        return opener.open(request, timeout=timeout_s)
-
     return Transport(
-        opener=open_request,
+        opener=make_opener(ProxyHandler({})),
         sleep=time.sleep,
         monotonic=time.monotonic,
         jitter=random.Random(7).random,  # noqa: S311  (spreads waits, guards nothing)

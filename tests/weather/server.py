@@ -130,7 +130,8 @@ class Served:
     How the server answers at one path.
 
     `failures` answers are given with `failing_status` before the true one; `drip_s` is a wait
-    before each of the last bytes, `cut` closes the connection after half of them.
+    after each piece of `piece` bytes, `cut` closes the connection after half of what is asked. With
+    a tag the rest of a file may be asked for. `location` is where a status 302 sends on to.
     """
 
     body: bytes = b""
@@ -141,6 +142,8 @@ class Served:
     etag: str = ""
     delay_s: float = 0.0
     drip_s: float = 0.0
+    piece: int = 1
+    location: str = ""
     cut: bool = False
     reset: bool = False
     silent_s: float = 0.0
@@ -236,17 +239,22 @@ def answer(handler: BaseHTTPRequestHandler, served: Served | None, number: int) 
     if served.etag and handler.headers.get("If-None-Match") == served.etag:
         _send_head(handler, 304, served, 0)
         return
-    _send_head(handler, served.status, served, len(served.body))
+    body, first = served.body, 0
+    asked = handler.headers.get("Range", "")
+    if served.etag and asked and handler.headers.get("If-Range") == served.etag:
+        first = int(asked.removeprefix("bytes=").removesuffix("-"))
+        body = body[first:]
+    _send_head(handler, 206 if first else served.status, served, len(body), first)
     if served.cut:
-        handler.wfile.write(served.body[: len(served.body) // 2])
+        handler.wfile.write(body[: len(body) // 2])
         handler.close_connection = True
     elif served.drip_s:
-        for byte in served.body:
-            handler.wfile.write(bytes([byte]))
+        for at in range(0, len(body), served.piece):
+            handler.wfile.write(body[at : at + served.piece])
             handler.wfile.flush()
             time.sleep(served.drip_s)
     else:
-        handler.wfile.write(served.body)
+        handler.wfile.write(body)
 
 
 def _reset_option() -> tuple[int, int, bytes]:
@@ -260,10 +268,17 @@ def _reset_option() -> tuple[int, int, bytes]:
 _RESET: tuple[int, int, bytes] = _reset_option()
 
 
-def _send_head(handler: BaseHTTPRequestHandler, status: int, served: Served, size: int) -> None:
+def _send_head(
+    handler: BaseHTTPRequestHandler, status: int, served: Served, size: int, first: int = 0
+) -> None:
     """Send status and headers."""
     handler.send_response(status)
     handler.send_header("Content-Length", str(size))
+    if first:
+        last = len(served.body) - 1
+        handler.send_header("Content-Range", f"bytes {first}-{last}/{len(served.body)}")
+    if served.location:
+        handler.send_header("Location", served.location)
     if served.etag:
         handler.send_header("ETag", served.etag)
     if served.retry_after:

@@ -36,7 +36,11 @@ def healthy(server: Server, tmp_path: Path) -> Server:
 
 
 def check(
-    home: Path, address: str, *more: str, asked: Sequence[str] = ("check", *ASKED)
+    home: Path,
+    address: str,
+    *more: str,
+    asked: Sequence[str] = ("check", *ASKED),
+    through: Sequence[str] = (),
 ) -> subprocess.CompletedProcess[str]:
     """The command in a process of its own, with its own store and service."""
     environment = os.environ | {
@@ -46,7 +50,7 @@ def check(
         "NO_PROXY": "127.0.0.1",
     }
     return subprocess.run(
-        [sys.executable, "-m", "suitability", *asked, *more],
+        [*through, sys.executable, "-m", "suitability", *asked, *more],
         capture_output=True,
         text=True,
         check=False,
@@ -100,6 +104,31 @@ def test_a_failed_year_is_never_taken_for_absence(healthy: Server, tmp_path: Pat
     missing = whole["record"]["hours_valid"] - without["record"]["hours_valid"]
     assert missing == 8760
     assert whole["results"][0]["years_usable"] > without["results"][0]["years_usable"]
+
+
+def test_a_disk_that_takes_nothing_is_noted_and_the_answer_is_the_same(
+    healthy: Server, tmp_path: Path
+) -> None:
+    """The system lets no file grow, as a full disk does: `check` goes on in memory."""
+    done = check(tmp_path, healthy.address, through=("sh", "-c", 'ulimit -f 0; exec "$@"', "sh"))
+    document = answer(done)
+    notes = " ".join(document["record"]["notes"])
+    assert "The list of weather stations is not kept" in notes
+    assert "What was fetched is not kept" in notes
+    assert [one.name for one in tmp_path.rglob("*") if one.is_file() and one.stat().st_size] == [
+        "s.db"
+    ]
+    assert answer(check(tmp_path, healthy.address))["results"] == document["results"]
+
+
+def test_a_poor_year_is_named_beside_the_answer_and_in_it(healthy: Server, tmp_path: Path) -> None:
+    """An empty file for one year: standard error and the notes name it, and say what asks again."""
+    healthy.serve_year("10637", 2017, [])
+    done = check(tmp_path, healthy.address)
+    notes = answer(done)["record"]["notes"]
+    (told,) = [note for note in notes if note.startswith("2017: far fewer hours")]
+    assert "--years 2017 --refresh" in told
+    assert done.stderr == f"suitability: {told}\n"
 
 
 def test_the_stations_own_daily_minima_set_the_allowance(

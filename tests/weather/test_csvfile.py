@@ -454,3 +454,58 @@ def test_local_times_passed_as_utc_are_refused_with_their_offset(tmp_path: Path)
 def test_right_times_pass_the_sun(tmp_path: Path) -> None:
     """Warmest at 22:30 UTC at 118 °W is early afternoon."""
     assert read(tmp_path, hourly_text(a_year(17, 4, 4, 22.5)), longitude=-118.4).temp_c.size == 8784
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("\ufeff", "the file is empty"),
+        ("\ufeff\r\n", "the file is empty"),
+        (f'time,temp\n2020-01-01 00:00,1\n"{"x" * 140_000}",1\n', "line 3: the line is no CSV"),
+        ('time,temp,note\n2020-01-01 00:00,1,"a\n2020-01-01 01:00,2,"\n', "several lines"),
+        ('time,temp,note\n2020-01-01 00:00,1,"a\n2020-01-01 01:00,2\n', "never closed"),
+        ('"time\n,temp\n2020-01-01 00:00,1\n', "found columns"),
+        ("time,temp\n0001-01-01 00:00+14:00,1\n", "outside the years 1800 to 2100"),
+        ("time,temp\n9999-12-31 23:00-14:00,1\n", "outside the years 1800 to 2100"),
+        (f"time,temp\n{'2020' * 5}-01-01 00:00,1\n", "cannot be read"),
+    ],
+)
+def test_what_no_record_holds_is_one_sentence(tmp_path: Path, text: str, expected: str) -> None:
+    """A mark alone, endless cells, quotes that would swallow readings, the calendar's ends."""
+    assert expected in refusal(tmp_path, text)
+
+
+def humid_text(values: list[float]) -> str:
+    """A file of hours with such humidities."""
+    lines = [f"2020-01-{1 + at // 24:02d} {at % 24:02d}:00,5,{v}\n" for at, v in enumerate(values)]
+    return "time,temp,rhum\n" + "".join(lines)
+
+
+def test_humidity_as_a_fraction_is_refused(tmp_path: Path) -> None:
+    """A day of values up to 1: read as per cent, the air would be drier than any desert's."""
+    text = humid_text([0.4 + 0.02 * hour for hour in range(30)])
+    assert "line 31: rhum 0.98 is the highest of the file" in refusal(tmp_path, text)
+    assert "Multiply the column by 100" in refusal(tmp_path, text)
+    assert read(tmp_path, humid_text([0.5] * 29 + [2.0])).rhum_pct is not None
+    assert read(tmp_path, humid_text([0.5] * 23)).rhum_pct is not None
+
+
+def stray_text(stray: str, *, hours: int = 200) -> str:
+    """A file of hours of 2020 with one line of another time."""
+    return hourly_text(np.full(hours, 5.0)) + f"{stray},7\n"
+
+
+@pytest.mark.parametrize("stray", ["2002-01-01 00:00", "2038-05-01 13:00"])
+def test_a_stray_line_years_away_is_refused(tmp_path: Path, stray: str) -> None:
+    """One line 18 years away would make a record of 18 years that holds nothing."""
+    told = refusal(tmp_path, stray_text(stray))
+    assert told.startswith(f"porch.csv, line 202: the time {stray} stands over a year away")
+    assert "1 line of 201" in told
+
+
+def test_readings_apart_are_no_strays_where_they_are_many(tmp_path: Path) -> None:
+    """A pause of years between two long parts, a stray within a year, and few readings in all."""
+    both = hourly_text(np.full(200, 5.0)) + hourly_text(np.full(3, 5.0), "2005-01-01T00")[10:]
+    assert read(tmp_path, both).temp_c.size > 15 * 8760
+    assert read(tmp_path, stray_text("2020-12-01 00:00")).temp_c.size > 8000
+    assert read(tmp_path, stray_text("2002-01-01 00:00", hours=99)).temp_c.size > 17 * 8760

@@ -55,7 +55,12 @@ def test_fahrenheit_is_converted(tmp_path: Path) -> None:
         ("Day,Low,High\n2024-03-01,3,14\n2024-03-01,4,15\n", "line 3: the day stands twice"),
         ("Day,Low,High\n2024-03-01,3,140\n", "line 2: 140 °C is outside"),
         ("Day,Low,High\n2024-03-01,x,14\n", "own.csv"),
-        ("Day,Low,High\n2024-03-01,3,14\n2204-03-02,3,14\n", "more than ten years"),
+        (
+            "Day,Low,High\n2024-03-01,3,14\n2024-03-03,14,13.5\n2024-03-04,9,3\n",
+            r"line 3: the minimum 14 °C is above the maximum 13.5 °C \(2 of 3 lines\)",
+        ),
+        ("Day,Low,High\n2024-03-01,3,14\n2054-03-02,3,14\n", "more than ten years"),
+        ("Day,Low,High\n2024-03-01,3,14\n9999-12-31,3,14\n", "line 3: the time .* is outside"),
         ("Day,Least,Most\n2024-03-01,3,14\n", "names all the declared columns"),
         ("Day,Low,High\n", "no readings"),
     ],

@@ -33,6 +33,7 @@ from .server import (
     StationRow,
     running_server,
     stations_database,
+    year_file,
     year_rows,
 )
 
@@ -103,7 +104,8 @@ def test_a_first_use_fetches_and_a_second_reads_the_store(setting: Setting) -> N
         "Station 10637 (Near), 2 km away, 0 m higher, 100 % of the hours observed.",
     )
     assert setting.told[0] == (0, 5, "fetching the list of stations")
-    assert setting.told[1] == (0, 5, "10637: 0 kept")
+    assert setting.told[1][2].startswith("fetching the list of stations, 0.")  # MB so far
+    assert (0, 5, "10637: 0 kept") in setting.told
     assert setting.told[-1][:2] == (5, 5)
     asked = len(setting.server.asked)
     again = setting.ask()
@@ -380,6 +382,20 @@ def test_a_store_that_cannot_be_written_goes_on_in_memory_with_a_note(setting: S
     assert "cannot write to the weather store" in told[0]
 
 
+def test_with_nothing_stored_and_no_disk_the_work_goes_on_in_memory(setting: Setting) -> None:
+    """A file in the place of the store's folder: list and hours come, and both are told."""
+    setting.folder.write_text("")
+    record = setting.ask(neighbours=1)
+    np.testing.assert_array_equal(record.temp_c, expected())
+    notes = " ".join(record.notes)
+    assert "The list of weather stations is not kept: " in notes
+    assert "What was fetched is not kept: " in notes
+    assert notes.count("cannot write to the weather store") == 2
+    assert setting.folder.read_text() == ""
+    with pytest.raises(SourceError, match="--offline forbids fetching"):
+        setting.ask(offline=True)
+
+
 def test_the_running_year_is_asked_again_after_a_day(setting: Setting) -> None:
     """Within a day the kept partial year serves; after it, the new hours come."""
     for hours, days in ((0, 0), (12, 0.5), (36, 1.5)):
@@ -389,6 +405,73 @@ def test_the_running_year_is_asked_again_after_a_day(setting: Setting) -> None:
         fetched = NOW if days < 1 else now
         last = np.flatnonzero(~np.isnan(record.temp_c))[-1] + record.start_hour
         assert last == int(fetched.timestamp()) // 3600 - 1
+
+
+AHEAD = NOW + timedelta(days=900)
+
+
+def test_a_year_fetched_with_the_clock_ahead_comes_right_again(setting: Setting) -> None:
+    """It seemed over then: with the clock right it runs again, whatever tag its file has."""
+    question: dict[str, Any] = {"first_year": 2026, "last_year": 2026, "station": "10637"}
+    served = Served(body=year_file(year_rows(2026, until=NOW)), etag='"v1"')
+    setting.server.serve_year("10637", 2026, served)
+    setting.ask(now=AHEAD, **question)
+    kept = read_manifest(setting.folder, "10637")
+    assert kept is not None
+    assert (kept.years[0].status, kept.years[0].over) == (YearStatus.COMPLETE, True)
+    record = setting.ask(**question)
+    kept = read_manifest(setting.folder, "10637")
+    assert kept is not None
+    assert (kept.years[0].status, kept.years[0].over) == (YearStatus.PARTIAL, False)
+    assert kept.years[0].fetched == NOW
+    assert kept.years[0].counts.expected == int(NOW.timestamp()) // 3600 - record.start_hour + 1
+    told = (
+        f"Years of the store are dated {AHEAD:%Y-%m-%d}, but this computer's clock says "
+        f"{NOW:%Y-%m-%d}: it was wrong then or is now."
+    )
+    assert told in record.notes
+    assert not [note for note in setting.ask(**question).notes if "clock" in note]
+
+
+def test_hours_to_come_that_a_wrong_clock_kept_enter_no_record(setting: Setting) -> None:
+    """Offline, where nothing can be mended, the record still ends now."""
+    setting.server.serve_year("10637", 2026, year_rows(2026))
+    question: dict[str, Any] = {"first_year": 2026, "last_year": 2026, "station": "10637"}
+    setting.ask(now=AHEAD, **question)
+    record = setting.ask(offline=True, **question)
+    assert record.stop_hour == int(NOW.timestamp()) // 3600 + 1
+    notes = " ".join(record.notes)
+    assert "The list of weather stations is dated 2029-05-12, which is still to come" in notes
+
+
+def test_a_clock_that_is_behind_loses_nothing(setting: Setting) -> None:
+    """Years that seem to run are asked for, and the kept ones, which hold more, stand."""
+    setting.ask()
+    behind = NOW.replace(year=2021, month=3)
+    setting.ask(now=behind, last_year=2021, allow_missing=True)
+    np.testing.assert_array_equal(setting.ask().temp_c, expected())
+
+
+def test_an_absence_of_a_running_year_is_asked_again_once_it_is_over() -> None:
+    """In December the service had nothing; in January that says little."""
+    running = structs.replace(entry(2025, YearStatus.ABSENT, 2), over=False)
+    assert is_due(running, NOW)
+    assert not is_due(entry(2025, YearStatus.ABSENT, 2), NOW)
+
+
+def test_entries_of_programs_that_did_not_tell_are_read_by_their_time(setting: Setting) -> None:
+    """A year fetched in the next one was over; one fetched in it was not."""
+    setting.ask(first_year=2022)
+    path = setting.folder / "hourly" / "10637" / "manifest.json"
+    plain = json.loads(path.read_text())
+    (year,) = plain["years"]
+    del year["over"]
+    for fetched, over in (("2023-01-01T00:00:00Z", True), ("2022-12-31T23:59:59Z", False)):
+        year["fetched"] = fetched
+        path.write_text(json.dumps(plain))
+        kept = read_manifest(setting.folder, "10637")
+        assert kept is not None
+        assert kept.years[0].over is over
 
 
 def entry(year: int, status: YearStatus, age_days: float) -> YearEntry:
@@ -412,6 +495,9 @@ def entry(year: int, status: YearStatus, age_days: float) -> YearEntry:
         (entry(2020, YearStatus.ABSENT, 30), True),
         (entry(2026, YearStatus.ABSENT, 1), True),
         (structs.replace(entry(2020, YearStatus.COMPLETE, 1), failed_at=NOW), True),
+        (structs.replace(entry(2020, YearStatus.COMPLETE, 1), over=False), True),
+        (entry(2020, YearStatus.COMPLETE, -1), True),
+        (entry(2026, YearStatus.PARTIAL, -0.1), True),
     ],
 )
 def test_when_a_year_is_asked_for_again(kept: YearEntry | None, due: bool) -> None:  # noqa: FBT001
@@ -544,6 +630,17 @@ def test_fetch_with_a_store_that_cannot_be_written_is_one_sentence(
     result = command.invoke(weather_app, ["fetch", *AT])
     assert isinstance(result.exception, StoreError)
     assert "cannot write to the weather store" in str(result.exception)
+
+
+def test_stations_are_listed_where_nothing_can_be_kept(
+    command: CliRunner, setting: Setting
+) -> None:
+    """Listing is for looking: it says that the list is not kept, and shows it."""
+    setting.folder.write_text("")
+    done = command.invoke(weather_app, ["stations", *AT], catch_exceptions=False)
+    assert done.exit_code == 0
+    assert "10637" in done.stdout
+    assert "The list of weather stations is not kept" in done.stderr
 
 
 def test_no_bar_is_drawn_where_nobody_sees_it() -> None:

@@ -359,3 +359,79 @@ def test_a_declaration_without_time_or_temperature_is_refused(
     """It is an option that is wrong, not the file."""
     with pytest.raises(OptionError, match="expected temp and time"):
         read(tmp_path, "Date Time,Temperature\n", columns=columns)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (f"Date Time,Temperature\n2024-01-01 00:00,1\n{'x' * 140_000},1\n", "line is no CSV"),
+        ('Date Time,Temperature,Note\n2024-01-01 00:00,1,"a\n2024-01-01 01:00,2,"\n', "several"),
+        ('Date Time,Temperature,Note\n2024-01-01 00:00,1,"a\n2024-01-01 01:00,2\n', "several"),
+        ("\ufeff", "the file is empty"),
+        ("\ufeff \n", "the file is empty"),
+        ("\u00a0\n", "names all the declared columns"),
+        ("Date Time,Temperature\n0001-01-01 00:00+14:00,1\n", "outside the years 1800 to 2100"),
+        ("Date Time,Temperature\n0001-01-01 00:00,1\n", "outside the years 1800 to 2100"),
+        ("Date Time,Temperature\n9999-12-31T23:59-14:00,1\n", "outside the years 1800 to 2100"),
+        ("Date Time,Temperature\n31.12.9999 23:59,1\n", "outside the years 1800 to 2100"),
+        (f"Date Time,Temperature\n{'2024' * 5}-01-01 00:00,1\n", "cannot be read"),
+    ],
+)
+@pytest.mark.parametrize("zone", ["UTC", "Pacific/Kiritimati", "-12:00"])
+def test_what_no_logger_writes_is_one_sentence(
+    tmp_path: Path, text: str, expected: str, zone: str
+) -> None:
+    """Endless cells, open quotes that would swallow readings, nothing, the calendar's ends."""
+    with pytest.raises(RecordError, match=expected):
+        read(tmp_path, text, zone=zone)
+
+
+@pytest.mark.parametrize(
+    ("text", "style"),
+    [
+        ("01.01.0001 00:00 +1400", "%d.%m.%Y %H:%M %z"),
+        ("31.12.9999 23:00 -1400", "%d.%m.%Y %H:%M %z"),
+    ],
+)
+def test_declared_times_at_the_ends_of_the_calendar_are_one_sentence(
+    tmp_path: Path, text: str, style: str
+) -> None:
+    """They cannot be turned to UTC."""
+    with pytest.raises(RecordError, match=r"line 2: .* outside the years 1800 to 2100"):
+        read(tmp_path, f"Date Time,Temperature\n{text},1\n", time_format=style)
+
+
+@pytest.mark.parametrize(
+    "style", ["", "%", "%Y%Y", "%d/%m/%Y", "%H:%M", "%d/%m/%Y %I:%M", "%q", "(%d", "%Y-%m-%d %M:%M"]
+)
+def test_a_format_that_tells_no_hour_is_refused_as_such(tmp_path: Path, style: str) -> None:
+    """The format is at fault, not the line."""
+    with pytest.raises(OptionError, match="does not tell day and hour"):
+        read(tmp_path, "Date Time,Temperature\n2024-01-01 00:00,1\n", time_format=style)
+
+
+@pytest.mark.parametrize(
+    ("text", "style"),
+    [
+        ("2024 001 00", "%Y %j %H"),
+        ("01/01/24 12:00:00 AM", "%d/%m/%y %I:%M:%S %p"),
+        ("2024-01-01T00:00:00+0000", "%Y-%m-%dT%H:%M:%S%z"),
+        ("Mon Jan  1 00:00:00 2024", "%c"),
+    ],
+)
+def test_formats_that_tell_the_hour_are_taken(tmp_path: Path, text: str, style: str) -> None:
+    """Days of the year, two-digit years, twelve-hour clocks and offsets all do."""
+    found = read(tmp_path, f"Date Time,Temperature\n{text},1\n", time_format=style)
+    assert found.record.start_hour == HOUR_2024
+
+
+def test_years_of_two_digits_are_said_and_lie_in_the_past(tmp_path: Path) -> None:
+    """98 is 1998 and not 2098; what they were read as is noted."""
+    found = read(tmp_path, "Date Time,Temperature\n31.12.98 23:00,1\n01.01.99 00:00,2\n")
+    assert datetime_of_hour(found.record.start_hour) == datetime(1998, 12, 31, 23, tzinfo=UTC)
+    assert found.record.notes == ("Years of two digits were read as 1998 to 1999.",)
+    text = "Date Time,Temperature\n31.12.68 23:00,1\n"
+    assert datetime_of_hour(read(tmp_path, text).record.start_hour).year == 2068
+    declared = read(tmp_path, text, time_format="%d.%m.%y %H:%M")
+    assert declared.record.notes == ("Years of two digits were read as 2068 to 2068.",)
+    assert read(tmp_path, "Date Time,Temperature\n2024-01-01 00:00,1\n").record.notes == ()

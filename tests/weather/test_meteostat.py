@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import time
+import tracemalloc
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -22,7 +23,8 @@ from suitability.weather.sources.meteostat import (
     read_addresses,
 )
 from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
-from suitability.weather.sources.yearly import find_outlier_years, parse_year, warmest_median_c
+from suitability.weather.sources.warmth import warmest_median_c
+from suitability.weather.sources.yearly import find_outlier_years, parse_year
 from suitability.weather.station_years import FetchRequest, fetch_station_years, record_of_years
 from suitability.weather.store import KeptFile
 
@@ -340,6 +342,53 @@ def test_the_running_year_is_partial_and_ends_now(server: Server, transport: Tra
     assert int((outcome.model.origin == Origin.FORECAST).sum()) == 48
 
 
+def test_a_year_that_is_far_too_large_is_not_read_to_its_end(
+    server: Server, transport: Transport
+) -> None:
+    """Packed, a year has some 130 kB; what is larger than it unpacked is none."""
+    serve_all(server)
+    server.serve_year("10637", BAD, Served(body=bytes(10_500_000)))
+    outcome = ask(server, transport)[BAD]
+    assert outcome.entry.status is YearStatus.FAILED
+    assert "larger than 10000000 bytes" in outcome.entry.reason
+    check_healthy(server)
+
+
+def test_a_packed_file_is_bounded_as_a_whole() -> None:
+    """Many members, each within the bound, are together beyond it; memory stays small."""
+    member = gzip.compress(bytes(4_000_000))
+    tracemalloc.start()
+    with pytest.raises(SourceError, match="far too large"):
+        parse_year(member * 700, 2021, STATION, NOW)
+    assert tracemalloc.get_traced_memory()[1] < 40_000_000
+    tracemalloc.stop()
+
+
+def test_more_rows_than_a_year_can_have_are_refused() -> None:
+    """Each hour twice passes, as twins; five times the year is no year."""
+    text = csv_text(year_rows(2021))
+    header, _, body = text.partition("\n")
+    twice = parse_year(gzip.compress(f"{header}\n{body * 2}".encode()), 2021, STATION, NOW)
+    assert twice.counts.doubled == 8760
+    with pytest.raises(SourceError, match="more than the 35136 rows"):
+        parse_year(gzip.compress(f"{header}\n{body * 5}".encode()), 2021, STATION, NOW)
+    wide = ",".join(f"c{number}" for number in range(300))
+    with pytest.raises(SourceError, match="does not name columns"):
+        parse_year(gzip.compress(f"{header},{wide}\n".encode()), 2021, STATION, NOW)
+
+
+@pytest.mark.parametrize("number", ["9" * 20, "-" + "9" * 20, "1e3", "", "x", "9" * 40])
+@pytest.mark.parametrize("column", ["year", "month", "hour"])
+def test_numbers_that_no_calendar_has_are_one_sentence(column: str, number: str) -> None:
+    """A year of twenty digits is no whole number of use; the file is not usable."""
+    lines = csv_text(year_rows(2021)[:48]).splitlines()
+    cells = lines[5].split(",")
+    cells[("year", "month", "day", "hour").index(column)] = number
+    lines[5] = ",".join(cells)
+    with pytest.raises(SourceError):
+        parse_year(gzip.compress("\n".join(lines).encode()), 2021, STATION, NOW)
+
+
 def test_an_observation_of_the_future_is_none() -> None:
     """Hours that lie ahead cannot have been observed, whatever their source says."""
     result = parse_year(year_file(year_rows(2026)), 2026, STATION, NOW)
@@ -418,6 +467,16 @@ def test_a_summer_alone_is_not_taken_for_another_unit() -> None:
         parse_year(year_file(year_rows(2021, mean_c=16.0)), 2021, north, NOW)
 
 
+def test_a_cool_season_in_fahrenheit_is_refused_by_its_months() -> None:
+    """A winter alone in °F, 24 to 46, whose median of the whole file says nothing."""
+    rows = [row for row in year_rows(2021, mean_c=4.0) if row[0].month in {1, 2, 12}]
+    assert parse_year(year_file(rows), 2021, STATION, NOW).counts.observed == len(rows)
+    fahrenheit: list[Row] = [(at, (temp or 0.0) * 1.8 + 32, source) for at, temp, source in rows]
+    assert max(temp or 0.0 for _, temp, _ in fahrenheit) < 60
+    with pytest.raises(SourceError, match=r"of month 1 is 25\.\d, above the 15\.0 °C possible"):
+        parse_year(year_file(fahrenheit), 2021, STATION, NOW)
+
+
 def test_the_warmest_plausible_median_falls_towards_the_poles() -> None:
     """The bound never rises with latitude, and is the same north and south."""
     bounds = [warmest_median_c(latitude) for latitude in range(0, 91, 5)]
@@ -466,9 +525,29 @@ def test_our_addresses_are_those_of_the_library() -> None:
     assert redirected.stations == ("http://127.0.0.1:1/s.db",)
 
 
+BAD_TEMPLATES = (
+    "http://x/",
+    "http://x/{year}",
+    "http://x/{year}/{station}/{more}",
+    "http://x/{year}/{station}/{",
+    "http://x/{year:q}/{station}",
+    "http://x/{year}/{station}\n",
+    "ftp://x/{year}/{station}",
+    "{year}/{station}",
+)
+BAD_LISTS = (
+    *("http://x/", "[]", "5", "{}", "null", '"http://x/"', "[1]", "[null]", '["x"]', "["),
+    *('["ftp://x/"]', '["http://x/\\n"]', '["http://x/ y"]', '[["http://x/"]]'),
+)
+
+
 @pytest.mark.parametrize(
     ("variable", "value"),
-    [("MS_HOURLY_ENDPOINT", "http://x/"), ("MS_STATIONS_DB_ENDPOINTS", "http://x/")],
+    [
+        *(("MS_HOURLY_ENDPOINT", text) for text in BAD_TEMPLATES),
+        *(("MS_DAILY_ENDPOINT", text) for text in BAD_TEMPLATES),
+        *(("MS_STATIONS_DB_ENDPOINTS", text) for text in BAD_LISTS),
+    ],
 )
 def test_a_malformed_address_is_one_sentence(variable: str, value: str) -> None:
     """The variable and the form it should have are named."""

@@ -15,13 +15,14 @@ from msgspec.structs import replace
 from suitability.weather.sources.transport import (
     Answer,
     Damage,
+    Partial,
     Patience,
     Transport,
     get,
     make_transport,
 )
 
-from .conftest import NOW, quick_transport
+from .conftest import NOW, SHORT, quick_transport
 from .server import Served
 
 if TYPE_CHECKING:
@@ -210,3 +211,118 @@ def test_proxies_of_the_environment_are_used(
     monkeypatch.setenv("http_proxy", server.address)
     transport = replace(make_transport(), patience=quick_transport().patience)
     assert get(transport, "http://weather.invalid/file", now=NOW).data == b"by proxy"
+
+
+@pytest.mark.slow
+def test_a_slow_line_that_still_delivers_is_not_given_up(server: Server) -> None:
+    """Several times the longest silence, and longer than it, as long as something comes."""
+    body = bytes(range(256)) * 400
+    server.files["/file"] = Served(body=body, drip_s=0.08, piece=2000)
+    transport = quick_transport(replace(SHORT, silence_s=1.0))
+    reply = get(transport, server.address + "/file", now=NOW)
+    assert (reply.answer, reply.data, reply.tries) == (Answer.FOUND, body, 1)
+    assert transport.monotonic() - transport.started > 3 * transport.patience.silence_s
+
+
+def test_a_drip_counts_as_silence(server: Server) -> None:
+    """A few bytes a second would last for days."""
+    server.files["/file"] = Served(body=b"x" * 4000, drip_s=0.02)
+    transport = quick_transport()
+    reply = get(transport, server.address + "/file", now=NOW)
+    assert reply.answer is Answer.FAILED
+    assert "fell silent or was too slow" in reply.reason
+    assert transport.monotonic() - transport.started < 5.0
+
+
+def test_a_large_file_goes_on_where_a_line_broke(server: Server) -> None:
+    """Half of what is left comes each time: as long as it does, tries are not counted."""
+    body = bytes(range(256)) * 8000
+    server.files["/file"] = Served(body=body, cut=True, etag='"v1"')
+    partial = Partial()
+    reply = get(quick_transport(), server.address + "/file", now=NOW, partial=partial)
+    assert reply.answer is Answer.FAILED
+    assert partial.validator == '"v1"'
+    assert bytes(partial.data) == body[: len(partial.data)]
+    assert len(partial.data) > 0.9 * len(body)
+    assert reply.tries > quick_transport().patience.tries
+    asked = [headers.get("Range") for headers in server.headers]
+    assert asked[:3] == [None, f"bytes={len(body) // 2}-", f"bytes={len(body) * 3 // 4}-"]
+    server.files["/file"] = Served(body=body, etag='"v1"')
+    whole = get(quick_transport(), server.address + "/file", now=NOW, partial=partial)
+    assert (whole.answer, whole.data, whole.tries) == (Answer.FOUND, body, 1)
+    assert partial == Partial()
+
+
+def test_a_file_that_has_changed_meanwhile_begins_anew(server: Server) -> None:
+    """Its tag is another one; halves of two files never come together."""
+    server.files["/file"] = Served(body=b"old" * 50_000, cut=True, etag='"v1"')
+    partial = Partial()
+    get(quick_transport(), server.address + "/file", now=NOW, partial=partial)
+    assert partial.data
+    server.files["/file"] = Served(body=b"new" * 50_000, etag='"v2"')
+    reply = get(quick_transport(), server.address + "/file", now=NOW, partial=partial)
+    assert reply.data == b"new" * 50_000
+
+
+def test_without_a_tag_or_time_a_broken_file_begins_anew(server: Server) -> None:
+    """Nothing tells that the rest belongs to the beginning; a weak tag does not either."""
+    server.files["/file"] = Served(body=b"good" * 50_000, cut=True)
+    partial = Partial()
+    get(quick_transport(), server.address + "/file", now=NOW, partial=partial)
+    assert partial.validator == ""
+    server.files["/file"] = Served(body=b"good" * 50_000, cut=True, etag='W/"v1"')
+    get(quick_transport(), server.address + "/file", now=NOW, partial=partial)
+    assert partial.validator == ""
+    assert not any("Range" in headers for headers in server.headers)
+
+
+def test_a_part_beyond_the_file_begins_anew(server: Server) -> None:
+    """The server says 416: what was kept is forgotten."""
+    server.files["/file"] = Served(body=b"good", failures=1, failing_status=416, etag='"v1"')
+    partial = Partial(data=bytearray(b"too long"), validator='"v1"')
+    reply = get(quick_transport(), server.address + "/file", now=NOW, partial=partial)
+    assert (reply.data, reply.tries) == (b"good", 2)
+
+
+def test_a_server_may_send_on_within_the_hosts_that_are_named(server: Server) -> None:
+    """To itself always; to another host if that is one of the service."""
+    server.files["/file"] = Served(body=b"good")
+    other = server.address.replace("127.0.0.1", "localhost")
+    steps: tuple[tuple[str, set[str]], ...] = (
+        ("", set()),
+        (server.address, set()),
+        (other, {"localhost"}),
+    )
+    for host, hosts in steps:
+        server.files["/old"] = Served(status=302, location=host + "/file")
+        address = server.address + "/old"
+        reply = get(quick_transport(), address, now=NOW, hosts=frozenset(hosts))
+        assert reply.data == b"good"
+
+
+@pytest.mark.parametrize(
+    "location",
+    [
+        "http://localhost/file",
+        "https://example.org/file",
+        "ftp://127.0.0.1/file",
+        "//example.org/file",
+        "http://[/",
+    ],
+)
+def test_a_server_that_sends_on_elsewhere_is_not_followed(server: Server, location: str) -> None:
+    """A portal of a hotel, or worse: one sentence, and no other try."""
+    server.files["/old"] = Served(status=302, location=location)
+    reply = get(quick_transport(), server.address + "/old", now=NOW)
+    assert (reply.answer, reply.tries) == (Answer.FAILED, 1)
+    assert "no host of the service" in reply.reason
+
+
+def test_a_server_that_sends_on_to_a_local_file_is_not_followed(
+    server: Server, tmp_path: Path
+) -> None:
+    """No file of this computer is read at the wish of another."""
+    path = tmp_path / "secret"
+    path.write_text("secret")
+    server.files["/old"] = Served(status=302, location=path.as_uri())
+    assert get(quick_transport(), server.address + "/old", now=NOW).answer is Answer.FAILED

@@ -184,3 +184,17 @@ def test_a_cut_file_is_refused(tmp_path: Path) -> None:
     path.write_bytes(path.read_bytes()[:600])
     with pytest.raises(RecordError, match=r"^porch\.nc: this is no whole NetCDF file"):
         read_netcdf(path)
+
+
+@pytest.mark.parametrize("moment", [1e12, 1e300, 2e7])
+def test_times_that_no_calendar_has_are_refused(tmp_path: Path, moment: float) -> None:
+    """Beyond what numbers of time hold, or only beyond the years of weather: one sentence."""
+    path = tmp_path / "porch.nc"
+    attributes = {"units": "days since 2020-01-01", "calendar": "standard"}
+    xr.Dataset(
+        {"temp": ("time", [1.0, 2.0], {"units": "degC"})},
+        coords={"time": ("time", [58.0, moment], attributes)},
+    ).to_netcdf(path, engine="netcdf4")
+    with pytest.raises(RecordError, match=r"^porch\.nc") as caught:
+        read_netcdf(path)
+    assert "\n" not in str(caught.value)

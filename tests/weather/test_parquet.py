@@ -116,3 +116,21 @@ def test_a_cut_file_is_refused(tmp_path: Path) -> None:
     path.write_bytes(path.read_bytes()[:-20])
     with pytest.raises(RecordError, match=r"^porch\.parquet: this is no whole Parquet file"):
         read_parquet(path)
+
+
+def test_names_and_texts_that_are_no_utf_8_are_one_sentence(tmp_path: Path) -> None:
+    """A byte of another encoding in a name, or among the times."""
+    path = tmp_path / "porch.parquet"
+    times = ["2020-01-01 00:00"]
+    for good, bad in ((b"wind", b"w\xffnd"), (b"2020-01-01 00", b"2020-01-01\xff00")):
+        table = pa.table({"time": times, "temp": [1.0], "wind": [1.0]})
+        pq.write_table(table, path, compression="none", use_dictionary=False, store_schema=False)
+        path.write_bytes(path.read_bytes().replace(good, bad))
+        with pytest.raises(RecordError, match="not UTF-8"):
+            read_parquet(path)
+
+
+def test_a_column_that_is_there_twice_is_refused(tmp_path: Path) -> None:
+    """Whichever were taken, the other might be the right one."""
+    with pytest.raises(RecordError, match="the column temp is named twice"):
+        read(tmp_path, {"time": TIMES, "Temp": [1.0, 2.0], "temp": [3.0, 4.0]})

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
+import time
+from contextlib import closing
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -11,8 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from suitability.errors import PlaceError, SourceError, StoreError
+from suitability.weather import station_database, station_list
 from suitability.weather.record import Station
-from suitability.weather.station_list import check_database, ensure_stations, find_station
+from suitability.weather.station_database import check_database
+from suitability.weather.station_list import ensure_stations, find_station
 from suitability.weather.stations import (
     Candidate,
     choose_station,
@@ -58,6 +62,12 @@ def ensure(
     )
 
 
+def path_of(stations: StationList) -> Path:
+    """Where the list is kept."""
+    assert not isinstance(stations.database, bytes)
+    return stations.database
+
+
 @pytest.fixture
 def database(tmp_path: Path) -> bytes:
     """A good database."""
@@ -76,7 +86,7 @@ def test_a_good_list_is_kept_and_not_asked_for_again(
     """Within a week the kept list serves; after it a new one is fetched."""
     server.files["/stations.db"] = Served(body=database)
     first = ensure(folder, server)
-    assert first.path.read_bytes() == database
+    assert path_of(first).read_bytes() == database
     assert ensure(folder, server, NOW + timedelta(days=6)).fetched == NOW
     assert len(server.asked) == 1
     later = NOW + timedelta(days=8)
@@ -135,7 +145,7 @@ def test_a_broken_list_never_replaces_a_good_one(
     server.files["/stations.db"] = bad
     later = NOW + timedelta(days=30)
     old = ensure(folder, server, later)
-    assert old.path.read_bytes() == database
+    assert path_of(old).read_bytes() == database
     assert "30 days old" in old.note
     assert reason in old.note
     server.files["/stations.db"] = Served(body=database)
@@ -152,7 +162,7 @@ def test_a_second_address_is_tried(folder: Path, server: Server, database: bytes
         now=NOW,
         transport=quick_transport,
     )
-    assert kept.path.read_bytes() == database
+    assert path_of(kept).read_bytes() == database
 
 
 def test_offline_without_a_list_is_one_sentence_and_with_an_old_one_works(
@@ -175,11 +185,11 @@ def test_a_list_damaged_on_the_disk_is_set_aside_and_fetched_anew(
     """Damage of the same size shows when the list is read; a cut is seen at once."""
     server.files["/stations.db"] = Served(body=database)
     kept = ensure(folder, server)
-    kept.path.write_bytes(bytes(len(database)))
+    path_of(kept).write_bytes(bytes(len(database)))
     with pytest.raises(StoreError, match="set aside"):
         find_station(folder, ensure(folder, server), "10637")
     assert find_station(folder, ensure(folder, server), "10637").identifier == "10637"
-    ensure(folder, server).path.write_bytes(database[:100])
+    path_of(ensure(folder, server)).write_bytes(database[:100])
     assert find_station(folder, ensure(folder, server), "10637").identifier == "10637"
 
 
@@ -256,6 +266,128 @@ def test_stations_across_the_date_line_are_near(
         radius_km=50,
     )
     assert [round(one.station.distance_km or 0, 1) for one in found] == [22.2]
+
+
+def test_a_list_that_broke_off_goes_on_in_the_next_run(
+    folder: Path, server: Server, tmp_path: Path
+) -> None:
+    """On a bad line the list comes in parts; the kept part is asked for no more, and then goes."""
+    database = stations_database(tmp_path / "large.db", ROWS, padding=5000)
+    server.files["/stations.db"] = Served(body=database, cut=True, etag='"v1"')
+    with pytest.raises(SourceError, match="bytes came"):
+        ensure(folder, server)
+    (part,) = folder.rglob("*.part")
+    kept = len(part.read_bytes().partition(b"\n")[2])
+    assert 0.5 * len(database) < kept < len(database)
+    server.headers.clear()
+    server.files["/stations.db"] = Served(body=database, etag='"v1"')
+    assert path_of(ensure(folder, server)).read_bytes() == database
+    assert server.headers[0]["Range"] == f"bytes={kept}-"
+    assert not list(folder.rglob("*.part"))
+
+
+@pytest.mark.parametrize("torn", [b"", b"{", b"{}\n", b'{"address": "x"}\nabc', b"\xff\n"])
+def test_a_torn_part_of_a_list_is_none(
+    folder: Path, server: Server, database: bytes, torn: bytes
+) -> None:
+    """What does not say what it is, or of another address, is not gone on from."""
+    (folder / "stations").mkdir(parents=True)
+    (folder / "stations" / ".list.part").write_bytes(torn)
+    server.files["/stations.db"] = Served(body=database, etag='"v1"')
+    assert path_of(ensure(folder, server)).read_bytes() == database
+    assert "Range" not in server.headers[0]
+
+
+def changed(database: bytes, tmp_path: Path, *statements: str) -> bytes:
+    """The database after some statements."""
+    path = tmp_path / "changed.db"
+    path.write_bytes(database)
+    with closing(sqlite3.connect(path)) as connection:
+        for statement in statements:
+            connection.execute(statement)
+        connection.commit()
+    return path.read_bytes()
+
+
+ODD = (
+    "UPDATE stations SET latitude = 'north' WHERE id = 'OLD01'",
+    "UPDATE stations SET longitude = NULL WHERE id = 'NODAT'",
+    "UPDATE stations SET id = '../../x' WHERE id = 'ZERO0'",
+    "UPDATE stations SET elevation = 'high' WHERE id = 'HIGH1'",
+    "UPDATE names SET name = CAST(x'fffe' AS TEXT) WHERE station = 'HIGH1'",
+    "INSERT INTO names VALUES ('HIGH1', 'en', 'Doubled')",
+    "UPDATE inventory SET start = 'long ago' WHERE station = 'HIGH1'",
+    "INSERT INTO stations VALUES (NULL, 'XX', NULL, 50.0, 8.6, 100, 'UTC')",
+    "INSERT INTO stations VALUES ('POLE1', 'XX', NULL, 90.5, 8.6, 100, 'UTC')",
+    "INSERT INTO stations VALUES ('ENDS1', 'XX', NULL, 50.0, 9e999, 100, 'UTC')",
+    "INSERT INTO stations VALUES (x'00ff', 'XX', NULL, 50.0, 8.6, 100, 'UTC')",
+)
+
+
+def test_odd_rows_of_the_list_are_passed_over_counted_and_told(
+    folder: Path, server: Server, database: bytes, tmp_path: Path
+) -> None:
+    """One bad row stops no answer: what cannot be a station is left out, what is odd is unknown."""
+    body = changed(database, tmp_path, *ODD)
+    server.files["/stations.db"] = Served(body=body)
+    stations = ensure(folder, server)
+    assert stations.note == "7 rows of the list of weather stations are odd and were passed over."
+    found = near(folder, stations)
+    assert [one.station.identifier for one in found] == ["10637", "HIGH1"]
+    assert found[1].station.elevation_m is None
+    assert found[1].inventory_years is None
+    for identifier in ("OLD01", "../../x"):
+        with pytest.raises(PlaceError):
+            find_station(folder, stations, identifier)
+    old = ensure(folder, server, NOW + timedelta(days=9), offline=True)
+    assert "9 days old" in old.note
+    assert "7 rows" in old.note
+
+
+def test_a_list_of_odd_rows_alone_is_one_sentence(
+    folder: Path, server: Server, database: bytes, tmp_path: Path
+) -> None:
+    """There is then no nearest station to name."""
+    server.files["/stations.db"] = Served(
+        body=changed(database, tmp_path, "UPDATE stations SET latitude = 'north'")
+    )
+    stations = ensure(folder, server)
+    assert "none that can be used" in str(none_near(folder, stations, 50.0, 8.6, 10.0))
+
+
+VIEW = "CREATE VIEW names AS SELECT id AS station, 'en' AS language, 'x' AS name FROM stations"
+TRIGGER = "CREATE TRIGGER t AFTER INSERT ON stations BEGIN DELETE FROM names; END"
+VIRTUAL = "CREATE VIRTUAL TABLE extra USING fts5(a)"
+
+
+@pytest.mark.parametrize("fault", ["a view (names)", "a trigger (t)", "a virtual table (extra)"])
+def test_a_list_that_could_do_more_than_hold_rows_is_refused(
+    folder: Path, server: Server, database: bytes, fault: str
+) -> None:
+    """Tables and their indexes are all that a list of stations needs."""
+    statements = {"view": ("DROP TABLE names", VIEW), "trigger": (TRIGGER,), "virtual": (VIRTUAL,)}
+    body = changed(database, folder.parent, *statements[fault.split()[1]])
+    server.files["/stations.db"] = Served(body=body)
+    with pytest.raises(SourceError) as caught:
+        ensure(folder, server)
+    assert f"holds {fault}" in str(caught.value)
+
+
+def test_a_search_without_end_is_stopped_and_the_list_kept(
+    folder: Path, server: Server, database: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Time is limited; a slow search is no damage."""
+    server.files["/stations.db"] = Served(body=database)
+    stations = ensure(folder, server)
+    monkeypatch.setattr(station_database, "LONGEST_QUERY_S", 0.05)
+    endless = (
+        "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT count(*) FROM n"
+    )
+    begin = time.monotonic()
+    with pytest.raises(StoreError, match="took over"):
+        station_list.query_stations(folder, stations, endless, ())
+    assert time.monotonic() - begin < 5.0
+    assert path_of(stations).exists()
 
 
 def candidate(identifier: str, away_km: float, above_m: float | None = 0.0) -> Candidate:

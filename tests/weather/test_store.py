@@ -9,8 +9,11 @@ import subprocess
 import sys
 import textwrap
 import time
+import zlib
 from datetime import UTC, datetime, timedelta
+from hashlib import sha256
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -19,7 +22,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from suitability.errors import StoreError
-from suitability.weather import disk
+from suitability.weather import disk, minima_store
 from suitability.weather.manifest import (
     StationManifest,
     YearCounts,
@@ -28,7 +31,9 @@ from suitability.weather.manifest import (
     manifest_from_json,
     manifest_to_json,
 )
+from suitability.weather.minima import DailyYear
 from suitability.weather.record import Origin, Record, Station, hour_of_datetime
+from suitability.weather.station_list import ensure_stations
 from suitability.weather.store import (
     ImportedPlace,
     default_store_folder,
@@ -36,6 +41,7 @@ from suitability.weather.store import (
     list_imported,
     read_imported,
 )
+from suitability.weather.stored import MAGIC, decode_record, encode_record
 from suitability.weather.upkeep import check_store, prune_store
 from suitability.weather.year_store import (
     confirm_year,
@@ -47,6 +53,9 @@ from suitability.weather.year_store import (
 )
 
 from .conftest import NOW, STATION
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 PLACE = ImportedPlace(name="Porch", latitude=50.0, longitude=8.0, elevation_m=100.0)
 
@@ -201,7 +210,7 @@ def test_damage_in_the_header_alone_is_found(tmp_path: Path) -> None:
         read_year(tmp_path, "10637", 2020)
 
 
-@pytest.mark.parametrize("text", ["", "{", "[]", '{"form": 9}', '{"form": 1, "station": 3}'])
+@pytest.mark.parametrize("text", ["", "{", "[]", '{"form": "x"}', '{"form": 1, "station": 3}'])
 def test_a_damaged_manifest_is_set_aside_and_counts_as_none(tmp_path: Path, text: str) -> None:
     """Whatever stands in a manifest, reading it does not fail, and keeping starts afresh."""
     keep(tmp_path)
@@ -210,6 +219,140 @@ def test_a_damaged_manifest_is_set_aside_and_counts_as_none(tmp_path: Path, text
     assert list((tmp_path / "damaged").iterdir())
     keep(tmp_path)
     assert read_year(tmp_path, "10637", 2020) is not None
+
+
+def full_store(folder: Path) -> None:
+    """A store with a year, its daily minima, an imported record and a list of stations."""
+    keep(folder)
+    import_record(folder, "porch", small_record(), place=PLACE, from_where="a.csv", now=NOW)
+    minima = DailyYear(year=2020, status=YearStatus.COMPLETE, fetched=NOW, tenths={})
+    minima_store._write(folder, "10637", (minima,))
+    (folder / "stations").mkdir()
+    (folder / "stations" / "stations-1.db").write_bytes(b"list")
+    told = {"form": 1, "name": "stations-1.db", "size": 4, "fetched": "2026-11-24T12:00:00Z"}
+    disk.write_json(folder / "stations" / "manifest.json", told)
+
+
+def edit(path: Path, **changes: object) -> None:
+    """A JSON file with some of its fields changed."""
+    path.write_text(json.dumps(json.loads(path.read_text()) | changes))
+
+
+STATION_MANIFEST, MINIMA = "hourly/10637/manifest.json", "hourly/10637/minima.json"
+IMPORTED, LIST = "imported/porch/manifest.json", "stations/manifest.json"
+
+
+@pytest.mark.parametrize("which", [STATION_MANIFEST, MINIMA, IMPORTED, LIST])
+def test_what_a_later_program_wrote_is_refused_in_a_sentence_and_left_untouched(
+    tmp_path: Path, which: str
+) -> None:
+    """Whatever asks for it, reading or writing, refuses; not a byte of the store changes."""
+    full_store(tmp_path)
+    edit(tmp_path / which, form=2)
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    minima = DailyYear(year=2021, status=YearStatus.COMPLETE, fetched=NOW, tenths={})
+    asked: dict[str, list[Callable[[], object]]] = {
+        STATION_MANIFEST: [
+            lambda: list_stations(tmp_path),
+            lambda: read_manifest(tmp_path, "10637"),
+            lambda: keep(tmp_path, 2021),
+            lambda: prune_store(tmp_path, stations=("10637",)),
+        ],
+        MINIMA: [
+            lambda: minima_store.read_minima(tmp_path, "10637"),
+            lambda: minima_store._write(tmp_path, "10637", (minima,)),
+        ],
+        IMPORTED: [
+            lambda: read_imported(tmp_path, "porch"),
+            lambda: import_record(
+                tmp_path, "porch", small_record(), place=PLACE, from_where="", now=NOW
+            ),
+            lambda: prune_store(tmp_path, imported=("porch",)),
+        ],
+        LIST: [
+            lambda: ensure_stations(tmp_path, endpoints=tuple, now=NOW, transport=None),
+        ],
+    }
+    for ask in (lambda: check_store(tmp_path), lambda: prune_store(tmp_path), *asked[which]):
+        with pytest.raises(StoreError, match=r"newer version of this program.*left as it is"):
+            ask()
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
+
+
+def test_a_stored_record_of_a_later_form_is_no_damage(tmp_path: Path) -> None:
+    """Its checksum is right, so it stays; what the checksum does not match is set aside."""
+    keep(tmp_path)
+    path = kept_file(tmp_path)
+    data = path.read_bytes().replace(b"SUITHR01", b"SUITHR02")
+    path.write_bytes(data)
+    with pytest.raises(StoreError, match="set aside"):
+        read_year(tmp_path, "10637", 2020)
+    path.write_bytes(data)
+    manifest = tmp_path / STATION_MANIFEST
+    plain = json.loads(manifest.read_text())
+    plain["years"][0]["observed"]["crc32"] = zlib.crc32(data)
+    plain["years"][0]["observed"]["sha256"] = sha256(data).hexdigest()
+    manifest.write_text(json.dumps(plain))
+    with pytest.raises(disk.NewerStoreError, match="newer version"):
+        read_year(tmp_path, "10637", 2020)
+    (fault,) = check_store(tmp_path).faults
+    assert "newer version" in fault
+    assert path.read_bytes() == data
+
+
+def test_fields_that_a_later_program_added_are_passed_over_and_kept(tmp_path: Path) -> None:
+    """An older program keeps a year beside them; only what told of a replaced file goes with it."""
+    full_store(tmp_path)
+    keep(tmp_path, 2021)
+    manifest = tmp_path / STATION_MANIFEST
+    plain = json.loads(manifest.read_text())
+    plain["added"] = plain["station"]["added"] = "x"
+    for year in plain["years"]:
+        year["added"] = year["counts"]["added"] = year["observed"]["added"] = "x"
+    manifest.write_text(json.dumps(plain))
+    keep(tmp_path, 2021, temp_c=11.0)
+    back = json.loads(manifest.read_text())
+    assert (back["added"], back["station"]["added"]) == ("x", "x")
+    assert back["years"][0] == plain["years"][0]
+    assert back["years"][1]["added"] == "x"
+    assert back["years"][1]["observed"].keys() == {"name", "size", "crc32", "sha256"}
+    (minima,) = json.loads((tmp_path / MINIMA).read_text())["years"]
+    years = [minima | {"added": "x"}]
+    edit(tmp_path / MINIMA, years=years, crc32=minima_store._checksum(years), added="x")
+    late = DailyYear(year=2021, status=YearStatus.COMPLETE, fetched=NOW, tenths={"ghcnd": (5,)})
+    minima_store._write(tmp_path, "10637", (late,))
+    assert minima_store.read_minima(tmp_path, "10637")[1] == late
+    kept = json.loads((tmp_path / MINIMA).read_text())
+    assert (kept["added"], kept["years"][0]["added"]) == ("x", "x")
+    porch = json.loads((tmp_path / IMPORTED).read_text())
+    edit(
+        tmp_path / IMPORTED, place=porch["place"] | {"added": 1}, file=porch["file"] | {"added": 1}
+    )
+    assert read_imported(tmp_path, "porch")[1] == PLACE
+
+
+def test_columns_that_a_later_program_added_to_a_record_are_passed_over() -> None:
+    """The header tells how long each column is, so that an unknown one costs nothing."""
+    data = encode_record(small_record())
+    size = int.from_bytes(data[8:12], "big")
+    header, body = json.loads(data[12 : 12 + size]), data[12 + size :] + b"wind"
+    header["columns"].append({"name": "wspd_kmh", "kind": "new", "bytes": 4})
+    header["added"] = header["station"]["added"] = 1
+    header["crc32"] = zlib.crc32(body)
+    text = json.dumps(header).encode()
+    back = decode_record(MAGIC + len(text).to_bytes(4, "big") + text + body)
+    np.testing.assert_array_equal(back.temp_c, small_record().temp_c)
+    assert back.station == STATION
+
+
+def test_a_strange_folder_among_the_stations_stops_nothing(tmp_path: Path) -> None:
+    """Something that is no station's folder is none of ours: it is neither read nor deleted."""
+    keep(tmp_path)
+    strange = tmp_path / "hourly" / "my backup"
+    strange.mkdir()
+    (strange / "2020-1.hours").write_bytes(b"x")
+    assert prune_store(tmp_path).files == 0
+    assert [one.station.identifier for one in list_stations(tmp_path)] == ["10637"]
 
 
 def test_the_check_finds_each_damaged_file_once(tmp_path: Path) -> None:

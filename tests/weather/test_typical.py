@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from pvlib import iotools
 
+from suitability.cli.main import main
 from suitability.climate.exposure import monthly_exposure
 from suitability.errors import RecordError
 from suitability.weather.sources.files import read_file_record
@@ -131,6 +132,7 @@ def test_questions_about_risk_are_refused_with_the_reason() -> None:
         refuse_risk(tmy3(GREENSBORO), "dates")
     assert "months come from different years (1980 to 2003)" in str(caught.value)
     assert "cannot give dates. Use an hourly record of several years" in str(caught.value)
+    assert str(caught.value).endswith("suitability weather show 723170TYA.CSV")
 
 
 def test_a_typical_year_is_never_taken_for_a_record() -> None:
@@ -244,3 +246,42 @@ def test_a_cut_place_is_refused(tmp_path: Path) -> None:
     path.write_text(epw_text(tmy3(GREENSBORO)).replace("36.1", "north", 1))
     with pytest.raises(RecordError, match=r"porch\.epw, line 1: latitude 'north' is not a number"):
         read_epw(path)
+
+
+def test_the_command_of_the_refusal_shows_the_hours_by_month(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Those of the table, at a floor of 15 °C, which the catalogue has; as a text only."""
+    with as_file(DATA / GREENSBORO) as path:
+        with pytest.raises(SystemExit) as ended:
+            main(["weather", "show", str(path)])
+        shown = capsys.readouterr().out
+        assert ended.value.code == 0
+        (row,) = (line.split() for line in shown.splitlines() if line.strip().startswith("15.0 "))
+        months = TABLE[15.0][0]
+        assert [int(cell) for cell in row[1:]] == [*months, sum(months)]
+        assert "Months from the years 1980 to 2003" in shown
+        with pytest.raises(SystemExit) as ended:
+            main(["weather", "show", str(path), "--json"])
+        assert ended.value.code == 2
+        assert "of a typical year only the text is shown" in capsys.readouterr().err
+
+
+def test_a_year_without_a_whole_month_is_refused(tmp_path: Path) -> None:
+    """Eleven months are nine tenths of the hours, but no year; the month is named."""
+    path = tmp_path / "short.tmy3"
+    lines = text_of(GREENSBORO).splitlines()
+    path.write_text("\n".join(line for line in lines if not line.startswith("06/")))
+    with pytest.raises(RecordError, match="no hour of month 6"):
+        read_tmy3(path)
+
+
+@pytest.mark.parametrize("cell", ["x" * 140_000, '"' + "x\n" * 140_000])
+@pytest.mark.parametrize("ending", [".tmy3", ".epw"])
+def test_endless_cells_are_one_sentence(tmp_path: Path, cell: str, ending: str) -> None:
+    """The line is named, and the quotation mark that may be missing."""
+    path = tmp_path / f"long{ending}"
+    text = text_of(GREENSBORO) if ending == ".tmy3" else epw_text(tmy3(GREENSBORO))
+    path.write_text(text.replace("\n", f"\n{cell}", 1))
+    with pytest.raises(RecordError, match=r"the line is no CSV .*never closed"):
+        read_typical_year(path)

@@ -113,8 +113,9 @@ const drawing = (function () {
     }
   }
 
-  // A line on the reader's own day, 29 February as the 28th; `first` is the day of the first column.
-  function addToday(figure, first) {
+  // A line on the reader's own day, 29 February as the 28th; `first` is the day of the first column, `above` how
+  // many pixels above the plot its word stands, else it stands below.
+  function addToday(figure, first, above) {
     const now = new Date();
     const day = Math.round((Date.UTC(2001, now.getMonth(), Math.min(now.getDate(), now.getMonth() === 1 ? 28 : 31))
       - Date.UTC(2001, 0, 1)) / 86400000);
@@ -125,7 +126,8 @@ const drawing = (function () {
       line: { color: "#9c1f14", width: 2 },
     }];
     layout.annotations = [...(layout.annotations || []), {
-      name: "today", x, y: 0, yref: "paper", yanchor: "top", text: "today", showarrow: false,
+      name: "today", x, yref: "paper", text: "today", showarrow: false,
+      ...above ? { y: 1, yanchor: "bottom", yshift: above } : { y: 0, yanchor: "top" },
       xanchor: x < 15 ? "left" : x > 350 ? "right" : "center", font: { size: 12, color: "#9c1f14" },
     }];
   }
@@ -134,7 +136,7 @@ const drawing = (function () {
   function rowsOnPaper(figure) {
     const axis = figure.layout.yaxis;
     const rows = (axis.categoryarray || []).length;
-    if (!rows) { return; }
+    if (!rows || figure.layout.barmode === "group") { return; }
     for (const trace of figure.data) {
       if (trace.meta === "short") { trace.text = trace.customdata; }
     }
@@ -205,7 +207,7 @@ const drawing = (function () {
     const scale = scaleOf(figure, width);
     fitTexts(figure, width, scale);
     placeDates(figure, width, scale);
-    if (meta.today !== undefined && !printing) { addToday(figure, meta.today); }
+    if (meta.today !== undefined && !printing) { addToday(figure, meta.today, meta.above); }
     if (printing) { forPaper(figure, scale); }
     return figure;
   }

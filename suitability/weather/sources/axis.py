@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
+from suitability.weather.quality import check_solar_time_of
 from suitability.weather.record import FloatArray, Origin, Record, datetime_of_hour
 from suitability.weather.sources.readings import (
     CONVERTED,
@@ -22,10 +23,12 @@ from suitability.weather.sources.readings import (
     check_readings,
     shown_time,
 )
+from suitability.weather.sources.warmth import find_warm_month
 
 __all__ = [
     "FileRecord",
     "Understood",
+    "judge_place",
     "record_of_readings",
     "relative_humidity",
     "understood_as",
@@ -34,6 +37,8 @@ __all__ = [
 
 IntArray = NDArray[np.int64]
 
+STRAY_HOURS = 8784  # h; stations pause for years, but between many readings
+STRAY_SHARE = 0.01  # of the readings; fewer, so far away, are no part of the record
 NEAR_HOUR_S = 600  # readings this close to a full hour count as readings of that hour
 
 
@@ -106,6 +111,38 @@ def understood_record(readings: Readings, unit: TemperatureUnit = TemperatureUni
     return understood_as(record, readings.file, readings.named, readings.unit, readings.zone)
 
 
+def judge_place(
+    record: Record, file: str, *, latitude: float | None, longitude: float | None
+) -> Record:
+    """
+    A file's record held against its place, with what is to be noted.
+
+    Its days must be warmest when the sun says so, and no month warmer than the open air can be at
+    the latitude, unless it is as steady as a heated room.
+
+    Raises
+    ------
+    RecordError
+        The times are not UTC, or the temperatures not °C, or it is another place.
+    """
+    check_solar_time_of(record, longitude, file)
+    month = None if latitude is None else find_warm_month(record, latitude)
+    if month is None:
+        return record
+    told = (
+        f"{month.year}-{month.month:02d} has a median of {month.median_c:.1f} °C, where the open "
+        f"air at latitude {latitude:g} stays below {month.bound_c:.0f} °C"
+    )
+    if month.could_be_kept_warm:
+        note = f"{told}: taken for a record from under cover; otherwise check its unit and place."
+        return replace(record, notes=(*record.notes, note))
+    raise RecordError(
+        f"{file}: {told}, and no room varies so or is so warm: it looks like Fahrenheit. Read it "
+        "with --record-unit f, in `weather import` and `spots fit` with --input-units f; if it is "
+        "in °C, check the latitude."
+    )
+
+
 def understood_as(
     record: Record, file: str, named: tuple[tuple[str, str], ...], unit: str, zone: str
 ) -> FileRecord:
@@ -147,6 +184,7 @@ def record_of_readings(readings: Readings) -> Record:
     if readings.dwpt_c is not None and readings.rhum_pct is None:
         columns["rhum"] = relative_humidity(readings.temp_c, readings.dwpt_c)
         notes += ("Relative humidity computed from the dew point.",)
+    _check_strays(readings, hours)
     late = int(np.count_nonzero(hours < np.maximum.accumulate(hours)))
     if late:
         order = np.argsort(hours, kind="stable")
@@ -160,6 +198,25 @@ def record_of_readings(readings: Readings) -> Record:
         hours = hours[firsts]
         notes += (f"{readings.rows(doubled)} doubled with equal values kept once.",)
     return _on_axis(readings, hours, columns, notes)
+
+
+def _check_strays(readings: Readings, hours: IntArray) -> None:
+    """Refuse a few readings that stand years away from all others: a mistyped or lost clock."""
+    ordered = hours if np.all(hours[:-1] <= hours[1:]) else np.sort(hours)
+    cuts = np.flatnonzero(np.diff(ordered) > STRAY_HOURS) + 1
+    if not cuts.size:
+        return
+    sizes = np.diff([0, *cuts, ordered.size])
+    least = int(sizes.argmin())
+    if sizes[least] >= STRAY_SHARE * ordered.size:
+        return
+    row = int(np.argmax(hours == ordered[[0, *cuts][least]]))
+    readings.refuse(
+        row,
+        f"the time {shown_time(readings.seconds[row])} stands over a year away from the rest of "
+        f"the file ({readings.rows(int(sizes[least]))} of {ordered.size}). Mend the times there, "
+        "or delete the lines.",
+    )
 
 
 def _on_axis(

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from suitability.errors import OptionError, RecordError
+from suitability.weather.sources.readings import YEARS
 from suitability.weather.sources.textfile import parse_seconds
 
 if TYPE_CHECKING:
@@ -18,11 +19,12 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["nearest_to_hours", "parse_clock_times", "parse_zone", "utc_seconds"]
+__all__ = ["nearest_to_hours", "note_short_years", "parse_clock_times", "parse_zone", "utc_seconds"]
 
 IntArray = NDArray[np.int64]
 
 HALF_HOUR_S = 1800
+FIRST_OF_BEFORE = 69  # POSIX, strptime %y
 WRITTEN = re.compile(
     r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})[ T,]+(\d{1,2}):(\d{2})(?::(\d{2}))?(?:[.,]\d+)?"
     r"(?: ?([ap])\.?m\.?)?",
@@ -62,16 +64,21 @@ def parse_clock_times(
     """
     The moments written, without zone; those written with an offset are aware, in UTC.
 
+    A year of two digits lies from 1969 to 2068, as POSIX has it.
+
     Without `time_format`, a year that comes first is followed by month and day; otherwise numbers
     above 12 tell day from month, or dots, which only days first have. If neither tells, the file
     is refused rather than guessed.
 
     Raises
     ------
+    OptionError
+        The declared format does not tell a time.
     RecordError
-        A time cannot be read, or day and month cannot be told apart.
+        A time cannot be read, its year cannot be, or day and month cannot be told apart.
     """
     if time_format is not None:
+        check_time_format(time_format)
         return [
             _by_format(text, time_format, file, line)
             for text, line in zip(texts, lines, strict=True)
@@ -82,6 +89,7 @@ def parse_clock_times(
     for text, match, line in zip(texts, found, lines, strict=True):
         if match is None:  # ISO with an offset, or nothing that can be read
             seconds = parse_seconds(text, file, line)
+            _check_year(int(text.strip()[:4]), text, file, line)
             moments.append(datetime.fromtimestamp(seconds, UTC))
         else:
             moments.append(_moment(match, file, line, month_first=month_first))
@@ -96,7 +104,44 @@ def _by_format(text: str, time_format: str, file: str, line: int) -> datetime:
         raise RecordError(
             f"{file}, line {line}: the time {text!r} is not written as {time_format!r}."
         ) from reason
+    _check_year(moment.year, text, file, line)
     return moment if moment.tzinfo is None else moment.astimezone(UTC)
+
+
+def check_time_format(time_format: str) -> None:
+    """
+    Refuse a format that does not tell day and hour.
+
+    Raises
+    ------
+    OptionError
+        A time written in it does not read back as the same hour.
+    """
+    known = datetime(2024, 12, 31, 18, tzinfo=UTC)
+    try:
+        back = datetime.strptime(known.strftime(time_format), time_format)  # noqa: DTZ007
+    except (ValueError, re.error):
+        back = datetime.min  # noqa: DTZ901  (not the hour)
+    if back.replace(tzinfo=UTC) != known:
+        raise OptionError(
+            f"The format of time {time_format!r} does not tell day and hour; expected such as "
+            "%d/%m/%Y %H:%M, with %m for the month's number and %M for minutes."
+        )
+
+
+def _check_year(year: int, text: str, file: str, line: int) -> None:
+    """Refuse a year that only a slip of the pen can explain, before anything is reckoned with it.
+
+    Raises
+    ------
+    RecordError
+        It lies outside `YEARS`.
+    """
+    if not YEARS[0] <= year < YEARS[1]:
+        raise RecordError(
+            f"{file}, line {line}: the time {text!r} is outside the years {YEARS[0]} to "
+            f"{YEARS[1]}. Mend the line."
+        )
 
 
 def _month_first(matches: Sequence[re.Match[str]], file: str) -> bool:
@@ -120,7 +165,8 @@ def _moment(match: re.Match[str], file: str, line: int, *, month_first: bool) ->
         year, month, day = first, second, third
     else:
         day, month = (second, first) if month_first else (first, second)
-        year = third + 2000 if len(match[4]) == 2 else third
+        year = third + _century(third) if len(match[4]) == 2 else third
+    _check_year(year, match[0], file, line)
     hour = int(match[5])
     if match[8]:
         hour = hour % 12 + (12 if match[8].casefold() == "p" else 0)
@@ -130,6 +176,23 @@ def _moment(match: re.Match[str], file: str, line: int, *, month_first: bool) ->
         raise RecordError(
             f"{file}, line {line}: the time {match[0]!r} cannot be read ({reason})."
         ) from reason
+
+
+def _century(digits: int) -> int:
+    """What a year of two digits is counted from: those from 69 on are of the century before."""
+    return 1900 if digits >= FIRST_OF_BEFORE else 2000
+
+
+def note_short_years(
+    first: str, moments: Sequence[datetime], time_format: str | None
+) -> tuple[str, ...]:
+    """What to note where years are written with two digits, as the first time of a file tells."""
+    match = WRITTEN.fullmatch(first)
+    short = match is not None and len(match[1]) < 4 and len(match[4]) == 2
+    if not (short if time_format is None else "%y" in time_format):
+        return ()
+    years = [moment.year for moment in moments]
+    return (f"Years of two digits were read as {min(years)} to {max(years)}.",)
 
 
 def utc_seconds(

@@ -8,8 +8,6 @@ Neither needs pandas, whose import alone takes longer than both.
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING, NoReturn
 
 import numpy as np
@@ -20,6 +18,8 @@ from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.readings import Readings
 from suitability.weather.sources.textfile import (
+    check_one_line,
+    csv_rows,
     looks_like_time,
     parse_number,
     parse_seconds,
@@ -94,7 +94,7 @@ def _split_header(data: bytes, file: str) -> tuple[_Header, bytes]:
     skipped = len(data) - len(data.lstrip(b"\n"))
     head, _, body = data[skipped:].partition(b"\n")
     text = head[:2000].decode("utf-8", errors="replace")  # no header is longer
-    cells = next(csv.reader([text]))
+    _, cells = next(csv_rows(text, file), (0, [""]))
     shown = tuple(cell.strip() for cell in cells)
     names = tuple(name.casefold() for name in shown)
     header = _Header(file=file, names=names, shown=shown, line=skipped + 1)
@@ -194,33 +194,27 @@ def _read_line_by_line(header: _Header, data: bytes) -> Readings:
     RecordError
         A line has too many or too few cells, a time or number that is none.
     """
-    rows = csv.reader(io.StringIO(data.decode("utf-8", errors="replace"), newline=""), strict=True)
+    rows = csv_rows(data.decode("utf-8", errors="replace"), header.file, strict=True)
     used = header.used()
     places = [header.names.index(name) for name in used]
     time_at = header.names.index("time")
     seconds: list[float] = []
     lines: list[int] = []
     table: list[list[float]] = []
-    try:
-        for row in rows:
-            line = rows.line_num
-            if line <= header.line or not any(cell.strip() for cell in row):
-                continue
-            if len(row) != len(header.names):
-                _refuse_width(header, line, row)
-            seconds.append(parse_seconds(row[time_at], header.file, line))
-            table.append(
-                [
-                    parse_number(row[at], name, header.file, line)
-                    for at, name in zip(places, used, strict=True)
-                ]
-            )
-            lines.append(line)
-    except csv.Error as reason:
-        raise RecordError(
-            f"{header.file}, line {rows.line_num}: the line is no CSV ({reason}). "
-            "Look for a quotation mark that is never closed."
-        ) from reason
+    for line, row in rows:
+        if line <= header.line:
+            continue
+        check_one_line(row, header.file, line)
+        if len(row) != len(header.names):
+            _refuse_width(header, line, row)
+        seconds.append(parse_seconds(row[time_at], header.file, line))
+        table.append(
+            [
+                parse_number(row[at], name, header.file, line)
+                for at, name in zip(places, used, strict=True)
+            ]
+        )
+        lines.append(line)
     if not lines:
         raise RecordError(f"{header.file}: the file has a header but no readings.")
     numbers = np.array(table, np.float64)

@@ -20,8 +20,8 @@ from suitability.weather.minima import DailyYear
 from suitability.weather.sources.meteostat import CONTROL
 from suitability.weather.sources.providers import DAILY_OBSERVERS
 from suitability.weather.sources.table import cut_table, floats_of, integers_of, words_of
-from suitability.weather.sources.transport import Answer, get
-from suitability.weather.sources.yearly import damage_of_gzip, unpack
+from suitability.weather.sources.transport import Answer, get, with_largest
+from suitability.weather.sources.yearly import LARGEST_UNPACKED, damage_of_gzip, unpack
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 __all__ = ["fetch_minima", "parse_minima"]
 
 RANGE_C = (-90.0, 60.0)
+MOST_DAYS = 4 * 366  # rows of a year, some of them given more than once
 TRIES = 2  # fewer than for hourly files: nothing fails without these
 GIVE_UP_AFTER = 4  # failures, after which the rest is not asked for
 
@@ -50,7 +51,7 @@ def parse_minima(data: bytes, year: int) -> dict[str, tuple[int | None, ...]]:
     SourceError
         The file is damaged, of another year, or has no usable header.
     """
-    table = cut_table(unpack(data))
+    table = cut_table(unpack(data), most_rows=MOST_DAYS)
     absent = [name for name in ("year", "month", "day") if name not in table.header]
     if absent:
         raise SourceError(f"its header lacks {', '.join(absent)}")
@@ -103,6 +104,7 @@ def fetch_minima(
     transport: Transport,
     now: datetime,
     known: Mapping[int, DailyYear],
+    hosts: frozenset[str] = frozenset(),
 ) -> tuple[DailyYear, ...]:
     """
     Ask for daily files, several at a time; a failed or absent year is an answer, never an error.
@@ -116,9 +118,11 @@ def fetch_minima(
         With {year} and {station} in it.
     known
         What is kept, by year.
+    hosts
+        That the server may send on to, beside its own.
     """
     patience = replace(transport.patience, tries=min(TRIES, transport.patience.tries))
-    gentle = replace(transport, patience=patience)
+    gentle = with_largest(replace(transport, patience=patience), LARGEST_UNPACKED)
     stop = Event()
     failures: list[int] = []
 
@@ -134,6 +138,7 @@ def fetch_minima(
             etag=kept.etag if kept and kept.tenths else "",
             last_modified=kept.last_modified if kept and kept.tenths else "",
             cancelled=stop.is_set,
+            hosts=hosts,
         )
         if reply.answer is Answer.FAILED:
             failures.append(year)
@@ -147,7 +152,7 @@ def fetch_minima(
     missing = any(reply and reply.answer is Answer.NOT_THERE for _, reply in replies)
     if missing and not served:
         control = address.format(station=CONTROL[0], year=CONTROL[1])
-        reply = get(gentle, control, now=now, check=damage_of_gzip)
+        reply = get(gentle, control, now=now, check=damage_of_gzip, hosts=hosts)
         served = reply.answer is Answer.FOUND
     return tuple(
         _judge(year, reply, now, known.get(year), served=served) for year, reply in replies
@@ -158,11 +163,13 @@ def _judge(
     year: int, reply: Reply | None, now: datetime, kept: DailyYear | None, *, served: bool
 ) -> DailyYear:
     """What one reply means."""
-    failed = DailyYear(year=year, status=YearStatus.FAILED, fetched=now, tenths={})
+    over = year < now.year
+    failed = DailyYear(year=year, status=YearStatus.FAILED, fetched=now, over=over, tenths={})
+    there = YearStatus.COMPLETE if over else YearStatus.PARTIAL
     if reply is None:
         failed = replace(failed, reason="not asked for, since the service is down")
     elif reply.answer is Answer.UNCHANGED and kept is not None:
-        return replace(kept, fetched=now)
+        return replace(kept, fetched=now, over=over, status=there)
     elif reply.answer is Answer.NOT_THERE:
         status = YearStatus.ABSENT if served else YearStatus.FAILED
         failed = replace(failed, status=status, reason="the service has no daily file (404)")
@@ -174,8 +181,9 @@ def _judge(
         else:
             return DailyYear(
                 year=year,
-                status=YearStatus.COMPLETE if year < now.year else YearStatus.PARTIAL,
+                status=there,
                 fetched=now,
+                over=over,
                 address=reply.address,
                 etag=reply.etag,
                 last_modified=reply.last_modified,

@@ -98,6 +98,8 @@ def read_extremes(
             _check_range(numbers, table.lines, path.name)
             values[days - first] = numbers
         found[name] = values
+    if "max" in columns:
+        _check_order(found["min"], found["max"], days - first, table.lines, path.name)
     if read_in_the_morning:
         found["max"] = np.append(found["max"][1:], np.nan)
     return Extremes(first_day=first, min_c=found["min"], max_c=found["max"])
@@ -112,6 +114,20 @@ def _check_days(days: NDArray[np.int64], lines: list[int], file: str) -> None:
     if twice.size:
         line = lines[int(order[twice[0] + 1])]
         raise RecordError(f"{file}, line {line}: the day stands twice; take one of them out.")
+
+
+def _check_order(
+    least: FloatArray, most: FloatArray, at: NDArray[np.int64], lines: list[int], file: str
+) -> None:
+    """Refuse a minimum above the maximum that was read with it."""
+    wrong = np.flatnonzero(least[at] > most[at])
+    if wrong.size:
+        row = int(wrong[0])
+        raise RecordError(
+            f"{file}, line {lines[row]}: the minimum {least[at[row]]:g} °C is above the maximum "
+            f"{most[at[row]]:g} °C ({wrong.size} of {len(lines)} lines). Mend it, or exchange the "
+            "two columns in --columns."
+        )
 
 
 def _check_range(numbers: FloatArray, lines: list[int], file: str) -> None:

@@ -7,11 +7,13 @@ from collections.abc import Callable
 from importlib import import_module
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from suitability.errors import RecordError, StoreError
 from suitability.units import TemperatureUnit
-from suitability.weather.quality import check_solar_time_of
+from suitability.weather.disk import NewerStoreError
 from suitability.weather.record import Record
-from suitability.weather.sources.axis import FileRecord, understood_as
+from suitability.weather.sources.axis import FileRecord, judge_place, understood_as
 from suitability.weather.sources.textfile import read_bytes
 from suitability.weather.stored import decode_record
 
@@ -30,6 +32,11 @@ def read_stored(path: Path) -> FileRecord:
     data = read_bytes(path)
     try:
         record = decode_record(data)
+    except NewerStoreError as reason:
+        raise RecordError(
+            f"{path.name}: a newer version of this program made this file; update the program, or "
+            "give the record as CSV."
+        ) from reason
     except StoreError as reason:
         raise RecordError(f"{path.name}: {reason}; make the file anew.") from reason
     return understood_as(record, path.name, (("temp", "temp_c"),), "°C", "UTC")
@@ -49,7 +56,11 @@ TYPICAL_YEARS = (".epw", ".tmy3")
 
 
 def read_file(
-    path: Path, *, longitude: float | None, unit: TemperatureUnit | None = None
+    path: Path,
+    *,
+    longitude: float | None,
+    latitude: float | None = None,
+    unit: TemperatureUnit | None = None,
 ) -> FileRecord:
     """
     The record in a file of any form that is read, and what was understood.
@@ -59,6 +70,8 @@ def read_file(
     path
     longitude : degrees east, or None
         Where given, times are checked against the sun's.
+    latitude : degrees north, or None
+        Where given, months are checked against the warmth of the open air there.
     unit
         Of its temperatures; None: °C, or what the file itself declares.
 
@@ -84,8 +97,8 @@ def read_file(
                 import_module(f"{__package__}.{module}"), function
             )
             found = read(path) if unit is None else read(path, unit)
-            check_solar_time_of(found.record, longitude, path.name)
-            return found
+            record = judge_place(found.record, path.name, latitude=latitude, longitude=longitude)
+            return replace(found, record=record)
     if os.path.isdir(path):  # noqa: PTH112  (a name that no disk takes is no folder either)
         raise RecordError(
             f"{path.name or path}: is a folder; name the one file that holds the record."
@@ -97,7 +110,11 @@ def read_file(
 
 
 def read_file_record(
-    path: Path | str, *, longitude: float | None, unit: TemperatureUnit | None = None
+    path: Path | str,
+    *,
+    longitude: float | None,
+    latitude: float | None = None,
+    unit: TemperatureUnit | None = None,
 ) -> Record:
     """
     The hourly record in a file, of any form that `docs/files.md` lists.
@@ -108,6 +125,8 @@ def read_file_record(
         Of the file.
     longitude : degrees east, or None
         Of the place, by which the sun tells whether its times are UTC; None: they are not tried.
+    latitude : degrees north, or None
+        Of the place, by which °F read as °C is noticed; None: it is not tried.
     unit
         Of its temperatures; None: °C, or what the file itself declares.
 
@@ -116,4 +135,4 @@ def read_file_record(
     RecordError
         The file cannot be used; the sentence says where and why.
     """
-    return read_file(Path(path), longitude=longitude, unit=unit).record
+    return read_file(Path(path), longitude=longitude, latitude=latitude, unit=unit).record

@@ -7,10 +7,9 @@ said by whoever reads the file. The separator, decimal commas and lines above th
 
 from __future__ import annotations
 
-import csv
-import io
+from contextlib import suppress
 from datetime import UTC, timezone, tzinfo
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -20,15 +19,21 @@ from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.clocktimes import (
     nearest_to_hours,
+    note_short_years,
     parse_clock_times,
     parse_zone,
     utc_seconds,
 )
 from suitability.weather.sources.readings import CONVERTED, Readings, celsius
-from suitability.weather.sources.textfile import parse_number, read_text_bytes
+from suitability.weather.sources.textfile import (
+    check_one_line,
+    csv_rows,
+    parse_number,
+    read_text_bytes,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
 
     from suitability.weather.record import FloatArray
@@ -90,6 +95,7 @@ def read_logger(
     table = parse_table(read_text_bytes(path).decode("utf-8", errors="replace"), path.name, columns)
     moments = parse_clock_times(_time_texts(table), table.lines, path.name, time_format)
     seconds, notes = utc_seconds(moments, table.lines, path.name, clock)
+    notes += note_short_years(_time_texts(table)[0], moments, time_format)
     numbers = {
         name: parse_numbers(table, name, unit if name in {"temp", "dwpt"} else TemperatureUnit.C)
         for name in ("temp", "rhum", "dwpt", "prcp")
@@ -141,19 +147,27 @@ def parse_table(text: str, file: str, columns: Mapping[str, str]) -> LoggerTable
         No line names all of them, or the file has no readings.
     """
     for separator in SEPARATORS:
-        rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
-        for header in rows:
-            places = _places(header, columns)
-            if places:
-                return _below(rows, file, header, places)
-            if rows.line_num > HEADER_WITHIN:
-                break
-    shown = next(line for line in text.splitlines() if line.strip())[:80]
+        rows = csv_rows(text, file, separator=separator)
+        header = _find_header(rows, columns)
+        if header:
+            return _below(rows, file, header, _places(header, columns))
+    shown = next((line for line in text.splitlines() if line.strip()), "")[:80]
     raise RecordError(
         f"{file}: no line within the first {HEADER_WITHIN} names all the declared columns "
         f"({', '.join(columns.values())}); the first line is {shown!r}. Declare the columns as the "
         "file writes them."
     )
+
+
+def _find_header(rows: Iterator[tuple[int, list[str]]], columns: Mapping[str, str]) -> list[str]:
+    """The line that names all the declared columns; none if it is not near the top."""
+    with suppress(RecordError):  # cut by the wrong separator, cells may be longer than any
+        for line, cells in rows:
+            if _places(cells, columns):
+                return cells
+            if line > HEADER_WITHIN:
+                break
+    return []
 
 
 def _places(header: Sequence[str], columns: Mapping[str, str]) -> dict[str, int]:
@@ -170,27 +184,26 @@ def _places(header: Sequence[str], columns: Mapping[str, str]) -> dict[str, int]
     return places
 
 
-def _below(rows: Any, file: str, header: Sequence[str], places: Mapping[str, int]) -> LoggerTable:
+def _below(
+    rows: Iterator[tuple[int, list[str]]],
+    file: str,
+    header: Sequence[str],
+    places: Mapping[str, int],
+) -> LoggerTable:
     """The table below a header that has been read."""
     lines: list[int] = []
     cells: dict[str, list[str]] = {name: [] for name in places}
     needed = max(places.values()) + 1
-    try:
-        for row in rows:
-            if not any(cell.strip() for cell in row):
-                continue
-            if len(row) < needed:
-                raise RecordError(
-                    f"{file}, line {rows.line_num}: found {len(row)} cells where the header names "
-                    f"{len(header)}. Mend or delete the line."
-                )
-            lines.append(rows.line_num)
-            for name, at in places.items():
-                cells[name].append(row[at].strip())
-    except csv.Error as reason:
-        raise RecordError(
-            f"{file}, line {rows.line_num}: the line is no CSV ({reason})."
-        ) from reason
+    for line, row in rows:
+        check_one_line(row, file, line)
+        if len(row) < needed:
+            raise RecordError(
+                f"{file}, line {line}: found {len(row)} cells where the header names "
+                f"{len(header)}. Mend or delete the line."
+            )
+        lines.append(line)
+        for name, at in places.items():
+            cells[name].append(row[at].strip())
     if not lines:
         raise RecordError(f"{file}: the file has a header but no readings.")
     named = tuple((name, header[at].strip()) for name, at in places.items())

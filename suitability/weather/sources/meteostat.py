@@ -14,13 +14,22 @@ from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from msgspec import Struct, field
+from msgspec import Struct, convert, field
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearEntry, YearStatus
-from suitability.weather.sources.transport import Answer, Reply, Transport, get
+from suitability.weather.sources.opening import hosts_of
+from suitability.weather.sources.transport import (
+    SCHEMES,
+    Answer,
+    Reply,
+    Transport,
+    get,
+    with_largest,
+)
 from suitability.weather.sources.yearly import (
+    LARGEST_UNPACKED,
     ParsedYear,
     damage_of_gzip,
     find_outlier_years,
@@ -61,6 +70,11 @@ class Addresses(Struct, frozen=True, kw_only=True):
     stations: tuple[str, ...] = STATIONS_ADDRESSES
     daily: str = ""
 
+    @property
+    def hosts(self) -> frozenset[str]:
+        """All hosts named, to which one may send on to another."""
+        return hosts_of([self.hourly, self.daily, *self.stations])
+
 
 def read_addresses(environment: Mapping[str, str]) -> Addresses:
     """
@@ -85,18 +99,34 @@ def read_addresses(environment: Mapping[str, str]) -> Addresses:
         ("MS_HOURLY_ENDPOINT", hourly, HOURLY_ADDRESS),
         ("MS_DAILY_ENDPOINT", daily or DAILY_ADDRESS, DAILY_ADDRESS),
     ):
-        if "{year}" not in address or "{station}" not in address:
+        if not _is_template(address):
             raise SourceError(
-                f"{name} is {address!r}; it must hold {{year}} and {{station}}, such as {usual}."
+                f"{name} is {address!r}; it must be an address with {{year}} and {{station}} in "
+                f"it, such as {usual}."
             )
     text = environment.get("MS_STATIONS_DB_ENDPOINTS")
     try:
-        stations = tuple(json.loads(text)) if text else STATIONS_ADDRESSES
-    except ValueError as reason:
+        stations = convert(json.loads(text), tuple[str, ...]) if text else STATIONS_ADDRESSES
+    except ValueError:
+        stations = ()
+    if not stations or not all(map(_is_address, stations)):
         raise SourceError(
-            f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses."
-        ) from reason
+            f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses, such as "
+            f"{json.dumps(STATIONS_ADDRESSES[:1])}."
+        )
     return Addresses(hourly=hourly, stations=stations, daily=daily)
+
+
+def _is_address(text: str) -> bool:
+    """Whether a text is an address that is asked."""
+    return text.split(":", 1)[0].lower() in SCHEMES and text.isprintable() and " " not in text
+
+
+def _is_template(text: str) -> bool:
+    """Whether a text is an address in which year and station, and nothing else, are put."""
+    plain = text.replace("{year}", "").replace("{station}", "")
+    both = "{year}" in text and "{station}" in text
+    return both and not set("{}") & set(plain) and _is_address(plain)
 
 
 class YearOutcome(Struct, frozen=True, kw_only=True):
@@ -188,6 +218,7 @@ def fetch_years(
     one outcome a year, in order of years
     """
     known = known or {}
+    transport = with_largest(transport, LARGEST_UNPACKED)
     ask = _Question(station=station, addresses=addresses, transport=transport, now=now, known=known)
     outcomes: dict[int, YearOutcome] = {}
 
@@ -243,7 +274,7 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
             year=year, reply=Reply(answer=Answer.FAILED, address=address, reason=reason)
         )
     known = ask.known.get(year)
-    kept = known if known is not None and known.is_kept and known.address == address else None
+    kept = known if known is not None and _still_stands(known, address, ask.now) else None
     reply = get(
         ask.transport,
         address,
@@ -252,6 +283,7 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
         etag=kept.etag if kept else "",
         last_modified=kept.last_modified if kept else "",
         cancelled=shared.stop.is_set,
+        hosts=ask.addresses.hosts,
     )
     shared.note(reply)
     if reply.answer is not Answer.FOUND:
@@ -261,6 +293,15 @@ def _bring_year(ask: _Question, year: int, shared: _Progress) -> _Arrival:
     except SourceError as reason:
         return _Arrival(year=year, reply=reply, fault=f"the file is not usable: {reason}")
     return _Arrival(year=year, reply=replace(reply, data=b""), parsed=parsed)
+
+
+def _still_stands(kept: YearEntry, address: str, now: datetime) -> bool:
+    """
+    Whether a kept file would be as it is if it came now, so that its tag may be sent along.
+
+    Which hours of a file count depends on the clock while its year runs.
+    """
+    return kept.is_kept and kept.address == address and kept.over and kept.fetched <= now
 
 
 def _outcome_without_file(arrival: _Arrival, ask: _Question) -> YearOutcome:
@@ -277,6 +318,7 @@ def _failed(arrival: _Arrival, now: datetime, reason: str) -> YearOutcome:
         year=arrival.year,
         status=YearStatus.FAILED,
         fetched=now,
+        over=arrival.year < now.year,
         address=arrival.reply.address,
         reason=reason,
     )
@@ -296,7 +338,9 @@ def _control_is_there(ask: _Question) -> bool:
     """Whether the service gives a file that is known to exist."""
     station, year = CONTROL
     address = ask.addresses.hourly.format(year=year, station=station)
-    reply = get(ask.transport, address, now=ask.now, check=damage_of_gzip)
+    reply = get(
+        ask.transport, address, now=ask.now, check=damage_of_gzip, hosts=ask.addresses.hosts
+    )
     return reply.answer is Answer.FOUND
 
 
@@ -343,6 +387,7 @@ def _kept(arrival: _Arrival, now: datetime) -> YearOutcome:
         year=arrival.year,
         status=YearStatus.COMPLETE if over else YearStatus.PARTIAL,
         fetched=now,
+        over=over,
         address=arrival.reply.address,
         counts=parsed.counts,
         last_observed_hour=parsed.last_observed_hour,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from importlib.util import find_spec
 from typing import TYPE_CHECKING
+from warnings import catch_warnings, simplefilter
 
 import numpy as np
 
@@ -46,6 +47,8 @@ FACTORS = {  # to % and to mm
     "prcp": {"mm": 1.0, "kg m-2": 1.0, "kg/m2": 1.0, "kg m**-2": 1.0, "cm": 10.0, "m": 1000.0},
 }
 ZERO_CELSIUS = 273.15  # K, exact (SI)
+# What the libraries below raise at files that are damaged.
+_UNREADABLE = (OSError, RuntimeError, ValueError, OverflowError)
 
 
 def read_netcdf(path: Path) -> FileRecord:
@@ -69,7 +72,7 @@ def read_netcdf(path: Path) -> FileRecord:
             return understood_as(_own_record(dataset, path.name), path.name, named, "°C", "UTC")
         try:
             return _record(dataset, path.name)
-        except (OSError, RuntimeError) as reason:  # data are read late, and a cut file shows late
+        except _UNREADABLE as reason:  # data are read late, and a cut file shows late
             raise _damaged(path) from reason
 
 
@@ -133,8 +136,10 @@ def _open(path: Path) -> xr.Dataset:
     import xarray as xr  # noqa: PLC0415  (slow to import)
 
     try:
-        return xr.open_dataset(path, engine="netcdf4")
-    except (OSError, ValueError) as reason:
+        with catch_warnings():  # of times that no calendar has; they are refused below
+            simplefilter("ignore", xr.SerializationWarning)
+            return xr.open_dataset(path, engine="netcdf4")
+    except _UNREADABLE as reason:
         raise _damaged(path) from reason
 
 

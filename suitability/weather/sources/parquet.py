@@ -39,33 +39,52 @@ def read_parquet(path: Path, unit: TemperatureUnit = TemperatureUnit.C) -> FileR
         pyarrow is not installed, the file cannot be read, or its table is not of this form.
     """
     table = _table(path)
-    own = {name.strip().casefold(): name for name in table.column_names}
+    import pyarrow as pa  # noqa: PLC0415  (loaded by now)
+
+    try:
+        return understood_record(_readings(table, path.name), unit)
+    except UnicodeDecodeError as reason:
+        raise RecordError(
+            f"{path.name}: its names or texts are not UTF-8; write the table again."
+        ) from reason
+    except pa.ArrowException as reason:
+        why = " ".join(str(reason).split())[:200]
+        raise RecordError(
+            f"{path.name}: the table cannot be read ({why}); write it again."
+        ) from reason
+
+
+def _readings(table: Any, file: str) -> Readings:
+    """The readings of a table."""
+    own: dict[str, str] = {}
+    for name in table.column_names:
+        key = name.strip().casefold()
+        if key in own and key in {"time", *KNOWN}:
+            raise RecordError(f"{file}: the column {key} is named twice; delete or rename one.")
+        own[key] = name
     if "time" not in own or "temp" not in own:
         found = ", ".join(table.column_names) or "none"
         raise RecordError(
-            f"{path.name}: found columns {found}; expected time and temp with optional rhum, dwpt, "
+            f"{file}: found columns {found}; expected time and temp with optional rhum, dwpt, "
             "prcp. Rename the columns."
         )
     if table.num_rows == 0:
-        raise RecordError(f"{path.name}: the table has no rows.")
+        raise RecordError(f"{file}: the table has no rows.")
     used = [name for name in KNOWN if name in own and not (name == "dwpt" and "rhum" in own)]
-    numbers = {name: _numbers(table.column(own[name]), name, path.name) for name in used}
+    numbers = {name: _numbers(table.column(own[name]), name, file) for name in used}
     ignored = [name for key, name in own.items() if key not in {"time", *KNOWN}]
-    return understood_record(
-        Readings(
-            file=path.name,
-            seconds=_seconds(table.column(own["time"]), path.name),
-            temp_c=numbers["temp"],
-            lines=np.arange(1, table.num_rows + 1),
-            rhum_pct=numbers.get("rhum"),
-            prcp_mm=numbers.get("prcp"),
-            dwpt_c=numbers.get("dwpt"),
-            row_word="row",
-            notes=(f"Columns not used: {', '.join(ignored)}.",) if ignored else (),
-            named=tuple((name, own[name]) for name in ("time", *used)),
-            zone=_zone(table.column(own["time"]).type),
-        ),
-        unit,
+    return Readings(
+        file=file,
+        seconds=_seconds(table.column(own["time"]), file),
+        temp_c=numbers["temp"],
+        lines=np.arange(1, table.num_rows + 1),
+        rhum_pct=numbers.get("rhum"),
+        prcp_mm=numbers.get("prcp"),
+        dwpt_c=numbers.get("dwpt"),
+        row_word="row",
+        notes=(f"Columns not used: {', '.join(ignored)}.",) if ignored else (),
+        named=tuple((name, own[name]) for name in ("time", *used)),
+        zone=_zone(table.column(own["time"]).type),
     )
 
 

@@ -12,9 +12,11 @@ from numpy.typing import NDArray
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit, celsius_from_fahrenheit
 from suitability.weather.record import FloatArray
+from suitability.weather.sources.warmth import WARMEST_MEDIAN_C
 
 __all__ = [
     "CONVERTED",
+    "YEARS",
     "Readings",
     "celsius",
     "check_readings",
@@ -120,8 +122,9 @@ def shown_time(seconds: float) -> str:
 RANGE_C = (-60.0, 60.0)  # beyond any air temperature ever measured where plants are grown
 RANGE_RHUM_PCT = (0.0, 105.0)  # sensors in fog read a little above 100
 RANGE_PRCP_MM = (0.0, 500.0)  # the wettest hours on record brought about 400 mm
+MOST_OF_ONE = 1.05  # humidity as a fraction of 1, fog included
+FEWEST_JUDGED = 24  # readings; fewer say nothing of a unit
 KELVIN_MEDIANS = (200.0, 340.0)
-FAHRENHEIT_MEDIAN = 45.0  # °C; the hottest inhabited places have medians near 30
 FAHRENHEIT_SHARE = 0.01  # of the values, and three at least, above 60: more than stray errors
 HIGHEST_FAHRENHEIT = 140.0  # 60 °C
 FILLERS = (99.9, 99.99, 99.0, 999.0, 999.9, 999.99, 9999.0, 9999.9, 99999.0, 32767.0, 32768.0)
@@ -164,14 +167,20 @@ def _check_temperatures(readings: Readings) -> None:
     """Refuse values that are no air temperature in °C."""
     temp_c = readings.temp_c
     outside = np.abs(temp_c) > RANGE_C[1]  # nan is not outside
-    if outside.any() or (temp_c > FAHRENHEIT_MEDIAN).any():
+    if outside.any() or (temp_c > WARMEST_MEDIAN_C).any():
         _check_unit(readings, outside)
     if outside.any():
         row = int(outside.argmax())
+        unit = (
+            " If the file is in °F, declare that."
+            if RANGE_C[1] < temp_c[row] <= HIGHEST_FAHRENHEIT
+            else ""
+        )
         readings.refuse(
             row,
             f"temp {temp_c[row]:.6g} °C is outside {RANGE_C[0]:g} to {RANGE_C[1]:g} °C. "
-            f"Mend the {readings.row_word}, or leave the cell empty to count that hour as missing.",
+            f"Mend the {readings.row_word}, or leave the cell empty to count that hour as missing."
+            f"{unit}",
         )
 
 
@@ -188,6 +197,7 @@ def _check_others(readings: Readings) -> None:
             f"{name} {values[row]:.6g} {unit} is outside {least:g} to {most:g} {unit}. "
             f"Mend the {readings.row_word}, or leave the cell empty.",
         )
+    _check_fraction(readings)
     dwpt_c, temp_c = readings.dwpt_c, readings.temp_c
     if dwpt_c is None:
         return
@@ -198,6 +208,20 @@ def _check_others(readings: Readings) -> None:
             row,
             f"dwpt {dwpt_c[row]:.6g} °C cannot be with temp {temp_c[row]:.6g} °C. "
             f"Mend the {readings.row_word}, or leave the cell empty.",
+        )
+
+
+def _check_fraction(readings: Readings) -> None:
+    """Refuse humidity that is a fraction of 1: air is never so dry all the time."""
+    if readings.rhum_pct is None:
+        return
+    given = readings.rhum_pct[~np.isnan(readings.rhum_pct)]
+    if given.size >= FEWEST_JUDGED and 0.0 < given.max() <= MOST_OF_ONE:
+        row = int(np.nanargmax(readings.rhum_pct))
+        readings.refuse(
+            row,
+            f"rhum {readings.rhum_pct[row]:.6g} is the highest of the file, which looks like a "
+            "fraction of 1. Multiply the column by 100, so that rhum is in %.",
         )
 
 
@@ -217,7 +241,7 @@ def _check_unit(readings: Readings, outside: NDArray[np.bool_]) -> None:
         _refuse_filler(readings, int(sure.argmax()))
     above = (real > RANGE_C[1]) & (real <= HIGHEST_FAHRENHEIT)
     warm = np.count_nonzero(above & ~np.isin(real, FILLERS))
-    if median > FAHRENHEIT_MEDIAN or warm >= max(3, FAHRENHEIT_SHARE * real.size):
+    if median > WARMEST_MEDIAN_C or warm >= max(3, FAHRENHEIT_SHARE * real.size):
         row = int((temp > min(RANGE_C[1], float(real.max()) - 1e-9)).argmax())
         readings.refuse(
             row,

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 __all__ = ["Table", "cut_table", "floats_of", "integers_of", "words_of"]
 
 COMMA, NEWLINE = 44, 10
+EMPTY = (b"", b"None", b"null", b"NULL", b"NA")  # float() takes nan in any case
+MOST_COLUMNS = 200  # the widest file of the service has some 30
 WIDEST_FIELD = 32  # characters; a number has a dozen
 
 
@@ -38,23 +40,27 @@ class Table(Struct, frozen=True, kw_only=True):
     stops: NDArray[np.int64]
 
 
-def cut_table(data: bytes) -> Table:
+def cut_table(data: bytes, *, most_rows: int) -> Table:
     """
     The table in the bytes of a file whose first line names the columns.
 
     Raises
     ------
     SourceError
-        There is no header, or a row has another number of fields than it.
+        There is no header, a row has another number of fields than it, or there are more columns
+        or rows than such a table can have.
     """
+    data = data.removeprefix(b"\xef\xbb\xbf")
     if b"\r" in data:
         data = data.replace(b"\r\n", b"\n")
     if b'"' in data:
         data = data.replace(b'"', b"")
     first, _, rest = data.strip(b"\n").partition(b"\n")
     header = tuple(name.strip() for name in first.decode("utf-8", "replace").split(","))
-    if len(header) < 2 or len(set(header)) != len(header):
+    if not 2 <= len(header) <= MOST_COLUMNS or len(set(header)) != len(header):
         raise SourceError("its first line does not name columns divided by commas")
+    if rest.count(b"\n") > most_rows:
+        raise SourceError(f"it has more than the {most_rows} rows that a year can have")
     text = np.frombuffer(rest + b"\n" if rest else b"", np.uint8)
     stops = np.flatnonzero((text == COMMA) | (text == NEWLINE))
     columns = len(header)
@@ -90,9 +96,9 @@ def words_of(table: Table, column: str) -> NDArray[np.bytes_]:
 
 
 def floats_of(table: Table, column: str) -> NDArray[np.float64]:
-    """A column as numbers, (row), nan where it is empty; SourceError at anything else."""
+    """A column as numbers, (row), nan where it is empty or says so; SourceError at other words."""
     words = words_of(table, column)
-    filled = np.where(words == b"", b"nan", words)
+    filled = np.where(np.isin(words, EMPTY), b"nan", words)
     try:
         return filled.astype(np.float64)
     except ValueError as reason:
@@ -104,7 +110,7 @@ def integers_of(table: Table, column: str) -> NDArray[np.int64]:
     words = words_of(table, column)
     try:
         return words.astype(np.int64)
-    except ValueError as reason:
+    except (ValueError, OverflowError) as reason:
         raise _no_number(words, column) from reason
 
 
@@ -116,4 +122,4 @@ def _no_number(words: NDArray[np.bytes_], column: str) -> SourceError:
         except ValueError:
             shown = word.decode("utf-8", "replace")
             return SourceError(f"its row {row + 1} has {column} {shown!r}, which is no number")
-    return SourceError(f"its column {column} holds something that is no whole number")
+    return SourceError(f"its column {column} holds something that is no whole number of use")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import gzip
 import io
 import re
@@ -14,10 +15,13 @@ import numpy as np
 from suitability.errors import RecordError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
 __all__ = [
+    "check_one_line",
     "check_readable",
+    "csv_rows",
     "looks_like_time",
     "parse_number",
     "parse_seconds",
@@ -90,13 +94,13 @@ def read_text_bytes(path: Path) -> bytes:
     data = read_bytes(path)
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
+    data = data.removeprefix(b"\xef\xbb\xbf")
     if not data.strip():
         raise RecordError(f"{name}: the file is empty, where lines of text were expected.")
     if len(data[:4096].translate(None, CONTROL)) < len(data[:4096]) or b"\0" in data:
         raise RecordError(
             f"{name}: this is not a text file. Save a spreadsheet as CSV (UTF-8) first."
         )
-    data = data.removeprefix(b"\xef\xbb\xbf")
     return data.replace(b"\r\n", b"\n").replace(b"\r", b"\n") if b"\r" in data else data
 
 
@@ -115,6 +119,45 @@ def _unpacked(data: bytes, name: str) -> bytes:
             "needs; give one place's record."
         )
     return content
+
+
+def csv_rows(
+    text: str, file: str, *, separator: str = ",", strict: bool = False
+) -> Iterator[tuple[int, list[str]]]:
+    """
+    Number and cells of each line of a CSV that is not blank.
+
+    Raises
+    ------
+    RecordError
+        A cell is longer than any line, or, if `strict`, a quotation mark is out of place.
+    """
+    rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=strict)
+    try:
+        for cells in rows:
+            if any(cell.strip() for cell in cells):
+                yield rows.line_num, cells
+    except csv.Error as reason:
+        raise RecordError(
+            f"{file}, line {rows.line_num}: the line is no CSV ({reason}). "
+            "Look for a quotation mark that is never closed."
+        ) from reason
+
+
+def check_one_line(cells: Sequence[str], file: str, line: int) -> None:
+    """
+    Refuse a row that runs over several lines: it would swallow the readings in them.
+
+    Raises
+    ------
+    RecordError
+        A cell of it holds the end of a line.
+    """
+    if any("\n" in cell for cell in cells):
+        raise RecordError(
+            f"{file}, line {line}: a cell runs over several lines. "
+            "Look for a quotation mark that is never closed."
+        )
 
 
 def looks_like_time(text: str) -> bool:

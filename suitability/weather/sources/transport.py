@@ -16,30 +16,37 @@ from email.utils import parsedate_to_datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 from urllib.error import HTTPError, URLError
-from urllib.request import Request, build_opener
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from suitability.weather.sources.opening import Question, RedirectError, hosts_of, make_opener
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import datetime
+    from urllib.request import Request
 
 __all__ = [
+    "SCHEMES",
     "Answer",
     "Damage",
+    "Partial",
     "Patience",
     "Reply",
     "Transport",
     "get",
     "make_transport",
     "seconds_left",
+    "with_largest",
 ]
 
 USER_AGENT = "suitability/0.1 (plant suitability from hourly station records; Python-urllib)"
+SCHEMES = frozenset({"http", "https", "file"})
 CHUNK_BYTES = 65536
+PROGRESS_BYTES = 65536  # that came in one try: a line that delivers so much is worth another
 UNREACHED = frozenset({"name", "refused"})  # kinds of failure
-RETRIED_STATUS = frozenset({408, 425, 429, 500, 502, 503, 504})
+RETRIED_STATUS = frozenset({408, 416, 425, 429, 500, 502, 503, 504})
 
 
 class Answer(StrEnum):
@@ -77,6 +84,23 @@ class Damage(Struct, frozen=True, kw_only=True):
     again: bool
 
 
+class Partial(Struct, kw_only=True):
+    """
+    What has come of a large file, so that another try, or another run, goes on from there.
+
+    `validator` is the file's tag or time, as the server gave it: by it the server tells whether the
+    rest belongs to what has come. Without one it begins anew.
+    """
+
+    data: bytearray = field(default_factory=bytearray)
+    validator: str = ""
+
+    def begin_anew(self) -> None:
+        """Forget what has come."""
+        self.data.clear()
+        self.validator = ""
+
+
 class Patience(Struct, frozen=True, kw_only=True):
     """
     How long and how often to ask.
@@ -85,10 +109,10 @@ class Patience(Struct, frozen=True, kw_only=True):
     ----------
     silence_s : s
         Longest wait for a connection or for the next bytes.
-    file_s : s
-        Longest time for one try at one file, however it drips.
+    least_bytes_per_s
+        A line that delivers less than this for so long counts as silent; any other is not timed.
     command_s : s
-        Longest time for everything one command fetches.
+        After this time a command begins no further try.
     tries
         Tries for one file.
     tries_unreached
@@ -102,11 +126,11 @@ class Patience(Struct, frozen=True, kw_only=True):
     give_up_after
         Files in a row that failed in the same way, after which the service counts as down.
     largest_bytes
-        Largest file that is read, packed and unpacked.
+        Largest file that is read.
     """
 
     silence_s: float = 20.0
-    file_s: float = 90.0
+    least_bytes_per_s: int = 200
     command_s: float = 900.0
     tries: int = 4
     tries_unreached: int = 2
@@ -159,21 +183,31 @@ def _never() -> bool:
     return False
 
 
+def _no_bytes(count: int) -> None:
+    """Tell nobody."""
+
+
 def make_transport(*, seed: int = 0, patience: Patience | None = None) -> Transport:
     """The ordinary means: the network through `urllib`, the computer's clock."""
-    opener = build_opener()  # reads the proxies of the environment as they are now
-
-    def open_request(request: Request, timeout_s: float) -> Any:
-        return opener.open(request, timeout=timeout_s)
-
     return Transport(
-        opener=open_request,
+        opener=make_opener(),
         sleep=time.sleep,
         monotonic=time.monotonic,
         jitter=random.Random(seed).random,  # noqa: S311  (spreads waits, guards nothing)
         started=time.monotonic(),
         patience=patience or Patience(),
     )
+
+
+class _Asked(Struct, frozen=True, kw_only=True):
+    """What `get` was asked, for all its tries."""
+
+    question: Question
+    now: datetime
+    check: Callable[[bytes], Damage | None]
+    cancelled: Callable[[], bool]
+    partial: Partial
+    on_bytes: Callable[[int], None]
 
 
 class _Failure(Struct, frozen=True, kw_only=True):
@@ -194,6 +228,9 @@ def get(
     etag: str = "",
     last_modified: str = "",
     cancelled: Callable[[], bool] = _never,
+    hosts: frozenset[str] = frozenset(),
+    partial: Partial | None = None,
+    on_bytes: Callable[[int], None] | None = None,
 ) -> Reply:
     """
     A file, asked for until it comes whole or patience ends; never raises for the network's sake.
@@ -210,26 +247,48 @@ def get(
         Of the copy that is kept, to be told that nothing has changed.
     cancelled
         Asked between pieces and before each try.
+    hosts
+        That the server may send on to, beside its own.
+    partial
+        What has come already, and where what comes is gathered: tries go on from there, and as long
+        as they bring something they are not counted.
+    on_bytes
+        Told how many have come.
 
     Returns
     -------
     Reply
         `not there` only for status 404 and 410, and for a missing local file.
     """
-    if address.split(":", 1)[0].lower() not in {"http", "https", "file"}:
+    if address.split(":", 1)[0].lower() not in SCHEMES:
         reason = "the address must begin with https://, http:// or file://"
         return Reply(answer=Answer.FAILED, address=address, reason=reason, kind="address")
-    request = Request(address, headers={"User-Agent": transport.user_agent})  # noqa: S310
+    headers = {"User-Agent": transport.user_agent}
     if etag:
-        request.add_header("If-None-Match", etag)
+        headers["If-None-Match"] = etag
     if last_modified:
-        request.add_header("If-Modified-Since", last_modified)
-    for number in range(1, transport.patience.tries + 1):
-        outcome = _try_once(transport, request, now, check, cancelled)
+        headers["If-Modified-Since"] = last_modified
+    asked = _Asked(
+        question=Question(address, headers, hosts | hosts_of([address])),
+        now=now,
+        check=check,
+        cancelled=cancelled,
+        partial=Partial() if partial is None else partial,
+        on_bytes=on_bytes or _no_bytes,
+    )
+    number = in_vain = 0
+    while True:
+        number += 1
+        before = len(asked.partial.data)
+        outcome = _try_once(transport, asked)
         if isinstance(outcome, Reply):
             return replace(outcome, tries=number)
-        wait_s = _wait_before_next(transport, number, outcome)
-        last_try = number >= _most_tries(transport.patience, outcome)
+        if partial is None:
+            asked.partial.begin_anew()
+        came = len(asked.partial.data) - before
+        in_vain = 0 if came >= PROGRESS_BYTES else in_vain + 1
+        wait_s = _wait_before_next(transport, max(1, in_vain), outcome)
+        last_try = in_vain >= _most_tries(transport.patience, outcome)
         if last_try or not outcome.again or wait_s is None or cancelled():
             break
         transport.sleep(wait_s)
@@ -259,76 +318,94 @@ def _wait_before_next(transport: Transport, number: int, failure: _Failure) -> f
     return wait_s if seconds_left(transport) > wait_s else None
 
 
+def with_largest(transport: Transport, largest_bytes: int) -> Transport:
+    """The same means, for files that are never so large as the largest."""
+    smaller = min(largest_bytes, transport.patience.largest_bytes)
+    return replace(transport, patience=replace(transport.patience, largest_bytes=smaller))
+
+
 def seconds_left(transport: Transport) -> float:
     """Seconds left for the whole command."""
     return transport.patience.command_s - (transport.monotonic() - transport.started)
 
 
-def _try_once(
-    transport: Transport,
-    request: Request,
-    now: datetime,
-    check: Callable[[bytes], Damage | None],
-    cancelled: Callable[[], bool],
-) -> Reply | _Failure:
+def _try_once(transport: Transport, asked: _Asked) -> Reply | _Failure:
     """One try: the reply, or why there is none."""
-    left_s = min(transport.patience.file_s, seconds_left(transport))
+    left_s = seconds_left(transport)
     if left_s <= 0:
         return _Failure(reason="no time was left for it", kind="time", again=False)
+    address = asked.question.full_url
     try:
-        reply = _ask(transport, request, left_s, cancelled)
+        reply = _ask(transport, asked, left_s)
     except HTTPError as reason:
-        outcome = _of_status(reason, request.full_url, now)
+        if reason.code == http.client.REQUESTED_RANGE_NOT_SATISFIABLE:
+            asked.partial.begin_anew()
+        outcome = _of_status(reason, address, asked.now)
         reason.close()
         return outcome
-    except (OSError, http.client.HTTPException, _CutShortError) as reason:
+    except (OSError, http.client.HTTPException, RedirectError, _CutShortError) as reason:
         why = reason.reason if isinstance(reason, URLError) else reason
         if isinstance(why, FileNotFoundError):
-            return Reply(answer=Answer.NOT_THERE, address=request.full_url)
+            return Reply(answer=Answer.NOT_THERE, address=address)
         return _of_error(why)
-    damage = check(reply.data)
+    damage = asked.check(reply.data)
+    asked.partial.begin_anew()
     if damage is not None:
         return _Failure(reason=damage.reason, kind=damage.kind, again=damage.again)
     return reply
 
 
-def _ask(
-    transport: Transport, request: Request, left_s: float, cancelled: Callable[[], bool]
-) -> Reply:
-    """Open the address and read all of it."""
-    deadline = transport.monotonic() + left_s
-    with transport.opener(request, min(transport.patience.silence_s, left_s)) as response:
-        data = _read_all(transport, response, deadline, cancelled)
+def _ask(transport: Transport, asked: _Asked, left_s: float) -> Reply:
+    """Open the address and read all of it, or all that has not come yet."""
+    kept, question = asked.partial, asked.question
+    if not kept.validator:
+        kept.begin_anew()
+    if kept.data:
+        more = {"Range": f"bytes={len(kept.data)}-", "If-Range": kept.validator}
+        question = Question(question.full_url, {**question.headers, **more}, question.hosts)
+    with transport.opener(question, min(transport.patience.silence_s, left_s)) as response:
+        etag = response.headers.get("ETag") or ""
+        last_modified = response.headers.get("Last-Modified") or ""
+        if not _goes_on(response, len(kept.data)):
+            kept.begin_anew()
+            kept.validator = last_modified if etag.startswith("W/") else etag or last_modified
+        _read_all(transport, response, asked)
         return Reply(
             answer=Answer.FOUND,
-            address=request.full_url,
-            data=data,
-            etag=response.headers.get("ETag") or "",
-            last_modified=response.headers.get("Last-Modified") or "",
+            address=question.full_url,
+            data=bytes(kept.data),
+            etag=etag,
+            last_modified=last_modified,
         )
 
 
-def _read_all(
-    transport: Transport, response: Any, deadline: float, cancelled: Callable[[], bool]
-) -> bytes:
-    """All bytes of a response, piece by piece, so that a slow drip cannot outlast the deadline."""
-    pieces: list[bytes] = []
-    size = 0
+def _goes_on(response: Any, size: int) -> bool:
+    """Whether a response is the rest of a file of which so many bytes have come."""
+    partly = getattr(response, "status", None) == http.client.PARTIAL_CONTENT
+    return partly and (response.headers.get("Content-Range") or "").startswith(f"bytes {size}-")
+
+
+def _read_all(transport: Transport, response: Any, asked: _Asked) -> None:
+    """Add all bytes of a response, piece by piece, so that a drip cannot last for ever."""
+    data, patience = asked.partial.data, transport.patience
+    before = marked = len(data)
+    since_s = transport.monotonic()
     while piece := response.read1(CHUNK_BYTES):
-        pieces.append(piece)
-        size += len(piece)
-        if size > transport.patience.largest_bytes:
-            raise _CutShortError(
-                f"the file is larger than {transport.patience.largest_bytes} bytes"
-            )
-        if transport.monotonic() > deadline:
-            raise TimeoutError("the file came too slowly")
-        if cancelled():
+        data += piece
+        asked.on_bytes(len(data))
+        if len(data) > patience.largest_bytes:
+            raise _CutShortError(f"the file is larger than {patience.largest_bytes} bytes")
+        waited_s = transport.monotonic() - since_s
+        if waited_s > patience.silence_s:
+            if len(data) - marked < patience.least_bytes_per_s * waited_s:
+                raise TimeoutError("the file came too slowly")
+            since_s, marked = since_s + waited_s, len(data)
+        if asked.cancelled():
             raise _CutShortError("stopped")
     announced = response.headers.get("Content-Length")
-    if announced is not None and announced.isdigit() and size != int(announced):
-        raise ConnectionError(f"only {size} of {announced} bytes came")
-    return b"".join(pieces)
+    came = len(data) - before
+    if announced is not None and announced.isdigit() and came != int(announced):
+        raise ConnectionError(f"only {came} of {announced} bytes came")
 
 
 def _of_status(reason: HTTPError, address: str, now: datetime) -> Reply | _Failure:
@@ -372,7 +449,7 @@ def _of_error(reason: BaseException | str) -> _Failure:
     if isinstance(reason, ssl.SSLCertVerificationError):
         words = f"its certificate was refused ({reason.verify_message})"
         return _Failure(reason=words, kind="certificate", again=False)
-    if isinstance(reason, _CutShortError):
+    if isinstance(reason, (_CutShortError, RedirectError)):
         return _Failure(reason=str(reason), kind=str(reason), again=False)
     for error, words, kind in _ERRORS:
         if isinstance(reason, error):

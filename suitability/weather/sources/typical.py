@@ -9,8 +9,6 @@ type of its own, it cannot be.
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING, NoReturn
 
 import numpy as np
@@ -18,7 +16,7 @@ from msgspec import Struct
 
 from suitability.errors import RecordError
 from suitability.weather.sources.readings import Readings, check_readings
-from suitability.weather.sources.textfile import parse_number, read_text_bytes
+from suitability.weather.sources.textfile import csv_rows, parse_number, read_text_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -81,6 +79,11 @@ class TypicalYear(Struct, frozen=True, kw_only=True):
     month_years: tuple[int, ...]
     notes: tuple[str, ...] = ()
 
+    @property
+    def start_hour(self) -> int:
+        """Hours from 1970 to the first value, in a year that stands for all of them."""
+        return NOMINAL_START_HOUR
+
     def sentences(self) -> tuple[str, ...]:
         """What was understood, in words, one line each."""
         first, last = min(self.month_years), max(self.month_years)
@@ -123,7 +126,7 @@ def refuse_risk(typical: TypicalYear, asked: str) -> NoReturn:
         f"{typical.file}: this is a typical year: its months come from different years{years}, "
         "each chosen because it was ordinary, so it holds no hard winter and cannot give "
         f"{asked}. Use an hourly record of several years; from this file only the hours below a "
-        "floor in an ordinary month can be had."
+        f"floor in an ordinary month can be had: suitability weather show {typical.file}"
     )
 
 
@@ -219,9 +222,7 @@ def read_epw(path: Path) -> TypicalYear:
 
 def _csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     """Number and cells of each line that is not blank."""
-    text = read_text_bytes(path).decode("utf-8", errors="replace")
-    reader = csv.reader(io.StringIO(text, newline=""))
-    return ((reader.line_num, cells) for cells in reader if cells)
+    return csv_rows(read_text_bytes(path).decode("utf-8", errors="replace"), path.name)
 
 
 def _row(file: str, line: int, when: tuple[int, int, int, int], temp: str, rhum: str) -> _Row:
@@ -265,6 +266,12 @@ def _typical_year(
     rhum_pct[positions] = [row.rhum_pct for row in kept]
     _check(file, kept, positions)
     years = {row.month: row.year for row in reversed(kept)}
+    empty = [month for month in range(1, 13) if month not in years]
+    if empty:
+        raise RecordError(
+            f"{file}: no hour of month {empty[0]}; a typical year has all twelve. Get the file "
+            "anew."
+        )
     latitude, longitude, elevation_m, offset = (
         parse_number(text, name, file, 1)
         for name, text in zip(

@@ -19,14 +19,20 @@ from suitability.weather.record import FloatArray, Origin, Record, Station, hour
 from suitability.weather.sources.providers import FORECASTS, OBSERVERS, say_credits
 from suitability.weather.sources.table import Table, cut_table, floats_of, integers_of, words_of
 from suitability.weather.sources.transport import Damage
+from suitability.weather.sources.warmth import (
+    FEWEST_OF_MONTH,
+    WARMEST_MEDIAN_C,
+    warmest_median_c,
+    warmest_month_c,
+)
 
 __all__ = [
+    "LARGEST_UNPACKED",
     "ParsedYear",
     "damage_of_gzip",
     "find_outlier_years",
     "parse_year",
     "unpack",
-    "warmest_median_c",
 ]
 
 FARTHEST_C = 8.0  # median difference from the other years' months; in practice 1 to 3 °C
@@ -93,9 +99,8 @@ RANGES = {
 }
 FEWEST_JUDGED = 24  # h; fewer values say nothing about the unit of a file
 LARGEST_SHARE_OUT = 0.2  # of a file's temperatures outside the range: it is not in °C
-FEWEST_OF_MONTH = 100  # h observed for a median of the month
-WARMEST_MEDIAN_C = 40.0  # of a year's hours; the hottest places known have means near 35
-LARGEST_UNPACKED = 50_000_000  # bytes; a full year has about one million
+LARGEST_UNPACKED = 10_000_000  # bytes; a full year has about one million
+MOST_ROWS = 4 * 8784  # of a year, some of its hours given more than once
 SAME = 1e-6  # °C, % or mm; twins closer than this are equal
 KELVIN_MEDIANS = (200.0, 330.0)
 GZIP_MAGIC = b"\x1f\x8b"
@@ -132,13 +137,15 @@ def unpack(data: bytes) -> bytes:
         The file is cut, damaged, larger than a yearly file can be, or not gzip.
     """
     pieces: list[bytes] = []
+    left = LARGEST_UNPACKED
     while data:
         member = zlib.decompressobj(wbits=31)
         try:
-            pieces.append(member.decompress(data, LARGEST_UNPACKED))
+            pieces.append(member.decompress(data, left + 1))
         except zlib.error as reason:
             raise SourceError(f"the packed file is damaged ({reason})") from reason
-        if member.unconsumed_tail:
+        left -= len(pieces[-1])
+        if left < 0:
             raise SourceError("the unpacked file would be far too large")
         if not member.eof:
             raise SourceError("the packed file breaks off")
@@ -174,7 +181,7 @@ def parse_year(data: bytes, year: int, station: Station, now: datetime) -> Parse
     SourceError
         The file is damaged, is of another year, has no usable header, or is not in °C.
     """
-    table = cut_table(unpack(data))
+    table = cut_table(unpack(data), most_rows=MOST_ROWS)
     absent = [name for name in TIME_COLUMNS if name not in table.header]
     if absent:
         raise SourceError(f"its header lacks {', '.join(absent)}")
@@ -183,7 +190,7 @@ def parse_year(data: bytes, year: int, station: Station, now: datetime) -> Parse
     at = _hours(table, year) - start
     columns = {name: _spread(table, name, at, size) for name in COLUMNS}
     over = min(size, max(0, hour_of_datetime(now) - start + 1))
-    hours = _sort_hours(columns["temp"], over, station)
+    hours = _sort_hours(columns["temp"], over, station, year)
     observed = _make_record(columns, hours.observed[:over], start, OBSERVERS, station)
     model = None
     if hours.modelled.any():
@@ -283,7 +290,7 @@ def _in_range(values: FloatArray, name: str) -> NDArray[np.bool_]:
     return (values >= low) & (values <= high)
 
 
-def _sort_hours(temp: _Column, over: int, station: Station) -> _SortedHours:
+def _sort_hours(temp: _Column, over: int, station: Station, year: int) -> _SortedHours:
     """Sort the hours of temperature by their source; the first `over` of them are past."""
     given = ~np.isnan(temp.values)
     observing = given & _is_of(temp.source, OBSERVERS)
@@ -292,6 +299,7 @@ def _sort_hours(temp: _Column, over: int, station: Station) -> _SortedHours:
     known = observing | modelling
     warmest_c = warmest_median_c(station.latitude) if _is_year_round(known) else WARMEST_MEDIAN_C
     _check_unit(temp.values[known], plausible[known], warmest_c)
+    _check_months(np.where(known, temp.values, np.nan), station.latitude, year)
     past = np.arange(given.size) < over
     observed, modelled = observing & plausible & past, modelling & plausible
     names, hours = np.unique(temp.source[given], return_counts=True)
@@ -336,23 +344,16 @@ def _check_unit(temp: FloatArray, plausible: NDArray[np.bool_], warmest_c: float
         raise SourceError(f"{out} of its {temp.size} temperatures are outside any °C range")
 
 
-def warmest_median_c(latitude: float) -> float:
-    """
-    Temperature that the median of a year's hours does not exceed anywhere at a latitude, °C.
-
-    Zonal means of the year at sea level and 15 K above them; below 40 °C everywhere. A wide bound
-    of our own against files in °F, with values from memory: in the far north of Norway (70° N,
-    about 3 °C) medians stay several kelvin under it.
-
-    Examples
-    --------
-    >>> warmest_median_c(0.0), warmest_median_c(60.0)
-    (40.0, 15.0)
-    """
-    zonal_c = np.interp(
-        abs(latitude), [0, 30, 45, 60, 75, 90], [26.0, 20.0, 10.0, 0.0, -11.0, -20.0]
-    )
-    return float(min(WARMEST_MEDIAN_C, zonal_c + 15.0))
+def _check_months(temp: FloatArray, latitude: float, year: int) -> None:
+    """Raise SourceError if a month is warmer than the open air at a latitude can be."""
+    for month, median_c in enumerate(_month_medians(temp, year), 1):
+        bound_c = warmest_month_c(latitude, month)
+        if median_c is not None and median_c > bound_c:
+            raise SourceError(
+                f"its median temperature of month {month} is {median_c:.1f}, above the "
+                f"{bound_c:.1f} °C possible at the station's latitude; it looks like °F or tenths "
+                "of a degree"
+            )
 
 
 def _make_record(

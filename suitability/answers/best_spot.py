@@ -1,0 +1,323 @@
+"""Which spot is the best for whom, and by how much: the first sentences of a comparison."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from suitability.advice.comparison import order_of
+from suitability.advice.verdicts import Verdict
+from suitability.answers import words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from suitability.advice.comparison import (
+        Comparison,
+        DecidedBy,
+        Difference,
+        Placement,
+        Row,
+        SpotOfPlace,
+    )
+
+    Case = tuple[str, tuple[str, ...]]
+    Labels = Mapping[tuple[str, str], str]
+    Pairs = Sequence[tuple[Row, Row]]
+
+__all__ = ["case_of", "cases_of", "headline", "label_of", "placed_rows", "spot_labels"]
+
+NAMED = 4  # plants that a sentence names before it counts the others
+OUTDOORS = (Verdict.ALL_YEAR, Verdict.SEASONAL)
+NOT_SURE = "with what is known of the spots that is not sure"
+
+
+def headline(found: Comparison) -> str:
+    """Which spot is best for whom, by how much, or that no difference can be told."""
+    labels = spot_labels(found)
+    choices = list(_choices(found, labels))
+    if not found.placements and len(choices) == 1:
+        return _of_one(choices[0], labels)
+    answer = ""
+    if found.placements or len(labels) > 1:
+        what, every = words.who(found.results).lower(), _number(choices)
+        told = ", ".join(_parts(choices, labels))
+        answer = f"Of {every} {what}{'' if every == 1 else 's'}: {told}."
+    more = _better_moved(found, labels) if found.placements else _outdoors(found, labels)
+    return f"{answer} {more}".strip()
+
+
+# Names and rows ---------------------------------------------------------------------------------
+
+
+def spot_labels(found: Comparison) -> dict[tuple[str, str], str]:
+    """By place and spot: the spot, with its place where there are several; all different."""
+    labels: dict[tuple[str, str], str] = {}
+    for row in found.results:
+        if (row.place, row.spot) in labels:
+            continue
+        name = words.clean(row.spot, 24)
+        label = name if len(found.places) == 1 else f"{words.clean(row.place, 24)}: {name}"
+        alike = sum(other == label for other in labels.values())
+        labels[row.place, row.spot] = f"{label} ({alike + 1})" if alike else label
+    return labels
+
+
+def label_of(row: Row | SpotOfPlace, labels: Labels) -> str:
+    """The spot as it is called here."""
+    return labels[row.place, row.spot]
+
+
+def case_of(one: Row | Difference | Placement) -> Case:
+    """What rows of the same group, or plants, share."""
+    return one.group, one.plants
+
+
+def cases_of(found: Comparison) -> dict[Case, list[Row]]:
+    """The rows of each group, or of plants that are judged alike, at every spot."""
+    cases: dict[Case, list[Row]] = {}
+    for row in found.results:
+        cases.setdefault(case_of(row), []).append(row)
+    return cases
+
+
+def placed_rows(found: Comparison) -> list[tuple[Placement, list[Row]]]:
+    """Each placement with its rows."""
+    cases = cases_of(found)
+    return [(one, cases[case_of(one)]) for one in found.placements]
+
+
+# Choices ----------------------------------------------------------------------------------------
+
+
+class Choice(Struct, frozen=True, kw_only=True):
+    """
+    What one group, or plants judged alike, choose among.
+
+    Attributes
+    ----------
+    row
+        At the first spot of their order.
+    best
+        The first spot, and those that cannot be told from it; empty: none is fit.
+    other
+        With which it is compared, and in what they differ; None: with none.
+    """
+
+    row: Row
+    best: tuple[str, ...]
+    other: Row | None
+    decided_by: DecidedBy | None
+    told_apart: bool | None
+
+
+def _choices(found: Comparison, labels: Labels) -> Iterator[Choice]:
+    """One for each case, in the order of the rows."""
+    first = {case_of(one): one for one in reversed(found.differences)}
+    for case, rows in () if found.placements else cases_of(found).items():
+        yield _choice_of_group(rows, first.get(case), labels)
+    for one, rows in placed_rows(found):
+        by_spot = {(row.place, row.spot): row for row in rows}
+        other = one.against
+        yield Choice(
+            row=by_spot[one.best[0].place, one.best[0].spot] if one.best else rows[0],
+            best=tuple(label_of(spot, labels) for spot in one.best),
+            other=None if other is None else by_spot[other.place, other.spot],
+            decided_by=one.decided_by,
+            told_apart=one.told_apart,
+        )
+
+
+def _choice_of_group(rows: Sequence[Row], told: Difference | None, labels: Labels) -> Choice:
+    """Of a group: the first spot of its order, and whether the next one can be told from it."""
+    first, *others = order_of(rows)
+    best = [first] if first.verdict in OUTDOORS else []
+    if best and told is not None and told.told_apart is not True:
+        best += [other for other in others[:1] if other.verdict is first.verdict]
+    return Choice(
+        row=first,
+        best=tuple(label_of(row, labels) for row in best),
+        other=others[0] if best and others else None,
+        decided_by=None if told is None else told.decided_by,
+        told_apart=None if told is None else told.told_apart,
+    )
+
+
+def _number(choices: Iterable[Choice]) -> int:
+    """How many groups or plants they are about."""
+    return sum(words.weight(choice.row) for choice in choices)
+
+
+# Sentences --------------------------------------------------------------------------------------
+
+
+def _of_one(choice: Choice, labels: Labels) -> str:
+    """The answer for one group."""
+    row, other, name = choice.row, choice.other, words.full_name(choice.row)
+    at = label_of(row, labels)
+    if len(labels) == 1:
+        days = f", {_time(row)}" if row.verdict is Verdict.SEASONAL else ""
+        return f"{name}: {words.verdict_words(row.verdict, indoors=row.indoors)} at {at}{days}."
+    if not choice.best or other is None:
+        return f"None of these spots is fit for {name}: {row.verdict}."
+    if len(choice.best) > 1:
+        times = list(dict.fromkeys([_time(row), _time(other)]))
+        told = " against ".join(times) if len(times) > 1 else f"{times[0]} at both"
+        return f"No difference can be told for {name} between {' and '.join(choice.best)}: {told}."
+    doubt = f"; {NOT_SURE}" if choice.told_apart is False else ""
+    return f"{at} is best for {name}: {_by_how_much([choice], labels)}{doubt}."
+
+
+def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
+    """The best spot of how many and by how much; then the ties, and those that fit nowhere."""
+    by_spot: dict[str, list[Choice]] = {}
+    for choice in choices:
+        if len(choice.best) == 1:
+            by_spot.setdefault(choice.best[0], []).append(choice)
+    for spot, alike in sorted(by_spot.items(), key=lambda one: -_number(one[1])):
+        dark = _number(choice for choice in alike if choice.row.light == "darker")
+        beside = [_by_how_much(alike, labels), f"too dark there for {dark}" if dark else ""]
+        told = "; ".join(filter(None, beside))
+        yield f"{spot} is best for {_number(alike)}{f' ({told})' if told else ''}"
+    ties = _number(choice for choice in choices if len(choice.best) > 1)
+    nowhere = _number(choice for choice in choices if not choice.best)
+    if ties:
+        yield f"no difference can be told for {ties}"
+    if nowhere:
+        yield f"none is fit for {nowhere}"
+
+
+def _better_moved(found: Comparison, labels: Labels) -> str:
+    """Which plants would be better moved, and where."""
+    moved: dict[str, list[str]] = {}
+    for one, rows in placed_rows(found):
+        light = {(row.place, row.spot): row.light for row in rows}
+        where = " or ".join(label_of(best, labels) for best in one.best)
+        if any(light[best.place, best.spot] == "darker" for best in one.best):
+            where += " if it gets light there"
+        for standing in one.standing:
+            if standing.well is False:
+                moved.setdefault(where, []).append(words.clean(standing.plant, 40))
+    if moved:
+        better = "; ".join(f"{_some(names)} to {spot}" for spot, names in moved.items())
+        return f"Better moved: {better}."
+    placed = any(one.well is not None for each in found.placements for one in each.standing)
+    return "No plant would be better moved." if placed else ""
+
+
+def _some(names: Sequence[str]) -> str:
+    """The first names, and how many more there are."""
+    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more
+
+
+def _outdoors(found: Comparison, labels: Labels) -> str:
+    """At which spot outdoors most groups can live, and at which fewest."""
+    counts = Counter[str]()
+    for row in found.results:
+        if not row.indoors:
+            counts[label_of(row, labels)] += row.verdict in OUTDOORS
+    if not counts:
+        return ""
+    (most, number), *_, (fewest, least) = [*counts.most_common(), counts.most_common()[-1]]
+    told = (
+        f"{number} of {len(cases_of(found))} groups can live outdoors at {most}, for a season or "
+        "all year"
+    )
+    if number == least:
+        return f"{told}{' as at every other spot outdoors' if len(counts) > 1 else ''}."
+    return f"{told}; {least} at {fewest}."
+
+
+# By how much ------------------------------------------------------------------------------------
+
+
+def _by_how_much(choices: Sequence[Choice], labels: Labels) -> str:
+    """How far their best spot is from the next one, in what decides most of them."""
+    kinds: dict[str, list[Choice]] = {}
+    for choice in choices:
+        if choice.other is not None and choice.decided_by is not None:
+            kinds.setdefault(choice.decided_by.replace("verdict", "season"), []).append(choice)
+    if not kinds:
+        return ""
+    most = max(kinds, key=lambda kind: _number(kinds[kind]))
+    pairs = [(one.row, one.other) for one in kinds[most] if one.other is not None]
+    others = {label_of(other, labels) for _, other in pairs}
+    where = f"at {others.pop()}" if len(others) == 1 else "elsewhere"
+    return f"{'mostly ' if len(kinds) > 1 else ''}{TOLD[most](pairs, where)}"
+
+
+def _longer(pairs: Pairs, where: str) -> str:
+    """Days of a year: of one both, of several the others' or what is gained."""
+    if len(pairs) == 1:
+        ((row, other),) = pairs
+        return f"{_time(row)} against {_time(other)} {where}"
+    if all(row.verdict is Verdict.ALL_YEAR for row, _ in pairs):
+        return f"all year against {_span([_days(other) for _, other in pairs])} days {where}"
+    gained = [_days(row) - _days(other) for row, other in pairs]
+    return f"{_span(gained)} days longer than {where}"
+
+
+def _fewer_nights(pairs: Pairs, where: str) -> str:
+    known = [
+        (row.unsafe_nights, other.unsafe_nights)
+        for row, other in pairs
+        if row.unsafe_nights is not None and other.unsafe_nights is not None
+    ]
+    if not known:
+        return f"unsafe nights are not known {where}"
+    return f"{_span([other - own for own, other in known])} fewer unsafe nights a year than {where}"
+
+
+def _rested(pairs: Pairs, where: str) -> str:
+    if len(pairs) > 1:
+        return f"their rest is met in more winters than {where}"
+    ((row, other),) = pairs
+    met, of = (f"{one.rest.met_years or 0} of {one.rest.of_years or 0}" for one in (row, other))
+    return f"its rest is met in {met} winters against {of} {where}"
+
+
+def _fewer_hours(pairs: Pairs, where: str) -> str:
+    known = [
+        (row.hours_below.year, other.hours_below.year)
+        for row, other in pairs
+        if row.hours_below.year is not None and other.hours_below.year is not None
+    ]
+    if not known:
+        return f"hours below the floor are not known {where}"
+    fewer = _span([other - own for own, other in known])
+    return f"{fewer} fewer hours a year below the floor than {where}"
+
+
+def _alike(pairs: Pairs, where: str) -> str:  # noqa: ARG001  (as the others)
+    return f"alike {where}"
+
+
+TOLD = {
+    "season": _longer,
+    "unsafe-nights": _fewer_nights,
+    "rest": _rested,
+    "hours-below": _fewer_hours,
+    "nothing": _alike,
+}
+
+
+def _days(row: Row) -> int:
+    """Days of a year that it can spend there."""
+    return words.DAYS if row.verdict is Verdict.ALL_YEAR else row.days
+
+
+def _time(row: Row) -> str:
+    """The same in words; days that too few years promise are not all year."""
+    if row.verdict is Verdict.SEASONAL:
+        whole = row.days >= words.DAYS
+        return "all year without a promise" if whole else f"{row.days} days"
+    return {Verdict.ALL_YEAR: "all year", Verdict.NONE: "no verdict"}.get(row.verdict, "no day")
+
+
+def _span(numbers: Sequence[float]) -> str:
+    """From the least to the most in whole numbers."""
+    least, most = round(min(numbers)), round(max(numbers))
+    return f"{least}" if least == most else f"{least} to {most}"
