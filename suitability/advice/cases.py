@@ -15,7 +15,8 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate import past_years, seasons
-from suitability.climate.days import gather
+from suitability.climate.cold import DOSE_NIGHTS
+from suitability.climate.days import DAYS, gather
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import floor_days
 from suitability.climate.observing import (
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from suitability.climate.shortfall_tables import SpotTables
 
 __all__ = [
+    "HALF_YEAR",
     "Case",
     "Rules",
     "all_fine",
@@ -49,6 +51,7 @@ __all__ = [
     "all_year_chances",
     "build_case",
     "carried_by_year",
+    "dates_by_year",
     "growing_days",
     "grows_long_enough",
     "kept_dry",
@@ -57,7 +60,9 @@ __all__ = [
 ]
 
 FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
+HALF_YEAR = 182  # column of the middle of a row
 
 
 class Rules(Struct, frozen=True, kw_only=True):
@@ -276,6 +281,36 @@ def all_fine(case: Case) -> Case | None:
         yearly_seen=np.ones_like(case.yearly_seen),
         yearly_room=yearly_room,
     )
+
+
+def dates_by_year(case: Case, cut: int) -> tuple[IntArray, IntArray]:
+    """
+    From when until when each plant year by itself was fine around its middle, both (plant year).
+
+    Parameters
+    ----------
+    cut
+        Day of the folded year at which rows begin; column 182 is their middle.
+
+    Returns
+    -------
+    out, inn
+        Columns of the first day that is fine until the middle, and of the first unsafe night after.
+    """
+    shortfall = case.shortfall
+    unsafe = shortfall.hard_c > 0.0
+    if shortfall.heat_room_c is not None:
+        unsafe = unsafe | (shortfall.heat_room_c < 0.0)
+    at_once = plant_years(unsafe, cut, outside=False)
+    dose = plant_years(shortfall.dose_c > 0.0, cut, outside=False)
+    column = np.arange(DAYS)
+    spring = column < HALF_YEAR
+    last = np.where(at_once & spring, column + 1, 0).max(axis=1)
+    # The dose starts at the day of moving out: a night unsafe by it forbids only earlier starts.
+    last_dose = np.where(dose & spring, column - DOSE_NIGHTS + 2, 0).max(axis=1)
+    out = np.minimum(np.maximum(last, last_dose), HALF_YEAR)
+    inn = np.where((at_once | dose) & ~spring, column, DAYS).min(axis=1)
+    return out, inn
 
 
 def carried_by_year(cases: Sequence[Case]) -> NDArray[np.int64]:

@@ -8,12 +8,12 @@ from typing import Annotated, Literal
 
 import numpy as np
 from msgspec import Meta, Struct
-from msgspec.structs import replace
+from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
 from suitability import parallel
 from suitability.advice import verdicts, what_if
-from suitability.advice.cases import Case
+from suitability.advice.cases import Case, growing_days
 from suitability.advice.checking import carried_of
 from suitability.advice.comfort import comfortable_nights, first_growth
 from suitability.advice.mean_year import count_hours
@@ -35,8 +35,18 @@ from suitability.advice.result import (
     Credit,
     Limiting,
     NearlyAllYear,
+    Period,
     RestFinding,
     SpotEnds,
+)
+from suitability.advice.spot_years import (
+    ByEnd,
+    Interval,
+    Years,
+    gain,
+    hours_by_month,
+    how_far_apart,
+    years_of,
 )
 from suitability.advice.terms import (
     ComfortMark,
@@ -51,10 +61,8 @@ from suitability.advice.terms import (
 )
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import trailing_sum
-from suitability.climate.days import gather, local_hour
-from suitability.climate.fitting import student_95
-from suitability.climate.observing import plant_years
-from suitability.climate.states import SpotNights, unsafe_nights
+from suitability.climate.days import local_hour
+from suitability.climate.states import SpotNights
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.quantities import (
@@ -75,14 +83,13 @@ __all__ = [
     "Comparison",
     "DecidedBy",
     "Difference",
-    "Interval",
     "LightWord",
     "Placement",
     "Row",
     "Site",
     "SpotOfPlace",
     "Standing",
-    "Years",
+    "Weather",
     "compare",
     "compare_sites",
     "find_difference",
@@ -92,22 +99,12 @@ __all__ = [
     "order_of",
 ]
 
-_THREE = Meta(extra={"decimals": 3})  # in the unit of the field that holds it
-
 FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
 
 
 LightWord = Literal["fits", "darker", "brighter", "not-said"]
 DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "nothing"]
-
-
-class Years(Struct, frozen=True, kw_only=True):
-    """By plant year, cut at mid-summer: unsafe nights, hours below the floor; nan if unknown."""
-
-    first: int
-    cut: int
-    unsafe: FloatArray
-    hours: FloatArray
 
 
 class Row(Whose, frozen=True, kw_only=True):
@@ -203,14 +200,6 @@ class SpotOfPlace(Result, frozen=True, kw_only=True):
     spot: str
 
 
-class Interval(Result, frozen=True, kw_only=True):
-    """The mean difference a year with its 90 % interval, of which both ends are told."""
-
-    difference: Annotated[float, _THREE, Meta(description="In the mean of years.")]
-    low: Annotated[float, _THREE, Meta(description="Lower end of the interval.")]
-    high: Annotated[float, _THREE, Meta(description="Upper end of the interval.")]
-
-
 class Difference(Result, frozen=True, kw_only=True):
     """The better of two neighbours in a group's order, less the other."""
 
@@ -225,6 +214,14 @@ class Difference(Result, frozen=True, kw_only=True):
         Meta(description="In what they differ, the first of the order; nothing: alike in all."),
     ]
     reason: Annotated[str, Meta(description="What the order hangs on, in words.")]
+    season_days_difference: Annotated[
+        Interval | None,
+        Meta(
+            description="Of the season that each year by itself allowed; null where too few years "
+            "tell.",
+            extra_json_schema={"unit": "days a year"},
+        ),
+    ]
     unsafe_nights_difference: Annotated[
         Interval | None,
         Meta(
@@ -235,16 +232,24 @@ class Difference(Result, frozen=True, kw_only=True):
     hours_below_difference: Annotated[
         Interval | None,
         Meta(
-            description="Below the growth floor; null where too few years tell.",
+            description="Below the growth floor, in months that at neither spot lie in the cool "
+            "season in which a lower floor counts; null where too few years tell.",
             extra_json_schema={"unit": "h a year"},
         ),
     ]
     years: Annotated[Count, Meta(description="Years, or pairs of them, behind it.")]
+    years_shared: Annotated[
+        Count,
+        Meta(
+            description="Years that both records know: with five or more only these are compared, "
+            "with fewer what differs may be the years, and more is asked."
+        ),
+    ]
     told_apart: Annotated[
         bool | None,
         Meta(
-            description="Whether an interval leaves out zero; null where neither difference could "
-            "be formed."
+            description="Whether the interval of what the order hangs on leaves out zero as the "
+            "order says, and no other one the other way; null where too few years tell."
         ),
     ]
 
@@ -295,6 +300,12 @@ class Placement(Result, frozen=True, kw_only=True):
     standing: Annotated[tuple[Standing, ...], Meta(description="Of each plant, in that order.")]
 
 
+class Weather(Credit, frozen=True, kw_only=True):
+    """Whose the weather of a place is, and of which years."""
+
+    period: Period
+
+
 class Comparison(Result, frozen=True, kw_only=True):
     """Spots of one place or several side by side: rows as asked for, and neighbours in order."""
 
@@ -307,7 +318,7 @@ class Comparison(Result, frozen=True, kw_only=True):
         tuple[str, ...], Meta(description="What of the collection was left out, in sentences.")
     ] = ()
     places: tuple[Place, ...]
-    credits: Annotated[tuple[Credit, ...], Meta(description="One for each place.")]
+    credits: Annotated[tuple[Weather, ...], Meta(description="One for each place.")]
     results: Annotated[tuple[Row, ...], Meta(description="By place, spot and group as asked for.")]
     differences: Annotated[
         tuple[Difference, ...], Meta(description="Of neighbours in each group's order.")
@@ -316,9 +327,6 @@ class Comparison(Result, frozen=True, kw_only=True):
         tuple[Placement, ...],
         Meta(description="Which spot for which plants of the collection; empty without plants."),
     ] = ()
-
-
-FEWEST_PAIRS = 5  # years from which the scatter of a difference is told
 
 
 Key = tuple[str, str, str, tuple[str, ...]]
@@ -348,16 +356,25 @@ def _rest_share(row: Row) -> float:
     return (rest.met_years or 0) / rest.of_years
 
 
-def find_difference(
-    better: Row, other: Row, years: Mapping[Key, Mapping[End, Years]]
-) -> Difference:
-    """How far the better of two rows is from the other, and whether that can be told."""
+def find_difference(better: Row, other: Row, years: Mapping[Key, ByEnd]) -> Difference:
+    """
+    How far the better of two rows is from the other, and whether that can be told.
+
+    It can if what the order hangs on differs from year to year as the order says, and nothing else
+    that is compared differs the other way.
+    """
     first, second = years[key_of(better)], years[key_of(other)]
-    unsafe, pairs = _interval(first, second, "unsafe")
-    hours, _ = _interval(first, second, "hours")
-    found = [one for one in (unsafe, hours) if one is not None]
-    told = any(one.low > 0.0 or one.high < 0.0 for one in found) if found else None
+    growing = first[End.USUAL].growing & second[End.USUAL].growing
+    days = how_far_apart(first, second, lambda one: one.days)
+    unsafe = how_far_apart(first, second, lambda one: one.unsafe)
+    hours = how_far_apart(first, second, lambda one: one.hours_in(growing))
     decided_by, reason = _reason(better, other)
+    told = {
+        "verdict": gain(days.interval, 1.0),
+        "season": gain(days.interval, 1.0),
+        "unsafe-nights": gain(unsafe.interval, -1.0),
+        "hours-below": gain(hours.interval, -1.0),
+    }.get(decided_by, False)
     return Difference(
         group=better.group,
         plants=better.plants,
@@ -365,64 +382,19 @@ def find_difference(
         other=_place_of(other),
         decided_by=decided_by,
         reason=reason,
-        unsafe_nights_difference=unsafe,
-        hours_below_difference=hours,
-        years=pairs,
-        told_apart=told,
+        season_days_difference=days.interval,
+        unsafe_nights_difference=unsafe.interval,
+        hours_below_difference=hours.interval,
+        years=unsafe.number,
+        years_shared=unsafe.shared,
+        told_apart=told and _agree(days.interval, unsafe.interval),
     )
 
 
-def _interval(
-    first: Mapping[End, Years], second: Mapping[End, Years], what: str
-) -> tuple[Interval | None, int]:
-    """Mean difference a year with its 90 % interval, and the number of years or pairs."""
-    by_year = _paired(first[End.USUAL], second[End.USUAL], what)
-    if by_year is not None and by_year.size >= FEWEST_PAIRS:
-        difference = float(by_year.mean())
-        number = by_year.size
-        scatter = float(by_year.std(ddof=1)) / math.sqrt(number)
-    else:  # other years: each mean has its own scatter
-        one, two = (_known(years[End.USUAL], what) for years in (first, second))
-        number = min(one.size, two.size)
-        if number < FEWEST_PAIRS:
-            return None, number
-        difference = float(one.mean() - two.mean())
-        scatter = math.sqrt(one.var(ddof=1) / one.size + two.var(ddof=1) / two.size)
-    by_chance = student_95(number - 1.0) * scatter
-    ranges = [_half_range(years, what) for years in (first, second)]
-    half = math.hypot(by_chance, *ranges)
-    return Interval(difference=difference, low=difference - half, high=difference + half), number
-
-
-def _known(years: Years, what: str) -> FloatArray:
-    values: FloatArray = getattr(years, what)
-    return values[~np.isnan(values)]
-
-
-def _paired(first: Years, second: Years, what: str) -> FloatArray | None:
-    """Differences of the years that both tell; None if they share none."""
-    if first.cut != second.cut:  # years that begin on different days are not the same
-        return None
-    one, two = getattr(first, what), getattr(second, what)
-    start = max(first.first, second.first)
-    stop = min(first.first + one.size, second.first + two.size)
-    if stop <= start:
-        return None
-    both: FloatArray = (
-        one[start - first.first : stop - first.first]
-        - (two[start - second.first : stop - second.first])
-    )
-    return both[~np.isnan(both)]
-
-
-def _half_range(by_end: Mapping[End, Years], what: str) -> float:
-    """Half of how far the ends of what is known of a spot differ, a year on the mean."""
-    if End.LOW not in by_end:
-        return 0.0
-    low, high = (_known(by_end[end], what) for end in (End.LOW, End.HIGH))
-    if not low.size or not high.size:
-        return 0.0
-    return abs(float(low.mean() - high.mean())) / 2.0
+def _agree(days: Interval | None, unsafe: Interval | None) -> bool:
+    """Whether no mean of years speaks against the first: fewer days, or more unsafe nights."""
+    fewer = days is not None and days.difference < 0.0
+    return not fewer and (unsafe is None or unsafe.difference <= 0.0)
 
 
 def _reason(better: Row, other: Row) -> tuple[DecidedBy, str]:
@@ -474,7 +446,7 @@ def _place_of(row: Row) -> SpotOfPlace:
 
 def find_placement(
     rows: Sequence[Row],
-    years: Mapping[Key, Mapping[End, Years]],
+    years: Mapping[Key, ByEnd],
     spot_of: Mapping[str, str | None],
 ) -> Placement:
     """
@@ -543,8 +515,6 @@ def _placed(row: Row, placement: Placement) -> Row:
     here = (one.plant for one in placement.standing if one.spot == row.spot)
     return replace(row, best=_place_of(row) in placement.best, stand_here=tuple(here))
 
-
-ByEnd = dict[End, Years]
 
 YEAR_HOURS = 8766.0
 
@@ -681,7 +651,9 @@ def compare_sites(
             rows[at :: len(groups)] = [_placed(row, placement) for row in of_group]
     return Comparison(
         places=tuple(site.place for site in sites),
-        credits=tuple(Credit.of(site.record) for site in sites),
+        credits=tuple(
+            Weather(**asdict(Credit.of(record)), period=Period.of(record)) for record in used
+        ),
         promise=sites[0].options.rules.promise,
         results=tuple(rows),
         differences=tuple(differences),
@@ -702,21 +674,21 @@ def _compare_spot(
     start = local_hour(used.start_hour, site.place.utc_offset_hours)
     at_ends = records_at_ends(used, site.place, spot) if spot.has_range else {}
     usual = at_ends.get(End.USUAL) or records_at_spots(used, site.place, [spot])[0]
+    judged = _judged(site, used, spot, groups, usual, colder_c=what_if.BESIDE_C)
     grades: dict[End, list[Verdict]] = {}
     told: dict[End, list[Years]] = {}
     for end in (End.LOW, End.HIGH) if spot.has_range else ():
-        judged = _judged(site, used, spot, groups, at_ends[end], colder_c=0.0)
-        cases = list(map(judged.case, groups))
+        at_end = _judged(site, used, spot, groups, at_ends[end], colder_c=0.0)
+        cases = list(map(at_end.case, groups))
         grades[end] = [verdicts.grade(case) for case in cases]
-        hours_by_year = _hours_by_year(cases[0].nights)
+        hours = hours_by_month(cases[0].nights)
         told[end] = [
-            _years(case, hours_by_year(needs.floor_c))
+            years_of(case, growing_days(case), judged.decision(needs).season, hours(needs.floor_c))
             for case, needs in zip(cases, groups, strict=True)
         ]
-    judged = _judged(site, used, spot, groups, usual, colder_c=what_if.BESIDE_C)
     cases = list(map(judged.case, groups))
     mean_year = count_hours(used if spot.is_as_outside else usual, start, groups)
-    hours_by_year = _hours_by_year(cases[0].nights)
+    hours = hours_by_month(cases[0].nights)
     worst_dose = _worst_doses(cases[0].nights)
     heat_hours = _heat_hours(usual)
     period = lay_out_resting(cases[0].nights, used.prcp_mm, start, roofed=spot.roofed)
@@ -724,9 +696,9 @@ def _compare_spot(
     years: list[ByEnd] = []
     for at, (needs, case, carried) in enumerate(zip(groups, cases, carried_of(cases), strict=True)):
         here = {end: by_group[at] for end, by_group in told.items()}
-        here[End.USUAL] = _years(case, hours_by_year(needs.floor_c))
-        years.append(here)
         decision = judged.decision(needs)
+        here[End.USUAL] = years_of(case, decision.floor_days, decision.season, hours(needs.floor_c))
+        years.append(here)
         rain_unknown = used.prcp_mm is None and not spot.roofed
         rows.append(
             _row(
@@ -783,7 +755,7 @@ def _row(
     light: LightWord,
 ) -> Row:
     verdict = decision.verdict
-    known = years.unsafe[~np.isnan(years.unsafe)]
+    known = years.unsafe.known
     return Row(
         place=place,
         **whose(spot.name, needs, decision.unseen.nights),
@@ -810,31 +782,6 @@ def _row(
         margin_c=what_if.find_margin(case, verdict),
         light=light,
         limiting=limiting_causes(case, decision),
-    )
-
-
-def _hours_by_year(nights: SpotNights) -> Callable[[float], FloatArray]:
-    """Hours below a floor in each plant year; remembers what it was asked."""
-
-    @cache
-    def hours_by_year(floor_c: float) -> FloatArray:
-        below = np.nan_to_num(gather(nights.axis, nights.cold.hours_below(floor_c)))
-        hours: FloatArray = plant_years(below, nights.summer, outside=0.0).sum(axis=1)
-        return hours
-
-    return hours_by_year
-
-
-def _years(case: Case, hours: FloatArray) -> Years:
-    """Unsafe nights and hours below the floor of each plant year, cut at mid-summer."""
-    nights = case.nights
-    usable = case.observed.summer_usable
-    unsafe = plant_years(unsafe_nights(case.shortfall), nights.summer, outside=False).sum(axis=1)
-    return Years(
-        first=nights.axis.first_year,
-        cut=nights.summer,
-        unsafe=np.where(usable, unsafe, np.nan),
-        hours=np.where(usable, hours, np.nan),
     )
 
 

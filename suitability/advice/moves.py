@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Meta, Struct
 from numpy.typing import NDArray
 
-from suitability.advice.cases import Case, all_year_chance
+from suitability.advice.cases import HALF_YEAR, Case, all_year_chance, dates_by_year
 from suitability.advice.checking import carried_of, leans_on_model, thresholds_of
 from suitability.advice.comfort import comfort_at
 from suitability.advice.preparing import (
@@ -374,7 +374,6 @@ class MovesResult(Result, frozen=True, kw_only=True):
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
-HALF_YEAR = 182
 LAST_YEARS = 10
 
 
@@ -448,23 +447,10 @@ def season_between(cut: int, out: int, inn: int) -> Season:
 
 def season_years(case: Case, season: Stretch | None, *, all_year: bool) -> SeasonYears:
     """What each past year was like around the season, or around mid-summer without one."""
-    nights, shortfall = case.nights, case.shortfall
+    nights = case.nights
     middle = season.start + season.nights // 2 if season else nights.summer
     cut = nights.summer if all_year else (middle - HALF_YEAR) % DAYS
-    heat = (
-        np.zeros_like(nights.unknown)
-        if shortfall.heat_room_c is None
-        else shortfall.heat_room_c < 0.0
-    )
-    at_once = plant_years((shortfall.hard_c > 0.0) | heat, cut, outside=False)
-    dose = plant_years(shortfall.dose_c > 0.0, cut, outside=False)
-    column = np.arange(DAYS)
-    spring = column < HALF_YEAR
-    last = np.where(at_once & spring, column + 1, 0).max(axis=1)
-    # The dose starts at the day of moving out: a night unsafe by it forbids only earlier starts.
-    last_dose = np.where(dose & spring, column - 12, 0).max(axis=1)
-    out = np.minimum(np.maximum(last, last_dose), HALF_YEAR)
-    inn = np.where((at_once | dose) & ~spring, column, DAYS).min(axis=1)
+    out, inn = dates_by_year(case, cut)
     kept, counted = _whole_years_kept(case) if all_year else _kept(case, season, cut, out.size)
     start = -((DAYS - cut) % DAYS)
     return SeasonYears(
@@ -476,7 +462,7 @@ def season_years(case: Case, season: Stretch | None, *, all_year: bool) -> Seaso
         usable=usable_years(plant_years(nights.unknown, cut, outside=True)),
         kept=kept,
         counted=counted,
-        letters=_letters(case, heat, cut),
+        letters=_letters(case, cut),
     )
 
 
@@ -502,13 +488,14 @@ def _kept(case: Case, season: Stretch | None, cut: int, rows: int) -> tuple[Bool
     return there & kept, there & (kept | failed)
 
 
-def _letters(case: Case, heat: BoolArray, cut: int) -> NDArray[np.uint8]:
+def _letters(case: Case, cut: int) -> NDArray[np.uint8]:
     """One letter for each night, by its gravest cause, (row, 365)."""
     shortfall, unknown = case.shortfall, case.nights.unknown
+    room = shortfall.heat_room_c
     letters = np.full(unknown.size, ord("."), np.uint8)
     for flags, letter in (
         (unknown, "?"),
-        (heat, "t"),
+        (np.zeros_like(unknown) if room is None else room < 0.0, "t"),
         (shortfall.dose_c > 0.0, "d"),
         (shortfall.wet_c > 0.0, "w"),
         (shortfall.dry_c > 0.0, "h"),

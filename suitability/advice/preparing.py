@@ -502,10 +502,7 @@ def summarise_record(record: Record) -> RecordSummary:
     counted = int(record.counted.sum())
     possible = max(1, -(-record.temp_c.size // record.step_hours))
     return RecordSummary(
-        period=Period(
-            start=f"{datetime_of_hour(record.start_hour):%Y-%m-%dT%H:%MZ}",
-            end=f"{datetime_of_hour(record.stop_hour - 1):%Y-%m-%dT%H:%MZ}",
-        ),
+        period=Period.of(record),
         hours_valid=counted,
         coverage=min(1.0, counted / possible),
         step_hours=record.step_hours,

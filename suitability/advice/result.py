@@ -52,7 +52,7 @@ from suitability.quantities import (
     TwelveShares,
 )
 from suitability.spots.spot import Spot
-from suitability.weather.record import FlagCount, OriginHours, Record, Station
+from suitability.weather.record import FlagCount, OriginHours, Record, Station, datetime_of_hour
 
 __all__ = [
     "CarriedNights",
@@ -91,6 +91,19 @@ class Reason(Result, frozen=True, kw_only=True):
     numbers: Annotated[dict[str, float], Meta(description="The numbers of the text by name.")] = (
         field(default_factory=dict)
     )
+
+
+class Period(Result, frozen=True, kw_only=True):
+    """First and last hour, ISO 8601, UTC."""
+
+    start: str
+    end: str
+
+    @classmethod
+    def of(cls, record: Record) -> "Period":
+        """The period of a record."""
+        start, end = map(datetime_of_hour, (record.start_hour, record.stop_hour - 1))
+        return cls(start=f"{start:%Y-%m-%dT%H:%MZ}", end=f"{end:%Y-%m-%dT%H:%MZ}")
 
 
 class Credit(Result, frozen=True, kw_only=True):
@@ -403,13 +416,6 @@ class Finding(Whose, frozen=True, kw_only=True):
     ] = None
     worst_nights: tuple[WorstNight, ...] = ()
     worst_fortnights: tuple[WorstFortnight, ...] = ()
-
-
-class Period(Result, frozen=True, kw_only=True):
-    """First and last hour, ISO 8601, UTC."""
-
-    start: str
-    end: str
 
 
 class RecordSummary(Result, frozen=True, kw_only=True):

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
+from suitability.advice.spot_years import FEWEST_SHARED
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.best_spot import (
@@ -18,7 +19,7 @@ from suitability.answers.best_spot import (
     spot_labels,
 )
 from suitability.answers.check_charts import bars_key, bars_of, bars_told, season_row
-from suitability.answers.head import sheet_of_places
+from suitability.answers.head import sheet_of_places, years_of
 from suitability.answers.sheet import (
     Cell,
     Chart,
@@ -38,11 +39,11 @@ if TYPE_CHECKING:
     from suitability.advice.comparison import (
         Comparison,
         Difference,
-        Interval,
         Placement,
         Row,
         SpotOfPlace,
     )
+    from suitability.advice.spot_years import Interval
     from suitability.answers.best_spot import Labels
     from suitability.answers.sheet import Block, Sheet
 
@@ -180,8 +181,36 @@ def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
         headline=headline(found),
         sections=sections,
         asked=asked,
-        notes=found.notes,
+        notes=(*found.notes, *_years_notes(found)),
+        years=_years(found),
     )
+
+
+def _years(found: Comparison) -> list[str]:
+    """Of which years the weather of each place is."""
+    return [
+        years_of(credit.period, place)
+        for credit, place in zip(found.credits, found.places, strict=True)
+    ]
+
+
+def _years_notes(found: Comparison) -> list[str]:
+    """Which places have records of other years, so that what differs may be the years."""
+    years = dict(zip((place.name for place in found.places), _years(found), strict=True))
+    pairs = dict.fromkeys(
+        (one.better.place, one.other.place)
+        for one in found.differences
+        if one.better.place != one.other.place and one.years_shared < FEWEST_SHARED
+    )
+    told = {
+        " and ".join(sorted(f"{words.clean(name, 40)} ({years[name]})" for name in pair))
+        for pair in pairs
+    }
+    return [
+        f"{both}: their records hold other years. What differs may be the years and not the "
+        "places, so that it must be more than twice as clear before it is said."
+        for both in sorted(told)
+    ]
 
 
 # Seasons ----------------------------------------------------------------------------------------
@@ -742,11 +771,14 @@ def difference_sentence(one: Difference, labels: Labels) -> str:
 
     parts = [f"{label(one.better)} before {label(one.other)}: {words.clean(one.reason, 200)}"]
     for what, interval in (
+        ("days of season a year", one.season_days_difference),
         ("unsafe nights a year", one.unsafe_nights_difference),
-        ("hours below the floor a year", one.hours_below_difference),
+        ("hours below the floor in months of growth", one.hours_below_difference),
     ):
         if interval is not None:
             parts.append(_apart(interval, what))
+    if one.better.place != one.other.place and one.years_shared >= FEWEST_SHARED:
+        parts[-1] += f", in the {one.years_shared} years that both know"
     if one.told_apart is None:
         parts.append("too few years tell how sure that is")
     elif not one.told_apart:

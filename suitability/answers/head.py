@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves import MovesResult
     from suitability.advice.report import ReportResult
-    from suitability.advice.result import CheckResult, Credit, PlaceZones, RecordSummary
+    from suitability.advice.result import CheckResult, Credit, Period, PlaceZones, RecordSummary
     from suitability.advice.terms import Whose
     from suitability.places import Place
     from suitability.weather.record import Record, Station
@@ -45,6 +45,7 @@ __all__ = [
     "place_text",
     "sheet_of_places",
     "weather_credit",
+    "years_of",
 ]
 
 ABOUT = "What this rests on"
@@ -163,6 +164,7 @@ def sheet_of_places(
     notes: Iterable[str] = (),
     asked: Iterable[tuple[str, str]] = (),
     closing: Sequence[str] = (),
+    years: Sequence[str] = (),
 ) -> Sheet:
     """
     The sheet of an answer that tells of its places and whose weather it is, but of no record.
@@ -183,11 +185,14 @@ def sheet_of_places(
         What must be known before it is read; cleaned here.
     closing
         Further cautions, before the one that every answer ends with.
+    years
+        Of the weather of each place; none: they are not told.
     """
     several = len(places) > 1
     told = [words.credit_text(credit) or "source not said" for credit in credits_]
     rows = [("Place", place_text(place)) for place in places]
-    rows += [("Weather", text) for text in told]
+    dated = [f"{of}: {text}" for of, text in zip(years, told, strict=True)] if years else told
+    rows += [("Weather", text) for text in dated]
     rows += [(label, text) for label, text in asked]
     return Sheet(
         title=words.clean(title, 120),
@@ -197,8 +202,9 @@ def sheet_of_places(
         sections=tuple(sections),
         closing=(*closing, words.CAUTIONS),
         credit="\n".join(
-            f"Weather{f' at {words.clean(place.name, 60)}' if several else ''}: {text}"
-            for place, text in zip(places, told, strict=True)
+            f"Weather{f' at {words.clean(place.name, 60)}' if several else ''}"
+            f"{',' if years else ':'} {text}"
+            for place, text in zip(places, dated, strict=True)
         ),
         invented=words.INVENTED if any(place.invented for place in places) else "",
     )
@@ -212,15 +218,23 @@ def basis(record: RecordSummary, place: Place) -> str:
     """
     if place.invented:
         return ""
-    station = record.station
+    station, years = record.station, years_of(record.period, place)
     where = "a file" if station is None else words.clean(station.name, 60)
     if station is not None and station.distance_km is not None:
         where += f", {station.distance_km:.0f} km away"
-    local, half_a_day = timedelta(hours=place.utc_offset_hours), timedelta(hours=12)
-    first = (datetime.fromisoformat(record.period.start) + local + half_a_day).year
-    last = (datetime.fromisoformat(record.period.end) + local - half_a_day).year
-    years = f"{first}" if first == last else f"{first} to {last}"
     return f"Rests on {where}, {years}, {_share(record.coverage)} of the readings there."
+
+
+def years_of(period: Period, place: Place) -> str:
+    """
+    The calendar years of a period, local standard time.
+
+    Hours of a year at its ends do not count: a record in UTC begins and ends within one.
+    """
+    local, half_a_day = timedelta(hours=place.utc_offset_hours), timedelta(hours=12)
+    first = (datetime.fromisoformat(period.start) + local + half_a_day).year
+    last = (datetime.fromisoformat(period.end) + local - half_a_day).year
+    return f"{first}" if first == last else f"{first} to {last}"
 
 
 def weather_credit(record: RecordSummary | Record) -> str:

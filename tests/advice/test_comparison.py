@@ -10,10 +10,12 @@ from msgspec.structs import astuple, replace
 
 from suitability import parallel
 from suitability.advice.checking import check_groups
-from suitability.advice.comparison import Interval, Site, compare_sites, order_of
+from suitability.advice.comparison import Site, compare_sites, order_of
+from suitability.advice.spot_years import Interval
 from suitability.advice.terms import MonthlyHours
 from suitability.advice.verdicts import Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
+from suitability.weather.record import clip_record
 
 from .conftest import GROUP, OPTIONS, PLACE
 
@@ -155,7 +157,7 @@ def test_a_spot_differs_from_itself_by_nothing(mild: Record) -> None:
 def test_two_places_are_compared_and_other_years_are_not_paired(
     mild: Record, hourly: Hourly
 ) -> None:
-    """The second place has a record twenty years later and is 3 °C colder."""
+    """The second place has a record twenty years later and is 3 °C colder: clear all the same."""
     later = hourly(years=11, start="2021-01-01T00", mean_c=12.0, year_c=6.0, day_c=4.0)
     sites = [
         Site(record=record, place=replace(PLACE, name=name), spots=(ROOFED,), options=OPTIONS)
@@ -165,6 +167,23 @@ def test_two_places_are_compared_and_other_years_are_not_paired(
     (difference,) = found.differences
     assert (difference.better.place, difference.other.place) == ("mild", "cold")
     assert difference.told_apart is True
+    assert difference.years_shared == 0
+
+
+def test_places_are_compared_by_the_years_that_both_know(mild: Record) -> None:
+    """The coldest day of a record that lacks years is another; its plant years are the same."""
+    later = clip_record(mild, mild.start_hour + 4 * 8766, mild.stop_hour)
+    site = Site(record=mild, place=PLACE, spots=(ROOFED,), options=OPTIONS)
+    sites = [site, replace(site, record=later, place=replace(PLACE, name="the same"))]
+    found = compare_sites(sites, [GROUP], {})
+    (difference,) = found.differences
+    assert difference.years_shared == difference.years == 6
+    for apart in (difference.season_days_difference, difference.unsafe_nights_difference):
+        assert apart is not None
+        assert abs(apart.difference) <= 1.0  # a year cut some days apart holds other nights
+    assert difference.told_apart is not True
+    first, second = (credit.period for credit in found.credits)
+    assert first.start < second.start < second.end == first.end
 
 
 def test_the_rest_of_a_hybrid_decides_no_order(mild: Record) -> None:

@@ -9,13 +9,14 @@ from suitability.advice.comparison import (
     Comparison,
     DecidedBy,
     Difference,
-    Interval,
     Placement,
     Row,
     SpotOfPlace,
     Standing,
+    Weather,
 )
-from suitability.advice.result import CarriedNights, Credit, Limiting, RestFinding, SpotEnds
+from suitability.advice.result import CarriedNights, Limiting, Period, RestFinding, SpotEnds
+from suitability.advice.spot_years import Interval
 from suitability.advice.terms import MonthlyHours, Season, Verdict
 from suitability.answers import words
 from suitability.answers.best_spot import headline, spot_labels
@@ -28,7 +29,7 @@ from suitability.answers.comparison import (
     spot_hours,
     verdict_matrix,
 )
-from suitability.answers.sheet import On, Table, Text
+from suitability.answers.sheet import On, Sheet, Table, Text
 from suitability.output.chart_matrix import FILLS, matrix_figure
 from suitability.output.chart_spot_hours import spot_hours_figure
 from suitability.output.page import charts_of, render_page
@@ -39,7 +40,8 @@ from tests.output.examples import HOSTILE
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
 PLACE = Place(name="Testing Cove", latitude=35.0, longitude=-22.0)
-CREDIT = Credit(source="a gauge", licence="free", attribution="its keepers")
+PERIOD = Period(start="2011-01-01T00:00Z", end="2020-12-31T23:00Z")
+CREDIT = Weather(source="a gauge", licence="free", attribution="its keepers", period=PERIOD)
 MONTHS = (700.0, 600.0, 500.0, 400.0, 300.0, 200.0, 100.0, 90.0, 80.0, 70.0, 60.0, 50.0)
 
 
@@ -187,9 +189,11 @@ def difference(**changes: object) -> Difference:
         other=SpotOfPlace(place="Testing Cove", spot="hollow"),
         decided_by="season",
         reason="a season of 240 days against 90",
+        season_days_difference=Interval(difference=140.0, low=110.0, high=170.0),
         unsafe_nights_difference=Interval(difference=-11.0, low=-19.0, high=-3.0),
         hours_below_difference=Interval(difference=-800.0, low=-1300.0, high=-450.0),
         years=10,
+        years_shared=10,
         told_apart=True,
     )
     return replace(made, **changes)
@@ -542,18 +546,47 @@ def test_the_better_spot_comes_first_with_its_differences() -> None:
     """Better before other; nights with nights, hours with hours; lowest before highest."""
     labels = spot_labels(found(row(), row(spot="hollow")))
     assert difference_sentence(difference(), labels) == (
-        "porch before hollow: a season of 240 days against 90; -11 unsafe nights a year "
-        "(-19 to -3); -800 hours below the floor a year (-1300 to -450)."
+        "porch before hollow: a season of 240 days against 90; +140 days of season a year "
+        "(+110 to +170); -11 unsafe nights a year (-19 to -3); -800 hours below the floor in "
+        "months of growth (-1300 to -450)."
     )
     none = Interval(difference=0.2, low=-0.3, high=0.4)
     alike = difference(unsafe_nights_difference=none, told_apart=False)
     told = difference_sentence(alike, labels)
     assert "; as many unsafe nights a year; -800 hours" in told
     assert told.endswith("not to be told apart with what is known of them.")
-    few = difference(unsafe_nights_difference=None, hours_below_difference=None, told_apart=None)
+    few = difference(
+        season_days_difference=None, unsafe_nights_difference=None, hours_below_difference=None,
+        told_apart=None,
+    )  # fmt: skip
     assert difference_sentence(few, labels) == (
         "porch before hollow: a season of 240 days against 90; too few years tell how sure that is."
     )
+
+
+def test_records_of_other_years_are_told_and_shared_years_counted() -> None:
+    """Of places, not of spots of one: their record is the same."""
+    far = SpotOfPlace(place="Far Cove", spot="porch")
+    places = (PLACE, replace(PLACE, name="Far Cove"))
+    later = replace(CREDIT, period=Period(start="2021-01-01T00:00Z", end="2024-12-31T23:00Z"))
+    rows = (row(), row(place="Far Cove"))
+
+    def sheet(shared: int) -> Sheet:
+        apart = difference(other=far, years_shared=shared)
+        one = found(*rows, places=places, credits=(CREDIT, later), differences=(apart,))
+        return comparison_sheet(one, C)
+
+    (note,) = sheet(4).notes
+    assert note == (
+        "Far Cove (2021 to 2024) and Testing Cove (2011 to 2020): their records hold other years. "
+        "What differs may be the years and not the places, so that it must be more than "
+        "twice as clear before it is said."
+    )
+    assert sheet(5).notes == ()
+    (order,) = (part for part in sheet(5).sections if part.name == "order")
+    assert "(-1300 to -450), in the 5 years that both know." in str(order.blocks)
+    spots = found(row(), row(spot="hollow"), differences=(difference(years_shared=0),))
+    assert comparison_sheet(spots, C).notes == ()
 
 
 def test_the_order_of_spots_is_told_on_page_and_terminal() -> None:
@@ -569,21 +602,24 @@ def test_the_order_of_spots_is_told_on_page_and_terminal() -> None:
 def test_several_places_are_named_and_each_is_given_its_credit() -> None:
     """On terminal, page and in what a workbook says at its beginning."""
     other = replace(PLACE, name="Far Cove", latitude=-10.0)
-    credits_ = (CREDIT, Credit(source="a buoy", licence="bound", attribution="a crew"))
+    credits_ = (
+        CREDIT,
+        Weather(source="a buoy", licence="bound", attribution="a crew", period=PERIOD),
+    )
     rows = (row(), row(place="Far Cove"))
     one = found(*rows, places=(PLACE, other), credits=credits_)
     sheet = comparison_sheet(one, C)
     assert sheet.credit.split("\n") == [
-        "Weather at Testing Cove: a gauge; its keepers; free",
-        "Weather at Far Cove: a buoy; a crew; bound",
+        "Weather at Testing Cove, 2011 to 2020: a gauge; its keepers; free",
+        "Weather at Far Cove, 2011 to 2020: a buoy; a crew; bound",
     ]
     about = [(fact.label, fact.text) for fact in sheet.about.rows]
     assert [label for label, _ in about] == ["Place", "Place", "Weather", "Weather", "Promise"]
     assert about[1][1].startswith("Far Cove, 10.00 S")
-    assert about[3][1] == "a buoy; a crew; bound"
+    assert about[3][1] == "2011 to 2020: a buoy; a crew; bound"
     assert sheet.closing == (words.CAUTIONS,)
     assert list(spot_labels(one).values()) == ["Testing Cove: porch", "Far Cove: porch"]
-    assert "Weather at Far Cove: a buoy; a crew; bound" in flat(shown(one))
+    assert "Weather at Far Cove, 2011 to 2020: a buoy; a crew; bound" in flat(shown(one))
 
 
 def test_spots_of_long_names_that_begin_alike_stay_apart() -> None:
@@ -618,7 +654,7 @@ def test_hostile_text_does_no_harm(text: str) -> None:
     one = found(
         row(spot=text, group=text, group_name=text),
         understood=(text,),
-        credits=(Credit(source=text, licence=text, attribution=text),),
+        credits=(Weather(source=text, licence=text, attribution=text, period=PERIOD),),
     )
     printed = shown(one)
     assert not set(printed) & set("\x00\x07\x1b\u202e\u2066\u200f\ud800")
