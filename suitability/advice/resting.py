@@ -121,7 +121,7 @@ def line_of(
     lack = {
         Missing.COLD: ": cold is missing",
         Missing.DRYNESS: ": dryness is missing",
-        Missing.LENGTH: ": too few nights of it",
+        Missing.LENGTH: ": too few such nights",
     }
     missing, trigger = (None, None) if rest is None else (rest.missing, rest.trigger)
     why = "" if missing is None else lack[missing]
