@@ -137,6 +137,7 @@ SHORT_CAUSES = {
     "floor": "floor",
     "missing-nights": "unseen",
 }
+COOL_GROWER_C = 13.0  # comfort mark up to which nights are sooner too warm than too cold
 FORTNIGHT = 14  # days of a season beyond the comfortable ones that go without a word
 HEAT_IF_DRY = "does it no harm in air of about 50% humidity, dry air does"
 HEAT_WORDS = {
@@ -476,8 +477,10 @@ def comfort(one: Finding | Move | Card, mark_c: float | None, units: Temperature
         return f"nowhere in the year: no mean night reaches {mark}"
     told = season(one.comfort_season)
     when = told if one.comfort_season.days >= DAYS else f"from {told}"
-    nights = "; cooler nights bring its rest" if one.cool_rest else f", nights of {mark} or more"
-    return when + nights
+    if one.cool_rest:
+        return f"{when}; cooler nights bring its rest"
+    cool = "warm enough " if mark_c <= COOL_GROWER_C else ""  # heat is what it suffers from
+    return f"{cool}{when}, nights of {mark} or more"
 
 
 def _all_year(one: Finding | Move, *, indoors: bool) -> str:

@@ -164,6 +164,8 @@ def test_the_comfortable_dates_stand_with_their_mark_or_the_rest_that_cool_night
     assert words.comfort_rows(resting, C)[0][1].endswith("; cooler nights bring its rest")
     whole = replace(row, comfort_season=WHOLE_YEAR)
     assert words.comfort_rows(whole, C)[0][1].startswith("all year, ")
+    cool = replace(whole, thresholds=replace(row.thresholds, comfort_c=10.0), cool_rest=False)
+    assert words.comfort_rows(cool, C)[0][1] == "warm enough all year, nights of 10.0 °C or more"
     never = replace(row, comfort_season=None)
     assert words.comfort_rows(never, C)[0][1].startswith("nowhere in the year")
     assert words.comfort_rows(examples.seasonal(), C) == []  # no mark is known
