@@ -4,11 +4,23 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import jsonschema
+import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.cli.main import main
+from suitability.weather.stored import encode_record
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from suitability.places import Place
+    from suitability.weather.record import Record
+
+    OpenExtract = Callable[[str], tuple[Record, Place]]
 
 pytestmark = pytest.mark.slow
 
@@ -55,13 +67,23 @@ def test_one_group_at_one_spot_is_protected(
     assert f"{option}: one at a time is protected" in err
 
 
-def test_all_year_that_rests_on_unseen_nights_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+def test_all_year_that_rests_on_unseen_nights_is_told(
+    capsys: pytest.CaptureFixture[str], extract: OpenExtract, tmp_path: Path
+) -> None:
     """
-    Porto Alegre, some cold nights of which lack hours; the same in check, protect and compare.
+    Los Angeles without its six coldest nights; the same in check, protect and compare.
 
     The short answers say it in one sentence, the details of a check say what hangs on it.
     """
-    asked = ("--record", str(DATA / "porto_alegre.hourly"), "--at", "-29.99,-51.17")
+    record, _ = extract("los_angeles")
+    by_night = record.temp_c[12:][: (record.temp_c.size - 12) // 24 * 24].reshape(-1, 24)
+    temp_c, origin = record.temp_c.copy(), record.origin.copy()
+    for day in np.argsort(np.nan_to_num(by_night.min(axis=1), nan=99.0))[:6]:
+        hours = slice(12 + 24 * day, 36 + 24 * day)
+        temp_c[hours], origin[hours] = np.nan, 0
+    file = tmp_path / "lost.hourly"
+    file.write_bytes(encode_record(replace(record, temp_c=temp_c, origin=origin)))
+    asked = ("--record", str(file), "--at", "33.938,-118.389,30")
     found = {}
     for command in (("check",), ("spots", "protect")):
         with pytest.raises(SystemExit):

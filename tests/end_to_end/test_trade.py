@@ -81,7 +81,7 @@ TRADE = [
         ("los_angeles", group, ALL_YEAR, None, None, None)
         for group in ("nobile", "dendrocoryne", "cymbidium", "laelia-anceps")
     ],
-    ("porto_alegre", "nobile", ALL_YEAR, None, None, None),
+    ("porto_alegre", "nobile", SEASONAL, None, None, (350, 364)),  # all but a few nights
     *[
         (name, group, INDOOR, None, None, None)
         for name in ("lansing", "denver", "falsterbo", "reno")

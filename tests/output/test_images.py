@@ -178,5 +178,5 @@ def test_the_real_browser_draws_png_and_svg() -> None:
         assert len(data) > 20_000  # an empty plot of this size has less
     ((_, drawn),) = render_images(figures[:1], "svg")
     shown = "".join(ET.fromstring(drawn).itertext())  # noqa: S314  (drawn by ourselves)
-    assert "1 outdoor-all-year, 1 outdoor-seasonal" in shown
+    assert "nobile would be happiest: out all year" in shown
     assert "Weather: A made-up file" in shown

@@ -73,7 +73,8 @@ def test_a_station_is_fetched_once_and_then_serves_offline(healthy: Server, tmp_
     assert 0 < station["distance_km"] < 5
     assert "Meteostat" in document["record"]["attribution"]
     (result,) = document["results"]
-    assert result["verdict"] == "outdoor-all-year"
+    assert result["verdict"] == "outdoor-seasonal"
+    assert result["nearly_all_year"] is True
     healthy.asked.clear()
     later = answer(check(tmp_path, healthy.address, "--offline"))
     assert healthy.asked == []
