@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
+import os
 import shutil
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from suitability.cli.main import main
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from pathlib import Path
 
     from selenium.webdriver import Chrome
 
@@ -31,6 +35,31 @@ def chromium() -> Iterator[Chrome]:
     browser = webdriver.Chrome(options=options, service=Service(driver))
     yield browser
     browser.quit()
+
+
+@pytest.fixture(scope="session")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., str]:
+    """
+    What a command writes as a page, made once in a run, whichever test or process asks first.
+
+    The command ends with the option that names its page; further arguments follow it.
+    """
+    folder = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent
+
+    def page(command: tuple[str, ...], more: tuple[str, ...] = ()) -> str:
+        said = "\0".join((*command, *more)).encode("utf-8")
+        file = folder / f"{hashlib.sha256(said).hexdigest()}.html"
+        if not file.exists():
+            part = Path(tmp_path_factory.mktemp("written"), "page.html")
+            with pytest.raises(SystemExit) as ended:
+                main([*command, str(part), *more])
+            assert ended.value.code == 0
+            part.replace(file)
+        return file.read_text("utf-8")
+
+    return page
 
 
 @pytest.fixture

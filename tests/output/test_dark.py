@@ -11,7 +11,6 @@ import pytest
 from suitability.answers.check import check_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.answers.year import year_sheet
-from suitability.cli.main import main
 from suitability.output.chart_curves import LOG_COLOUR, MODEL_COLOUR
 from suitability.output.look import DARK, GROUND, SERIES
 from suitability.output.page import render_page
@@ -22,7 +21,6 @@ from .legible import contrast
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from pathlib import Path
 
     from selenium.webdriver import Chrome
 
@@ -37,7 +35,7 @@ COMMANDS = {
 PAGES = ("check", "moves", "year", *COMMANDS)
 
 
-def page_of(name: str, folder: Path) -> str:
+def page_of(name: str, written: Callable[..., str]) -> str:
     """A page of examples, or of the invented place."""
     if name == "check":
         return render_page(check_sheet(examples.result(), C))
@@ -45,10 +43,7 @@ def page_of(name: str, folder: Path) -> str:
         return render_page(moves_sheet(moves_examples.result(), C))
     if name == "year":
         return render_page(year_sheet(weeks_examples.result(), 47, C))
-    target = folder / "page.html"
-    with pytest.raises(SystemExit):
-        main([*COMMANDS[name], "--chart", str(target)])
-    return target.read_text("utf-8")
+    return written((*COMMANDS[name], "--chart"))
 
 
 def colours_of(value: Any) -> Iterator[str]:
@@ -65,8 +60,8 @@ def colours_of(value: Any) -> Iterator[str]:
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_every_colour_of_a_chart_has_a_dark_partner(name: str, tmp_path: Path) -> None:
-    held = re.search(r'id="figures">([^<]*)</script>', page_of(name, tmp_path))
+def test_every_colour_of_a_chart_has_a_dark_partner(name: str, written: Callable[..., str]) -> None:
+    held = re.search(r'id="figures">([^<]*)</script>', page_of(name, written))
     assert held is not None
     found = set(colours_of(json.loads(held[1])))
     assert len(found) > 3
@@ -90,12 +85,12 @@ LIGHTNESS = (
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_dark_screen_is_dark_and_paper_is_light(
-    name: str, tmp_path: Path, open_page: Callable[..., Chrome]
+    name: str, written: Callable[..., str], open_page: Callable[..., Chrome]
 ) -> None:
     """Ground, text and the text of charts; drawn light for paper, dark again after it."""
     from selenium.webdriver.support.ui import WebDriverWait
 
-    page = page_of(name, tmp_path)
+    page = page_of(name, written)
     browser = open_page(page, scheme="dark")
     browser.execute_script("document.querySelector('.chart').scrollIntoView()")  # drawn when near
     WebDriverWait(browser, 20).until(
