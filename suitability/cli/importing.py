@@ -130,6 +130,10 @@ def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_L
     from suitability.units import TemperatureUnit
 
     doing(f"Reading {file.name}")
+
+    def tell(share: float) -> None:
+        doing(f"Reading {file.name}, {100 * share:.0f} %")
+
     columns, units, zone = named
     unit = None
     if logger.input_units is not None:
@@ -144,7 +148,7 @@ def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_L
                 f"{given[0]} belongs to a data logger's file: declare its columns too, such as "
                 f"{columns} time=TIME,temp=TEMPERATURE."
             )
-        return read_file(file, longitude=None, unit=unit)
+        return read_file(file, longitude=None, unit=unit, on_share=tell)
     if unit is None or logger.zone is None:
         raise OptionError(
             f"{columns}: say the logger's degrees with {units} c or f, and the zone of its clock "
@@ -158,6 +162,7 @@ def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_L
         unit=unit,
         zone=logger.zone,
         time_format=logger.time_format,
+        on_share=tell,
     )
 
 

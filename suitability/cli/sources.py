@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 __all__ = ["Request", "is_imported", "open_record"]
 
 OF_RECORD = ("--record-columns", "--record-unit", "--record-zone")
+LARGE_BYTES = 20_000_000  # of a file that takes seconds to read
 LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8
 
 
@@ -253,6 +254,11 @@ def _from_file(request: Request) -> "tuple[Record, Place]":
     found = read_declared(path, request.declared, OF_RECORD)
     if request.declared != Logger():
         say(f"{path.name} was understood so:", *found.understood.sentences())
+    if path.stat().st_size > LARGE_BYTES:
+        say(
+            f"{path.name} is large: `suitability weather import` reads it once and keeps its "
+            "hours, so that --record with the name it is given opens them at once."
+        )
     refuse_future(found.record, path)
     record = judge_place(found.record, path.name, latitude=latitude, longitude=longitude)
     place = place_at(

@@ -74,8 +74,10 @@ def check_quality(record: Record) -> Record:
     rhum_pct, counts["humidity range"] = _within(record.rhum_pct, RANGE_RHUM_PCT)
     prcp_mm, counts["rain range"] = _within(record.prcp_mm, RANGE_PRCP_MM)
     kept = FlagCount(name="step, kept", hours=_count_steps(clean), removed=False)
-    origin = record.origin
+    origin, lowest_c = record.origin, record.lowest_c
     if clean is not temp_c:
+        if lowest_c is not None:
+            lowest_c = np.where(np.isnan(clean), np.nan, lowest_c)
         origin = np.where(np.isnan(clean), np.uint8(Origin.MISSING), origin)
     return replace(
         record,
@@ -83,6 +85,7 @@ def check_quality(record: Record) -> Record:
         origin=origin,
         rhum_pct=rhum_pct,
         prcp_mm=prcp_mm,
+        lowest_c=lowest_c,
         flags=_joined(record.flags, counts, kept),
         checked=True,
     )

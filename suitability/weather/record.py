@@ -104,6 +104,8 @@ class Record(Struct, frozen=True, kw_only=True):
         Members of `Origin` as uint8.
     rhum_pct : (hour), %, or None
     prcp_mm : (hour), mm of the hour, or None
+    lowest_c : (hour), °C, or None
+        Lowest of the readings within half an hour of each hour, where a log has several.
     step_hours : h
         Usual distance of two readings: 1, or 3 for a station that reports every three hours.
     source, licence, attribution
@@ -126,6 +128,7 @@ class Record(Struct, frozen=True, kw_only=True):
     origin: NDArray[np.uint8]
     rhum_pct: FloatArray | None = None
     prcp_mm: FloatArray | None = None
+    lowest_c: FloatArray | None = None
     step_hours: int = 1
     source: str = ""
     licence: str = ""
@@ -138,7 +141,7 @@ class Record(Struct, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse arrays of different lengths."""
-        columns = [self.origin, self.rhum_pct, self.prcp_mm]
+        columns = [self.origin, self.rhum_pct, self.prcp_mm, self.lowest_c]
         if any(column is not None and column.shape != self.temp_c.shape for column in columns):
             raise RecordError("The columns of a record must have the same number of hours.")
 
@@ -198,6 +201,7 @@ def clip_record(record: Record, start_hour: int, stop_hour: int) -> Record:
         origin=record.origin[part],
         rhum_pct=None if record.rhum_pct is None else record.rhum_pct[part],
         prcp_mm=None if record.prcp_mm is None else record.prcp_mm[part],
+        lowest_c=None if record.lowest_c is None else record.lowest_c[part],
     )
 
 
@@ -243,12 +247,17 @@ def to_dataset(record: Record) -> "xr.Dataset":
         "temp": (record.temp_c, "air_temperature", "degC"),
         "rhum": (record.rhum_pct, "relative_humidity", "%"),
         "prcp": (record.prcp_mm, "thickness_of_rainfall_amount", "mm"),
+        "lowest": (record.lowest_c, "air_temperature", "degC"),
     }
     variables: dict[str, Any] = {
         name: (
             "time",
             values,
-            {"standard_name": standard, "units": unit, "cell_methods": "time: point"},
+            {
+                "standard_name": standard,
+                "units": unit,
+                "cell_methods": "time: minimum" if name == "lowest" else "time: point",
+            },
         )
         for name, (values, standard, unit) in columns.items()
         if values is not None
@@ -302,6 +311,7 @@ def from_dataset(dataset: "xr.Dataset") -> Record:
         origin=origin,
         rhum_pct=column("rhum"),
         prcp_mm=column("prcp"),
+        lowest_c=column("lowest"),
         step_hours=int(dataset.attrs.get("step_hours", 1)),
         source=str(dataset.attrs.get("source", "")),
         licence=str(dataset.attrs.get("license", "")),

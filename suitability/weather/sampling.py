@@ -17,7 +17,14 @@ import numpy as np
 
 from suitability.weather.record import FloatArray, Record
 
-__all__ = ["FEWEST_DAYS", "ToldBy", "expected_miss", "find_allowance", "loss_of_thinning"]
+__all__ = [
+    "FEWEST_DAYS",
+    "ToldBy",
+    "expected_miss",
+    "find_allowance",
+    "loss_of_thinning",
+    "miss_of_hours",
+]
 
 FEWEST_DAYS = 365  # with all readings; fewer are not a year
 FACTOR = 2.0  # on the loss of thinning; measured 1.7 and 2.0, see docs/method.md
@@ -62,6 +69,32 @@ def expected_miss(record: Record) -> float | None:
     if days < FEWEST_DAYS:
         return None
     return max(LEAST_C, round(FACTOR * loss, 1))
+
+
+def miss_of_hours(temp_c: FloatArray, lowest_c: FloatArray) -> tuple[float, int]:
+    """
+    By how much the lowest hour of a day lies above the day's lowest reading, K, and the days.
+
+    Parameters
+    ----------
+    temp_c, lowest_c : (hour), °C
+        Temperature of the hour, and the lowest reading in it. Days have all hours, and begin at the
+        hour that is warmest on the mean.
+    """
+    whole = temp_c[: temp_c.size // DAY * DAY].reshape(-1, DAY)
+    if not whole.size or np.isnan(whole).all():
+        return 0.0, 0
+    known = ~np.isnan(whole)
+    means = np.where(known, whole, 0.0).sum(axis=0) / np.maximum(known.sum(axis=0), 1)
+    warmest = int(np.argmax(np.where(known.any(axis=0), means, -np.inf)))
+    days = (temp_c.size - warmest) // DAY
+    part = slice(warmest, warmest + days * DAY)
+    hours, lowest = temp_c[part].reshape(-1, DAY), lowest_c[part].reshape(-1, DAY)
+    complete = ~np.isnan(hours).any(axis=1)
+    if not complete.any():
+        return 0.0, 0
+    missed = hours[complete].min(axis=1) - lowest[complete].min(axis=1)
+    return float(missed.mean()), int(missed.size)
 
 
 def loss_of_thinning(temp_c: FloatArray, step_hours: int) -> tuple[float, int]:

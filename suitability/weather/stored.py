@@ -27,7 +27,7 @@ __all__ = ["MAGIC", "decode_record", "encode_record"]
 
 MAGIC = b"SUITHR01"
 MAGIC_WORD = MAGIC[:6]  # the digits after it count the forms
-COLUMNS = ("temp_c", "rhum_pct", "prcp_mm")
+COLUMNS = ("temp_c", "rhum_pct", "prcp_mm", "lowest_c")
 MISSING_TENTH = np.iinfo(np.int16).max
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
+from suitability.cli import sources
 from suitability.cli.importing import parse_columns
 from suitability.cli.main import main
 from suitability.errors import OptionError
@@ -237,3 +239,49 @@ def test_a_record_imported_without_a_position_is_judged_where_it_is_used(
         main(["check", "--record", "porch", "--at", "50,8.6,100", "--group", "nobile"])
     assert left.value.code == 1
     assert "looks like Fahrenheit" in capsys.readouterr().err
+
+
+def minute_log(folder: Path) -> Path:
+    """Three weeks of invented minutes in the CSV form."""
+    lines = ["time,temp"]
+    first = datetime(2024, 6, 1)  # noqa: DTZ001  (UTC, without its mark)
+    for minute in range(21 * 1440):
+        at = first + timedelta(minutes=minute)
+        temp = 15 - 5 * math.cos(2 * math.pi * (at.hour + at.minute / 60 - 3) / 24)
+        lines.append(f"{at:%Y-%m-%d %H:%M},{temp:.2f}")
+    path = folder / "minutes.csv"
+    path.write_text("\n".join(lines) + "\n")
+    return path
+
+
+def test_a_minute_log_is_read_by_import_and_by_record_alike(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, home: Path
+) -> None:
+    """Means of the hours, and the lowest beside them, kept in the store too."""
+    path = minute_log(tmp_path)
+    code, _, err = run(capsys, str(path), "--at", "50,8.6,100", "--name", "porch")
+    assert code == 0, err
+    assert "A reading every 1 min: each hour is the mean" in err
+    record, _ = read_imported(home, "porch")
+    assert record.lowest_c is not None
+    assert np.nanmin(record.lowest_c) < np.nanmin(record.temp_c)
+    documents = []
+    for named in (["--record", str(path), "--at", "50,8.6,100"], ["--record", "porch"]):
+        with pytest.raises(SystemExit) as left:
+            main(["check", *named, "--group", "nobile", "--json"])
+        assert left.value.code in (None, 0)
+        documents.append(json.loads(capsys.readouterr().out))
+    assert documents[0]["record"]["hours_valid"] == documents[1]["record"]["hours_valid"]
+    assert documents[0]["results"] == documents[1]["results"]
+
+
+def test_a_large_file_says_how_it_opens_at_once(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What `weather import` can is told where it would help, and only there."""
+    path = minute_log(tmp_path)
+    for most, told in ((10**9, False), (1000, True)):
+        monkeypatch.setattr(sources, "LARGE_BYTES", most)
+        with pytest.raises(SystemExit):
+            main(["check", "--record", str(path), "--at", "50,8.6,100", "--group", "nobile"])
+        assert ("`suitability weather import` reads it once" in capsys.readouterr().err) is told

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit, celsius_from_fahrenheit
 from suitability.weather.record import Origin, Record
-from suitability.weather.sources import csvfile, textfile
+from suitability.weather.sources import blocks, textfile
 from suitability.weather.sources.axis import relative_humidity
 from suitability.weather.sources.csvfile import read_csv
 from suitability.weather.sources.files import read_file_record
@@ -234,16 +234,18 @@ def test_dress_of_the_file_does_not_matter(tmp_path: Path, dress: Callable[[byte
 
 
 @given(st.lists(st.none() | st.floats(-60, 60).map(lambda value: round(value, 3)), min_size=1))
-def test_both_ways_through_a_file_agree(temps: list[float | None]) -> None:
-    """The quick way and the way line by line give the same readings, to the last bit."""
-    text = hourly_text(np.array(temps, np.float64)).encode()
-    header, body = csvfile._split_header(text, "porch.csv")
-    quick = csvfile._read_quickly(header, body)
-    slow = csvfile._read_line_by_line(header, text)
-    assert quick is not None
-    assert quick.seconds.tolist() == slow.seconds.tolist()
-    assert quick.lines.tolist() == slow.lines.tolist()
-    assert np.array_equal(quick.temp_c, slow.temp_c, equal_nan=True)
+def test_both_ways_through_a_column_agree(temps: list[float | None]) -> None:
+    """Taken apart at once or cell by cell, numbers and times are the same, to the last bit."""
+    text = hourly_text(np.array(temps, np.float64))
+    times, cells = zip(*(line.split(",") for line in text.splitlines()[1:]), strict=True)
+    lines = np.arange(len(cells))
+    quick = textfile.parse_numbers(cells, "temp", "a", lines)
+    slow = [textfile.parse_number(cell, "temp", "a", 1) for cell in cells]
+    assert np.array_equal(quick, np.array(slow), equal_nan=True)
+    seconds = textfile.parse_times(times, lines, "a")
+    assert seconds.tolist() == [textfile.parse_seconds(time, "a", 1) for time in times]
+    odd = textfile.parse_times([*times, "2020-01-01T00:00+01:00"], np.arange(len(cells) + 1), "a")
+    assert odd[:-1].tolist() == seconds.tolist()
 
 
 def test_cold_hours_of_a_whole_real_year_survive_the_reader(tmp_path: Path) -> None:
@@ -358,8 +360,16 @@ def test_three_values_of_one_hour_with_a_gap_between_are_seen(tmp_path: Path) ->
 
 def test_a_bomb_of_zeros_is_not_unpacked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A small gzip file cannot fill the memory."""
-    monkeypatch.setattr(textfile, "MOST_BYTES", 1_000_000)
-    assert "unpacks to more than 1 MB" in refusal(tmp_path, gzip.compress(bytes(2_000_000)))
+    assert "not a text file" in refusal(tmp_path, gzip.compress(bytes(2_000_000)))
+    monkeypatch.setattr(blocks, "MOST_BYTES", 8_000_000)
+    text = b"time,temp\n" + b"2020-01-01 00:00,1\n" * 900_000
+    assert "unpacks to more than 8 MB" in refusal(tmp_path, gzip.compress(text))
+
+
+def test_a_line_without_end_is_one_sentence(tmp_path: Path) -> None:
+    """It is not gathered to its end."""
+    text = b"time,temp\n2020-01-01 00:00," + b"1" * 20_000_000
+    assert "the line is no CSV" in refusal(tmp_path, gzip.compress(text))
 
 
 def test_a_missing_file_and_a_folder_are_told_apart(tmp_path: Path) -> None:

@@ -17,7 +17,8 @@ from suitability.errors import OptionError, RecordError
 from suitability.units import TemperatureUnit
 from suitability.weather.quality import check_quality
 from suitability.weather.record import datetime_of_hour
-from suitability.weather.sources.clocktimes import nearest_to_hours, parse_zone, utc_seconds
+from suitability.weather.sources.clocktimes import ClockTimes, UtcClock, parse_zone
+from suitability.weather.sources.gathering import nearest_to_hours
 from suitability.weather.sources.logger import read_logger
 
 if TYPE_CHECKING:
@@ -257,7 +258,9 @@ def test_hourly_clock_times_lead_back_to_their_hours(start: int, zone: str) -> N
     clock = ZoneInfo(zone)
     hours = [datetime(2021, 1, 1, tzinfo=UTC) + timedelta(hours=start + at) for at in range(48)]
     walls = [hour.astimezone(clock).replace(tzinfo=None, fold=0) for hour in hours]
-    seconds, _ = utc_seconds(walls, list(range(48)), "a.csv", clock)
+    local = np.array([int(wall.replace(tzinfo=UTC).timestamp()) for wall in walls])
+    times = ClockTimes(seconds=local, known=np.zeros(48, np.bool_))
+    seconds = UtcClock(clock, "a.csv").seconds(times, np.arange(48))
     right = np.array([int(hour.timestamp()) for hour in hours])
     first_is_second_time = hours[0].astimezone(clock).fold == 1
     assert np.array_equal(seconds[int(first_is_second_time) :], right[int(first_is_second_time) :])

@@ -16,6 +16,7 @@ from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
 from suitability.weather.quality import check_solar_time_of
 from suitability.weather.record import FloatArray, Origin, Record, datetime_of_hour
+from suitability.weather.sampling import FEWEST_DAYS, miss_of_hours
 from suitability.weather.sources.readings import (
     CONVERTED,
     Readings,
@@ -239,6 +240,14 @@ def _on_axis(
     temp_c = spread("temp")
     assert temp_c is not None
     step = _usual_step(hours[~np.isnan(columns["temp"])])
+    lowest_c = spread("lowest")
+    allowance_c = None
+    if lowest_c is not None:
+        missed_c, days = miss_of_hours(temp_c, lowest_c)
+        if days >= FEWEST_DAYS:
+            allowance_c = max(0.0, round(missed_c, 1))
+            told = f"The hours miss {missed_c:.1f} °C of the day's lowest reading on the mean"
+            notes += (f"{told} ({days} days).",)
     if step > 3:
         notes += (f"Readings stand {step} hours apart, too far to judge single nights.",)
     return Record(
@@ -250,6 +259,8 @@ def _on_axis(
         step_hours=step,
         source=f"file {readings.file}",
         notes=readings.notes + notes,
+        lowest_c=lowest_c,
+        minimum_allowance_c=allowance_c,
     )
 
 

@@ -1,9 +1,8 @@
 """
 Hourly records in CSV: header `time,temp[,rhum][,dwpt][,prcp]`, plain or gzip.
 
-Two ways through a file give the same record. The quick one takes apart files whose lines are all
-alike; whatever it does not understand goes line by line, which also names the first bad line.
-Neither needs pandas, whose import alone takes longer than both.
+Lines are read in blocks, and columns taken apart at once where all cells are alike, else cell by
+cell, which names the first bad line.
 """
 
 from __future__ import annotations
@@ -16,42 +15,35 @@ from msgspec import Struct
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
-from suitability.weather.sources.readings import Readings
+from suitability.weather.sources.blocks import Block, read_blocks, rows_of
+from suitability.weather.sources.gathering import Gathered
+from suitability.weather.sources.readings import CONVERTED, Readings, celsius
 from suitability.weather.sources.textfile import (
-    check_one_line,
-    csv_rows,
+    alike_times,
     looks_like_time,
-    parse_number,
-    parse_seconds,
-    read_text_bytes,
+    parse_numbers,
+    parse_times,
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
 
 __all__ = ["read_csv"]
 
 KNOWN = ("time", "temp", "rhum", "dwpt", "prcp")
 EXPECTED = "time,temp with optional rhum, dwpt, prcp"
-MISSING_BYTES = frozenset({b"", b"NA", b"NaN", b"nan", b"null"})  # the usual spellings of these
-UTC_TAILS = frozenset({b"", b"Z", b":00", b":00Z", b"+00:00", b":00+00:00"})
-TIME_CHARS = np.array([0, 1, 2, 3, 5, 6, 8, 9, 11, 12, 14, 15])  # digits of YYYY-MM-DD HH:MM
+DEGREES = ("temp", "dwpt")
 
 
 class _Header(Struct, frozen=True, kw_only=True):
-    """Column names of a file, in its order, and the line that holds them."""
+    """Column names of a file, in its order."""
 
     file: str
     names: tuple[str, ...]
     shown: tuple[str, ...]  # the names as written
-    line: int
-
-    def at(self, name: str) -> int | None:
-        return self.names.index(name) if name in self.names else None
 
     def used(self) -> tuple[str, ...]:
         """Columns of numbers to read; the dew point only where there is no humidity."""
@@ -62,20 +54,27 @@ class _Header(Struct, frozen=True, kw_only=True):
         )
 
 
-def read_csv(path: Path, unit: TemperatureUnit = TemperatureUnit.C) -> FileRecord:
+def read_csv(
+    path: Path,
+    unit: TemperatureUnit = TemperatureUnit.C,
+    on_share: Callable[[float], None] | None = None,
+) -> FileRecord:
     """
     The hourly record in a CSV file, plain or gzip, on a regular UTC axis, and what was understood.
 
     The header names `time` and `temp` (°C), and may name `rhum` (%), `dwpt` (°C) and `prcp` (mm),
     in any order; other columns are ignored and noted. A time without suffix is UTC, one with an
     offset is converted. An empty cell is a missing value, and so is an hour without a line.
-    Without `rhum`, humidity is computed from the dew point. The sun is not asked.
+    Without `rhum`, humidity is computed from the dew point. Where two or more readings an hour are
+    usual, those nearest to full hours are taken, or, of a minute log, means. The sun is not asked.
 
     Parameters
     ----------
     path
     unit
         Of temperature and dew point in the file.
+    on_share
+        Told which share of the file has been read, 0 to 1.
 
     Raises
     ------
@@ -83,29 +82,36 @@ def read_csv(path: Path, unit: TemperatureUnit = TemperatureUnit.C) -> FileRecor
         The file cannot be read or is not of this form, or its values cannot be true; the message
         names the first bad line.
     """
-    data = read_text_bytes(path)
-    header, body = _split_header(data, path.name)
-    readings = _read_quickly(header, body) or _read_line_by_line(header, data)
-    return understood_record(readings, unit)
+    header: _Header | None = None
+    gathered = Gathered()
+    for block in read_blocks(path, on_share):
+        below = block
+        if header is None:
+            header, below = _split_header(block)
+        gathered.add(_readings(header, _cut_alike(header, below) or _cut(header, below), unit))
+    readings = gathered.readings()
+    if readings is None:
+        raise RecordError(f"{path.name}: the file has a header but no readings.")
+    return understood_record(readings)
 
 
-def _split_header(data: bytes, file: str) -> tuple[_Header, bytes]:
-    """The header and all that follows it."""
-    skipped = len(data) - len(data.lstrip(b"\n"))
-    head, _, body = data[skipped:].partition(b"\n")
-    text = head[:2000].decode("utf-8", errors="replace")  # no header is longer
-    _, cells = next(csv_rows(text, file), (0, [""]))
+def _split_header(block: Block) -> tuple[_Header, Block]:
+    """The header of a file, and all that follows it in the first block."""
+    line = block.line + len(block.text) - len(block.text.lstrip("\n"))
+    head, _, rest = block.text.lstrip("\n").partition("\n")
+    text = head[:2000]  # no header is longer
+    cells = next(iter(rows_of(Block(file=block.file, line=line, text=text))[0]), [""])
     shown = tuple(cell.strip() for cell in cells)
     names = tuple(name.casefold() for name in shown)
-    header = _Header(file=file, names=names, shown=shown, line=skipped + 1)
+    header = _Header(file=block.file, names=names, shown=shown)
     if "time" not in names or "temp" not in names:
         _refuse_header(header, text)
     twice = [name for name in KNOWN if names.count(name) > 1]
     if twice:
-        raise RecordError(f"{file}: the column {twice[0]} is named twice; delete or rename one.")
-    if not body.strip():
-        raise RecordError(f"{file}: the file has a header but no readings.")
-    return header, body
+        raise RecordError(
+            f"{block.file}: the column {twice[0]} is named twice; delete or rename one."
+        )
+    return header, Block(file=block.file, line=line + 1, text=rest)
 
 
 def _refuse_header(header: _Header, text: str) -> NoReturn:
@@ -124,130 +130,60 @@ def _refuse_header(header: _Header, text: str) -> NoReturn:
     raise RecordError(f"{header.file}: found columns `{shown}`, expected {EXPECTED}. {remedy}.")
 
 
-# --- the quick way: every line alike ---------------------------------------------------------
+class _Cells(Struct, frozen=True, kw_only=True):
+    """The cells of some lines by column, their times read, and the numbers of the lines."""
+
+    seconds: NDArray[np.int64]
+    columns: dict[str, list[str]]
+    lines: NDArray[np.int64]
 
 
-def _read_quickly(header: _Header, body: bytes) -> Readings | None:
-    """Readings of a file whose lines are all alike; None where they are not."""
-    if b'"' in body or b"_" in body:  # quoted cells; and float() would take 1_0 for 10
+def _cut_alike(header: _Header, block: Block) -> _Cells | None:
+    """The cells of lines that are all alike, cut at once; None where they are not."""
+    if '"' in block.text or not block.text:
         return None
-    cells = body.rstrip(b"\n").replace(b"\n", b",").split(b",")
     width = len(header.names)
+    cells = block.text.rstrip("\n").replace("\n", ",").split(",")
     if len(cells) % width:
         return None
-    # A line with too many or too few cells shifts the next line's time into another column,
-    # so checking every time also checks every line.
-    seconds = _quick_seconds(cells[header.at("time") :: width])
+    # A line with too many or too few cells shifts the next line's time into another column, so that
+    # checking every time also checks every line.
+    seconds = alike_times(cells[header.names.index("time") :: width])
     if seconds is None:
         return None
-    columns = {}
-    for name in header.used():
-        values = _quick_numbers(cells[header.at(name) :: width])
-        if values is None:
-            return None
-        columns[name] = values
-    lines = np.arange(seconds.size, dtype=np.int64) + header.line + 1
-    return _readings(header, seconds, columns, lines)
+    columns = {name: cells[header.names.index(name) :: width] for name in header.used()}
+    lines = np.arange(seconds.size, dtype=np.int64) + block.line
+    return _Cells(seconds=seconds, columns=columns, lines=lines)
 
 
-def _quick_seconds(cells: list[bytes]) -> NDArray[np.int64] | None:
-    """Seconds from 1970 of times all written YYYY-MM-DD HH:MM, or with the same UTC ending."""
-    if len(set(map(len, cells))) != 1 or len(cells[0]) < 16 or cells[0][16:] not in UTC_TAILS:
-        return None
-    chars = np.array(cells).view(np.uint8).reshape(len(cells), -1)
-    digits = chars[:, TIME_CHARS]
-    signs = chars[:, (4, 7, 13)] == np.frombuffer(b"--:", np.uint8)
-    between = (chars[:, 10] == ord(" ")) | (chars[:, 10] == ord("T"))
-    alike = chars[:, 16:] == chars[0, 16:]
-    if digits.min() < ord("0") or digits.max() > ord("9"):
-        return None
-    if not (signs.all() and between.all() and alike.all()):
-        return None
-    try:
-        times = np.ascontiguousarray(chars[:, :16]).view("S16").ravel().astype("datetime64[s]")
-    except ValueError:  # a 30 February
-        return None
-    return times.astype(np.int64)
-
-
-def _quick_numbers(cells: list[bytes]) -> FloatArray | None:
-    """Numbers of a column, nan for empty cells; None if something else is among them."""
-    try:
-        return np.fromiter(map(float, cells), np.float64, len(cells))
-    except ValueError:
-        pass
-    try:
-        return np.array([np.nan if cell in MISSING_BYTES else float(cell) for cell in cells])
-    except ValueError:
-        return None
-
-
-# --- line by line ----------------------------------------------------------------------------
-
-
-def _read_line_by_line(header: _Header, data: bytes) -> Readings:
-    """
-    Readings of any file of the form, however it writes its cells.
-
-    Raises
-    ------
-    RecordError
-        A line has too many or too few cells, a time or number that is none.
-    """
-    rows = csv_rows(data.decode("utf-8", errors="replace"), header.file, strict=True)
-    used = header.used()
-    places = [header.names.index(name) for name in used]
+def _cut(header: _Header, block: Block) -> _Cells:
+    """The cells of any lines, cut by the rules of CSV."""
+    rows, lines = rows_of(block, strict=True)
+    wrong = next((at for at, row in enumerate(rows) if len(row) != len(header.names)), None)
+    if wrong is not None:
+        _refuse_width(header, int(lines[wrong]), rows[wrong])
     time_at = header.names.index("time")
-    seconds: list[float] = []
-    lines: list[int] = []
-    table: list[list[float]] = []
-    for line, row in rows:
-        if line <= header.line:
-            continue
-        check_one_line(row, header.file, line)
-        if len(row) != len(header.names):
-            _refuse_width(header, line, row)
-        seconds.append(parse_seconds(row[time_at], header.file, line))
-        table.append(
-            [
-                parse_number(row[at], name, header.file, line)
-                for at, name in zip(places, used, strict=True)
-            ]
-        )
-        lines.append(line)
-    if not lines:
-        raise RecordError(f"{header.file}: the file has a header but no readings.")
-    numbers = np.array(table, np.float64)
-    columns = {name: numbers[:, at].copy() for at, name in enumerate(used)}
-    whole = np.floor(np.array(seconds)).astype(np.int64)
-    return _readings(header, whole, columns, np.array(lines, np.int64))
-
-
-def _refuse_width(header: _Header, line: int, row: list[str]) -> NoReturn:
-    hint = "Decimals are written with a point. " if len(row) > len(header.names) else ""
-    raise RecordError(
-        f"{header.file}, line {line}: found {len(row)} cells where the header names "
-        f"{len(header.names)}. {hint}Mend or delete the line."
+    places = {name: header.names.index(name) for name in header.used()}
+    return _Cells(
+        seconds=parse_times([row[time_at] for row in rows], lines, header.file),
+        columns={name: [row[at] for row in rows] for name, at in places.items()},
+        lines=lines,
     )
 
 
-# --- common to both --------------------------------------------------------------------------
-
-
-def _readings(
-    header: _Header,
-    seconds: NDArray[np.int64],
-    columns: dict[str, FloatArray],
-    lines: NDArray[np.int64],
-) -> Readings:
-    """The readings of parsed columns, with a note on those left out."""
+def _readings(header: _Header, cells: _Cells, unit: TemperatureUnit) -> Readings:
+    """The readings of some lines, with a note on columns left out."""
+    columns = {}
+    for name, texts in cells.columns.items():
+        values = parse_numbers(texts, name, header.file, cells.lines)
+        columns[name] = celsius(values, unit) if name in DEGREES else values
     ignored = [name or "(no name)" for name in header.names if name not in KNOWN]
     notes = (f"Columns not used: {', '.join(ignored)}.",) if ignored else ()
     return Readings(
         file=header.file,
-        seconds=seconds,
+        seconds=cells.seconds,
         temp_c=columns["temp"],
-        lines=lines,
+        lines=cells.lines,
         rhum_pct=columns.get("rhum"),
         prcp_mm=columns.get("prcp"),
         dwpt_c=columns.get("dwpt"),
@@ -255,5 +191,14 @@ def _readings(
         named=tuple(
             (name, header.shown[header.names.index(name)]) for name in ("time", *header.used())
         ),
+        unit="°C" if unit is TemperatureUnit.C else CONVERTED,
         zone="UTC; a time written with an offset was converted",
+    )
+
+
+def _refuse_width(header: _Header, line: int, row: list[str]) -> NoReturn:
+    hint = "Decimals are written with a point. " if len(row) > len(header.names) else ""
+    raise RecordError(
+        f"{header.file}, line {line}: found {len(row)} cells where the header names "
+        f"{len(header.names)}. {hint}Mend or delete the line."
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,8 +9,7 @@ from msgspec import Struct
 
 from suitability.errors import OptionError, RecordError
 from suitability.weather.sources.clocktimes import parse_clock_times
-from suitability.weather.sources.logger import parse_numbers, parse_table
-from suitability.weather.sources.textfile import read_text_bytes
+from suitability.weather.sources.logger import numbers_of, tables_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -81,20 +79,19 @@ def read_extremes(
             f"Columns declared for {', '.join(columns) or 'nothing'}; expected date and min, and "
             "max if there are maxima."
         )
-    text = read_text_bytes(path).decode("utf-8", errors="replace")
-    table = parse_table(text, path.name, columns)
+    table, *more = tables_of(path, columns)
+    if more:
+        raise RecordError(f"{path.name}: has far more lines than days; give the right file.")
     written = [f"{cell}{NOON}" for cell in table.cells["date"]]
     style = None if date_format is None else f"{date_format} %H:%M"
-    moments = parse_clock_times(written, table.lines, path.name, style)
-    days = np.array([moment.date().toordinal() for moment in moments], np.int64)
-    days -= date(1970, 1, 1).toordinal()
+    days = parse_clock_times(written, table.lines, path.name, style).seconds // 86400
     _check_days(days, table.lines, path.name)
     first, last = int(days.min()), int(days.max())
     found = {}
     for name in ("min", "max"):
         values = np.full(last - first + 1, np.nan)
         if name in columns:
-            numbers = parse_numbers(table, name, unit)
+            numbers = numbers_of(table, name, unit)
             _check_range(numbers, table.lines, path.name)
             values[days - first] = numbers
         found[name] = values
@@ -105,7 +102,7 @@ def read_extremes(
     return Extremes(first_day=first, min_c=found["min"], max_c=found["max"])
 
 
-def _check_days(days: NDArray[np.int64], lines: list[int], file: str) -> None:
+def _check_days(days: NDArray[np.int64], lines: NDArray[np.int64], file: str) -> None:
     """Refuse a day that stands twice, and years that only a slip explains."""
     if int(days.max()) - int(days.min()) > 4000:
         raise RecordError(f"{file}: its days span more than ten years; mend the mistyped one.")
@@ -117,7 +114,7 @@ def _check_days(days: NDArray[np.int64], lines: list[int], file: str) -> None:
 
 
 def _check_order(
-    least: FloatArray, most: FloatArray, at: NDArray[np.int64], lines: list[int], file: str
+    least: FloatArray, most: FloatArray, at: NDArray[np.int64], lines: NDArray[np.int64], file: str
 ) -> None:
     """Refuse a minimum above the maximum that was read with it."""
     wrong = np.flatnonzero(least[at] > most[at])
@@ -130,7 +127,7 @@ def _check_order(
         )
 
 
-def _check_range(numbers: FloatArray, lines: list[int], file: str) -> None:
+def _check_range(numbers: FloatArray, lines: NDArray[np.int64], file: str) -> None:
     outside = (numbers < RANGE_C[0]) | (numbers > RANGE_C[1])
     if outside.any():
         at = int(np.flatnonzero(outside)[0])

@@ -52,6 +52,7 @@ READERS: dict[str, tuple[str, str]] = {
     ".nc": ("netcdf", "read_netcdf"),
 }
 SAY_THEIR_UNIT = (".hourly", ".nc")
+TEXTS = (".csv", ".csv.gz")
 TYPICAL_YEARS = (".epw", ".tmy3")
 
 
@@ -61,6 +62,7 @@ def read_file(
     longitude: float | None,
     latitude: float | None = None,
     unit: TemperatureUnit | None = None,
+    on_share: Callable[[float], None] | None = None,
 ) -> FileRecord:
     """
     The record in a file of any form that is read, and what was understood.
@@ -74,6 +76,8 @@ def read_file(
         Where given, months are checked against the warmth of the open air there.
     unit
         Of its temperatures; None: °C, or what the file itself declares.
+    on_share
+        Told which share of a text file has been read, 0 to 1.
 
     Raises
     ------
@@ -96,7 +100,8 @@ def read_file(
             read: Callable[..., FileRecord] = getattr(
                 import_module(f"{__package__}.{module}"), function
             )
-            found = read(path) if unit is None else read(path, unit)
+            told = {"on_share": on_share} if ending in TEXTS else {}
+            found = read(path, **told) if unit is None else read(path, unit, **told)
             record = judge_place(found.record, path.name, latitude=latitude, longitude=longitude)
             return replace(found, record=record)
     if os.path.isdir(path):  # noqa: PTH112  (a name that no disk takes is no folder either)

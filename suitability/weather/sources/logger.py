@@ -8,50 +8,58 @@ said by whoever reads the file. The separator, decimal commas and lines above th
 from __future__ import annotations
 
 from contextlib import suppress
-from datetime import UTC, timezone, tzinfo
+from datetime import UTC, datetime, timezone, tzinfo
 from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.errors import OptionError, RecordError
 from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
+from suitability.weather.sources.blocks import Block, read_blocks, rows_of
 from suitability.weather.sources.clocktimes import (
-    nearest_to_hours,
-    note_short_years,
+    ClockTimes,
+    UtcClock,
+    is_backwards,
     parse_clock_times,
     parse_zone,
-    utc_seconds,
 )
+from suitability.weather.sources.gathering import Gathered
 from suitability.weather.sources.readings import CONVERTED, Readings, celsius
-from suitability.weather.sources.textfile import (
-    check_one_line,
-    csv_rows,
-    parse_number,
-    read_text_bytes,
-)
+from suitability.weather.sources.textfile import parse_numbers
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
     from pathlib import Path
+
+    from numpy.typing import NDArray
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["QUANTITIES", "LoggerTable", "parse_numbers", "parse_table", "read_logger"]
+__all__ = ["QUANTITIES", "LoggerTable", "numbers_of", "read_logger", "tables_of"]
 
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
 SEPARATORS = (",", ";", "\t")
+DEGREES = ("temp", "dwpt")
 HEADER_WITHIN = 60  # lines; loggers write their settings above the header
 
 
 class LoggerTable(Struct, frozen=True, kw_only=True):
-    """The rows of a file below its header, cells of the declared columns only."""
+    """Rows of a file below its header, cells of the declared columns only."""
 
     file: str
-    lines: list[int]
+    lines: NDArray[np.int64]
     cells: dict[str, list[str]]
     named: tuple[tuple[str, str], ...]
+
+    def times(self) -> list[str]:
+        """The time of each row as written, day and clock joined."""
+        if "time" in self.cells:
+            return self.cells["time"]
+        days, clocks = self.cells["date"], self.cells["clock"]
+        return [f"{day} {clock}" for day, clock in zip(days, clocks, strict=True)]
 
 
 def read_logger(
@@ -61,13 +69,14 @@ def read_logger(
     unit: TemperatureUnit,
     zone: str,
     time_format: str | None = None,
+    on_share: Callable[[float], None] | None = None,
 ) -> FileRecord:
     """
     The hourly record of a data logger's CSV, with what was understood.
 
     Of readings between full hours the one nearest to each hour is taken, at most half an hour
-    away, and the others are counted in a note. Where clocks go back, the repeated hour is told
-    apart by its order in the file.
+    away, and the others are counted in a note; those of a minute log are averaged. Where clocks go
+    back, the repeated hour is told apart by its order in the file.
 
     Parameters
     ----------
@@ -82,6 +91,8 @@ def read_logger(
         for a logger that never changes its clock. A time with an offset of its own keeps it.
     time_format
         As for `datetime.strptime`, where day and month cannot be told apart.
+    on_share
+        Told which share of the file has been read, 0 to 1.
 
     Raises
     ------
@@ -92,30 +103,85 @@ def read_logger(
     """
     _check_columns(columns)
     clock = parse_zone(zone)
-    table = parse_table(read_text_bytes(path).decode("utf-8", errors="replace"), path.name, columns)
-    moments = parse_clock_times(_time_texts(table), table.lines, path.name, time_format)
-    seconds, notes = utc_seconds(moments, table.lines, path.name, clock)
-    notes += note_short_years(_time_texts(table)[0], moments, time_format)
-    numbers = {
-        name: parse_numbers(table, name, unit if name in {"temp", "dwpt"} else TemperatureUnit.C)
-        for name in ("temp", "rhum", "dwpt", "prcp")
-        if name in columns and not (name == "dwpt" and "rhum" in columns)
-    }
-    kept, snapped, chosen_notes = nearest_to_hours(seconds, numbers["temp"])
-    return understood_record(
-        Readings(
-            file=path.name,
-            seconds=snapped,
-            temp_c=numbers["temp"][kept],
-            lines=np.array(table.lines, np.int64)[kept],
-            rhum_pct=numbers["rhum"][kept] if "rhum" in numbers else None,
-            prcp_mm=numbers["prcp"][kept] if "prcp" in numbers else None,
-            dwpt_c=numbers["dwpt"][kept] if "dwpt" in numbers else None,
-            notes=notes + chosen_notes,
-            named=table.named,
-            unit="°C" if unit is TemperatureUnit.C else CONVERTED,
-            zone=_zone_in_words(zone, clock),
+    log = _Log(UtcClock(clock, path.name), unit, time_format)
+    gathered = Gathered()
+    for table, times in log.in_order(tables_of(path, columns, on_share)):
+        gathered.add(log.readings(table, times))
+    readings = gathered.readings(nearest=True)
+    assert readings is not None
+    notes = (*log.notes(), *readings.notes)
+    return understood_record(replace(readings, notes=notes, zone=_zone_in_words(zone, clock)))
+
+
+class _Log:
+    """What the parts of a log have told so far of its times."""
+
+    def __init__(self, clock: UtcClock, unit: TemperatureUnit, time_format: str | None) -> None:
+        self._clock, self._unit, self._time_format = clock, unit, time_format
+        self._month_first: bool | None = None
+        self._short: list[int] = []
+
+    def in_order(self, tables: Iterator[LoggerTable]) -> Iterator[tuple[LoggerTable, ClockTimes]]:
+        """The parts of a log with their times; those of one with the newest row first as one."""
+        first = next(tables)
+        times = self._times(first)
+        more = list(tables) if is_backwards(times) else []
+        if more:
+            first = _joined([first, *more])
+            times = self._times(first)
+        yield first, times
+        for table in tables:
+            yield table, self._times(table)
+
+    def _times(self, table: LoggerTable) -> ClockTimes:
+        return parse_clock_times(
+            table.times(),
+            table.lines,
+            table.file,
+            self._time_format,
+            month_first=self._month_first,
         )
+
+    def readings(self, table: LoggerTable, times: ClockTimes) -> Readings:
+        """The readings of the next part."""
+        self._month_first = times.month_first
+        if times.short:
+            self._short += [int(times.seconds.min()), int(times.seconds.max())]
+        numbers = {
+            name: numbers_of(table, name, self._unit if name in DEGREES else TemperatureUnit.C)
+            for name in ("temp", "rhum", "dwpt", "prcp")
+            if name in table.cells and not (name == "dwpt" and "rhum" in table.cells)
+        }
+        return Readings(
+            file=table.file,
+            seconds=self._clock.seconds(times, table.lines),
+            temp_c=numbers["temp"],
+            lines=table.lines,
+            rhum_pct=numbers.get("rhum"),
+            prcp_mm=numbers.get("prcp"),
+            dwpt_c=numbers.get("dwpt"),
+            named=table.named,
+            unit="°C" if self._unit is TemperatureUnit.C else CONVERTED,
+        )
+
+    def notes(self) -> tuple[str, ...]:
+        """What to note of the times of all parts."""
+        short: tuple[str, ...] = ()
+        if self._short:
+            years = [datetime.fromtimestamp(second, UTC).year for second in self._short]
+            short = (f"Years of two digits were read as {min(years)} to {max(years)}.",)
+        return (*self._clock.notes(), *short)
+
+
+def _joined(tables: Sequence[LoggerTable]) -> LoggerTable:
+    """All parts as one."""
+    return replace(
+        tables[0],
+        lines=np.concatenate([table.lines for table in tables]),
+        cells={
+            name: [cell for table in tables for cell in table.cells[name]]
+            for name in tables[0].cells
+        },
     )
 
 
@@ -137,37 +203,60 @@ def _check_columns(columns: Mapping[str, str]) -> None:
         )
 
 
-def parse_table(text: str, file: str, columns: Mapping[str, str]) -> LoggerTable:
+def tables_of(
+    path: Path, columns: Mapping[str, str], on_share: Callable[[float], None] | None = None
+) -> Iterator[LoggerTable]:
     """
-    The declared columns of a file, found below whatever stands above the header.
+    The declared columns of a file, found below whatever stands above the header, in parts.
 
     Raises
     ------
     RecordError
-        No line names all of them, or the file has no readings.
+        No line names all of them, a line is cut short, or the file has no readings.
     """
+    found: _Header | None = None
+    empty = True
+    for block in read_blocks(path, on_share):
+        if found is None:
+            found, below = _find_header(block, columns)
+        else:
+            below = block
+        table = _table_of(below, found)
+        if table.lines.size:
+            empty = False
+            yield table
+    if empty:
+        raise RecordError(f"{path.name}: the file has a header but no readings.")
+
+
+class _Header(Struct, frozen=True, kw_only=True):
+    """The line that names the columns: its cells, what divides them, and where ours stand."""
+
+    cells: list[str]
+    separator: str
+    places: dict[str, int]
+
+
+def _find_header(block: Block, columns: Mapping[str, str]) -> tuple[_Header, Block]:
+    """The header in the first lines of a file, and what stands below it."""
+    lines = block.text.split("\n", HEADER_WITHIN)
     for separator in SEPARATORS:
-        rows = csv_rows(text, file, separator=separator)
-        header = _find_header(rows, columns)
-        if header:
-            return _below(rows, file, header, _places(header, columns))
-    shown = next((line for line in text.splitlines() if line.strip()), "")[:80]
+        for at, line in enumerate(lines[:HEADER_WITHIN]):
+            cells: list[str] = []
+            with suppress(RecordError):  # cut by the wrong separator, cells may be too long
+                top = Block(file=block.file, line=at + 1, text=line)
+                cells = next(iter(rows_of(top, separator=separator)[0]), [])
+            places = _places(cells, columns)
+            if places:
+                rest = block.text.split("\n", at + 1)[at + 1 :]
+                below = Block(file=block.file, line=at + 2, text="".join(rest))
+                return _Header(cells=cells, separator=separator, places=places), below
+    shown = next((line for line in lines if line.strip()), "")[:80]
     raise RecordError(
-        f"{file}: no line within the first {HEADER_WITHIN} names all the declared columns "
+        f"{block.file}: no line within the first {HEADER_WITHIN} names all the declared columns "
         f"({', '.join(columns.values())}); the first line is {shown!r}. Declare the columns as the "
         "file writes them."
     )
-
-
-def _find_header(rows: Iterator[tuple[int, list[str]]], columns: Mapping[str, str]) -> list[str]:
-    """The line that names all the declared columns; none if it is not near the top."""
-    with suppress(RecordError):  # cut by the wrong separator, cells may be longer than any
-        for line, cells in rows:
-            if _places(cells, columns):
-                return cells
-            if line > HEADER_WITHIN:
-                break
-    return []
 
 
 def _places(header: Sequence[str], columns: Mapping[str, str]) -> dict[str, int]:
@@ -184,41 +273,25 @@ def _places(header: Sequence[str], columns: Mapping[str, str]) -> dict[str, int]
     return places
 
 
-def _below(
-    rows: Iterator[tuple[int, list[str]]],
-    file: str,
-    header: Sequence[str],
-    places: Mapping[str, int],
-) -> LoggerTable:
-    """The table below a header that has been read."""
-    lines: list[int] = []
-    cells: dict[str, list[str]] = {name: [] for name in places}
-    needed = max(places.values()) + 1
-    for line, row in rows:
-        check_one_line(row, file, line)
-        if len(row) < needed:
-            raise RecordError(
-                f"{file}, line {line}: found {len(row)} cells where the header names "
-                f"{len(header)}. Mend or delete the line."
-            )
-        lines.append(line)
-        for name, at in places.items():
-            cells[name].append(row[at].strip())
-    if not lines:
-        raise RecordError(f"{file}: the file has a header but no readings.")
-    named = tuple((name, header[at].strip()) for name, at in places.items())
-    return LoggerTable(file=file, lines=lines, cells=cells, named=named)
+def _table_of(block: Block, header: _Header) -> LoggerTable:
+    """The table in a block of lines."""
+    rows, lines = rows_of(block, separator=header.separator)
+    needed = max(header.places.values()) + 1
+    short = next((at for at, row in enumerate(rows) if len(row) < needed), None)
+    if short is not None:
+        raise RecordError(
+            f"{block.file}, line {lines[short]}: found {len(rows[short])} cells where the header "
+            f"names {len(header.cells)}. Mend or delete the line."
+        )
+    return LoggerTable(
+        file=block.file,
+        lines=lines,
+        cells={name: [row[at].strip() for row in rows] for name, at in header.places.items()},
+        named=tuple((name, header.cells[at].strip()) for name, at in header.places.items()),
+    )
 
 
-def _time_texts(table: LoggerTable) -> list[str]:
-    """The time of each row as written, day and clock joined."""
-    if "time" in table.cells:
-        return table.cells["time"]
-    days, clocks = table.cells["date"], table.cells["clock"]
-    return [f"{day} {clock}" for day, clock in zip(days, clocks, strict=True)]
-
-
-def parse_numbers(table: LoggerTable, name: str, unit: TemperatureUnit) -> FloatArray:
+def numbers_of(table: LoggerTable, name: str, unit: TemperatureUnit) -> FloatArray:
     """
     A column in our unit, (row); sure fillers stay as written, so that they are named as such.
 
@@ -227,13 +300,8 @@ def parse_numbers(table: LoggerTable, name: str, unit: TemperatureUnit) -> Float
     RecordError
         A cell is no number.
     """
-    raw = np.array(
-        [
-            parse_number(_with_point(text), name, table.file, line)
-            for text, line in zip(table.cells[name], table.lines, strict=True)
-        ]
-    )
-    return celsius(raw, unit)
+    cells = [_with_point(cell) if "," in cell else cell for cell in table.cells[name]]
+    return celsius(parse_numbers(cells, name, table.file, table.lines), unit)
 
 
 def _with_point(text: str) -> str:

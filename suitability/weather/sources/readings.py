@@ -45,6 +45,8 @@ class Readings(Struct, frozen=True, kw_only=True):
     prcp_mm : (reading), mm, or None
     dwpt_c : (reading), °C, or None
         Dew point, where there is no humidity.
+    lowest_c : (reading), °C, or None
+        Lowest of the readings within half an hour, where there were several.
     row_word
         What the file's own rows are called in messages.
     notes
@@ -62,6 +64,7 @@ class Readings(Struct, frozen=True, kw_only=True):
     rhum_pct: FloatArray | None = None
     prcp_mm: FloatArray | None = None
     dwpt_c: FloatArray | None = None
+    lowest_c: FloatArray | None = None
     row_word: str = "line"
     notes: tuple[str, ...] = ()
     named: tuple[tuple[str, str], ...] = ()
@@ -70,7 +73,12 @@ class Readings(Struct, frozen=True, kw_only=True):
 
     def columns(self) -> dict[str, FloatArray]:
         """The columns that are there, by the names that files give them."""
-        named = {"temp": self.temp_c, "rhum": self.rhum_pct, "prcp": self.prcp_mm}
+        named = {
+            "temp": self.temp_c,
+            "rhum": self.rhum_pct,
+            "prcp": self.prcp_mm,
+            "lowest": self.lowest_c,
+        }
         return {name: values for name, values in named.items() if values is not None}
 
     def rows(self, count: int) -> str:
@@ -133,9 +141,11 @@ SURE_FILLER = 990.0  # fillers from here on are neither °F nor kelvin
 YEARS = (1800, 2100)
 
 
-def check_readings(readings: Readings) -> None:
+def check_readings(readings: Readings, *, whole: bool = True) -> None:
     """
     Refuse readings that cannot be true, naming the first.
+
+    Of a part of a file single values are judged, and not what only the whole can tell.
 
     Temperatures outside ±60 °C are told apart into kelvin, fillers, Fahrenheit and single wrong
     values; humidity, rain and dew point have bounds of their own.
@@ -146,8 +156,8 @@ def check_readings(readings: Readings) -> None:
         A value or time cannot be true.
     """
     _check_years(readings)
-    _check_temperatures(readings)
-    _check_others(readings)
+    _check_temperatures(readings, whole=whole)
+    _check_others(readings, whole=whole)
 
 
 def _check_years(readings: Readings) -> None:
@@ -163,11 +173,11 @@ def _check_years(readings: Readings) -> None:
         )
 
 
-def _check_temperatures(readings: Readings) -> None:
+def _check_temperatures(readings: Readings, *, whole: bool) -> None:
     """Refuse values that are no air temperature in °C."""
     temp_c = readings.temp_c
     outside = np.abs(temp_c) > RANGE_C[1]  # nan is not outside
-    if outside.any() or (temp_c > WARMEST_MEDIAN_C).any():
+    if outside.any() or (whole and (temp_c > WARMEST_MEDIAN_C).any()):
         _check_unit(readings, outside)
     if outside.any():
         row = int(outside.argmax())
@@ -184,7 +194,7 @@ def _check_temperatures(readings: Readings) -> None:
         )
 
 
-def _check_others(readings: Readings) -> None:
+def _check_others(readings: Readings, *, whole: bool) -> None:
     """Refuse impossible humidity, rain and dew points."""
     bounds = (("rhum", "%", RANGE_RHUM_PCT), ("prcp", "mm", RANGE_PRCP_MM))
     for name, unit, (least, most) in bounds:
@@ -197,7 +207,8 @@ def _check_others(readings: Readings) -> None:
             f"{name} {values[row]:.6g} {unit} is outside {least:g} to {most:g} {unit}. "
             f"Mend the {readings.row_word}, or leave the cell empty.",
         )
-    _check_fraction(readings)
+    if whole:
+        _check_fraction(readings)
     dwpt_c, temp_c = readings.dwpt_c, readings.temp_c
     if dwpt_c is None:
         return

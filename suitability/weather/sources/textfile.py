@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import gzip
-import io
 import re
-import zlib
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -15,22 +11,31 @@ import numpy as np
 from suitability.errors import RecordError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
     from pathlib import Path
 
+    from numpy.typing import NDArray
+
+    from suitability.weather.record import FloatArray
+
 __all__ = [
-    "check_one_line",
+    "alike_times",
     "check_readable",
-    "csv_rows",
+    "check_text",
+    "is_gzip",
     "looks_like_time",
     "parse_number",
+    "parse_numbers",
     "parse_seconds",
+    "parse_times",
     "read_bytes",
-    "read_text_bytes",
+    "unreadable",
 ]
 
+USUAL_MISSING = frozenset({"", "NA", "NaN", "nan", "null"})  # the usual spellings of these
+UTC_TAILS = frozenset({b"", b"Z", b":00", b":00Z", b"+00:00", b":00+00:00"})
+TIME_CHARS = np.array([0, 1, 2, 3, 5, 6, 8, 9, 11, 12, 14, 15])  # digits of YYYY-MM-DD HH:MM
 MISSING_TEXTS = frozenset({"", "nan", "na", "n/a", "null", "none", "-"})
-MOST_BYTES = 300_000_000  # unpacked; a century of hours takes about 25 MB
 CONTROL = bytes(set(range(32)) - {9, 10, 12, 13, 27})  # no text holds these
 TIME = re.compile(
     r"(\d{4}-\d{2}-\d{2})[T ](\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?)"
@@ -54,7 +59,7 @@ def read_bytes(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as reason:
-        raise _unreadable(path, reason) from reason
+        raise unreadable(path, reason) from reason
 
 
 def check_readable(path: Path) -> None:
@@ -70,10 +75,11 @@ def check_readable(path: Path) -> None:
         with path.open("rb"):
             return
     except OSError as reason:
-        raise _unreadable(path, reason) from reason
+        raise unreadable(path, reason) from reason
 
 
-def _unreadable(path: Path, reason: OSError) -> RecordError:
+def unreadable(path: Path, reason: OSError) -> RecordError:
+    """The error that tells why a file cannot be read."""
     if isinstance(reason, FileNotFoundError):
         return RecordError(f"{path}: there is no such file; check the name and folder.")
     if isinstance(reason, IsADirectoryError):
@@ -81,82 +87,25 @@ def _unreadable(path: Path, reason: OSError) -> RecordError:
     return RecordError(f"{path}: cannot be read ({reason.strerror}).")
 
 
-def read_text_bytes(path: Path) -> bytes:
+def is_gzip(start: bytes) -> bool:
+    """Whether a file that begins so is packed."""
+    return start[:2] == b"\x1f\x8b"
+
+
+def check_text(start: bytes, file: str) -> None:
     """
-    The bytes of a text file, unpacked if gzip, with plain line ends and no byte order mark.
+    Refuse a file that holds nothing or no text, as its beginning shows.
 
     Raises
     ------
     RecordError
-        There is no such file, it cannot be read, is empty, cut, too large, or no text.
+        It is empty, or holds what no text holds.
     """
-    name = path.name
-    data = read_bytes(path)
-    if data[:2] == b"\x1f\x8b":
-        data = _unpacked(data, name)
-    data = data.removeprefix(b"\xef\xbb\xbf")
-    if not data.strip():
-        raise RecordError(f"{name}: the file is empty, where lines of text were expected.")
-    if len(data[:4096].translate(None, CONTROL)) < len(data[:4096]) or b"\0" in data:
+    if not start.removeprefix(b"\xef\xbb\xbf").strip():
+        raise RecordError(f"{file}: the file is empty, where lines of text were expected.")
+    if len(start.translate(None, CONTROL)) < len(start):
         raise RecordError(
-            f"{name}: this is not a text file. Save a spreadsheet as CSV (UTF-8) first."
-        )
-    return data.replace(b"\r\n", b"\n").replace(b"\r", b"\n") if b"\r" in data else data
-
-
-def _unpacked(data: bytes, name: str) -> bytes:
-    """The content of gzip bytes."""
-    try:
-        with gzip.GzipFile(fileobj=io.BytesIO(data)) as packed:
-            content = packed.read(MOST_BYTES + 1)
-    except (OSError, EOFError, zlib.error) as reason:
-        raise RecordError(
-            f"{name}: the gzip file is cut short or damaged; copy or download it again."
-        ) from reason
-    if len(content) > MOST_BYTES:
-        raise RecordError(
-            f"{name}: unpacks to more than {MOST_BYTES // 1_000_000} MB, which no hourly record "
-            "needs; give one place's record."
-        )
-    return content
-
-
-def csv_rows(
-    text: str, file: str, *, separator: str = ",", strict: bool = False
-) -> Iterator[tuple[int, list[str]]]:
-    """
-    Number and cells of each line of a CSV that is not blank.
-
-    Raises
-    ------
-    RecordError
-        A cell is longer than any line, or, if `strict`, a quotation mark is out of place.
-    """
-    rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=strict)
-    try:
-        for cells in rows:
-            if any(cell.strip() for cell in cells):
-                yield rows.line_num, cells
-    except csv.Error as reason:
-        raise RecordError(
-            f"{file}, line {rows.line_num}: the line is no CSV ({reason}). "
-            "Look for a quotation mark that is never closed."
-        ) from reason
-
-
-def check_one_line(cells: Sequence[str], file: str, line: int) -> None:
-    """
-    Refuse a row that runs over several lines: it would swallow the readings in them.
-
-    Raises
-    ------
-    RecordError
-        A cell of it holds the end of a line.
-    """
-    if any("\n" in cell for cell in cells):
-        raise RecordError(
-            f"{file}, line {line}: a cell runs over several lines. "
-            "Look for a quotation mark that is never closed."
+            f"{file}: this is not a text file. Save a spreadsheet as CSV (UTF-8) first."
         )
 
 
@@ -182,6 +131,46 @@ def parse_seconds(text: str, file: str, line: int, row_word: str = "line") -> fl
             f"{file}, {row_word} {line}: {found}. Write UTC times as 2024-01-31 18:00, or add "
             "their offset, such as 2024-01-31 18:00-08:00."
         ) from reason
+
+
+def parse_times(
+    texts: Sequence[str], lines: NDArray[np.int64], file: str, row_word: str = "line"
+) -> NDArray[np.int64]:
+    """
+    Whole seconds from 1970-01-01 00:00 UTC of written times, as `parse_seconds` has them.
+
+    Those that are all written alike are taken apart together; others one by one.
+    """
+    seconds = alike_times(texts)
+    if seconds is not None:
+        return seconds
+    found = [
+        parse_seconds(text, file, line, row_word)
+        for text, line in zip(texts, lines.tolist(), strict=True)
+    ]
+    return np.floor(found).astype(np.int64)
+
+
+def alike_times(texts: Sequence[str]) -> NDArray[np.int64] | None:
+    """Seconds of times all written YYYY-MM-DD HH:MM, or with the same UTC ending, else None."""
+    width = len(texts[0]) if texts else 0
+    if width < 16 or set(map(len, texts)) != {width}:
+        return None
+    try:
+        chars = np.array(texts, f"S{width}").view(np.uint8).reshape(-1, width)
+        tail = chars[:, 16:]
+        digits = chars[:, TIME_CHARS]
+        alike = (
+            tail[0].tobytes() in UTC_TAILS
+            and bool(np.all(tail == tail[0]))
+            and bool(np.all((digits >= ord("0")) & (digits <= ord("9"))))
+            and bool(np.all(chars[:, (4, 7, 13)] == np.frombuffer(b"--:", np.uint8)))
+            and bool(np.all((chars[:, 10] == ord(" ")) | (chars[:, 10] == ord("T"))))
+        )
+        times = np.ascontiguousarray(chars[:, :16]).view("S16").ravel().astype("datetime64[s]")
+    except ValueError:  # a sign that is none of ASCII, or a 30 February
+        return None
+    return times.astype(np.int64) if alike else None
 
 
 def _plain_iso(text: str) -> str:
@@ -212,6 +201,35 @@ def parse_number(text: str, name: str, file: str, line: int) -> float:
     raise RecordError(
         f"{file}, line {line}: {name} {_shown(text)} is not a number.{comma} "
         "Mend the line, or leave the cell empty to count it as missing."
+    )
+
+
+def parse_numbers(
+    cells: Sequence[str], name: str, file: str, lines: NDArray[np.int64]
+) -> FloatArray:
+    """
+    The numbers of a column, as `parse_number` has them.
+
+    Raises
+    ------
+    RecordError
+        One is no number; the message names file, line and column.
+    """
+    together = "".join(cells)
+    if together.isascii() and "_" not in together:  # float() would take 1_0 for 10
+        try:
+            return np.fromiter(map(float, cells), np.float64, len(cells))
+        except ValueError:
+            pass
+        try:
+            return np.array([np.nan if cell in USUAL_MISSING else float(cell) for cell in cells])
+        except ValueError:
+            pass
+    return np.array(
+        [
+            parse_number(cell, name, file, line)
+            for cell, line in zip(cells, lines.tolist(), strict=True)
+        ]
     )
 
 

@@ -15,8 +15,9 @@ import numpy as np
 from msgspec import Struct
 
 from suitability.errors import RecordError
+from suitability.weather.sources.blocks import read_whole, rows_of
 from suitability.weather.sources.readings import Readings, check_readings
-from suitability.weather.sources.textfile import csv_rows, parse_number, read_text_bytes
+from suitability.weather.sources.textfile import parse_number
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -222,7 +223,8 @@ def read_epw(path: Path) -> TypicalYear:
 
 def _csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     """Number and cells of each line that is not blank."""
-    return csv_rows(read_text_bytes(path).decode("utf-8", errors="replace"), path.name)
+    rows, lines = rows_of(read_whole(path))
+    return zip(lines.tolist(), rows, strict=True)
 
 
 def _row(file: str, line: int, when: tuple[int, int, int, int], temp: str, rhum: str) -> _Row:
