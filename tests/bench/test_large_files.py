@@ -8,13 +8,13 @@ from .large_files import measure_apart
 
 pytestmark = pytest.mark.slow
 
-MOST_MB = 250  # of the whole process, libraries included; 185 MB must stay under 500
+MOST_MB = 280  # of the whole process, libraries included; 185 MB must stay under 500
 
 
 @pytest.mark.parametrize("kind", ["csv", "log"])
 def test_ten_times_the_lines_take_hardly_more_memory(kind: str) -> None:
-    """From 4 to 40 MB the process grows by a few blocks at most."""
+    """From 4 to 40 MB the process grows by its blocks and the readings of a log (100 MB)."""
     small, large = (measure_apart(kind, lines) for lines in (180_000, 1_800_000))
     assert large["hours"] == pytest.approx(10 * small["hours"], rel=0.01)
     assert large["most MB"] < MOST_MB
-    assert large["most MB"] - small["most MB"] < 100
+    assert large["most MB"] - small["most MB"] < 140
