@@ -404,6 +404,18 @@ def test_values_out_of_range_are_gaps_and_counted() -> None:
     assert np.isnan(record.temp_c[3])
 
 
+def test_impossible_humidity_and_rain_are_gaps_beside_a_good_temperature() -> None:
+    """The first hour's rain and humidity cannot be; its temperature stands."""
+    text = csv_text(year_rows(2021)).replace(",70,isd_lite,0.0,", ",101,isd_lite,999.9,", 1)
+    record = parse_year(gzip.compress(text.encode()), 2021, STATION, NOW).observed
+    assert record.rhum_pct is not None
+    assert record.prcp_mm is not None
+    for values, good in ((record.rhum_pct, 70.0), (record.prcp_mm, 0.0)):
+        assert np.isnan(values[0])
+        np.testing.assert_array_equal(values[1:], good)
+    assert record.temp_c[0] == year_rows(2021)[0][1]
+
+
 def test_a_file_of_missing_temperatures_is_complete_and_empty() -> None:
     """No temperature in a whole year is an observation gap, not an error."""
     record, counts = parsed([(at, None, "") for at, _, _ in year_rows(2021)])

@@ -7,6 +7,7 @@ The package runs in a process of its own, since it reads its settings when it is
 from __future__ import annotations
 
 import dataclasses
+import gzip
 import json
 import os
 import sqlite3
@@ -22,6 +23,7 @@ import pytest
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearStatus
 from suitability.weather.record import datetime_of_hour
+from suitability.weather.sources.daily import parse_minima
 from suitability.weather.sources.meteostat import Addresses, fetch_years, read_addresses
 from suitability.weather.sources.register import flag_possible, load_package, read_register
 from suitability.weather.sources.yearly import parse_year
@@ -243,29 +245,39 @@ def test_the_register_tells_who_observes() -> None:
     assert not hourly.keys() & daily.keys()
 
 
-def test_a_provider_that_a_release_adds_is_known_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """An analysis is no observation; a record is, with its licence."""
+@pytest.fixture
+def later_release(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A register with a record and an analysis more, hourly and daily."""
     package = load_package()
-    providers = package.core.providers.provider_service.providers
-    grade = package.enumerations.Grade
-    (old,) = (one for one in providers if str(one.id) == "metar")
+    service, grade = package.core.providers.provider_service, package.enumerations.Grade
+    (old,) = (one for one in service.providers if str(one.id) == "metar")
     added = [
-        dataclasses.replace(old, id="new_record", name="New", grade=grade.RECORD),
-        dataclasses.replace(old, id="new_analysis", name="Analysis", grade=grade.ANALYSIS),
+        dataclasses.replace(
+            old, id=f"{span}_{kind.name}", name=kind.name, grade=kind, granularity=span
+        )
+        for kind in (grade.RECORD, grade.ANALYSIS)
+        for span in (package.Granularity.HOURLY, package.Granularity.DAILY)
     ]
-    monkeypatch.setattr(package.core.providers.provider_service, "_providers", [*providers, *added])
-    names = ("new_analysis", "new_record")
-    rows = [(at, temp, names[at.day % 2]) for at, temp, _ in year_rows(2021)]
+    monkeypatch.setattr(service, "_providers", [*service.providers, *added])
     read_register.cache_clear()
-    try:
-        result = parse_year(year_file(rows), 2021, STATION, NOW)
-    finally:
-        monkeypatch.undo()
-        read_register.cache_clear()
+    yield
+    read_register.cache_clear()
+
+
+@pytest.mark.usefixtures("later_release")
+def test_a_provider_that_a_release_adds_is_known_at_once() -> None:
+    """A record is observed and credited; an analysis is none, nor is a minimum made of it."""
+    names = ("hourly_ANALYSIS", "hourly_RECORD")
+    rows = [(at, temp, names[at.day % 2]) for at, temp, _ in year_rows(2021)]
+    result = parse_year(year_file(rows), 2021, STATION, NOW)
     assert result.counts.observed == sum(at.day % 2 for at, _, _ in rows)
     assert result.counts.unknown == 0
-    assert result.observed.attribution == "Meteostat (https://meteostat.net); New"
-    assert result.observed.licence == "CC BY 4.0 (Meteostat); no licence named (New)"
+    assert result.observed.attribution == "Meteostat (https://meteostat.net); RECORD"
+    assert result.observed.licence == "CC BY 4.0 (Meteostat); no licence named (RECORD)"
+    lines = ("year,month,day,tmin,tmin_source", "2021,1,1,1.5,daily_RECORD")
+    text = "\n".join([*lines, "2021,1,2,2.5,daily_ANALYSIS", ""])
+    minima = parse_minima(gzip.compress(text.encode()), 2021)
+    assert minima == {"daily_RECORD": (15, *[None] * 364)}
 
 
 def test_credits_name_the_aggregator_and_every_provider_of_a_year() -> None:

@@ -249,6 +249,26 @@ def check_offline(home: Path) -> tuple[Any, list[str]]:
     return json.loads(document)["record"], json.loads(loaded)
 
 
+def forget_providers(folder: Path) -> None:
+    """Leave the daily minima as a program kept them that did not keep who gave them."""
+    before = [replace(one, providers=()) for one in read_minima(folder, "10637")]
+    minima_path(folder, "10637").unlink()
+    minima_store._write(folder, "10637", before)
+
+
+def test_minima_of_an_earlier_program_learn_who_gave_them(service: Server, tmp_path: Path) -> None:
+    """When they are due, although the server says that they have not changed."""
+    for year in YEARS:
+        path = f"/daily/{year}/10637.csv.gz"
+        service.files[path] = Served(body=service.files[path].body, etag='"v1"')
+    ask(service, tmp_path)
+    forget_providers(tmp_path)
+    ask(service, tmp_path, now=NOW + timedelta(days=200))
+    found = {one.name for year in read_minima(tmp_path, "10637") for one in year.providers}
+    assert found == {"NOAA GHCN-Daily"}
+    assert [len(year.providers) for year in read_minima(tmp_path, "10637")] == [1, 1, 1]
+
+
 def test_a_check_from_the_store_does_without_the_package(service: Server, tmp_path: Path) -> None:
     """
     What the package knows is stored; where an earlier program did not store it, it is asked.
@@ -266,9 +286,7 @@ def test_a_check_from_the_store_does_without_the_package(service: Server, tmp_pa
     assert "isd_lite" in plain["observers"]
     assert "dwd_mosmix" not in plain.pop("observers")
     path.write_text(json.dumps(plain))
-    before = [replace(one, providers=()) for one in read_minima(folder, "10637")]
-    minima_path(folder, "10637").unlink()
-    minima_store._write(folder, "10637", before)
+    forget_providers(folder)
     again, loaded = check_offline(tmp_path)
     assert "meteostat" in loaded
     assert again == record
