@@ -21,6 +21,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -38,7 +39,7 @@ from suitability.weather.year_store import list_stations, read_year
 from tests.weather.server import Served, StationRow, running_server, stations_database, year_rows
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
 KILLS = 300
 LONGER = 1.1  # times what a whole run takes, within which a kill falls
@@ -322,12 +323,9 @@ def _does_not_complete(
     return wrong + [f"left behind: {path.name}" for path in (work / "weather").rglob(".*.part")]
 
 
-def main(arguments: list[str]) -> None:
-    """The service, or all kills, as Markdown."""
-    if arguments == ["serve"]:
-        serve()
-        return
-    kills = int(arguments[0]) if arguments else KILLS
+@contextmanager
+def running_service() -> Iterator[str]:
+    """The address of the service, in a process of its own: a copy of threads would not run."""
     service = subprocess.Popen(
         [sys.executable, "-m", __spec__.name, "serve"],
         stdin=subprocess.PIPE,
@@ -335,22 +333,30 @@ def main(arguments: list[str]) -> None:
         text=True,
     )
     assert service.stdout is not None
-    address = service.stdout.readline().strip()
-    wrong: list[str] = []
     try:
-        with tempfile.TemporaryDirectory() as folder:
-            base, work = Path(folder) / "base", Path(folder) / "work"
-            prepare(base, address)
-            print("| command | kills | touches of a whole run | fell in between | lost or wrong |")
-            print("|---|---|---|---|---|")
-            for job in JOBS:
-                told = kill_all(job, -(-kills // len(JOBS)), base, work, address)
-                wrong += told.wrong
-                numbers = (told.kills, told.touches, told.between, len(told.wrong))
-                print(f"| {job.name} | {' | '.join(map(str, numbers))} |", flush=True)
+        yield service.stdout.readline().strip()
     finally:
         service.terminate()
         service.communicate()
+
+
+def main(arguments: list[str]) -> None:
+    """The service, or all kills, as Markdown."""
+    if arguments == ["serve"]:
+        serve()
+        return
+    kills = int(arguments[0]) if arguments else KILLS
+    wrong: list[str] = []
+    with running_service() as address, tempfile.TemporaryDirectory() as folder:
+        base, work = Path(folder) / "base", Path(folder) / "work"
+        prepare(base, address)
+        print("| command | kills | touches of a whole run | fell in between | lost or wrong |")
+        print("|---|---|---|---|---|")
+        for job in JOBS:
+            told = kill_all(job, -(-kills // len(JOBS)), base, work, address)
+            wrong += told.wrong
+            numbers = (told.kills, told.touches, told.between, len(told.wrong))
+            print(f"| {job.name} | {' | '.join(map(str, numbers))} |", flush=True)
     for line in wrong:
         print(f"- {line}")
     sys.exit(1 if wrong else 0)
