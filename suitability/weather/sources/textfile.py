@@ -164,11 +164,13 @@ def alike_times(texts: Sequence[str]) -> NDArray[np.int64] | None:
             and bool(np.all(chars[:, (4, 7, 13)] == np.frombuffer(b"--:", np.uint8)))
             and bool(np.all((chars[:, 10] == ord(" ")) | (chars[:, 10] == ord("T"))))
         )
+        if not alike:
+            return None
         times = np.ascontiguousarray(chars[:, :16]).view("S16").ravel().astype("datetime64[s]")
         ending = _moment(texts[0]) // 1 - times[0].astype(np.int64)
     except ValueError:  # a sign that is none of ASCII, a 30 February, or an ending that is none
         return None
-    return times.astype(np.int64) + int(ending) if alike else None
+    return times.astype(np.int64) + int(ending)
 
 
 def _moment(text: str) -> float:
