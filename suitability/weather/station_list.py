@@ -28,6 +28,7 @@ from suitability.weather.disk import (
 )
 from suitability.weather.manifest import parse_instant, show_instant
 from suitability.weather.station_database import (
+    FEWEST_STATIONS,
     LONGEST_QUERY_S,
     MAGIC,
     check_database,
@@ -78,6 +79,7 @@ def ensure_stations(
     now: datetime,
     transport: Callable[[], Transport] | None,
     must_keep: bool = False,
+    fewest: Callable[[], int] = lambda: FEWEST_STATIONS,
     on_bytes: Callable[[int], None] | None = None,
 ) -> StationList:
     """
@@ -93,6 +95,8 @@ def ensure_stations(
         Makes the means of asking when they are needed; None: offline, nothing is asked.
     must_keep
         A store that cannot be written is an error.
+    fewest
+        Reads how many stations a new list must have at least.
     on_bytes
         Told how many bytes of a new list have come.
 
@@ -114,7 +118,9 @@ def ensure_stations(
                 "with --record."
             )
         return _with_age(kept, now, "used offline")
-    fetched, reasons = _fetch_stations(folder, endpoints(), transport(), now, on_bytes)
+    fetched, reasons = _fetch_stations(
+        folder, endpoints(), transport(), now, fewest=fewest(), on_bytes=on_bytes
+    )
     if fetched is not None:
         return _keep_stations(folder, *fetched, now, must_keep=must_keep)
     why = "; ".join(reasons)
@@ -163,6 +169,8 @@ def _fetch_stations(
     endpoints: Sequence[str],
     transport: Transport,
     now: datetime,
+    *,
+    fewest: int,
     on_bytes: Callable[[int], None] | None,
 ) -> tuple[tuple[bytes, str] | None, list[str]]:
     """A sound database and where it came from; without one, the reasons of failure."""
@@ -183,7 +191,7 @@ def _fetch_stations(
         )
         _write_partial(folder, address, partial)
         if reply.answer is Answer.FOUND:
-            fault = check_database(reply.data)
+            fault = check_database(reply.data, fewest)
             if not fault:
                 return (reply.data, address), []
         else:

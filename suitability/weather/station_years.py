@@ -25,7 +25,13 @@ from suitability.weather.manifest import (
 )
 from suitability.weather.record import clip_record, hour_of_datetime
 from suitability.weather.suspect_years import find_suspects, say_suspects
-from suitability.weather.year_store import confirm_year, keep_year, read_manifest, read_year
+from suitability.weather.year_store import (
+    confirm_year,
+    keep_year,
+    read_manifest,
+    read_year,
+    say_manifest_damage,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -196,6 +202,8 @@ def _read_kept(request: FetchRequest, station: Station, listed: tuple[int, int] 
     work = _Work(listed=listed)
     manifest = read_manifest(request.folder, station.identifier)
     if manifest is None:
+        damage = say_manifest_damage(request.folder, station.identifier)
+        work.notes += [f"{damage}: its years count as never fetched."] if damage else []
         return work
     for entry in manifest.years:
         if entry.year not in request.years:

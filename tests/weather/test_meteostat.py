@@ -310,6 +310,16 @@ def test_a_forecast_only_year_is_complete_with_nothing_observed(
     check_healthy(server)
 
 
+def test_infinite_values_are_out_of_range_also_twice() -> None:
+    """Warnings are errors here: infinity less infinity is none to a reader."""
+    (first, *_), (second, *_) = year_rows(2021)[5:7]
+    twice: list[Row] = [(first, float("inf"), "isd_lite")] * 2
+    once: list[Row] = [(second, float("-inf"), "isd_lite")]
+    record, counts = parsed(rows_with(2021, {5: twice, 6: once}))
+    assert np.flatnonzero(np.isnan(record.temp_c)).tolist() == [5, 6]
+    assert counts["out_of_range"] == 2
+
+
 def test_hours_of_an_unknown_or_blank_source_are_left_out_and_counted() -> None:
     """A source that is not listed may be a forecast: it is never taken for an observation."""
     rows = [

@@ -262,7 +262,8 @@ def _spread(table: Table, name: str, at: NDArray[np.int64], size: int) -> _Colum
     rows = np.diff(first, append=at.size)
     lowest = np.fmin.reduceat(given[order], first)
     highest = np.fmax.reduceat(given[order], first)
-    contradictory = highest - lowest > SAME
+    with np.errstate(invalid="ignore", over="ignore"):  # what is infinite is out of range
+        contradictory = highest - lowest > SAME
     hours = at[order][first]
     values[hours] = np.where(contradictory, np.nan, lowest)
     source[hours] = words[order][first]
