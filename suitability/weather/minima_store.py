@@ -22,7 +22,7 @@ from suitability.weather.disk import (
     write_atomically,
 )
 from suitability.weather.manifest import YearEntry, YearStatus, is_due
-from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, say_miss
+from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, lost_minima, say_miss
 from suitability.weather.sources.providers import say_credits
 from suitability.weather.year_store import station_folder
 
@@ -156,14 +156,16 @@ def _first_day(year: int) -> int:
 
 
 def with_minima(record: Record, years: Sequence[DailyYear]) -> Record:
-    """The record with its allowance, a sentence on what its readings miss, and the credit."""
-    miss = compare_minima(record, series_of(years))
+    """The record with its allowance, what minima tell of lost hours, a sentence and the credit."""
+    minima = series_of(years)
+    miss = compare_minima(record, minima)
     if miss is None:
         return record
     licence, attribution = say_credits(name for name, _ in miss.starts)
     return replace(
         record,
         minimum_allowance_c=miss.allowance_c,
+        lost_minimum_c=lost_minima(record, minima, miss),
         notes=(*record.notes, say_miss(miss)),
         licence=_joined(record.licence, licence),
         attribution=_joined(record.attribution, attribution),
