@@ -27,7 +27,7 @@ __all__ = ["DataColumn", "DataTable", "data_tables", "main_columns", "main_table
 
 TWELVE = 12
 WHO = (  # begin the rows of what a result holds
-    *("place", "spot", "group", "group_name", "plants", "caveat"),
+    *("place", "spot", "group", "group_name", "plants", "caveat", "unseen_nights"),
 )
 BEHIND = (  # the place and record behind an answer, before its rows in a CSV file
     *("place_name", "place_latitude", "place_longitude", "place_invented"),

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = ["DailyMinima", "DailyYear", "MinimumMiss", "compare_minima", "say_miss"]
+__all__ = ["DailyMinima", "DailyYear", "MinimumMiss", "compare_minima", "lost_minima", "say_miss"]
 
 EARLIEST_START, LATEST_START = -18, 13  # h UTC from 00:00 of the date, the last not included
 DAYS_FOR_START = 1500  # the latest days decide where the day begins
@@ -180,6 +180,39 @@ def _differences(record: Record, daily: DailyMinima, start: int) -> FloatArray:
     lowest: FloatArray = np.fmin.reduce(hours[whole], axis=1)
     difference: FloatArray = lowest - daily.minimum_c[whole]
     return difference
+
+
+def lost_minima(
+    record: Record, minima: Mapping[str, DailyMinima], miss: MinimumMiss
+) -> FloatArray | None:
+    """
+    Of missing hours, the minimum of their day if one of them had it, (hour), °C; nan elsewhere.
+
+    One had it if no reading of the day came nearer than hourly readings miss, and a kelvin more.
+
+    Parameters
+    ----------
+    minima, miss
+        From `series_of` and `compare_minima`.
+
+    Returns
+    -------
+    None where nothing is told so.
+    """
+    told: FloatArray = np.full(record.temp_c.size, np.nan)
+    for name, start in miss.starts:
+        daily = minima[name]
+        begin = daily.first_day * 24 + start
+        hours = _cut(record, begin, daily.minimum_c.size * 24).reshape(-1, 24)
+        lowest = np.fmin.reduce(hours, axis=1)
+        in_gap = ~(lowest <= daily.minimum_c + miss.high_c + COLDER_C)  # all missing: nan
+        by_hour = np.where(np.isnan(hours) & in_gap[:, None], daily.minimum_c[:, None], np.nan)
+        first = max(begin, record.start_hour)
+        last = min(begin + by_hour.size, record.stop_hour)
+        if first < last:
+            part = slice(first - record.start_hour, last - record.start_hour)
+            told[part] = np.fmin(told[part], by_hour.reshape(-1)[first - begin : last - begin])
+    return None if np.isnan(told).all() else told
 
 
 def _cut(record: Record, begin: int, size: int) -> FloatArray:

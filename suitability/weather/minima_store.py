@@ -22,7 +22,7 @@ from suitability.weather.disk import (
     write_atomically,
 )
 from suitability.weather.manifest import YearEntry, YearStatus, is_due
-from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, say_miss
+from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, lost_minima, say_miss
 from suitability.weather.sources.providers import Provider, join_credits, say_credits
 from suitability.weather.year_store import station_folder
 
@@ -173,7 +173,7 @@ def _first_day(year: int) -> int:
 
 
 def with_minima(record: Record, years: Sequence[DailyYear]) -> Record:
-    """The record with its allowance, a sentence on what its readings miss, and the credit."""
+    """The record with its allowance, what minima tell of lost hours, a sentence and the credit."""
     series = series_of(years)
     miss = compare_minima(record, series)
     if miss is None:
@@ -183,6 +183,7 @@ def with_minima(record: Record, years: Sequence[DailyYear]) -> Record:
     return replace(
         record,
         minimum_allowance_c=miss.allowance_c,
+        lost_minimum_c=lost_minima(record, series, miss),
         notes=(*record.notes, say_miss(miss)),
         licence=join_credits([record.licence, licence]),
         attribution=join_credits([record.attribution, attribution]),

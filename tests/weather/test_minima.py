@@ -22,7 +22,7 @@ from suitability.cli.weather import weather_app
 from suitability.errors import SourceError
 from suitability.weather import minima_store
 from suitability.weather.fetching import record_for_place
-from suitability.weather.minima import DailyMinima, compare_minima, say_miss
+from suitability.weather.minima import DailyMinima, compare_minima, lost_minima, say_miss
 from suitability.weather.minima_store import minima_path, read_minima
 from suitability.weather.record import Origin, Record, from_dataset, to_dataset
 from suitability.weather.sampling import ToldBy, find_allowance
@@ -442,6 +442,23 @@ def test_lower_minima_never_make_a_smaller_allowance(lower_c: float) -> None:
     assert lowered is not None
     assert lowered.mean_c == pytest.approx(plain.mean_c + lower_c, abs=1e-9)
     assert lowered.starts == plain.starts
+
+
+def test_minima_tell_of_lost_hours_that_no_other_hour_reached() -> None:
+    """A lost dawn takes the minimum of its day; a lost evening nothing, since the dawn was read."""
+    fine, _ = fine_weather()
+    record, minima = hourly_of(fine), {"ghcnd": minima_of(fine, 0)}
+    temp_c = record.temp_c.copy()
+    dawn, evening = slice(24 * 200, 24 * 200 + 10), slice(24 * 300 + 20, 24 * 300 + 24)
+    temp_c[dawn] = temp_c[evening] = np.nan
+    torn = replace(record, temp_c=temp_c)
+    miss = compare_minima(torn, minima)
+    assert miss is not None
+    told_c = lost_minima(torn, minima, miss)
+    assert told_c is not None
+    day = np.flatnonzero(~np.isnan(told_c))
+    assert day[np.isin(day // 24, (200, 300))].tolist() == list(range(24 * 200, 24 * 200 + 10))
+    assert set(told_c[dawn].tolist()) == {float(minima["ghcnd"].minimum_c[200])}
 
 
 def test_real_readings_hold_a_known_miss() -> None:
