@@ -32,7 +32,7 @@ GAP = 0.01  # of the discomfort and moving, to which a plan is solved
 SHORT, AGAINST = 2e4, 2e3  # what a night without a place, and a pot moved against a wish, weigh
 WHOLE = 1e-6  # from a whole number
 MORE_TYPES = 10  # let go at a time while the gap is too wide
-SLOWEST_S = 60.0
+SLOWEST_S = 15.0
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -134,7 +134,10 @@ class _Program(Struct, frozen=True, kw_only=True):
         parts = standing, arriving, short, against, room, given_up
         sizes = np.diff(self.at)
         return np.concatenate(
-            [np.broadcast_to(np.float64(part), size) for part, size in zip(parts, sizes, strict=True)]
+            [
+                np.broadcast_to(np.float64(part), size)
+                for part, size in zip(parts, sizes, strict=True)
+            ]
         )
 
 
@@ -143,7 +146,7 @@ def solve_plan(
     *,
     wished: bool = True,
     more_room: int | None = None,
-    give_up: bool = False,
+    give_up: FloatArray | None = None,
 ) -> Solution:
     """
     The best plan, or the least change that leaves none without a place.
@@ -155,16 +158,17 @@ def solve_plan(
         Whether wishes, discomfort and moving are asked for too, or the shortage alone.
     more_room
         A spot to which the least room is added that gives every pot a place.
-    give_up
-        Whether the fewest pots are given up so that every other has a place.
+    give_up : (type), or None
+        What giving up one pot of each type weighs, where the fewest are given up that leave every
+        other one a place.
     """
-    program = _lay_out(problem, more_room=more_room, give_up=give_up)
+    program = _lay_out(problem, more_room=more_room, give_up=give_up is not None)
     kinds, spots, steps = program.cells
     weights = program.cost(
         short=SHORT * np.tile(problem.nights, problem.pots.size),
         against=AGAINST if wished else 0.0,
         room=1.0,
-        given_up=1.0,
+        given_up=0.0 if give_up is None else give_up,
         standing=problem.discomfort[kinds, spots, steps] if wished else 0.0,
         arriving=problem.move_nights if wished else 0.0,
     )
@@ -177,8 +181,7 @@ def solve_plan(
 def _lay_out(problem: Problem, *, more_room: int | None, give_up: bool) -> _Program:
     """All rows: every pot somewhere, room, arrivals, pots moved."""
     types, spots, steps = problem.allowed.shape
-    cells = tuple(np.nonzero(problem.allowed))
-    kind, spot, step = cells
+    kind, spot, step = np.nonzero(problem.allowed)
     inf, pots = np.inf, problem.pots.astype(np.float64)
     added, given = np.zeros(spots), pots if give_up else np.zeros(types)
     if more_room is not None:
@@ -186,7 +189,7 @@ def _lay_out(problem: Problem, *, more_room: int | None, give_up: bool) -> _Prog
     upper = [pots[kind], np.full(kind.size, inf), np.repeat(pots, steps), np.full(steps, inf)]
     bare = _Program(
         problem=problem,
-        cells=cells,
+        cells=(kind, spot, step),
         upper=np.concatenate([*upper, added, given]),
         rows=(np.empty(0, np.int64), np.empty(0, np.int64), np.empty(0)),
         row_lower=np.empty(0),
@@ -280,28 +283,30 @@ def _moved(program: _Program) -> _Rows:
 # Solving ------------------------------------------------------------------------------------------
 
 
-def _solve(program: _Program, weights: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Values of all columns at nearly the least weight in whole pots, and in parts of pots."""
+def _solve(program: _Program, weights: FloatArray) -> tuple[FloatArray, float]:
+    """Values of all columns at nearly the least weight in whole pots, and what none is below."""
     until = time.monotonic() + SLOWEST_S
-    relaxed = _run(program, weights, np.zeros(weights.size), program.upper, None, until, 0.0)
+    bounds = np.zeros(weights.size), program.upper
+    relaxed, least = _run(program, weights, bounds, until=until)
     assert relaxed is not None  # everybody without a place is a plan too
     whole = _is_whole(program, relaxed)
     if whole.all():
-        return np.round(relaxed), relaxed
+        return np.round(relaxed), least
     best: FloatArray | None = None
     wide = GAP * _wished(program, weights, relaxed)
-    least = float(weights @ relaxed)
     while True:
-        lower, upper, integer = _fixed(program, relaxed, whole)
-        found = _run(program, weights, lower, upper, integer, until, wide / 4.0)
+        bounds, integer = _fixed(program, relaxed, whole)
+        found, bound = _run(program, weights, bounds, until=until, integer=integer, wide=wide / 4.0)
         if found is not None and (best is None or weights @ found < weights @ best):
             best = np.round(found, 6)
+        if not whole.any():  # nothing was held, so that what is proven holds of every plan
+            least = max(least, bound)
         near = best is not None and float(weights @ best) - least <= wide
         if near or not whole.any() or time.monotonic() > until:
             break
         whole = _let_go(program, relaxed, whole)
     assert best is not None
-    return best, relaxed
+    return best, least
 
 
 def _wished(program: _Program, weights: FloatArray, values: FloatArray) -> float:
@@ -322,7 +327,7 @@ def _is_whole(program: _Program, values: FloatArray) -> BoolArray:
 
 def _fixed(
     program: _Program, values: FloatArray, whole: BoolArray
-) -> tuple[FloatArray, FloatArray, BoolArray]:
+) -> tuple[tuple[FloatArray, FloatArray], BoolArray]:
     """Bounds that hold the whole types, and which columns must be whole numbers."""
     at, steps = program.at, program.problem.nights.size
     kind_of = np.full(values.size, -1)
@@ -335,7 +340,7 @@ def _fixed(
     lower[held] = upper[held] = np.round(values[held])
     integer = typed & ~held
     integer[at[4] : at[5]] = True
-    return lower, upper, integer
+    return (lower, upper), integer
 
 
 def _let_go(program: _Program, values: FloatArray, whole: BoolArray) -> BoolArray:
@@ -355,13 +360,24 @@ def _let_go(program: _Program, values: FloatArray, whole: BoolArray) -> BoolArra
 def _run(
     program: _Program,
     weights: FloatArray,
-    lower: FloatArray,
-    upper: FloatArray,
-    integer: BoolArray | None,
+    bounds: tuple[FloatArray, FloatArray],
+    *,
     until: float,
-    wide: float,
-) -> FloatArray | None:
-    """Values of the columns, None where none were found in time; whole to a gap so wide."""
+    integer: BoolArray | None = None,
+    wide: float = 0.0,
+) -> tuple[FloatArray | None, float]:
+    """
+    Values of the columns, None where none were found in time, and what no values are below.
+
+    Parameters
+    ----------
+    until
+        On the monotonic clock, s.
+    integer
+        Columns that must be whole; None: none.
+    wide
+        Gap within which these are sought.
+    """
     import highspy  # noqa: PLC0415  (only for plans)
 
     solver = _quiet_solver()
@@ -369,7 +385,7 @@ def _run(
     order = np.argsort(column, kind="stable")
     model = highspy.HighsLp()
     model.num_col_, model.num_row_ = weights.size, program.row_lower.size
-    model.col_cost_, model.col_lower_, model.col_upper_ = weights, lower, upper
+    model.col_cost_, (model.col_lower_, model.col_upper_) = weights, bounds
     model.row_lower_, model.row_upper_ = program.row_lower, program.row_upper
     model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
     model.a_matrix_.start_ = np.searchsorted(column[order], np.arange(weights.size + 1))
@@ -383,28 +399,28 @@ def _run(
     solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
     solver.setOptionValue("time_limit", max(1.0, until - time.monotonic()))
     solver.solve()
-    if solver.getInfo().primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
-        return None
-    return np.array(solver.getSolution().col_value)
+    info = solver.getInfo()
+    if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
+        return None, -np.inf
+    least = info.objective_function_value if integer is None else info.mip_dual_bound
+    return np.array(solver.getSolution().col_value), float(least)
 
 
 def _quiet_solver() -> Any:
     """A solver that prints nothing and stops at Ctrl-C; it greets when its callbacks are made."""
     import highspy  # noqa: PLC0415  (only for plans)
 
-    class Quiet(highspy.Highs):  # type: ignore[misc]  # not typed
+    class Quiet(highspy.Highs):
         def enableCallbacks(self) -> None:  # noqa: N802  (its own name)
-            self.setOptionValue("output_flag", False)  # noqa: FBT003
-            super().enableCallbacks()
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
 
-    solver = Quiet()
+    solver = Quiet()  # type: ignore[no-untyped-call]
     solver.HandleKeyboardInterrupt = True
     return solver
 
 
-def _read(
-    program: _Program, weights: FloatArray, values: FloatArray, relaxed: FloatArray
-) -> Solution:
+def _read(program: _Program, weights: FloatArray, values: FloatArray, least: float) -> Solution:
     """Columns as a plan."""
     problem, at = program.problem, program.at
     whole = np.round(values).astype(np.int64)
@@ -412,7 +428,7 @@ def _read(
     standing[program.cells] = whole[: at[1]]
     short = whole[at[2] : at[3]].reshape(problem.pots.size, -1)
     cost = _wished(program, weights, values)
-    gap = float(weights @ values - weights @ relaxed) / max(cost, 1.0)
+    gap = (float(weights @ values) - least) / max(cost, 1.0)
     return Solution(
         standing=standing,
         short=short,

@@ -80,9 +80,8 @@ class Plant(Result, frozen=True, kw_only=True):
     number: Annotated[int, Meta(ge=1, description="How many there are.")] = 1
     spot: Annotated[str | None, Meta(description="Null: not placed yet.")] = None
     pot_cm: Annotated[
-        float | None,
+        Annotated[float, Meta(gt=0)] | None,
         Meta(
-            gt=0,
             description="Width of the square that each takes on a bench; null where not said.",
             extra_json_schema={"unit": "cm"},
         ),

@@ -186,12 +186,11 @@ class Spot(Result, frozen=True, kw_only=True):
     light: Annotated[Light | None, Meta(description="Null where not said.")] = None
     aspect: Annotated[Aspect | None, Meta(description="Where it faces; null if not said.")] = None
     places: Annotated[
-        int | None, Meta(ge=0, description="Pots that have room; null where not said.")
+        Count | None, Meta(description="Pots that have room; null where not said.")
     ] = None
     area_cm2: Annotated[
-        float | None,
+        Annotated[float, Meta(gt=0)] | None,
         Meta(
-            gt=0,
             description="Bench that pots stand on; null where not said.",
             extra_json_schema={"unit": "cm²"},
         ),
