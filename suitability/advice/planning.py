@@ -48,6 +48,7 @@ from suitability.climate.days import DAYS, day_of_year, month_day
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
 from suitability.spots.collection import Moving, near_names, same_name
+from suitability.spots.diary import Diary, spot_on
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -246,12 +247,15 @@ def _lay_out(
     return laid_out, tuple(zip(*by_spot, strict=True))
 
 
-def _kinds_of(subjects: Sequence[Subject]) -> tuple[_Kind, ...]:
-    """Pots that are planned alike, in the order of the file."""
+def _kinds_of(subjects: Sequence[Subject], diary: Diary | None, day: date) -> tuple[_Kind, ...]:
+    """Pots that are planned alike, in the order of the file, from where they stand on a day."""
     found: dict[tuple[int, float | None, str | None], list[tuple[str, int]]] = {}
     for at, subject in enumerate(subjects):
         for plant in subject.plants:
-            key = at, plant.pot_cm, plant.spot
+            spot = plant.spot
+            if diary is not None:
+                spot = spot_on(plant.name, spot, diary, day)
+            key = at, plant.pot_cm, spot
             found.setdefault(key, []).append((plant.name, plant.number))
     return tuple(
         _Kind(subject=at, pot_cm=pot_cm, spot=spot, pots=tuple(pots))
@@ -266,6 +270,7 @@ def plan(
     question: Question,
     first_day: date,
     *,
+    diary: Diary | None = None,
     explain: str | None = None,
     buy: Subject | None = None,
     told: Callable[[str], None] = lambda _: None,
@@ -282,7 +287,9 @@ def plan(
     question
         From `ask`, with a collection.
     first_day
-        At the place. Plants with a spot stand there on it.
+        At the place.
+    diary
+        Of the collection: its moves up to that day tell where plants stand; None: the file alone.
     explain
         Name of a plant of which is told why it stands nowhere else.
     buy
@@ -303,7 +310,7 @@ def plan(
             "a plan is made for the plants of a collection: name its file (--collection), and list "
             "[[plant]] tables in it."
         )
-    kinds = _kinds_of(question.subjects.asked)
+    kinds = _kinds_of(question.subjects.asked, diary, first_day)
     asked_for = None if explain is None else _named(explain, kinds, own.path.name)
     subjects = [*question.subjects.asked, *([] if buy is None else [buy])]
     told("Working out the seasons of each spot")
@@ -317,7 +324,8 @@ def plan(
         promise=question.options.rules.promise,
     )
     house, solved, pots = _solve(house, told)
-    result = _result(question, laid_out, house, solved, pots)
+    left_out = () if diary is None else diary.left_out
+    result = _result(question, laid_out, house, solved, pots, notes=left_out)
     if solved.short_nights:
         result = replace(result, changes=tuple(_changes(question, house, subjects, told)))
     if asked_for is not None:
@@ -513,7 +521,13 @@ def _grouped(pots: Sequence[_Pot]) -> list[tuple[_Pot, int, int]]:
 
 
 def _result(
-    question: Question, laid_out: LaidOut, house: _House, solved: Solution, pots: Sequence[_Pot]
+    question: Question,
+    laid_out: LaidOut,
+    house: _House,
+    solved: Solution,
+    pots: Sequence[_Pot],
+    *,
+    notes: Sequence[str],
 ) -> PlanResult:
     """All that the plan says."""
     groups = _grouped(pots)
@@ -522,7 +536,7 @@ def _result(
         place=question.place,
         record=summarise_record(laid_out.used),
         settings=settings_of(
-            replace(question.options, notes=(*question.options.notes, *_room_notes(house)))
+            replace(question.options, notes=(*question.options.notes, *notes, *_room_notes(house)))
         ),
         first=house.times.first[0],
         last=house.times.stop - timedelta(1),

@@ -60,6 +60,7 @@ def plan(
     No plant stands where its nights are not promised, and no spot holds more than it has room for.
     """
     from suitability.advice.planning import plan as answer
+    from suitability.spots.diary import read_diary
 
     first = _first_day(output.first_day)
     if carry is not None:
@@ -70,9 +71,11 @@ def plan(
         if carry == output.chart:
             raise OptionError(f"--carry {carry}: is the same file as --chart; choose another.")
     question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
+    own = question.subjects.collection
     result = answer(
         question,
         first or today_at(question.place.utc_offset_hours),
+        diary=None if own is None else read_diary(own),
         explain=explain,
         buy=None if buy is None else _bought(buy, question),
         told=doing,
