@@ -13,7 +13,7 @@ from contextlib import closing, suppress
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
-from msgspec import Struct
+from msgspec import Struct, convert
 from msgspec.structs import replace
 
 from suitability.errors import PlaceError, SourceError, StoreError
@@ -49,6 +49,7 @@ __all__ = [
     "StationList",
     "ensure_stations",
     "find_station",
+    "observers_of",
     "query_stations",
     "stations_between",
 ]
@@ -61,12 +62,14 @@ class StationList(Struct, frozen=True, kw_only=True):
     The checked database of stations, and what is to be said of it.
 
     Rows that cannot be a station's are passed over; how many, is said. The database is a file, or
-    its bytes where the disk could not be written.
+    its bytes where the disk could not be written. `observers` are the providers of observed hours
+    that the package knew then; none where a program that did not keep them fetched the list.
     """
 
     database: Path | bytes
     fetched: datetime
     note: str = ""
+    observers: tuple[str, ...] = ()
 
 
 def ensure_stations(
@@ -149,7 +152,8 @@ def _kept_stations(folder: Path) -> StationList | None:
             return None
         fetched = parse_instant(plain["fetched"])
         note = _say_odd(int(plain.get("odd_rows", 0)))
-        return StationList(database=path, fetched=fetched, note=note)
+        observers = convert(plain.get("observers", ()), tuple[str, ...])
+        return StationList(database=path, fetched=fetched, note=note, observers=observers)
     except (OSError, KeyError, TypeError, ValueError):
         return None
 
@@ -243,18 +247,28 @@ def _keep_stations(
     return StationList(database=path, fetched=now, note=_say_odd(odd))
 
 
+def observers_of(stations: StationList) -> tuple[str, ...]:
+    """The providers of observed hours, as the list was fetched with, else as the package says."""
+    if stations.observers:
+        return stations.observers
+    from suitability.weather.sources.register import read_register  # noqa: PLC0415  (slow)
+
+    return tuple(name for name, one in read_register().items() if one.observes)
+
+
 def _write_stations(folder: Path, data: bytes, address: str, now: datetime, odd: int) -> Path:
     """Write a database and its manifest; what is no longer used is deleted."""
     checksum = hashlib.sha256(data).hexdigest()
     path = folder / "stations" / f"stations-{checksum[:12]}.db"
     manifest = path.with_name("manifest.json")
+    observers = observers_of(StationList(database=path, fetched=now))
     with hold_lock(folder):
         plain = read_json(folder, manifest)
         write_atomically(path, data)
         before = _kept_stations(folder)
         told = {"form": FORM, "name": path.name, "size": len(data), "sha256": checksum}
         told |= {"fetched": show_instant(now), "from_where": address}
-        told["odd_rows"] = odd
+        told |= {"odd_rows": odd, "observers": observers}
         write_json(manifest, (plain if isinstance(plain, dict) else {}) | told)
         in_use = {path, path if before is None else before.database}  # a reader may be opening it
         for other in path.parent.glob("stations-*.db"):

@@ -25,7 +25,6 @@ from suitability.weather.manifest import (
     manifest_from_json,
     manifest_to_json,
 )
-from suitability.weather.sources.providers import OBSERVERS
 from suitability.weather.store import list_imported, read_verified, write_record
 
 if TYPE_CHECKING:
@@ -167,9 +166,8 @@ def read_kept_station(folder: Path, identifier: str) -> tuple[StationManifest, R
             f"{identifier}`."
         )
     years = (read_year(folder, identifier, one.year, manifest=manifest) for one in kept)
-    sources = {name for entry in kept for name, _ in entry.counts.sources}
     parts = [record for record in years if record is not None]
-    return manifest, join_years(parts, manifest.station, sources & OBSERVERS)
+    return manifest, join_years(parts, manifest.station)
 
 
 def keep_year(

@@ -498,14 +498,16 @@ def test_names_that_could_leave_the_folder_are_refused(tmp_path: Path, name: str
 
 
 def test_years_join_to_one_record_with_credits(tmp_path: Path) -> None:
-    """Years of the store make one axis; hours between them are gaps."""
-    keep(tmp_path, 2019, 1.0)
-    keep(tmp_path, 2021, 3.0)
+    """Years of the store make one axis, each source credited once; hours between are gaps."""
+    for year, temp_c, name in ((2019, 1.0, "NOAA ISD Lite"), (2021, 3.0, "METAR")):
+        record = replace(small_record(year, temp_c), attribution=f"Meteostat; {name}", licence=name)
+        keep_year(tmp_path, STATION, entry_of(year), record)
     _, record = read_kept_station(tmp_path, "10637")
     assert record.temp_c.size == (365 + 366) * 24 + 48
     assert (record.temp_c[0], record.temp_c[-1]) == (1.0, 3.0)
     assert int(np.isnan(record.temp_c).sum()) == (365 + 366) * 24 - 48
-    assert "NOAA ISD Lite" in record.attribution
+    assert record.attribution == "Meteostat; NOAA ISD Lite; METAR"
+    assert record.licence == "NOAA ISD Lite; METAR"
 
 
 def test_a_folder_that_cannot_be_written_is_one_sentence(tmp_path: Path) -> None:
