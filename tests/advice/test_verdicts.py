@@ -103,6 +103,32 @@ def test_a_mild_summer_is_seasonal(hourly: Hourly, prepare: Prepare) -> None:
     assert years_of(decision) == (11, 12, 0, 11)  # of twelve summers eleven have both winters
 
 
+def test_without_warming_nothing_is_warmer(hourly: Hourly, prepare: Prepare, group: Group) -> None:
+    """18 °C all the time under a floor of 18.5: all year only where a degree is added."""
+    case = prepare(hourly(years=12, mean_c=18.0), group(floor_c=18.5))
+    assert grade(case) is INDOOR
+    assert not reaches(case, ALL_YEAR)
+    assert reaches(case, ALL_YEAR, 1.0)
+
+
+@pytest.mark.parametrize(("nights", "nearly"), [(1, True), (3, True), (4, False)])
+def test_nearly_all_year_is_carried_in_on_three_nights_at_most(
+    hourly: Hourly,
+    prepare: Prepare,
+    nights: int,
+    nearly: bool,  # noqa: FBT001  # a case
+) -> None:
+    """Each January so many days stand half a degree below the limit, all others far above it."""
+    record = hourly(years=12, mean_c=25.0, year_c=3.0, day_c=2.0)
+    hours = np.datetime64(record.start_hour, "h") + np.arange(record.temp_c.size)
+    noons = hours - np.timedelta64(12, "h")
+    day = (noons - noons.astype("datetime64[Y]")).astype("timedelta64[D]").astype(int)
+    cold = np.where((day >= 9) & (day < 9 + nights), 4.5, record.temp_c)
+    decision = decide(prepare(replace(record, temp_c=cold)))
+    assert decision.verdict is SEASONAL
+    assert decision.nearly_all_year is nearly
+
+
 def test_what_a_promise_from_few_years_is_worth_is_told_where_one_is_given(
     hourly: Hourly, prepare: Prepare
 ) -> None:
