@@ -153,8 +153,8 @@ def test_a_reading_alone_between_long_gaps_is_left() -> None:
 
 
 def test_a_spike_through_zero_is_found() -> None:
-    """4.1 °C among hours of -4.0: 8.1 up and 8.1 down, though none of them is far from zero."""
-    record = record_of([-4.0, -4.0, 4.1, -4.0, -4.1])
+    """5.1 °C among hours of -3.0: 8.1 up and 8.1 down, though none of them is far from zero."""
+    record = record_of([-3.0, -3.0, 5.1, -3.0, -3.1])
     assert taken_out(record, check_quality(record)) == [2]
 
 
