@@ -119,7 +119,7 @@ def test_in_the_cool_season_the_rest_floor_counts(hourly: Hourly, lay_out: LayOu
     assert with_high_rest.sum() > without.sum()
 
 
-@pytest.mark.parametrize("rest_floor_c", [8.0, 10.0, 12.0])
+@pytest.mark.parametrize("rest_floor_c", [10.0, 12.0])
 def test_near_a_pane_no_winter_fails_that_passes_where_it_is_colder(
     lay_out: LayOut, rest_floor_c: float
 ) -> None:
@@ -131,9 +131,10 @@ def test_near_a_pane_no_winter_fails_that_passes_where_it_is_colder(
     """
     record, _ = open_extract("lansing")
     passed = []
-    for share in np.arange(0.36, 0.1, -0.02):
+    for share in np.arange(0.26, 0.1, -0.01):
         inside_c = (20.0 - share * (20.0 - record.temp_c)).round(1)
-        calendar = lay_out(replace(record, temp_c=inside_c)).calendar
+        local = replace(record, temp_c=inside_c, start_hour=record.start_hour - 5)
+        calendar = lay_out(local).calendar
         passed.append(bool(floor_days(calendar, 15.0, rest_floor_c, 200.0).all()))
     assert passed == sorted(passed)
     assert True in passed
