@@ -184,7 +184,7 @@ def chance_of_stays(stays: Sequence[tuple[Case, int, int]]) -> float:
     years = max(case.past_years.counts.size for case, _, _ in stays)
     first = np.arange(-1, years)[:, None] * DAYS + shifts
     lacks, room = np.full(first.size, -np.inf), np.full(first.size, np.inf)
-    hidden, silent = np.zeros(first.size, np.bool_), np.zeros(first.size, np.bool_)
+    hidden, silent, left_out = (np.zeros(first.size, np.bool_) for _ in range(3))
     for case, day, nights in stays:
         past = case.past_years
         gap = (case.nights.axis.first_year - axis.first_year) * DAYS
@@ -198,9 +198,10 @@ def chance_of_stays(stays: Sequence[tuple[Case, int, int]]) -> float:
             room = np.where(known, np.minimum(room, by_heat), room)
         hidden |= known & (past.seen[starts] < nights)
         silent |= outside | (past.supported[starts] < nights)
+        left_out |= known & ~past.counts[starts // DAYS]
     free = free_weight(lacks, room if np.isfinite(room).any() else None, 0.0, kernel.spread_c)
     free[hidden] = 0.0
-    days = np.tile(kernel.days, first.shape[0])
+    days = np.where(left_out, 0.0, np.tile(kernel.days, first.shape[0]))
     failed = float((1.0 - free) @ days)
     kept = float(np.where(silent, 0.0, free) @ days)
     return kept / (kept + failed) if kept > 0.0 else 0.0

@@ -187,6 +187,7 @@ class _House(Struct, frozen=True, kw_only=True):
     days: tuple[tuple[BoolArray, ...], ...]
     times: Timetable
     promise: float
+    move_nights: float = MOVE_NIGHTS
 
     def stand(self, kind: int, spot: int) -> Stand:
         """Of a kind at a spot."""
@@ -218,7 +219,7 @@ class _House(Struct, frozen=True, kw_only=True):
                 [[_or_inf(spot.places), _or_inf(spot.area_cm2)] for spot in self.spots]
             ).T,
             most_moved=self.times.most,
-            move_nights=MOVE_NIGHTS,
+            move_nights=self.move_nights,
         )
 
 
@@ -846,7 +847,7 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
             problem.allowed[own, spot, there] = True
             tried = solve_plan(problem)
             more = _moved(alone, tried) - moved
-            lost = tried.cost - solved.cost - MOVE_NIGHTS * more
+            lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(
                 told,
                 homeless=max(0, tried.short_nights - solved.short_nights),
