@@ -37,6 +37,7 @@ from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.spot import End, Spot
 from suitability.weather.record import (
+    Origin,
     OriginHours,
     Record,
     clip_record,
@@ -100,16 +101,18 @@ def records_at(used: Record, place: Place, asked: Sequence[tuple[Spot, End]]) ->
     solar = used.start_hour + place.longitude / DEGREES_AN_HOUR
     blended = any(_is_shifted(spot) for spot, _ in asked)
     kinds = kinds_of_nights(filled.temp_c, start) if blended else np.empty(0, np.int64)
-    return [
-        filled
-        if spot.is_as_outside
-        else replace(
-            filled,
-            temp_c=_hours_at(spot, end, filled.temp_c, kinds=kinds, start=start, solar=solar),
-            rhum_pct=None,
-        )
-        for spot, end in asked
-    ]
+
+    def at(spot: Spot, end: End) -> Record:
+        if spot.is_as_outside:
+            return filled
+        temp_c = _hours_at(spot, end, filled.temp_c, kinds=kinds, start=start, solar=solar)
+        told_c = filled.lost_minimum_c
+        if told_c is not None:  # of single hours: a lag would only make them warmer
+            bare = replace(spot, damping_hours=0.0)
+            told_c = _hours_at(bare, end, told_c, kinds=kinds, start=start, solar=solar)
+        return replace(filled, temp_c=temp_c, rhum_pct=None, lost_minimum_c=told_c)
+
+    return [at(spot, end) for spot, end in asked]
 
 
 def with_humidity(used: Record, at_spot: Record) -> Record:
@@ -268,6 +271,9 @@ def lay_out_spots(
     highest = max(max(needs.floor_c + colder_c, needs.chill_base_c + spread_c) for needs in groups)
     coolest_hours = (needs.rest_cool_high_c for needs in groups)
     highest = max(highest, *(cool_c + 0.1 for cool_c in coolest_hours if cool_c is not None), 0.0)
+    blended = used.origin == Origin.BLENDED
+    # A record made for a point from stations around it is blended throughout, and all that is seen.
+    seen = ~blended if blended.any() and used.counted.any() else None
     return [
         lay_out_nights(
             at_spot.temp_c,
@@ -276,6 +282,8 @@ def lay_out_spots(
             minimum_allowance_c=options.minimum_allowance_c,
             highest_c=highest,
             dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups),
+            seen=seen,
+            told_c=at_spot.lost_minimum_c,
         )
         for spot, at_spot in zip(spots, records, strict=True)
     ]

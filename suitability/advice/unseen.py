@@ -93,23 +93,26 @@ def _may_have_been_unsafe(case: Case) -> BoolArray:
     Nights between the first and the last on record that may have been unsafe, (position).
 
     They were not observed, and came within 3 K of it by the hours that they have, or by the nearest
-    known night on either side; for heat so of days.
+    observed night on either side; for heat so of days. Hours that another station filled are no
+    observation. A night of which the station's daily minimum tells that no hour was too cold is
+    none of them.
     """
     nights, shortfall = case.nights, case.shortfall
     last = nights.temp_c.shape[0] - 1  # which a record ends within, as it begins within the first
     on_record = (nights.axis.night_of > 0) & (nights.axis.night_of < last)
-    near = _near(np.maximum(shortfall.hard_c, shortfall.dose_c), nights.unknown)
+    harmless = (nights.told_c >= case.limits.chill_base_c) & (shortfall.hard_c <= 0.0)
+    near = ~harmless & _near(np.maximum(shortfall.hard_c, shortfall.dose_c), nights.unseen)
     if shortfall.heat_room_c is not None:
-        near |= _near(-shortfall.heat_room_c, nights.day_unknown)
+        near |= _near(-shortfall.heat_room_c, nights.day_unseen)
     flags: BoolArray = near & on_record
     return flags
 
 
-def _near(shortfall_c: FloatArray, unknown: BoolArray) -> BoolArray:
-    """Unknown positions that came near to being unsafe, or whose nearest known ones did."""
-    here = np.arange(unknown.size)
-    before = np.maximum.accumulate(np.where(unknown, 0, here))
-    after = np.minimum.accumulate(np.where(unknown, unknown.size - 1, here)[::-1])[::-1]
+def _near(shortfall_c: FloatArray, unseen: BoolArray) -> BoolArray:
+    """Unseen positions that came near to being unsafe, or whose nearest seen ones did."""
+    here = np.arange(unseen.size)
+    before = np.maximum.accumulate(np.where(unseen, 0, here))
+    after = np.minimum.accumulate(np.where(unseen, unseen.size - 1, here)[::-1])[::-1]
     around = np.maximum(shortfall_c, np.maximum(shortfall_c[before], shortfall_c[after]))
-    near: BoolArray = unknown & (around > -NEAR_C)
+    near: BoolArray = unseen & (around > -NEAR_C)
     return near

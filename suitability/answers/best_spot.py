@@ -255,9 +255,21 @@ def _longer(pairs: Pairs, where: str) -> str:
         ((row, other),) = pairs
         return f"{_time(row)} against {_time(other)} {where}"
     if all(row.verdict is Verdict.ALL_YEAR for row, _ in pairs):
-        return f"all year against {_span([_days(other) for _, other in pairs])} days {where}"
+        return _all_year_against([_days(other) for _, other in pairs], where)
     gained = [_days(row) - _days(other) for row, other in pairs]
     return f"{_span(gained)} days longer than {where}"
+
+
+def _all_year_against(days: Sequence[int], where: str) -> str:
+    """All year against what others allow at most; a span from none to nearly all says nothing."""
+    most, never = max(days), days.count(0)
+    if most >= words.DAYS:
+        return f"all year, as is promised for none of them {where}"
+    if most == 0:
+        return f"all year against no day {where}"
+    bound = "" if min(days) == most else "at most "
+    none = f" and none for {never}" if never else ""
+    return f"all year against {bound}{most} days{none} {where}"
 
 
 def _fewer_nights(pairs: Pairs, where: str) -> str:

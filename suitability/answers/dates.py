@@ -135,7 +135,10 @@ def tonight(rule: Tonight, units: TemperatureUnit) -> str:
         return text
     base = show_not_below(rule.chill_base_c, units)
     short = show_difference(rule.lows_short_c, units, 0)
-    return f"{text}; below {base} if in bud, or once 14 lows fell {short} short of it in all"
+    return (
+        f"{text}; below {base} if in bud, or once the degrees below that add up to {short} over 14 "
+        "nights"
+    )
 
 
 def is_out(one: Card | Move) -> bool:

@@ -61,6 +61,7 @@ SEASONAL_AMPLITUDE_C = 2.0  # K; below it a place has no winter to cut the year 
 FAR_BELOW_C = 3.0  # K below the limit; one such night bars "all year"; reasoned
 HOT_HOURS, HOT_DAYS = 6, 4  # of a day above the ceiling; days in a row
 WET_MM, WET_HOURS = 1.0, 24  # rain of the past day that leaves a pot wet
+MORNING = slice(12, 22)  # midnight to 9:00 of a noon-to-noon night
 DAY_HOURS = [*range(6), 22, 23]  # noon to 18:00 and 10:00 to noon of a noon-to-noon night
 
 
@@ -102,7 +103,12 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     cold, dose, axis, calendar
         Cold by night, what of it injures, the folded axis, the mean year.
     unknown, day_unknown : (position)
-        Nights not fully observed, and noon-to-noon days with any hour missing (for heat).
+        Nights not fully known, and noon-to-noon days with any hour missing (for heat).
+    unseen, day_unseen : (position)
+        The same, and those that another station filled.
+    told_c : (position), °C
+        Lowest of what the station's daily minimum says of a night of which the morning was lost;
+        nan for all other nights.
     missed : () -> (position)
         Nights and days that the record lost in the cold or in the heat beyond chance; worked out
         when they are first asked for.
@@ -132,6 +138,9 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     calendar: CalendarCold
     unknown: BoolArray
     day_unknown: BoolArray
+    unseen: BoolArray
+    day_unseen: BoolArray
+    told_c: FloatArray
     missed: Callable[[], BoolArray]
     hidden_c: FloatArray
     winter: int
@@ -207,6 +216,8 @@ def lay_out_nights(
     minimum_allowance_c: float,
     highest_c: float,
     dose_limits_c_h: frozenset[float],
+    seen: BoolArray | None = None,
+    told_c: FloatArray | None = None,
 ) -> SpotNights:
     """
     The nights of one spot, from its hours.
@@ -224,10 +235,17 @@ def lay_out_nights(
         Highest threshold that will be asked for.
     dose_limits_c_h : °C·h
         Dose limits of the groups that will be asked for.
+    seen : (hour), or None
+        Hours that no other station filled; None: all.
+    told_c : (hour), °C, or None
+        Of missing hours of which one was the lowest of its day: the day's minimum; nan elsewhere.
     """
     first_day, nights = hours_by_night(temp_c, local_start_hour)
     axis = fold_axis(first_day, nights.shape[0])
     gaps = np.isnan(nights)
+    own = nights if seen is None else _own(nights, seen, local_start_hour)
+    unseen = gaps if seen is None else np.isnan(own)
+    told, judged = _told(unseen, told_c, local_start_hour)
     # A missing hour is never the lowest: what is known of a night can make it unsafe, what is not
     # known makes it unknown at most.
     full = np.where(gaps, np.inf, nights)
@@ -235,6 +253,7 @@ def lay_out_nights(
     cold = cold_by_night(nights, highest_c)
     _, wet_nights = hours_by_night(wet.astype(np.float64), local_start_hour)
     in_wet = wet_nights == 1.0
+    lowest_wet = np.where(in_wet, full, np.inf).min(axis=1) - minimum_allowance_c
     dose = lay_out_dose(nights, in_wet, cold, highest_c)
     tolerated = _tolerated(dose, axis, dose_limits_c_h)
 
@@ -246,7 +265,7 @@ def lay_out_nights(
 
     @cache
     def missed() -> BoolArray:
-        lost = find_missed(nights)
+        lost = find_missed(own)
         return fold_flags(axis, lost.cold | lost.hot, outside=False)
 
     coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, _daily_mean(nights, gaps))))
@@ -258,9 +277,11 @@ def lay_out_nights(
         first_day=first_day,
         temp_c=nights,
         # Negatives, because folding keeps the higher of 28 and 29 February: here the colder counts.
-        minimum_c=-fold_highest(axis, -lowest) - minimum_allowance_c,
-        wet_minimum_c=-fold_highest(axis, -np.where(in_wet, full, np.inf).min(axis=1))
-        - minimum_allowance_c,
+        # A daily minimum misses nothing.
+        minimum_c=-fold_highest(axis, -np.minimum(lowest - minimum_allowance_c, told)),
+        wet_minimum_c=-fold_highest(
+            axis, -np.minimum(lowest_wet, np.where(in_wet.any(axis=1), told, np.inf))
+        ),
         tolerated_base_c=tolerated,
         dry_tolerated_base_c=dry_tolerated,
         cold=cold,
@@ -269,14 +290,50 @@ def lay_out_nights(
         calendar=calendar_cold(cold, axis, nights, coldest),
         unknown=fold_flags(axis, unknown, outside=True),
         day_unknown=fold_flags(axis, day_unknown, outside=True),
+        unseen=fold_flags(axis, np.asarray(unseen[:, NIGHT_HOURS].any(axis=1)), outside=True),
+        day_unseen=fold_flags(axis, np.asarray(unseen.any(axis=1)), outside=True),
+        told_c=-fold_highest(axis, -judged),
         missed=missed,
-        hidden_c=-fold_highest(axis, -_hidden(gaps, full)) - minimum_allowance_c,
+        hidden_c=-fold_highest(axis, -_hidden(gaps, full, judged)) - minimum_allowance_c,
         winter=coldest if seasonal else 0,
         summer=(coldest + 182) % 365 if seasonal else 0,
         amplitude_c=amplitude_c,
         hot_run_c=fold_highest(axis, hot_run),
         known_hot_run_c=fold_highest(axis, known_hot_run),
     )
+
+
+def _own(nights: FloatArray, seen: BoolArray, local_start_hour: int) -> FloatArray:
+    """Nights without the hours that another station filled, (night, 24), °C."""
+    _, by_night = hours_by_night(np.where(seen, 0.0, np.nan), local_start_hour)
+    own: FloatArray = nights + by_night
+    return own
+
+
+def _told(
+    unseen: BoolArray, told_c: FloatArray | None, local_start_hour: int
+) -> tuple[FloatArray, FloatArray]:
+    """
+    What daily minima say of nights with lost hours, both (night), °C.
+
+    Returns
+    -------
+    lowest
+        Of the lost hours of which it is known; +inf where none is.
+    judged
+        The same where it tells of the whole night, nan for others: all lost hours after midnight
+        lie in days whose minimum was in a lost hour. Of the evening before, its day's minimum
+        seldom tells; as a rule it is warmer than the morning (reasoned).
+    """
+    if told_c is None:
+        nights = unseen.shape[0]
+        return np.full(nights, np.inf), np.full(nights, np.nan)
+    _, by_night = hours_by_night(told_c, local_start_hour)
+    known = ~np.isnan(by_night)
+    lowest: FloatArray = np.where(known, by_night, np.inf)[:, NIGHT_HOURS].min(axis=1)
+    lost = unseen[:, MORNING]
+    whole = lost.any(axis=1) & ~(lost & ~known[:, MORNING]).any(axis=1)
+    return lowest, np.where(whole, lowest, np.nan)
 
 
 def _tolerated(
@@ -295,8 +352,12 @@ def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:
     return mean
 
 
-def _hidden(gaps: BoolArray, full: FloatArray) -> FloatArray:
-    """How cold nights may have been that only their day tells of, shape (night); +inf others."""
+def _hidden(gaps: BoolArray, full: FloatArray, told: FloatArray) -> FloatArray:
+    """
+    How cold nights may have been that only their day tells of, shape (night); +inf others.
+
+    Where the station's daily minimum tells it, that is how cold they were.
+    """
     complete = ~gaps.any(axis=1)
     by_day = full[:, DAY_HOURS].min(axis=1)
     lowest = full.min(axis=1)
@@ -309,7 +370,7 @@ def _hidden(gaps: BoolArray, full: FloatArray) -> FloatArray:
         hidden[seen_by_day] = lowest[seen_by_day] - fall
     else:
         hidden[seen_by_day] = -np.inf
-    return hidden
+    return np.where(seen_by_day & ~np.isnan(told), told, hidden)
 
 
 def hidden_nights(nights: SpotNights, limits: Thresholds, warmer_c: float = 0.0) -> BoolArray:

@@ -14,7 +14,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.climate.days import NIGHT_HOURS
+from suitability.climate.days import DAYS, NIGHT_HOURS
 
 __all__ = ["Missed", "find_missed"]
 
@@ -26,6 +26,8 @@ AFTERNOON = slice(6)  # noon to 18:00 within noon to noon
 LONGEST_GAP = 7  # nights; what surrounds a longer one tells nothing of its middle; reasoned
 COLD = 0.25  # share of nights, the coldest by surroundings, among which gaps are counted
 BY_CHANCE = {0.5: 0.05, 0.0: 0.001}  # by share of hours lost: how many records are told wrongly
+IN_SEASON = 0.4  # of these for what is cold for its time of the year alone; reasoned
+YEAR, AROUND = 365.25, 15  # days; what is usual at a date is the mean of so many on either side
 MORNING_HOURS = slice(12, 24)  # midnight to noon within noon to noon
 EVENING_HOURS = slice(12)  # noon to midnight
 
@@ -53,13 +55,20 @@ def find_missed(temp_c: FloatArray) -> Missed:
     by_hour = np.ascontiguousarray(temp_c.T)  # (24, night): sums over hours are quicker so
     gaps = np.isnan(by_hour)
     return Missed(
-        cold=_missed_cold(by_hour, gaps, NIGHT_HOURS),
+        cold=_missed_cold(by_hour, gaps, NIGHT_HOURS, in_season=True),
         hot=_missed_cold(-by_hour, gaps, AFTERNOON),  # the heat is the cold of the other sign
     )
 
 
-def _missed_cold(temp_c: FloatArray, gaps: BoolArray, hours: slice) -> BoolArray:
-    """Nights that lack such hours, lost in the cold beyond chance, (night)."""
+def _missed_cold(
+    temp_c: FloatArray, gaps: BoolArray, hours: slice, *, in_season: bool = False
+) -> BoolArray:
+    """
+    Nights that lack such hours, lost in the cold beyond chance, (night).
+
+    Asked too, if wanted, is the cold for the time of the year: that of spring and autumn bounds
+    seasons, and is mild beside a winter's.
+    """
     missing = gaps[hours].mean(axis=0)
     missing[[0, -1]] = 0.0  # within which a record begins and ends
     flags: BoolArray = np.zeros(missing.size, np.bool_)
@@ -67,8 +76,27 @@ def _missed_cold(temp_c: FloatArray, gaps: BoolArray, hours: slice) -> BoolArray
         return flags
     around_c = _surroundings(temp_c, gaps, hours)
     for share, chance in BY_CHANCE.items():
-        flags |= _beyond_chance((missing > 0.0) & (missing >= share), around_c, chance)
+        lost = (missing > 0.0) & (missing >= share)
+        flags |= _beyond_chance(lost, around_c, chance)
+        if in_season:
+            flags |= _beyond_chance(lost, around_c - _usual(around_c), IN_SEASON * chance)
     return flags
+
+
+def _usual(around_c: FloatArray) -> FloatArray:
+    """What is usual at the time of the year of each night, the mean of all years, (night), °C."""
+    known = ~np.isnan(around_c)
+    day = np.mod(np.arange(around_c.size), YEAR).astype(np.int64)
+    sums = np.array(
+        [
+            np.bincount(day, values, minlength=DAYS + 1)
+            for values in (np.where(known, around_c, 0.0), known.astype(np.float64))
+        ]
+    )
+    ring = np.concatenate([sums[:, -AROUND:], sums, sums[:, :AROUND]], axis=1)
+    total, number = np.lib.stride_tricks.sliding_window_view(ring, 2 * AROUND + 1, 1).sum(axis=2)
+    mean: FloatArray = np.divide(total, number, out=np.full(number.size, np.nan), where=number > 0)
+    return mean[day]
 
 
 def _surroundings(temp_c: FloatArray, gaps: BoolArray, hours: slice) -> FloatArray:

@@ -123,7 +123,10 @@ def move_to_height(record: Record, lapse_k_per_km: float) -> Record:
         "°C lower than this."
     )
     moved = shift_height(record.temp_c, above_m, lapse_k_per_km).round(6)
-    return replace(record, temp_c=moved, notes=(*record.notes, note))
+    told_c = record.lost_minimum_c
+    if told_c is not None:
+        told_c = shift_height(told_c, above_m, lapse_k_per_km).round(6)
+    return replace(record, temp_c=moved, lost_minimum_c=told_c, notes=(*record.notes, note))
 
 
 def tell_height(record: Record) -> Record:

@@ -16,14 +16,14 @@ import numpy as np
 from msgspec import Struct
 
 from suitability.weather.manifest import Instant, YearStatus
-from suitability.weather.sources.providers import DAILY_OBSERVERS
+from suitability.weather.sources.providers import Provider
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = ["DailyMinima", "DailyYear", "MinimumMiss", "compare_minima", "say_miss"]
+__all__ = ["DailyMinima", "DailyYear", "MinimumMiss", "compare_minima", "lost_minima", "say_miss"]
 
 EARLIEST_START, LATEST_START = -18, 13  # h UTC from 00:00 of the date, the last not included
 DAYS_FOR_START = 1500  # the latest days decide where the day begins
@@ -46,6 +46,8 @@ class DailyYear(Struct, frozen=True, kw_only=True):
         As in `YearEntry`.
     tenths
         By provider: tenths of a degree of each day of the year, None where it has none.
+    providers
+        Who they are; none where a program that did not keep it fetched them.
     """
 
     year: int
@@ -57,6 +59,7 @@ class DailyYear(Struct, frozen=True, kw_only=True):
     etag: str = ""
     last_modified: str = ""
     tenths: Mapping[str, tuple[int | None, ...]]
+    providers: tuple[Provider, ...] = ()
 
 
 class DailyMinima(Struct, frozen=True, kw_only=True):
@@ -68,6 +71,7 @@ class DailyMinima(Struct, frozen=True, kw_only=True):
 
     first_day: int
     minimum_c: FloatArray
+    provider: Provider | None = None
 
 
 class MinimumMiss(Struct, frozen=True, kw_only=True):
@@ -85,6 +89,8 @@ class MinimumMiss(Struct, frozen=True, kw_only=True):
         begin, from 00:00 of its date; negative: the day before.
     unmatched
         Providers whose days agreed with the readings in no way.
+    names
+        Of the providers, by identifier.
     """
 
     days: int
@@ -93,6 +99,7 @@ class MinimumMiss(Struct, frozen=True, kw_only=True):
     high_c: float
     starts: tuple[tuple[str, int], ...]
     unmatched: tuple[str, ...] = ()
+    names: Mapping[str, str] = {}
 
     @property
     def allowance_c(self) -> float | None:
@@ -139,6 +146,7 @@ def compare_minima(record: Record, minima: Mapping[str, DailyMinima]) -> Minimum
         high_c=float(high),
         starts=tuple(starts),
         unmatched=tuple(unmatched),
+        names={name: one.provider.name for name, one in minima.items() if one.provider},
     )
 
 
@@ -174,6 +182,39 @@ def _differences(record: Record, daily: DailyMinima, start: int) -> FloatArray:
     return difference
 
 
+def lost_minima(
+    record: Record, minima: Mapping[str, DailyMinima], miss: MinimumMiss
+) -> FloatArray | None:
+    """
+    Of missing hours, the minimum of their day if one of them had it, (hour), °C; nan elsewhere.
+
+    One had it if no reading of the day came nearer than hourly readings miss, and a kelvin more.
+
+    Parameters
+    ----------
+    minima, miss
+        From `series_of` and `compare_minima`.
+
+    Returns
+    -------
+    None where nothing is told so.
+    """
+    told: FloatArray = np.full(record.temp_c.size, np.nan)
+    for name, start in miss.starts:
+        daily = minima[name]
+        begin = daily.first_day * 24 + start
+        hours = _cut(record, begin, daily.minimum_c.size * 24).reshape(-1, 24)
+        lowest = np.fmin.reduce(hours, axis=1)
+        in_gap = ~(lowest <= daily.minimum_c + miss.high_c + COLDER_C)  # all missing: nan
+        by_hour = np.where(np.isnan(hours) & in_gap[:, None], daily.minimum_c[:, None], np.nan)
+        first = max(begin, record.start_hour)
+        last = min(begin + by_hour.size, record.stop_hour)
+        if first < last:
+            part = slice(first - record.start_hour, last - record.start_hour)
+            told[part] = np.fmin(told[part], by_hour.reshape(-1)[first - begin : last - begin])
+    return None if np.isnan(told).all() else told
+
+
 def _cut(record: Record, begin: int, size: int) -> FloatArray:
     """Counted temperatures of so many hours from one on, °C, (hour); nan beyond the record."""
     cut: FloatArray = np.full(size, np.nan)
@@ -188,10 +229,10 @@ def _cut(record: Record, begin: int, size: int) -> FloatArray:
 
 def say_miss(miss: MinimumMiss) -> str:
     """What is to be told, in a sentence."""
-    names = ", ".join(DAILY_OBSERVERS[name].name for name in miss.unmatched)
+    names = ", ".join(miss.names.get(name, name) for name in miss.unmatched)
     if not miss.days:
         return f"Daily minima ({names}) agree with the hourly readings by no day: not used."
-    days = "; ".join(f"{DAILY_OBSERVERS[name].name}: {_day(start)}" for name, start in miss.starts)
+    days = "; ".join(f"{miss.names.get(name, name)}: {_day(start)}" for name, start in miss.starts)
     words = (
         f"Hourly readings miss {miss.mean_c:.1f} °C of the day's minimum on the mean, 5 to 95 %: "
         f"{miss.low_c:.1f} to {miss.high_c:.1f} °C ({miss.days} days compared; {days}, which "

@@ -106,6 +106,9 @@ class Record(Struct, frozen=True, kw_only=True):
     prcp_mm : (hour), mm of the hour, or None
     lowest_c : (hour), °C, or None
         Lowest of the readings within half an hour of each hour, where a log has several.
+    lost_minimum_c : (hour), °C, or None
+        Of missing hours: the station's own daily minimum, where no reading of the day came near it,
+        so that one of them was so cold; nan elsewhere.
     step_hours : h
         Usual distance of two readings: 1, or 3 for a station that reports every three hours.
     source, licence, attribution
@@ -129,6 +132,7 @@ class Record(Struct, frozen=True, kw_only=True):
     rhum_pct: FloatArray | None = None
     prcp_mm: FloatArray | None = None
     lowest_c: FloatArray | None = None
+    lost_minimum_c: FloatArray | None = None
     step_hours: int = 1
     source: str = ""
     licence: str = ""
@@ -141,7 +145,7 @@ class Record(Struct, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse arrays of different lengths."""
-        columns = [self.origin, self.rhum_pct, self.prcp_mm, self.lowest_c]
+        columns = [self.origin, self.rhum_pct, self.prcp_mm, self.lowest_c, self.lost_minimum_c]
         if any(column is not None and column.shape != self.temp_c.shape for column in columns):
             raise RecordError("The columns of a record must have the same number of hours.")
 
@@ -202,6 +206,7 @@ def clip_record(record: Record, start_hour: int, stop_hour: int) -> Record:
         rhum_pct=None if record.rhum_pct is None else record.rhum_pct[part],
         prcp_mm=None if record.prcp_mm is None else record.prcp_mm[part],
         lowest_c=None if record.lowest_c is None else record.lowest_c[part],
+        lost_minimum_c=None if record.lost_minimum_c is None else record.lost_minimum_c[part],
     )
 
 

@@ -16,6 +16,7 @@ from suitability.advice.terms import Verdict
 from suitability.advice.unseen import find_unseen
 from suitability.groups import Caution, read_catalogue
 from suitability.spots.spot import ROOFED
+from suitability.weather.record import Origin
 from tests.conftest import open_extract
 
 if TYPE_CHECKING:
@@ -128,6 +129,51 @@ def test_lost_hot_days_count_for_a_group_that_heat_excludes(
     assert found.verdict is Verdict.ALL_YEAR
     assert found.reason is not None
     assert found.reason.text.startswith("6 nights or hot days that may have been unsafe were not")
+
+
+def test_what_another_station_filled_is_not_seen(hourly: Hourly, ask: Ask, group: Group) -> None:
+    """
+    Mild hours of a neighbour hide lost nights no more than gaps do.
+
+    Four nights of January, as cold as those beside them: the answer is the same as without them,
+    and marked likewise. A record made for a point is blended throughout, and nothing of it is lost.
+    """
+    lost = [year * 365 + year // 4 + 12 for year in (2, 4, 6, 8)]
+    record = without_days(winters(hourly), lost)
+    gaps = np.isnan(record.temp_c)
+    filled = replace(
+        record,
+        temp_c=winters(hourly).temp_c,
+        origin=np.where(gaps, Origin.BLENDED, record.origin).astype(np.uint8),
+    )
+    needs = group(floor_c=5.0, chill_base_c=6.0)
+    assert ask(record, needs).unseen_nights == ask(filled, needs).unseen_nights == 4
+    everywhere = replace(filled, origin=np.full_like(record.origin, Origin.BLENDED))
+    assert ask(everywhere, needs).unseen_nights == 0
+
+
+def test_a_stored_daily_minimum_judges_a_lost_night(
+    hourly: Hourly, prepare: Prepare, group: Group
+) -> None:
+    """
+    Three lost nights beside nights 2 °C above the limit.
+
+    Nothing said, "all year" rests on them; a minimum above limit and chill base tells that they
+    were harmless; one below the limit makes them unsafe, by as much as it is below, and nothing
+    rests on them any more.
+    """
+    lost = [year * 365 + year // 4 + 10 for year in (3, 6, 9)]
+    record = without_days(winters(hourly), lost)
+    needs = group(floor_c=5.0, limit_c=5.0, chill_base_c=6.0)
+    for minimum_c, resting, unsafe in ((None, 3, 0), (6.5, 0, 0), (5.5, 3, 0), (2.0, 0, 3)):
+        told_c = np.where(
+            np.isnan(record.temp_c), np.nan if minimum_c is None else minimum_c, np.nan
+        )
+        case = prepare(replace(record, lost_minimum_c=told_c), needs)
+        assert find_unseen(case, all_year=True).resting == resting
+        hard_c = case.shortfall.hard_c
+        assert int((hard_c > 0.0).sum()) == unsafe
+        assert not unsafe or hard_c.max() == pytest.approx(3.0)
 
 
 @cache

@@ -48,6 +48,12 @@ def weathered(hourly: Hourly, *, years: int = 12, seed: int = 1, coldest: int = 
     )
 
 
+def years_of(decision: Decision) -> tuple[int, int, int, int]:
+    """Years of the verdict: usable, kept, failed; and those that can tell of all year."""
+    kept, failed = decision.years_kept, decision.years_failed
+    return decision.years_usable, kept, failed, decision.all_year_usable
+
+
 def test_the_order_of_verdicts() -> None:
     assert [one.rank for one in (ALL_YEAR, SEASONAL, INDOOR, NONE)] == [2, 1, 0, -1]
 
@@ -58,7 +64,7 @@ def test_always_safe_is_all_year(hourly: Hourly, prepare: Prepare) -> None:
     assert decision.verdict is ALL_YEAR
     assert decision.season == decision.survival_season == Stretch(start=0, nights=365)
     assert decision.survival_seasons == (Stretch(start=0, nights=365),)
-    assert (decision.years_usable, decision.years_failed) == (11, 0)
+    assert years_of(decision) == (11, 11, 0, 11)
     assert decision.all_year_chance == 1.0
 
 
@@ -84,7 +90,26 @@ def test_a_mild_summer_is_seasonal(hourly: Hourly, prepare: Prepare) -> None:
     assert 196 <= middle <= 196 + 28
     assert decision.survival_season.start <= decision.season.start
     assert decision.survival_season.nights >= decision.season.nights
-    assert (decision.years_kept, decision.years_failed) == (12, 0)
+    assert years_of(decision) == (11, 12, 0, 11)  # of twelve summers eleven have both winters
+
+
+def test_the_years_of_all_year_are_plant_years_cut_at_mid_summer(
+    hourly: Hourly, prepare: Prepare
+) -> None:
+    """
+    From mid-winter on 24 years hold 24 from one to the next, but 23 from one summer to the next.
+
+    One winter night half a degree below the limit fails one of them.
+    """
+    record = hourly(start="2001-01-13T12", years=24, mean_c=25.0, year_c=3.0, day_c=2.0)
+    temp_c = record.temp_c.copy()
+    night = 5 * 8766 + 24 * 7
+    temp_c[night : night + 24] = 4.5
+    decision = decide(prepare(replace(record, temp_c=temp_c)))
+    assert decision.verdict is ALL_YEAR
+    assert years_of(decision) == (23, 22, 1, 23)
+    later = hourly(start="2001-07-20T12", years=24, mean_c=25.0, year_c=3.0, day_c=2.0)
+    assert years_of(decide(prepare(later))) == (24, 24, 0, 24)
 
 
 def test_six_months_shift_turns_north_into_south(hourly: Hourly, prepare: Prepare) -> None:

@@ -258,10 +258,10 @@ def test_tonight_follows_the_dose_and_buds_too() -> None:
     rule = Tonight(low_c=8.0, dry_low_c=5.0, chill_base_c=12.0, lows_short_c=5.625)
     assert told(card(tonight=rule))["Tonight"] == (
         "bring it in at a forecast low of 8 °C or less (dry: 5 °C); below 12 °C if in "
-        "bud, or once 14 lows fell 6 °C short of it in all"
+        "bud, or once the degrees below that add up to 6 °C over 14 nights"
     )
     assert told(card(tonight=rule), F)["Tonight"].endswith(
-        "below 54 °F if in bud, or once 14 lows fell 10 °F short of it in all"
+        "below 54 °F if in bud, or once the degrees below that add up to 10 °F over 14 nights"
     )
 
 

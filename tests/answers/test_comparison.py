@@ -488,6 +488,44 @@ def test_of_several_the_headline_says_what_decides_most_of_them() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("other", "said"),
+    [
+        ((0, 0), "all year against no day at b"),
+        ((0, 240), "all year against at most 240 days and none for 1 at b"),
+        ((240, 240), "all year against 240 days at b"),
+        ((180, 240), "all year against at most 240 days at b"),
+        ((0, 365), "all year, as is promised for none of them at b"),
+    ],
+)
+def test_of_several_all_year_is_held_against_the_most_of_the_others(
+    other: tuple[int, int], said: str
+) -> None:
+    """A span from no day to nearly all would tell nothing."""
+    pairs = [
+        (at("a", group=group, **ROOM), at("b", group=group, **_for(days)))
+        for group, days in zip(("one", "two"), other, strict=True)
+    ]
+    told = [
+        difference(
+            group=better.group,
+            decided_by="verdict",
+            better=SpotOfPlace(place="Testing Cove", spot="a"),
+            other=SpotOfPlace(place="Testing Cove", spot="b"),
+        )
+        for better, _ in pairs
+    ]
+    rows = [one[side] for side in (0, 1) for one in pairs]
+    assert f"({said})" in headline(found(*rows, differences=tuple(told)))
+
+
+def _for(days: int) -> dict[str, object]:
+    """A verdict and its season."""
+    if days == 0:
+        return {"verdict": Verdict.INDOOR, "season": None}
+    return {"season": Season(out="03-07", inn="11-02", days=days)}
+
+
 def test_a_room_is_never_called_outdoors() -> None:
     """On a terminal of any width, on the page, and in what a workbook begins with."""
     room = at("den", indoors=True, **ROOM)

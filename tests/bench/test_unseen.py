@@ -10,6 +10,7 @@ from suitability.climate.unseen import find_missed
 from .unseen import DATA, SPOTS, answers, by_lot, losses, open_record, what_improved
 
 MILD = ("los_angeles", "porto_alegre", "guangzhou")  # where the coldest nights decide most
+KINDS = {"nights, noon to noon": 1, "afternoons": 1, "coldest for their date": 10}
 NAMES = sorted(path.stem for path in DATA.glob("*.hourly"))
 
 
@@ -21,15 +22,15 @@ def test_what_looks_better_for_lost_nights_or_days_is_marked(name: str) -> None:
     """
     The coldest nights and the hottest days, from one to 3 % of all: every answer under a roof.
 
-    There no rain covers for the cold. All ways of losing them, in the open too, are measured for
-    docs/calibration.md.
+    There no rain covers for the cold. Frosts lost outside winter are told from ten of them on. All
+    ways of losing them, in the open too, are measured for docs/calibration.md.
     """
     record, place = open_record(DATA / f"{name}.hourly")
     spot = SPOTS[1]
     before = answers(record, place, spot)
     better = 0
     for kind, number, lost in losses(record, round(place.utc_offset_hours)):
-        if kind not in {"nights, noon to noon", "afternoons"} or number in {2, 5, 20}:
+        if kind not in KINDS or number in {2, 5, 20} or number < KINDS[kind]:
             continue
         for group, after in answers(lost, place, spot).items():
             found = list(what_improved(before[group], after))
@@ -53,8 +54,12 @@ def test_records_as_they_are_and_losses_by_lot_are_hardly_marked() -> None:
 
 
 @pytest.mark.parametrize("gaps", [1, 2, 5, 20, 110])
-def test_gaps_by_lot_are_told_in_one_record_of_twenty_at_most(gaps: int) -> None:
-    """Cold alone, on nights that are alike but for a season: 500 losses of so many each."""
+def test_gaps_by_lot_are_told_in_seven_records_of_a_hundred_at_most(gaps: int) -> None:
+    """
+    Cold alone, on nights that are alike but for a season: 500 losses of so many each.
+
+    One in twenty for the cold of the record and one in fifty for that of its season.
+    """
     random = np.random.default_rng(gaps)
     nights = 3650
     year = 10.0 * np.cos(2.0 * np.pi * np.arange(nights) / 365.0)
@@ -64,4 +69,4 @@ def test_gaps_by_lot_are_told_in_one_record_of_twenty_at_most(gaps: int) -> None
         lost = temp_c.copy()
         lost[1 + random.permutation(nights - 2)[:gaps]] = np.nan
         told += bool(find_missed(lost).cold.any())
-    assert told / 500 <= 0.05 + 3.0 * np.sqrt(0.05 * 0.95 / 500)
+    assert told / 500 <= 0.07 + 3.0 * np.sqrt(0.07 * 0.93 / 500)

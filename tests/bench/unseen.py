@@ -167,6 +167,26 @@ def coldest_first(record: Record, offset_h: int, shift_h: int = 12) -> IntArray:
     return starts
 
 
+def out_of_winter(record: Record, offset_h: int) -> tuple[IntArray, IntArray]:
+    """
+    Hours at which days begin, those before the nights that are coldest for their date first.
+
+    The coldest third of the year is left out. Beside them stands in which half-year each lies.
+    """
+    first, hours = by_day(record, offset_h - 12)
+    lowest = np.fmin.reduce(hours, axis=1)
+    day = (record.start_hour + offset_h + first) // 24 + np.arange(lowest.size)
+    date = np.mod(day, 365.25).astype(np.int64)
+    away = np.abs((np.arange(366)[:, None] - date + 183) % 366 - 183)
+    usual = np.array([np.nanmean(lowest[near <= 15]) for near in away])
+    asked = (usual > np.quantile(usual, 1 / 3))[date] & ~np.isnan(lowest)
+    order = np.argsort(np.where(asked, lowest - usual[date], np.inf), kind="stable")
+    order = order[asked[order] & (order > 0) & (order < lowest.size - 1)]
+    coldest = int(np.argmin(usual))
+    halves = np.floor((day - coldest) / (365.25 / 2)).astype(np.int64)
+    return first + order * 24 - 12, halves[order]
+
+
 def losses(record: Record, offset_h: int) -> Iterator[tuple[str, int, Record]]:
     """Kind of loss, number of days, and the record that suffered it."""
     colder = coldest_first(record, offset_h)
@@ -187,6 +207,13 @@ def losses(record: Record, offset_h: int) -> Iterator[tuple[str, int, Record]]:
     for number in A_YEAR:
         each = [colder[year == one][:number] for one in np.unique(year)]
         yield "coldest of each year", number, without(record, np.concatenate(each).tolist(), DAY)
+    spring, half = out_of_winter(record, offset_h)
+    for number in numbers:
+        yield "coldest for their date", number, without(record, spring[:number].tolist(), DAY)
+    for number in A_YEAR[:2]:
+        each = [spring[half == one][:number] for one in np.unique(half)]
+        lost = np.concatenate(each).tolist()
+        yield "of each spring and autumn", number, without(record, lost, DAY)
     first, by_hour = by_day(record, offset_h)
     highest = np.fmax.reduce(by_hour[:, 12:18], axis=1)
     hotter = first + np.argsort(np.where(np.isnan(highest), np.inf, -highest), kind="stable") * 24

@@ -89,6 +89,21 @@ def test_thresholds_beyond_everything_and_out_of_order() -> None:
     np.testing.assert_allclose(found.degree_hours_below[:, 0], [180.0, 0.0, 5.0], atol=1e-9)
 
 
+def test_a_threshold_between_tenths_gathers_all_of_the_way_to_it() -> None:
+    """
+    By hand, tenths of a degree below 12.78 (55 °F) and below -0.55 °C.
+
+    12.7 lacks 0.08 and 10.0 lacks 2.78, while 12.8 is not below: 2.86 °C·h, and 13.38 and 13.78
+    of the two below zero, -0.6 and -1.0, of which below -0.55: 0.05 and 0.45.
+    """
+    temps = np.array([12.7, 12.8, 10.0, -0.6, -1.0, 30.0])
+    found = monthly_exposure(temps, None, 0, np.array([12.78, -0.55]))
+    assert found.hours_below[:, 0].tolist() == [4, 2]
+    np.testing.assert_allclose(
+        found.degree_hours_below[:, 0], [0.08 + 2.78 + 13.38 + 13.78, 0.5], atol=1e-9
+    )
+
+
 def test_29_february_has_a_month_of_696_hours() -> None:
     start = int(datetime(2004, 2, 1, tzinfo=UTC).timestamp() // 3600)
     found = monthly_exposure(np.full(696 + 1, 5.0), None, start, np.array([10.0]))

@@ -129,6 +129,42 @@ def test_only_nights_spent_out_count_and_only_those_of_one_stay(
     assert state_of_winter(period, NEED, out) == PARTLY
 
 
+@pytest.mark.parametrize(
+    ("stays", "state", "met_on"),
+    [
+        ((25, 12), MET, "12-22"),  # the 21st night is that of 21 December
+        ((12, 25), MET, "01-06"),  # in for 3 nights after 12: the 36th, that of 5 January
+        ((25, 23), MET, "12-22"),  # two that meet it: the earlier tells the day
+        ((15, 12), PARTLY, None),
+        ((12, 15), PARTLY, None),
+        ((12, 13), NOT, None),  # together 25
+    ],
+)
+def test_of_two_stays_the_better_tells(
+    lay_out: LayOut, mild: Record, stays: tuple[int, int], state: int, met_on: str | None
+) -> None:
+    """
+    Nights, cool hours, state and day are those of one stay; nothing of two is added up.
+
+    A night of 10 °C with its day has 24 cool hours, so that 504 of them are 21 nights.
+    """
+    first, second = stays
+    nights = first + 3 + second
+    period = period_of_record(lay_out, with_cold(mild, nights, 10.0))
+    out = NO_DAYS.copy()
+    days = np.arange(nights)
+    out[(DAYS - 31 + days[(days < first) | (days >= first + 3)]) % DAYS] = True
+    need = replace(HOURS, cool_hours_partly=14 * 24.0)
+    years = judge_rest(period, need, out)
+    row = int(np.flatnonzero(period.year == 2001)[0])
+    assert years.state[row] == state
+    assert years.nights[row] == max(first, second)
+    assert years.cool_hours[row] == 24 * max(first, second)
+    assert years.lack[row] == (RestLack.NOTHING if state == MET else RestLack.LENGTH)
+    day = years.met_on[row]
+    assert (None if np.isnan(day) else month_day(period.first_day + int(day))) == met_on
+
+
 def test_cool_nights_of_summer_are_no_rest(lay_out: LayOut, mild: Record) -> None:
     period = period_of_record(lay_out, with_cold(mild, 30, 10.0, first="2001-07-20"))
     assert state_of_winter(period, NEED) == NOT

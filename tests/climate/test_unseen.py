@@ -150,3 +150,19 @@ def test_losses_by_lot_are_hardly_ever_told(seed: int) -> None:
     assert np.isin(found, lost).all()
     rank = np.minimum(found, 3649 - found) / 3650
     assert (rank <= COLD + 0.01).all()
+
+
+@pytest.mark.parametrize("colder_c", [6.0, 0.0])
+def test_a_frost_lost_in_spring_is_told_by_its_date(colder_c: float) -> None:
+    """One night of each of three Aprils, amid nights colder than usual, and milder than January's.
+
+    Ten years with nights from 0 °C in mid-January to 20 in July; as cold as half of the year.
+    """
+    nights = np.arange(10 * YEAR)
+    level = 10.0 - 10.0 * np.cos(2.0 * np.pi * (nights - 15) / 365.25)
+    temp_c = np.repeat((level + np.sin(nights * 1.7))[:, None], 24, axis=1)
+    lost = [year * YEAR + 105 for year in (2, 5, 8)]
+    for night in lost:
+        temp_c[night - 1 : night + 2] -= colder_c
+        temp_c[night] = np.nan
+    assert told(temp_c) == (lost if colder_c else [])

@@ -98,8 +98,8 @@ def test_a_card_says_what_a_grower_needs_at_the_bench(nashville: CardResult) -> 
     assert told["Survives"].startswith("single nights down to about -1 °C dry, 2 °C wet")
     assert told["Grows"].startswith("with nights from 13 °C")
     assert told["Tonight"] == (
-        "bring it in at a forecast low of 4 °C or less; below 5 °C if in bud, or once 14 lows fell "
-        "8 °C short of it in all"
+        "bring it in at a forecast low of 4 °C or less; below 5 °C if in bud, or once the "
+        "degrees below that add up to 8 °C over 14 nights"
     )
     assert re.fullmatch(r"from \d+ \w+ to be on the careful side, \d+ \w+ typical", told["Out"])
     assert "years on record" in told["Here"]

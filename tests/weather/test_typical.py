@@ -126,13 +126,16 @@ def test_what_was_understood_is_said() -> None:
     )
 
 
-def test_questions_about_risk_are_refused_with_the_reason() -> None:
-    """The sentence says why, and what would do."""
+def test_questions_about_risk_are_refused_with_the_reason(tmp_path: Path) -> None:
+    """The sentence says why, and what would do, as it is to be typed."""
+    path = tmp_path / "a b" / GREENSBORO
+    path.parent.mkdir()
+    path.write_text(text_of(GREENSBORO), encoding="utf-8")
     with pytest.raises(RecordError) as caught:
-        refuse_risk(tmy3(GREENSBORO), "dates")
+        refuse_risk(path, "dates")
     assert "months come from different years (1980 to 2003)" in str(caught.value)
     assert "cannot give dates. Use an hourly record of several years" in str(caught.value)
-    assert str(caught.value).endswith("suitability weather show 723170TYA.CSV")
+    assert str(caught.value).endswith(f"suitability weather show '{path}'")
 
 
 def test_a_typical_year_is_never_taken_for_a_record() -> None:

@@ -90,7 +90,7 @@ def read_file(
         from suitability.weather.sources import typical  # noqa: PLC0415  (not for other forms)
 
         if typical.is_typical_year(path):
-            typical.refuse_risk(typical.read_typical_year(path), "dates, odds or a verdict")
+            typical.refuse_risk(path, "dates, odds or a verdict")
     for ending, (module, function) in READERS.items():
         if name.endswith(ending):
             if unit is not None and ending in SAY_THEIR_UNIT:

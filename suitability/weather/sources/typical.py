@@ -9,6 +9,7 @@ type of its own, it cannot be.
 
 from __future__ import annotations
 
+from shlex import quote
 from typing import TYPE_CHECKING, NoReturn
 
 import numpy as np
@@ -112,22 +113,24 @@ class _Row(Struct, frozen=True, kw_only=True):
     rhum_pct: float
 
 
-def refuse_risk(typical: TypicalYear, asked: str) -> NoReturn:
+def refuse_risk(path: Path, asked: str) -> NoReturn:
     """
-    Say why a typical year cannot answer a question about dates, odds or risk.
+    Say why a typical year cannot answer a question about dates, odds or risk, and what it can.
 
     Raises
     ------
     RecordError
         Always; `asked` is what was wanted, such as "dates" or "a verdict".
     """
+    typical = read_typical_year(path)
+    command = f"suitability weather show {quote(str(path))}"
     first, last = min(typical.month_years), max(typical.month_years)
     years = f" ({first} to {last})" if first < last else ""
     raise RecordError(
         f"{typical.file}: this is a typical year: its months come from different years{years}, "
         "each chosen because it was ordinary, so it holds no hard winter and cannot give "
         f"{asked}. Use an hourly record of several years; from this file only the hours below a "
-        f"floor in an ordinary month can be had: suitability weather show {typical.file}"
+        f"floor in an ordinary month can be had: {command}"
     )
 
 
