@@ -18,6 +18,7 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
     "check-places": "suitability.atlas.tally:PlacesResult",
     "moves": "suitability.advice.moves:MovesResult",
+    "plan": "suitability.advice.plan_result:PlanResult",
     "cards": "suitability.advice.card:CardResult",
     "year": "suitability.advice.growth_year:GrowthYearResult",
     "compare": "suitability.advice.comparison:Comparison",
@@ -37,7 +38,7 @@ DOCUMENTS = {  # name of the document: module and type of its result
 }
 
 COMMANDS = {  # what writes each document
-    **{name: f"suitability {name} --json" for name in ("check", "moves", "cards", "year")},
+    **{name: f"suitability {name} --json" for name in ("check", "moves", "plan", "cards", "year")},
     **{name: f"suitability {name} --json" for name in ("compare", "groups")},
     **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
     "spots": "suitability spots list --json",
