@@ -129,6 +129,18 @@ def test_nearly_all_year_is_carried_in_on_three_nights_at_most(
     assert decision.nearly_all_year is nearly
 
 
+def test_years_are_told_of_the_safe_stretch_where_nothing_grows_in_it(
+    hourly: Hourly, prepare: Prepare, group: Group
+) -> None:
+    """Mild summers under a floor of 40 °C: indoors, yet each summer would have been survived."""
+    case = prepare(hourly(years=12, mean_c=15.0, year_c=10.0, day_c=3.0), group(floor_c=40.0))
+    decision = decide(case)
+    assert decision.verdict is INDOOR
+    assert decision.season is None
+    assert decision.survival_season is not None
+    assert (decision.years_kept, decision.years_failed) == (12, 0)
+
+
 def test_what_a_promise_from_few_years_is_worth_is_told_where_one_is_given(
     hourly: Hourly, prepare: Prepare
 ) -> None:
