@@ -23,14 +23,25 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from multiprocessing.connection import Connection
 
-__all__ = ["aside", "each", "workers"]
+__all__ = ["aside", "each", "work_alone", "workers"]
 
 Answer = TypeVar("Answer")
 
 
+class _Process:
+    """Whether this process shares no work, because it is itself one of several."""
+
+    alone = False
+
+
+def work_alone() -> None:
+    """From now on this process does everything itself."""
+    _Process.alone = True
+
+
 def workers() -> int:
     """How many processes may work at once; 1 where this one must do it all."""
-    if sys.platform != "linux" or threading.active_count() > 1:
+    if _Process.alone or sys.platform != "linux" or threading.active_count() > 1:
         return 1
     return len(os.sched_getaffinity(0))
 

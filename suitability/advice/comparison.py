@@ -563,7 +563,7 @@ def compare(questions: Sequence[Question]) -> Comparison:
                 place=replace(one.place, name=name),
                 spots=one.spots,
                 options=one.options,
-                needs=_needs_by_spot(one),
+                needs=needs_by_spot(one),
             )
         )
     subjects = questions[0].subjects
@@ -577,7 +577,7 @@ def compare(questions: Sequence[Question]) -> Comparison:
     )
 
 
-def _needs_by_spot(question: Question) -> tuple[tuple[Needs, ...], ...]:
+def needs_by_spot(question: Question) -> tuple[tuple[Needs, ...], ...]:
     """What is needed at each spot; empty where no damage makes a difference between them."""
     subjects, own = question.subjects, question.subjects.collection
     damaged = [subject for subject in subjects.asked if subject.damage]

@@ -27,7 +27,15 @@ from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
 from suitability.weather.sampling import find_allowance
 
-__all__ = ["Question", "Subjects", "ask", "ask_about", "choose_subjects", "open_collection"]
+__all__ = [
+    "Question",
+    "Subjects",
+    "ask",
+    "ask_about",
+    "choose_subjects",
+    "groups_named",
+    "open_collection",
+]
 
 LEAST_PROMISE, MOST_PROMISE = 0.5, 0.99
 MOST_ALLOWANCE_C = 5.0  # K
@@ -337,7 +345,7 @@ def choose_subjects(
     understood: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     if groups:
-        asked, understood = _groups_named(known, groups, care, state or PlantState())
+        asked, understood = groups_named(known, groups, care, state or PlantState())
     elif by_plants and own is not None:
         asked, notes = _plants_asked(own, known, care), _plant_notes(own, places)
     else:
@@ -384,7 +392,7 @@ def open_collection(path: Path, catalogue: Catalogue) -> Collection:
     return read_collection(path, find_group=find_group)
 
 
-def _groups_named(
+def groups_named(
     catalogue: Catalogue, words: Sequence[str], caution: Caution, state: PlantState
 ) -> tuple[tuple[Subject, ...], tuple[str, ...]]:
     """

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves import MovesResult
+    from suitability.advice.plan_result import PlanResult
     from suitability.advice.report import ReportResult
     from suitability.advice.result import CheckResult, Credit, Period, PlaceZones, RecordSummary
     from suitability.advice.terms import Whose
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record, Station
 
     # Each has a place, a record and settings.
-    Answer = CardResult | CheckResult | GrowthYearResult | MovesResult | ReportResult
+    Answer = CardResult | CheckResult | GrowthYearResult | MovesResult | PlanResult | ReportResult
 
 __all__ = [
     "ANIMALS",

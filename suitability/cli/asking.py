@@ -19,12 +19,20 @@ if TYPE_CHECKING:
     from msgspec import Struct
 
     from suitability.advice.plant_state import PlantState
-    from suitability.advice.question import Question
+    from suitability.advice.question import Question, Subjects
     from suitability.answers.sheet import Sheet
     from suitability.output.datatables import DataTable
     from suitability.output.images import NamedFigure
 
-__all__ = ["read_question", "read_questions", "tell_written", "write_answer", "write_figures"]
+__all__ = [
+    "open_question",
+    "read_question",
+    "read_questions",
+    "read_subjects",
+    "tell_written",
+    "write_answer",
+    "write_figures",
+]
 
 STANDARD_OUTPUT = "-"
 WRITING = "Writing the answer"
@@ -90,25 +98,55 @@ def read_questions(
     SuitabilityError
         Something in files, catalogue, network or folders stops the work.
     """
-    from suitability.advice.question import ask_about, choose_subjects
-    from suitability.groups import Caution, read_catalogue
-
-    options.check_range("--promise", sure.promise, 0.5, 0.99)
-    if sure.minimum_allowance is not None:
-        options.check_range("--minimum-allowance", sure.minimum_allowance, 0.0, 5.0)
-    for where, _ in places:
-        if where.utc_offset is not None:
-            options.check_range("--utc-offset", where.utc_offset, -12.0, 14.0)
     options.unit_shown(output)
-    caution = Caution(options.parse_choice("--caution", plants.caution, ("low", "usual", "high")))
-    quality = options.parse_choice("--quality", sure.quality, ("on", "off")) == "on"
-    asked_years = years or options.parse_years(sure.years)
     inputs: list[tuple[str, Path | None]] = [
         *(("--record", path) for where, _ in places for path in where.record or ()),
         ("--collection", spots.collection),
         ("--groups-file", plants.groups_file),
     ]
     _check_targets(output, {path.resolve(): f"{name} {path}" for name, path in inputs if path})
+    subjects = read_subjects(
+        spots, plants, sure, [where for where, _ in places], state=state, label_c=label_c
+    )
+    questions = []
+    for where, fetched in places:
+        doing("Reading the record")
+        questions.append(open_question(where, fetched, subjects, sure, worst=worst, years=years))
+    doing("Working out the answer")
+    return questions
+
+
+def read_subjects(
+    spots: Spots,
+    plants: Plants,
+    sure: Sure,
+    places: Sequence[Where] = (),
+    *,
+    state: "PlantState | None" = None,
+    label_c: tuple[float, float] | None = None,
+) -> "Subjects":
+    """
+    Who is asked about, options checked and names understood, before any record is opened.
+
+    Raises
+    ------
+    OptionError
+        An option is out of range, or two do not go together.
+    CatalogueError
+        A name leads nowhere, or a file is wrong.
+    """
+    from suitability.advice.question import choose_subjects
+    from suitability.groups import Caution, read_catalogue
+
+    options.check_range("--promise", sure.promise, 0.5, 0.99)
+    if sure.minimum_allowance is not None:
+        options.check_range("--minimum-allowance", sure.minimum_allowance, 0.0, 5.0)
+    for where in places:
+        if where.utc_offset is not None:
+            options.check_range("--utc-offset", where.utc_offset, -12.0, 14.0)
+    caution = Caution(options.parse_choice("--caution", plants.caution, ("low", "usual", "high")))
+    options.parse_choice("--quality", sure.quality, ("on", "off"))
+    options.parse_years(sure.years)
     if spots.roof and (spots.collection is not None or spots.spot):
         raise OptionError(
             "--roof is for the open air alone: a spot of a collection or a ready kind says for "
@@ -116,7 +154,7 @@ def read_questions(
         )
     if plants.group and plants.all_groups:
         raise OptionError("--all-groups: asks for every group; leave --group out.")
-    subjects = choose_subjects(
+    return choose_subjects(
         plants.group or (),
         spots.spot or (),
         roof=spots.roof,
@@ -127,26 +165,42 @@ def read_questions(
         label_c=label_c,
         all_groups=plants.all_groups,
     )
-    questions = []
-    for where, fetched in places:
-        doing("Reading the record")
-        request = Request.of(where, fetched, years=asked_years, quality=quality)
-        record, place = open_record(request.at_home(subjects.collection))
-        questions.append(
-            ask_about(
-                subjects,
-                record,
-                place,
-                promise=sure.promise,
-                years=asked_years,
-                quality=quality,
-                minimum_allowance_c=sure.minimum_allowance,
-                seed=sure.seed,
-                worst=worst,
-            )
-        )
-    doing("Working out the answer")
-    return questions
+
+
+def open_question(
+    where: Where,
+    fetched: Fetched,
+    subjects: "Subjects",
+    sure: Sure,
+    *,
+    worst: bool = False,
+    years: tuple[int, int] | None = None,
+) -> "Question":
+    """
+    The question of one place, its record opened; options were checked by `read_subjects`.
+
+    Raises
+    ------
+    SuitabilityError
+        The record cannot be read or fetched.
+    """
+    from suitability.advice.question import ask_about
+
+    asked_years = years or options.parse_years(sure.years)
+    quality = options.parse_choice("--quality", sure.quality, ("on", "off")) == "on"
+    request = Request.of(where, fetched, years=asked_years, quality=quality)
+    record, place = open_record(request.at_home(subjects.collection))
+    return ask_about(
+        subjects,
+        record,
+        place,
+        promise=sure.promise,
+        years=asked_years,
+        quality=quality,
+        minimum_allowance_c=sure.minimum_allowance,
+        seed=sure.seed,
+        worst=worst,
+    )
 
 
 def _check_targets(output: Output, inputs: "Mapping[Path, str]") -> None:

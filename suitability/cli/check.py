@@ -1,7 +1,8 @@
 """The command `check`: may I buy this plant, and can it live here."""
 
 import re
-from typing import TYPE_CHECKING, Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
 
 from msgspec import Struct
 
@@ -40,6 +41,27 @@ class Plant(Struct, frozen=True, kw_only=True):
     ] = 0.0
 
 
+class Many(Struct, frozen=True, kw_only=True):
+    """A list of places instead of one."""
+
+    places: Annotated[
+        Path | None,
+        options.where_option(
+            "--places",
+            metavar="FILE.csv",
+            help="A list: columns at, place or record, also name and utc_offset.",
+        ),
+    ] = None
+    results: Annotated[
+        Path | None,
+        options.output_option(
+            "--results",
+            metavar="FILE",
+            help="Of --places: rows of all, as .csv, .jsonl or .parquet, in °C.",
+        ),
+    ] = None
+
+
 def check(
     *,
     where: Where,
@@ -48,6 +70,7 @@ def check(
     plant: Plant,
     sure: Sure,
     fetched: Fetched,
+    many: Many,
     output: Annotated[Output, Without("out", "pdf", "ics", "first_day")],
     worst: Annotated[
         bool, options.output_option("--worst", help="Also the ten worst nights and fortnights.")
@@ -57,7 +80,22 @@ def check(
     Say for each plant group whether it can live here, and what the hours below its floor are.
 
     The verdict is outdoor-all-year, outdoor-seasonal, indoor-only, or no-verdict with its reason.
+
+    With --places the question is asked of each place of a list, and all rows go to --results.
     """
+    if many.places is not None or many.results is not None:
+        _check_many(
+            many,
+            plant,
+            where=where,
+            spots=spots,
+            plants=plants,
+            sure=sure,
+            fetched=fetched,
+            output=output,
+            worst=worst,
+        )
+        return
     from suitability.advice.check import check as answer
 
     state = _read_state(plant, output.units)
@@ -85,6 +123,20 @@ def check(
         return check_sheet(result, unit, worst=worst)
 
     write_answer(output, result, sheet)
+
+
+def _check_many(many: Many, plant: Plant, **asked: Any) -> None:
+    """The question of a list of places; a single plant is asked about at one."""
+    from suitability.cli.many import check_places
+
+    if many.places is None or many.results is None:
+        raise OptionError("--places FILE.csv and --results FILE go together: name both.")
+    if plant != Plant() or asked.pop("worst"):
+        raise OptionError(
+            "--label, --first-winter, --in-bud, --shift and --worst ask about one place: leave "
+            "them out with --places."
+        )
+    check_places(many.places, many.results, **asked)
 
 
 def _read_label(text: str | None, unit: str) -> "tuple[float, float] | None":

@@ -19,8 +19,9 @@ from suitability.errors import OutputError, SuitabilityError
 __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
 OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles
-COMMANDS = ("check", "moves", "year", "report", "cards", "compare")  # each in its own module
-FAMILIES = ("groups", "spots", "weather")  # of commands
+# Each in its own module.
+COMMANDS = ("check", "moves", "year", "plan", "report", "cards", "compare")
+FAMILIES = ("groups", "spots", "diary", "weather")  # of commands
 
 
 def build_app(asked: str | None = None) -> typer.Typer:

@@ -43,6 +43,7 @@ MOST_NEIGHBOURS = 4
 ENDINGS = {  # of what each option writes, the usual one first
     "--chart": (".html", ".htm"),
     "--out": (".html", ".htm"),
+    "--carry": (".html", ".htm"),
     "--csv": (".csv", ".txt"),
     "--pdf": (".pdf",),
     "--ics": (".ics",),

@@ -158,11 +158,13 @@ def list_store(*, output: Annotated[Output, Only("json")]) -> None:
     """List the stations and imported records of the store."""
     from suitability.weather.listing import StoreList, tell_station
     from suitability.weather.store import default_store_folder, list_imported
+    from suitability.weather.upkeep import find_damaged
     from suitability.weather.year_store import list_stations
 
     folder = default_store_folder()
     stations = tuple(tell_station(one.station, one.years) for one in list_stations(folder))
     listed = StoreList(folder=str(folder), stations=stations, imported=tuple(list_imported(folder)))
+    say(*find_damaged(folder))
 
     def sheet() -> "Sheet":
         from suitability.answers.weather import store_sheet

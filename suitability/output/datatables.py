@@ -23,7 +23,7 @@ from suitability.quantities import is_month_day, unit_of
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-__all__ = ["DataColumn", "DataTable", "data_tables", "main_table"]
+__all__ = ["DataColumn", "DataTable", "data_tables", "main_columns", "main_table"]
 
 TWELVE = 12
 WHO = (  # begin the rows of what a result holds
@@ -121,6 +121,13 @@ def main_table(result: Struct, path: str = "results") -> DataTable:
         columns=(*(one.column for one in behind), *who, *(leaf.column for leaf in leaves)),
         rows=tuple((*told, *whose, *(leaf.value(row) for leaf in leaves)) for whose, row in rows),
     )
+
+
+def main_columns(result: type[Struct], name: str = "results") -> tuple[DataColumn, ...]:
+    """The columns of `main_table`, whatever a result of the type holds; of one place's rows."""
+    kind = dict(_lists(result))[name]
+    behind = [leaf for leaf in _leaves(result) if leaf.column.name in BEHIND]
+    return tuple(leaf.column for leaf in (*behind, *_leaves(kind), *_months_beside(kind)))
 
 
 def _credit_behind(result: Struct) -> list[_Leaf]:

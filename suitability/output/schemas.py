@@ -16,7 +16,9 @@ __all__ = ["DOCUMENTS", "render_reference", "render_schema", "write_schemas"]
 
 DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
+    "check-places": "suitability.atlas.tally:PlacesResult",
     "moves": "suitability.advice.moves:MovesResult",
+    "plan": "suitability.advice.plan_result:PlanResult",
     "cards": "suitability.advice.card:CardResult",
     "year": "suitability.advice.growth_year:GrowthYearResult",
     "compare": "suitability.advice.comparison:Comparison",
@@ -25,6 +27,8 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "spots": "suitability.spots.listing:SpotList",
     "kinds": "suitability.spots.listing:KindList",
     "groups": "suitability.groups.listing:GroupList",
+    "diary-now": "suitability.advice.diary:DiaryNow",
+    "diary-review": "suitability.advice.diary:DiaryReview",
     "weather-list": "suitability.weather.listing:StoreList",
     "weather-show": "suitability.weather.listing:RecordShown",
     "weather-check": "suitability.weather.upkeep:StoreCheck",
@@ -34,10 +38,12 @@ DOCUMENTS = {  # name of the document: module and type of its result
 }
 
 COMMANDS = {  # what writes each document
-    **{name: f"suitability {name} --json" for name in ("check", "moves", "cards", "year")},
+    **{name: f"suitability {name} --json" for name in ("check", "moves", "plan", "cards", "year")},
     **{name: f"suitability {name} --json" for name in ("compare", "groups")},
     **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
     "spots": "suitability spots list --json",
+    "check-places": "suitability check --places FILE --results FILE --json",
+    **{f"diary-{name}": f"suitability diary {name} --json" for name in ("now", "review")},
     **{
         f"weather-{name}": f"suitability weather {name} --json"
         for name in ("list", "show", "check", "prune", "stations", "fetch")

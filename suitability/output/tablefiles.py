@@ -25,7 +25,14 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.output.datatables import DataTable
 
-__all__ = ["about_rows", "file_name", "render_csv", "render_csv_file", "render_workbook"]
+__all__ = [
+    "about_rows",
+    "file_name",
+    "plain_cell",
+    "render_csv",
+    "render_csv_file",
+    "render_workbook",
+]
 
 LONGEST_CELL = 32_000  # characters; spreadsheets take 32,767
 LONGEST_NAME = 31  # characters of a sheet's name
@@ -49,7 +56,7 @@ def render_csv(table: DataTable) -> str:
     file = io.StringIO()
     writer = csv.writer(file, lineterminator="\n")
     writer.writerow(column.name for column in table.columns)
-    writer.writerows([_cell(value) for value in row] for row in table.rows)
+    writer.writerows([plain_cell(value) for value in row] for row in table.rows)
     return file.getvalue()
 
 
@@ -63,7 +70,7 @@ def file_name(table: DataTable) -> str:
     return table.name.replace("_", " ")[:LONGEST_NAME]
 
 
-def _cell(value: object) -> object:
+def plain_cell(value: object) -> object:
     """A value as spreadsheets take it."""
     if value is None:
         return ""

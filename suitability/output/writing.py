@@ -7,10 +7,15 @@ import shutil
 import sys
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from suitability.errors import OutputError
 
-__all__ = ["STANDARD_OUTPUT", "check_target", "write_bytes", "write_text"]
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import BinaryIO
+
+__all__ = ["STANDARD_OUTPUT", "check_target", "write_bytes", "write_text", "write_with"]
 
 STANDARD_OUTPUT = "-"
 
@@ -70,13 +75,26 @@ def write_bytes(target: str | Path, data: bytes) -> None:
     OutputError
         They cannot be written; what stood there before still does.
     """
+    write_with(target, lambda file: file.write(data))
+
+
+def write_with(target: str | Path, write: Callable[[BinaryIO], object]) -> None:
+    """
+    What a function writes into a file that is open, at its place whole or not at all.
+
+    Raises
+    ------
+    OutputError
+        As `write_bytes`.
+    """
     check_target(target)
     path = _followed(target)
     try:
         if _is_special(path):
-            path.write_bytes(data)
+            with path.open("wb") as file:
+                write(file)
         else:
-            _replace(path, data)
+            _replace(path, write)
     except OSError as reason:
         raise _refused(target, reason) from reason
 
@@ -102,13 +120,13 @@ def _is_special(path: Path) -> bool:
     return path.exists() and not path.is_file()
 
 
-def _replace(path: Path, data: bytes) -> None:
+def _replace(path: Path, write: Callable[[BinaryIO], object]) -> None:
     """Write beside the file, then rename onto it."""
     temporary = path.with_name(f".suitability-{os.getpid()}-{path.name[:60]}.part")
     try:
         handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o666)
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
+            write(file)
             file.flush()
             os.fsync(file.fileno())
         if path.exists():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 from msgspec import Struct
@@ -11,7 +12,9 @@ from suitability.errors import CatalogueError
 from suitability.spots.plants import Plant
 from suitability.spots.spot import Spot
 
-__all__ = ["Collection", "Home", "near_names", "same_name"]
+__all__ = ["WEEKDAYS", "Away", "Collection", "Home", "Moving", "near_names", "same_name"]
+
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
 class Home(Struct, frozen=True, kw_only=True):
@@ -36,6 +39,31 @@ class Home(Struct, frozen=True, kw_only=True):
     utc_offset_hours: float | None = None
 
 
+class Away(Struct, frozen=True, kw_only=True):
+    """Days on which nobody is there to carry pots, the last included."""
+
+    first: date
+    last: date
+
+
+class Moving(Struct, frozen=True, kw_only=True):
+    """
+    What a grower wishes of moving.
+
+    Attributes
+    ----------
+    days
+        Days of the week on which pots are carried, 0 is Monday.
+    away
+    most_a_day
+        Pots that are carried on one day at most; None: as many as it takes.
+    """
+
+    days: tuple[int, ...] = (5,)
+    away: tuple[Away, ...] = ()
+    most_a_day: int | None = None
+
+
 class Collection(Struct, frozen=True, kw_only=True):
     """
     A grower's place, spots and plants, each in the order of the file.
@@ -48,6 +76,7 @@ class Collection(Struct, frozen=True, kw_only=True):
     spots: tuple[Spot, ...]
     plants: tuple[Plant, ...]
     left_out: tuple[str, ...] = ()
+    moving: Moving = Moving()
 
     @property
     def has_plants(self) -> bool:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from suitability.errors import CatalogueError
+from suitability.spots.collection import same_name
 from suitability.spots.entries import LOGGED_FIELDS
 
 if TYPE_CHECKING:
     from suitability.spots.spot import Measured, MeasuredOffset, Offset, Spot
 
-__all__ = ["with_measured_spot"]
+__all__ = ["with_measured_spot", "with_shift"]
 
 DECIMALS = 2  # of offsets and errors written, °C
 OFFSETS = ("clear_night_c", "other_night_c", "day_c")
@@ -36,24 +37,10 @@ def with_measured_spot(text: str, spot: Spot, file: str) -> str:
     CatalogueError
         The file has no such spot.
     """
-    import tomlkit  # noqa: PLC0415  needed only where a file is changed
-    from tomlkit.exceptions import TOMLKitError  # noqa: PLC0415
-
     measured = spot.measured
     assert measured
-    try:
-        document: Any = tomlkit.parse(text)
-    except TOMLKitError as reason:
-        raise CatalogueError(f"{file}: found something that is not TOML ({reason}).") from reason
-    wanted = " ".join(spot.name.split()).casefold()
-    entry = next(
-        (
-            one
-            for one in document.get("spot", [])
-            if " ".join(str(one.get("name", "")).split()).casefold() == wanted
-        ),
-        None,
-    )
+    document = _parsed(text, file)
+    entry = _named(document, "spot", spot.name)
     if entry is None:
         raise CatalogueError(f'{file}: it has no spot "{spot.name}"; add a [[spot]] of that name.')
     for at, field in enumerate(OFFSETS):
@@ -61,6 +48,8 @@ def with_measured_spot(text: str, spot: Spot, file: str) -> str:
             entry[field] = _range(getattr(spot, field))
     if spot.damping_hours or "damping_hours" in entry:
         entry["damping_hours"] = spot.damping_hours
+    import tomlkit  # noqa: PLC0415  needed only where a file is changed
+
     logs = tomlkit.aot()
     for log in measured:
         logs.append(_log(log))
@@ -69,6 +58,56 @@ def with_measured_spot(text: str, spot: Spot, file: str) -> str:
     entry["measured"] = logs
     changed: str = tomlkit.dumps(document)
     return changed
+
+
+def with_shift(text: str, plant: str, shift_c: float, file: str) -> str:
+    """
+    The text of a collection with a plant's shift in it; all else stays as it was.
+
+    Parameters
+    ----------
+    file
+        Named where something is wrong.
+
+    Raises
+    ------
+    CatalogueError
+        No [[plant]] of the file has this name.
+    """
+    import tomlkit  # noqa: PLC0415  needed only where a file is changed
+
+    document = _parsed(text, file)
+    entry = _named(document, "plant", plant)
+    if entry is None:
+        raise CatalogueError(
+            f'{file}: no [[plant]] has the name "{plant}"; write name = "{plant}" into it first.'
+        )
+    body, notes = entry.value.body, []
+    while body and body[-1][0] is None:  # blanks and notes that lead to the next table
+        notes.append(body.pop()[1])
+    entry["shift_c"] = round(shift_c, DECIMALS)
+    for note in reversed(notes):
+        entry.add(note)
+    changed: str = tomlkit.dumps(document)
+    return changed
+
+
+def _parsed(text: str, file: str) -> Any:
+    """TOML with its notes."""
+    import tomlkit  # noqa: PLC0415  needed only where a file is changed
+    from tomlkit.exceptions import TOMLKitError  # noqa: PLC0415
+
+    try:
+        return tomlkit.parse(text)
+    except TOMLKitError as reason:
+        raise CatalogueError(f"{file}: found something that is not TOML ({reason}).") from reason
+
+
+def _named(document: Any, part: str, name: str) -> Any:
+    """The first table of a part that has a name; None where none has."""
+    wanted = same_name(name)
+    entries = document.get(part, [])
+    return next((one for one in entries if same_name(str(one.get("name", ""))) == wanted), None)
 
 
 def _log(log: Measured) -> Any:

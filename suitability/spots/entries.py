@@ -44,6 +44,7 @@ __all__ = [
     "GLAZINGS",
     "LOGGED_FIELDS",
     "POSITION_FIELDS",
+    "parse_count",
     "parse_day",
     "parse_measured",
     "parse_offset",
@@ -220,6 +221,21 @@ def _of_count(number: int, offset: Offset) -> MeasuredOffset | None:
         number=number,
         scatter_c=half * number**0.5 / 1.8,  # Student's 95 % point for about ten nights
     )
+
+
+def parse_count(raw: object, span: Span, field: str, where: Where) -> int:
+    """
+    A whole number within a span.
+
+    Raises
+    ------
+    CatalogueError
+        It is none.
+    """
+    number = parse_number(raw, span, field, where)
+    if number != int(number):
+        where.refuse(field, shown(raw), "a whole number")
+    return int(number)
 
 
 def parse_day(raw: object, field: str, where: Where) -> date:

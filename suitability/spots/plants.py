@@ -22,7 +22,7 @@ from suitability.fields import (
     shown,
 )
 from suitability.quantities import Celsius, Difference, Result
-from suitability.spots.entries import parse_day
+from suitability.spots.entries import parse_count, parse_day
 
 __all__ = ["LARGEST_SHIFT_C", "Damage", "FoundGroup", "GroupFinder", "Plant", "parse_plant"]
 
@@ -30,7 +30,7 @@ LARGEST_SHIFT_C = 3.0  # K; a plant that differs more from its group belongs to 
 LONGEST_NAME = 80
 PLANT_FIELDS = frozenset(
     (
-        *("name", "group", "number", "spot", "note"),
+        *("name", "group", "number", "spot", "pot_cm", "note"),
         *("first_winter", "in_bud", "shift_c", "damage"),
     )
 )
@@ -79,6 +79,13 @@ class Plant(Result, frozen=True, kw_only=True):
     ] = True
     number: Annotated[int, Meta(ge=1, description="How many there are.")] = 1
     spot: Annotated[str | None, Meta(description="Null: not placed yet.")] = None
+    pot_cm: Annotated[
+        Annotated[float, Meta(gt=0)] | None,
+        Meta(
+            description="Width of the square that each takes on a bench; null where not said.",
+            extra_json_schema={"unit": "cm"},
+        ),
+    ] = None
     note: Annotated[str, Meta(description="The grower's own.")] = ""
     first_winter: Annotated[
         bool, Meta(description="Its first winter here, which makes it more tender.")
@@ -137,8 +144,11 @@ def parse_plant(
         group_key=found.key,
         caveat=found.caveat,
         rest_told=found.rest_told,
-        number=_parse_count(entry.get("number", 1), where),
+        number=parse_count(entry.get("number", 1), Span(1, 100_000, "plants"), "number", where),
         spot=parse_text(entry["spot"], "spot", where) if "spot" in entry else None,
+        pot_cm=parse_number(entry["pot_cm"], Span(1.0, 200.0, "cm"), "pot_cm", where)
+        if "pot_cm" in entry
+        else None,
         note=parse_text(entry.get("note", ""), "note", where),
         first_winter=parse_flag(entry.get("first_winter", False), "first_winter", where),
         in_bud=parse_flag(entry.get("in_bud", False), "in_bud", where),
@@ -151,13 +161,6 @@ def parse_plant(
         damage=_parse_damages(entry.get("damage", []), where),
     )
     return plant, found
-
-
-def _parse_count(raw: object, where: Where) -> int:
-    number = parse_number(raw, Span(1, 100_000, "plants"), "number", where)
-    if number != int(number):
-        where.refuse("number", shown(raw), "a whole number")
-    return int(number)
 
 
 def _parse_damages(raw: object, where: Where) -> tuple[Damage, ...]:

@@ -22,22 +22,41 @@ from suitability.fields import (
     check_present,
     parse_number,
     parse_text,
+    parse_word,
     read_table,
     shown,
 )
 from suitability.places import parse_at
-from suitability.spots.collection import Collection, Home, near_names, same_name
-from suitability.spots.entries import POSITION_FIELDS, parse_measured, parse_position
+from suitability.spots.collection import (
+    WEEKDAYS,
+    Away,
+    Collection,
+    Home,
+    Moving,
+    near_names,
+    same_name,
+)
+from suitability.spots.entries import (
+    POSITION_FIELDS,
+    parse_count,
+    parse_day,
+    parse_measured,
+    parse_position,
+)
 from suitability.spots.kinds import Kinds, read_kinds
 from suitability.spots.plants import LONGEST_NAME, FoundGroup, GroupFinder, Plant, parse_plant
 from suitability.spots.spot import Spot
 
 __all__ = ["read_collection"]
 
-PARTS = frozenset(("place", "spot", "plant"))
+PARTS = frozenset(("place", "moving", "spot", "plant"))
 PLACE_FIELDS = frozenset(("name", "at", "record", "utc_offset"))
 PLANT_HEAD = re.compile(r"\s*\[\[\s*([\"']?)plant\1\s*\]\]")
-SPOT_FIELDS = frozenset((*POSITION_FIELDS, "name", "kind", "note", "measured"))
+SPOT_FIELDS = frozenset(
+    (*POSITION_FIELDS, "name", "kind", "places", "area_cm2", "note", "measured")
+)
+WEEKDAY_OF = {word: number for number, word in enumerate(WEEKDAYS)}
+MOVING_FIELDS = frozenset(("days", "away", "most_a_day"))
 
 
 def read_collection(
@@ -66,7 +85,9 @@ def read_collection(
     unknown = sorted(table.keys() - PARTS)
     if unknown:
         where.refuse(
-            unknown[0], "an unknown entry", "[place], [[spot]] and [[plant]] tables and no others"
+            unknown[0],
+            "an unknown entry",
+            "[place], [moving], [[spot]] and [[plant]] tables and no others",
         )
     home = _parse_home(table.get("place", {}), path, where.at("place"))
     ready = read_kinds() if kinds is None else kinds
@@ -77,7 +98,14 @@ def read_collection(
     ]
     lines = _plant_lines(path, len(entries))
     plants, left_out = _sort_out(parsed, spots, lines, path.name, known=find_group is not None)
-    return Collection(path=path, home=home, spots=spots, plants=plants, left_out=left_out)
+    return Collection(
+        path=path,
+        home=home,
+        spots=spots,
+        plants=plants,
+        left_out=left_out,
+        moving=_parse_moving(table.get("moving", {}), where.at("moving")),
+    )
 
 
 def _sort_out(
@@ -165,6 +193,39 @@ def _parse_home(entry: object, path: Path, where: Where) -> Home:
     )
 
 
+def _parse_moving(entry: object, where: Where) -> Moving:
+    if not isinstance(entry, dict):
+        where.refuse("", shown(entry), "one [moving] table")
+    check_fields(entry, MOVING_FIELDS, where)
+    days, away, most = Moving().days, entry.get("away", []), entry.get("most_a_day")
+    if "days" in entry:
+        if not isinstance(entry["days"], list) or not entry["days"]:
+            where.refuse("days", shown(entry["days"]), 'a list such as ["saturday", "sunday"]')
+        days = tuple(sorted({parse_word(one, WEEKDAY_OF, "days", where) for one in entry["days"]}))
+    if not isinstance(away, list):
+        where.refuse(
+            "away", shown(away), "a list such as [{ first = 2026-12-20, last = 2027-01-03 }]"
+        )
+    return Moving(
+        days=days,
+        away=tuple(_parse_away(one, where) for one in away),
+        most_a_day=None
+        if most is None
+        else parse_count(most, Span(1, 10_000, "pots"), "most_a_day", where),
+    )
+
+
+def _parse_away(entry: object, where: Where) -> Away:
+    if not isinstance(entry, dict):
+        where.refuse("away", shown(entry), "{ first = DAY, last = DAY }")
+    check_fields(entry, frozenset(("first", "last")), where, "away.")
+    check_present(entry, ("first", "last"), where, "away.")
+    first, last = (parse_day(entry[end], f"away.{end}", where) for end in ("first", "last"))
+    if last < first:
+        where.refuse("away", f"first {first}, last {last}", "a last day that does not come before")
+    return Away(first=first, last=last)
+
+
 def _parse_line(raw: object, field: str, where: Where) -> str:
     text = parse_text(raw, field, where, LONGEST_NAME).strip()
     if not text:
@@ -225,6 +286,12 @@ def _parse_spot(entry: object, number: int, outer: Where, kinds: Kinds) -> Spot:
     return replace(
         spot,
         name=name,
+        places=parse_count(entry["places"], Span(0, 100_000, "pots"), "places", where)
+        if "places" in entry
+        else None,
+        area_cm2=parse_number(entry["area_cm2"], Span(1.0, 1e8, "cm²"), "area_cm2", where)
+        if "area_cm2" in entry
+        else None,
         note=parse_text(entry.get("note", ""), "note", where),
         measured=parse_measured(measured, spot.offsets_c, where),
     )

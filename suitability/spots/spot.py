@@ -185,6 +185,16 @@ class Spot(Result, frozen=True, kw_only=True):
     room: Annotated[Room | None, Meta(description="Null outdoors.")] = None
     light: Annotated[Light | None, Meta(description="Null where not said.")] = None
     aspect: Annotated[Aspect | None, Meta(description="Where it faces; null if not said.")] = None
+    places: Annotated[
+        Count | None, Meta(description="Pots that have room; null where not said.")
+    ] = None
+    area_cm2: Annotated[
+        Annotated[float, Meta(gt=0)] | None,
+        Meta(
+            description="Bench that pots stand on; null where not said.",
+            extra_json_schema={"unit": "cm²"},
+        ),
+    ] = None
     note: Annotated[str, Meta(description="The grower's own.")] = ""
     measured: Annotated[
         tuple[Measured, ...],

@@ -15,6 +15,7 @@ from msgspec.structs import replace
 
 from suitability.errors import RecordError
 from suitability.weather.record import Origin
+from suitability.weather.sources.providers import join_credits
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -168,8 +169,8 @@ def blend_stations(
         origin=np.where(np.isnan(blended), Origin.MISSING, Origin.BLENDED).astype(np.uint8),
         rhum_pct=None,
         prcp_mm=None,
-        licence="; ".join(dict.fromkeys(record.licence for record in records)),
-        attribution="; ".join(dict.fromkeys(record.attribution for record in records)),
+        licence=join_credits(record.licence for record in records),
+        attribution=join_credits(record.attribution for record in records),
         notes=(_say_blended(len(records)),),
     )
 
@@ -255,10 +256,8 @@ def fill_from_neighbours(
             record,
             temp_c=temp_c,
             origin=origin,
-            licence="; ".join(dict.fromkeys(one.licence for one in credits_of if one.licence)),
-            attribution="; ".join(
-                dict.fromkeys(one.attribution for one in credits_of if one.attribution)
-            ),
+            licence=join_credits(one.licence for one in credits_of),
+            attribution=join_credits(one.attribution for one in credits_of),
             notes=(*record.notes, _say_filled(int(gap.sum()), neighbours, errors)),
         ),
         errors,

@@ -28,6 +28,7 @@ __all__ = [
     "hold_lock",
     "read_json",
     "refuse_newer",
+    "say_damage",
     "set_aside",
     "write_atomically",
     "write_json",
@@ -149,15 +150,30 @@ def _flush_folder(folder: Path) -> None:
             os.close(handle)
 
 
+def _aside(folder: Path, path: Path) -> Path:
+    """Where a damaged file is set aside."""
+    return folder / "damaged" / f"{path.parent.name}-{path.name}"
+
+
 def set_aside(folder: Path, path: Path) -> str:
     """Move a damaged file out of the way; says in words what was done with it."""
-    target = folder / "damaged" / f"{path.parent.name}-{path.name}"
+    target = _aside(folder, path)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         path.replace(target)
     except OSError:
         return f"{path.name} of {path.parent.name} is damaged and was not used"
     return f"{path.name} of {path.parent.name} is damaged and was set aside in {target.parent}"
+
+
+def say_damage(folder: Path, path: Path) -> str:
+    """What happened to a file that reads as none: damage, in words; empty if there was none."""
+    if os.path.lexists(path):
+        return f"{path.name} of {path.parent.name} is damaged and was not used"
+    aside = _aside(folder, path)
+    if aside.exists():
+        return f"{path.name} of {path.parent.name} is damaged and was set aside in {aside.parent}"
+    return ""
 
 
 def find_manifests(folder: Path) -> list[Path]:

@@ -17,6 +17,7 @@ from suitability.weather.minima_store import fetch_minima, with_minima
 from suitability.weather.record import Record, Station, hour_of_datetime
 from suitability.weather.sources.meteostat import Addresses
 from suitability.weather.sources.transport import Transport
+from suitability.weather.station_database import read_fewest_stations
 from suitability.weather.station_list import StationList, ensure_stations, find_station
 from suitability.weather.station_years import (
     FetchRequest,
@@ -32,7 +33,7 @@ from suitability.weather.stations import (
     none_near,
     seen_from,
 )
-from suitability.weather.year_store import read_manifest
+from suitability.weather.year_store import read_manifest, say_manifest_damage
 
 __all__ = [
     "RADIUS_KM",
@@ -194,7 +195,7 @@ def transport_maker(transport: Transport | None, seed: int = 0) -> Callable[[], 
     def make() -> Transport:
         from suitability.weather.sources.transport import make_transport  # noqa: PLC0415
 
-        return transport or make_transport(seed=seed)
+        return transport or make_transport(seed=seed, environment=os.environ)
 
     return make
 
@@ -231,6 +232,7 @@ def open_station_list(request: FetchRequest) -> StationList:
         now=request.now,
         transport=None if means is None else lambda: start_asking(means),
         must_keep=request.must_keep,
+        fewest=lambda: read_fewest_stations(os.environ),
         on_bytes=tell,
     )
 
@@ -359,10 +361,12 @@ def _nothing_observed(request: FetchRequest, tried: Sequence[Station]) -> Source
     names = ", ".join(f"{station.identifier} ({station.name})" for station in tried)
     years = f"{request.first_year}-{request.last_year}"
     if request.transport is None:
+        damages = [say_manifest_damage(request.folder, station.identifier) for station in tried]
+        why = f" ({damage})" if (damage := next(filter(None, damages), "")) else ""
         return SourceError(
             f"The store has no hours of {years} of a station near the place ({names}) and "
             "--offline forbids fetching; run this once with the network up, or give a file with "
-            "--record."
+            f"--record{why}."
         )
     return SourceError(
         f"No observed hour of {years} at the stations near the place ({names}); choose other "

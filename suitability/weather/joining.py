@@ -10,10 +10,10 @@ import numpy as np
 
 from suitability.errors import RecordError
 from suitability.weather.record import FloatArray, Origin, Record
-from suitability.weather.sources.providers import say_credits
+from suitability.weather.sources.providers import join_credits
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
@@ -24,22 +24,14 @@ __all__ = ["join_years", "usual_step_hours"]
 LARGEST_STEP_HOURS = 24
 
 
-def join_years(
-    parts: Sequence[Record],
-    station: Station,
-    sources: Iterable[str],
-    *,
-    notes: tuple[str, ...] = (),
-) -> Record:
+def join_years(parts: Sequence[Record], station: Station, notes: tuple[str, ...] = ()) -> Record:
     """
-    One record of several that do not overlap; hours between them are gaps.
+    One record of several that do not overlap, with the credits of all; hours between are gaps.
 
     Parameters
     ----------
     parts
         In order of time, one at least.
-    sources
-        Identifiers of the providers, for licence and attribution.
 
     Raises
     ------
@@ -51,7 +43,6 @@ def join_years(
     if any(late.start_hour < early.stop_hour for early, late in pairwise(parts)):
         raise RecordError("Two years of the record overlap.")
     gaps = [late.start_hour - early.stop_hour for early, late in pairwise(parts)] + [0]
-    licence, attribution = say_credits(sources)
     hours_with_step = Counter[int]()
     for part in parts:
         hours_with_step[part.step_hours] += part.temp_c.size
@@ -63,8 +54,8 @@ def join_years(
         prcp_mm=_join_column([part.prcp_mm for part in parts], parts, gaps),
         step_hours=hours_with_step.most_common(1)[0][0],
         source=f"Meteostat, station {station.identifier}",
-        licence=licence,
-        attribution=attribution,
+        licence=join_credits(part.licence for part in parts),
+        attribution=join_credits(part.attribution for part in parts),
         station=station,
         notes=notes,
     )

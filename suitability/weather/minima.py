@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from suitability.weather.manifest import Instant, YearStatus
-from suitability.weather.sources.providers import DAILY_OBSERVERS
+from suitability.weather.sources.providers import Provider
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -46,6 +46,8 @@ class DailyYear(Struct, frozen=True, kw_only=True):
         As in `YearEntry`.
     tenths
         By provider: tenths of a degree of each day of the year, None where it has none.
+    providers
+        Who they are; none where a program that did not keep it fetched them.
     """
 
     year: int
@@ -57,6 +59,7 @@ class DailyYear(Struct, frozen=True, kw_only=True):
     etag: str = ""
     last_modified: str = ""
     tenths: Mapping[str, tuple[int | None, ...]]
+    providers: tuple[Provider, ...] = ()
 
 
 class DailyMinima(Struct, frozen=True, kw_only=True):
@@ -68,6 +71,7 @@ class DailyMinima(Struct, frozen=True, kw_only=True):
 
     first_day: int
     minimum_c: FloatArray
+    provider: Provider | None = None
 
 
 class MinimumMiss(Struct, frozen=True, kw_only=True):
@@ -85,6 +89,8 @@ class MinimumMiss(Struct, frozen=True, kw_only=True):
         begin, from 00:00 of its date; negative: the day before.
     unmatched
         Providers whose days agreed with the readings in no way.
+    names
+        Of the providers, by identifier.
     """
 
     days: int
@@ -93,6 +99,7 @@ class MinimumMiss(Struct, frozen=True, kw_only=True):
     high_c: float
     starts: tuple[tuple[str, int], ...]
     unmatched: tuple[str, ...] = ()
+    names: Mapping[str, str] = {}
 
     @property
     def allowance_c(self) -> float | None:
@@ -139,6 +146,7 @@ def compare_minima(record: Record, minima: Mapping[str, DailyMinima]) -> Minimum
         high_c=float(high),
         starts=tuple(starts),
         unmatched=tuple(unmatched),
+        names={name: one.provider.name for name, one in minima.items() if one.provider},
     )
 
 
@@ -221,10 +229,10 @@ def _cut(record: Record, begin: int, size: int) -> FloatArray:
 
 def say_miss(miss: MinimumMiss) -> str:
     """What is to be told, in a sentence."""
-    names = ", ".join(DAILY_OBSERVERS[name].name for name in miss.unmatched)
+    names = ", ".join(miss.names.get(name, name) for name in miss.unmatched)
     if not miss.days:
         return f"Daily minima ({names}) agree with the hourly readings by no day: not used."
-    days = "; ".join(f"{DAILY_OBSERVERS[name].name}: {_day(start)}" for name, start in miss.starts)
+    days = "; ".join(f"{miss.names.get(name, name)}: {_day(start)}" for name, start in miss.starts)
     words = (
         f"Hourly readings miss {miss.mean_c:.1f} °C of the day's minimum on the mean, 5 to 95 %: "
         f"{miss.low_c:.1f} to {miss.high_c:.1f} °C ({miss.days} days compared; {days}, which "

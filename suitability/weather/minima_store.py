@@ -9,8 +9,8 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from msgspec import convert
-from msgspec.structs import asdict, replace
+from msgspec import convert, to_builtins
+from msgspec.structs import replace
 
 from suitability.errors import StoreError
 from suitability.weather.disk import (
@@ -23,7 +23,7 @@ from suitability.weather.disk import (
 )
 from suitability.weather.manifest import YearEntry, YearStatus, is_due
 from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, lost_minima, say_miss
-from suitability.weather.sources.providers import say_credits
+from suitability.weather.sources.providers import Provider, join_credits, say_credits
 from suitability.weather.year_store import station_folder
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def _write(folder: Path, identifier: str, new: Sequence[DailyYear]) -> None:
         together = {one["year"]: one for one in before.get("years", ())}
         for one in new:
             fetched = one.fetched.isoformat(timespec="seconds")
-            known = asdict(one) | {"fetched": fetched}
+            known = to_builtins(one) | {"fetched": fetched}
             together[one.year] = together.get(one.year, {}) | known
         years = [one for _, one in sorted(together.items())]
         plain = before | {"form": FORM, "crc32": _checksum(years), "years": years}
@@ -137,6 +137,7 @@ def series_of(years: Sequence[DailyYear]) -> dict[str, DailyMinima]:
     kept = [one for one in years if one.tenths]
     if not kept:
         return {}
+    known = _providers(kept)
     first = _first_day(min(one.year for one in kept))
     size = _first_day(max(one.year for one in kept) + 1) - first
     series: dict[str, DailyMinima] = {}
@@ -144,10 +145,26 @@ def series_of(years: Sequence[DailyYear]) -> dict[str, DailyMinima]:
         at = _first_day(one.year) - first
         for name, tenths in one.tenths.items():
             if name not in series:
-                series[name] = DailyMinima(first_day=first, minimum_c=np.full(size, np.nan))
+                series[name] = DailyMinima(
+                    first_day=first, minimum_c=np.full(size, np.nan), provider=known[name]
+                )
             values = np.array([np.nan if tenth is None else tenth / 10 for tenth in tenths])
             series[name].minimum_c[at : at + values.size] = values
     return series
+
+
+def _providers(years: Sequence[DailyYear]) -> dict[str, Provider]:
+    """Who gave the minima; what an earlier program did not keep is asked of the package."""
+    known = {provider.identifier: provider for one in years for provider in one.providers}
+    lacking = {name for one in years for name in one.tenths} - known.keys()
+    if lacking:
+        from suitability.weather.sources.register import read_register  # noqa: PLC0415  (slow)
+
+        register = read_register(daily=True)
+        for name in lacking:
+            nameless = Provider(identifier=name, name=name, observes=True)
+            known[name] = register.get(name, nameless)
+    return known
 
 
 def _first_day(year: int) -> int:
@@ -157,21 +174,17 @@ def _first_day(year: int) -> int:
 
 def with_minima(record: Record, years: Sequence[DailyYear]) -> Record:
     """The record with its allowance, what minima tell of lost hours, a sentence and the credit."""
-    minima = series_of(years)
-    miss = compare_minima(record, minima)
+    series = series_of(years)
+    miss = compare_minima(record, series)
     if miss is None:
         return record
-    licence, attribution = say_credits(name for name, _ in miss.starts)
+    used = (series[name].provider for name, _ in miss.starts)
+    licence, attribution = say_credits(provider for provider in used if provider)
     return replace(
         record,
         minimum_allowance_c=miss.allowance_c,
-        lost_minimum_c=lost_minima(record, minima, miss),
+        lost_minimum_c=lost_minima(record, series, miss),
         notes=(*record.notes, say_miss(miss)),
-        licence=_joined(record.licence, licence),
-        attribution=_joined(record.attribution, attribution),
+        licence=join_credits([record.licence, licence]),
+        attribution=join_credits([record.attribution, attribution]),
     )
-
-
-def _joined(*texts: str) -> str:
-    """Parts of texts divided by semicolons, each once."""
-    return "; ".join(dict.fromkeys(part for text in texts for part in text.split("; ") if part))

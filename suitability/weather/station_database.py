@@ -9,18 +9,21 @@ from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from suitability.errors import SourceError
 from suitability.weather.record import Station
 from suitability.weather.year_store import STATION_ID
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
 __all__ = [
+    "FEWEST_STATIONS",
     "LONGEST_QUERY_S",
     "MAGIC",
     "check_database",
     "count_odd",
     "open_database",
+    "read_fewest_stations",
     "stations_of_rows",
 ]
 
@@ -31,6 +34,7 @@ TABLES = {
     "inventory": {"station", "provider", "parameter", "start", "end"},
 }
 FEWEST_STATIONS = 1000  # the list had 15,787 in 2026; a list with fewer than this is a torn one
+FEWEST_SETTING = "SUITABILITY_FEWEST_STATIONS"
 LONGEST_QUERY_S = 30.0  # a whole list takes some tenths of a second
 STEPS_BETWEEN_LOOKS = 100_000  # of the database's machine, after which the time is looked at
 HEIGHTS_M = (-500.0, 9000.0)  # on land; beyond it a height is taken as unknown
@@ -52,8 +56,23 @@ def open_database(database: Path | bytes) -> sqlite3.Connection:
     return connection
 
 
-def check_database(database: Path | bytes) -> str:
-    """What is wrong with a database of stations; empty if it is sound and plausible."""
+def read_fewest_stations(environment: Mapping[str, str]) -> int:
+    """
+    Fewest stations that a list may have, by SUITABILITY_FEWEST_STATIONS, for mirrors of a region.
+
+    Raises
+    ------
+    SourceError
+        It is no whole number from 1 on.
+    """
+    text = environment.get(FEWEST_SETTING, "").strip() or str(FEWEST_STATIONS)
+    if not (text.isascii() and text.isdigit() and len(text) < 10 and int(text)):
+        raise SourceError(f"{FEWEST_SETTING} is {text!r}; it must be a whole number, such as 20.")
+    return int(text)
+
+
+def check_database(database: Path | bytes, fewest: int = FEWEST_STATIONS) -> str:
+    """What is wrong with a database of stations; empty if it is sound and has enough of them."""
     try:
         with closing(open_database(database)) as connection:
             for (verdict,) in connection.execute("PRAGMA quick_check(1)"):
@@ -71,8 +90,11 @@ def check_database(database: Path | bytes) -> str:
             (count,) = connection.execute("SELECT count(*) FROM stations").fetchone()
     except sqlite3.Error as reason:
         return f"the database is damaged ({reason})"
-    if count < FEWEST_STATIONS:
-        return f"the database has only {count} stations"
+    if count < fewest:
+        return (
+            f"the database has only {count} stations, fewer than {fewest}; if it is whole, allow "
+            f"it with the environment variable {FEWEST_SETTING}={count}"
+        )
     return ""
 
 

@@ -13,7 +13,7 @@ from contextlib import closing, suppress
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
-from msgspec import Struct
+from msgspec import Struct, convert
 from msgspec.structs import replace
 
 from suitability.errors import PlaceError, SourceError, StoreError
@@ -28,6 +28,7 @@ from suitability.weather.disk import (
 )
 from suitability.weather.manifest import parse_instant, show_instant
 from suitability.weather.station_database import (
+    FEWEST_STATIONS,
     LONGEST_QUERY_S,
     MAGIC,
     check_database,
@@ -48,6 +49,7 @@ __all__ = [
     "StationList",
     "ensure_stations",
     "find_station",
+    "observers_of",
     "query_stations",
     "stations_between",
 ]
@@ -60,12 +62,14 @@ class StationList(Struct, frozen=True, kw_only=True):
     The checked database of stations, and what is to be said of it.
 
     Rows that cannot be a station's are passed over; how many, is said. The database is a file, or
-    its bytes where the disk could not be written.
+    its bytes where the disk could not be written. `observers` are the providers of observed hours
+    that the package knew then; none where a program that did not keep them fetched the list.
     """
 
     database: Path | bytes
     fetched: datetime
     note: str = ""
+    observers: tuple[str, ...] = ()
 
 
 def ensure_stations(
@@ -75,6 +79,7 @@ def ensure_stations(
     now: datetime,
     transport: Callable[[], Transport] | None,
     must_keep: bool = False,
+    fewest: Callable[[], int] = lambda: FEWEST_STATIONS,
     on_bytes: Callable[[int], None] | None = None,
 ) -> StationList:
     """
@@ -90,6 +95,8 @@ def ensure_stations(
         Makes the means of asking when they are needed; None: offline, nothing is asked.
     must_keep
         A store that cannot be written is an error.
+    fewest
+        Reads how many stations a new list must have at least.
     on_bytes
         Told how many bytes of a new list have come.
 
@@ -111,7 +118,9 @@ def ensure_stations(
                 "with --record."
             )
         return _with_age(kept, now, "used offline")
-    fetched, reasons = _fetch_stations(folder, endpoints(), transport(), now, on_bytes)
+    fetched, reasons = _fetch_stations(
+        folder, endpoints(), transport(), now, fewest=fewest(), on_bytes=on_bytes
+    )
     if fetched is not None:
         return _keep_stations(folder, *fetched, now, must_keep=must_keep)
     why = "; ".join(reasons)
@@ -143,7 +152,8 @@ def _kept_stations(folder: Path) -> StationList | None:
             return None
         fetched = parse_instant(plain["fetched"])
         note = _say_odd(int(plain.get("odd_rows", 0)))
-        return StationList(database=path, fetched=fetched, note=note)
+        observers = convert(plain.get("observers", ()), tuple[str, ...])
+        return StationList(database=path, fetched=fetched, note=note, observers=observers)
     except (OSError, KeyError, TypeError, ValueError):
         return None
 
@@ -159,6 +169,8 @@ def _fetch_stations(
     endpoints: Sequence[str],
     transport: Transport,
     now: datetime,
+    *,
+    fewest: int,
     on_bytes: Callable[[int], None] | None,
 ) -> tuple[tuple[bytes, str] | None, list[str]]:
     """A sound database and where it came from; without one, the reasons of failure."""
@@ -179,7 +191,7 @@ def _fetch_stations(
         )
         _write_partial(folder, address, partial)
         if reply.answer is Answer.FOUND:
-            fault = check_database(reply.data)
+            fault = check_database(reply.data, fewest)
             if not fault:
                 return (reply.data, address), []
         else:
@@ -235,18 +247,28 @@ def _keep_stations(
     return StationList(database=path, fetched=now, note=_say_odd(odd))
 
 
+def observers_of(stations: StationList) -> tuple[str, ...]:
+    """The providers of observed hours, as the list was fetched with, else as the package says."""
+    if stations.observers:
+        return stations.observers
+    from suitability.weather.sources.register import read_register  # noqa: PLC0415  (slow)
+
+    return tuple(name for name, one in read_register().items() if one.observes)
+
+
 def _write_stations(folder: Path, data: bytes, address: str, now: datetime, odd: int) -> Path:
     """Write a database and its manifest; what is no longer used is deleted."""
     checksum = hashlib.sha256(data).hexdigest()
     path = folder / "stations" / f"stations-{checksum[:12]}.db"
     manifest = path.with_name("manifest.json")
+    observers = observers_of(StationList(database=path, fetched=now))
     with hold_lock(folder):
         plain = read_json(folder, manifest)
         write_atomically(path, data)
         before = _kept_stations(folder)
         told = {"form": FORM, "name": path.name, "size": len(data), "sha256": checksum}
         told |= {"fetched": show_instant(now), "from_where": address}
-        told["odd_rows"] = odd
+        told |= {"odd_rows": odd, "observers": observers}
         write_json(manifest, (plain if isinstance(plain, dict) else {}) | told)
         in_use = {path, path if before is None else before.database}  # a reader may be opening it
         for other in path.parent.glob("stations-*.db"):

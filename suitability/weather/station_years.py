@@ -24,9 +24,14 @@ from suitability.weather.manifest import (
     say_years,
 )
 from suitability.weather.record import clip_record, hour_of_datetime
-from suitability.weather.sources.providers import OBSERVERS
 from suitability.weather.suspect_years import find_suspects, say_suspects
-from suitability.weather.year_store import confirm_year, keep_year, read_manifest, read_year
+from suitability.weather.year_store import (
+    confirm_year,
+    keep_year,
+    read_manifest,
+    read_year,
+    say_manifest_damage,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -110,11 +115,6 @@ class StationYears(Struct, frozen=True, kw_only=True):
         """Observed hours of all its years, h."""
         return sum(entry.counts.observed for entry in self.entries if entry.year in self.records)
 
-    @property
-    def sources(self) -> frozenset[str]:
-        """Identifiers of all sources in its files."""
-        return frozenset(name for entry in self.entries for name, _ in entry.counts.sources)
-
 
 class _Work(Struct, kw_only=True):
     """What has been gathered so far, by year; `others` are kept years that are not asked for."""
@@ -188,8 +188,7 @@ def fetch_station_years(
 
 def record_of_years(years: StationYears, notes: tuple[str, ...] = ()) -> Record:
     """The years of a station as one record; RecordError if it has none."""
-    parts = list(years.records.values())
-    return join_years(parts, years.station, years.sources & OBSERVERS, notes=notes)
+    return join_years(list(years.records.values()), years.station, notes)
 
 
 def _is_open(work: _Work, year: int, request: FetchRequest) -> bool:
@@ -203,6 +202,8 @@ def _read_kept(request: FetchRequest, station: Station, listed: tuple[int, int] 
     work = _Work(listed=listed)
     manifest = read_manifest(request.folder, station.identifier)
     if manifest is None:
+        damage = say_manifest_damage(request.folder, station.identifier)
+        work.notes += [f"{damage}: its years count as never fetched."] if damage else []
         return work
     for entry in manifest.years:
         if entry.year not in request.years:

@@ -14,8 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import PlaceError
-from suitability.weather.sources.providers import OBSERVERS
-from suitability.weather.station_list import query_stations, stations_between
+from suitability.weather.station_list import observers_of, query_stations, stations_between
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -158,7 +157,7 @@ def _inventory(
 ) -> dict[str, tuple[int, int]]:
     """First and last year of observed hourly temperature that the inventory names."""
     spans: dict[str, tuple[int, int]] = {}
-    observers = sorted(OBSERVERS)
+    observers = observers_of(stations)
     for begin in range(0, len(identifiers), IDENTIFIERS_A_QUERY):
         some = identifiers[begin : begin + IDENTIFIERS_A_QUERY]
         sql = f"""

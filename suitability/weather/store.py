@@ -35,6 +35,7 @@ from suitability.weather.disk import (
     find_manifests,
     hold_lock,
     read_json,
+    say_damage,
     set_aside,
     write_atomically,
     write_json,
@@ -49,12 +50,14 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
 
 __all__ = [
+    "IMPORT_NAME",
     "ImportedPlace",
     "KeptFile",
     "default_store_folder",
     "import_record",
     "list_imported",
     "read_imported",
+    "read_imported_manifest",
     "read_verified",
     "write_record",
 ]
@@ -218,21 +221,37 @@ def read_imported(folder: Path, name: str) -> tuple[Record, ImportedPlace]:
     """
     target = _import_folder(folder, name)
     for _ in range(3):  # another program may replace it meanwhile
-        plain = read_json(folder, target / "manifest.json")
-        if plain is None:
+        found = read_imported_manifest(folder, name)
+        if found is None:
             break
-        try:
-            kept, place = convert(plain["file"], KeptFile), convert(plain["place"], ImportedPlace)
-        except (ValueError, KeyError, TypeError) as reason:
-            told = set_aside(folder, target / "manifest.json")
-            raise StoreError(f"{told}; import the record again.") from reason
+        kept, place = found
         with suppress(FileNotFoundError):
             return read_verified(folder, target / kept.name, kept), place
+    damage = say_damage(folder, target / "manifest.json") if found is None else ""
+    if damage:
+        raise StoreError(f"{damage}; import the record again.")
     names = ", ".join(list_imported(folder)) or "none"
     raise StoreError(
         f"No record {name!r} in the weather store {folder} (imported: {names}); import one with "
         "`suitability weather import FILE`."
     )
+
+
+def read_imported_manifest(folder: Path, name: str) -> tuple[KeptFile, ImportedPlace] | None:
+    """
+    The file of an imported record, and where it was measured; None if its manifest says neither.
+
+    A damaged manifest is set aside and counts as none.
+    """
+    path = _import_folder(folder, name) / "manifest.json"
+    plain = read_json(folder, path)
+    if plain is None:
+        return None
+    try:
+        return convert(plain["file"], KeptFile), convert(plain["place"], ImportedPlace)
+    except (ValueError, KeyError, TypeError):
+        set_aside(folder, path)
+        return None
 
 
 def list_imported(folder: Path) -> tuple[str, ...]:

@@ -138,6 +138,8 @@ def _record_of(header: dict[str, Any], body: bytes) -> Record:
         elif column["name"] in COLUMNS:
             values[column["name"]] = _unpack(column["kind"], part)
     station = header["station"]
+    if not 1 <= header["step_hours"] <= 24:
+        raise ValueError(f"its step is {header['step_hours']} h")
     return Record(
         start_hour=header["start_hour"],
         step_hours=header["step_hours"],

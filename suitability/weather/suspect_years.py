@@ -32,7 +32,8 @@ def find_suspects(
     A year is held against the best of up to five kept years before it and of up to five after, the
     lower of the two, so that a station that began to report more often is not suspect for the years
     before. A year of which the service has no file is suspect between years that have one.
-    Years that still run, or failed, are not judged: they are asked for again anyway.
+    Years that still run, or failed, are not judged: they are asked for again anyway. Hours of the
+    running year tell that a station has not ended.
 
     Parameters
     ----------
@@ -42,10 +43,9 @@ def find_suspects(
         First and last year for which the list of stations names observed hours: where no year has
         any, those are suspect.
     """
-    over = sorted(
-        (entry for entry in entries if entry.over and entry.status is not YearStatus.FAILED),
-        key=lambda entry: entry.year,
-    )
+    known = sorted(entries, key=lambda entry: entry.year)
+    over = [entry for entry in known if entry.over and entry.status is not YearStatus.FAILED]
+    last_heard = max((entry.year for entry in known if entry.counts.observed), default=0)
     shares = {
         entry.year: entry.counts.observed / max(1, entry.counts.expected)
         for entry in over
@@ -54,14 +54,14 @@ def find_suspects(
     if not any(shares.values()):
         first, last = listed or (1, 0)
         return frozenset(entry.year for entry in over if first <= entry.year <= last)
-    return frozenset(entry.year for entry in over if _is_suspect(entry, shares))
+    return frozenset(entry.year for entry in over if _is_suspect(entry, shares, last_heard))
 
 
-def _is_suspect(entry: YearEntry, shares: dict[int, float]) -> bool:
+def _is_suspect(entry: YearEntry, shares: dict[int, float], last_heard: int) -> bool:
     """Whether a year holds far fewer hours than those around it."""
     before = [shares[year] for year in shares if year < entry.year][-NEAREST:]
     after = [shares[year] for year in shares if year > entry.year][:NEAREST]
-    if not entry.is_kept and not (before and after):
+    if not entry.is_kept and not (before and entry.year < last_heard):
         return False  # the station began later, or has ended
     around = min((max(side) for side in (before, after) if side), default=0.0)
     return shares.get(entry.year, 0.0) < LEAST_SHARE * around

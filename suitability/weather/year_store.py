@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from suitability.errors import StoreError
-from suitability.weather.disk import find_manifests, hold_lock, read_json, set_aside, write_json
+from suitability.weather.disk import (
+    find_manifests,
+    hold_lock,
+    read_json,
+    say_damage,
+    set_aside,
+    write_json,
+)
 from suitability.weather.joining import join_years
 from suitability.weather.manifest import (
     StationManifest,
@@ -18,7 +25,6 @@ from suitability.weather.manifest import (
     manifest_from_json,
     manifest_to_json,
 )
-from suitability.weather.sources.providers import OBSERVERS
 from suitability.weather.store import list_imported, read_verified, write_record
 
 if TYPE_CHECKING:
@@ -36,6 +42,7 @@ __all__ = [
     "read_kept_station",
     "read_manifest",
     "read_year",
+    "say_manifest_damage",
     "station_folder",
 ]
 
@@ -83,6 +90,13 @@ def read_manifest(folder: Path, identifier: str) -> StationManifest | None:
     except (ValueError, KeyError, TypeError, AttributeError):
         set_aside(folder, path)
         return None
+
+
+def say_manifest_damage(folder: Path, identifier: str) -> str:
+    """What happened to the manifest of a station, in words; empty if it reads, or never was."""
+    if read_manifest(folder, identifier) is not None:
+        return ""
+    return say_damage(folder, station_folder(folder, identifier) / "manifest.json")
 
 
 def list_stations(folder: Path) -> tuple[StationManifest, ...]:
@@ -140,6 +154,11 @@ def read_kept_station(folder: Path, identifier: str) -> tuple[StationManifest, R
     manifest = read_manifest(folder, identifier)
     kept = [] if manifest is None else [entry for entry in manifest.years if entry.is_kept]
     if manifest is None or not kept:
+        damage = say_manifest_damage(folder, identifier)
+        if damage:
+            raise StoreError(
+                f"{damage}; fetch it again with `suitability weather fetch --station {identifier}`."
+            )
         names = [one.station.identifier for one in list_stations(folder)] + [*list_imported(folder)]
         raise StoreError(
             f"{identifier} is not in the weather store {folder} (there are: "
@@ -147,9 +166,8 @@ def read_kept_station(folder: Path, identifier: str) -> tuple[StationManifest, R
             f"{identifier}`."
         )
     years = (read_year(folder, identifier, one.year, manifest=manifest) for one in kept)
-    sources = {name for entry in kept for name, _ in entry.counts.sources}
     parts = [record for record in years if record is not None]
-    return manifest, join_years(parts, manifest.station, sources & OBSERVERS)
+    return manifest, join_years(parts, manifest.station)
 
 
 def keep_year(

@@ -53,3 +53,9 @@ def daily() -> list[Asked]:
             np.array([float(row[name]) / 10 if row[name] else np.nan for row in rows]),
         )
     ]
+
+
+def pytest_itemcollected(item: pytest.Item) -> None:
+    """What is measured rather than asserted takes long, all of it."""
+    if Path(__file__).parent in item.path.parents:
+        item.add_marker("slow")

@@ -34,6 +34,13 @@ def write_csv(path: Path, lines: int) -> None:
     _write(path, lines, "time,temp\n", lambda time, temp: f"{time[:10]} {time[11:]},{temp}\n")
 
 
+def write_newest_first(path: Path, lines: int) -> None:
+    """The same log with its newest row first."""
+    write_log(path, lines)
+    title, head, *rows = path.read_text(encoding="utf-8").splitlines(keepends=True)
+    path.write_text("".join([title, head, *reversed(rows)]), encoding="utf-8")
+
+
 def write_log(path: Path, lines: int) -> None:
     """Readings a minute apart as a logger writes them: days first, decimal commas."""
 
@@ -56,6 +63,9 @@ def _write(path: Path, lines: int, head: str, line: object) -> None:
             times = (np.datetime64("2008-01-01T00:00", "m") + minute).astype(str)
             pairs = zip(times.tolist(), temp.round(1).tolist(), strict=True)
             file.write("".join(line(one, value) for one, value in pairs))
+
+
+WRITERS = {"csv": write_csv, "log": write_log, "newest first": write_newest_first}
 
 
 def measure(kind: str, path: Path) -> dict[str, float]:
@@ -95,7 +105,7 @@ def measure_apart(kind: str, lines: int) -> dict[str, float]:
     """The same in a process of its own, of a file of so many lines."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "readings.csv"
-        (write_csv if kind == "csv" else write_log)(path, lines)
+        WRITERS[kind](path, lines)
         done = subprocess.run(
             [sys.executable, "-m", __spec__.name, kind, str(path)], check=True, capture_output=True
         )
@@ -115,6 +125,7 @@ def main(arguments: list[str]) -> None:
     for told, kind, count in (
         ("CSV of minutes", "csv", lines),
         ("three years of a minute logger", "log", THREE_YEARS),
+        ("the same, newest row first", "newest first", THREE_YEARS),
     ):
         found = measure_apart(kind, count)
         print(f"| {told} | " + " | ".join(f"{value:.6g}" for value in found.values()) + " |")

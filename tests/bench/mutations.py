@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
 INPUTS = 100_000
-BATCH = 500
+BATCH = 2000
 LONGEST_S = 10  # for one input; more is a hang
 MOST_MB = 500
 NASTY: tuple[bytes, ...] = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from datetime import UTC, datetime
 
 import numpy as np
@@ -89,6 +90,21 @@ def test_thresholds_beyond_everything_and_out_of_order() -> None:
     np.testing.assert_allclose(found.degree_hours_below[:, 0], [180.0, 0.0, 5.0], atol=1e-9)
 
 
+def test_a_threshold_between_tenths_gathers_all_of_the_way_to_it() -> None:
+    """
+    By hand, tenths of a degree below 12.78 (55 °F) and below -0.55 °C.
+
+    12.7 lacks 0.08 and 10.0 lacks 2.78, while 12.8 is not below: 2.86 °C·h, and 13.38 and 13.78
+    of the two below zero, -0.6 and -1.0, of which below -0.55: 0.05 and 0.45.
+    """
+    temps = np.array([12.7, 12.8, 10.0, -0.6, -1.0, 30.0])
+    found = monthly_exposure(temps, None, 0, np.array([12.78, -0.55]))
+    assert found.hours_below[:, 0].tolist() == [4, 2]
+    np.testing.assert_allclose(
+        found.degree_hours_below[:, 0], [0.08 + 2.78 + 13.38 + 13.78, 0.5], atol=1e-9
+    )
+
+
 def test_29_february_has_a_month_of_696_hours() -> None:
     start = int(datetime(2004, 2, 1, tzinfo=UTC).timestamp() // 3600)
     found = monthly_exposure(np.full(696 + 1, 5.0), None, start, np.array([10.0]))
@@ -121,6 +137,26 @@ def test_both_ways_of_counting_agree(
     assert fast is not None
     for one, other in zip(fast, _count_sorted(temp_c, None, edges, asked), strict=True):
         np.testing.assert_allclose(one, other, rtol=0, atol=1e-6)
+
+
+@pytest.mark.parametrize("scale", [1.0, 1 / 1.8, 0.37])
+def test_months_of_many_years_are_counted_each_by_itself(scale: float) -> None:
+    """Nine years in tenths, in steps of whole °F and in other decimals, month by month by hand."""
+    chance = np.random.default_rng(5)
+    temps = np.round(chance.normal(120.0, 80.0, 9 * 8766)) / 10.0 * scale
+    temps[::31] = np.nan
+    year, month, starts = month_starts(EVE, temps.size)
+    assert (year, month, starts.size) == (2003, 12, 110)
+    found = monthly_exposure(temps, None, EVE, np.array([10.0, -2.0]))
+    edges = np.clip(starts - EVE, 0, temps.size).tolist()
+    for at, (first, stop) in enumerate(itertools.pairwise(edges)):
+        values = temps[first:stop]
+        for row, threshold in enumerate((10.0, -2.0)):
+            below = values[values < threshold]
+            assert found.hours_below[row, at] == below.size
+            degree_hours = (threshold - below).sum()
+            assert found.degree_hours_below[row, at] == pytest.approx(degree_hours, abs=1e-6)
+        assert found.hours_valid[at] == np.count_nonzero(~np.isnan(values))
 
 
 @given(

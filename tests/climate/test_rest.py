@@ -111,6 +111,7 @@ def test_cool_hours_are_needed_beside_the_nights(lay_out: LayOut, mild: Record) 
 def test_nights_only_just_cool_enough_meet_it_partly(lay_out: LayOut, mild: Record) -> None:
     """30 nights of 14 °C, where those above 13 °C count as partly; 20 of them are too few."""
     need = replace(NEED, low_c=8.0, partly_above_c=13.0)
+    assert state_of_winter(period_of_record(lay_out, with_cold(mild, 21, 14.0)), need) == PARTLY
     assert state_of_winter(period_of_record(lay_out, with_cold(mild, 30, 14.0)), need) == PARTLY
     assert state_of_winter(period_of_record(lay_out, with_cold(mild, 30, 13.0)), need) == MET
     assert state_of_winter(period_of_record(lay_out, with_cold(mild, 20, 14.0)), need) == NOT
@@ -127,6 +128,42 @@ def test_only_nights_spent_out_count_and_only_those_of_one_stay(
     assert state_of_winter(period, NEED, out) == NOT
     out[DAYS - 16 : DAYS - 11] = True  # in until 15 December only: 15 nights in one stay
     assert state_of_winter(period, NEED, out) == PARTLY
+
+
+@pytest.mark.parametrize(
+    ("stays", "state", "met_on"),
+    [
+        ((25, 12), MET, "12-22"),  # the 21st night is that of 21 December
+        ((12, 25), MET, "01-06"),  # in for 3 nights after 12: the 36th, that of 5 January
+        ((25, 23), MET, "12-22"),  # two that meet it: the earlier tells the day
+        ((15, 12), PARTLY, None),
+        ((12, 15), PARTLY, None),
+        ((12, 13), NOT, None),  # together 25
+    ],
+)
+def test_of_two_stays_the_better_tells(
+    lay_out: LayOut, mild: Record, stays: tuple[int, int], state: int, met_on: str | None
+) -> None:
+    """
+    Nights, cool hours, state and day are those of one stay; nothing of two is added up.
+
+    A night of 10 °C with its day has 24 cool hours, so that 504 of them are 21 nights.
+    """
+    first, second = stays
+    nights = first + 3 + second
+    period = period_of_record(lay_out, with_cold(mild, nights, 10.0))
+    out = NO_DAYS.copy()
+    days = np.arange(nights)
+    out[(DAYS - 31 + days[(days < first) | (days >= first + 3)]) % DAYS] = True
+    need = replace(HOURS, cool_hours_partly=14 * 24.0)
+    years = judge_rest(period, need, out)
+    row = int(np.flatnonzero(period.year == 2001)[0])
+    assert years.state[row] == state
+    assert years.nights[row] == max(first, second)
+    assert years.cool_hours[row] == 24 * max(first, second)
+    assert years.lack[row] == (RestLack.NOTHING if state == MET else RestLack.LENGTH)
+    day = years.met_on[row]
+    assert (None if np.isnan(day) else month_day(period.first_day + int(day))) == met_on
 
 
 def test_cool_nights_of_summer_are_no_rest(lay_out: LayOut, mild: Record) -> None:
@@ -203,6 +240,17 @@ def test_a_wet_cold_winter_meets_partly_what_dryness_only_helps(
         assert state_of_winter(lay_out_rest(laid, None), need) == dry
 
 
+def test_the_last_night_of_a_stay_counts(lay_out: LayOut, mild: Record) -> None:
+    """30 wet nights of 10 °C, of which the plant is out on exactly 21, or on 20."""
+    record = with_cold(mild, 30, 10.0)
+    laid, wet = lay_out(record), dry_nights(every_fifth_day(record), record.start_hour)
+    need = replace(NEED, dry_helps=True)
+    for nights, state in ((21, PARTLY), (20, NOT)):
+        out = NO_DAYS.copy()
+        out[DAYS - 31 : DAYS - 31 + nights] = True
+        assert state_of_winter(lay_out_rest(laid, wet), need, out) == state
+
+
 # What is missing, and other triggers --------------------------------------------------------------
 
 
@@ -250,6 +298,16 @@ def test_a_drought_brings_flowers_in_always_warm_nights(
     assert lack_of_winter(period, DROUGHT).name == lack
     row = int(np.flatnonzero(period.year == 2001)[0])
     assert judge_rest(period, DROUGHT, ALL_DAYS).nights[row] == dry
+
+
+def test_a_drought_is_that_of_the_nights_spent_out(lay_out: LayOut, mild: Record) -> None:
+    """Dry all the time: a stay of 30 nights meets it, one of 29 partly, whenever it begins."""
+    dry = period_of_record(lay_out, mild)
+    for first in (DAYS - 60, DAYS - 35):
+        for nights, state in ((30, MET), (29, PARTLY)):
+            out = NO_DAYS.copy()
+            out[first : first + nights] = True
+            assert state_of_winter(dry, DROUGHT, out) == state
 
 
 def test_a_roof_lets_who_waters_make_the_drought(lay_out: LayOut, mild: Record) -> None:

@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.errors import CatalogueError
-from suitability.spots.editing import with_measured_spot
+from suitability.spots.editing import with_measured_spot, with_shift
 from suitability.spots.kinds import OUR_FOLDER
 from suitability.spots.reading import read_collection
 from suitability.spots.spot import Measured, MeasuredOffset, Offset, Spot
@@ -121,3 +121,40 @@ def test_a_spot_that_is_not_there_is_told() -> None:
         with_measured_spot('[[spot]]\nname = "bench"\n', SPOT, "mine.toml")
     with pytest.raises(CatalogueError, match=r"mine\.toml: found something that is not TOML"):
         with_measured_spot("[[spot]", SPOT, "mine.toml")
+
+
+PLANTS = """# mine
+[[plant]]
+name = "white one"   # a note
+group = "nobile"
+
+# the second
+[[plant]]
+group = "den-phal"
+name = "Two"
+shift_c = 0.5 # from last year
+
+[[plant.damage]]
+date = 2024-01-01
+words = "tips"
+
+[[plant]]
+group = "nobile"
+"""
+
+
+def test_a_shift_is_written_and_every_other_line_stays() -> None:
+    """Where the plant had none, one line more, above what leads to the next; else its number."""
+    text = with_shift(PLANTS, "WHITE  one", 0.8, "mine.toml")
+    assert text == PLANTS.replace('"nobile"\n\n#', '"nobile"\nshift_c = 0.8\n\n#', 1)
+    assert with_shift(PLANTS, "two", -1.25, "mine.toml") == PLANTS.replace("0.5 #", "-1.25 #")
+    alone = '[[plant]]\nname = "a"\ngroup = "nobile"\n[[plant.damage]]\ndate = 2024-01-01\n'
+    assert with_shift(alone, "a", 1.0, "f") == alone.replace(
+        '"nobile"\n', '"nobile"\nshift_c = 1.0\n'
+    )
+
+
+@pytest.mark.parametrize(("text", "told"), [(PLANTS, 'write name = "nobile"'), ("[[", "not TOML")])
+def test_a_plant_without_a_name_gets_no_shift(text: str, told: str) -> None:
+    with pytest.raises(CatalogueError, match=told):
+        with_shift(text, "nobile", 1.0, "mine.toml")

@@ -47,7 +47,7 @@ LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everyw
 
 ROOMS = (  # a module imports from its own room and from those before it
     *("errors", "units", "quantities", "places", "towns", "parallel", "fields"),
-    *("weather", "spots", "groups", "climate", "advice", "answers", "output", "cli"),
+    *("weather", "spots", "groups", "climate", "advice", "atlas", "answers", "output", "cli"),
     *("__init__", "__main__"),
 )
 

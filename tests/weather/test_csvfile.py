@@ -248,6 +248,31 @@ def test_both_ways_through_a_column_agree(temps: list[float | None]) -> None:
     assert odd[:-1].tolist() == seconds.tolist()
 
 
+@pytest.mark.parametrize("ending", ["", "Z", ":00", ":17.9", "+01:00", "-0330", ":59.5-09", " UTC"])
+def test_times_of_one_ending_are_those_read_one_by_one(ending: str) -> None:
+    """Before 1970 too, to the second; an ending that is none is left to who names the line."""
+    times = [
+        f"{day}{ending}" for day in ("1951-02-28 23:59", "1970-01-01T00:00", "2024-02-29 12:30")
+    ]
+    quick = textfile.alike_times(times)
+    assert quick is not None
+    assert quick.tolist() == [textfile.parse_seconds(time, "a", 1) // 1 for time in times]
+    assert textfile.alike_times([f"{time}?" for time in times]) is None
+
+
+@pytest.mark.parametrize("odd", ["2020-01-01 00:+1", "2020-01-01 0:00Z", "2020-01-01T+00:00"])
+def test_signs_where_digits_belong_are_named_without_a_warning(tmp_path: Path, odd: str) -> None:
+    """Warnings are errors here; what numpy would say of zones no user should hear."""
+    assert "line 2: the time" in refusal(tmp_path, f"time,temp\n{odd},1\n")
+
+
+def test_a_header_with_a_form_feed_is_refused_in_one_line(tmp_path: Path) -> None:
+    """What is shown of a file holds no sign that a terminal would obey."""
+    sentence = refusal(tmp_path, "time\x0ctemp\x1b,rhum\n1,2\n")
+    assert "`time temp ,rhum`" in sentence
+    assert len(sentence.splitlines()) == 1
+
+
 def test_cold_hours_of_a_whole_real_year_survive_the_reader(tmp_path: Path) -> None:
     """
     Hours below 10 °C at Newark 2013 by UTC are those of the table: none lost, none made.

@@ -131,6 +131,19 @@ def test_offline_before_anything_was_stored_is_one_sentence(setting: Setting) ->
     assert setting.server.asked == []
 
 
+def test_a_damaged_manifest_is_told_offline_and_cured_by_fetching(setting: Setting) -> None:
+    """Offline the error names it; online its years come anew, and the record says so."""
+    setting.ask()
+    (setting.folder / "hourly" / "10637" / "manifest.json").write_text("{")
+    for _ in range(2):
+        with pytest.raises(SourceError, match=r"manifest\.json of 10637 is damaged and was set as"):
+            setting.ask(offline=True)
+    record = setting.ask()
+    np.testing.assert_array_equal(record.temp_c, expected())
+    assert "its years count as never fetched" in " ".join(record.notes)
+    assert "damaged" not in " ".join(setting.ask(offline=True).notes)
+
+
 def test_offline_afterwards_works_and_tells_the_age(setting: Setting) -> None:
     """The stored years serve; what is not in the store is listed."""
     setting.ask()
@@ -599,6 +612,12 @@ def test_the_commands_from_fetch_to_prune(setting: Setting, command: CliRunner) 
     assert read_document("weather-check", again.stdout)["files"] > 0
     pruned = command.invoke(weather_app, ["prune", "--json"], catch_exceptions=False)
     assert read_document("weather-prune", pruned.stdout)["files"] == 1
+    (path.parent / "manifest.json").write_text("{")
+    command.invoke(weather_app, ["list"])
+    listed = command.invoke(weather_app, ["list"], catch_exceptions=False)
+    assert "suitability: manifest.json of 10637 is damaged and was set aside" in listed.stderr
+    command.invoke(weather_app, ["fetch", *AT], catch_exceptions=False)
+    assert command.invoke(weather_app, ["list"]).stderr == ""
     pruned = command.invoke(weather_app, ["prune", "--station", "10637"], catch_exceptions=False)
     assert "files deleted" in pruned.stdout
     assert "Nothing is stored yet" in command.invoke(weather_app, ["list"]).stdout

@@ -16,13 +16,10 @@ from suitability.errors import SourceError
 from suitability.weather.manifest import YearStatus
 from suitability.weather.record import Origin, hour_of_datetime
 from suitability.weather.sources.meteostat import (
-    HOURLY_ADDRESS,
-    STATIONS_ADDRESSES,
     Addresses,
     fetch_years,
     read_addresses,
 )
-from suitability.weather.sources.providers import FORECASTS, PROVIDERS, Grade, say_credits
 from suitability.weather.sources.warmth import warmest_median_c
 from suitability.weather.sources.yearly import find_outlier_years, parse_year
 from suitability.weather.station_years import FetchRequest, fetch_station_years, record_of_years
@@ -313,6 +310,16 @@ def test_a_forecast_only_year_is_complete_with_nothing_observed(
     check_healthy(server)
 
 
+def test_infinite_values_are_out_of_range_also_twice() -> None:
+    """Warnings are errors here: infinity less infinity is none to a reader."""
+    (first, *_), (second, *_) = year_rows(2021)[5:7]
+    twice: list[Row] = [(first, float("inf"), "isd_lite")] * 2
+    once: list[Row] = [(second, float("-inf"), "isd_lite")]
+    record, counts = parsed(rows_with(2021, {5: twice, 6: once}))
+    assert np.flatnonzero(np.isnan(record.temp_c)).tolist() == [5, 6]
+    assert counts["out_of_range"] == 2
+
+
 def test_hours_of_an_unknown_or_blank_source_are_left_out_and_counted() -> None:
     """A source that is not listed may be a forecast: it is never taken for an observation."""
     rows = [
@@ -407,6 +414,18 @@ def test_values_out_of_range_are_gaps_and_counted() -> None:
     assert np.isnan(record.temp_c[3])
 
 
+def test_impossible_humidity_and_rain_are_gaps_beside_a_good_temperature() -> None:
+    """The first hour's rain and humidity cannot be; its temperature stands."""
+    text = csv_text(year_rows(2021)).replace(",70,isd_lite,0.0,", ",101,isd_lite,999.9,", 1)
+    record = parse_year(gzip.compress(text.encode()), 2021, STATION, NOW).observed
+    assert record.rhum_pct is not None
+    assert record.prcp_mm is not None
+    for values, good in ((record.rhum_pct, 70.0), (record.prcp_mm, 0.0)):
+        assert np.isnan(values[0])
+        np.testing.assert_array_equal(values[1:], good)
+    assert record.temp_c[0] == year_rows(2021)[0][1]
+
+
 def test_a_file_of_missing_temperatures_is_complete_and_empty() -> None:
     """No temperature in a whole year is an observation gap, not an error."""
     record, counts = parsed([(at, None, "") for at, _, _ in year_rows(2021)])
@@ -484,47 +503,6 @@ def test_the_warmest_plausible_median_falls_towards_the_poles() -> None:
     assert warmest_median_c(-50.0) == warmest_median_c(50.0)
 
 
-def test_our_provider_list_is_that_of_the_library() -> None:
-    """A provider that the library gains must be classified here; licences must agree."""
-    from meteostat.enumerations import Granularity
-    from meteostat.providers.index import DEFAULT_PROVIDERS
-
-    library = {
-        str(provider.id): provider
-        for provider in DEFAULT_PROVIDERS
-        if provider.granularity is Granularity.HOURLY and provider.grade is not None
-    }
-    assert set(library) == set(PROVIDERS)
-    for name, provider in PROVIDERS.items():
-        theirs = library[name]
-        assert theirs.grade is not None
-        assert theirs.license is not None
-        assert provider.name == theirs.name
-        assert provider.grade is Grade[theirs.grade.name]
-        assert provider.licence == (theirs.license.name or "")
-        assert provider.licence_url == (theirs.license.url or "")
-        assert provider.attribution == (theirs.license.attribution or "")
-    unobserved = {Grade.FORECAST, Grade.ANALYSIS}
-    assert {name for name, one in PROVIDERS.items() if one.grade in unobserved} == FORECASTS
-
-
-def test_our_addresses_are_those_of_the_library() -> None:
-    """The ordinary addresses and the variables that redirect them are the library's own."""
-    from meteostat.api.config import Config
-
-    assert Config.hourly_endpoint == HOURLY_ADDRESS
-    assert tuple(Config.stations_db_endpoints) == STATIONS_ADDRESSES
-    service = Config("MS")
-    redirected = read_addresses(
-        {
-            service.get_env_name("hourly_endpoint"): "http://127.0.0.1:1/{year}/{station}",
-            service.get_env_name("stations_db_endpoints"): '["http://127.0.0.1:1/s.db"]',
-        }
-    )
-    assert redirected.hourly == "http://127.0.0.1:1/{year}/{station}"
-    assert redirected.stations == ("http://127.0.0.1:1/s.db",)
-
-
 BAD_TEMPLATES = (
     "http://x/",
     "http://x/{year}",
@@ -553,46 +531,3 @@ def test_a_malformed_address_is_one_sentence(variable: str, value: str) -> None:
     """The variable and the form it should have are named."""
     with pytest.raises(SourceError, match=variable):
         read_addresses({variable: value})
-
-
-def test_credits_name_the_aggregator_and_every_provider() -> None:
-    """Meteostat always, NOAA by its name although it asks for none, METAR as without licence."""
-    licence, attribution = say_credits(["metar", "isd_lite", "dwd_hourly", "brand_new"])
-    assert attribution == (
-        "Meteostat (https://meteostat.net); Deutscher Wetterdienst (DWD Hourly); "
-        "NOAA ISD Lite; METAR"
-    )
-    assert licence == (
-        "CC BY 4.0 (Meteostat); CC BY 4.0 (DWD Hourly); CC0 1.0 Universal (NOAA ISD Lite); "
-        "no licence named (METAR)"
-    )
-
-
-def test_the_same_bytes_through_the_library_give_the_same_hours(
-    server: Server, transport: Transport, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Contract with the meteostat library: hour by hour its loader and ours agree."""
-    import pandas as pd
-    from meteostat.api.config import config
-    from meteostat.providers.meteostat import hourly
-
-    rows = [
-        (at, None if number % 97 == 0 else temp, "metar" if number % 5 == 0 else source)
-        for number, (at, temp, source) in enumerate(year_rows(2021))
-        if number % 50
-    ]
-    server.serve_year("10637", 2021, rows)
-    monkeypatch.setattr(hourly, "ENDPOINT", server.hourly)
-    monkeypatch.setattr(config, "cache_enable", False)
-    monkeypatch.setenv("no_proxy", "127.0.0.1")
-    theirs = hourly.get_df("10637", 2021)
-    assert theirs is not None
-    series = theirs["temp"].groupby(level="time").first()
-    hours = pd.date_range("2021-01-01", periods=8760, freq="h")
-    outcome = ask(server, transport, (2021,))[2021]
-    assert outcome.observed is not None
-    np.testing.assert_array_equal(
-        outcome.observed.temp_c, series.reindex(hours).to_numpy(dtype=float)
-    )
-    by_source = theirs["temp"].dropna().groupby(level="source").size().to_dict()
-    assert dict(outcome.entry.counts.sources) == by_source

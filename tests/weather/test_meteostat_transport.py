@@ -12,6 +12,7 @@ from urllib.error import HTTPError, URLError
 import pytest
 from msgspec.structs import replace
 
+from suitability.errors import SourceError
 from suitability.weather.sources.transport import (
     Answer,
     Damage,
@@ -199,6 +200,26 @@ def test_cancelling_ends_the_tries() -> None:
     script = Script(status(500))
     reply = get(script.transport, ADDRESS, now=NOW, cancelled=lambda: True)
     assert (reply.answer, reply.tries) == (Answer.FAILED, 1)
+
+
+def test_who_asks_is_named_with_an_address_if_one_is_set(server: Server) -> None:
+    """The program by its name and what it does; by a setting, whoever runs it."""
+    server.files["/a"] = Served(body=b"a")
+    contact = {"SUITABILITY_CONTACT": " https://garden.example/ "}
+    for environment in ({}, contact):
+        patient = make_transport(patience=SHORT, environment=environment)
+        means = replace(patient, opener=quick_transport().opener)
+        assert get(means, f"{server.address}/a", now=NOW).data == b"a"
+    plain, told = (headers["User-Agent"] for headers in server.headers)
+    assert plain.startswith("suitability/0.1 (plant suitability from hourly station records;")
+    assert told == f"{plain} https://garden.example/"
+
+
+@pytest.mark.parametrize("contact", ["a\r\nX: y", "Göteborg", "x" * 201])
+def test_an_address_that_no_header_holds_is_one_sentence(contact: str) -> None:
+    """Nothing is sent."""
+    with pytest.raises(SourceError, match="SUITABILITY_CONTACT is"):
+        make_transport(environment={"SUITABILITY_CONTACT": contact})
 
 
 def test_proxies_of_the_environment_are_used(

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import gzip
 import json
+import os
+import subprocess
+import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,6 +20,7 @@ from typer.testing import CliRunner
 
 from suitability.cli.weather import weather_app
 from suitability.errors import SourceError
+from suitability.weather import minima_store
 from suitability.weather.fetching import record_for_place
 from suitability.weather.minima import DailyMinima, compare_minima, lost_minima, say_miss
 from suitability.weather.minima_store import minima_path, read_minima
@@ -24,7 +28,6 @@ from suitability.weather.record import Origin, Record, from_dataset, to_dataset
 from suitability.weather.sampling import ToldBy, find_allowance
 from suitability.weather.sources.daily import parse_minima
 from suitability.weather.sources.meteostat import Addresses, read_addresses
-from suitability.weather.sources.providers import DAILY_OBSERVERS
 from suitability.weather.stored import MAGIC, decode_record, encode_record
 from suitability.weather.upkeep import check_store
 
@@ -219,26 +222,74 @@ def test_redirected_hours_alone_ask_for_no_daily_file() -> None:
         read_addresses({"MS_DAILY_ENDPOINT": "http://127.0.0.1/"})
 
 
-def test_daily_addresses_and_providers_are_those_of_the_library() -> None:
-    """A new provider of daily minima in the meteostat library is noticed here."""
-    from meteostat import Granularity, Parameter
-    from meteostat.api.config import Config
-    from meteostat.providers.index import DEFAULT_PROVIDERS
+CHECK = """
+import json, sys
+from suitability.cli.main import main
+try:
+    main(["check", "--at", "50.0,8.63,112", "--years", "2020-2022", "--offline", "--json"])
+except SystemExit as left:
+    assert not left.code, left.code
+print()
+print(json.dumps(sorted({"meteostat", "pandas", "requests"} & set(sys.modules))))
+"""
 
-    listed = {
-        str(one.id): one
-        for one in DEFAULT_PROVIDERS
-        if one.granularity is Granularity.DAILY and one.grade is not None
-        if Parameter.TMIN in one.parameters
-    }
-    assert listed.keys() == DAILY_OBSERVERS.keys()
-    for name, one in listed.items():
-        assert one.license is not None
-        assert (one.license.name, one.license.url) == (
-            DAILY_OBSERVERS[name].licence,
-            DAILY_OBSERVERS[name].licence_url,
-        )
-    assert Config.daily_endpoint == read_addresses({}).daily
+
+def check_offline(home: Path) -> tuple[Any, list[str]]:
+    """What a check from the store says of its record, and which heavy packages it loaded."""
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", CHECK],
+        env={**os.environ, "SUITABILITY_HOME": str(home)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 0, done.stderr
+    document, _, loaded = done.stdout.rstrip().rpartition("\n")
+    return json.loads(document)["record"], json.loads(loaded)
+
+
+def forget_providers(folder: Path) -> None:
+    """Leave the daily minima as a program kept them that did not keep who gave them."""
+    before = [replace(one, providers=()) for one in read_minima(folder, "10637")]
+    minima_path(folder, "10637").unlink()
+    minima_store._write(folder, "10637", before)
+
+
+def test_minima_of_an_earlier_program_learn_who_gave_them(service: Server, tmp_path: Path) -> None:
+    """When they are due, although the server says that they have not changed."""
+    for year in YEARS:
+        path = f"/daily/{year}/10637.csv.gz"
+        service.files[path] = Served(body=service.files[path].body, etag='"v1"')
+    ask(service, tmp_path)
+    forget_providers(tmp_path)
+    ask(service, tmp_path, now=NOW + timedelta(days=200))
+    found = {one.name for year in read_minima(tmp_path, "10637") for one in year.providers}
+    assert found == {"NOAA GHCN-Daily"}
+    assert [len(year.providers) for year in read_minima(tmp_path, "10637")] == [1, 1, 1]
+
+
+def test_a_check_from_the_store_does_without_the_package(service: Server, tmp_path: Path) -> None:
+    """
+    What the package knows is stored; where an earlier program did not store it, it is asked.
+
+    The answer is the same.
+    """
+    folder = tmp_path / "weather"
+    fetched = ask(service, folder)
+    record, loaded = check_offline(tmp_path)
+    assert loaded == []
+    assert (record["attribution"], record["licence"]) == (fetched.attribution, fetched.licence)
+    assert "CC0 1.0 Universal (NOAA GHCN-Daily)" in record["licence"]
+    path = folder / "stations" / "manifest.json"
+    plain = json.loads(path.read_text())
+    assert "isd_lite" in plain["observers"]
+    assert "dwd_mosmix" not in plain.pop("observers")
+    path.write_text(json.dumps(plain))
+    forget_providers(folder)
+    again, loaded = check_offline(tmp_path)
+    assert "meteostat" in loaded
+    assert again == record
 
 
 # --- read ---------------------------------------------------------------------------------------
@@ -347,7 +398,7 @@ def test_days_that_do_not_match_are_not_used() -> None:
     both = compare_minima(record, {"dwd_daily": true, "ghcnd": minima_of(other, 0)})
     assert both is not None
     assert both.days == 798
-    assert "NOAA GHCN-Daily agrees by no day" in say_miss(both)
+    assert "ghcnd agrees by no day" in say_miss(both)
 
 
 def test_less_than_a_year_of_days_makes_no_allowance() -> None:

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from suitability.errors import PlaceError, SourceError, StoreError
 from suitability.weather import station_database, station_list
 from suitability.weather.record import Station
-from suitability.weather.station_database import check_database
+from suitability.weather.station_database import check_database, read_fewest_stations
 from suitability.weather.station_list import ensure_stations, find_station
 from suitability.weather.stations import (
     Candidate,
@@ -31,6 +31,7 @@ from .conftest import NOW, quick_transport
 from .server import Served, StationRow, stations_database
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import datetime
     from pathlib import Path
 
@@ -51,7 +52,12 @@ ROWS = [
 
 
 def ensure(
-    folder: Path, server: Server, now: datetime = NOW, *, offline: bool = False
+    folder: Path,
+    server: Server,
+    now: datetime = NOW,
+    *,
+    offline: bool = False,
+    environment: Mapping[str, str] | None = None,
 ) -> StationList:
     """The list as a command would get it."""
     return ensure_stations(
@@ -59,6 +65,7 @@ def ensure(
         endpoints=lambda: (server.stations,),
         now=now,
         transport=None if offline else quick_transport,
+        fewest=lambda: read_fewest_stations(environment or {}),
     )
 
 
@@ -151,6 +158,30 @@ def test_a_broken_list_never_replaces_a_good_one(
     server.files["/stations.db"] = Served(body=database)
     assert ensure(folder, server, later).note == ""
     assert check_store(folder).faults == ()
+
+
+def test_a_list_of_few_stations_is_allowed_by_a_setting(
+    folder: Path, server: Server, tmp_path: Path
+) -> None:
+    """The refusal names the setting with the number that would do; so allowed, the list is kept."""
+    few = stations_database(tmp_path / "few.db", ROWS, padding=3)
+    server.files["/stations.db"] = Served(body=few)
+    setting = "SUITABILITY_FEWEST_STATIONS"
+    with pytest.raises(SourceError, match=f"only 9 stations, fewer than 1000; .*{setting}=9"):
+        ensure(folder, server)
+    with pytest.raises(SourceError, match="only 9 stations, fewer than 10;"):
+        ensure(folder, server, environment={setting: "10"})
+    kept = ensure(folder, server, environment={setting: "9"})
+    assert find_station(folder, kept, "HIGH1").elevation_m == 800
+    assert check_store(folder).faults == ()
+
+
+@pytest.mark.parametrize("text", ["0", "-1", "few", "1e3", "1.5", "9" * 30, "١"])
+def test_a_setting_that_is_no_number_of_stations_is_one_sentence(text: str) -> None:
+    """It says what was found."""
+    with pytest.raises(SourceError, match=f"SUITABILITY_FEWEST_STATIONS is {text!r}"):
+        read_fewest_stations({"SUITABILITY_FEWEST_STATIONS": text})
+    assert read_fewest_stations({}) == read_fewest_stations({"SUITABILITY_FEWEST_STATIONS": ""})
 
 
 def test_a_second_address_is_tried(folder: Path, server: Server, database: bytes) -> None:

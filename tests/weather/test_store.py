@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import signal
 import subprocess
 import sys
 import textwrap
+import threading
 import time
 import zlib
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import to_builtins
 from msgspec.structs import replace
 
 from suitability.errors import StoreError
@@ -57,6 +60,12 @@ from .conftest import NOW, STATION
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+MINIMA_2020: dict[str, Any] = {
+    "year": 2020,
+    "status": YearStatus.COMPLETE,
+    "fetched": NOW,
+    "tenths": {},
+}
 PLACE = ImportedPlace(name="Porch", latitude=50.0, longitude=8.0, elevation_m=100.0)
 
 
@@ -221,12 +230,78 @@ def test_a_damaged_manifest_is_set_aside_and_counts_as_none(tmp_path: Path, text
     assert read_year(tmp_path, "10637", 2020) is not None
 
 
+BROKEN = ["", "{", "[]", '{"form": 1, "station": 3}']
+
+
+@pytest.mark.parametrize("text", BROKEN)
+def test_a_damaged_manifest_is_called_damaged_until_it_is_replaced(
+    tmp_path: Path, text: str
+) -> None:
+    """By whatever wants the station, and by the check; keeping it anew heals."""
+    keep(tmp_path)
+    (tmp_path / "hourly" / "10637" / "manifest.json").write_text(text)
+    told = "manifest.json of 10637 is damaged and was set aside in "
+    for _ in range(2):
+        with pytest.raises(StoreError, match=f"^{told}.*weather fetch --station 10637"):
+            read_kept_station(tmp_path, "10637")
+        found = check_store(tmp_path)
+        assert [fault.startswith(told) for fault in found.faults] == [True]
+    keep(tmp_path)
+    assert check_store(tmp_path).faults == ()
+    assert read_kept_station(tmp_path, "10637")[1].temp_c.size == 48
+
+
+@pytest.mark.parametrize("text", BROKEN)
+def test_a_damaged_manifest_of_an_import_is_called_damaged(tmp_path: Path, text: str) -> None:
+    """Also the second time; importing again heals."""
+    import_record(tmp_path, "porch", small_record(), place=PLACE, from_where="a.csv", now=NOW)
+    (tmp_path / "imported" / "porch" / "manifest.json").write_text(text)
+    for _ in range(2):
+        with pytest.raises(StoreError, match=r"^manifest.json of porch is damaged.*import the"):
+            read_imported(tmp_path, "porch")
+        assert len(check_store(tmp_path).faults) == 1
+    import_record(tmp_path, "porch", small_record(), place=PLACE, from_where="a.csv", now=NOW)
+    assert check_store(tmp_path).faults == ()
+
+
+def test_a_damaged_manifest_on_a_disk_that_takes_nothing_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It cannot be set aside, so it stands and is told each time."""
+    keep(tmp_path)
+    (tmp_path / "hourly" / "10637" / "manifest.json").write_text("{")
+
+    def refuse(self: Path, target: Path) -> None:
+        raise OSError(errno.EROFS, f"{self} to {target}")
+
+    monkeypatch.setattr(Path, "replace", refuse)
+    told = "manifest.json of 10637 is damaged and was not used"
+    assert check_store(tmp_path).faults == (f"{told}.",)
+    with pytest.raises(StoreError, match=told):
+        read_kept_station(tmp_path, "10637")
+
+
+@pytest.mark.parametrize("text", BROKEN)
+def test_pruning_deletes_nothing_of_what_is_found_damaged_just_then(
+    tmp_path: Path, text: str
+) -> None:
+    """Years and imports without a manifest would all be leftovers; once told, they go."""
+    keep(tmp_path)
+    import_record(tmp_path, "porch", small_record(), place=PLACE, from_where="a.csv", now=NOW)
+    for manifest in tmp_path.glob("*/*/manifest.json"):
+        manifest.write_text(text)
+    with pytest.raises(StoreError, match=r"manifest.json of .* is damaged.*Nothing was deleted\.$"):
+        prune_store(tmp_path)
+    assert len(list(tmp_path.glob("*/*/*.hours"))) == 2
+    assert prune_store(tmp_path).files == 4
+    assert [one.name for one in tmp_path.rglob("*") if one.is_file()] == ["lock"]
+
+
 def full_store(folder: Path) -> None:
     """A store with a year, its daily minima, an imported record and a list of stations."""
     keep(folder)
     import_record(folder, "porch", small_record(), place=PLACE, from_where="a.csv", now=NOW)
-    minima = DailyYear(year=2020, status=YearStatus.COMPLETE, fetched=NOW, tenths={})
-    minima_store._write(folder, "10637", (minima,))
+    minima_store._write(folder, "10637", (DailyYear(**MINIMA_2020),))
     (folder / "stations").mkdir()
     (folder / "stations" / "stations-1.db").write_bytes(b"list")
     told = {"form": 1, "name": "stations-1.db", "size": 4, "fetched": "2026-11-24T12:00:00Z"}
@@ -377,8 +452,22 @@ def test_pruning_deletes_leftovers_and_nothing_else(tmp_path: Path) -> None:
     (place / "2011-abc.hours").write_bytes(b"x")
     (tmp_path / "damaged").mkdir()
     (tmp_path / "damaged" / "x").write_bytes(b"x")
+    for orphan in (
+        "imported/porch/abc.hours",
+        "imported/lost/abc.hours",
+        "hourly/NONE/minima.json",
+    ):
+        (tmp_path / orphan).parent.mkdir(exist_ok=True)
+        (tmp_path / orphan).write_bytes(b"x")
+    (tmp_path / "imported" / "porch" / "notes.txt").write_bytes(b"somebody's own")
+    minima_store._write(tmp_path, "10637", (DailyYear(**MINIMA_2020),))
     gone = prune_store(tmp_path)
-    assert (gone.files, gone.size) == (3, 3)
+    assert (gone.files, gone.size) == (6, 6)
+    assert not (tmp_path / "imported" / "lost").exists()
+    assert not (tmp_path / "hourly" / "NONE").exists()
+    assert (tmp_path / "imported" / "porch" / "notes.txt").exists()
+    (tmp_path / "imported" / "porch" / "notes.txt").unlink()
+    assert len(minima_store.read_minima(tmp_path, "10637")) == 1
     assert read_year(tmp_path, "10637", 2020) is not None
     assert read_imported(tmp_path, "porch")[1] == PLACE
     prune_store(tmp_path, stations=("10637",), imported=("porch",))
@@ -409,14 +498,16 @@ def test_names_that_could_leave_the_folder_are_refused(tmp_path: Path, name: str
 
 
 def test_years_join_to_one_record_with_credits(tmp_path: Path) -> None:
-    """Years of the store make one axis; hours between them are gaps."""
-    keep(tmp_path, 2019, 1.0)
-    keep(tmp_path, 2021, 3.0)
+    """Years of the store make one axis, each source credited once; hours between are gaps."""
+    for year, temp_c, name in ((2019, 1.0, "NOAA ISD Lite"), (2021, 3.0, "METAR")):
+        record = replace(small_record(year, temp_c), attribution=f"Meteostat; {name}", licence=name)
+        keep_year(tmp_path, STATION, entry_of(year), record)
     _, record = read_kept_station(tmp_path, "10637")
     assert record.temp_c.size == (365 + 366) * 24 + 48
     assert (record.temp_c[0], record.temp_c[-1]) == (1.0, 3.0)
     assert int(np.isnan(record.temp_c).sum()) == (365 + 366) * 24 - 48
-    assert "NOAA ISD Lite" in record.attribution
+    assert record.attribution == "Meteostat; NOAA ISD Lite; METAR"
+    assert record.licence == "NOAA ISD Lite; METAR"
 
 
 def test_a_folder_that_cannot_be_written_is_one_sentence(tmp_path: Path) -> None:
@@ -445,6 +536,28 @@ def test_a_full_disk_is_one_sentence_and_leaves_the_old_state(
     back = read_year(tmp_path, "10637", 2020)
     assert back is not None
     assert back.temp_c[0] == 1.0
+
+
+def test_a_lock_that_is_soon_given_back_is_waited_for(tmp_path: Path) -> None:
+    """Another writer holds it for a twentieth of a second."""
+    held, begin = threading.Event(), time.monotonic()
+
+    def write() -> None:
+        with disk.hold_lock(tmp_path):
+            held.set()
+            time.sleep(0.05)
+
+    other = threading.Thread(target=write)
+    other.start()
+    assert held.wait(5.0)
+    with disk.hold_lock(tmp_path, patience_s=5.0):
+        assert time.monotonic() - begin >= 0.05
+    other.join()
+
+
+def test_counts_that_nobody_gave_are_none() -> None:
+    """A year that failed or is absent has no hours of any kind."""
+    assert set(to_builtins(YearCounts()).values()) == {0, ()}
 
 
 def test_a_lock_that_is_held_too_long_is_one_sentence(tmp_path: Path) -> None:

@@ -84,3 +84,13 @@ def test_a_header_without_a_checksum_is_damage() -> None:
     text = json.dumps({"start_hour": 1, "columns": []}).encode()
     with pytest.raises(StoreError, match="damaged"):
         decode_record(MAGIC + len(text).to_bytes(4, "big") + text)
+
+
+@pytest.mark.parametrize("step", [0, -1, 25, "1", None])
+def test_a_step_that_no_record_has_is_damage(step: object) -> None:
+    """What is reckoned with it later would fail."""
+    data = encode_record(record_of([1.0, 2.0]))
+    text = json.dumps(header_of(data) | {"step_hours": step}).encode()
+    body = data[12 + int.from_bytes(data[8:12], "big") :]
+    with pytest.raises(StoreError, match="damaged"):
+        decode_record(MAGIC + len(text).to_bytes(4, "big") + text + body)

@@ -72,6 +72,15 @@ def test_no_file_between_files_is_suspect_but_not_before_or_after_them() -> None
     assert suspects(None, None) == []
 
 
+def test_no_file_of_the_last_whole_year_is_suspect_while_the_station_reports() -> None:
+    """The running year has hours, so it has not ended; it may have, if there are none."""
+    last = [entry(2000, 1.0), entry(2001, 1.0), entry(2002, None)]
+    running = entry(2003, 0.4, status=YearStatus.PARTIAL, over=False)
+    assert find_suspects([*last, running]) == {2002}
+    silent = entry(2003, 0.0, status=YearStatus.PARTIAL, over=False)
+    assert find_suspects([*last, silent]) == frozenset()
+
+
 def test_years_that_run_or_failed_are_not_judged_and_judge_nobody() -> None:
     """They are asked for again anyway."""
     running = entry(2003, 0.1, status=YearStatus.PARTIAL, over=False)

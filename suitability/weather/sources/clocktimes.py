@@ -276,7 +276,7 @@ class UtcClock:
     Clock times taken to UTC, one part of a file after another.
 
     Where clocks go back an hour stands twice: the second time is the one that does not come after
-    the row before it. A file with the newest row first is read from its end, and given as one part.
+    the row before it. The earliest row comes first.
     """
 
     def __init__(self, zone: tzinfo, file: str) -> None:
@@ -295,12 +295,8 @@ class UtcClock:
         """
         offsets, changing = _offsets_of_days(times.seconds, times.known, self._zone)
         seconds = times.seconds - offsets
-        rows = np.flatnonzero(changing)
-        backwards = self._last is None and is_backwards(times)
-        before = 1 if backwards else -1
-        for row in (rows[::-1] if backwards else rows).tolist():
-            neighbour = row + before
-            last = int(seconds[neighbour]) if 0 <= neighbour < seconds.size else self._last
+        for row in np.flatnonzero(changing).tolist():
+            last = int(seconds[row - 1]) if row else self._last
             seconds[row] = self._of_changing(int(times.seconds[row]), int(lines[row]), last)
         self._last = int(seconds[-1])
         return seconds

@@ -117,6 +117,7 @@ def _split_header(block: Block) -> tuple[_Header, Block]:
 def _refuse_header(header: _Header, text: str) -> NoReturn:
     """Say what stands where the header should, and why it does not serve."""
     shown = text if len(text) <= 80 else f"{text[:77]}..."
+    shown = "".join(sign if sign.isprintable() else " " for sign in shown)
     declared = (
         "declare them with --record-columns time=COLUMN,temp=COLUMN, in `weather import` and "
         "`spots fit` with --columns"

@@ -18,23 +18,23 @@ from suitability.errors import SourceError
 from suitability.weather.manifest import YearStatus
 from suitability.weather.minima import DailyYear
 from suitability.weather.sources.meteostat import CONTROL
-from suitability.weather.sources.providers import DAILY_OBSERVERS
+from suitability.weather.sources.register import flag_possible, read_register
 from suitability.weather.sources.table import cut_table, floats_of, integers_of, words_of
 from suitability.weather.sources.transport import Answer, get, with_largest
 from suitability.weather.sources.yearly import LARGEST_UNPACKED, damage_of_gzip, unpack
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import datetime
 
     from numpy.typing import NDArray
 
+    from suitability.weather.sources.providers import Provider
     from suitability.weather.sources.table import Table
     from suitability.weather.sources.transport import Reply, Transport
 
 __all__ = ["fetch_minima", "parse_minima"]
 
-RANGE_C = (-90.0, 60.0)
 MOST_DAYS = 4 * 366  # rows of a year, some of them given more than once
 TRIES = 2  # fewer than for hourly files: nothing fails without these
 GIVE_UP_AFTER = 4  # failures, after which the rest is not asked for
@@ -60,13 +60,19 @@ def parse_minima(data: bytes, year: int) -> dict[str, tuple[int | None, ...]]:
     if "tmin" not in table.header:
         return {}
     values, words = floats_of(table, "tmin"), words_of(table, "tmin_source")
-    good = (values >= RANGE_C[0]) & (values <= RANGE_C[1])
+    good = flag_possible(values, "tmin", daily=True)
     found: dict[str, tuple[int | None, ...]] = {}
-    for name in DAILY_OBSERVERS:
+    for name, provider in read_register(daily=True).items():
         mine = np.flatnonzero(good & (words == name.encode()))
-        if mine.size:
+        if mine.size and provider.observes:
             found[name] = _spread(at[mine], np.rint(values[mine] * 10).astype(int), int(days))
     return found
+
+
+def _providers(names: Iterable[str]) -> tuple[Provider, ...]:
+    """What is known of the providers of minima, to be kept with them."""
+    known = read_register(daily=True)
+    return tuple(known[name] for name in names if name in known)
 
 
 def _days_of_year(table: Table, year: int) -> NDArray[np.int64]:
@@ -169,7 +175,8 @@ def _judge(
     if reply is None:
         failed = replace(failed, reason="not asked for, since the service is down")
     elif reply.answer is Answer.UNCHANGED and kept is not None:
-        return replace(kept, fetched=now, over=over, status=there)
+        providers = kept.providers or _providers(kept.tenths)
+        return replace(kept, fetched=now, over=over, status=there, providers=providers)
     elif reply.answer is Answer.NOT_THERE:
         status = YearStatus.ABSENT if served else YearStatus.FAILED
         failed = replace(failed, status=status, reason="the service has no daily file (404)")
@@ -188,6 +195,7 @@ def _judge(
                 etag=reply.etag,
                 last_modified=reply.last_modified,
                 tenths=tenths,
+                providers=_providers(tenths),
             )
     else:
         failed = replace(failed, reason=reply.reason)

@@ -105,12 +105,28 @@ def read_logger(
     clock = parse_zone(zone)
     log = _Log(UtcClock(clock, path.name), unit, time_format)
     gathered = Gathered()
-    for table, times in log.in_order(tables_of(path, columns, on_share)):
-        gathered.add(log.readings(table, times))
+    for part in log.in_order(tables_of(path, columns, on_share)):
+        gathered.add(log.readings(part))
     readings = gathered.readings(nearest=True)
     assert readings is not None
     notes = (*log.notes(), *readings.notes)
     return understood_record(replace(readings, notes=notes, zone=_zone_in_words(zone, clock)))
+
+
+class _Part(Struct, frozen=True, kw_only=True):
+    """Rows of a log as numbers, which take far less room than their text."""
+
+    table: LoggerTable
+    times: ClockTimes
+    numbers: dict[str, FloatArray]
+
+    def turned(self) -> _Part:
+        """The same with the last row first."""
+        table = replace(self.table, lines=self.table.lines[::-1])
+        seconds, known = self.times.seconds[::-1], self.times.known[::-1]
+        times = replace(self.times, seconds=seconds, known=known)
+        numbers = {name: values[::-1] for name, values in self.numbers.items()}
+        return _Part(table=table, times=times, numbers=numbers)
 
 
 class _Log:
@@ -121,46 +137,46 @@ class _Log:
         self._month_first: bool | None = None
         self._short: list[int] = []
 
-    def in_order(self, tables: Iterator[LoggerTable]) -> Iterator[tuple[LoggerTable, ClockTimes]]:
-        """The parts of a log with their times; those of one with the newest row first as one."""
-        first = next(tables)
-        times = self._times(first)
-        more = list(tables) if is_backwards(times) else []
-        if more:
-            first = _joined([first, *more])
-            times = self._times(first)
-        yield first, times
-        for table in tables:
-            yield table, self._times(table)
+    def in_order(self, tables: Iterator[LoggerTable]) -> Iterator[_Part]:
+        """The parts of a log, the earliest first, though the file may begin with the newest row."""
+        parts = map(self._part, tables)
+        first = next(parts)
+        if is_backwards(first.times):
+            yield from (part.turned() for part in reversed([first, *parts]))
+        else:
+            yield first
+            yield from parts
 
-    def _times(self, table: LoggerTable) -> ClockTimes:
-        return parse_clock_times(
+    def _part(self, table: LoggerTable) -> _Part:
+        """The rows of the next part of the file as numbers."""
+        times = parse_clock_times(
             table.times(),
             table.lines,
             table.file,
             self._time_format,
             month_first=self._month_first,
         )
-
-    def readings(self, table: LoggerTable, times: ClockTimes) -> Readings:
-        """The readings of the next part."""
         self._month_first = times.month_first
         if times.short:
             self._short += [int(times.seconds.min()), int(times.seconds.max())]
-        numbers = {
+        numbers: dict[str, FloatArray] = {
             name: numbers_of(table, name, self._unit if name in DEGREES else TemperatureUnit.C)
             for name in ("temp", "rhum", "dwpt", "prcp")
             if name in table.cells and not (name == "dwpt" and "rhum" in table.cells)
         }
+        return _Part(table=replace(table, cells={}), times=times, numbers=numbers)
+
+    def readings(self, part: _Part) -> Readings:
+        """The readings of the next part in time."""
         return Readings(
-            file=table.file,
-            seconds=self._clock.seconds(times, table.lines),
-            temp_c=numbers["temp"],
-            lines=table.lines,
-            rhum_pct=numbers.get("rhum"),
-            prcp_mm=numbers.get("prcp"),
-            dwpt_c=numbers.get("dwpt"),
-            named=table.named,
+            file=part.table.file,
+            seconds=self._clock.seconds(part.times, part.table.lines),
+            temp_c=part.numbers["temp"],
+            lines=part.table.lines,
+            rhum_pct=part.numbers.get("rhum"),
+            prcp_mm=part.numbers.get("prcp"),
+            dwpt_c=part.numbers.get("dwpt"),
+            named=part.table.named,
             unit="°C" if self._unit is TemperatureUnit.C else CONVERTED,
         )
 
@@ -171,18 +187,6 @@ class _Log:
             years = [datetime.fromtimestamp(second, UTC).year for second in self._short]
             short = (f"Years of two digits were read as {min(years)} to {max(years)}.",)
         return (*self._clock.notes(), *short)
-
-
-def _joined(tables: Sequence[LoggerTable]) -> LoggerTable:
-    """All parts as one."""
-    return replace(
-        tables[0],
-        lines=np.concatenate([table.lines for table in tables]),
-        cells={
-            name: [cell for table in tables for cell in table.cells[name]]
-            for name in tables[0].cells
-        },
-    )
 
 
 def _zone_in_words(written: str, clock: tzinfo) -> str:

@@ -20,6 +20,7 @@ from msgspec.structs import replace
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearEntry, YearStatus
 from suitability.weather.sources.opening import hosts_of
+from suitability.weather.sources.register import load_package
 from suitability.weather.sources.transport import (
     SCHEMES,
     Answer,
@@ -49,12 +50,6 @@ __all__ = [
     "read_addresses",
 ]
 
-HOURLY_ADDRESS = "https://data.meteostat.net/hourly/{year}/{station}.csv.gz"
-DAILY_ADDRESS = "https://data.meteostat.net/daily/{year}/{station}.csv.gz"
-STATIONS_ADDRESSES = (
-    "https://data.meteostat.net/stations.db",
-    "https://raw.githubusercontent.com/meteostat/weather-stations/master/stations.db",
-)
 CONTROL = ("10637", 2020)  # a long record of the national service: it tells whether files are there
 FEWEST_FOR_REFERENCE = 5  # years after which outlier_years among them are told reliably
 
@@ -66,8 +61,8 @@ class Addresses(Struct, frozen=True, kw_only=True):
     An empty `daily` means that daily files are not asked for.
     """
 
-    hourly: str = HOURLY_ADDRESS
-    stations: tuple[str, ...] = STATIONS_ADDRESSES
+    hourly: str
+    stations: tuple[str, ...] = ()
     daily: str = ""
 
     @property
@@ -78,7 +73,10 @@ class Addresses(Struct, frozen=True, kw_only=True):
 
 def read_addresses(environment: Mapping[str, str]) -> Addresses:
     """
-    Addresses of the service, which the meteostat library's own variables may redirect.
+    Addresses of the service: those of the meteostat package, which its variables may redirect.
+
+    The variables are read anew, since the package keeps them as they were when it was loaded and
+    passes over what is malformed.
 
     Parameters
     ----------
@@ -92,27 +90,29 @@ def read_addresses(environment: Mapping[str, str]) -> Addresses:
     SourceError
         One of them is not of that form.
     """
+    usual = load_package().api.config.Config
     redirected = environment.get("MS_HOURLY_ENDPOINT")
-    hourly = redirected or HOURLY_ADDRESS
-    daily = environment.get("MS_DAILY_ENDPOINT") or ("" if redirected else DAILY_ADDRESS)
-    for name, address, usual in (
-        ("MS_HOURLY_ENDPOINT", hourly, HOURLY_ADDRESS),
-        ("MS_DAILY_ENDPOINT", daily or DAILY_ADDRESS, DAILY_ADDRESS),
+    hourly = redirected or usual.hourly_endpoint
+    daily = environment.get("MS_DAILY_ENDPOINT") or ("" if redirected else usual.daily_endpoint)
+    for name, address, example in (
+        ("MS_HOURLY_ENDPOINT", hourly, usual.hourly_endpoint),
+        ("MS_DAILY_ENDPOINT", daily or usual.daily_endpoint, usual.daily_endpoint),
     ):
         if not _is_template(address):
             raise SourceError(
                 f"{name} is {address!r}; it must be an address with {{year}} and {{station}} in "
-                f"it, such as {usual}."
+                f"it, such as {example}."
             )
     text = environment.get("MS_STATIONS_DB_ENDPOINTS")
     try:
-        stations = convert(json.loads(text), tuple[str, ...]) if text else STATIONS_ADDRESSES
+        given = json.loads(text) if text else usual.stations_db_endpoints
+        stations = convert(given, tuple[str, ...])
     except ValueError:
         stations = ()
     if not stations or not all(map(_is_address, stations)):
         raise SourceError(
             f"MS_STATIONS_DB_ENDPOINTS is {text!r}; it must be a JSON list of addresses, such as "
-            f"{json.dumps(STATIONS_ADDRESSES[:1])}."
+            f"{json.dumps(usual.stations_db_endpoints[:1])}."
         )
     return Addresses(hourly=hourly, stations=stations, daily=daily)
 

@@ -33,7 +33,6 @@ __all__ = [
 ]
 
 USUAL_MISSING = frozenset({"", "NA", "NaN", "nan", "null"})  # the usual spellings of these
-UTC_TAILS = frozenset({b"", b"Z", b":00", b":00Z", b"+00:00", b":00+00:00"})
 TIME_CHARS = np.array([0, 1, 2, 3, 5, 6, 8, 9, 11, 12, 14, 15])  # digits of YYYY-MM-DD HH:MM
 MISSING_TEXTS = frozenset({"", "nan", "na", "n/a", "null", "none", "-"})
 CONTROL = bytes(set(range(32)) - {9, 10, 12, 13, 27})  # no text holds these
@@ -124,7 +123,7 @@ def parse_seconds(text: str, file: str, line: int, row_word: str = "line") -> fl
         It is no ISO 8601 day and hour; the message names file and line.
     """
     try:
-        return datetime.fromisoformat(_plain_iso(text.strip())).timestamp()
+        return _moment(text.strip())
     except ValueError as reason:
         found = f"the time {_shown(text)} cannot be read" if text.strip() else "the time is empty"
         raise RecordError(
@@ -152,25 +151,31 @@ def parse_times(
 
 
 def alike_times(texts: Sequence[str]) -> NDArray[np.int64] | None:
-    """Seconds of times all written YYYY-MM-DD HH:MM, or with the same UTC ending, else None."""
+    """Seconds of times all written YYYY-MM-DD HH:MM with one and the same ending, else None."""
     width = len(texts[0]) if texts else 0
     if width < 16 or set(map(len, texts)) != {width}:
         return None
     try:
         chars = np.array(texts, f"S{width}").view(np.uint8).reshape(-1, width)
-        tail = chars[:, 16:]
         digits = chars[:, TIME_CHARS]
         alike = (
-            tail[0].tobytes() in UTC_TAILS
-            and bool(np.all(tail == tail[0]))
+            bool(np.all(chars[:, 16:] == chars[0, 16:]))
             and bool(np.all((digits >= ord("0")) & (digits <= ord("9"))))
             and bool(np.all(chars[:, (4, 7, 13)] == np.frombuffer(b"--:", np.uint8)))
             and bool(np.all((chars[:, 10] == ord(" ")) | (chars[:, 10] == ord("T"))))
         )
+        if not alike:
+            return None
         times = np.ascontiguousarray(chars[:, :16]).view("S16").ravel().astype("datetime64[s]")
-    except ValueError:  # a sign that is none of ASCII, or a 30 February
+        ending = _moment(texts[0]) // 1 - times[0].astype(np.int64)
+    except ValueError:  # a sign that is none of ASCII, a 30 February, or an ending that is none
         return None
-    return times.astype(np.int64) if alike else None
+    return times.astype(np.int64) + int(ending)
+
+
+def _moment(text: str) -> float:
+    """Seconds from 1970-01-01 00:00 UTC of a written time; ValueError if it is none."""
+    return datetime.fromisoformat(_plain_iso(text)).timestamp()
 
 
 def _plain_iso(text: str) -> str:

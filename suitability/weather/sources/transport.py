@@ -20,10 +20,11 @@ from urllib.error import HTTPError, URLError
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from suitability.errors import SourceError
 from suitability.weather.sources.opening import Question, RedirectError, hosts_of, make_opener
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from datetime import datetime
     from urllib.request import Request
 
@@ -42,6 +43,7 @@ __all__ = [
 ]
 
 USER_AGENT = "suitability/0.1 (plant suitability from hourly station records; Python-urllib)"
+LONGEST_CONTACT = 200  # characters
 SCHEMES = frozenset({"http", "https", "file"})
 CHUNK_BYTES = 65536
 PROGRESS_BYTES = 65536  # that came in one try: a line that delivers so much is worth another
@@ -187,7 +189,30 @@ def _no_bytes(count: int) -> None:
     """Tell nobody."""
 
 
-def make_transport(*, seed: int = 0, patience: Patience | None = None) -> Transport:
+def user_agent(environment: Mapping[str, str]) -> str:
+    """
+    What asks, and, by SUITABILITY_CONTACT, where those who serve may reach whoever runs it.
+
+    Raises
+    ------
+    SourceError
+        The contact is no short text of plain letters.
+    """
+    contact = environment.get("SUITABILITY_CONTACT", "").strip()
+    if not (contact.isascii() and contact.isprintable() and len(contact) <= LONGEST_CONTACT):
+        raise SourceError(
+            f"SUITABILITY_CONTACT is {contact[:40]!r}; it must be an address of yours in plain "
+            "letters, such as https://garden.example/."
+        )
+    return f"{USER_AGENT} {contact}".rstrip()
+
+
+def make_transport(
+    *,
+    seed: int = 0,
+    patience: Patience | None = None,
+    environment: Mapping[str, str] | None = None,
+) -> Transport:
     """The ordinary means: the network through `urllib`, the computer's clock."""
     return Transport(
         opener=make_opener(),
@@ -196,6 +221,7 @@ def make_transport(*, seed: int = 0, patience: Patience | None = None) -> Transp
         jitter=random.Random(seed).random,  # noqa: S311  (spreads waits, guards nothing)
         started=time.monotonic(),
         patience=patience or Patience(),
+        user_agent=user_agent(environment or {}),
     )
 
 

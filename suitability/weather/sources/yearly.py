@@ -16,7 +16,8 @@ from suitability.errors import SourceError
 from suitability.weather.joining import usual_step_hours
 from suitability.weather.manifest import YearCounts
 from suitability.weather.record import FloatArray, Origin, Record, Station, hour_of_datetime
-from suitability.weather.sources.providers import FORECASTS, OBSERVERS, say_credits
+from suitability.weather.sources.providers import Provider, say_credits
+from suitability.weather.sources.register import flag_possible, read_register
 from suitability.weather.sources.table import Table, cut_table, floats_of, integers_of, words_of
 from suitability.weather.sources.transport import Damage
 from suitability.weather.sources.warmth import (
@@ -92,11 +93,6 @@ def _distance_c(
 
 TIME_COLUMNS = ("year", "month", "day", "hour")
 COLUMNS = ("temp", "rhum", "prcp")
-RANGES = {
-    "temp": (-90.0, 60.0),  # °C; the records of the WMO archive are -89.2 and 56.7
-    "rhum": (0.0, 100.0),  # %
-    "prcp": (0.0, 500.0),  # mm; the wettest hours on record brought about 400
-}
 FEWEST_JUDGED = 24  # h; fewer values say nothing about the unit of a file
 LARGEST_SHARE_OUT = 0.2  # of a file's temperatures outside the range: it is not in °C
 LARGEST_UNPACKED = 10_000_000  # bytes; a full year has about one million
@@ -191,10 +187,10 @@ def parse_year(data: bytes, year: int, station: Station, now: datetime) -> Parse
     columns = {name: _spread(table, name, at, size) for name in COLUMNS}
     over = min(size, max(0, hour_of_datetime(now) - start + 1))
     hours = _sort_hours(columns["temp"], over, station, year)
-    observed = _make_record(columns, hours.observed[:over], start, OBSERVERS, station)
+    observed = _make_record(columns, hours.observed[:over], start, Origin.OBSERVED, station)
     model = None
     if hours.modelled.any():
-        model = _make_record(columns, hours.modelled, start, FORECASTS, station)
+        model = _make_record(columns, hours.modelled, start, Origin.MODEL, station)
         model.origin[over:][hours.modelled[over:]] = Origin.FORECAST
     seen = np.flatnonzero(hours.observed)
     return ParsedYear(
@@ -207,9 +203,10 @@ def parse_year(data: bytes, year: int, station: Station, now: datetime) -> Parse
 
 
 class _Column(Struct, frozen=True, kw_only=True):
-    """A quantity and its source by hour, (hour), with the hours that stood twice in the file."""
+    """A quantity by hour, (hour), with the hours that stood twice in the file."""
 
     values: FloatArray
+    possible: NDArray[np.bool_]
     source: NDArray[np.bytes_]
     doubled: int
     contradictory: int
@@ -260,42 +257,43 @@ def _spread(table: Table, name: str, at: NDArray[np.int64], size: int) -> _Colum
     words = words_of(table, f"{name}_source")
     values = np.full(size, np.nan)
     source = np.zeros(size, words.dtype)
-    if at.size == 0:
-        return _Column(values=values, source=source, doubled=0, contradictory=0)
     order = np.lexsort((np.isnan(given), at))  # by hour, rows with a value first
     first = np.flatnonzero(np.diff(at[order], prepend=-1))
     rows = np.diff(first, append=at.size)
     lowest = np.fmin.reduceat(given[order], first)
     highest = np.fmax.reduceat(given[order], first)
-    contradictory = highest - lowest > SAME
+    with np.errstate(invalid="ignore", over="ignore"):  # what is infinite is out of range
+        contradictory = highest - lowest > SAME
     hours = at[order][first]
     values[hours] = np.where(contradictory, np.nan, lowest)
     source[hours] = words[order][first]
     return _Column(
         values=values,
+        possible=flag_possible(values, name),
         source=source,
         doubled=int(((rows > 1) & ~contradictory).sum()),
         contradictory=int(contradictory.sum()),
     )
 
 
-def _is_of(source: NDArray[np.bytes_], names: frozenset[str]) -> NDArray[np.bool_]:
-    """Whether each hour's source is one of these, (hour)."""
-    return np.isin(source, np.array(sorted(names), "S"))
+def _providers(origin: Origin) -> dict[bytes, Provider]:
+    """The providers of observed hours, or of a model's, as files name them."""
+    observing = origin is Origin.OBSERVED
+    known = read_register().values()
+    return {one.identifier.encode(): one for one in known if one.observes is observing}
 
 
-def _in_range(values: FloatArray, name: str) -> NDArray[np.bool_]:
-    """Whether each value is one that the quantity can have, (hour); nan is not."""
-    low, high = RANGES[name]
-    return (values >= low) & (values <= high)
+def _is_of(source: NDArray[np.bytes_], origin: Origin) -> NDArray[np.bool_]:
+    """Whether each hour's source observes, or is a model, (hour)."""
+    return np.isin(source, np.array(list(_providers(origin)), "S"))
 
 
 def _sort_hours(temp: _Column, over: int, station: Station, year: int) -> _SortedHours:
     """Sort the hours of temperature by their source; the first `over` of them are past."""
     given = ~np.isnan(temp.values)
-    observing = given & _is_of(temp.source, OBSERVERS)
-    modelling = given & _is_of(temp.source, FORECASTS)
-    plausible = _in_range(temp.values, "temp")
+    observing = given & _is_of(temp.source, Origin.OBSERVED)
+    modelling = given & _is_of(temp.source, Origin.MODEL)
+    plausible = temp.possible
     known = observing | modelling
     warmest_c = warmest_median_c(station.latitude) if _is_year_round(known) else WARMEST_MEDIAN_C
     _check_unit(temp.values[known], plausible[known], warmest_c)
@@ -360,7 +358,7 @@ def _make_record(
     columns: dict[str, _Column],
     kept: NDArray[np.bool_],
     start: int,
-    names: frozenset[str],
+    origin: Origin,
     station: Station,
 ) -> Record:
     """The hours of some sources as a record of `kept`'s length; humidity and rain by their own."""
@@ -369,15 +367,11 @@ def _make_record(
     for name, column in columns.items():
         good = kept
         if name != "temp":
-            good = _is_of(column.source, names)[:size] & _in_range(column.values, name)[:size]
+            good = (_is_of(column.source, origin) & column.possible)[:size]
         values[name] = np.where(good, column.values[:size], np.nan)
-    present = {
-        name.decode("utf-8", "replace")
-        for column in columns.values()
-        for name in np.unique(column.source[:size]).tolist()
-    }
-    licence, attribution = say_credits(present & names)
-    origin = Origin.OBSERVED if names == OBSERVERS else Origin.MODEL
+    present = {name for column in columns.values() for name in set(column.source[:size].tolist())}
+    providers = _providers(origin)
+    licence, attribution = say_credits(providers[name] for name in present & providers.keys())
     return Record(
         step_hours=usual_step_hours(values["temp"]),
         start_hour=start,

@@ -1,0 +1,224 @@
+"""
+What a plan asks of one plant at one spot: on which days it may stand there, and how well it does.
+
+It may stand there on days within a survival season, or on all days where a whole year is promised:
+the same seasons and promises as those of the moves. How well follows the good days of a ranking,
+night by night. A plant that stands at several spots in turn is judged by all its stays together.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from suitability.advice.cases import Case
+from suitability.advice.comparison import light_of
+from suitability.advice.resting import flower_need_of, lay_out_resting
+from suitability.advice.verdicts import Decision, Standing, Verdict
+from suitability.climate import seasons
+from suitability.climate.days import DAYS, local_hour, turn
+from suitability.climate.exposure import EPSILON_C
+from suitability.climate.past_years import Stretch, free_weight, stretch_shortfall
+from suitability.climate.rest import RestPeriod, judge_rest, period_of
+from suitability.climate.rest_need import RestState
+from suitability.groups.group import Needs
+from suitability.quantities import SUREST
+from suitability.spots.spot import Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from suitability.advice.preparing import LaidSpot
+    from suitability.places import Place
+    from suitability.weather.record import Record
+
+__all__ = ["Stand", "allowed_days", "chance_of_stays", "lay_out_stands", "longest_days", "rest_of"]
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+# Of a night: what it loses of a good one. A night without growth is lost, one that is merely not at
+# ease half, as in a ranking; the others reasoned.
+NO_GROWTH, NOT_AT_EASE, NO_REST, TOO_DARK = 1.0, 0.5, 0.5, 0.25
+
+
+class Stand(Struct, frozen=True, kw_only=True):
+    """
+    One group, or plant, at one spot.
+
+    Attributes
+    ----------
+    spot, needs, case, decision
+    rest
+        The period of rest at the spot.
+    days : (365)
+        On which it may stand there at the promise asked for.
+    grows, at_ease : (365)
+        Days on which it grows or rests, and on which its night is at ease, or the rest
+        that its flowers hang on is had.
+    discomfort : (365), nights
+        What each night loses of a good one.
+    dark
+        Whether the spot is darker than the plants want it.
+    sure
+        Whether it may stand there all year with the highest chance that is ever told.
+    """
+
+    spot: Spot
+    needs: Needs
+    case: Case
+    decision: Decision
+    rest: RestPeriod
+    days: BoolArray
+    grows: BoolArray
+    at_ease: BoolArray
+    discomfort: FloatArray
+    dark: bool
+    sure: bool
+
+
+def lay_out_stands(
+    laid: LaidSpot, used: Record, place: Place, lights: Sequence[str | None]
+) -> list[Stand]:
+    """
+    Everybody who is asked about at one spot.
+
+    Parameters
+    ----------
+    lights
+        The light that each of them wants.
+    """
+    start = local_hour(used.start_hour, place.utc_offset_hours)
+    rest = lay_out_resting(laid.nights, used.prcp_mm, start, roofed=laid.spot.roofed)
+    return [
+        _stand(laid, at, rest, light_of(laid.spot.light, light) == "darker")
+        for at, light in enumerate(lights)
+    ]
+
+
+def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # noqa: FBT001
+    """One of them."""
+    needs, case, decision = laid.needs[at], laid.cases[at], laid.decisions[at]
+    night_c = case.nights.calendar.night_minimum_c
+    mark_c = needs.floor_c if needs.comfort_c is None else needs.comfort_c
+    at_ease = night_c >= mark_c - EPSILON_C
+    unrested = np.zeros(DAYS, np.bool_)
+    need = flower_need_of(needs)
+    if needs.rest_needed and needs.rest_told and need is not None:
+        asked = period_of(rest, need)
+        wanted = turn(np.arange(DAYS) < asked.minimum_c.shape[1], asked.first_day)
+        cool = (night_c >= need.low_c - EPSILON_C) & (night_c <= need.high_c + EPSILON_C)
+        at_ease |= wanted & cool
+        unrested = wanted & ~cool
+    grows = decision.floor_days
+    lost = np.where(grows, np.where(at_ease, 0.0, NOT_AT_EASE), NO_GROWTH)
+    lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0)) + (TOO_DARK if dark else 0.0)
+    return Stand(
+        spot=laid.spot,
+        needs=needs,
+        case=case,
+        decision=decision,
+        rest=rest,
+        days=allowed_days(case, decision, case.rules.promise),
+        grows=grows,
+        at_ease=at_ease,
+        discomfort=lost,
+        dark=dark,
+        sure=decision.lives_all_year and decision.all_year_chance >= SUREST,
+    )
+
+
+# Hard: where it may stand -------------------------------------------------------------------------
+
+
+def allowed_days(case: Case, decision: Decision, promise: float) -> BoolArray:
+    """
+    Days within the seasons that are kept with a probability, (365); all of them where a year is.
+
+    None without a verdict: what the record cannot tell is not promised.
+    """
+    if decision.verdict is Verdict.NONE:
+        return np.zeros(DAYS, np.bool_)
+    if Standing(case).lives_all_year(promise):
+        return np.ones(DAYS, np.bool_)
+    found = decision.survival_seasons
+    if promise != case.rules.promise:
+        longest = seasons.find_longest(case.past_years, case.kernel, promise)
+        found = seasons.find_separate(case.past_years, case.kernel, promise, longest)
+    return _days_of(found)
+
+
+def longest_days(stand: Stand) -> BoolArray:
+    """Days of the longest season alone, or all of them where a year is promised, (365)."""
+    if stand.days.all():
+        return stand.days
+    return _days_of([one for one in (stand.decision.survival_season,) if one and stand.days.any()])
+
+
+def _days_of(stretches: Sequence[Stretch]) -> BoolArray:
+    days = np.zeros(DAYS, np.bool_)
+    for stretch in stretches:
+        days[np.arange(stretch.start, stretch.stop) % DAYS] = True
+    return days
+
+
+def chance_of_stays(stays: Sequence[tuple[Case, int, int]]) -> float:
+    """
+    Probability that a new year keeps all stays of one plant, as `past_years` has that of one.
+
+    A past year counts by what the stay that lacks most lacked: years, and their neighbours shifted
+    by days or run warmer or colder, are the same for all stays, since the weather is.
+
+    Parameters
+    ----------
+    stays : case, first day, nights
+        In the order of time; days count from 1 January of a year and may lie in the next one.
+    """
+    kernel = stays[0][0].kernel
+    reach = kernel.days.size // 2
+    shifts = np.arange(-reach, reach + 1)
+    axis = stays[0][0].nights.axis
+    years = max(case.past_years.counts.size for case, _, _ in stays)
+    first = np.arange(-1, years)[:, None] * DAYS + shifts
+    lacks, room = np.full(first.size, -np.inf), np.full(first.size, np.inf)
+    hidden, silent, left_out = (np.zeros(first.size, np.bool_) for _ in range(3))
+    for case, day, nights in stays:
+        past = case.past_years
+        gap = (case.nights.axis.first_year - axis.first_year) * DAYS
+        at = (first + day - gap + (DAYS - past.cut) % DAYS).reshape(-1)
+        outside = (at < 0) | (at >= past.supported.size)
+        starts = np.where(outside, 0, at)
+        by_cold, by_heat = stretch_shortfall(past, nights, starts)
+        known = ~outside
+        lacks = np.where(known, np.maximum(lacks, by_cold), lacks)
+        if by_heat is not None:
+            room = np.where(known, np.minimum(room, by_heat), room)
+        hidden |= known & (past.seen[starts] < nights)
+        silent |= outside | (past.supported[starts] < nights)
+        left_out |= known & ~past.counts[starts // DAYS]
+    free = free_weight(lacks, room if np.isfinite(room).any() else None, 0.0, kernel.spread_c)
+    free[hidden] = 0.0
+    days = np.where(left_out, 0.0, np.tile(kernel.days, first.shape[0]))
+    failed = float((1.0 - free) @ days)
+    kept = float(np.where(silent, 0.0, free) @ days)
+    return kept / (kept + failed) if kept > 0.0 else 0.0
+
+
+def rest_of(stand: Stand, days: BoolArray) -> tuple[int, int] | None:
+    """
+    Years that met the rest of a plant that stands there on some days, and years that tell.
+
+    None for one whose flowers hang on no rest, or on one that nothing tells.
+
+    Parameters
+    ----------
+    days : (365)
+    """
+    need = flower_need_of(stand.needs)
+    if not (stand.needs.rest_needed and stand.needs.rest_told) or need is None:
+        return None
+    years = judge_rest(stand.rest, need, days)
+    return int((years.state[years.counts] == RestState.MET).sum()), int(years.counts.sum())

@@ -1,0 +1,1 @@
+"""The same core over many places: lists of them, worked through in parallel and resumable."""

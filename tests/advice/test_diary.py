@@ -1,0 +1,209 @@
+"""A diary held against nights whose answers are worked out beside them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from suitability.advice.diary import Sign, review_diary, tell_now
+from suitability.advice.question import ask
+from suitability.errors import CatalogueError
+from suitability.groups import read_catalogue
+from suitability.places import Place
+from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
+from suitability.spots.reading import read_collection
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from suitability.advice.diary import DiaryReview, PlantReview
+    from tests.conftest import Hourly
+
+# Harmed by a night below 5 °C, or by 60 °C·h below 12 °C in 14 nights.
+OWN = """[[group]]
+key = "mine"
+name = "mine"
+floor_c = 15
+limit_c = 5
+limit_wet_c = 5
+chill_base_c = 12
+dose_limit_c_h = 60
+"""
+COLLECTION = """[[spot]]
+name = "bench"
+roofed = true
+[[spot]]
+name = "room"
+kind = "room"
+[[plant]]
+name = "white"
+group = "mine"
+spot = "bench"
+{more}
+"""
+NIGHT = date(2001, 1, 20)
+
+
+def review(
+    hourly: Hourly,
+    folder: Path,
+    cold: dict[date, tuple[float, int]],
+    notes: list[Entry],
+    more: str = "",
+) -> DiaryReview:
+    """
+    The review of a year at 18 °C with some colder nights.
+
+    `cold` has the temperature of so many hours from midnight on after an evening.
+    """
+    temp_c = np.full(366 * 24, 18.0)
+    for evening, (value, hours) in cold.items():
+        start = ((evening - date(2001, 1, 1)).days + 1) * 24
+        temp_c[start : start + hours] = value
+    (folder / "own.toml").write_text(OWN, "utf-8")
+    path = folder / "mine.toml"
+    path.write_text(COLLECTION.format(more=more), "utf-8")
+    diary_file(path).write_text(with_entries("", notes), "utf-8")
+    place = Place(name="here", latitude=40.0, longitude=0.0)
+    question = ask(
+        hourly(temp_c),
+        place,
+        collection=path,
+        catalogue=read_catalogue(folder / "own.toml"),
+        minimum_allowance_c=0.0,
+        quality=False,
+    )
+    assert question.subjects.collection is not None
+    return review_diary(question, read_diary(question.subjects.collection))
+
+
+def damage(day: date, lowest_c: float | None = None) -> Entry:
+    return Entry(day=day, plant="white", what=What.DAMAGE, lowest_c=lowest_c)
+
+
+def move(day: date, spot: str) -> Entry:
+    return Entry(day=day, plant="white", what=What.MOVE, spot=spot)
+
+
+LAST = Entry(day=date(2001, 12, 1), plant="white", what=What.FLOWERING)
+
+
+@pytest.mark.parametrize(
+    ("night", "noted", "told"),
+    [
+        ((4.0, 6), None, (1.0, Sign.EXPECTED, None)),
+        ((6.5, 6), None, (-1.5, Sign.TENDERER, 1.6)),  # at 1.5 it would stand at its limit
+        ((6.5, 6), 4.0, (1.0, Sign.EXPECTED, None)),  # the grower's own thermometer knows better
+        ((2.0, 6), 7.0, (0.0, Sign.TENDERER, 0.1)),  # 6 h x 10 K are 60 °C·h: at the dose limit
+        ((7.0, 12), None, (0.0, Sign.TENDERER, 0.1)),  # so are 12 h x 5 K
+        ((7.0, 24), None, (2.5, Sign.EXPECTED, None)),  # 120 °C·h; 60 of them below 9.5 °C
+        ((10.0, 6), None, (-5.0, Sign.OTHER, None)),
+    ],
+)
+def test_damage_says_how_much_tenderer_a_plant_is(
+    hourly: Hourly,
+    tmp_path: Path,
+    night: tuple[float, int],
+    noted: float | None,
+    told: tuple[float, Sign, float | None],
+) -> None:
+    """By what the deepest of the 14 nights before it lacked of harming it."""
+    found = review(hourly, tmp_path, {NIGHT: night}, [damage(NIGHT + timedelta(days=9), noted)])
+    (one,) = found.plants[0].damage
+    assert one.lowest_c == night[0]
+    assert (one.beyond_c, one.sign, found.plants[0].proposed_c) == told
+
+
+def test_what_is_applied_is_not_proposed_again(hourly: Hourly, tmp_path: Path) -> None:
+    """The same night is then one beyond what harms it."""
+    found = review(
+        hourly,
+        tmp_path,
+        {NIGHT: (6.5, 6)},
+        [damage(NIGHT + timedelta(days=1))],
+        more="shift_c = 1.6",
+    )
+    assert found.plants[0].damage[0].sign is Sign.EXPECTED
+    assert found.plants[0].proposed_c is None
+
+
+@pytest.mark.parametrize(
+    ("days_before", "sign"), [(0, Sign.OTHER), (-1, Sign.EXPECTED)], ids=["that day", "the next"]
+)
+def test_a_plant_is_judged_where_it_stood(
+    hourly: Hourly, tmp_path: Path, days_before: int, sign: Sign
+) -> None:
+    """Carried in on the day of the night it is in the room, on the day after it was not."""
+    notes = [move(NIGHT - timedelta(days=days_before), "room"), damage(NIGHT + timedelta(days=5))]
+    found = review(hourly, tmp_path, {NIGHT: (4.0, 6)}, notes)
+    assert found.plants[0].damage[0].sign is sign
+
+
+def test_damage_before_the_record_says_nothing(hourly: Hourly, tmp_path: Path) -> None:
+    """Nor does one of which too few nights are known."""
+    found = review(hourly, tmp_path, {}, [damage(date(2001, 1, 9)), damage(date(2002, 2, 1))])
+    assert [one.sign for one in found.plants[0].damage] == [Sign.UNKNOWN] * 2
+    assert found.plants[0].damage[0].lowest_c is None
+
+
+def spells(
+    hourly: Hourly,
+    tmp_path: Path,
+    beyond: list[float],
+    notes: list[Entry],
+    more: str = "",
+) -> PlantReview:
+    """A review of cold spells 40 days apart, from 20 January on, each beyond 5 °C by so much."""
+    cold = {NIGHT + timedelta(days=40 * at): (5.0 - by, 2) for at, by in enumerate(beyond)}
+    watched = Entry(day=date(2001, 1, 15), plant="white", what=What.REPOTTING)
+    return review(hourly, tmp_path, cold, [watched, *notes], more).plants[0]
+
+
+@pytest.mark.parametrize(
+    ("beyond", "notes", "proposed"),
+    [
+        ([1.0, 3.0, 2.0], [LAST], -0.5),  # half of what the third went beyond
+        ([1.0, 2.0], [LAST], None),  # too few
+        ([4.0, 5.0, 6.0], [LAST], -1.5),  # never more at once
+        ([1.0, 2.0, 3.0], [], None),  # nothing was noted any more
+        ([1.0, 2.0, 3.0], [LAST, damage(NIGHT + timedelta(days=81))], None),
+        ([2.0, 2.0, 2.0, 0.4], [LAST, damage(NIGHT + timedelta(days=134))], -0.4),
+    ],
+)
+def test_cold_without_damage_says_how_much_hardier(
+    hourly: Hourly, tmp_path: Path, beyond: list[float], notes: list[Entry], proposed: float | None
+) -> None:
+    """Cautiously; damage that is explained stays explained."""
+    found = spells(hourly, tmp_path, beyond, notes)
+    assert [spell.beyond_c for spell in found.spells] == pytest.approx(beyond if notes else [])
+    assert found.proposed_c == proposed
+
+
+def test_hardier_too_is_not_proposed_again(hourly: Hourly, tmp_path: Path) -> None:
+    """The spells that are left went less far beyond what it is taken to stand now."""
+    found = spells(hourly, tmp_path, [1.0, 3.0, 2.0], [LAST], more="shift_c = -0.5")
+    assert [spell.beyond_c for spell in found.spells] == pytest.approx([0.5, 2.5, 1.5])
+    assert found.proposed_c is None
+
+
+def test_a_diary_without_a_row_is_refused(hourly: Hourly, tmp_path: Path) -> None:
+    with pytest.raises(CatalogueError, match="nothing is noted yet"):
+        review(hourly, tmp_path, {}, [])
+
+
+def test_now_tells_the_last_notes_and_the_next(tmp_path: Path) -> None:
+    """What lies ahead is told, and does not count yet."""
+    path = tmp_path / "mine.toml"
+    path.write_text(COLLECTION.format(more=""), "utf-8")
+    days = [date(2001, 3, 1), date(2001, 10, 9)]
+    notes = [move(days[1], "room"), move(days[0], "bench"), damage(days[0])]
+    diary_file(path).write_text(with_entries("", notes), "utf-8")
+    own = read_collection(path)
+    before, after = (tell_now(own, read_diary(own), day).plants[0] for day in (days[0], days[1]))
+    assert (before.spot, before.since, before.damage) == ("bench", days[0], days[0])
+    assert before.next is not None
+    assert before.next.day == days[1]
+    assert (after.spot, after.since, after.next) == ("room", days[1], None)
