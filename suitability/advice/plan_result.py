@@ -221,6 +221,7 @@ class PlanResult(Result, frozen=True, kw_only=True):
     pots: Count
     moved: Annotated[Count, Meta(description="Pots moved in the year.")]
     homeless_nights: Annotated[Nights, Meta(description="Of all pots together.")]
+    homeless_least: Annotated[Nights, Meta(description="It is proven that no plan has fewer.")]
     against_wishes: Annotated[Count, Meta(description="Pots moved against a wish.")]
     gap: Annotated[
         Probability | None,

@@ -347,7 +347,13 @@ def _not_there(one: NotThere) -> str:
 def _gap(result: PlanResult) -> str:
     """How near the plan is to the best one."""
     if result.gap is None:
-        return "Time ran out: that no better plan exists is not proven."
+        few = (
+            f" Of all pots together this one has {result.homeless_nights:,} nights without a "
+            f"place, and no plan has fewer than {result.homeless_least:,}."
+            if result.homeless_nights > result.homeless_least
+            else ""
+        )
+        return f"That no better plan exists could not be proven in time.{few}"
     if not result.gap:
         return "No plan loses fewer nights, nights of moving among them: it is proven."
     return f"The best plan would lose at most {result.gap:.1%} fewer nights: it is proven."
