@@ -135,6 +135,7 @@ class Homeless(Result, frozen=True, kw_only=True):
     """Pots of a plant that have no place for a while."""
 
     plant: str
+    way: Annotated[int, Meta(ge=1, description="As in the stays.")]
     number: Pots
     first: date
     last: date

@@ -695,7 +695,7 @@ def _room(house: _House, solved: Solution, spot: int) -> RoomUse:
 
 def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[Homeless]:
     """Who has no place, and when."""
-    for pot, number, _ in groups:
+    for pot, number, way in groups:
         for spot, first, stop in pot.stays(house.times.stop):
             if spot != NOWHERE:
                 continue
@@ -703,6 +703,7 @@ def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterato
             anywhere = any(bool(days[nights].all()) for days in house.days[pot.kind])
             yield Homeless(
                 plant=pot.plant,
+                way=way,
                 number=number,
                 first=first,
                 last=stop - timedelta(1),
