@@ -135,6 +135,7 @@ class Homeless(Result, frozen=True, kw_only=True):
     """Pots of a plant that have no place for a while."""
 
     plant: str
+    way: Annotated[int, Meta(ge=1, description="As in the stays.")]
     number: Pots
     first: date
     last: date
@@ -221,6 +222,7 @@ class PlanResult(Result, frozen=True, kw_only=True):
     pots: Count
     moved: Annotated[Count, Meta(description="Pots moved in the year.")]
     homeless_nights: Annotated[Nights, Meta(description="Of all pots together.")]
+    homeless_least: Annotated[Nights, Meta(description="It is proven that no plan has fewer.")]
     against_wishes: Annotated[Count, Meta(description="Pots moved against a wish.")]
     gap: Annotated[
         Probability | None,

@@ -68,6 +68,7 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
+FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
 
@@ -328,7 +329,7 @@ def plan(
     left_out = () if diary is None else diary.left_out
     result = _result(question, laid_out, house, solved, pots, notes=left_out)
     if solved.short_nights:
-        result = replace(result, changes=tuple(_changes(question, house, subjects, told)))
+        result = replace(result, changes=tuple(_changes(question, house, solved, subjects, told)))
     if asked_for is not None:
         told(f"Trying {asked_for} elsewhere")
         result = replace(result, explained=_explained(house, solved, pots, asked_for))
@@ -370,7 +371,7 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
     for tighter in (_surer, _one_season, None):
-        solved = solve_plan(house.problem())
+        solved = solve_plan(house.problem(), seconds=LAST_S if tighter is None else FIRST_S)
         pots = _pots(house, solved)
         broken = sorted({pot.kind for pot in pots if not _keeps(house, pot)})
         if not broken or tighter is None:
@@ -544,6 +545,7 @@ def _result(
         pots=len(pots),
         moved=sum(day.pots for day in days),
         homeless_nights=solved.short_nights,
+        homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
         days=days,
@@ -693,7 +695,7 @@ def _room(house: _House, solved: Solution, spot: int) -> RoomUse:
 
 def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[Homeless]:
     """Who has no place, and when."""
-    for pot, number, _ in groups:
+    for pot, number, way in groups:
         for spot, first, stop in pot.stays(house.times.stop):
             if spot != NOWHERE:
                 continue
@@ -701,6 +703,7 @@ def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterato
             anywhere = any(bool(days[nights].all()) for days in house.days[pot.kind])
             yield Homeless(
                 plant=pot.plant,
+                way=way,
                 number=number,
                 first=first,
                 last=stop - timedelta(1),
@@ -714,6 +717,7 @@ def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterato
 def _changes(
     question: Question,
     house: _House,
+    solved: Solution,
     subjects: Sequence[Subject],
     told: Callable[[str], None],
 ) -> Iterator[PlanChange]:
@@ -724,7 +728,7 @@ def _changes(
         if not np.isfinite(limits).any():
             continue
         told(f"Trying more room at {at.name}")
-        tried = solve_plan(problem, wished=False, more_room=spot)
+        tried = solve_plan(problem, wished=False, more_room=spot, seconds=FIRST_S)
         if not tried.short_nights:
             more = int(tried.more_room[spot])
             area = np.isfinite(limits[1])
@@ -746,8 +750,10 @@ def _changes(
                 watts=None if heater is None else warmer * heater.loss_w_per_k,
             )
     told("Trying fewer plants")
-    have_none = solve_plan(problem, wished=False).short.any(axis=1)
-    fewer = solve_plan(problem, wished=False, give_up=np.where(have_none, 1.0, 1.01))
+    have_none = solved.short.any(axis=1)
+    fewer = solve_plan(
+        problem, wished=False, give_up=np.where(have_none, 1.0, 1.01), seconds=FIRST_S
+    )
     if not fewer.short_nights:
         given = [
             (plant, number)
@@ -775,7 +781,7 @@ def _least_warmth(
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
     everywhere = problem.allowed.copy()
     everywhere[:, spot] = True
-    if solve_plan(replace(problem, allowed=everywhere), wished=False).short_nights:
+    if solve_plan(replace(problem, allowed=everywhere), wished=False, seconds=FIRST_S).short_nights:
         return None  # however warm it is
 
     def enough(warmer: int) -> bool:
@@ -786,7 +792,8 @@ def _least_warmth(
         for kind, one in enumerate(house.kinds):
             days = house.times.by_step(stands[one.subject][0].days, house.times.late)
             allowed[kind, spot] = [nights.all() for nights in days]
-        return not solve_plan(replace(problem, allowed=allowed), wished=False).short_nights
+        tried = replace(problem, allowed=allowed)
+        return not solve_plan(tried, wished=False, seconds=FIRST_S).short_nights
 
     if not enough(WARMEST_TRIED_C):
         return None
@@ -845,7 +852,7 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
         if there.any() and stands < allowed:
             problem.allowed[own][:, there] = False
             problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem)
+            tried = solve_plan(problem, seconds=FIRST_S)
             more = _moved(alone, tried) - moved
             lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(

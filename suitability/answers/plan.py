@@ -122,7 +122,7 @@ def _placed(result: PlanResult) -> str:
     if not result.homeless:
         every = f"All {result.pots} plants have" if result.pots > 1 else "The plant has"
         return f"{every} a place all year: {moving}."
-    lacking = {one.plant: one.number for one in result.homeless}
+    lacking = _lacking(result.homeless)
     first, last = _longest(result.homeless)
     several = "" if len(result.homeless) == 1 else ", in the longest case"
     number = sum(lacking.values())
@@ -131,6 +131,15 @@ def _placed(result: PlanResult) -> str:
         f"{number} of {_count(result.pots, 'plant')} {have} no place for a time: {_named(lacking)}"
         f"{several} from {_date(first)} to {_date(last)}."
     )
+
+
+def _lacking(homeless: Sequence[Homeless]) -> dict[str, int]:
+    """How many pots of each plant have no place at some time."""
+    ways = {(one.plant, one.way): one.number for one in homeless}
+    found: dict[str, int] = {}
+    for (plant, _), number in ways.items():
+        found[plant] = found.get(plant, 0) + number
+    return found
 
 
 def _longest(homeless: Sequence[Homeless]) -> tuple[date, date]:
@@ -148,7 +157,7 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
             blocks=(_facts_of(result.explained),),
         )
     if result.homeless:
-        told = tuple(map(_homeless_sentence, result.homeless))
+        told = tuple(_homeless_sentences(result.homeless))
         yield Section(
             name="no-place", title="Without a place", blocks=(Text(sentences=told, listed=True),)
         )
@@ -241,20 +250,26 @@ def _against_sentence(result: PlanResult) -> str:
     """How many pots are moved against a wish; empty if none is."""
     if not result.against_wishes:
         return ""
+    proven = "" if result.gap is None else "no fewer would do, for "
     return (
-        f"{_count(result.against_wishes, 'pot')} of {result.moved} moved against your wishes, no "
-        "fewer would do: cold nights and room come first."
+        f"Of {_count(result.moved, 'pot')} moved {result.against_wishes} go against your wishes: "
+        f"{proven}cold nights and room come first."
     )
 
 
-def _homeless_sentence(one: Homeless) -> str:
-    why = (
-        "every spot that would do is full"
-        if one.anywhere
-        else "no one spot promises all of these nights"
-    )
-    named = _named({one.plant: one.number})
-    return f"{named}: no place from {_date(one.first)} to {_date(one.last)}; {why}."
+def _homeless_sentences(homeless: Sequence[Homeless]) -> Iterator[str]:
+    """Who has no place and when, the earliest first; pots of the same weeks together."""
+    together: dict[tuple[date, date, bool], dict[str, int]] = {}
+    for one in sorted(homeless, key=lambda one: (one.first, one.last)):
+        named = together.setdefault((one.first, one.last, one.anywhere), {})
+        named[one.plant] = named.get(one.plant, 0) + one.number
+    for (first, last, anywhere), named in together.items():
+        why = (
+            "every spot that would do is full"
+            if anywhere
+            else "no one spot promises all of these nights"
+        )
+        yield f"{_named(named)}: no place from {_date(first)} to {_date(last)}; {why}."
 
 
 def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
@@ -292,8 +307,8 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     name = words.clean(bought.group_name, LONGEST)
     guess = f" ({words.clean(bought.caveat)})" if bought.caveat else ""
     if not bought.fits:
-        new = {one.plant: one.number for one in bought.homeless}
-        return f"One more of {name}{guess} would not fit: without a place then {_named(new)}."
+        new = _named(_lacking(bought.homeless))
+        return f"One more of {name}{guess} would not fit: without a place then {new}."
     stays = ", ".join(map(_stay_words, bought.stays))
     more = f"; {bought.moved:+d} pots carried a year" if bought.moved else "; no more moving"
     whole = "" if not result.homeless else ", though others have no place already"
@@ -308,11 +323,20 @@ def _stay_words(stay: PlannedStay) -> str:
 
 
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
-    stays = [one for one in result.results if one.plants == (explained.plant,) and one.way == 1]
     named = _named({explained.plant: explained.number})
-    if not stays:
+    ways: dict[int, list[PlannedStay]] = {}
+    for stay in result.results:
+        if stay.plants == (explained.plant,):
+            ways.setdefault(stay.way, []).append(stay)
+    if not ways:
         return f"{named} has no place in the plan."
-    return f"{named} stands by the plan: {', '.join(map(_stay_words, stays))}."
+    several = len(ways) > 1
+    told = "; ".join(
+        (f"{sum(stays[0].numbers)} of them " if several else "")
+        + ", ".join(map(_stay_words, stays))
+        for stays in ways.values()
+    )
+    return f"{named} by the plan: {told}."
 
 
 def _facts_of(explained: Explained) -> Facts:
@@ -347,7 +371,13 @@ def _not_there(one: NotThere) -> str:
 def _gap(result: PlanResult) -> str:
     """How near the plan is to the best one."""
     if result.gap is None:
-        return "Time ran out: that no better plan exists is not proven."
+        few = (
+            f" Of all pots together this one has {result.homeless_nights:,} nights without a "
+            f"place, and no plan has fewer than {result.homeless_least:,}."
+            if result.homeless_nights > result.homeless_least
+            else ""
+        )
+        return f"That no better plan exists could not be proven in time.{few}"
     if not result.gap:
         return "No plan loses fewer nights, nights of moving among them: it is proven."
     return f"The best plan would lose at most {result.gap:.1%} fewer nights: it is proven."
