@@ -36,6 +36,7 @@ from suitability.climate.days import (
     hours_by_night,
     local_hour,
     position_of,
+    turn,
 )
 from suitability.climate.floor import mean_of_years
 from suitability.climate.forecast_error import (
@@ -188,7 +189,9 @@ class RestSoFar(Result, frozen=True, kw_only=True):
     cool_hours: Hours | None
     cool_hours_needed: Hours | None
     met: bool
-    dry: Annotated[bool, Meta(description="Only dry nights count.")]
+    if_kept_dry: Annotated[
+        bool, Meta(description="It counts dry nights, and whoever waters makes them.")
+    ]
 
 
 class PlantOutlook(Whose, frozen=True, kw_only=True):
@@ -240,7 +243,9 @@ class ForecastTold(Result, frozen=True, kw_only=True):
 class Allowance(Result, frozen=True, kw_only=True):
     """What the forecast of one night is lowered by: on one night in ten it errs farther."""
 
-    night: Annotated[int, Meta(ge=1, description="1 is tonight.")]
+    night: Annotated[
+        int, Meta(ge=1, description="Of the forecast: 1 is the first after its issue.")
+    ]
     allowance_c: Gap
     basis: Annotated[
         str,
@@ -369,6 +374,10 @@ def _extend(past: Record, forecast: Forecast | None, ahead: int, stop: int) -> R
             values[first - start : first - start + part.size] = part
         return values
 
+    told_mm = None if hours is None else hours.prcp_mm
+    seen_mm = past.prcp_mm
+    if seen_mm is None and told_mm is not None:  # what fell before is not known
+        seen_mm = np.full(past.temp_c.size, np.nan)
     temp_c = column(past.temp_c, None if hours is None else hours.temp_c)
     assert temp_c is not None
     origin = np.full(size, Origin.MISSING, np.uint8)
@@ -381,7 +390,7 @@ def _extend(past: Record, forecast: Forecast | None, ahead: int, stop: int) -> R
         temp_c=temp_c,
         origin=origin,
         rhum_pct=None,
-        prcp_mm=column(past.prcp_mm, None if hours is None else hours.prcp_mm),
+        prcp_mm=column(seen_mm, told_mm),
         lowest_c=None,
     )
 
@@ -390,18 +399,16 @@ def _extend(past: Record, forecast: Forecast | None, ahead: int, stop: int) -> R
 
 
 def _allowances(
-    question: Question, past: Sequence[Forecast], now: int, tonight: int, nights: int
+    question: Question, past: Sequence[Forecast], now: int, tonight: int, ahead: range
 ) -> tuple[Allowance, ...]:
-    """What each coming night is lowered by."""
+    """What each coming night is lowered by; `ahead`: which of the forecast's own it is."""
     place, record = question.place, question.record
     seen = fill_short_gaps(clip_record(record, record.start_hour, now + 1))
     start = local_hour(seen.start_hour, place.utc_offset_hours)
     first_day, minima = full_night_minima(seen.temp_c, start)
     errors = _past_errors(past, first_day, minima, place)
     cap_c = _usual_spread(minima, first_day, tonight)
-    return tuple(
-        _allowance(night, errors, tonight, cap_c) for night in range(1, max(nights, 1) + 1)
-    )
+    return tuple(_allowance(night, errors, tonight, cap_c) for night in ahead)
 
 
 def _past_errors(
@@ -486,11 +493,14 @@ def _look(stays: Stays, where: _Where, needs: Needs, allowance_c: float) -> _Loo
     room = lack.heat_room_c
     heat = np.full(night.size, -np.inf) if room is None else -room[night]
     wet = np.isfinite(laid.wet_minimum_c[night])
+    own_dose = laid.dose.degree_hours_below(needs.chill_base_c)
+    # A night that adds nothing to a dose asks for nothing, however much was suffered before.
+    dose = np.where(own_dose > 0.0, lack.dose_c[night], -np.inf)
     return _Look(
-        beyond_c=np.stack([lack.dry_c[night], lack.wet_c[night], lack.dose_c[night], heat]),
+        beyond_c=np.stack([lack.dry_c[night], lack.wet_c[night], dose, heat]),
         lowest_c=laid.temp_c[:, NIGHT_HOURS].min(axis=1),
         wet=wet,
-        dose_c_h=trailing_sum(laid.dose.degree_hours_below(needs.chill_base_c)),
+        dose_c_h=trailing_sum(own_dose),
         unknown=laid.unknown[night],
         nights=laid,
     )
@@ -514,6 +524,7 @@ class _Scenarios:
         names = {spot.name: spot for spot in (*question.spots, *(own.spots if own else ()))}
         self.spots = tuple(names.values())
         self.timeline, self.tonight = timeline, tonight
+        self.rains = question.record.prcp_mm is not None
         self._question = question
         self._shift_c = _shift_by_hour(timeline, allowances, tonight, question.place)
         self._stays = cache(self._make_stays)
@@ -658,11 +669,13 @@ def look_ahead(
     RecordError
         The record has no hour up to now.
     """
-    place = question.place
-    tonight = first_evening(now, place.utc_offset_hours)
+    place, offset = question.place, question.place.utc_offset_hours
+    tonight = first_evening(now, offset)
     timeline = _timeline(question, forecast, now, tonight)
     nights = _nights_told(forecast, place, tonight)
-    allowances = _allowances(question, past, now, tonight, nights)
+    since = 0 if forecast is None else tonight - first_evening(forecast.issued, offset)
+    ahead = range(1 + since, 1 + since + max(nights, 1))
+    allowances = _allowances(question, past, now, tonight, ahead)
     scenarios = _Scenarios(question, timeline, allowances, tonight)
     plants, loose = _judge_all(question, scenarios, diary, nights)
     own = question.subjects.collection
@@ -682,7 +695,7 @@ def look_ahead(
         missing_hours=timeline.missing,
         minimum_allowance_c=question.options.minimum_allowance_c,
         plants=plants,
-        usual=() if forecast is not None else _usual_weeks(question, now, tonight),
+        usual=() if nights else _usual_weeks(question, now, tonight),
         notes=(*loose, *left_out),
     )
 
@@ -892,7 +905,7 @@ def _hot_runs(look: _Look, first: int, nights: int, ceiling_c: float | None) -> 
 def _rest_so_far(scenarios: _Scenarios, asked: _Asked) -> RestSoFar | None:
     """The nights of this season's rest up to yesterday's."""
     need = flower_need_of(asked.needs)
-    if need is None or not asked.needs.rest_told:
+    if need is None or not (asked.needs.rest_told and scenarios.timeline.told):
         return None
     stays, tonight = scenarios.stays(), scenarios.tonight
     first = tonight - stays.first_day
@@ -900,24 +913,24 @@ def _rest_so_far(scenarios: _Scenarios, asked: _Asked) -> RestSoFar | None:
     laid = scenarios.look(where, _Key(asked.needs), 0, True).nights
     winter, summer = scenarios.cuts()
     laid = replace(laid, winter=winter, summer=summer)
-    rain = None if stays.spots[asked.spot].roofed else stays.prcp_mm
+    rain = None if stays.spots[asked.spot].roofed or not scenarios.rains else stays.prcp_mm
     dry = None if rain is None else dry_nights(rain.reshape(-1), stays.first_day * 24 + 12)
-    period = lay_out_rest(laid, dry)
-    years, part = judge_rest(period, need, np.ones(DAYS, np.bool_)), period_of(period, need)
+    part = period_of(lay_out_rest(laid, dry), need)
     position = int(position_of(laid.axis)[first])
-    starts = (part.year - laid.axis.first_year) * DAYS + part.first_day
-    rows = np.flatnonzero((starts <= position) & (position < starts + part.minimum_c.shape[1]))
+    into = position - (part.year - laid.axis.first_year) * DAYS - part.first_day
+    rows = np.flatnonzero((into >= 0) & (into < part.minimum_c.shape[1]))
     if not rows.size:
         return None
     row = int(rows[-1])
-    asks_hours = need.cool_hours is not None
+    so_far = turn(np.arange(DAYS) < into[row], part.first_day)
+    years = judge_rest(lay_out_rest(laid, dry), need, so_far)
     return RestSoFar(
         nights=int(years.nights[row]),
         needed=need.full_nights,
-        cool_hours=float(years.cool_hours[row]) if asks_hours else None,
+        cool_hours=None if need.cool_hours is None else float(years.cool_hours[row]),
         cool_hours_needed=need.cool_hours,
         met=bool(years.state[row] == RestState.MET),
-        dry=need.wants_dry,
+        if_kept_dry=need.wants_dry and dry is None,
     )
 
 
