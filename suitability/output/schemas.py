@@ -27,6 +27,7 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "spots": "suitability.spots.listing:SpotList",
     "kinds": "suitability.spots.listing:KindList",
     "groups": "suitability.groups.listing:GroupList",
+    "outlook": "suitability.advice.outlook:Outlook",
     "diary-now": "suitability.advice.diary:DiaryNow",
     "diary-review": "suitability.advice.diary:DiaryReview",
     "weather-list": "suitability.weather.listing:StoreList",
@@ -42,6 +43,7 @@ COMMANDS = {  # what writes each document
     **{name: f"suitability {name} --json" for name in ("compare", "groups")},
     **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
     "spots": "suitability spots list --json",
+    "outlook": "suitability outlook --json",
     "check-places": "suitability check --places FILE --results FILE --json",
     **{f"diary-{name}": f"suitability diary {name} --json" for name in ("now", "review")},
     **{

@@ -27,6 +27,7 @@ CLASSES = (
     options.Output,
 )
 OTHERWISE = {
+    "--on",  # a day of every year; the one day of a diary or outlook
     "--name",  # of the one record that is imported; of each place that is compared
     "--place",  # one is asked about; several are compared
     "--seed",  # of the resampling of years; of waits between tries where years are fetched

@@ -199,18 +199,14 @@ def test_ctrl_c_in_the_middle_ends_it_at_once_with_nothing_written(tmp_path: Pat
     import time
 
     plants = "".join(
-        f'[[plant]]\ngroup = "{group}"\nnumber = {number + 1}\npot_cm = {9 + number}\nspot = "sill"\n'
+        f'[[plant]]\ngroup = "{group}"\nnumber = {number + 1}\npot_cm = {9 + number}\n'
         for group in ("phalaenanthe", "spatulata", "formosae", "callista", "pendulous")
         for number in range(9)
     )
     kinds = {"bench": "open-bench", "porch": "open-porch", "sill": "window-sill"}
     spots = "".join(
         f'[[spot]]\nname = "{name}"\nkind = "{kind}"\narea_cm2 = 9000\n'
-        for name, kind in (
-            ("bench", "open-bench"),
-            ("porch", "open-porch"),
-            ("sill", "window-sill"),
-        )
+        for name, kind in kinds.items()
     )
     (tmp_path / "many.toml").write_text(
         f'[place]\nat = "33.938,-118.389,30"\nrecord = "{DATA / "los_angeles.hourly"}"\n'

@@ -72,7 +72,7 @@ def test_every_surface_says_it_once(extract: Extract, lost: int) -> None:
         assert (SAID in "\n".join(events.events[0].lines)) == (lost > 0)
     found = {one.unseen_nights > 0 for one in (*checked.results, *moved.results, *grown.results)}
     assert found == {lost > 0}
-    for result in (checked, moved, grown):
-        table = main_table(result)
+    for told in (checked, moved, grown):
+        table = main_table(told)
         at = [column.name for column in table.columns].index("unseen_nights")
-        assert table.rows[0][at] == result.results[0].unseen_nights
+        assert table.rows[0][at] == told.results[0].unseen_nights
