@@ -14,12 +14,15 @@ more types are let go.
 from __future__ import annotations
 
 import time
+from functools import partial
 from typing import Any
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
+
+from suitability import parallel
 
 __all__ = ["FREE", "Problem", "Solution", "solve_plan"]
 
@@ -178,7 +181,11 @@ def solve_plan(
         standing=problem.discomfort[kinds, spots, steps] if wished else 0.0,
         arriving=problem.move_nights if wished else 0.0,
     )
-    return _read(program, weights, *_solve(program, weights, seconds, wished=wished))
+    import highspy  # noqa: F401, PLC0415  (once, and not in each copy)
+
+    # In a copy of this process, which Ctrl-C ends at once: the solver would first come to its end.
+    with parallel.aside(partial(_solve, program, weights, seconds, wished=wished)) as solved:
+        return _read(program, weights, *solved())
 
 
 # Rows and columns ---------------------------------------------------------------------------------
@@ -431,7 +438,7 @@ def _run(
 
 
 def _quiet_solver() -> Any:
-    """A solver that prints nothing and stops at Ctrl-C; it greets when its callbacks are made."""
+    """A solver that prints nothing; it would greet when its callbacks are made."""
     import highspy  # noqa: PLC0415  (only for plans)
 
     class Quiet(highspy.Highs):
@@ -439,9 +446,7 @@ def _quiet_solver() -> Any:
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()  # type: ignore[no-untyped-call]
 
-    solver = Quiet()  # type: ignore[no-untyped-call]
-    solver.HandleKeyboardInterrupt = True
-    return solver
+    return Quiet()  # type: ignore[no-untyped-call]
 
 
 def _read(

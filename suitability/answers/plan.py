@@ -364,7 +364,7 @@ def _not_there(one: NotThere) -> str:
     lost = one.lost_nights or 0.0
     if round(lost) and not one.homeless:  # who has no place loses nothing there
         gained = "lost to slow growth, cold or the dark" if lost > 0 else "gained for growth"
-        costs.append(f"{_count(abs(round(lost)), 'night')} {gained}")
+        costs.append(f"{_count(abs(round(lost)), 'pot night')} {gained}")
     return f"{may}; there all that time would mean {', '.join(costs) or 'no difference'}."
 
 

@@ -1,4 +1,4 @@
-"""`suitability plan` as a user types it: the page's example, files, and each mistake in a sentence."""
+"""`suitability plan` as a user types it: the page's example, files, mistakes in one sentence."""
 
 from __future__ import annotations
 
@@ -188,3 +188,46 @@ def test_an_unknown_spot_or_group_leaves_the_rest_planned(
     assert '"attic"' in out
     assert "nosuchgroup" in out
     assert "All 21 plants have a place" in out
+
+
+def test_ctrl_c_in_the_middle_ends_it_at_once_with_nothing_written(tmp_path: Path) -> None:
+    """While the solver works too, which by itself would first come to its end."""
+    import os
+    import signal
+    import subprocess
+    import sys
+    import time
+
+    plants = "".join(
+        f'[[plant]]\ngroup = "{group}"\nnumber = {number + 1}\npot_cm = {9 + number}\n'
+        for group in ("phalaenanthe", "spatulata", "formosae", "callista", "pendulous")
+        for number in range(9)
+    )
+    kinds = {"bench": "open-bench", "porch": "open-porch", "sill": "window-sill"}
+    spots = "".join(
+        f'[[spot]]\nname = "{name}"\nkind = "{kind}"\narea_cm2 = 9000\n'
+        for name, kind in kinds.items()
+    )
+    (tmp_path / "many.toml").write_text(
+        f'[place]\nat = "33.938,-118.389,30"\nrecord = "{DATA / "los_angeles.hourly"}"\n'
+        f"{spots}{plants}",
+        encoding="utf-8",
+    )
+    work = subprocess.Popen(
+        [
+            *(sys.executable, "-m", "suitability", "plan", "--collection", "many.toml", *FROM),
+            *("--chart", "page.html"),
+        ],
+        cwd=tmp_path,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    time.sleep(3.0)
+    assert work.poll() is None
+    work.send_signal(signal.SIGINT)
+    out, err = work.communicate(timeout=30)
+    assert (work.returncode, out) == (130, "")
+    assert err == "suitability: Stopped; nothing was half-written.\n"
+    assert not (tmp_path / "page.html").exists()
