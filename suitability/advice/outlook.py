@@ -288,7 +288,9 @@ class Outlook(Result, frozen=True, kw_only=True):
     ]
     plants: tuple[PlantOutlook, ...]
     usual: Annotated[tuple[UsualWeek, ...], Meta(description="Told without a forecast.")]
-    notes: Annotated[tuple[str, ...], Meta(description="Rows and plants left out, in sentences.")]
+    notes: Annotated[
+        tuple[str, ...], Meta(description="What names were taken for, rows and plants left out.")
+    ]
 
 
 # Time -------------------------------------------------------------------------------------------
@@ -696,7 +698,7 @@ def look_ahead(
         minimum_allowance_c=question.options.minimum_allowance_c,
         plants=plants,
         usual=() if nights else _usual_weeks(question, now, tonight),
-        notes=(*loose, *left_out),
+        notes=(*question.subjects.understood, *loose, *left_out),
     )
 
 
