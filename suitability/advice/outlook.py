@@ -288,7 +288,9 @@ class Outlook(Result, frozen=True, kw_only=True):
     ]
     plants: tuple[PlantOutlook, ...]
     usual: Annotated[tuple[UsualWeek, ...], Meta(description="Told without a forecast.")]
-    notes: Annotated[tuple[str, ...], Meta(description="Rows and plants left out, in sentences.")]
+    notes: Annotated[
+        tuple[str, ...], Meta(description="What names were taken for, rows and plants left out.")
+    ]
 
 
 # Time -------------------------------------------------------------------------------------------
@@ -338,8 +340,8 @@ def _timeline(question: Question, forecast: Forecast | None, now: int, tonight: 
     past = clip_record(record, record.start_hour, now + 1)
     known = np.flatnonzero(~np.isnan(past.temp_c))
     ahead = past.start_hour + (int(known[-1]) + 1 if known.size else 0)
-    whole = fill_short_gaps(_extend(past, forecast, ahead, now + 1))
     noon = tonight * 24 + 12 - int(np.floor(offset))  # UTC, as nights are cut
+    whole = fill_short_gaps(_extend(past, forecast, ahead, max(now + 1, noon + 24)))
     window = slice(
         max(0, noon - 24 * DOSE_NIGHTS - whole.start_hour), max(0, now + 1 - whole.start_hour)
     )
@@ -696,7 +698,7 @@ def look_ahead(
         minimum_allowance_c=question.options.minimum_allowance_c,
         plants=plants,
         usual=() if nights else _usual_weeks(question, now, tonight),
-        notes=(*loose, *left_out),
+        notes=(*question.subjects.understood, *loose, *left_out),
     )
 
 
@@ -708,7 +710,7 @@ def _nights_told(forecast: Forecast | None, place: Place, tonight: int) -> int:
     """Nights from tonight on that a forecast reaches into; 0 without one, or with an old one."""
     if forecast is None:
         return 0
-    last = first_evening(forecast.hours.stop_hour - 1, place.utc_offset_hours)
+    last = (local_hour(forecast.hours.stop_hour - 1, place.utc_offset_hours) - 12) // 24
     return max(0, min(MOST_NIGHTS, last - tonight + 1))
 
 

@@ -71,7 +71,7 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
         title=f"The nights from {words.day(outlook.tonight)} on",
         headline=_headline(outlook, moved, watched),
         sections=sections,
-        notes=(*_doubts(outlook), *outlook.notes),
+        notes=(*_doubts(outlook), *outlook.notes, *words.caveat_sentences(outlook.plants)),
         closing=(*_basis(outlook, units), *((LIFTING,) if moved else ()), ANIMALS)
         if moved
         else tuple(_basis(outlook, units)),
