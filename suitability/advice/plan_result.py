@@ -65,7 +65,7 @@ class Carry(Result, frozen=True, kw_only=True):
     plant: str
     number: Pots
     from_spot: Annotated[str | None, Meta(description="Null: they had no place before.")]
-    to_spot: str
+    to_spot: Annotated[str | None, Meta(description="Null: no spot has a place for them then.")]
     pot_cm: Annotated[
         float | None,
         Meta(description="Width of each, as the file says it.", extra_json_schema={"unit": "cm"}),
@@ -135,6 +135,7 @@ class Homeless(Result, frozen=True, kw_only=True):
     """Pots of a plant that have no place for a while."""
 
     plant: str
+    way: Annotated[int, Meta(ge=1, description="As in the stays.")]
     number: Pots
     first: date
     last: date
@@ -221,6 +222,7 @@ class PlanResult(Result, frozen=True, kw_only=True):
     pots: Count
     moved: Annotated[Count, Meta(description="Pots moved in the year.")]
     homeless_nights: Annotated[Nights, Meta(description="Of all pots together.")]
+    homeless_least: Annotated[Nights, Meta(description="It is proven that no plan has fewer.")]
     against_wishes: Annotated[Count, Meta(description="Pots moved against a wish.")]
     gap: Annotated[
         Probability | None,

@@ -68,6 +68,7 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
+FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
 
@@ -187,6 +188,7 @@ class _House(Struct, frozen=True, kw_only=True):
     days: tuple[tuple[BoolArray, ...], ...]
     times: Timetable
     promise: float
+    move_nights: float = MOVE_NIGHTS
 
     def stand(self, kind: int, spot: int) -> Stand:
         """Of a kind at a spot."""
@@ -218,7 +220,7 @@ class _House(Struct, frozen=True, kw_only=True):
                 [[_or_inf(spot.places), _or_inf(spot.area_cm2)] for spot in self.spots]
             ).T,
             most_moved=self.times.most,
-            move_nights=MOVE_NIGHTS,
+            move_nights=self.move_nights,
         )
 
 
@@ -327,7 +329,7 @@ def plan(
     left_out = () if diary is None else diary.left_out
     result = _result(question, laid_out, house, solved, pots, notes=left_out)
     if solved.short_nights:
-        result = replace(result, changes=tuple(_changes(question, house, subjects, told)))
+        result = replace(result, changes=tuple(_changes(question, house, solved, subjects, told)))
     if asked_for is not None:
         told(f"Trying {asked_for} elsewhere")
         result = replace(result, explained=_explained(house, solved, pots, asked_for))
@@ -369,7 +371,7 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
     for tighter in (_surer, _one_season, None):
-        solved = solve_plan(house.problem())
+        solved = solve_plan(house.problem(), seconds=LAST_S if tighter is None else FIRST_S)
         pots = _pots(house, solved)
         broken = sorted({pot.kind for pot in pots if not _keeps(house, pot)})
         if not broken or tighter is None:
@@ -543,6 +545,7 @@ def _result(
         pots=len(pots),
         moved=sum(day.pots for day in days),
         homeless_nights=solved.short_nights,
+        homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
         days=days,
@@ -585,14 +588,14 @@ def _stays(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[P
             )
 
 
-def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, int, date]]:
-    """From where to which spot a pot is carried, and when; without one there is nowhere to go."""
+def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, str | None, date]]:
+    """From where to which spot a pot is carried, and when; None: to or from no place of these."""
     before = house.kinds[pot.kind].spot
     for spot, day in pot.way:
         name = None if spot == NOWHERE else house.spots[spot].name
         placed = before is None and day == house.times.first[0]
-        if name is not None and name != before and not placed:
-            yield before, spot, day
+        if name != before and not placed:
+            yield before, name, day
         before = name
 
 
@@ -600,12 +603,12 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
     """The days of moving in order, each with what is carried."""
     carries: dict[date, list[Carry]] = {}
     for pot, number, _ in groups:
-        for before, spot, day in _carried(house, pot):
+        for before, after, day in _carried(house, pot):
             carry = Carry(
                 plant=pot.plant,
                 number=number,
                 from_spot=before,
-                to_spot=house.spots[spot].name,
+                to_spot=after,
                 pot_cm=house.kinds[pot.kind].pot_cm,
             )
             carries.setdefault(day, []).append(carry)
@@ -613,16 +616,19 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
         MovingDay(
             day=day,
             pots=sum(one.number for one in moves),
-            against=_against(house.times, day, sum(one.number for one in moves)),
+            against=_against(house.times, day, moves),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
         for day, moves in sorted(carries.items())
     )
 
 
-def _against(times: Timetable, day: date, pots: int) -> tuple[Wish, ...]:
-    """Wishes that a moving day breaks."""
+def _against(times: Timetable, day: date, moves: Sequence[Carry]) -> tuple[Wish, ...]:
+    """Wishes that a moving day breaks; pots that have no place must go whatever they are."""
+    pots = sum(one.number for one in moves if one.to_spot is not None)
     found: list[Wish] = []
+    if not pots:
+        return ()
     step = max(at for at, first in enumerate(times.first) if first <= day)
     if day not in times.moving[step]:
         found.append(
@@ -659,7 +665,7 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         group=stand.needs.key,
         number=number,
         way=way,
-        moves=len([*_carried(house, pot)]),
+        moves=sum(after is not None for _, after, _ in _carried(house, pot)),
         chance=None if chance is None else min(chance, SUREST),
         nights_without_growth=lost["growth"],
         nights_not_at_ease=lost["ease"],
@@ -692,7 +698,7 @@ def _room(house: _House, solved: Solution, spot: int) -> RoomUse:
 
 def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[Homeless]:
     """Who has no place, and when."""
-    for pot, number, _ in groups:
+    for pot, number, way in groups:
         for spot, first, stop in pot.stays(house.times.stop):
             if spot != NOWHERE:
                 continue
@@ -700,6 +706,7 @@ def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterato
             anywhere = any(bool(days[nights].all()) for days in house.days[pot.kind])
             yield Homeless(
                 plant=pot.plant,
+                way=way,
                 number=number,
                 first=first,
                 last=stop - timedelta(1),
@@ -713,6 +720,7 @@ def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterato
 def _changes(
     question: Question,
     house: _House,
+    solved: Solution,
     subjects: Sequence[Subject],
     told: Callable[[str], None],
 ) -> Iterator[PlanChange]:
@@ -723,7 +731,7 @@ def _changes(
         if not np.isfinite(limits).any():
             continue
         told(f"Trying more room at {at.name}")
-        tried = solve_plan(problem, wished=False, more_room=spot)
+        tried = solve_plan(problem, wished=False, more_room=spot, seconds=FIRST_S)
         if not tried.short_nights:
             more = int(tried.more_room[spot])
             area = np.isfinite(limits[1])
@@ -745,8 +753,10 @@ def _changes(
                 watts=None if heater is None else warmer * heater.loss_w_per_k,
             )
     told("Trying fewer plants")
-    have_none = solve_plan(problem, wished=False).short.any(axis=1)
-    fewer = solve_plan(problem, wished=False, give_up=np.where(have_none, 1.0, 1.01))
+    have_none = solved.short.any(axis=1)
+    fewer = solve_plan(
+        problem, wished=False, give_up=np.where(have_none, 1.0, 1.01), seconds=FIRST_S
+    )
     if not fewer.short_nights:
         given = [
             (plant, number)
@@ -774,7 +784,7 @@ def _least_warmth(
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
     everywhere = problem.allowed.copy()
     everywhere[:, spot] = True
-    if solve_plan(replace(problem, allowed=everywhere), wished=False).short_nights:
+    if solve_plan(replace(problem, allowed=everywhere), wished=False, seconds=FIRST_S).short_nights:
         return None  # however warm it is
 
     def enough(warmer: int) -> bool:
@@ -785,7 +795,8 @@ def _least_warmth(
         for kind, one in enumerate(house.kinds):
             days = house.times.by_step(stands[one.subject][0].days, house.times.late)
             allowed[kind, spot] = [nights.all() for nights in days]
-        return not solve_plan(replace(problem, allowed=allowed), wished=False).short_nights
+        tried = replace(problem, allowed=allowed)
+        return not solve_plan(tried, wished=False, seconds=FIRST_S).short_nights
 
     if not enough(WARMEST_TRIED_C):
         return None
@@ -844,9 +855,9 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
         if there.any() and stands < allowed:
             problem.allowed[own][:, there] = False
             problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem)
+            tried = solve_plan(problem, seconds=FIRST_S)
             more = _moved(alone, tried) - moved
-            lost = tried.cost - solved.cost - MOVE_NIGHTS * more
+            lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(
                 told,
                 homeless=max(0, tried.short_nights - solved.short_nights),
