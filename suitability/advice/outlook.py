@@ -530,14 +530,23 @@ class _Scenarios:
         self._question = question
         self._shift_c = _shift_by_hour(timeline, allowances, tonight, question.place)
         self._stays = cache(self._make_stays)
-        self.look = cache(self._make_look)
+        self.season = cache(self._make_season)
+        self.look, self.season_nights = cache(self._make_look), cache(self._lay_season)
+        self._allowance_c = question.options.minimum_allowance_c
         self.cuts = cache(self._find_cuts)
 
     def stays(self, sign: int = 0, *, filled: bool = True) -> Stays:
-        """The nights at every spot: as forecast (0), colder (-1) or warmer (1)."""
+        """The last fifteen nights and those ahead: as forecast (0), colder (-1), warmer (1)."""
         return self._stays(sign, filled and self.timeline.missing > 0)
 
     def _make_stays(self, sign: int, filled: bool) -> Stays:  # noqa: FBT001  (a key of the cache)
+        long = self.season() if (sign, filled) == (0, False) else self._lay(sign, filled=filled)
+        return long.from_night(max(0, self.tonight - DOSE_NIGHTS - 1 - long.first_day))
+
+    def _make_season(self) -> Stays:
+        return self._lay(0, filled=False)
+
+    def _lay(self, sign: int, *, filled: bool) -> Stays:
         record = self.timeline.filled if filled else self.timeline.record
         if sign:
             record = replace(record, temp_c=record.temp_c + sign * self._shift_c)
@@ -545,8 +554,11 @@ class _Scenarios:
         return Stays.of(record, self._question.place, self.spots, first)
 
     def _make_look(self, where: _Where, asked: "_Key", sign: int, filled: bool) -> _Look:  # noqa: FBT001
-        allowance_c = self._question.options.minimum_allowance_c
-        return _look(self.stays(sign, filled=filled), where, asked.needs, allowance_c)
+        return _look(self.stays(sign, filled=filled), where, asked.needs, self._allowance_c)
+
+    def _lay_season(self, where: _Where, asked: "_Key") -> SpotNights:
+        """All nights before tonight, where a plant stood."""
+        return self.season().lay_out(where, asked.needs, self._allowance_c, doses=False)
 
     def _find_cuts(self) -> tuple[int, int]:
         """Mid-winter and mid-summer of the place, by all years of its record."""
@@ -761,8 +773,12 @@ class _Asked(Struct, frozen=True, kw_only=True):
     """Plants, or a group, that stand alike: what they need, and where on each night."""
 
     needs: Needs
-    where: _Where
+    season: _Where
     spot: str
+
+    def where(self, stays: Stays) -> _Where:
+        """Where on each of fewer nights, which end with the same."""
+        return self.season[-stays.nights :]
 
 
 def _judge_all(
@@ -794,7 +810,7 @@ def _all_asked(
     question: Question, scenarios: _Scenarios, diary: Diary | None
 ) -> tuple[list[_Asked], list[str]]:
     """Groups at every spot, plants where they stand tonight; and plants that stand nowhere."""
-    stays, shown = scenarios.stays(), {spot.name for spot in question.spots}
+    stays, shown = scenarios.season(), {spot.name for spot in question.spots}
     first = scenarios.tonight - stays.first_day
     asked: list[_Asked] = []
     loose: list[str] = []
@@ -802,7 +818,7 @@ def _all_asked(
         needs = needs_in_state(question, subject)
         if not subject.plants:
             asked += [
-                _Asked(needs=needs, where=(spot.name,) * stays.nights, spot=spot.name)
+                _Asked(needs=needs, season=(spot.name,) * stays.nights, spot=spot.name)
                 for spot in question.spots
             ]
         for where, plants in _stand_alike(subject, diary, stays).items():
@@ -813,7 +829,7 @@ def _all_asked(
                 names = tuple(plant.name for plant in plants)
                 numbers = tuple(plant.number for plant in plants)
                 own = replace(needs, plants=names, numbers=numbers)
-                asked.append(_Asked(needs=own, where=where, spot=spot))
+                asked.append(_Asked(needs=own, season=where, spot=spot))
     return asked, loose
 
 
@@ -834,10 +850,10 @@ def _judge(
     scenarios: _Scenarios, asked: _Asked, nights: int, usual: dict[str, FloatArray] | None
 ) -> PlantOutlook:
     """One group, or plants that stand alike."""
-    needs, where = asked.needs, asked.where
+    stays, needs = scenarios.stays(), asked.needs
+    where = asked.where(stays)
     ahead = _nights_ahead(scenarios, where, needs, nights)
     act = _act_of(ahead)
-    stays = scenarios.stays()
     first = scenarios.tonight - stays.first_day
     look = scenarios.look(where, _Key(needs), 0, True)
     spot = stays.spots[asked.spot]
@@ -882,11 +898,12 @@ def _act_of(nights: Sequence[NightAhead]) -> Act:
 
 def _would_do(scenarios: _Scenarios, asked: _Asked) -> tuple[str, ...]:
     """Spots at which tonight would be fine, in the order of the collection."""
-    first = scenarios.tonight - scenarios.stays().first_day
-    ahead = len(asked.where) - first
+    stays = scenarios.stays()
+    first = scenarios.tonight - stays.first_day
+    behind = asked.where(stays)[:first]
 
     def is_fine(spot: str) -> bool:
-        where = (*asked.where[:first], *(spot,) * ahead)
+        where = (*behind, *(spot,) * (stays.nights - first))
         return _nights_ahead(scenarios, where, asked.needs, 1)[0].state is State.FINE
 
     others = [spot.name for spot in scenarios.spots if spot.name != asked.spot]
@@ -909,10 +926,10 @@ def _rest_so_far(scenarios: _Scenarios, asked: _Asked) -> RestSoFar | None:
     need = flower_need_of(asked.needs)
     if need is None or not (asked.needs.rest_told and scenarios.timeline.told):
         return None
-    stays, tonight = scenarios.stays(), scenarios.tonight
+    stays, tonight = scenarios.season(), scenarios.tonight
     first = tonight - stays.first_day
-    where = (*asked.where[:first], *(None,) * (len(asked.where) - first))
-    laid = scenarios.look(where, _Key(asked.needs), 0, True).nights
+    where = (*asked.season[:first], *(None,) * (stays.nights - first))
+    laid = scenarios.season_nights(where, _Key(asked.needs))
     winter, summer = scenarios.cuts()
     laid = replace(laid, winter=winter, summer=summer)
     rain = None if stays.spots[asked.spot].roofed or not scenarios.rains else stays.prcp_mm
