@@ -381,21 +381,25 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
-    for tighter in (_surer, _one_season, None):
-        solved = solve_plan(house.problem(), seconds=LAST_S if tighter is None else FIRST_S)
+    tightened = Counter[int]()
+    seconds = FIRST_S
+    while True:
+        solved = solve_plan(house.problem(), seconds=seconds)
         pots = _pots(house, solved)
-        broken = sorted({pot.kind for pot in pots if not _keeps(house, pot)})
-        if not broken or tighter is None:
-            break
+        broken = {pot.kind for pot in pots if tightened[pot.kind] < 2 and not _keeps(house, pot)}
+        if not broken:
+            return house, solved, pots
         told("Planning anew where several seasons in turn are less sure")
         days = list(house.days)
         for kind in broken:
-            days[kind] = tighter(house, kind, solved)
-        house = replace(house, days=tuple(days))
-    return house, solved, pots
+            # A second chance only in the first round: each takes the time of a whole plan.
+            first = not tightened
+            days[kind] = _surer(house, kind) if first else _one_season(house, kind, solved)
+        tightened.update(dict.fromkeys(broken, 1 if not tightened else 2))
+        house, seconds = replace(house, days=tuple(days)), LAST_S
 
 
-def _surer(house: _House, kind: int, _: Solution) -> tuple[BoolArray, ...]:
+def _surer(house: _House, kind: int) -> tuple[BoolArray, ...]:
     """Days of seasons that fail half as often."""
     promise = (1.0 + house.promise) / 2.0
     row = house.stands[house.kinds[kind].subject]
@@ -419,23 +423,27 @@ def _one_season(house: _House, kind: int, solved: Solution) -> tuple[BoolArray, 
 
 
 def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
-    """That a new year keeps all stays of a pot, and how many of them are not sure by themselves."""
+    """
+    That a new year keeps the stays of a pot, and how many of them are not sure by themselves.
+
+    Stays at spots that are sure all year take nothing from it but the highest chance ever told.
+    """
     start = house.times.first[0]
     stays = [
         [spot, _day(first, start), _day(stop, start) - _day(first, start)]
         for spot, first, stop in pot.stays(house.times.stop)
         if spot != NOWHERE
     ]
+    if not stays:
+        return None, 0
     if len(stays) > 1 and stays[0][0] == stays[-1][0] and stays[0][1] == _day(start):
         there = stays.pop(0)[2]  # the year is a ring: both are one stay
         stays[-1][2] = min(DAYS, _day(start) + there + DAYS - stays[-1][1])
     unsure = [stay for stay in stays if not house.stand(pot.kind, stay[0]).sure]
-    if not stays:
-        return None, 0
     if len(stays) == 1 and stays[0][2] >= DAYS - 7:
         return house.stand(pot.kind, stays[0][0]).decision.all_year_chance, len(unsure)
-    cases = [(house.stand(pot.kind, spot).case, day, nights) for spot, day, nights in stays]
-    return chance_of_stays(cases), len(unsure)
+    cases = [(house.stand(pot.kind, spot).case, day, nights) for spot, day, nights in unsure]
+    return (chance_of_stays(cases) if cases else SUREST), len(unsure)
 
 
 def _keeps(house: _House, pot: _Pot) -> bool:
