@@ -167,6 +167,8 @@ def _where_to(one: PlantOutlook) -> str:
     """Spots that would do."""
     if one.would_do:
         return words.clean(", ".join(one.would_do[:SPOTS_NAMED]), 80)
+    if one.nights[0].strain is Strain.HEAT:
+        return "a cooler place, in shade"
     return SAYS_OUT if one.indoors else "indoors"
 
 
@@ -206,7 +208,7 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit) -> Iterator[str]:
             f"{units.symbol}·h of cold that it stands in 14 days"
         )
     rest = one.rest
-    if rest is not None:
+    if rest is not None and (rest.nights or rest.cool_hours):
         hours = ""
         if rest.cool_hours is not None and rest.cool_hours_needed is not None:
             hours = f" and {rest.cool_hours:.0f} of {rest.cool_hours_needed:.0f} cool hours"
