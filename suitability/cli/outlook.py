@@ -73,7 +73,7 @@ def outlook(
 
     Beside it: cold already suffered, the rest so far, hot days in a row, wet and cold nights.
     """
-    from suitability.advice.outlook import look_ahead
+    from suitability.advice.coming_nights import look_ahead
     from suitability.spots.diary import read_diary
 
     moment = None if on is None else _read_moment(on)
