@@ -69,6 +69,7 @@ from suitability.climate.states import (
     SpotNights,
     lacking_warmth,
 )
+from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.collection import Collection
@@ -491,6 +492,8 @@ def look_ahead(
     ------
     RecordError
         The record has no hour up to now.
+    CatalogueError
+        No plant stands at the spots that are asked about.
     """
     place, offset = question.place, question.place.utc_offset_hours
     tonight = first_evening(now, offset)
@@ -595,6 +598,9 @@ def _judge_all(
 ) -> tuple[tuple[PlantOutlook, ...], tuple[str, ...]]:
     """Everything asked about, what is to be done first; and a sentence on plants without a spot."""
     asked, loose = _all_asked(question, scenarios, diary)
+    if not (asked or loose):
+        named = ", ".join(f'"{spot.name}"' for spot in question.spots)
+        raise CatalogueError(f"no plant of the collection stands at {named} tonight.")
     usual = (
         _past_minima(question, scenarios.timeline.ahead - 1, scenarios.tonight)
         if not nights
