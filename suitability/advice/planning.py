@@ -43,7 +43,9 @@ from suitability.advice.plan_stands import (
 )
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out, settings_of, summarise_record
-from suitability.advice.terms import Season, whose
+from suitability.advice.reasons import explain as explain_verdict
+from suitability.advice.terms import Season, Verdict, whose
+from suitability.advice.verdicts import is_provisional
 from suitability.climate.days import DAYS, day_of_year, month_day
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
@@ -56,6 +58,8 @@ if TYPE_CHECKING:
     from suitability.advice.plan_result import Wish
     from suitability.advice.preparing import LaidOut
     from suitability.advice.question import Question
+    from suitability.advice.result import Reason
+    from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
 
 __all__ = ["Timetable", "lay_out_steps", "plan"]
@@ -117,9 +121,10 @@ class Timetable(Struct, frozen=True, kw_only=True):
         ]
 
 
-def _day(day: date) -> int:
-    """A date as a day of the folded year."""
-    return day_of_year(f"{day:%m-%d}")
+def _day(day: date, since: date | None = None) -> int:
+    """A date as a day of the folded year, or of that in which another day lies and those after."""
+    years = 0 if since is None else day.year - since.year
+    return DAYS * years + day_of_year(f"{day:%m-%d}")
 
 
 def lay_out_steps(first_day: date, wishes: Moving) -> Timetable:
@@ -229,24 +234,27 @@ def _or_inf(number: float | None) -> float:
 
 
 def _lay_out(
-    question: Question, subjects: Sequence[Subject], spots: Sequence[Spot]
+    question: Question,
+    subjects: Sequence[Subject],
+    spots: Sequence[Spot],
+    needs: Sequence[Sequence[Needs]],
 ) -> tuple[LaidOut, tuple[tuple[Stand, ...], ...]]:
-    """Every subject at every spot, [subject][spot]."""
-    needs = [subject.needs()[0] for subject in subjects]
-    own = needs_by_spot(question) or ()
+    """Every subject at every spot, [subject][spot], from what each needs there, [spot][subject]."""
+    every = [one for here in needs for one in here]
     laid_out = lay_out(
-        question.record, question.place, spots, (), question.options, also=[*needs, *sum(own, ())]
-    )
-    asked = [
-        (spot, [*here, *needs[len(here) :]])
-        for spot, here in zip(spots, own or [()] * len(spots), strict=True)
-    ]
-    laid_out = laid_out.asking(asked)
+        question.record, question.place, spots, (), question.options, also=every
+    ).asking(zip(spots, needs, strict=True))
     lights = [subject.group.light_class for subject in subjects]
     by_spot = [
         lay_out_stands(laid, laid_out.used, question.place, lights) for laid in laid_out.spots
     ]
     return laid_out, tuple(zip(*by_spot, strict=True))
+
+
+def _needs(question: Question, subjects: Sequence[Subject]) -> list[list[Needs]]:
+    """What each subject needs at each spot, [spot][subject]: noted damage may differ between."""
+    own = needs_by_spot(question) or [()] * len(question.spots)
+    return [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in own]
 
 
 def _kinds_of(subjects: Sequence[Subject], diary: Diary | None, day: date) -> tuple[_Kind, ...]:
@@ -316,7 +324,8 @@ def plan(
     asked_for = None if explain is None else _named(explain, kinds, own.path.name)
     subjects = [*question.subjects.asked, *([] if buy is None else [buy])]
     told("Working out the seasons of each spot")
-    laid_out, stands = _lay_out(question, subjects, question.spots)
+    needs = _needs(question, subjects)
+    laid_out, stands = _lay_out(question, subjects, question.spots, needs)
     house = _House(
         spots=question.spots,
         stands=stands,
@@ -328,6 +337,8 @@ def plan(
     house, solved, pots = _solve(house, told)
     left_out = () if diary is None else diary.left_out
     result = _result(question, laid_out, house, solved, pots, notes=left_out)
+    if result.reason is not None:
+        return result
     if solved.short_nights:
         result = replace(result, changes=tuple(_changes(question, house, solved, subjects, told)))
     if asked_for is not None:
@@ -411,7 +422,7 @@ def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
     """That a new year keeps all stays of a pot, and how many of them are not sure by themselves."""
     start = house.times.first[0]
     stays = [
-        [spot, _day(start) + (first - start).days, (stop - first).days]
+        [spot, _day(first, start), _day(stop, start) - _day(first, start)]
         for spot, first, stop in pot.stays(house.times.stop)
         if spot != NOWHERE
     ]
@@ -548,6 +559,7 @@ def _result(
         homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
+        reason=_nothing_told(house),
         days=days,
         results=tuple(_stays(house, groups)),
         plants=tuple(_planned(house, *group) for group in groups),
@@ -556,8 +568,25 @@ def _result(
     )
 
 
+def _nothing_told(house: _House) -> Reason | None:
+    """Why the record tells of no plant at any spot; None where it tells of one."""
+    every = [stand for row in house.stands for stand in row]
+    if any(stand.decision.verdict is not Verdict.NONE for stand in every):
+        return None
+    return explain_verdict(every[0].case, every[0].decision)
+
+
 def _room_notes(house: _House) -> Iterator[str]:
-    """What is not said of room, where it is asked for."""
+    """What is not told by the record, and what is not said of room, where it is asked for."""
+    for at, spot in enumerate(house.spots):
+        unknown = [
+            row[at].needs for row in house.stands if row[at].decision.verdict is Verdict.NONE
+        ]
+        if unknown:
+            named = ", ".join(name for needs in unknown for name in needs.plants or (needs.key,))
+            yield f"At {spot.name} the record cannot tell of {named}: not planned to stand there."
+    if any(is_provisional(one.decision, one.case.rules) for row in house.stands for one in row):
+        yield "Provisional: fewer than ten usable years stand behind some of its seasons."
     wide = any(spot.area_cm2 is not None for spot in house.spots)
     unsaid = [plant for kind in house.kinds if kind.pot_cm is None for plant, _ in kind.pots]
     if wide and unsaid:
@@ -789,8 +818,7 @@ def _least_warmth(
 
     def enough(warmer: int) -> bool:
         at = _warmed(house.spots[spot], warmer)
-        asked = replace(question, subjects=replace(question.subjects, spots=(at,)))
-        _, stands = _lay_out(asked, subjects, (at,))
+        _, stands = _lay_out(question, subjects, (at,), [[row[spot].needs for row in house.stands]])
         allowed = problem.allowed.copy()
         for kind, one in enumerate(house.kinds):
             days = house.times.by_step(stands[one.subject][0].days, house.times.late)

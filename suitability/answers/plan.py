@@ -107,6 +107,8 @@ def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
 
 def _headline(result: PlanResult) -> str:
     """The answer: of what was asked beside the plan first."""
+    if result.reason is not None:
+        return f"No plan can be made: {words.clean(result.reason.text, 400)}"
     if result.bought is not None:
         return _bought_sentence(result, result.bought)
     if result.explained is not None:
@@ -149,6 +151,8 @@ def _longest(homeless: Sequence[Homeless]) -> tuple[date, date]:
 
 
 def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
+    if result.reason is not None:
+        return
     if result.bought is not None or result.explained is not None:
         yield Section(name="plan", blocks=(Text(sentences=(_placed(result),)),))
     if result.explained is not None:

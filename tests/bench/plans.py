@@ -90,7 +90,9 @@ def house_of(station: str, promise: float = 0.9) -> planning._House:
     place = place_at(latitude, longitude, None, year=2020)
     question = ask(record, place, collection=collection, promise=promise)
     kinds_of_pots = planning._kinds_of(question.subjects.asked, None, FIRST_DAY)
-    _, stands = planning._lay_out(question, question.subjects.asked, question.spots)
+    subjects = question.subjects.asked
+    needs = planning._needs(question, subjects)
+    _, stands = planning._lay_out(question, subjects, question.spots, needs)
     return planning._House(
         spots=question.spots,
         stands=stands,
