@@ -134,7 +134,11 @@ class PlantOutlook(Whose, frozen=True, kw_only=True):
     limit_c: Celsius
     limit_wet_c: Celsius
     dose_c_h: Annotated[
-        DegreeHours | None, Meta(description="Of the 14 nights before tonight, where it stood.")
+        DegreeHours | None,
+        Meta(
+            description="Of the 14 nights before tonight, where it stood; missing hours are taken "
+            "as cold as the coldest known."
+        ),
     ]
     dose_limit_c_h: DegreeHours
     rest: Annotated[

@@ -192,19 +192,19 @@ def _so_far(outlook: Outlook, units: TemperatureUnit) -> list[Text]:
     """Dose, rest, heat and wet cold, of plants of which there is something to say."""
     told = []
     for one in outlook.plants:
-        parts = tuple(_plant_so_far(one, units))
+        parts = tuple(_plant_so_far(one, units, sure=not outlook.missing_hours))
         if parts:
             name = f"{words.short_name(one)} ({words.clean(one.spot, 40)})"
             told.append(f"{name}: {'; '.join(parts)}.")
     return [Text(sentences=tuple(told), listed=True)] if told else []
 
 
-def _plant_so_far(one: PlantOutlook, units: TemperatureUnit) -> Iterator[str]:
+def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> Iterator[str]:
     """What one plant has behind it."""
     if one.dose_c_h is not None and one.dose_c_h >= LOW_DOSE * one.dose_limit_c_h:
         scale = 1.0 if units is TemperatureUnit.C else 1.8
         yield (
-            f"{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
+            f"{'' if sure else 'up to '}{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
             f"{units.symbol}·h of cold that it stands in 14 days"
         )
     rest = one.rest
