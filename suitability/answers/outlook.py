@@ -203,8 +203,9 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
     """What one plant has behind it."""
     if one.dose_c_h is not None and one.dose_c_h >= LOW_DOSE * one.dose_limit_c_h:
         scale = 1.0 if units is TemperatureUnit.C else 1.8
+        most = "" if sure else "up to "
         yield (
-            f"{'' if sure else 'up to '}{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
+            f"{most}{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
             f"{units.symbol}·h of cold that it stands in 14 days"
         )
     rest = one.rest
