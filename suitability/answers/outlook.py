@@ -167,6 +167,8 @@ def _where_to(one: PlantOutlook) -> str:
     """Spots that would do."""
     if one.would_do:
         return words.clean(", ".join(one.would_do[:SPOTS_NAMED]), 80)
+    if one.nights[0].strain is Strain.HEAT:
+        return "a cooler place, in shade"
     return SAYS_OUT if one.indoors else "indoors"
 
 
@@ -190,23 +192,24 @@ def _so_far(outlook: Outlook, units: TemperatureUnit) -> list[Text]:
     """Dose, rest, heat and wet cold, of plants of which there is something to say."""
     told = []
     for one in outlook.plants:
-        parts = tuple(_plant_so_far(one, units))
+        parts = tuple(_plant_so_far(one, units, sure=not outlook.missing_hours))
         if parts:
             name = f"{words.short_name(one)} ({words.clean(one.spot, 40)})"
             told.append(f"{name}: {'; '.join(parts)}.")
     return [Text(sentences=tuple(told), listed=True)] if told else []
 
 
-def _plant_so_far(one: PlantOutlook, units: TemperatureUnit) -> Iterator[str]:
+def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> Iterator[str]:
     """What one plant has behind it."""
     if one.dose_c_h is not None and one.dose_c_h >= LOW_DOSE * one.dose_limit_c_h:
         scale = 1.0 if units is TemperatureUnit.C else 1.8
+        most = "" if sure else "up to "
         yield (
-            f"{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
+            f"{most}{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
             f"{units.symbol}·h of cold that it stands in 14 days"
         )
     rest = one.rest
-    if rest is not None:
+    if rest is not None and (rest.nights or rest.cool_hours):
         hours = ""
         if rest.cool_hours is not None and rest.cool_hours_needed is not None:
             hours = f" and {rest.cool_hours:.0f} of {rest.cool_hours_needed:.0f} cool hours"

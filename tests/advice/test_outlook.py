@@ -8,14 +8,13 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice.coming_nights import first_evening, look_ahead
 from suitability.advice.outlook import (
     Act,
     Alert,
     Doubt,
     State,
     Strain,
-    first_evening,
-    look_ahead,
 )
 from suitability.advice.question import ask
 from suitability.climate.forecast_error import stated_allowance_c

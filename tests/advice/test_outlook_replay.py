@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.outlook import Act, look_ahead
+from suitability.advice.coming_nights import look_ahead
+from suitability.advice.outlook import Act
 from suitability.advice.question import ask
 from suitability.climate.days import local_hour
 from suitability.climate.forecast_error import full_night_minima, stated_deviation_c

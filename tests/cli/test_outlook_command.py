@@ -127,6 +127,18 @@ def test_document_message_and_calendar_say_the_same(
     assert b"DTSTART;VALUE=DATE:20141230\r\n" in ics.read_bytes()
 
 
+def test_a_spot_where_nothing_stands_tonight_is_told(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Rather than that nothing must move."""
+    rows = "date,plant,what,words,lowest_c,spot\n2014-12-29,old one,move,,,indoors\n"
+    file.with_name("mine.diary.csv").write_text(rows, "utf-8")
+    given = ("--collection", file, "--forecast", forecast(file, -3.0), "--on", NOW)
+    code, out, err = run(capsys, *given, "--spot", "patio", "--alert-exit")
+    assert (code, out) == (1, "")
+    assert 'stands at "patio" tonight' in err
+
+
 def test_every_unit_and_detail(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """-3 °C is 26.6 °F; with --details each night at each spot."""
     given = ("--collection", file, "--forecast", forecast(file, -3.0), "--on", NOW)

@@ -101,7 +101,7 @@ def test_forecasts_are_kept_once_an_hour_and_the_oldest_give_way(
     assert read_kept_forecasts(tmp_path, "elsewhere", 0, found.issued) == []
 
 
-def keep(folder: Path, hourly: Hourly, *, ahead: int) -> None:
+def keep(folder: Path, hourly: Hourly, *, ahead: int, changed: str = "") -> None:
     """A year observed up to its fetching, with so many hours of a model beside it and ahead."""
     year = hourly(np.full(8784, 3.0), start="2024-01-01T00")
     now = hour_of_datetime(ISSUED) - year.start_hour
@@ -114,7 +114,12 @@ def keep(folder: Path, hourly: Hourly, *, ahead: int) -> None:
     )
     counts = YearCounts(expected=now + 1, observed=now + 1, model=73, forecast=ahead)
     entry = YearEntry(
-        year=2024, status=YearStatus.PARTIAL, fetched=ISSUED, address="here", counts=counts
+        year=2024,
+        status=YearStatus.PARTIAL,
+        fetched=ISSUED,
+        address="here",
+        counts=counts,
+        last_modified=changed,
     )
     keep_year(folder, STATION, entry, observed, model)
 
@@ -134,6 +139,20 @@ def test_a_station_has_the_forecast_of_its_running_year(tmp_path: Path, hourly: 
     assert observed is not None
     assert set(observed.origin.tolist()) == {Origin.OBSERVED}
     assert observed.stop_hour == found.issued + 1
+
+
+@pytest.mark.parametrize(
+    ("changed", "hours"),
+    [("Mon, 08 Jan 2024 03:10:00 GMT", 9), ("Tue, 09 Jan 2024 03:10:00 GMT", 0), ("lately", 0)],
+)
+def test_a_file_that_the_service_no_longer_changes_grows_old(
+    tmp_path: Path, hourly: Hourly, changed: str, hours: int
+) -> None:
+    """However often it is fetched; a clock that is ahead, or no date, makes it no younger."""
+    keep(tmp_path, hourly, ahead=100, changed=changed)
+    found = read_station_forecast(tmp_path, "TEST1", ISSUED)
+    assert found is not None
+    assert hour_of_datetime(ISSUED) - found.issued == hours
 
 
 def test_model_hours_of_the_past_alone_are_no_forecast(tmp_path: Path, hourly: Hourly) -> None:
