@@ -96,7 +96,7 @@ def first_growth(calendar: CalendarCold, needs: Needs, season: Stretch | None) -
         return None
     floor_c: FloatArray = np.full(DAYS, needs.floor_c)
     if needs.rest_needed and needs.rest_floor_c is not None:
-        floor_c[calendar.cool_below(needs.floor_c)] = needs.rest_floor_c
+        floor_c[calendar.cool_below(needs.floor_c, needs.floor_hours_limit)] = needs.rest_floor_c
     above_c = turn(calendar.night_minimum_c - floor_c, -season.start)
     if not above_c[:FORTNIGHT].mean() < -EPSILON_C:
         return None

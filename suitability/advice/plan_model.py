@@ -14,12 +14,15 @@ more types are let go.
 from __future__ import annotations
 
 import time
+from functools import partial
 from typing import Any
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
+
+from suitability import parallel
 
 __all__ = ["FREE", "Problem", "Solution", "solve_plan"]
 
@@ -28,11 +31,11 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 FREE = -1  # where a type stands that has no spot yet: it may begin anywhere
+RELAXING_S = 60.0  # at most for the relaxed plan, without which there is none
 GAP = 0.01  # of the discomfort and moving, to which a plan is solved
 SHORT, AGAINST = 2e4, 2e3  # what a night without a place, and a pot moved against a wish, weigh
 WHOLE = 1e-6  # from a whole number
 MORE_TYPES = 10  # let go at a time while the gap is too wide
-SLOWEST_S = 15.0
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -83,6 +86,8 @@ class Solution(Struct, frozen=True, kw_only=True):
         Without a place.
     short_nights
         Pots times nights without a place.
+    short_least
+        What no plan has fewer of.
     against_wishes
         Pots moved against a wish.
     cost : nights
@@ -99,6 +104,7 @@ class Solution(Struct, frozen=True, kw_only=True):
     standing: IntArray
     short: IntArray
     short_nights: int
+    short_least: int
     against_wishes: int
     cost: float
     gap: float
@@ -147,6 +153,7 @@ def solve_plan(
     wished: bool = True,
     more_room: int | None = None,
     give_up: FloatArray | None = None,
+    seconds: float = 12.0,
 ) -> Solution:
     """
     The best plan, or the least change that leaves none without a place.
@@ -161,6 +168,8 @@ def solve_plan(
     give_up : (type), or None
         What giving up one pot of each type weighs, where the fewest are given up that leave every
         other one a place.
+    seconds
+        After which the best plan so far is taken; then the gap may stay wide.
     """
     program = _lay_out(problem, more_room=more_room, give_up=give_up is not None)
     kinds, spots, steps = program.cells
@@ -172,7 +181,11 @@ def solve_plan(
         standing=problem.discomfort[kinds, spots, steps] if wished else 0.0,
         arriving=problem.move_nights if wished else 0.0,
     )
-    return _read(program, weights, *_solve(program, weights))
+    import highspy  # noqa: F401, PLC0415  (once, and not in each copy)
+
+    # In a copy of this process, which Ctrl-C ends at once: the solver would first come to its end.
+    with parallel.aside(partial(_solve, program, weights, seconds, wished=wished)) as solved:
+        return _read(program, weights, *solved())
 
 
 # Rows and columns ---------------------------------------------------------------------------------
@@ -283,17 +296,26 @@ def _moved(program: _Program) -> _Rows:
 # Solving ------------------------------------------------------------------------------------------
 
 
-def _solve(program: _Program, weights: FloatArray) -> tuple[FloatArray, float]:
-    """Values of all columns at nearly the least weight in whole pots, and what none is below."""
-    until = time.monotonic() + SLOWEST_S
+def _solve(
+    program: _Program, weights: FloatArray, seconds: float, *, wished: bool
+) -> tuple[FloatArray, FloatArray, float]:
+    """
+    Values of all columns at nearly the least weight in whole pots, in parts of pots, and a bound.
+
+    The bound is what no plan weighs less than. Where the shortage alone is asked for and even parts
+    of pots fall short, that is the answer.
+    """
+    until = time.monotonic() + seconds
     bounds = np.zeros(weights.size), program.upper
-    relaxed, least = _run(program, weights, bounds, until=until)
+    relaxed, least = _run(program, weights, bounds, until=time.monotonic() + RELAXING_S)
     assert relaxed is not None  # everybody without a place is a plan too
     whole = _is_whole(program, relaxed)
     if whole.all():
-        return np.round(relaxed), least
+        return np.round(relaxed), relaxed, least
+    if not wished and relaxed[program.at[2] : program.at[3]].sum() > WHOLE:
+        return relaxed, relaxed, least
     best: FloatArray | None = None
-    wide = GAP * _wished(program, weights, relaxed)
+    wide = GAP * _wished(program, weights, relaxed) if wished else 3.6  # 4 x 0.9: a pot is 1
     while True:
         bounds, integer = _fixed(program, relaxed, whole)
         found, bound = _run(program, weights, bounds, until=until, integer=integer, wide=wide / 4.0)
@@ -305,8 +327,17 @@ def _solve(program: _Program, weights: FloatArray) -> tuple[FloatArray, float]:
         if near or not whole.any() or time.monotonic() > until:
             break
         whole = _let_go(program, relaxed, whole)
-    assert best is not None
-    return best, least
+    if best is None:  # in no time: everybody is without a place
+        best = _nobody(program)
+    return best, relaxed, least
+
+
+def _nobody(program: _Program) -> FloatArray:
+    """The plan in which no pot has a place."""
+    values = np.zeros(program.upper.size)
+    short = slice(program.at[2], program.at[3])
+    values[short] = program.upper[short]
+    return values
 
 
 def _wished(program: _Program, weights: FloatArray, values: FloatArray) -> float:
@@ -407,7 +438,7 @@ def _run(
 
 
 def _quiet_solver() -> Any:
-    """A solver that prints nothing and stops at Ctrl-C; it greets when its callbacks are made."""
+    """A solver that prints nothing; it would greet when its callbacks are made."""
     import highspy  # noqa: PLC0415  (only for plans)
 
     class Quiet(highspy.Highs):
@@ -415,12 +446,12 @@ def _quiet_solver() -> Any:
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()  # type: ignore[no-untyped-call]
 
-    solver = Quiet()  # type: ignore[no-untyped-call]
-    solver.HandleKeyboardInterrupt = True
-    return solver
+    return Quiet()  # type: ignore[no-untyped-call]
 
 
-def _read(program: _Program, weights: FloatArray, values: FloatArray, least: float) -> Solution:
+def _read(
+    program: _Program, weights: FloatArray, values: FloatArray, relaxed: FloatArray, least: float
+) -> Solution:
     """Columns as a plan."""
     problem, at = program.problem, program.at
     whole = np.round(values).astype(np.int64)
@@ -428,14 +459,22 @@ def _read(program: _Program, weights: FloatArray, values: FloatArray, least: flo
     standing[program.cells] = whole[: at[1]]
     short = whole[at[2] : at[3]].reshape(problem.pots.size, -1)
     cost = _wished(program, weights, values)
+    nights = np.tile(problem.nights, problem.pots.size)
+    part = slice(at[2], at[3])
     gap = (float(weights @ values) - least) / max(cost, 1.0)
     return Solution(
         standing=standing,
         short=short,
-        short_nights=int((short * problem.nights).sum()),
+        short_nights=_up(float(values[part] @ nights)),
+        short_least=_up(float(relaxed[part] @ nights)),
         against_wishes=int(whole[at[3] : at[4]].sum()),
         cost=cost,
         gap=max(0.0, round(gap, 9)),
         more_room=whole[at[4] : at[5]],
         given_up=whole[at[5] :],
     )
+
+
+def _up(number: float) -> int:
+    """The next whole number, unless it is one but for rounding."""
+    return int(np.ceil(number - 1e-4))

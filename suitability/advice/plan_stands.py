@@ -43,6 +43,7 @@ BoolArray = NDArray[np.bool_]
 # Of a night: what it loses of a good one. A night without growth is lost, one that is merely not at
 # ease half, as in a ranking; the others reasoned.
 NO_GROWTH, NOT_AT_EASE, NO_REST, TOO_DARK = 1.0, 0.5, 0.5, 0.25
+UNSURE = 0.002  # where nothing else tells, the surer spot
 
 
 class Stand(Struct, frozen=True, kw_only=True):
@@ -114,8 +115,10 @@ def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # n
         at_ease |= wanted & cool
         unrested = wanted & ~cool
     grows = decision.floor_days
+    sure = decision.lives_all_year and decision.all_year_chance >= SUREST
     lost = np.where(grows, np.where(at_ease, 0.0, NOT_AT_EASE), NO_GROWTH)
-    lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0)) + (TOO_DARK if dark else 0.0)
+    lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0))
+    lost += (TOO_DARK if dark else 0.0) + (0.0 if sure else UNSURE)
     return Stand(
         spot=laid.spot,
         needs=needs,
@@ -127,7 +130,7 @@ def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # n
         at_ease=at_ease,
         discomfort=lost,
         dark=dark,
-        sure=decision.lives_all_year and decision.all_year_chance >= SUREST,
+        sure=sure,
     )
 
 
@@ -184,7 +187,7 @@ def chance_of_stays(stays: Sequence[tuple[Case, int, int]]) -> float:
     years = max(case.past_years.counts.size for case, _, _ in stays)
     first = np.arange(-1, years)[:, None] * DAYS + shifts
     lacks, room = np.full(first.size, -np.inf), np.full(first.size, np.inf)
-    hidden, silent = np.zeros(first.size, np.bool_), np.zeros(first.size, np.bool_)
+    hidden, silent, left_out = (np.zeros(first.size, np.bool_) for _ in range(3))
     for case, day, nights in stays:
         past = case.past_years
         gap = (case.nights.axis.first_year - axis.first_year) * DAYS
@@ -198,9 +201,10 @@ def chance_of_stays(stays: Sequence[tuple[Case, int, int]]) -> float:
             room = np.where(known, np.minimum(room, by_heat), room)
         hidden |= known & (past.seen[starts] < nights)
         silent |= outside | (past.supported[starts] < nights)
+        left_out |= known & ~past.counts[starts // DAYS]
     free = free_weight(lacks, room if np.isfinite(room).any() else None, 0.0, kernel.spread_c)
     free[hidden] = 0.0
-    days = np.tile(kernel.days, first.shape[0])
+    days = np.where(left_out, 0.0, np.tile(kernel.days, first.shape[0]))
     failed = float((1.0 - free) @ days)
     kept = float(np.where(silent, 0.0, free) @ days)
     return kept / (kept + failed) if kept > 0.0 else 0.0

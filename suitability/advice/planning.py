@@ -43,7 +43,9 @@ from suitability.advice.plan_stands import (
 )
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out, settings_of, summarise_record
-from suitability.advice.terms import Season, whose
+from suitability.advice.reasons import explain as explain_verdict
+from suitability.advice.terms import Season, Verdict, whose
+from suitability.advice.verdicts import is_provisional
 from suitability.climate.days import DAYS, day_of_year, month_day
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
@@ -56,6 +58,8 @@ if TYPE_CHECKING:
     from suitability.advice.plan_result import Wish
     from suitability.advice.preparing import LaidOut
     from suitability.advice.question import Question
+    from suitability.advice.result import Reason
+    from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
 
 __all__ = ["Timetable", "lay_out_steps", "plan"]
@@ -68,6 +72,7 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
+FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
 
@@ -116,9 +121,10 @@ class Timetable(Struct, frozen=True, kw_only=True):
         ]
 
 
-def _day(day: date) -> int:
-    """A date as a day of the folded year."""
-    return day_of_year(f"{day:%m-%d}")
+def _day(day: date, since: date | None = None) -> int:
+    """A date as a day of the folded year, or of that in which another day lies and those after."""
+    years = 0 if since is None else day.year - since.year
+    return DAYS * years + day_of_year(f"{day:%m-%d}")
 
 
 def lay_out_steps(first_day: date, wishes: Moving) -> Timetable:
@@ -187,6 +193,7 @@ class _House(Struct, frozen=True, kw_only=True):
     days: tuple[tuple[BoolArray, ...], ...]
     times: Timetable
     promise: float
+    move_nights: float = MOVE_NIGHTS
 
     def stand(self, kind: int, spot: int) -> Stand:
         """Of a kind at a spot."""
@@ -218,7 +225,7 @@ class _House(Struct, frozen=True, kw_only=True):
                 [[_or_inf(spot.places), _or_inf(spot.area_cm2)] for spot in self.spots]
             ).T,
             most_moved=self.times.most,
-            move_nights=MOVE_NIGHTS,
+            move_nights=self.move_nights,
         )
 
 
@@ -227,24 +234,27 @@ def _or_inf(number: float | None) -> float:
 
 
 def _lay_out(
-    question: Question, subjects: Sequence[Subject], spots: Sequence[Spot]
+    question: Question,
+    subjects: Sequence[Subject],
+    spots: Sequence[Spot],
+    needs: Sequence[Sequence[Needs]],
 ) -> tuple[LaidOut, tuple[tuple[Stand, ...], ...]]:
-    """Every subject at every spot, [subject][spot]."""
-    needs = [subject.needs()[0] for subject in subjects]
-    own = needs_by_spot(question) or ()
+    """Every subject at every spot, [subject][spot], from what each needs there, [spot][subject]."""
+    every = [one for here in needs for one in here]
     laid_out = lay_out(
-        question.record, question.place, spots, (), question.options, also=[*needs, *sum(own, ())]
-    )
-    asked = [
-        (spot, [*here, *needs[len(here) :]])
-        for spot, here in zip(spots, own or [()] * len(spots), strict=True)
-    ]
-    laid_out = laid_out.asking(asked)
+        question.record, question.place, spots, (), question.options, also=every
+    ).asking(zip(spots, needs, strict=True))
     lights = [subject.group.light_class for subject in subjects]
     by_spot = [
         lay_out_stands(laid, laid_out.used, question.place, lights) for laid in laid_out.spots
     ]
     return laid_out, tuple(zip(*by_spot, strict=True))
+
+
+def _needs(question: Question, subjects: Sequence[Subject]) -> list[list[Needs]]:
+    """What each subject needs at each spot, [spot][subject]: noted damage may differ between."""
+    own = needs_by_spot(question) or [()] * len(question.spots)
+    return [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in own]
 
 
 def _kinds_of(subjects: Sequence[Subject], diary: Diary | None, day: date) -> tuple[_Kind, ...]:
@@ -314,7 +324,8 @@ def plan(
     asked_for = None if explain is None else _named(explain, kinds, own.path.name)
     subjects = [*question.subjects.asked, *([] if buy is None else [buy])]
     told("Working out the seasons of each spot")
-    laid_out, stands = _lay_out(question, subjects, question.spots)
+    needs = _needs(question, subjects)
+    laid_out, stands = _lay_out(question, subjects, question.spots, needs)
     house = _House(
         spots=question.spots,
         stands=stands,
@@ -326,8 +337,10 @@ def plan(
     house, solved, pots = _solve(house, told)
     left_out = () if diary is None else diary.left_out
     result = _result(question, laid_out, house, solved, pots, notes=left_out)
+    if result.reason is not None:
+        return result
     if solved.short_nights:
-        result = replace(result, changes=tuple(_changes(question, house, subjects, told)))
+        result = replace(result, changes=tuple(_changes(question, house, solved, subjects, told)))
     if asked_for is not None:
         told(f"Trying {asked_for} elsewhere")
         result = replace(result, explained=_explained(house, solved, pots, asked_for))
@@ -368,21 +381,25 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
-    for tighter in (_surer, _one_season, None):
-        solved = solve_plan(house.problem())
+    tightened = Counter[int]()
+    seconds = FIRST_S
+    while True:
+        solved = solve_plan(house.problem(), seconds=seconds)
         pots = _pots(house, solved)
-        broken = sorted({pot.kind for pot in pots if not _keeps(house, pot)})
-        if not broken or tighter is None:
-            break
+        broken = {pot.kind for pot in pots if tightened[pot.kind] < 2 and not _keeps(house, pot)}
+        if not broken:
+            return house, solved, pots
         told("Planning anew where several seasons in turn are less sure")
         days = list(house.days)
         for kind in broken:
-            days[kind] = tighter(house, kind, solved)
-        house = replace(house, days=tuple(days))
-    return house, solved, pots
+            # A second chance only in the first round: each takes the time of a whole plan.
+            first = not tightened
+            days[kind] = _surer(house, kind) if first else _one_season(house, kind, solved)
+        tightened.update(dict.fromkeys(broken, 1 if not tightened else 2))
+        house, seconds = replace(house, days=tuple(days)), LAST_S
 
 
-def _surer(house: _House, kind: int, _: Solution) -> tuple[BoolArray, ...]:
+def _surer(house: _House, kind: int) -> tuple[BoolArray, ...]:
     """Days of seasons that fail half as often."""
     promise = (1.0 + house.promise) / 2.0
     row = house.stands[house.kinds[kind].subject]
@@ -406,23 +423,27 @@ def _one_season(house: _House, kind: int, solved: Solution) -> tuple[BoolArray, 
 
 
 def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
-    """That a new year keeps all stays of a pot, and how many of them are not sure by themselves."""
+    """
+    That a new year keeps the stays of a pot, and how many of them are not sure by themselves.
+
+    Stays at spots that are sure all year take nothing from it but the highest chance ever told.
+    """
     start = house.times.first[0]
     stays = [
-        [spot, _day(start) + (first - start).days, (stop - first).days]
+        [spot, _day(first, start), _day(stop, start) - _day(first, start)]
         for spot, first, stop in pot.stays(house.times.stop)
         if spot != NOWHERE
     ]
+    if not stays:
+        return None, 0
     if len(stays) > 1 and stays[0][0] == stays[-1][0] and stays[0][1] == _day(start):
         there = stays.pop(0)[2]  # the year is a ring: both are one stay
         stays[-1][2] = min(DAYS, _day(start) + there + DAYS - stays[-1][1])
     unsure = [stay for stay in stays if not house.stand(pot.kind, stay[0]).sure]
-    if not stays:
-        return None, 0
     if len(stays) == 1 and stays[0][2] >= DAYS - 7:
         return house.stand(pot.kind, stays[0][0]).decision.all_year_chance, len(unsure)
-    cases = [(house.stand(pot.kind, spot).case, day, nights) for spot, day, nights in stays]
-    return chance_of_stays(cases), len(unsure)
+    cases = [(house.stand(pot.kind, spot).case, day, nights) for spot, day, nights in unsure]
+    return (chance_of_stays(cases) if cases else SUREST), len(unsure)
 
 
 def _keeps(house: _House, pot: _Pot) -> bool:
@@ -543,8 +564,10 @@ def _result(
         pots=len(pots),
         moved=sum(day.pots for day in days),
         homeless_nights=solved.short_nights,
+        homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
+        reason=_nothing_told(house),
         days=days,
         results=tuple(_stays(house, groups)),
         plants=tuple(_planned(house, *group) for group in groups),
@@ -553,8 +576,25 @@ def _result(
     )
 
 
+def _nothing_told(house: _House) -> Reason | None:
+    """Why the record tells of no plant at any spot; None where it tells of one."""
+    every = [stand for row in house.stands for stand in row]
+    if any(stand.decision.verdict is not Verdict.NONE for stand in every):
+        return None
+    return explain_verdict(every[0].case, every[0].decision)
+
+
 def _room_notes(house: _House) -> Iterator[str]:
-    """What is not said of room, where it is asked for."""
+    """What is not told by the record, and what is not said of room, where it is asked for."""
+    for at, spot in enumerate(house.spots):
+        unknown = [
+            row[at].needs for row in house.stands if row[at].decision.verdict is Verdict.NONE
+        ]
+        if unknown:
+            named = ", ".join(name for needs in unknown for name in needs.plants or (needs.key,))
+            yield f"At {spot.name} the record cannot tell of {named}: not planned to stand there."
+    if any(is_provisional(one.decision, one.case.rules) for row in house.stands for one in row):
+        yield "Provisional: fewer than ten usable years stand behind some of its seasons."
     wide = any(spot.area_cm2 is not None for spot in house.spots)
     unsaid = [plant for kind in house.kinds if kind.pot_cm is None for plant, _ in kind.pots]
     if wide and unsaid:
@@ -585,14 +625,14 @@ def _stays(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[P
             )
 
 
-def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, int, date]]:
-    """From where to which spot a pot is carried, and when; without one there is nowhere to go."""
+def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, str | None, date]]:
+    """From where to which spot a pot is carried, and when; None: to or from no place of these."""
     before = house.kinds[pot.kind].spot
     for spot, day in pot.way:
         name = None if spot == NOWHERE else house.spots[spot].name
         placed = before is None and day == house.times.first[0]
-        if name is not None and name != before and not placed:
-            yield before, spot, day
+        if name != before and not placed:
+            yield before, name, day
         before = name
 
 
@@ -600,12 +640,12 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
     """The days of moving in order, each with what is carried."""
     carries: dict[date, list[Carry]] = {}
     for pot, number, _ in groups:
-        for before, spot, day in _carried(house, pot):
+        for before, after, day in _carried(house, pot):
             carry = Carry(
                 plant=pot.plant,
                 number=number,
                 from_spot=before,
-                to_spot=house.spots[spot].name,
+                to_spot=after,
                 pot_cm=house.kinds[pot.kind].pot_cm,
             )
             carries.setdefault(day, []).append(carry)
@@ -613,16 +653,19 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
         MovingDay(
             day=day,
             pots=sum(one.number for one in moves),
-            against=_against(house.times, day, sum(one.number for one in moves)),
+            against=_against(house.times, day, moves),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
         for day, moves in sorted(carries.items())
     )
 
 
-def _against(times: Timetable, day: date, pots: int) -> tuple[Wish, ...]:
-    """Wishes that a moving day breaks."""
+def _against(times: Timetable, day: date, moves: Sequence[Carry]) -> tuple[Wish, ...]:
+    """Wishes that a moving day breaks; pots that have no place must go whatever they are."""
+    pots = sum(one.number for one in moves if one.to_spot is not None)
     found: list[Wish] = []
+    if not pots:
+        return ()
     step = max(at for at, first in enumerate(times.first) if first <= day)
     if day not in times.moving[step]:
         found.append(
@@ -659,7 +702,7 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         group=stand.needs.key,
         number=number,
         way=way,
-        moves=len([*_carried(house, pot)]),
+        moves=sum(after is not None for _, after, _ in _carried(house, pot)),
         chance=None if chance is None else min(chance, SUREST),
         nights_without_growth=lost["growth"],
         nights_not_at_ease=lost["ease"],
@@ -692,7 +735,7 @@ def _room(house: _House, solved: Solution, spot: int) -> RoomUse:
 
 def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[Homeless]:
     """Who has no place, and when."""
-    for pot, number, _ in groups:
+    for pot, number, way in groups:
         for spot, first, stop in pot.stays(house.times.stop):
             if spot != NOWHERE:
                 continue
@@ -700,6 +743,7 @@ def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterato
             anywhere = any(bool(days[nights].all()) for days in house.days[pot.kind])
             yield Homeless(
                 plant=pot.plant,
+                way=way,
                 number=number,
                 first=first,
                 last=stop - timedelta(1),
@@ -713,6 +757,7 @@ def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterato
 def _changes(
     question: Question,
     house: _House,
+    solved: Solution,
     subjects: Sequence[Subject],
     told: Callable[[str], None],
 ) -> Iterator[PlanChange]:
@@ -723,7 +768,7 @@ def _changes(
         if not np.isfinite(limits).any():
             continue
         told(f"Trying more room at {at.name}")
-        tried = solve_plan(problem, wished=False, more_room=spot)
+        tried = solve_plan(problem, wished=False, more_room=spot, seconds=FIRST_S)
         if not tried.short_nights:
             more = int(tried.more_room[spot])
             area = np.isfinite(limits[1])
@@ -745,8 +790,10 @@ def _changes(
                 watts=None if heater is None else warmer * heater.loss_w_per_k,
             )
     told("Trying fewer plants")
-    have_none = solve_plan(problem, wished=False).short.any(axis=1)
-    fewer = solve_plan(problem, wished=False, give_up=np.where(have_none, 1.0, 1.01))
+    have_none = solved.short.any(axis=1)
+    fewer = solve_plan(
+        problem, wished=False, give_up=np.where(have_none, 1.0, 1.01), seconds=FIRST_S
+    )
     if not fewer.short_nights:
         given = [
             (plant, number)
@@ -774,18 +821,18 @@ def _least_warmth(
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
     everywhere = problem.allowed.copy()
     everywhere[:, spot] = True
-    if solve_plan(replace(problem, allowed=everywhere), wished=False).short_nights:
+    if solve_plan(replace(problem, allowed=everywhere), wished=False, seconds=FIRST_S).short_nights:
         return None  # however warm it is
 
     def enough(warmer: int) -> bool:
         at = _warmed(house.spots[spot], warmer)
-        asked = replace(question, subjects=replace(question.subjects, spots=(at,)))
-        _, stands = _lay_out(asked, subjects, (at,))
+        _, stands = _lay_out(question, subjects, (at,), [[row[spot].needs for row in house.stands]])
         allowed = problem.allowed.copy()
         for kind, one in enumerate(house.kinds):
             days = house.times.by_step(stands[one.subject][0].days, house.times.late)
             allowed[kind, spot] = [nights.all() for nights in days]
-        return not solve_plan(replace(problem, allowed=allowed), wished=False).short_nights
+        tried = replace(problem, allowed=allowed)
+        return not solve_plan(tried, wished=False, seconds=FIRST_S).short_nights
 
     if not enough(WARMEST_TRIED_C):
         return None
@@ -844,9 +891,9 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
         if there.any() and stands < allowed:
             problem.allowed[own][:, there] = False
             problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem)
+            tried = solve_plan(problem, seconds=FIRST_S)
             more = _moved(alone, tried) - moved
-            lost = tried.cost - solved.cost - MOVE_NIGHTS * more
+            lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(
                 told,
                 homeless=max(0, tried.short_nights - solved.short_nights),

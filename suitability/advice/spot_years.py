@@ -195,7 +195,7 @@ def years_of(
     cut = (middle - HALF_YEAR) % DAYS
     cool = np.zeros(DAYS, np.bool_)
     if case.limits.rest_floor_c is not None:
-        cool = nights.calendar.cool_below(case.limits.floor_c)
+        cool = nights.calendar.cool_below(case.limits.floor_c, case.limits.floor_hours_limit)
     days_cool = np.add.reduceat(cool, MONTH_STARTS)
     return Years(
         days=by_year(

@@ -61,7 +61,14 @@ def _headline(result: PlacesResult) -> str:
     else:
         groups = len({row.group for row in result.results})
         answer = f"{groups} groups were judged at {result.answered} of {total} places."
-    return f"{answer}{failed} {rows}"
+    unseen = max((row.with_unseen for row in result.results), default=0)
+    where = "1 place" if unseen == 1 else f"{unseen} places"
+    marked = (
+        f" At {where} nights nobody saw may have been worse: column unseen_nights."
+        if unseen
+        else ""
+    )
+    return f"{answer}{failed}{marked} {rows}"
 
 
 def _failed(failed: tuple[FailedPlace, ...]) -> Section:

@@ -51,6 +51,7 @@ AGAINST = {
     "number": "more pots than you wish to carry on a day",
 }
 WHOLE_YEAR = 364  # nights of a plan
+NO_SPOT = "for which the plan has no place"
 NO_ROOM = (
     "No spot of the file is a room: where plants stand indoors is a [[spot]] too, such as one of "
     'kind = "window-sill" with room_c.'
@@ -106,6 +107,8 @@ def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
 
 def _headline(result: PlanResult) -> str:
     """The answer: of what was asked beside the plan first."""
+    if result.reason is not None:
+        return f"No plan can be made: {words.clean(result.reason.text, 400)}"
     if result.bought is not None:
         return _bought_sentence(result, result.bought)
     if result.explained is not None:
@@ -122,7 +125,7 @@ def _placed(result: PlanResult) -> str:
     if not result.homeless:
         every = f"All {result.pots} plants have" if result.pots > 1 else "The plant has"
         return f"{every} a place all year: {moving}."
-    lacking = {one.plant: one.number for one in result.homeless}
+    lacking = _lacking(result.homeless)
     first, last = _longest(result.homeless)
     several = "" if len(result.homeless) == 1 else ", in the longest case"
     number = sum(lacking.values())
@@ -133,12 +136,23 @@ def _placed(result: PlanResult) -> str:
     )
 
 
+def _lacking(homeless: Sequence[Homeless]) -> dict[str, int]:
+    """How many pots of each plant have no place at some time."""
+    ways = {(one.plant, one.way): one.number for one in homeless}
+    found: dict[str, int] = {}
+    for (plant, _), number in ways.items():
+        found[plant] = found.get(plant, 0) + number
+    return found
+
+
 def _longest(homeless: Sequence[Homeless]) -> tuple[date, date]:
     longest = max(homeless, key=lambda one: (one.last - one.first).days)
     return longest.first, longest.last
 
 
 def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
+    if result.reason is not None:
+        return
     if result.bought is not None or result.explained is not None:
         yield Section(name="plan", blocks=(Text(sentences=(_placed(result),)),))
     if result.explained is not None:
@@ -148,7 +162,7 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
             blocks=(_facts_of(result.explained),),
         )
     if result.homeless:
-        told = tuple(map(_homeless_sentence, result.homeless))
+        told = tuple(_homeless_sentences(result.homeless))
         yield Section(
             name="no-place", title="Without a place", blocks=(Text(sentences=told, listed=True),)
         )
@@ -223,11 +237,8 @@ def _day_sentence(day: MovingDay) -> str:
 def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:
     """The moves of a day from one spot to another."""
     for (before, after), moves in groupby(day.moves, key=lambda one: (one.from_spot, one.to_spot)):
-        to = words.clean(after, LONGEST)
-        yield (
-            (f"to {to}" if before is None else f"{words.clean(before, LONGEST)} to {to}"),
-            [*moves],
-        )
+        away, to = words.clean(before or "", LONGEST), words.clean(after or "", LONGEST)
+        yield (f"out of {away}, {NO_SPOT}" if not to else f"{away} to {to}".strip(), [*moves])
 
 
 def _numbers(moves: Sequence[Carry]) -> dict[str, int]:
@@ -241,20 +252,29 @@ def _against_sentence(result: PlanResult) -> str:
     """How many pots are moved against a wish; empty if none is."""
     if not result.against_wishes:
         return ""
+    proven = "" if result.gap is None else "no fewer would do, for "
     return (
-        f"{_count(result.against_wishes, 'pot')} of {result.moved} moved against your wishes, no "
-        "fewer would do: cold nights and room come first."
+        f"Of {_count(result.moved, 'pot')} moved {result.against_wishes} go against your wishes: "
+        f"{proven}cold nights and room come first."
     )
 
 
-def _homeless_sentence(one: Homeless) -> str:
-    why = (
-        "every spot that would do is full"
-        if one.anywhere
-        else "no one spot promises all of these nights"
-    )
-    named = _named({one.plant: one.number})
-    return f"{named}: no place from {_date(one.first)} to {_date(one.last)}; {why}."
+def _homeless_sentences(homeless: Sequence[Homeless]) -> Iterator[str]:
+    """Who has no place and when, the earliest first; pots of the same weeks together."""
+    together: dict[tuple[date, date, bool], dict[str, int]] = {}
+    for one in sorted(homeless, key=lambda one: (one.first, one.last)):
+        named = together.setdefault((one.first, one.last, one.anywhere), {})
+        named[one.plant] = named.get(one.plant, 0) + one.number
+    seen: set[str] = set()
+    for (first, last, anywhere), named in together.items():
+        again = "again " if seen.issuperset(named) else ""
+        seen.update(named)
+        why = (
+            "every spot that would do is full"
+            if anywhere
+            else "no one spot promises all of these nights"
+        )
+        yield f"{_named(named)}: no place {again}from {_date(first)} to {_date(last)}; {why}."
 
 
 def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
@@ -292,10 +312,10 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     name = words.clean(bought.group_name, LONGEST)
     guess = f" ({words.clean(bought.caveat)})" if bought.caveat else ""
     if not bought.fits:
-        new = {one.plant: one.number for one in bought.homeless}
-        return f"One more of {name}{guess} would not fit: without a place then {_named(new)}."
+        new = _named(_lacking(bought.homeless))
+        return f"One more of {name}{guess} would not fit: without a place then {new}."
     stays = ", ".join(map(_stay_words, bought.stays))
-    more = f"; {bought.moved:+d} pots carried a year" if bought.moved else "; no more moving"
+    more = f"; {_more(bought.moved)} carried a year" if bought.moved else "; no more moving"
     whole = "" if not result.homeless else ", though others have no place already"
     return f"One more of {name}{guess} would fit: {stays}{more}{whole}."
 
@@ -308,11 +328,20 @@ def _stay_words(stay: PlannedStay) -> str:
 
 
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
-    stays = [one for one in result.results if one.plants == (explained.plant,) and one.way == 1]
     named = _named({explained.plant: explained.number})
-    if not stays:
+    ways: dict[int, list[PlannedStay]] = {}
+    for stay in result.results:
+        if stay.plants == (explained.plant,):
+            ways.setdefault(stay.way, []).append(stay)
+    if not ways:
         return f"{named} has no place in the plan."
-    return f"{named} stands by the plan: {', '.join(map(_stay_words, stays))}."
+    several = len(ways) > 1
+    told = "; ".join(
+        (f"{sum(stays[0].numbers)} of them " if several else "")
+        + ", ".join(map(_stay_words, stays))
+        for stays in ways.values()
+    )
+    return f"{named} by the plan: {told}."
 
 
 def _facts_of(explained: Explained) -> Facts:
@@ -334,20 +363,31 @@ def _not_there(one: NotThere) -> str:
     if one.homeless:
         costs.append(f"{_count(one.homeless, 'pot night')} without a place")
     if one.against_wishes:
-        costs.append(f"{one.against_wishes:+d} pots moved against your wishes")
+        costs.append(f"{_more(one.against_wishes)} moved against your wishes")
     if one.moved:
-        costs.append(f"{one.moved:+d} pots carried")
+        costs.append(f"{_more(one.moved)} carried")
     lost = one.lost_nights or 0.0
     if round(lost) and not one.homeless:  # who has no place loses nothing there
         gained = "lost to slow growth, cold or the dark" if lost > 0 else "gained for growth"
-        costs.append(f"{_count(abs(round(lost)), 'night')} {gained}")
+        costs.append(f"{_count(abs(round(lost)), 'pot night')} {gained}")
     return f"{may}; there all that time would mean {', '.join(costs) or 'no difference'}."
+
+
+def _more(pots: int) -> str:
+    """So many pots more, or fewer."""
+    return f"{_count(abs(pots), 'pot')} {'more' if pots > 0 else 'fewer'}"
 
 
 def _gap(result: PlanResult) -> str:
     """How near the plan is to the best one."""
     if result.gap is None:
-        return "Time ran out: that no better plan exists is not proven."
+        few = (
+            f" Of all pots together this one has {result.homeless_nights:,} nights without a "
+            f"place, and no plan has fewer than {result.homeless_least:,}."
+            if result.homeless_nights > result.homeless_least
+            else ""
+        )
+        return f"That no better plan exists could not be proven in time.{few}"
     if not result.gap:
         return "No plan loses fewer nights, nights of moving among them: it is proven."
     return f"The best plan would lose at most {result.gap:.1%} fewer nights: it is proven."

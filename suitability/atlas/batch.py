@@ -8,6 +8,7 @@ come out in the order of their list, whatever the number of processes, and only 
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable, Iterator
 from concurrent.futures.process import BrokenProcessPool
@@ -150,4 +151,6 @@ def _answer(work: Work, place: Listed) -> Done:
         rows = work(place)
     except SuitabilityError as reason:
         return Done(line=place.line, name=place.name, failure=str(reason))
+    finally:
+        gc.collect()  # the program rarely does, and circles would keep the arrays of every place
     return Done(line=place.line, name=place.name, rows=rows)  # type: ignore[arg-type]

@@ -25,6 +25,10 @@ class GroupTally(Result, frozen=True, kw_only=True):
     seasonal: Annotated[int, Meta(description="Places where it can for a season.")]
     indoor_only: Annotated[int, Meta(description="Places where it cannot.")]
     no_verdict: Annotated[int, Meta(description="Places whose record does not carry a verdict.")]
+    with_unseen: Annotated[
+        int,
+        Meta(description="Places of which nights that nobody saw may make it look too good."),
+    ]
 
 
 class FailedPlace(Result, frozen=True, kw_only=True):
@@ -56,10 +60,11 @@ def tally_places(
     Parameters
     ----------
     columns
-        Names of the values of a row; `spot`, `group`, `group_name` and `verdict` among them.
+        Names of the values of a row; `spot`, `group`, `group_name`, `verdict` and `unseen_nights`
+        are among them.
     """
     who = [columns.index(name) for name in ("spot", "group", "group_name")]
-    verdict = columns.index("verdict")
+    verdict, nights = columns.index("verdict"), columns.index("unseen_nights")
     places, failed = 0, []
     counts: dict[tuple[str, str, str], Counter[str]] = {}
     for one in done:
@@ -68,7 +73,9 @@ def tally_places(
             failed.append(FailedPlace(line=one.line, name=one.name, reason=one.failure))
         for row in one.rows:
             spot, group, name = (str(row[at]) for at in who)
-            counts.setdefault((spot, group, name), Counter())[str(row[verdict])] += 1
+            found = counts.setdefault((spot, group, name), Counter())
+            found[str(row[verdict])] += 1
+            found["unseen"] += str(row[nights]) not in {"", "0", "None"}
     return PlacesResult(
         list_file=list_file,
         results_file=results_file,
@@ -83,6 +90,7 @@ def tally_places(
                 seasonal=found[Verdict.SEASONAL],
                 indoor_only=found[Verdict.INDOOR],
                 no_verdict=found[Verdict.NONE],
+                with_unseen=found["unseen"],
             )
             for (spot, group, name), found in counts.items()
         ),

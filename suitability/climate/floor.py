@@ -2,9 +2,9 @@
 The floor rule: in which calendar days a group grows, or rests, rather than only survives.
 
 In the cool season (the stretch around mid-winter in which the smoothed climatological night
-minimum is below the growth floor) the rest floor applies, outside it the growth floor. A calendar
-day passes if, on the average of years, the trailing 28 days hold no more hours below the floor
-that applies than the group's limit for a month.
+minimum is below the growth floor, or more hours are than the group's limit) the rest floor applies,
+outside it the growth floor. A calendar day passes if, on the average of years, the trailing 28 days
+hold no more hours below the floor that applies than the group's limit for a month.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ class CalendarCold(Struct, frozen=True, kw_only=True):
     night_minimum_c : (365), °C
         Smoothed mean night minimum; nan where no year has one.
     cool_below
-        `cool_season` of a floor, remembered likewise.
+        `cool_season` of a floor and of hours a month, remembered likewise.
     coldest_day
         Day of the folded year.
     """
@@ -56,7 +56,7 @@ class CalendarCold(Struct, frozen=True, kw_only=True):
     mean_hours_below: Callable[[float], FloatArray]
     known_hours_below: Callable[[float], FloatArray]
     night_minimum_c: FloatArray
-    cool_below: Callable[[float], BoolArray]
+    cool_below: Callable[[float, float], BoolArray]
     coldest_day: int
 
 
@@ -92,12 +92,20 @@ def calendar_cold(
         mean: FloatArray = np.divide(total, years, out=without, where=years > 0)
         return mean
 
+    mean_hours_below = cache(lambda threshold_c: mean_of(threshold_c, missing, 24.0))
     night_minimum_c = smooth_circular(_bridge(minimum), SMOOTHING_DAYS)
+
+    @cache
+    def cool_below(floor_c: float, hours_limit: float) -> BoolArray:
+        too_many = _trailing_month(mean_hours_below(floor_c)) > hours_limit
+        cool = (night_minimum_c < floor_c) | _around_winter(too_many, coldest_day)
+        return cool_season(cool, coldest_day)
+
     return CalendarCold(
-        mean_hours_below=cache(lambda threshold_c: mean_of(threshold_c, missing, 24.0)),
+        mean_hours_below=mean_hours_below,
         known_hours_below=cache(lambda threshold_c: mean_of(threshold_c, 0, 0.0)),
         night_minimum_c=night_minimum_c,
-        cool_below=cache(lambda floor_c: cool_season(night_minimum_c, floor_c, coldest_day)),
+        cool_below=cool_below,
         coldest_day=coldest_day,
     )
 
@@ -121,23 +129,46 @@ def _bridge(by_day: FloatArray) -> FloatArray:
     return np.interp(np.arange(DAYS), days, np.tile(by_day[known], 3))
 
 
-def cool_season(night_minimum_c: FloatArray, floor_c: float, coldest_day: int) -> BoolArray:
+def _around_winter(too_many: BoolArray, coldest_day: int) -> BoolArray:
     """
-    Days of the stretch around mid-winter whose mean night minimum is below the growth floor.
+    Days from the first to the last month with too many cold hours within a quarter of mid-winter.
 
     Parameters
     ----------
-    night_minimum_c : (365), °C
-    floor_c : °C
+    too_many : (365)
+        By the trailing 28 days.
+
+    Returns
+    -------
+    (365)
+        No day where so it is for more than half of the year.
+    """
+    away = (np.arange(DAYS) - coldest_day + DAYS // 2) % DAYS - DAYS // 2
+    failed = away[too_many & (np.abs(away) <= DAYS // 4)]
+    if failed.size == 0 or 2 * np.count_nonzero(too_many) > DAYS:
+        return np.zeros(DAYS, np.bool_)
+    first, last = min(int(failed.min()) - TRAILING_DAYS + 1, 0), max(int(failed.max()), 0)
+    around: BoolArray = (away >= first) & (away <= last)
+    return around
+
+
+def cool_season(below: BoolArray, coldest_day: int) -> BoolArray:
+    """
+    Days of the stretch around mid-winter that are all cool.
+
+    Parameters
+    ----------
+    below : (365)
+        Cool days: by their mean night minimum, or by their hours below the growth floor.
     coldest_day
 
     Returns
     -------
     (365)
-        No day where even the coldest day is not below. None either where all are: what never
+        No day where even the coldest day is not cool. None either where all are: what never
         grows does not rest, and the growth floor counts all year.
     """
-    below = turn(night_minimum_c < floor_c, -coldest_day)
+    below = turn(below, -coldest_day)
     if below.all() or not below[0]:
         return np.zeros(DAYS, np.bool_)
     season = np.zeros(DAYS, np.bool_)
@@ -173,11 +204,18 @@ def floor_days(
     # and 14.9 differ in the last digit and would be remembered as two thresholds.
     hours = year.mean_hours_below(round(floor_c - warmer_c, 6))
     if rest_floor_c is not None:
-        cool = year.cool_below(round(floor_c - warmer_c, 6))
+        cool = year.cool_below(round(floor_c - warmer_c, 6), hours_limit)
         if cool.any():
             hours = np.where(cool, year.mean_hours_below(round(rest_floor_c - warmer_c, 6)), hours)
+    passed: BoolArray = _trailing_month(hours) <= hours_limit + 1e-9
+    return passed
+
+
+def _trailing_month(hours: FloatArray) -> FloatArray:
+    """Hours of the trailing 28 days, as many as a month would have, (365)."""
     # The year closes into a ring: the first days of January look back into December.
     total = np.cumsum(np.concatenate([[0.0], hours[DAYS - TRAILING_DAYS + 1 :], hours]))
-    trailing = total[TRAILING_DAYS:] - total[:-TRAILING_DAYS]
-    passed: BoolArray = trailing * (MONTH_DAYS / TRAILING_DAYS) <= hours_limit + 1e-9
-    return passed
+    month: FloatArray = (total[TRAILING_DAYS:] - total[:-TRAILING_DAYS]) * (
+        MONTH_DAYS / TRAILING_DAYS
+    )
+    return month

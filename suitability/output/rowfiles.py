@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 __all__ = ["ENDINGS", "check_form", "write_rows"]
 
 ENDINGS = (".csv", ".jsonl", ".parquet")
-AT_ONCE = 2_000  # rows of a Parquet row group
+AT_ONCE = 500  # rows of a Parquet row group
 
 
 def check_form(target: Path) -> None:

@@ -41,7 +41,7 @@ def mean_year(night_c: FloatArray) -> CalendarCold:
         mean_hours_below=lambda _: np.zeros(DAYS),
         known_hours_below=lambda _: np.zeros(DAYS),
         night_minimum_c=night_c,
-        cool_below=lambda floor_c: cool_season(night_c, floor_c, coldest),
+        cool_below=lambda floor_c, _: cool_season(night_c < floor_c, coldest),
         coldest_day=coldest,
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -15,10 +15,19 @@ from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.preparing import lay_out
 from suitability.advice.profiling import Subject, make_profiles, profile_needs
-from suitability.advice.verdicts import Standing, Verdict, decide, grade, reaches, rule
+from suitability.advice.verdicts import (
+    Standing,
+    Verdict,
+    decide,
+    grade,
+    promise_worth,
+    reaches,
+    rule,
+)
 from suitability.advice.what_if import find_headroom, find_margin, stability, what_if
 from suitability.climate.past_years import Stretch
 from suitability.groups import read_catalogue
+from suitability.quantities import SUREST
 from suitability.spots.spot import OPEN_AIR, ROOFED
 
 from .conftest import OPTIONS, PLACE
@@ -75,6 +84,7 @@ def test_never_safe_is_indoor_only(hourly: Hourly, prepare: Prepare) -> None:
     assert decision.verdict is INDOOR
     assert decision.season is None
     assert decision.survival_seasons == ()
+    assert years_of(decision)[1:3] == (0, 0)
     assert find_headroom(case, INDOOR) is None
 
 
@@ -91,6 +101,68 @@ def test_a_mild_summer_is_seasonal(hourly: Hourly, prepare: Prepare) -> None:
     assert decision.survival_season.start <= decision.season.start
     assert decision.survival_season.nights >= decision.season.nights
     assert years_of(decision) == (11, 12, 0, 11)  # of twelve summers eleven have both winters
+
+
+def test_without_warming_nothing_is_warmer(hourly: Hourly, prepare: Prepare, group: Group) -> None:
+    """18 °C all the time under a floor of 18.5: all year only where a degree is added."""
+    case = prepare(hourly(years=12, mean_c=18.0), group(floor_c=18.5))
+    assert grade(case) is INDOOR
+    assert not reaches(case, ALL_YEAR)
+    assert reaches(case, ALL_YEAR, 1.0)
+
+
+@pytest.mark.parametrize(("nights", "nearly"), [(1, True), (3, True), (4, False)])
+def test_nearly_all_year_is_carried_in_on_three_nights_at_most(
+    hourly: Hourly,
+    prepare: Prepare,
+    nights: int,
+    nearly: bool,  # noqa: FBT001  # a case
+) -> None:
+    """Each January so many days stand half a degree below the limit, all others far above it."""
+    record = hourly(years=12, mean_c=25.0, year_c=3.0, day_c=2.0)
+    hours = np.datetime64(record.start_hour, "h") + np.arange(record.temp_c.size)
+    noons = hours - np.timedelta64(12, "h")
+    day = (noons - noons.astype("datetime64[Y]")).astype("timedelta64[D]").astype(int)
+    cold = np.where((day >= 9) & (day < 9 + nights), 4.5, record.temp_c)
+    decision = decide(prepare(replace(record, temp_c=cold)))
+    assert decision.verdict is SEASONAL
+    assert decision.nearly_all_year is nearly
+
+
+def test_years_are_told_of_the_safe_stretch_where_nothing_grows_in_it(
+    hourly: Hourly, prepare: Prepare, group: Group
+) -> None:
+    """Mild summers under a floor of 40 °C: indoors, yet each summer would have been survived."""
+    case = prepare(hourly(years=12, mean_c=15.0, year_c=10.0, day_c=3.0), group(floor_c=40.0))
+    decision = decide(case)
+    assert decision.verdict is INDOOR
+    assert decision.season is None
+    assert decision.survival_season is not None
+    assert (decision.years_kept, decision.years_failed) == (12, 0)
+
+
+def test_what_a_promise_from_few_years_is_worth_is_told_where_one_is_given(
+    hourly: Hourly, prepare: Prepare
+) -> None:
+    """Of six years; not of twenty-four, nor for who stays indoors or gets no verdict."""
+    warm: dict[str, Any] = {"mean_c": 15.0, "year_c": 10.0, "day_c": 3.0}
+    told = {}
+    for name, record in (
+        ("few", hourly(years=6, **warm)),
+        ("many", hourly(years=24, **warm)),
+        ("indoors", hourly(years=6, mean_c=0.0)),
+        ("none", hourly(years=3, **warm)),
+    ):
+        case = prepare(record)
+        told[name] = promise_worth(decide(case), case.rules)
+    few = told.pop("few")
+    assert few is not None
+    assert few.low < few.promised < few.high <= SUREST
+    assert set(told.values()) == {None}
+    sure = replace(case.rules, promise=SUREST)
+    worth = promise_worth(decide(prepare(hourly(years=6, **warm))), sure)
+    assert worth is not None
+    assert worth.high == SUREST
 
 
 def test_the_years_of_all_year_are_plant_years_cut_at_mid_summer(

@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from suitability.atlas.batch import Done, journal_of, read_journal, work_through
@@ -50,6 +50,7 @@ def test_places_come_in_their_order_whatever_the_number_of_processes(tmp_path: P
     assert found[3].rows == (("p3", 1.25, None, True),)
 
 
+@settings(max_examples=15)
 @given(cut=st.integers(min_value=0))
 def test_a_journal_cut_anywhere_goes_on_to_the_same_end(
     tmp_path_factory: pytest.TempPathFactory, cut: int

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from datetime import UTC, datetime
 
 import numpy as np
@@ -136,6 +137,26 @@ def test_both_ways_of_counting_agree(
     assert fast is not None
     for one, other in zip(fast, _count_sorted(temp_c, None, edges, asked), strict=True):
         np.testing.assert_allclose(one, other, rtol=0, atol=1e-6)
+
+
+@pytest.mark.parametrize("scale", [1.0, 1 / 1.8, 0.37])
+def test_months_of_many_years_are_counted_each_by_itself(scale: float) -> None:
+    """Nine years in tenths, in steps of whole °F and in other decimals, month by month by hand."""
+    chance = np.random.default_rng(5)
+    temps = np.round(chance.normal(120.0, 80.0, 9 * 8766)) / 10.0 * scale
+    temps[::31] = np.nan
+    year, month, starts = month_starts(EVE, temps.size)
+    assert (year, month, starts.size) == (2003, 12, 110)
+    found = monthly_exposure(temps, None, EVE, np.array([10.0, -2.0]))
+    edges = np.clip(starts - EVE, 0, temps.size).tolist()
+    for at, (first, stop) in enumerate(itertools.pairwise(edges)):
+        values = temps[first:stop]
+        for row, threshold in enumerate((10.0, -2.0)):
+            below = values[values < threshold]
+            assert found.hours_below[row, at] == below.size
+            degree_hours = (threshold - below).sum()
+            assert found.degree_hours_below[row, at] == pytest.approx(degree_hours, abs=1e-6)
+        assert found.hours_valid[at] == np.count_nonzero(~np.isnan(values))
 
 
 @given(

@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
 from suitability.climate.floor import cool_season, floor_days
+from tests.conftest import open_extract
 
 if TYPE_CHECKING:
     from tests.climate.conftest import LayOut
@@ -82,24 +84,24 @@ def test_the_cool_season_is_the_stretch_around_mid_winter() -> None:
     minimum = np.full(DAYS, 18.0)
     minimum[340:] = minimum[:41] = 10.0
     minimum[130:137] = 10.0
-    season = cool_season(minimum, 15.0, 10)
+    season = cool_season(minimum < 15.0, 10)
     assert np.flatnonzero(season).tolist() == [*range(41), *range(340, DAYS)]
-    assert cool_season(minimum, 15.0, 355).tolist() == season.tolist()
+    assert cool_season(minimum < 15.0, 355).tolist() == season.tolist()
 
 
 def test_a_cool_season_of_the_southern_winter() -> None:
     minimum = np.full(DAYS, 18.0)
     minimum[150:250] = 10.0
-    assert np.flatnonzero(cool_season(minimum, 15.0, 197)).tolist() == list(range(150, 250))
+    assert np.flatnonzero(cool_season(minimum < 15.0, 197)).tolist() == list(range(150, 250))
 
 
 def test_no_cool_season_where_it_is_never_cool_or_never_warm() -> None:
     """A mid-winter at the floor is not below it; a year wholly below has no growth to rest from."""
-    assert not cool_season(np.full(DAYS, 15.0), 15.0, 10).any()
+    assert not cool_season(np.zeros(DAYS, np.bool_), 10).any()
     beside = np.full(DAYS, 15.0)
     beside[5:10] = beside[11:20] = 10.0  # cold on either side of mid-winter, not on it
-    assert not cool_season(beside, 15.0, 10).any()
-    assert not cool_season(np.full(DAYS, 14.9), 15.0, 10).any()
+    assert not cool_season(beside < 15.0, 10).any()
+    assert not cool_season(np.ones(DAYS, np.bool_), 10).any()
 
 
 def test_in_the_cool_season_the_rest_floor_counts(hourly: Hourly, lay_out: LayOut) -> None:
@@ -115,6 +117,27 @@ def test_in_the_cool_season_the_rest_floor_counts(hourly: Hourly, lay_out: LayOu
     with_high_rest = floor_days(calendar, 15.0, 14.0, 200.0)
     assert not with_high_rest[14]
     assert with_high_rest.sum() > without.sum()
+
+
+@pytest.mark.parametrize("rest_floor_c", [10.0, 12.0])
+def test_near_a_pane_no_winter_fails_that_passes_where_it_is_colder(
+    lay_out: LayOut, rest_floor_c: float
+) -> None:
+    """
+    Real winters of Lansing behind a pane, from near the glass into the room of 20 °C.
+
+    Nights are long and alike there: more than 200 hours a month lie below 15 °C while their mean
+    minimum is above it.
+    """
+    record, _ = open_extract("lansing")
+    passed = []
+    for share in np.arange(0.26, 0.1, -0.01):
+        inside_c = (20.0 - share * (20.0 - record.temp_c)).round(1)
+        local = replace(record, temp_c=inside_c, start_hour=record.start_hour - 5)
+        calendar = lay_out(local).calendar
+        passed.append(bool(floor_days(calendar, 15.0, rest_floor_c, 200.0).all()))
+    assert passed == sorted(passed)
+    assert True in passed
 
 
 def test_a_rest_floor_never_shortens_the_year(hourly: Hourly, lay_out: LayOut) -> None:

@@ -111,6 +111,7 @@ def test_cool_hours_are_needed_beside_the_nights(lay_out: LayOut, mild: Record) 
 def test_nights_only_just_cool_enough_meet_it_partly(lay_out: LayOut, mild: Record) -> None:
     """30 nights of 14 °C, where those above 13 °C count as partly; 20 of them are too few."""
     need = replace(NEED, low_c=8.0, partly_above_c=13.0)
+    assert state_of_winter(period_of_record(lay_out, with_cold(mild, 21, 14.0)), need) == PARTLY
     assert state_of_winter(period_of_record(lay_out, with_cold(mild, 30, 14.0)), need) == PARTLY
     assert state_of_winter(period_of_record(lay_out, with_cold(mild, 30, 13.0)), need) == MET
     assert state_of_winter(period_of_record(lay_out, with_cold(mild, 20, 14.0)), need) == NOT
@@ -239,6 +240,17 @@ def test_a_wet_cold_winter_meets_partly_what_dryness_only_helps(
         assert state_of_winter(lay_out_rest(laid, None), need) == dry
 
 
+def test_the_last_night_of_a_stay_counts(lay_out: LayOut, mild: Record) -> None:
+    """30 wet nights of 10 °C, of which the plant is out on exactly 21, or on 20."""
+    record = with_cold(mild, 30, 10.0)
+    laid, wet = lay_out(record), dry_nights(every_fifth_day(record), record.start_hour)
+    need = replace(NEED, dry_helps=True)
+    for nights, state in ((21, PARTLY), (20, NOT)):
+        out = NO_DAYS.copy()
+        out[DAYS - 31 : DAYS - 31 + nights] = True
+        assert state_of_winter(lay_out_rest(laid, wet), need, out) == state
+
+
 # What is missing, and other triggers --------------------------------------------------------------
 
 
@@ -286,6 +298,16 @@ def test_a_drought_brings_flowers_in_always_warm_nights(
     assert lack_of_winter(period, DROUGHT).name == lack
     row = int(np.flatnonzero(period.year == 2001)[0])
     assert judge_rest(period, DROUGHT, ALL_DAYS).nights[row] == dry
+
+
+def test_a_drought_is_that_of_the_nights_spent_out(lay_out: LayOut, mild: Record) -> None:
+    """Dry all the time: a stay of 30 nights meets it, one of 29 partly, whenever it begins."""
+    dry = period_of_record(lay_out, mild)
+    for first in (DAYS - 60, DAYS - 35):
+        for nights, state in ((30, MET), (29, PARTLY)):
+            out = NO_DAYS.copy()
+            out[first : first + nights] = True
+            assert state_of_winter(dry, DROUGHT, out) == state
 
 
 def test_a_roof_lets_who_waters_make_the_drought(lay_out: LayOut, mild: Record) -> None:

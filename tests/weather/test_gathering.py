@@ -109,6 +109,49 @@ def test_readings_every_quarter_of_an_hour_keep_the_nearest_and_the_lowest(tmp_p
     assert "36 readings between full hours not used." in record.notes
 
 
+def test_two_readings_an_hour_keep_the_lowest_and_say_how_far_off_they_stand(
+    tmp_path: Path,
+) -> None:
+    """
+    At 5 (first at 3) and 35 minutes past.
+
+    The first counts as the hour's, and the lower of both is kept.
+    """
+    rows = [(at + timedelta(minutes=5), temp) for at, temp in minute_rows(20, step_min=30)]
+    rows[0] = (FIRST + timedelta(minutes=3), 10.0)
+    record = read(tmp_path, csv_text(rows))
+    assert record.temp_c[:3].tolist() == [10.0, 11.0, 12.0]
+    assert record.lowest_c is not None
+    assert record.lowest_c[1:3].tolist() == [7.0, 8.0]  # of 00:35 and 01:05, of 01:35 and 02:05
+    assert "Readings up to 5 min off count as those of the full hour." in record.notes
+
+
+@pytest.mark.parametrize(("doubled", "kept"), [(4, False), (5, True)])
+def test_the_lowest_is_kept_where_half_of_the_hours_have_two_readings(
+    doubled: int,
+    kept: bool,  # noqa: FBT001  # a case
+) -> None:
+    """Of ten hours."""
+    minutes = np.array([*range(0, 600, 60), *range(10, 60 * doubled, 60)])
+    lowest = lowest_of_hours(minutes * 60, np.where(minutes % 60 == 0, 2.0, 1.0))
+    assert (lowest is not None) is kept
+    if lowest is not None:
+        assert lowest[:10].tolist() == [1.0] * 5 + [2.0] * 5
+
+
+def test_rain_of_one_reading_is_the_rain_of_its_hour(tmp_path: Path) -> None:
+    """A gauge that writes when it tips: its other cells are empty, and so are hours without any."""
+    rain = {70: "0.4", 130: "0.2", 140: "0.2"}
+    lines = [
+        f"{at:%Y-%m-%d %H:%M},{temp},{rain.get(minute, '')}"
+        for minute, (at, temp) in enumerate(minute_rows(3))
+    ]
+    record = read(tmp_path, "time,temp,prcp\n" + "\n".join(lines) + "\n")
+    assert record.prcp_mm is not None
+    assert record.prcp_mm[1:3].tolist() == [0.4, 0.4]
+    assert np.isnan(record.prcp_mm[0])
+
+
 def test_one_reading_an_hour_has_no_lowest_beside_it(tmp_path: Path) -> None:
     """Nothing is known of the time between."""
     assert read(tmp_path, csv_text(minute_rows(40, step_min=60))).lowest_c is None
@@ -144,7 +187,9 @@ def test_what_cannot_be_true_is_named_with_its_line_in_a_minute_log(tmp_path: Pa
     text = csv_text(minute_rows(4))
     with pytest.raises(RecordError, match=r"line 102: temp -9999 looks like a filler"):
         read(tmp_path, text.replace("01:40,", "01:40,-9999#").replace("#9.0", ""))
-    with pytest.raises(RecordError, match=r"lines 3 and 4: the moment 2024-01-01 00:01 UTC"):
+    with pytest.raises(
+        RecordError, match=r"lines 3 and 4: the moment 2024-01-01 00:01 UTC .*\(9\.9 and 9\.8\)"
+    ):
         read(tmp_path, text.replace("00:02,", "00:01,"))
     twice = text + text.partition("\n")[2]
     with pytest.raises(RecordError, match=r"has 120 readings, more than one in 60 s"):

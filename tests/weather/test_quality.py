@@ -152,6 +152,30 @@ def test_a_reading_alone_between_long_gaps_is_left() -> None:
     assert taken_out(record, check_quality(record)) == []
 
 
+def test_a_spike_through_zero_is_found() -> None:
+    """5.1 °C among hours of -3.0: 8.1 up and 8.1 down, though none of them is far from zero."""
+    record = record_of([-3.0, -3.0, 5.1, -3.0, -3.1])
+    assert taken_out(record, check_quality(record)) == [2]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "agree"),
+    [(1, 1, 7.0), (1, 2, 9.0), (2, 2, 9.0), (2, 3, 9.0), (3, 3, 15.0)],
+)
+def test_the_neighbours_of_a_spike_agree_within_the_limit_for_their_distance(
+    before: int, after: int, agree: float
+) -> None:
+    """
+    WMO-No. 305 allows 7 °C in 2 h, 9 in 3 h and 15 in 6 h; between them the lower one is taken.
+
+    The spike is far beyond all: 40 °C above the neighbour that is farther from it.
+    """
+    for apart, found in ((agree, True), (agree + 0.1, False)):
+        temps = [0.0, *[np.nan] * (before - 1), 40.0 + apart, *[np.nan] * (after - 1), apart]
+        record = record_of(temps)
+        assert bool(taken_out(record, check_quality(record))) is found
+
+
 # --- streaks ----------------------------------------------------------------------------------
 
 
@@ -186,6 +210,17 @@ def test_a_streak_long_in_days_counts_though_its_readings_are_few() -> None:
     temps[600 : 600 + 12 * 18] = np.nan
     temps[600 : 600 + 12 * 18 : 18] = 14.3
     assert flags_of(check_quality(record_of(temps, step_hours=3)))["streak"] == 12
+
+
+@pytest.mark.parametrize(("resolution", "days"), [(0.1, 7), (0.5, 10), (1.0, 14)])
+def test_a_streak_may_span_so_many_days_less_an_hour(resolution: float, days: int) -> None:
+    """HadISD, table 4: 7, 10 or 14 days at 0.1, 0.5 or 1 °C; here by twelve equal readings."""
+    weather = (np.rint(wave(200) / resolution) * resolution).round(1)
+    for hours, flagged in ((24 * days - 1, 0), (24 * days, 12)):
+        temps = weather.copy()
+        temps[1000 : 1000 + hours + 1] = np.nan
+        temps[1000 + np.linspace(0, hours, 12).astype(int)] = 40.0
+        assert flags_of(check_quality(record_of(temps))).get("streak", 0) == flagged
 
 
 def test_a_gap_does_not_hide_a_streak() -> None:

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import textwrap
+import threading
 import time
 import zlib
 from datetime import UTC, datetime, timedelta
@@ -20,6 +21,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import to_builtins
 from msgspec.structs import replace
 
 from suitability.errors import StoreError
@@ -534,6 +536,28 @@ def test_a_full_disk_is_one_sentence_and_leaves_the_old_state(
     back = read_year(tmp_path, "10637", 2020)
     assert back is not None
     assert back.temp_c[0] == 1.0
+
+
+def test_a_lock_that_is_soon_given_back_is_waited_for(tmp_path: Path) -> None:
+    """Another writer holds it for a twentieth of a second."""
+    held, begin = threading.Event(), time.monotonic()
+
+    def write() -> None:
+        with disk.hold_lock(tmp_path):
+            held.set()
+            time.sleep(0.05)
+
+    other = threading.Thread(target=write)
+    other.start()
+    assert held.wait(5.0)
+    with disk.hold_lock(tmp_path, patience_s=5.0):
+        assert time.monotonic() - begin >= 0.05
+    other.join()
+
+
+def test_counts_that_nobody_gave_are_none() -> None:
+    """A year that failed or is absent has no hours of any kind."""
+    assert set(to_builtins(YearCounts()).values()) == {0, ()}
 
 
 def test_a_lock_that_is_held_too_long_is_one_sentence(tmp_path: Path) -> None:

@@ -287,14 +287,14 @@ def lowest_of_hours(seconds: NDArray[np.int64], temp_c: FloatArray) -> FloatArra
     """
     The lowest of the readings within half an hour of the hour of each, (reading), °C.
 
-    None where no hour has a second reading, or readings are far from whole hours.
+    None where fewer than half of the hours have a second reading.
     """
     hours = (seconds + HALF_HOUR_S) // 3600
     order = np.argsort(hours, kind="stable")
     firsts = np.flatnonzero(np.diff(hours[order], prepend=hours[order[0]] - 1))
-    if 2 * firsts.size > seconds.size:
+    numbers = np.diff(firsts, append=seconds.size)
+    if 2 * np.count_nonzero(numbers > 1) < firsts.size:
         return None
     lowest = np.empty(seconds.size)
-    numbers = np.diff(firsts, append=seconds.size)
     lowest[order] = np.fmin.reduceat(temp_c[order], firsts).repeat(numbers)
     return lowest

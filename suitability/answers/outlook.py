@@ -1,0 +1,333 @@
+"""The sheet of the coming nights: what to do tonight, what to watch, and how each plant stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from suitability.advice.outlook import Act, Alert, Doubt, State, Strain
+from suitability.answers import words
+from suitability.answers.calendar import CalendarEvent, CalendarSheet
+from suitability.answers.head import ANIMALS, LIFTING, sheet_of_places
+from suitability.answers.sheet import Column, Level, Section, Text, build_table
+from suitability.units import TemperatureUnit, show_difference, show_temperature
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date
+
+    from suitability.advice.outlook import NightAhead, Outlook, PlantOutlook
+    from suitability.answers.sheet import Sheet, Table
+
+_Row = tuple["date", str]  # evening and spot
+
+__all__ = ["outlook_calendar", "outlook_sheet"]
+
+NAMED, UNSURE_NAMED = 4, 12  # plants that a sentence names
+SPOTS_NAMED = 2
+LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+STRAINS = {
+    Strain.COLD: "a night too cold",
+    Strain.WET_COLD: "too cold for a wet pot",
+    Strain.DOSE: "too much cold in 14 days",
+    Strain.HEAT: "the fourth hot day in a row",
+}
+BASES = {
+    "learned": "learned from its own past",
+    "published": "as published of forecasts elsewhere",
+    "reasoned": "published figures carried on, reasoned",
+    "spread": "the usual spread of these nights",
+}
+DOUBTS = {
+    Doubt.PARTIAL: "The forecast does not hold every hour of tonight and tomorrow night.",
+    Doubt.OBSERVED: (
+        "Too many hours of the last 14 days were not observed, so that cold already suffered may "
+        "be more than is known."
+    ),
+}
+SAYS_OUT = "out of the coldest part of the spot"  # in a room nothing is carried in
+
+
+def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
+    """
+    What the coming nights ask for.
+
+    Parameters
+    ----------
+    units
+        In which temperatures are shown.
+    """
+    moved, unsure, watched, _ = (_acting(outlook, act) for act in _ORDER)
+    sections = [
+        *_section("tonight", "Tonight", [_move_table(moved, units)] if moved else []),
+        *_section("cannot-tell", "Cannot be told", [_unsure(unsure)] if unsure else []),
+        *_section("watch", "Nights to watch", [_watch_table(watched, units)] if watched else []),
+        *_section("usual", "What these days usually bring", _usual(outlook, units)),
+        *_section("so-far", "So far", _so_far(outlook, units)),
+        *_section("nights", "Night by night", _every_night(outlook, units), level=Level.DETAIL),
+    ]
+    return sheet_of_places(
+        [outlook.place],
+        [outlook.credit],
+        title=f"The nights from {words.day(outlook.tonight)} on",
+        headline=_headline(outlook, moved, watched),
+        sections=sections,
+        notes=(*_doubts(outlook), *outlook.notes, *_caveats(outlook)),
+        closing=(*_basis(outlook, units), *((LIFTING,) if moved else ()), ANIMALS)
+        if moved
+        else tuple(_basis(outlook, units)),
+    )
+
+
+_ORDER = (Act.MOVE, Act.CANNOT_TELL, Act.WATCH, Act.NOTHING)
+
+
+def _caveats(outlook: Outlook) -> list[str]:
+    """Of which plants the group is a guess."""
+    told = words.caveat_sentences(outlook.plants)
+    return [sentence for sentence in told if sentence.startswith("*")]
+
+
+def _acting(outlook: Outlook, act: Act) -> list[PlantOutlook]:
+    return [one for one in outlook.plants if one.act is act]
+
+
+def _section(
+    name: str, title: str, blocks: Sequence[Table | Text], level: Level = Level.BRIEF
+) -> list[Section]:
+    """A section, where there is something in it."""
+    return [Section(name=name, title=title, blocks=tuple(blocks), level=level)] if blocks else []
+
+
+def _headline(
+    outlook: Outlook, moved: Sequence[PlantOutlook], watched: Sequence[PlantOutlook]
+) -> str:
+    """What is to be done, in a sentence."""
+    if moved:
+        return f"Tonight move {_named(moved)}."
+    if outlook.alert is Alert.CANNOT_TELL:
+        why = {
+            Doubt.NO_FORECAST: "there is no forecast",
+            Doubt.STALE: "the forecast is older than a day",
+        }
+        found = next((why[one] for one in outlook.doubts if one in why), "hours are missing")
+        return f"Whether anything must move tonight cannot be told: {found}."
+    if watched:
+        first = min(_first_risk(one).evening for one in watched)
+        return f"Nothing must move tonight; watch {_named(watched)} from {_weekday(first)} on."
+    return "Nothing must move tonight, and no night of the forecast asks for it."
+
+
+def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:
+    """Plants with their spots, the first of many."""
+    told = [f"{words.short_name(one)} ({words.clean(one.spot, 40)})" for one in plants[:most]]
+    more = len(plants) - most
+    return ", ".join(told) + (f" and {more} more" if more > 0 else "")
+
+
+def _weekday(day: date) -> str:
+    """A day near by."""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {words.MONTHS[day.month - 1]}"
+
+
+def _first_risk(one: PlantOutlook) -> NightAhead:
+    """The first night that is too much, or may be."""
+    return next(night for night in one.nights if night.state in (State.POSSIBLE, State.EXPECTED))
+
+
+def _lowest(night: NightAhead, units: TemperatureUnit) -> str:
+    """As forecast, and with its error."""
+    if night.lowest_c is None or night.lowest_allowed_c is None:
+        return words.UNKNOWN
+    allowed = show_temperature(night.lowest_allowed_c, units)
+    return f"{show_temperature(night.lowest_c, units)}, perhaps {allowed}"
+
+
+def _why(night: NightAhead, units: TemperatureUnit) -> str:
+    """What is too much, by how much, and how sure."""
+    beyond = night.beyond_c if night.state is State.EXPECTED else night.beyond_allowed_c
+    sure = "expected" if night.state is State.EXPECTED else "possible"
+    what = STRAINS[night.strain] if night.strain else "too much"
+    return f"{what}, {sure}: {show_difference(beyond or 0.0, units)} beyond"
+
+
+def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
+    """What must move tonight, what comes nearest to harm first."""
+    columns: list[Column[PlantOutlook]] = [
+        words.who_column(moved, wraps=True),
+        Column.of("From", lambda one: words.clean(one.spot, 40), widest=14, wraps=True),
+        Column.of("To", _where_to, widest=20, wraps=True),
+        Column.of("Lowest", lambda one: _lowest(one.nights[0], units), widest=16, wraps=True),
+        Column.of("Why", lambda one: _why(one.nights[0], units), widest=26, wraps=True),
+    ]
+    return build_table("tonight", columns, moved)
+
+
+def _where_to(one: PlantOutlook) -> str:
+    """Spots that would do."""
+    if one.would_do:
+        return words.clean(", ".join(one.would_do[:SPOTS_NAMED]), 80)
+    if one.nights[0].strain is Strain.HEAT:
+        return "a cooler place, in shade"
+    return SAYS_OUT if one.indoors else "indoors"
+
+
+def _unsure(unsure: Sequence[PlantOutlook]) -> Text:
+    return Text(sentences=(f"{_named(unsure, UNSURE_NAMED)}: look at a thermometer tonight.",))
+
+
+def _watch_table(watched: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
+    """The first night of each that may be too much."""
+    columns: list[Column[PlantOutlook]] = [
+        words.who_column(watched, wraps=True),
+        Column.of("Spot", lambda one: words.clean(one.spot, 40), widest=14, wraps=True),
+        Column.of("Night of", lambda one: _weekday(_first_risk(one).evening), wraps=True),
+        Column.of("Lowest", lambda one: _lowest(_first_risk(one), units), widest=16, wraps=True),
+        Column.of("Why", lambda one: _why(_first_risk(one), units), widest=26, wraps=True),
+    ]
+    return build_table("watch", columns, watched)
+
+
+def _so_far(outlook: Outlook, units: TemperatureUnit) -> list[Text]:
+    """Dose, rest, heat and wet cold, of plants of which there is something to say."""
+    told = []
+    for one in outlook.plants:
+        parts = tuple(_plant_so_far(one, units, sure=not outlook.missing_hours))
+        if parts:
+            name = f"{words.short_name(one)} ({words.clean(one.spot, 40)})"
+            told.append(f"{name}: {'; '.join(parts)}.")
+    return [Text(sentences=tuple(told), listed=True)] if told else []
+
+
+def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> Iterator[str]:
+    """What one plant has behind it."""
+    if one.dose_c_h is not None and one.dose_c_h >= LOW_DOSE * one.dose_limit_c_h:
+        scale = 1.0 if units is TemperatureUnit.C else 1.8
+        most = "" if sure else "up to "
+        yield (
+            f"{most}{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
+            f"{units.symbol}·h of cold that it stands in 14 days"
+        )
+    rest = one.rest
+    if rest is not None and (rest.nights or rest.cool_hours):
+        hours = ""
+        if rest.cool_hours is not None and rest.cool_hours_needed is not None:
+            hours = f" and {rest.cool_hours:.0f} of {rest.cool_hours_needed:.0f} cool hours"
+        dry = ", if kept dry" if rest.if_kept_dry else ""
+        met = "; it is met" if rest.met else ""
+        yield f"rest {rest.nights} of {rest.needed:.0f} nights{hours}{dry}{met}"
+    if one.hot_days_ahead >= 2:
+        yield f"{one.hot_days} hot days in a row, {one.hot_days_ahead} with those ahead"
+    if one.wet_cold:
+        yield f"wet and cold in the night of {_weekday(one.wet_cold[0])}: keep it dry"
+
+
+def _every_night(outlook: Outlook, units: TemperatureUnit) -> list[Table]:
+    """Each night at each spot: its lowest hour, and for which plants it is too much."""
+    rows: dict[tuple[date, str], list[tuple[PlantOutlook, NightAhead]]] = {}
+    for one in outlook.plants:
+        for night in one.nights:
+            rows.setdefault((night.evening, one.spot), []).append((one, night))
+    if not rows:
+        return []
+
+    def too_much(row: _Row, state: State) -> str:
+        told = [words.short_name(one) for one, night in rows[row] if night.state is state]
+        return ", ".join(told)
+
+    columns: list[Column[_Row]] = [
+        Column.of("Night of", lambda row: _weekday(row[0]), repeats=True, widest=14, wraps=True),
+        Column.of("Spot", lambda row: words.clean(row[1], 40), widest=14, wraps=True),
+        Column.of("Lowest", lambda row: _lowest(rows[row][0][1], units), widest=14, wraps=True),
+        Column.of("Too much for", lambda row: too_much(row, State.EXPECTED), wraps=True),
+        Column.of("Perhaps for", lambda row: too_much(row, State.POSSIBLE), wraps=True),
+    ]
+    return [build_table("nights", columns, sorted(rows, key=lambda row: row[0]))]
+
+
+def _usual(outlook: Outlook, units: TemperatureUnit) -> list[Text]:
+    """Past years of the same days, where there is no forecast."""
+    told = [
+        f"{words.clean(week.spot, 40)}: nights of {show_temperature(week.lowest_c, units)} as "
+        f"often above as below, one in ten below {show_temperature(week.cold_c, units)} "
+        f"({week.years} year{'' if week.years == 1 else 's'})."
+        for week in outlook.usual
+        if week.lowest_c is not None and week.cold_c is not None
+    ]
+    told += [
+        f"{words.short_name(one)} ({words.clean(one.spot, 40)}): a night of these seven was below "
+        f"its limit in {one.usual_years} of {one.of_years} years on record."
+        for one in outlook.plants
+        if one.usual_years and one.of_years
+    ]
+    return [Text(sentences=tuple(told), listed=True)] if told else []
+
+
+def _doubts(outlook: Outlook) -> Iterator[str]:
+    """Why not everything could be told, in sentences."""
+    for doubt in outlook.doubts:
+        if doubt is Doubt.NO_FORECAST:
+            yield (
+                "No forecast is there: the source gave none, or none was fetched. Give one with "
+                "--forecast, or go by another forecast and the lows on the cards."
+            )
+        elif doubt is Doubt.STALE and outlook.forecast is not None:
+            yield (
+                f"The forecast is {outlook.forecast.age_hours:.0f} hours old: it says less than "
+                "its error tells."
+            )
+        elif doubt in DOUBTS:
+            yield DOUBTS[doubt]
+
+
+def _basis(outlook: Outlook, units: TemperatureUnit) -> Iterator[str]:
+    """Which forecast, how far it is trusted, and since when nothing is observed."""
+    told = outlook.forecast
+    if told is not None:
+        source = words.clean(words.credit_text(told.credit) or "source not said", 200)
+        rain = "" if told.rain else "; no rain in it, so every pot without a roof counts as wet"
+        yield (
+            f"Forecast: {source}, of {words.moment(told.issued)}, up to "
+            f"{words.moment(told.until)}{rain}."
+        )
+        first = outlook.allowances[0] if outlook.allowances else None
+        if first is not None:
+            lowered = show_difference(first.allowance_c, units)
+            nights = f" ({first.nights} nights)" if first.basis == "learned" else ""
+            yield (
+                f'"Perhaps" is tonight {lowered} lower, {BASES[first.basis]}{nights}: on one night '
+                "in ten it errs farther."
+            )
+    if outlook.observed_until is not None:
+        missing = f", {outlook.missing_hours} h of 14 days missing" if outlook.missing_hours else ""
+        yield f"Observed up to {words.moment(outlook.observed_until)}{missing}."
+
+
+def outlook_calendar(outlook: Outlook, units: TemperatureUnit) -> CalendarSheet:
+    """Tonight's moves and the nights to watch, a day each."""
+    by_day: dict[date, list[PlantOutlook]] = {}
+    for one in outlook.plants:
+        if one.act in (Act.MOVE, Act.WATCH):
+            by_day.setdefault(_first_risk(one).evening, []).append(one)
+    return CalendarSheet(
+        name=f"Nights to watch, {words.clean(outlook.place.name, 60)}",
+        about=f"As of {words.moment(outlook.now)}; a forecast changes, so make it anew each day.",
+        first_day=outlook.tonight,
+        latitude=outlook.place.latitude,
+        longitude=outlook.place.longitude,
+        events=tuple(
+            CalendarEvent(
+                identity=("outlook", f"{evening}"),
+                first=evening,
+                days=1,
+                title=f"{'Move' if evening == outlook.tonight else 'Watch'} {_named(plants)}",
+                lines=tuple(
+                    f"{words.short_name(one)} ({words.clean(one.spot, 40)}): "
+                    f"{_lowest(_first_risk(one), units)}; {_why(_first_risk(one), units)}"
+                    for one in plants
+                ),
+                category="move" if evening == outlook.tonight else "watch",
+            )
+            for evening, plants in sorted(by_day.items())
+        ),
+    )

@@ -1,0 +1,251 @@
+"""`suitability plan` as a user types it: the page's example, files, mistakes in one sentence."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from suitability.cli.main import main
+
+pytestmark = pytest.mark.slow
+
+ROOT = Path(__file__).parents[2]
+DATA = ROOT / "tests" / "data"
+PAGE = (ROOT / "docs" / "plan.md").read_text("utf-8")
+SCHEMA = json.loads((ROOT / "docs" / "schema" / "plan.json").read_text("utf-8"))
+EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)[0]
+FROM = ("--from", "2027-02-10")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of the command."""
+    with pytest.raises(SystemExit) as left:
+        main(["plan", *arguments])
+    shown = capsys.readouterr()
+    code = left.value.code
+    return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+
+@pytest.fixture
+def garden(tmp_path: Path) -> Path:
+    """The collection of the page beside its record."""
+    (tmp_path / "los_angeles.hourly").write_bytes((DATA / "los_angeles.hourly").read_bytes())
+    path = tmp_path / "garden.toml"
+    path.write_text(EXAMPLE, encoding="utf-8")
+    return path
+
+
+def document(capsys: pytest.CaptureFixture[str], path: Path, *more: str) -> dict[str, object]:
+    """What --json tells, held to its schema."""
+    code, out, _ = run(capsys, "--collection", str(path), *FROM, "--json", *more)
+    assert code == 0
+    found: dict[str, object] = json.loads(out)
+    jsonschema.validate(found, SCHEMA)
+    return found
+
+
+def test_the_example_of_the_page_is_what_is_printed(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Each command of the page with the lines that stand under it, in order."""
+    blocks = re.findall(r"```text\n\$ suitability plan (.*?)\n(.*?)```", PAGE, re.DOTALL)
+    assert len(blocks) >= 2
+    for typed, shown in blocks:
+        words = re.findall(r'"[^"]*"|\S+', typed)
+        words = [str(garden) if word == "garden.toml" else word.strip('"') for word in words]
+        code, out, _ = run(capsys, *words)
+        assert code == 0
+        printed = iter(out.splitlines())
+        for line in shown.splitlines():
+            if line not in {"", "…"}:
+                assert any(line == other for other in printed), line
+
+
+def test_no_spot_is_fuller_than_its_room_and_every_pot_is_counted(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """By the document alone: stays and moving days agree with the room used, week by week."""
+    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    for spot in found["spots"]:
+        assert all(week["pots"] <= spot["places"] for week in spot["weeks"])
+        for week in spot["weeks"]:
+            there = sum(
+                sum(stay["numbers"])
+                for stay in found["results"]
+                if stay["spot"] == spot["spot"] and stay["first"] <= week["first"] <= stay["last"]
+            )
+            assert there == week["pots"]
+    assert found["moved"] == sum(day["pots"] for day in found["days"])
+    assert {day["day"] for day in found["days"] if not day["against"]} <= {
+        week["first"] for week in found["spots"][0]["weeks"]
+    }
+    assert all(row["chance"] >= 0.9 for row in found["plants"])
+
+
+def test_files_are_written(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
+    """Page, carry list, calendar, table; the same bytes twice."""
+    names = {"--chart": "p.html", "--carry": "c.html", "--ics": "m.ics", "--csv": "s.csv"}
+    told = [word for option, name in names.items() for word in (option, str(garden.parent / name))]
+    texts = []
+    for _ in range(2):
+        code, _, err = run(capsys, "--collection", str(garden), *FROM, *told)
+        assert code == 0
+        assert err.count("Wrote ") == len(names)
+        texts.append([(garden.parent / name).read_bytes() for name in names.values()])
+    assert texts[0] == texts[1]
+    page, carry, calendar, table = (text.decode("utf-8-sig") for text in texts[0])
+    days = document(capsys, garden)["days"]
+    assert isinstance(days, list)
+    assert carry.count("<article") == len(days)
+    assert "☐" in carry
+    assert "no ladder alone" in carry
+    assert 'id="room"' in page
+    assert calendar.count("BEGIN:VEVENT") >= len(days)
+    assert table.count("\n") == 1 + len(document(capsys, garden)["results"])  # type: ignore[arg-type]
+
+
+def test_more_plants_than_places_are_told_with_what_would_help(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Making that change in the file gives every pot its place."""
+    text = EXAMPLE.replace("places = 15", "places = 9")
+    garden.write_text(text, encoding="utf-8")
+    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    assert found["homeless"]
+    more = next(one for one in found["changes"] if one["spot"] == "sill" and one["kind"] == "room")
+    garden.write_text(text.replace("places = 9", f"places = {9 + more['places']}"), "utf-8")
+    assert document(capsys, garden)["homeless_nights"] == 0
+    garden.write_text(text.replace("places = 9", f"places = {8 + more['places']}"), "utf-8")
+    assert document(capsys, garden)["homeless_nights"] != 0
+
+
+def test_whoever_loses_its_place_is_carried_away_and_brought_back(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """A list of moves that left it out would leave the plant outdoors."""
+    garden.write_text(EXAMPLE.replace("places = 15", "places = 9"), encoding="utf-8")
+    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    assert found["homeless"]
+    for stretch in found["homeless"]:
+        moves = [
+            one
+            for day in found["days"]
+            if day["day"] == stretch["first"]
+            for one in day["moves"]
+            if one["plant"] == stretch["plant"] and one["to_spot"] is None
+        ]
+        assert sum(one["number"] for one in moves) >= stretch["number"]
+
+
+def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
+    """A move noted on the first day counts, one noted for later does not."""
+    diary = garden.with_name("garden.diary.csv")
+    diary.write_text(
+        "date,plant,what,words,lowest_c,spot\n"
+        "2027-02-10,nobiles,move,,,porch\n2027-02-11,antelopes,move,,,patio\n"
+    )
+    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    first = {stay["plants"][0]: stay["spot"] for stay in reversed(found["results"])}
+    assert first["nobiles"] == "porch"
+    assert first["antelopes"] == "sill"
+
+
+def test_wishes_that_contradict_are_broken_and_counted(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Away all year: only what cold or room asks for is moved, each pot against the wish."""
+    away = "away = [{ first = 2027-01-01, last = 2028-12-31 }]"
+    garden.write_text(EXAMPLE.replace("most_a_day = 8", away), encoding="utf-8")
+    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    assert found["against_wishes"] == found["moved"]
+    assert {"away", "day"} >= {wish for day in found["days"] for wish in day["against"]}
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (["--explain", "nobile"], 'no plant "nobile"'),
+        (["--buy", "nobody"], "nobody"),
+        (["--from", "2027-02-30"], "2027-02-30"),
+        (["--carry", "list.pdf"], "--carry list.pdf"),
+    ],
+)
+def test_a_mistake_is_told_in_one_sentence(
+    capsys: pytest.CaptureFixture[str], garden: Path, arguments: list[str], sentence: str
+) -> None:
+    """Name and remedy, nothing on standard output."""
+    code, out, err = run(capsys, "--collection", str(garden), *arguments)
+    assert code in (1, 2)
+    assert out == ""
+    assert err.count("\n") == 1
+    assert sentence in err
+
+
+def test_without_plants_it_says_what_is_wanted(capsys: pytest.CaptureFixture[str]) -> None:
+    """The demo has none."""
+    code, out, err = run(capsys, "--demo")
+    assert (code, out) == (1, "")
+    assert "--collection" in err
+
+
+def test_an_unknown_spot_or_group_leaves_the_rest_planned(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Named, and all others are planned."""
+    wrong = EXAMPLE + (
+        '\n[[plant]]\nname = "lost"\ngroup = "nobile"\nspot = "attic"\n'
+        '\n[[plant]]\nname = "odd"\ngroup = "nosuchgroup"\n'
+    )
+    garden.write_text(wrong, encoding="utf-8")
+    code, out, _ = run(capsys, "--collection", str(garden), *FROM)
+    assert code == 0
+    assert '"attic"' in out
+    assert "nosuchgroup" in out
+    assert "All 21 plants have a place" in out
+
+
+def test_ctrl_c_in_the_middle_ends_it_at_once_with_nothing_written(tmp_path: Path) -> None:
+    """While the solver works too, which by itself would first come to its end."""
+    import os
+    import signal
+    import subprocess
+    import sys
+    import time
+
+    plants = "".join(
+        f'[[plant]]\ngroup = "{group}"\nnumber = {number + 1}\npot_cm = {9 + number}\n'
+        for group in ("phalaenanthe", "spatulata", "formosae", "callista", "pendulous")
+        for number in range(9)
+    )
+    kinds = {"bench": "open-bench", "porch": "open-porch", "sill": "window-sill"}
+    spots = "".join(
+        f'[[spot]]\nname = "{name}"\nkind = "{kind}"\narea_cm2 = 9000\n'
+        for name, kind in kinds.items()
+    )
+    (tmp_path / "many.toml").write_text(
+        f'[place]\nat = "33.938,-118.389,30"\nrecord = "{DATA / "los_angeles.hourly"}"\n'
+        f"{spots}{plants}",
+        encoding="utf-8",
+    )
+    work = subprocess.Popen(
+        [
+            *(sys.executable, "-m", "suitability", "plan", "--collection", "many.toml", *FROM),
+            *("--chart", "page.html"),
+        ],
+        cwd=tmp_path,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    time.sleep(3.0)
+    assert work.poll() is None
+    work.send_signal(signal.SIGINT)
+    out, err = work.communicate(timeout=30)
+    assert (work.returncode, out) == (130, "")
+    assert err == "suitability: Stopped; nothing was half-written.\n"
+    assert not (tmp_path / "page.html").exists()
