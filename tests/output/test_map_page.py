@@ -95,8 +95,8 @@ def test_the_page_draws_it_without_a_network(
     sections = (Section(name="where", title="Where", blocks=(chart,)),)
     sheet = Sheet(title="Map", headline="It can.", about=Facts(rows=()), sections=sections)
     browser = open_page(render_page(sheet))
-    browser.execute_script("document.getElementById('map').scrollIntoView()")  # type: ignore[no-untyped-call]
-    found = browser.execute_async_script(  # type: ignore[no-untyped-call]
+    browser.execute_script("document.getElementById('map').scrollIntoView()")
+    found = browser.execute_async_script(
         """
         const done = arguments[0];
         (function wait() {
