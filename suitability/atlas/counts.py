@@ -26,7 +26,7 @@ __all__ = ["Counts", "MonthAxis", "count_block", "count_grid", "count_lazily", "
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
-TILE = 128  # cells; a month of them fits the cache
+TILE = 256  # cells; a month of them fits the cache
 SINGLE_TENTHS = 5e-4  # of a tenth; what single precision makes of decimals in kelvin
 DOUBLE_TENTHS = 1e-6
 TIME_BYTES = 16_000_000  # of single precision, of what is read at once to be counted

@@ -218,7 +218,7 @@ def _answers_there(
     Raises
     ------
     OutputError
-        The scheduler does not answer, or has no workers.
+        The scheduler does not answer, has no workers, or is lost.
     """
     import logging  # noqa: PLC0415
     from importlib.util import find_spec  # noqa: PLC0415
@@ -226,13 +226,13 @@ def _answers_there(
     if find_spec("distributed") is None:
         raise OutputError("--scheduler needs the package distributed; install suitability[atlas].")
     from distributed import Client  # noqa: PLC0415  (slow to import)
+    from distributed.client import FutureCancelledError  # noqa: PLC0415
     from distributed.scheduler import KilledWorker  # noqa: PLC0415
 
     logging.getLogger("distributed").setLevel(logging.CRITICAL)  # it prints tracebacks
-    lost = (OSError, ValueError, KilledWorker)
     try:
         client = Client(scheduler, timeout=ANSWER_S, set_as_default=False)
-    except lost as reason:
+    except (OSError, ValueError) as reason:
         raise OutputError(
             f"--scheduler {scheduler}: no dask scheduler answers there; start one with dask "
             "scheduler, or leave the option out."
@@ -241,7 +241,13 @@ def _answers_there(
         if not client.scheduler_info(n_workers=-1)["workers"]:
             raise OutputError(f"--scheduler {scheduler}: has no workers; start some first.")
         futures = client.map(partial(_answer_task, make), tasks, pure=False)
-        yield from client.gather(futures)
+        try:
+            yield from client.gather(futures)
+        except (OSError, FutureCancelledError, KilledWorker) as reason:
+            raise OutputError(
+                f"--scheduler {scheduler}: the scheduler was lost, or one block ended several "
+                "workers, as by a lack of memory; nothing was written."
+            ) from reason
 
 
 def _answer_task(make: Callable[[], Work], task: Task) -> NDArray[np.float64]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -30,6 +31,7 @@ from suitability.weather.record import clip_record
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from suitability.atlas.grid import Grid
     from suitability.atlas.mapping import CellMap
     from suitability.places import Place
     from suitability.weather.record import Record
@@ -101,6 +103,7 @@ def test_each_cell_is_the_check_of_its_record(
     assert len(verdicts) > 1
 
 
+@pytest.mark.slow
 def test_the_answers_do_not_depend_on_who_worked(
     grid: Callable[..., xr.Dataset], tmp_path: Path
 ) -> None:
@@ -148,7 +151,7 @@ def test_a_filler_that_nobody_declared_is_refused(
         map_grid(open_grid([tmp_path / "a.nc"]), asked(), processes=1)
 
 
-@pytest.mark.parametrize("ending", ["nc", "zarr"])
+@pytest.mark.parametrize("ending", [pytest.param("nc", marks=pytest.mark.slow), "zarr"])
 def test_the_file_of_a_map_passes_a_checker_of_cf_and_reads_back(
     grid: Callable[..., xr.Dataset], tmp_path: Path, ending: str
 ) -> None:
@@ -183,26 +186,78 @@ def test_a_scheduler_that_is_dead_is_one_sentence(
         map_grid(open_grid([tmp_path / "a.nc"]), asked(), scheduler="tcp://127.0.0.1:9")
 
 
+def once_working(address: str, act: Callable[[], object]) -> threading.Thread:
+    """Do something as soon as workers of a cluster hold work."""
+    from distributed import Client
+
+    def watch() -> None:
+        with Client(address, timeout=30, set_as_default=False) as client:
+            while not any(client.processing().values()):
+                time.sleep(0.05)
+        act()
+
+    thread = threading.Thread(target=watch)
+    thread.start()
+    return thread
+
+
+@pytest.fixture
+def large(grid: Callable[..., xr.Dataset], tmp_path: Path) -> Grid:
+    """Work for some seconds: 64 cells of four years."""
+    values = np.repeat(np.repeat(waves(4), 4, axis=1), 4, axis=2)
+    rows = tuple(np.linspace(30.0, 45.0, 8))
+    grid(values, latitudes=rows, longitudes=tuple(np.arange(8.0))).to_netcdf(tmp_path / "a.nc")
+    return open_grid([tmp_path / "a.nc"])
+
+
 @pytest.mark.slow
-def test_a_worker_of_a_cluster_that_is_killed_changes_nothing(
-    grid: Callable[..., xr.Dataset], tmp_path: Path
-) -> None:
+def test_a_worker_of_a_cluster_that_is_killed_changes_nothing(large: Grid) -> None:
     """Real processes; what the killed one held is done anew."""
     from distributed import LocalCluster
 
-    rows = tuple(np.linspace(30.0, 45.0, 8))
-    values = np.repeat(np.repeat(waves(4), 4, axis=1), 4, axis=2)
-    grid(values, latitudes=rows, longitudes=tuple(np.arange(8.0))).to_netcdf(tmp_path / "a.nc")
-    opened = open_grid([tmp_path / "a.nc"])
-    here = map_grid(opened, asked())
+    here = map_grid(large, asked())
     with LocalCluster(
         n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1"
     ) as cluster:
         victim = next(iter(cluster.workers.values())).process.pid
-        killed = threading.Timer(2.0, os.kill, (victim, signal.SIGKILL))
-        killed.start()
-        began = time.monotonic()
-        there = map_grid(opened, asked(), scheduler=cluster.scheduler_address)
-        assert time.monotonic() - began > 2.0  # else it was killed after the work
-        killed.join()
+        killing = once_working(cluster.scheduler_address, lambda: os.kill(victim, signal.SIGKILL))
+        there = map_grid(large, asked(), scheduler=cluster.scheduler_address)
+        killing.join()
     assert_same(here, there)
+
+
+@pytest.mark.slow
+def test_a_scheduler_that_is_lost_in_the_middle_is_one_sentence(
+    large: Grid, tmp_path: Path
+) -> None:
+    """Its worker holds work already."""
+    folder, told = tmp_path / "work", tmp_path / "scheduler.json"
+    folder.mkdir()
+
+    def begin(part: str, *more: str) -> subprocess.Popen[bytes]:
+        known = ["--scheduler-file", str(told), "--no-dashboard", "--host", "127.0.0.1"]
+        return subprocess.Popen(
+            [sys.executable, "-m", f"distributed.cli.dask_{part}", *known, *more],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+
+    with (
+        begin("scheduler", "--port", "0") as scheduler,
+        begin("worker", "--local-directory", str(folder), "--death-timeout", "5") as worker,
+    ):
+        try:
+            from distributed import Client
+
+            while not told.exists():
+                time.sleep(0.1)
+            address = json.loads(told.read_text(encoding="utf-8"))["address"]
+            with Client(address, timeout=30, set_as_default=False) as client:
+                client.wait_for_workers(1, timeout=30)
+            killing = once_working(address, scheduler.kill)
+            with pytest.raises(OutputError, match="the scheduler was lost"):
+                map_grid(large, asked(), scheduler=address)
+            killing.join()
+        finally:
+            scheduler.kill()
+            worker.kill()
