@@ -75,6 +75,9 @@ WARMEST_TRIED_C = 6  # K
 FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
+NEVER_THERE = (
+    "By the file you are away on every moving day of this plan: every move is against that."
+)
 
 
 class Timetable(Struct, frozen=True, kw_only=True):
@@ -335,8 +338,10 @@ def plan(
         promise=question.options.rules.promise,
     )
     house, solved, pots = _solve(house, told)
-    left_out = () if diary is None else diary.left_out
-    result = _result(question, laid_out, house, solved, pots, notes=left_out)
+    notes = () if diary is None else diary.left_out
+    if not any(house.times.moving):
+        notes = (NEVER_THERE, *notes)
+    result = _result(question, laid_out, house, solved, pots, notes=notes)
     if result.reason is not None:
         return result
     if solved.short_nights:
@@ -436,7 +441,7 @@ def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
     ]
     if not stays:
         return None, 0
-    if len(stays) > 1 and stays[0][0] == stays[-1][0] and stays[0][1] == _day(start):
+    if len(stays) > 1 and pot.way[0][0] == pot.way[-1][0] != NOWHERE:
         there = stays.pop(0)[2]  # the year is a ring: both are one stay
         stays[-1][2] = min(DAYS, _day(start) + there + DAYS - stays[-1][1])
     unsure = [stay for stay in stays if not house.stand(pot.kind, stay[0]).sure]
