@@ -18,7 +18,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.comparison import needs_by_spot
-from suitability.advice.plan_model import FREE, Problem, Solution, solve_plan
+from suitability.advice.plan_model import FREE, GAP, Problem, Solution, solve_plan
 from suitability.advice.plan_result import (
     Bought,
     Carry,
@@ -72,7 +72,7 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
-FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
+FIRST_S, LAST_S = 1.5, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
 
@@ -382,13 +382,12 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
     tightened = Counter[int]()
-    seconds = FIRST_S
     while True:
-        solved = solve_plan(house.problem(), seconds=seconds)
+        solved = solve_plan(house.problem(), seconds=FIRST_S)
         pots = _pots(house, solved)
         broken = {pot.kind for pot in pots if tightened[pot.kind] < 2 and not _keeps(house, pot)}
         if not broken:
-            return house, solved, pots
+            break
         told("Planning anew where several seasons in turn are less sure")
         days = list(house.days)
         for kind in broken:
@@ -396,7 +395,14 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
             first = not tightened
             days[kind] = _surer(house, kind) if first else _one_season(house, kind, solved)
         tightened.update(dict.fromkeys(broken, 1 if not tightened else 2))
-        house, seconds = replace(house, days=tuple(days)), LAST_S
+        house = replace(house, days=tuple(days))
+    if solved.gap > GAP:
+        told("Looking for a better plan")
+        better = solve_plan(house.problem(), seconds=LAST_S)
+        of_better = _pots(house, better)
+        if all(tightened[pot.kind] == 2 or _keeps(house, pot) for pot in of_better):
+            return house, better, of_better
+    return house, solved, pots
 
 
 def _surer(house: _House, kind: int) -> tuple[BoolArray, ...]:
@@ -888,7 +894,7 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
         if there.any() and stands < allowed:
             problem.allowed[own][:, there] = False
             problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem, seconds=FIRST_S)
+            tried = solve_plan(problem, seconds=LAST_S)
             more = _moved(alone, tried) - moved
             lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(
