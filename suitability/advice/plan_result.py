@@ -65,7 +65,7 @@ class Carry(Result, frozen=True, kw_only=True):
     plant: str
     number: Pots
     from_spot: Annotated[str | None, Meta(description="Null: they had no place before.")]
-    to_spot: str
+    to_spot: Annotated[str | None, Meta(description="Null: no spot has a place for them then.")]
     pot_cm: Annotated[
         float | None,
         Meta(description="Width of each, as the file says it.", extra_json_schema={"unit": "cm"}),

@@ -631,14 +631,14 @@ def _stays(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[P
             )
 
 
-def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, int, date]]:
-    """From where to which spot a pot is carried, and when; without one there is nowhere to go."""
+def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, str | None, date]]:
+    """From where to which spot a pot is carried, and when; None: to or from no place of these."""
     before = house.kinds[pot.kind].spot
     for spot, day in pot.way:
         name = None if spot == NOWHERE else house.spots[spot].name
         placed = before is None and day == house.times.first[0]
-        if name is not None and name != before and not placed:
-            yield before, spot, day
+        if name != before and not placed:
+            yield before, name, day
         before = name
 
 
@@ -646,12 +646,12 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
     """The days of moving in order, each with what is carried."""
     carries: dict[date, list[Carry]] = {}
     for pot, number, _ in groups:
-        for before, spot, day in _carried(house, pot):
+        for before, after, day in _carried(house, pot):
             carry = Carry(
                 plant=pot.plant,
                 number=number,
                 from_spot=before,
-                to_spot=house.spots[spot].name,
+                to_spot=after,
                 pot_cm=house.kinds[pot.kind].pot_cm,
             )
             carries.setdefault(day, []).append(carry)
@@ -659,16 +659,19 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
         MovingDay(
             day=day,
             pots=sum(one.number for one in moves),
-            against=_against(house.times, day, sum(one.number for one in moves)),
+            against=_against(house.times, day, moves),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
         for day, moves in sorted(carries.items())
     )
 
 
-def _against(times: Timetable, day: date, pots: int) -> tuple[Wish, ...]:
-    """Wishes that a moving day breaks."""
+def _against(times: Timetable, day: date, moves: Sequence[Carry]) -> tuple[Wish, ...]:
+    """Wishes that a moving day breaks; pots that have no place must go whatever they are."""
+    pots = sum(one.number for one in moves if one.to_spot is not None)
     found: list[Wish] = []
+    if not pots:
+        return ()
     step = max(at for at, first in enumerate(times.first) if first <= day)
     if day not in times.moving[step]:
         found.append(
@@ -705,7 +708,7 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         group=stand.needs.key,
         number=number,
         way=way,
-        moves=len([*_carried(house, pot)]),
+        moves=sum(after is not None for _, after, _ in _carried(house, pot)),
         chance=None if chance is None else min(chance, SUREST),
         nights_without_growth=lost["growth"],
         nights_not_at_ease=lost["ease"],

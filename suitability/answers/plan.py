@@ -51,6 +51,7 @@ AGAINST = {
     "number": "more pots than you wish to carry on a day",
 }
 WHOLE_YEAR = 364  # nights of a plan
+NO_SPOT = "for which the plan has no place"
 NO_ROOM = (
     "No spot of the file is a room: where plants stand indoors is a [[spot]] too, such as one of "
     'kind = "window-sill" with room_c.'
@@ -236,11 +237,8 @@ def _day_sentence(day: MovingDay) -> str:
 def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:
     """The moves of a day from one spot to another."""
     for (before, after), moves in groupby(day.moves, key=lambda one: (one.from_spot, one.to_spot)):
-        to = words.clean(after, LONGEST)
-        yield (
-            (f"to {to}" if before is None else f"{words.clean(before, LONGEST)} to {to}"),
-            [*moves],
-        )
+        away, to = words.clean(before or "", LONGEST), words.clean(after or "", LONGEST)
+        yield (f"out of {away}, {NO_SPOT}" if not to else f"{away} to {to}".strip(), [*moves])
 
 
 def _numbers(moves: Sequence[Carry]) -> dict[str, int]:
@@ -267,13 +265,16 @@ def _homeless_sentences(homeless: Sequence[Homeless]) -> Iterator[str]:
     for one in sorted(homeless, key=lambda one: (one.first, one.last)):
         named = together.setdefault((one.first, one.last, one.anywhere), {})
         named[one.plant] = named.get(one.plant, 0) + one.number
+    seen: set[str] = set()
     for (first, last, anywhere), named in together.items():
+        again = "again " if seen.issuperset(named) else ""
+        seen.update(named)
         why = (
             "every spot that would do is full"
             if anywhere
             else "no one spot promises all of these nights"
         )
-        yield f"{_named(named)}: no place from {_date(first)} to {_date(last)}; {why}."
+        yield f"{_named(named)}: no place {again}from {_date(first)} to {_date(last)}; {why}."
 
 
 def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
@@ -314,7 +315,7 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
         new = _named(_lacking(bought.homeless))
         return f"One more of {name}{guess} would not fit: without a place then {new}."
     stays = ", ".join(map(_stay_words, bought.stays))
-    more = f"; {bought.moved:+d} pots carried a year" if bought.moved else "; no more moving"
+    more = f"; {_more(bought.moved)} carried a year" if bought.moved else "; no more moving"
     whole = "" if not result.homeless else ", though others have no place already"
     return f"One more of {name}{guess} would fit: {stays}{more}{whole}."
 
@@ -362,14 +363,19 @@ def _not_there(one: NotThere) -> str:
     if one.homeless:
         costs.append(f"{_count(one.homeless, 'pot night')} without a place")
     if one.against_wishes:
-        costs.append(f"{one.against_wishes:+d} pots moved against your wishes")
+        costs.append(f"{_more(one.against_wishes)} moved against your wishes")
     if one.moved:
-        costs.append(f"{one.moved:+d} pots carried")
+        costs.append(f"{_more(one.moved)} carried")
     lost = one.lost_nights or 0.0
     if round(lost) and not one.homeless:  # who has no place loses nothing there
         gained = "lost to slow growth, cold or the dark" if lost > 0 else "gained for growth"
         costs.append(f"{_count(abs(round(lost)), 'pot night')} {gained}")
     return f"{may}; there all that time would mean {', '.join(costs) or 'no difference'}."
+
+
+def _more(pots: int) -> str:
+    """So many pots more, or fewer."""
+    return f"{_count(abs(pots), 'pot')} {'more' if pots > 0 else 'fewer'}"
 
 
 def _gap(result: PlanResult) -> str:

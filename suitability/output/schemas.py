@@ -95,7 +95,7 @@ The keys of every JSON document, made from the types of the results by the progr
 In CSV files and workbooks a column has the name of its key, nested ones joined by underscores.
 There a day of the year, `MM-DD`, is a month and a day ([spreadsheets.md](spreadsheets.md)).
 Every key is always there; what is not known is `null`.
-[json.md](json.md) says how documents are read, [schema/](schema) holds a schema of each.
+[json.md](json.md) says how documents are read, `docs/schema` holds a schema of each.
 
 | document | command | object |
 |---|---|---|

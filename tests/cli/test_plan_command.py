@@ -123,6 +123,24 @@ def test_more_plants_than_places_are_told_with_what_would_help(
     assert document(capsys, garden)["homeless_nights"] != 0
 
 
+def test_whoever_loses_its_place_is_carried_away_and_brought_back(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """A list of moves that left it out would leave the plant outdoors."""
+    garden.write_text(EXAMPLE.replace("places = 15", "places = 9"), encoding="utf-8")
+    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    assert found["homeless"]
+    for stretch in found["homeless"]:
+        moves = [
+            one
+            for day in found["days"]
+            if day["day"] == stretch["first"]
+            for one in day["moves"]
+            if one["plant"] == stretch["plant"] and one["to_spot"] is None
+        ]
+        assert sum(one["number"] for one in moves) >= stretch["number"]
+
+
 def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
     """A move noted on the first day counts, one noted for later does not."""
     diary = garden.with_name("garden.diary.csv")
