@@ -8,6 +8,7 @@ becomes their problem, and their numbers become stays, moving days and changes.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from datetime import date, timedelta
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
@@ -43,6 +44,7 @@ from suitability.advice.plan_stands import (
 )
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out, settings_of, summarise_record
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain as explain_verdict
 from suitability.advice.terms import Season, Verdict, whose
 from suitability.advice.verdicts import is_provisional
@@ -53,11 +55,10 @@ from suitability.spots.collection import Moving, near_names, same_name
 from suitability.spots.diary import Diary, spot_on
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from suitability.advice.plan_result import Wish
     from suitability.advice.preparing import LaidOut
-    from suitability.advice.question import Question
     from suitability.advice.result import Reason
     from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
