@@ -8,6 +8,7 @@ becomes their problem, and their numbers become stays, moving days and changes.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from datetime import date, timedelta
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
@@ -18,7 +19,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.comparison import needs_by_spot
-from suitability.advice.plan_model import FREE, Problem, Solution, solve_plan
+from suitability.advice.plan_model import FREE, GAP, Problem, Solution, solve_plan
 from suitability.advice.plan_result import (
     Bought,
     Carry,
@@ -43,6 +44,7 @@ from suitability.advice.plan_stands import (
 )
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out, settings_of, summarise_record
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain as explain_verdict
 from suitability.advice.terms import Season, Verdict, whose
 from suitability.advice.verdicts import is_provisional
@@ -53,11 +55,10 @@ from suitability.spots.collection import Moving, near_names, same_name
 from suitability.spots.diary import Diary, spot_on
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from suitability.advice.plan_result import Wish
     from suitability.advice.preparing import LaidOut
-    from suitability.advice.question import Question
     from suitability.advice.result import Reason
     from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
@@ -72,7 +73,7 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
-FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
+FIRST_S, LAST_S = 1.5, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
 NEVER_THERE = (
@@ -387,13 +388,12 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
     tightened = Counter[int]()
-    seconds = FIRST_S
     while True:
-        solved = solve_plan(house.problem(), seconds=seconds)
+        solved = solve_plan(house.problem(), seconds=FIRST_S)
         pots = _pots(house, solved)
         broken = {pot.kind for pot in pots if tightened[pot.kind] < 2 and not _keeps(house, pot)}
         if not broken:
-            return house, solved, pots
+            break
         told("Planning anew where several seasons in turn are less sure")
         days = list(house.days)
         for kind in broken:
@@ -401,7 +401,14 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
             first = not tightened
             days[kind] = _surer(house, kind) if first else _one_season(house, kind, solved)
         tightened.update(dict.fromkeys(broken, 1 if not tightened else 2))
-        house, seconds = replace(house, days=tuple(days)), LAST_S
+        house = replace(house, days=tuple(days))
+    if solved.gap > GAP:
+        told("Looking for a better plan")
+        better = solve_plan(house.problem(), seconds=LAST_S)
+        of_better = _pots(house, better)
+        if all(tightened[pot.kind] == 2 or _keeps(house, pot) for pot in of_better):
+            return house, better, of_better
+    return house, solved, pots
 
 
 def _surer(house: _House, kind: int) -> tuple[BoolArray, ...]:
@@ -896,7 +903,7 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
         if there.any() and stands < allowed:
             problem.allowed[own][:, there] = False
             problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem, seconds=FIRST_S)
+            tried = solve_plan(problem, seconds=LAST_S)
             more = _moved(alone, tried) - moved
             lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(
