@@ -30,6 +30,7 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "outlook": "suitability.advice.outlook:Outlook",
     "diary-now": "suitability.advice.diary:DiaryNow",
     "diary-review": "suitability.advice.diary:DiaryReview",
+    "doctor": "suitability.weather.health:Health",
     "weather-list": "suitability.weather.listing:StoreList",
     "weather-show": "suitability.weather.listing:RecordShown",
     "weather-check": "suitability.weather.upkeep:StoreCheck",
@@ -44,6 +45,7 @@ COMMANDS = {  # what writes each document
     **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
     "spots": "suitability spots list --json",
     "outlook": "suitability outlook --json",
+    "doctor": "suitability doctor --json",
     "check-places": "suitability check --places FILE --results FILE --json",
     **{f"diary-{name}": f"suitability diary {name} --json" for name in ("now", "review")},
     **{
