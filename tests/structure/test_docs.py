@@ -9,6 +9,7 @@ import re
 import shlex
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -279,6 +280,14 @@ def test_the_site_asks_nothing_of_a_network_and_checks_links_and_anchors() -> No
     assert "\n  highlightjs: false\n" in settings
     assert "anchors: warn" in settings
     assert "omitted_files: warn" in settings
+
+
+def test_the_citation_names_the_version_that_is_built() -> None:
+    """One version in the project's own file, in the citation and in the program."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    cited = (ROOT / "docs" / "CITATION.cff").read_text(encoding="utf-8")
+    assert f"\nversion: {project['version']}\n" in cited
+    assert f"\nlicense: {project['license']}\n" in cited
 
 
 def test_the_readme_is_short() -> None:
