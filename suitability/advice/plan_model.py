@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from suitability import parallel
 
-__all__ = ["FREE", "Problem", "Solution", "solve_plan"]
+__all__ = ["FREE", "GAP", "Problem", "Solution", "solve_plan"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -171,7 +171,7 @@ def solve_plan(
     seconds
         After which the best plan so far is taken; then the gap may stay wide.
     """
-    program = _lay_out(problem, more_room=more_room, give_up=give_up is not None)
+    program = _lay_out(problem, wished=wished, more_room=more_room, give_up=give_up is not None)
     kinds, spots, steps = program.cells
     weights = program.cost(
         short=SHORT * np.tile(problem.nights, problem.pots.size),
@@ -191,8 +191,8 @@ def solve_plan(
 # Rows and columns ---------------------------------------------------------------------------------
 
 
-def _lay_out(problem: Problem, *, more_room: int | None, give_up: bool) -> _Program:
-    """All rows: every pot somewhere, room, arrivals, pots moved."""
+def _lay_out(problem: Problem, *, wished: bool, more_room: int | None, give_up: bool) -> _Program:
+    """All rows: every pot somewhere, room, and where wishes are asked for arrivals, pots moved."""
     types, spots, steps = problem.allowed.shape
     kind, spot, step = np.nonzero(problem.allowed)
     inf, pots = np.inf, problem.pots.astype(np.float64)
@@ -208,7 +208,9 @@ def _lay_out(problem: Problem, *, more_room: int | None, give_up: bool) -> _Prog
         row_lower=np.empty(0),
         row_upper=np.empty(0),
     )
-    parts = [_placed(bare), *_rooms(bare), _arrivals(bare), _moved(bare)]
+    parts = [_placed(bare), *_rooms(bare)]
+    if wished:
+        parts += [_arrivals(bare), _moved(bare)]
     starts = np.cumsum([0, *(lower.size for _, _, _, lower, _ in parts)])
     rows = [part[0] + start for part, start in zip(parts, starts[:-1], strict=True)]
     return replace(

@@ -8,6 +8,7 @@ becomes their problem, and their numbers become stays, moving days and changes.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from datetime import date, timedelta
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
@@ -18,7 +19,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.comparison import needs_by_spot
-from suitability.advice.plan_model import FREE, Problem, Solution, solve_plan
+from suitability.advice.plan_model import FREE, GAP, Problem, Solution, solve_plan
 from suitability.advice.plan_result import (
     Bought,
     Carry,
@@ -43,6 +44,7 @@ from suitability.advice.plan_stands import (
 )
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out, settings_of, summarise_record
+from suitability.advice.question import Question
 from suitability.advice.reasons import explain as explain_verdict
 from suitability.advice.terms import Season, Verdict, whose
 from suitability.advice.verdicts import is_provisional
@@ -53,11 +55,10 @@ from suitability.spots.collection import Moving, near_names, same_name
 from suitability.spots.diary import Diary, spot_on
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from suitability.advice.plan_result import Wish
     from suitability.advice.preparing import LaidOut
-    from suitability.advice.question import Question
     from suitability.advice.result import Reason
     from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
@@ -72,9 +73,12 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
-FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
+FIRST_S, LAST_S = 1.5, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
+NEVER_THERE = (
+    "By the file you are away on every moving day of this plan: every move is against that."
+)
 
 
 class Timetable(Struct, frozen=True, kw_only=True):
@@ -335,8 +339,10 @@ def plan(
         promise=question.options.rules.promise,
     )
     house, solved, pots = _solve(house, told)
-    left_out = () if diary is None else diary.left_out
-    result = _result(question, laid_out, house, solved, pots, notes=left_out)
+    notes = () if diary is None else diary.left_out
+    if not any(house.times.moving):
+        notes = (NEVER_THERE, *notes)
+    result = _result(question, laid_out, house, solved, pots, notes=notes)
     if result.reason is not None:
         return result
     if solved.short_nights:
@@ -382,13 +388,12 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
     tightened = Counter[int]()
-    seconds = FIRST_S
     while True:
-        solved = solve_plan(house.problem(), seconds=seconds)
+        solved = solve_plan(house.problem(), seconds=FIRST_S)
         pots = _pots(house, solved)
         broken = {pot.kind for pot in pots if tightened[pot.kind] < 2 and not _keeps(house, pot)}
         if not broken:
-            return house, solved, pots
+            break
         told("Planning anew where several seasons in turn are less sure")
         days = list(house.days)
         for kind in broken:
@@ -396,7 +401,14 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
             first = not tightened
             days[kind] = _surer(house, kind) if first else _one_season(house, kind, solved)
         tightened.update(dict.fromkeys(broken, 1 if not tightened else 2))
-        house, seconds = replace(house, days=tuple(days)), LAST_S
+        house = replace(house, days=tuple(days))
+    if solved.gap > GAP:
+        told("Looking for a better plan")
+        better = solve_plan(house.problem(), seconds=LAST_S)
+        of_better = _pots(house, better)
+        if all(tightened[pot.kind] == 2 or _keeps(house, pot) for pot in of_better):
+            return house, better, of_better
+    return house, solved, pots
 
 
 def _surer(house: _House, kind: int) -> tuple[BoolArray, ...]:
@@ -436,7 +448,7 @@ def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
     ]
     if not stays:
         return None, 0
-    if len(stays) > 1 and stays[0][0] == stays[-1][0] and stays[0][1] == _day(start):
+    if len(stays) > 1 and pot.way[0][0] == pot.way[-1][0] != NOWHERE:
         there = stays.pop(0)[2]  # the year is a ring: both are one stay
         stays[-1][2] = min(DAYS, _day(start) + there + DAYS - stays[-1][1])
     unsure = [stay for stay in stays if not house.stand(pot.kind, stay[0]).sure]
@@ -891,7 +903,7 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
         if there.any() and stands < allowed:
             problem.allowed[own][:, there] = False
             problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem, seconds=FIRST_S)
+            tried = solve_plan(problem, seconds=LAST_S)
             more = _moved(alone, tried) - moved
             lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(

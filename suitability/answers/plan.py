@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -129,10 +130,12 @@ def _placed(result: PlanResult) -> str:
     first, last = _longest(result.homeless)
     several = "" if len(result.homeless) == 1 else ", in the longest case"
     number = sum(lacking.values())
+    most = _most_at_once(result.homeless)
+    at_once = f", at most {most} at once" if most < number else ""
     have = "has" if number == 1 else "have"
     return (
-        f"{number} of {_count(result.pots, 'plant')} {have} no place for a time: {_named(lacking)}"
-        f"{several} from {_date(first)} to {_date(last)}."
+        f"{number} of {_count(result.pots, 'plant')} {have} no place for a time{at_once}: "
+        f"{_named(lacking)}{several} from {_date(first)} to {_date(last)}."
     )
 
 
@@ -143,6 +146,14 @@ def _lacking(homeless: Sequence[Homeless]) -> dict[str, int]:
     for (plant, _), number in ways.items():
         found[plant] = found.get(plant, 0) + number
     return found
+
+
+def _most_at_once(homeless: Sequence[Homeless]) -> int:
+    """Pots without a place on the day on which they are most."""
+    return max(
+        sum(one.number for one in homeless if one.first <= day <= one.last)
+        for day in {one.first for one in homeless}
+    )
 
 
 def _longest(homeless: Sequence[Homeless]) -> tuple[date, date]:
@@ -530,9 +541,17 @@ def _room_table(result: PlanResult) -> Table:
 def plan_calendar(result: PlanResult) -> CalendarSheet:
     """An event for each way on each moving day."""
     where = words.clean(result.place.name, LONGEST)
+    times: Counter[tuple[str, ...]] = Counter()
+
+    def identity(way: str, moves: Sequence[Carry]) -> tuple[str, ...]:
+        """The same of the same pots and way in a later plan, and of each time in this one."""
+        own = ("plan", way, *sorted(_numbers(moves)))
+        times[own] += 1
+        return (*own, str(times[own])) if times[own] > 1 else own
+
     events = [
         CalendarEvent(
-            identity=("plan", way, *sorted(_numbers(moves))),
+            identity=identity(way, moves),
             first=day.day,
             days=1,
             title=f"Carry {_count(sum(one.number for one in moves), 'pot')} {way}",

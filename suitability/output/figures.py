@@ -22,6 +22,7 @@ __all__ = ["sheet_figures", "stand_alone"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
+LIFT_PX = 4  # of a title by each line after its first
 LEGEND_PX = 40
 HEIGHT_PX = 420  # of a figure that does not say its own
 SIDE_PX = 16  # left and right at least
@@ -66,7 +67,7 @@ def stand_alone(name: str, figure: dict[str, Any], title: str, sheet: Sheet) -> 
             "y": 1,
             "yref": "container",
             "yanchor": "top",
-            "pad": {"t": 12 + LINE_PX * (len(titles) - 1), "l": 12},
+            "pad": {"t": 12 + LIFT_PX * (len(titles) - 1), "l": 12},
             "font": {"size": 16},
             "subtitle": {
                 "text": "<br>".join(map(html.escape, credits_)),

@@ -31,6 +31,7 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "outlook": "suitability.advice.outlook:Outlook",
     "diary-now": "suitability.advice.diary:DiaryNow",
     "diary-review": "suitability.advice.diary:DiaryReview",
+    "doctor": "suitability.weather.health:Health",
     "weather-list": "suitability.weather.listing:StoreList",
     "weather-show": "suitability.weather.listing:RecordShown",
     "weather-check": "suitability.weather.upkeep:StoreCheck",
@@ -45,6 +46,7 @@ COMMANDS = {  # what writes each document
     **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
     "spots": "suitability spots list --json",
     "outlook": "suitability outlook --json",
+    "doctor": "suitability doctor --json",
     "check-places": "suitability check --places FILE --results FILE --json",
     "map": "suitability map GRID --group KEY --json",
     **{f"diary-{name}": f"suitability diary {name} --json" for name in ("now", "review")},
@@ -97,7 +99,7 @@ The keys of every JSON document, made from the types of the results by the progr
 In CSV files and workbooks a column has the name of its key, nested ones joined by underscores.
 There a day of the year, `MM-DD`, is a month and a day ([spreadsheets.md](spreadsheets.md)).
 Every key is always there; what is not known is `null`.
-[json.md](json.md) says how documents are read, [schema/](schema) holds a schema of each.
+[json.md](json.md) says how documents are read, `docs/schema` holds a schema of each.
 
 | document | command | object |
 |---|---|---|

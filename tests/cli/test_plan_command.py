@@ -139,6 +139,22 @@ def test_whoever_loses_its_place_is_carried_away_and_brought_back(
             if one["plant"] == stretch["plant"] and one["to_spot"] is None
         ]
         assert sum(one["number"] for one in moves) >= stretch["number"]
+    assert all(one["chance"] is None or one["chance"] >= 0.9 for one in found["plants"])
+
+
+def test_each_trip_is_an_event_of_its_own(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
+    """Calendar programs keep one event of each identity."""
+    garden.write_text(EXAMPLE.replace("places = 15", "places = 9"), encoding="utf-8")
+    target = garden.with_name("moves.ics")
+    found: dict = document(capsys, garden, "--ics", str(target))  # type: ignore[type-arg]
+    lines = target.read_text(encoding="utf-8").splitlines()
+    named = [line for line in lines if line.startswith("UID")]
+    ways = {
+        (day["day"], one["from_spot"], one["to_spot"])
+        for day in found["days"]
+        for one in day["moves"]
+    }
+    assert len(set(named)) == len(named) == len(ways)
 
 
 def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], garden: Path) -> None:

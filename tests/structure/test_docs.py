@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import doctest
+import gzip
 import os
 import re
 import shlex
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -134,7 +136,8 @@ def shown_commands() -> list[tuple[str, list[str]]]:
         for block in blocks_of(page):
             if block.language in {"sh", "console"}:
                 whole = block.text.replace("\\\n", " ")
-                for line in whole.splitlines():
+                lines = whole.splitlines()
+                for line in lines[:1] if block.language == "console" else lines:
                     for part in line.removeprefix("$ ").split("&&"):
                         words = shlex.split(part, comments=True)
                         if words and words[0].split("/")[-1] == "suitability":
@@ -162,6 +165,9 @@ def test_command_lines_in_pages_use_commands_and_options_that_exist(
 # Shown output and examples ---------------------------------------------------------------------
 
 
+EXAMPLE = "docs/examples/los-angeles.csv.gz"  # ten years: a second and more a run
+
+
 def shown_runs() -> list[tuple[str, list[str], str]]:
     """Blocks that show a command with its output: place, arguments, lines of output."""
     return [
@@ -180,12 +186,20 @@ def test_some_output_is_shown() -> None:
 
 @pytest.mark.parametrize(
     ("where", "arguments", "output"),
-    [pytest.param(*run, id=f"{run[0]} {' '.join(run[1][:2])}") for run in shown_runs()],
+    [
+        pytest.param(
+            *run,
+            id=f"{run[0]} {' '.join(run[1][:2])}",
+            marks=pytest.mark.slow if EXAMPLE in run[1] or run[0].startswith("docs/faq") else (),
+        )
+        for run in shown_runs()
+    ],
 )
 def test_shown_output_is_what_the_program_prints(
     where: str, arguments: list[str], output: str, tmp_path: Path
 ) -> None:
     """Line by line and in order; a line of … stands for lines left out."""
+    (tmp_path / "docs").symlink_to(ROOT / "docs")
     done = subprocess.run(
         [sys.executable, "-m", "suitability", *arguments],
         capture_output=True,
@@ -249,6 +263,61 @@ def test_two_lines_set_everything_up_and_the_checks_run_the_same_two() -> None:
     assert [line for line in checks if line.startswith("bash -ec")] == [
         f"bash -ec '{line}'" for line in lines
     ]
+
+
+def test_the_checks_build_the_site_so_that_each_warning_is_an_error() -> None:
+    """Strictly, and never quietly: then the builder counts no warnings."""
+    checks = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+    builds = [line.split() for line in checks if "mkdocs build" in line]
+    assert len(builds) == 1
+    assert "--strict" in builds[0]
+    assert not {"-q", "--quiet"} & set(builds[0])
+
+
+def test_the_site_asks_nothing_of_a_network_and_checks_links_and_anchors() -> None:
+    """The settings that say so; the build itself is run by `.ci/run`."""
+    settings = (ROOT / ".mkdocs.yml").read_text(encoding="utf-8")
+    assert "\n  highlightjs: false\n" in settings
+    assert "anchors: warn" in settings
+    assert "omitted_files: warn" in settings
+
+
+def test_the_citation_names_the_version_that_is_built() -> None:
+    """One version in the project's own file, in the citation and in the program."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    cited = (ROOT / "docs" / "CITATION.cff").read_text(encoding="utf-8")
+    assert f"\nversion: {project['version']}\n" in cited
+    assert f"\nlicense: {project['license']}\n" in cited
+
+
+def test_the_readme_is_short() -> None:
+    """It is read in a minute; the rest stands in the pages."""
+    assert len(text_of(ROOT / "README.md").splitlines()) < 150
+
+
+def test_pictures_are_made_by_a_command_that_a_page_shows() -> None:
+    """Every picture is shown by a page, and named as `--figure` of a shown command names it."""
+    stems = {
+        Path(words[words.index("--figure") + 1]).stem
+        for _, words in shown_commands()
+        if "--figure" in words and words[words.index("--figure") + 1].startswith("docs/pictures/")
+    }
+    pictures = set((ROOT / "docs" / "pictures").iterdir())
+    shown = {
+        (page.parent / link).resolve() for page in page_files() for link in links_of(page)
+    } & pictures
+    assert pictures
+    assert shown == pictures
+    assert all(picture.stem.startswith(tuple(f"{stem}-" for stem in stems)) for picture in pictures)
+
+
+@pytest.mark.slow
+def test_the_example_record_is_the_extract_of_a_real_one() -> None:
+    """Hour for hour, as the CSV that a grower would make."""
+    from tests.data.make_example import make_example
+
+    kept, made = (ROOT / EXAMPLE).read_bytes(), make_example()
+    assert gzip.decompress(kept) == gzip.decompress(made)
 
 
 def test_the_first_paragraph_of_the_readme_states_the_job() -> None:

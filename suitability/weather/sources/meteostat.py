@@ -46,6 +46,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Addresses",
     "YearOutcome",
+    "ask_control",
     "fetch_years",
     "read_addresses",
 ]
@@ -336,12 +337,14 @@ def _absent_or_failed(arrival: _Arrival, now: datetime, *, served: bool) -> Year
 
 def _control_is_there(ask: _Question) -> bool:
     """Whether the service gives a file that is known to exist."""
+    return ask_control(ask.transport, ask.addresses, ask.now).answer is Answer.FOUND
+
+
+def ask_control(transport: Transport, addresses: Addresses, now: datetime) -> Reply:
+    """What the service answers when asked for a file that is known to exist."""
     station, year = CONTROL
-    address = ask.addresses.hourly.format(year=year, station=station)
-    reply = get(
-        ask.transport, address, now=ask.now, check=damage_of_gzip, hosts=ask.addresses.hosts
-    )
-    return reply.answer is Answer.FOUND
+    address = addresses.hourly.format(year=year, station=station)
+    return get(transport, address, now=now, check=damage_of_gzip, hosts=addresses.hosts)
 
 
 def _judge_files(
