@@ -42,6 +42,7 @@ PER_CELL = (
     *(f"hours_below_{month}" for month in range(1, 13)),
     *(f"degree_hours_below_{month}" for month in range(1, 13)),
 )
+FEWEST = 16  # cells for which another process is worth its start
 PIECES = 4  # of a small grid, for each process
 COLLECTED = 16  # cells, after which what they left behind is given back
 ANSWER_S = 3  # within which a scheduler has to answer
@@ -157,7 +158,7 @@ def map_grid(
     """
     offsets = standard_offsets(grid)
     axis = month_axis(grid.start_hour, grid.steps * grid.step_hours, offsets)
-    hands = processes or parallel.cores()
+    hands = processes or max(1, min(parallel.cores(), offsets.size // FEWEST))
     share = 4 * grid.steps * offsets.size // (PIECES * hands)  # so that none waits for the last
     blocks = grid.blocks(grid.steps, min(BLOCK_BYTES, share))
     files = tuple(file.resolve() for file in grid.files)

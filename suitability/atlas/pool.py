@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import sys
@@ -41,7 +42,12 @@ def in_order(
         A process was ended from outside.
     """
     if processes < 2:
-        yield from map(make(), tasks)
+        work = make()
+        gc.freeze()  # what was there before need not be looked through after every piece
+        try:
+            yield from map(work, tasks)
+        finally:
+            gc.unfreeze()
         return
     forks = sys.platform == "linux" and threading.active_count() == 1
     context = get_context("fork" if forks else "spawn")
@@ -71,6 +77,7 @@ class _Process:
         parallel.work_alone()
         os.dup2(os.open(os.devnull, os.O_WRONLY), STANDARD_ERROR)
         cls.work = staticmethod(make())
+        gc.freeze()
 
     @classmethod
     def answer(cls, task: Any) -> Any:
