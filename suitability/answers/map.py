@@ -204,8 +204,9 @@ def _shares(result: MapResult) -> Table:
 
 
 def _few_years(result: MapResult) -> tuple[str, ...]:
-    """That verdicts are provisional, where all are."""
-    if result.years_usable is None or result.years_usable[1] >= 10:
+    """That verdicts are provisional, where there are some and all are."""
+    judged = result.all_year + result.seasonal + result.indoor_only
+    if not judged or result.years_usable is None or result.years_usable[1] >= 10:
         return ()
     years = result.years_usable[1]
     told = f"All verdicts are provisional: they rest on {years} usable years"

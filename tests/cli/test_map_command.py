@@ -69,6 +69,20 @@ def test_the_answer_comes_first_and_the_files_say_the_same(
     assert "Weather: invented waves" in page.read_text(encoding="utf-8")
 
 
+def test_a_grid_too_short_for_a_verdict_says_so_first(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """One real year of ERA5; nothing is called provisional where nothing is judged."""
+    berlin = Path(__file__).parent.parent / "data" / "era5_berlin.nc"
+    code, text, _ = run(capsys, berlin, *ASKED)
+    assert code == 0
+    flat = " ".join(text.split())
+    assert flat.startswith("Of 6 cells Nobile type (soft-cane) has no verdict in 100 % (6). The ")
+    assert "too few years" in flat
+    assert "provisional" not in flat
+    assert "Copernicus" in flat
+
+
 def test_fahrenheit_is_shown_where_asked(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The floor of 13 °C is 55.4 °F."""
     _, text, _ = run(capsys, file, *ASKED, "--units", "f", "--details")
