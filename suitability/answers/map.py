@@ -102,7 +102,7 @@ def map_sheet(result: MapResult, found: CellMap, units: TemperatureUnit) -> Shee
             blocks=(_shares(result), Text(sentences=(*_few_years(result), CELL))),
         ),
         Section(
-            name="map",
+            name="where",
             title="Where",
             on=On.PAGE,
             blocks=(
@@ -196,7 +196,7 @@ def _shares(result: MapResult) -> Table:
         Column.of("Share", lambda row: _share(row[1], of), number=True),
     ]
     notes = (
-        (f"{result.without_values} cells have no value and are left out.",)
+        (f"Without any value, and left out: {_cells(result.without_values)}.",)
         if result.without_values
         else ()
     )

@@ -14,13 +14,14 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from suitability.atlas.grid import Block, Grid, open_grid
 from suitability.climate.exposure import EPSILON_C, month_starts
 from suitability.weather.sources.readings import exact_values
 
 if TYPE_CHECKING:
-    from suitability.atlas.grid import Block, Grid
+    import dask.array as da
 
-__all__ = ["Counts", "MonthAxis", "count_block", "count_grid", "month_axis"]
+__all__ = ["Counts", "MonthAxis", "count_block", "count_grid", "count_lazily", "month_axis"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -171,7 +172,7 @@ def _count_tenths(
 
 
 def count_grid(
-    grid: "Grid",
+    grid: Grid,
     offsets_hours: FloatArray,
     thresholds_c: FloatArray,
     *,
@@ -198,8 +199,7 @@ def count_grid(
     below = np.zeros((thresholds_c.size, *shape), np.int64)
     degree_hours = np.zeros((thresholds_c.size, *shape))
     valid = np.zeros(shape, np.int64)
-    year = 8784 // grid.step_hours
-    length = steps or max(1, year // grid.chunks[0]) * grid.chunks[0]
+    length = steps or _piece_steps(grid)
     for block in grid.blocks(length, TIME_BYTES):
         for first in range(0, grid.steps, length):
             here = slice(first, min(first + length, grid.steps))
@@ -218,8 +218,73 @@ def count_grid(
     )
 
 
+def count_lazily(
+    grid: Grid,
+    offsets_hours: FloatArray,
+    thresholds_c: FloatArray,
+    *,
+    steps: int | None = None,
+) -> "da.Array":
+    """
+    The same counts as a dask array: the kernel mapped over pieces, and those summed over time.
+
+    Compute it with any scheduler; workers of a cluster need the same files under the same paths.
+
+    Parameters
+    ----------
+    offsets_hours, thresholds_c, steps
+        As of `count_grid`.
+
+    Returns
+    -------
+    (layer, month, row, column)
+        Hours below each floor, degree-hours below each, and valid hours last; months as of
+        `month_axis`.
+    """
+    import dask.array as da  # noqa: PLC0415  (slow to import)
+
+    length = steps or _piece_steps(grid)
+    axis = month_axis(grid.start_hour, grid.steps * grid.step_hours, offsets_hours)
+    blocks = grid.blocks(length, TIME_BYTES)
+    cuts = [
+        sorted({(part.start, part.stop) for part in parts}) for parts in zip(*blocks, strict=True)
+    ]
+    times = [(at, min(at + length, grid.steps)) for at in range(0, grid.steps, length)]
+    layers = 2 * thresholds_c.size + 1
+    files = tuple(file.resolve() for file in grid.files)
+
+    def piece(block_info: Any = None) -> FloatArray:
+        time, _, _, rows, columns = block_info[None]["array-location"]
+        block = slice(*rows), slice(*columns)
+        here = slice(*times[time[0]])
+        opened = open_grid(files, grid.variable)
+        found = _count_piece(opened, here, block, offsets_hours, thresholds_c)
+        whole = np.zeros((1, layers, axis.months, rows[1] - rows[0], columns[1] - columns[0]))
+        before = found.axis.first - axis.first
+        months = slice(before, before + found.axis.months)
+        counted = (*found.hours_below, *found.degree_hours_below, found.hours_valid)
+        whole[0, :, months] = np.stack(counted).reshape(layers, -1, *whole.shape[3:])
+        return whole
+
+    spans = [tuple(stop - start for start, stop in cut) for cut in cuts]
+    pieces = da.map_blocks(
+        piece,
+        chunks=((1,) * len(times), (layers,), (axis.months,), *spans),
+        dtype=np.float64,
+        meta=np.empty((0,) * 5),
+    )
+    total: da.Array = pieces.sum(axis=0)
+    return total
+
+
+def _piece_steps(grid: Grid) -> int:
+    """About a year, in whole pieces of the files."""
+    year = 8784 // grid.step_hours
+    return max(1, year // grid.chunks[0]) * grid.chunks[0]
+
+
 def _count_piece(
-    grid: "Grid", steps: slice, block: "Block", offsets_hours: FloatArray, thresholds_c: FloatArray
+    grid: Grid, steps: slice, block: Block, offsets_hours: FloatArray, thresholds_c: FloatArray
 ) -> Counts:
     """Counts of some steps of a block, on the months of those steps."""
     start = grid.start_hour + steps.start * grid.step_hours

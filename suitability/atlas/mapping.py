@@ -6,6 +6,7 @@ answered by one process, here or on a dask cluster, and the answers do not depen
 """
 
 import copyreg
+import gc
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
@@ -42,6 +43,7 @@ PER_CELL = (
     *(f"degree_hours_below_{month}" for month in range(1, 13)),
 )
 PIECES = 4  # of a small grid, for each process
+COLLECTED = 16  # cells, after which what they left behind is given back
 ANSWER_S = 3  # within which a scheduler has to answer
 
 
@@ -273,6 +275,8 @@ def _answer_block(grid: Grid, asked: Asked, axis: MonthAxis, task: Task) -> NDAr
                 grid, values[:, cell], latitude[cell], longitude[cell], offsets[cell], asked
             )
             judged[:, cell] = _told(finding)
+        if cell % COLLECTED == 0:
+            gc.collect()  # the program rarely does, and circles would keep the arrays of every cell
     step = float(grid.step_hours)
     layers = [judged, counts.hours_valid * step]
     layers += [below * step for below in (*counts.hours_below, *counts.degree_hours_below)]

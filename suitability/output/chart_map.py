@@ -95,6 +95,8 @@ def _fills(spec: GridMap) -> dict[str, Any]:
         "hovertext": [[told(lines) for lines in row] for row in spec.told],
         "hovertemplate": "%{hovertext}<extra></extra>",
         "hoverongaps": False,
+        "xgap": 0.5,  # also spares a style that the policy of the page refuses
+        "ygap": 0.5,
         "colorscale": [
             [(step + edge) / steps, fill] for step, fill in enumerate(COLOURS) for edge in (0, 1)
         ],

@@ -11,7 +11,7 @@ import xarray as xr
 from hypothesis import given
 from hypothesis import strategies as st
 
-from suitability.atlas.counts import count_block, count_grid, month_axis
+from suitability.atlas.counts import count_block, count_grid, count_lazily, month_axis
 from suitability.atlas.grid import open_grid
 from suitability.atlas.mapping import standard_offsets
 from suitability.climate.days import local_hour
@@ -110,8 +110,30 @@ def test_a_real_reanalysis_is_counted_alike_in_any_pieces(tmp_path: Path) -> Non
             encoding={"t2m": {"chunks": (1000, 1, 2)}},
         )
     pieces = open_grid([tmp_path / "z.zarr"])
+    lazily = count_lazily(pieces, offsets, FLOORS, steps=1000).compute()
+    layers = np.concatenate([whole.hours_below, whole.degree_hours_below, whole.hours_valid[None]])
+    np.testing.assert_allclose(lazily.reshape(layers.shape), layers)
     parts = [count_grid(pieces, offsets, FLOORS, steps=steps) for steps in (1000, 3333)]
     for part in parts:
         np.testing.assert_array_equal(part.hours_below, whole.hours_below)
         np.testing.assert_array_equal(part.hours_valid, whole.hours_valid)
         np.testing.assert_allclose(part.degree_hours_below, whole.degree_hours_below)
+
+
+@pytest.mark.slow
+# pandas announces a change of its own that xclim 0.62 has not followed yet
+@pytest.mark.filterwarnings("ignore:The 'name' property is deprecated")
+def test_the_reference_library_counts_the_same_grid_alike() -> None:
+    """Generic counting of xclim (month starts, strictly below) on ERA5 around Berlin, in UTC."""
+    from xclim.indices.generic import count_occurrences
+
+    berlin = DATA / "era5_berlin.nc"
+    grid = open_grid([berlin])
+    floors = np.array([-5.0, 0.0, 5.0, 12.8, 20.0])
+    ours = count_grid(grid, np.zeros(grid.shape), floors)
+    with xr.open_dataset(berlin) as dataset:
+        values = exact_values(dataset["t2m"].to_numpy(), -273.15)
+        celsius = dataset["t2m"].copy(data=values).assign_attrs(units="degC")
+    for number, floor in enumerate(floors):
+        theirs = count_occurrences(celsius, f"{floor} degC", freq="MS", op="<").to_numpy()
+        np.testing.assert_array_equal(ours.hours_below[number], theirs.reshape(12, -1))

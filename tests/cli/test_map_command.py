@@ -55,7 +55,7 @@ def test_the_answer_comes_first_and_the_files_say_the_same(
         "Of 3 cells Nobile type (soft-cane) can live outdoors for a season in 67 %"
     )
     assert "All verdicts are provisional: they rest on 3 usable years" in " ".join(text.split())
-    assert "1 cells have no value" in text
+    assert "Without any value, and left out: 1 cell." in text
     assert "Weather: invented waves" in text
     assert told.splitlines() == [f"Wrote {out}", f"Wrote {page}"]
     code, document, _ = run(capsys, file, *ASKED, "--json")
