@@ -72,7 +72,6 @@ from suitability.climate.states import (
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
-from suitability.spots.collection import Collection
 from suitability.spots.diary import Diary
 from suitability.spots.plants import Plant
 from suitability.weather.forecasts import Forecast
@@ -505,8 +504,14 @@ def look_ahead(
     scenarios = _Scenarios(question, timeline, allowances, tonight)
     plants, loose = _judge_all(question, scenarios, diary, nights)
     own = question.subjects.collection
+    lost_moves = diary is not None and diary.lost_moves
     left_out = (*(own.left_out if own else ()), *(diary.left_out if diary else ()))
-    doubts = tuple(_doubts(forecast, timeline, plants, now, loose=bool(loose), own=own))
+    doubts = (
+        *_doubts(forecast, timeline, plants, now),
+        *((Doubt.NOT_PLACED,) if loose else ()),
+        *((Doubt.LEFT_OUT,) if own is not None and own.left_out else ()),
+        *((Doubt.DIARY,) if lost_moves else ()),
+    )
     moved = any(one.act is Act.MOVE for one in plants)
     return Outlook(
         place=place,
@@ -554,11 +559,8 @@ def _doubts(
     timeline: _Timeline,
     plants: Sequence[PlantOutlook],
     now: int,
-    *,
-    loose: bool,
-    own: Collection | None,
 ) -> Iterator[Doubt]:
-    """Why not every plant could be judged."""
+    """Why not every plant that is asked about could be judged."""
     if forecast is None:
         yield Doubt.NO_FORECAST
     elif now - forecast.issued > STALE_HOURS:
@@ -575,10 +577,6 @@ def _doubts(
         for one in plants
     ):
         yield Doubt.PARTIAL
-    if loose:
-        yield Doubt.NOT_PLACED
-    if own is not None and own.left_out:
-        yield Doubt.LEFT_OUT
 
 
 class _Asked(Struct, frozen=True, kw_only=True):

@@ -86,6 +86,7 @@ class Doubt(StrEnum):
     OBSERVED = "missing-observed-hours"
     NOT_PLACED = "not-placed"
     LEFT_OUT = "left-out"
+    DIARY = "diary-rows-left-out"
 
 
 class NightAhead(Result, frozen=True, kw_only=True):

@@ -38,6 +38,16 @@ BASES = {
     "reasoned": "published figures carried on, reasoned",
     "spread": "the usual spread of these nights",
 }
+REASONS = {
+    Doubt.NO_FORECAST: "there is no forecast",
+    Doubt.STALE: "the forecast is older than a day",
+    Doubt.PARTIAL: "hours of the forecast are missing",
+    Doubt.OBSERVED: "too many observed hours are missing",
+    Doubt.NOT_PLACED: "it is not said where every plant stands",
+    Doubt.LEFT_OUT: "not every plant of the file can be read",
+    Doubt.DIARY: "a row of the diary cannot be read, so that a plant may stand elsewhere",
+}
+APART = (Doubt.NOT_PLACED, Doubt.LEFT_OUT, Doubt.DIARY)  # say nothing against the plants judged
 DOUBTS = {
     Doubt.PARTIAL: "The forecast does not hold every hour of tonight and tomorrow night.",
     Doubt.OBSERVED: (
@@ -102,20 +112,25 @@ def _section(
 def _headline(
     outlook: Outlook, moved: Sequence[PlantOutlook], watched: Sequence[PlantOutlook]
 ) -> str:
-    """What is to be done, in a sentence."""
+    """What is to be done, in a sentence; and what it leaves open."""
+    why = _reasons(outlook)
     if moved:
-        return f"Tonight move {_named(moved)}."
+        apart = [one for one in outlook.doubts if one in APART]
+        rest = f"; not every plant could be judged: {why}" if apart else ""
+        return f"Tonight move {_named(moved)}{rest}."
     if outlook.alert is Alert.CANNOT_TELL:
-        why = {
-            Doubt.NO_FORECAST: "there is no forecast",
-            Doubt.STALE: "the forecast is older than a day",
-        }
-        found = next((why[one] for one in outlook.doubts if one in why), "hours are missing")
-        return f"Whether anything must move tonight cannot be told: {found}."
+        others = outlook.plants and all(one in APART for one in outlook.doubts)
+        rest = "; for the others nothing must move" if others else ""
+        return f"Whether anything must move tonight cannot be told: {why}{rest}."
     if watched:
         first = min(_first_risk(one).evening for one in watched)
         return f"Nothing must move tonight; watch {_named(watched)} from {_weekday(first)} on."
     return "Nothing must move tonight, and no night of the forecast asks for it."
+
+
+def _reasons(outlook: Outlook) -> str:
+    """Why not everything could be told, in a few words each."""
+    return " and ".join(REASONS[one] for one in outlook.doubts)
 
 
 def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:

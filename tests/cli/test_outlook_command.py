@@ -102,6 +102,29 @@ def test_a_stale_forecast_rings_and_says_so(file: Path, capsys: pytest.CaptureFi
     assert "does not hold every hour" in " ".join(out.split())
 
 
+@pytest.mark.parametrize(
+    ("plant", "why"),
+    [
+        ('group = "nobile"\nspot = "loft"', "not every plant of the file can be read"),
+        ('group = "nobile"', "it is not said where every plant stands"),
+    ],
+)
+def test_a_plant_that_was_not_judged_is_the_reason_and_the_others_are_told(
+    file: Path, capsys: pytest.CaptureFixture[str], plant: str, why: str
+) -> None:
+    """Rather than that hours are missing, of which none is."""
+    file.write_text(f'{COLLECTION}[[plant]]\nname = "odd"\n{plant}\n', "utf-8")
+    given = ("--collection", file, "--forecast", forecast(file, 12.0), "--on", NOW)
+    code, out, _ = run(capsys, *given, "--alert-exit")
+    told = " ".join(out.split())
+    assert code == 4
+    assert told.startswith(
+        f"Whether anything must move tonight cannot be told: {why}; for the others nothing must "
+        "move."
+    )
+    assert "odd" in told
+
+
 def test_document_message_and_calendar_say_the_same(
     file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -162,13 +185,31 @@ def test_what_a_name_was_taken_for_is_told(file: Path, capsys: pytest.CaptureFix
 def test_the_diary_moves_a_plant(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Carried in the day before: nothing must move."""
     rows = "date,plant,what,words,lowest_c,spot\n2014-12-29,old one,move,,,indoors\n"
-    file.with_name("mine.diary.csv").write_text(rows + "2014-12-29,gone,move,,,patio\n", "utf-8")
-    code, out, _ = run(
-        capsys, "--collection", file, "--forecast", forecast(file, -3.0), "--on", NOW
-    )
+    file.with_name("mine.diary.csv").write_text(rows + "2014-12-29,gone,damage,,,\n", "utf-8")
+    given = ("--collection", file, "--forecast", forecast(file, -3.0), "--on", NOW)
+    code, out, _ = run(capsys, *given, "--alert-exit")
     assert code == 0
     assert out.startswith("Nothing must move tonight")
     assert 'line 3, plant: found "gone"' in " ".join(out.split())
+
+
+@pytest.mark.parametrize("row", ["white,move,,,pation", "whit,move,,,patio", "white,moev,,,patio"])
+def test_a_row_that_may_have_moved_a_plant_rings(
+    file: Path, capsys: pytest.CaptureFixture[str], row: str
+) -> None:
+    """A misspelt spot, plant or kind: the white one may stand out in the cold."""
+    diary = file.with_name("mine.diary.csv")
+    diary.write_text(f"date,plant,what,words,lowest_c,spot\n2014-12-29,{row}\n", "utf-8")
+    given = ("--collection", file, "--on", NOW, "--alert-exit", "--forecast")
+    code, out, _ = run(capsys, *given, forecast(file, 12.0))
+    told = " ".join(out.split())
+    assert code == 4
+    assert told.startswith("Whether anything must move tonight cannot be told: a row of the diary")
+    assert "for the others nothing must move." in told
+    code, out, _ = run(capsys, *given, forecast(file, -3.0))
+    told = " ".join(out.split())
+    assert code == 3
+    assert told.startswith("Tonight move old one (patio); not every plant could be judged: a row")
 
 
 @pytest.mark.parametrize(

@@ -113,6 +113,25 @@ def test_an_odd_row_is_told_with_its_line_and_the_others_count(
 
 
 @pytest.mark.parametrize(
+    ("row", "taken"),
+    [
+        ("old nobel,Repotting,,,", "stays"),
+        ("old nobile,damage,,99,", "stays"),
+        ("old nobile,flowering,,,porch", "lost"),  # may be a move that was given another kind
+        ("old nobel,Move,,,porch", "lost"),
+        ("old nobile,mvoe,,,", "lost"),
+        ("old nobile,,,,", "lost"),
+        ("old nobile,MOVE,,,porch", "read"),
+    ],
+)
+def test_a_row_left_out_may_have_been_a_move(mine: Collection, row: str, taken: str) -> None:
+    """Unless its kind is read and is another one; capitals make none."""
+    write(mine, f"{HEAD}2024-01-01,{row}\n")
+    diary = read_diary(mine)
+    assert (len(diary.entries), diary.lost_moves) == (taken == "read", taken == "lost")
+
+
+@pytest.mark.parametrize(
     "text", ["day,plant,what\n", "\x00\x01,\n", "2024-01-01,old nobile,move,,,porch\n"]
 )
 def test_a_file_without_the_columns_is_refused(mine: Collection, text: str) -> None:
