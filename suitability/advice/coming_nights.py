@@ -134,6 +134,8 @@ class _Timeline(Struct, frozen=True, kw_only=True):
         Whether enough of them is known to tell a dose.
     filled
         With these hours as cold as the coldest known; the same record where none is missing.
+    holed
+        Whether the forecast lacks an hour of tonight, however short the gap.
     """
 
     record: Record
@@ -141,6 +143,7 @@ class _Timeline(Struct, frozen=True, kw_only=True):
     missing: int
     told: bool
     filled: Record
+    holed: bool
 
 
 def _timeline(question: Question, forecast: Forecast | None, now: int, tonight: int) -> _Timeline:
@@ -164,8 +167,20 @@ def _timeline(question: Question, forecast: Forecast | None, now: int, tonight: 
         temp_c[window][gaps] = np.nanmin(hours)
         filled = replace(whole, temp_c=temp_c)
     return _Timeline(
-        record=whole, ahead=ahead, missing=int(gaps.sum()), told=bool(told), filled=filled
+        record=whole,
+        ahead=ahead,
+        missing=int(gaps.sum()),
+        told=bool(told),
+        filled=filled,
+        holed=forecast is not None and _is_holed(forecast.hours, ahead, noon),
     )
+
+
+def _is_holed(hours: Record, ahead: int, noon: int) -> bool:
+    """Whether a forecast lacks an hour, behind the observed ones, of the night after a noon."""
+    gap = hours.start_hour + np.flatnonzero(np.isnan(hours.temp_c))
+    begins, ends = noon + NIGHT_HOURS.start, noon + NIGHT_HOURS.stop
+    return bool(((gap >= max(ahead, begins)) & (gap < ends)).any())
 
 
 def _extend(past: Record, forecast: Forecast | None, ahead: int, stop: int) -> Record:
@@ -363,7 +378,12 @@ class _Scenarios:
         return Stays.of(record, self._question.place, self.spots, first)
 
     def _make_look(self, where: _Where, asked: _Key, sign: int, filled: bool) -> _Look:  # noqa: FBT001
-        return _look(self.stays(sign, filled=filled), where, asked.needs, self._allowance_c)
+        stays = self.stays(sign, filled=filled)
+        look = _look(stays, where, asked.needs, self._allowance_c)
+        if self.timeline.holed:  # a straight line through its coldest hours proves nothing
+            look.unknown[self.tonight - stays.first_day] = True
+            look.lowest_c[self.tonight - stays.first_day] = np.nan
+        return look
 
     def _lay_season(self, where: _Where, asked: _Key) -> SpotNights:
         """All nights before tonight, where a plant stood."""

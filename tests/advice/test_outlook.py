@@ -227,6 +227,30 @@ def test_what_is_missing_rings_and_a_hard_night_rings_louder(
         assert outlook(question, replace(cold, issued=cold.issued - 25)).alert is Alert.MOVE
 
 
+@pytest.mark.parametrize(
+    ("at", "act", "doubts"),
+    [
+        (12, Act.CANNOT_TELL, (Doubt.PARTIAL,)),  # 3 o'clock of tonight
+        (2, Act.NOTHING, ()),  # 17:00, before the night
+        (12 + 24, Act.NOTHING, ()),  # of tomorrow night, which is asked about again
+    ],
+)
+def test_no_missing_hour_of_tonight_is_filled(
+    hourly: Hourly, mine: Path, at: int, act: Act, doubts: tuple[Doubt, ...]
+) -> None:
+    """A line from 18 to 18 °C would hide any frost at dawn; what is known to be too cold is not."""
+    question = asked(hourly, mine)
+
+    def holed(low_c: float) -> Outlook:
+        forecast = told(question, [low_c, 18.0, 18.0])
+        temp_c = forecast.hours.temp_c.copy()
+        temp_c[at] = np.nan
+        return outlook(question, replace(forecast, hours=replace(forecast.hours, temp_c=temp_c)))
+
+    assert (first(holed(18.0)).act, holed(18.0).doubts) == (act, doubts)
+    assert first(holed(2.0)).act is Act.MOVE
+
+
 def test_an_old_forecast_has_the_error_of_its_own_nights(hourly: Hourly, mine: Path) -> None:
     """Two days after its issue tonight is its third night."""
     question = asked(hourly, mine)
