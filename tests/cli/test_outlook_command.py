@@ -212,6 +212,19 @@ def test_a_row_that_may_have_moved_a_plant_rings(
     assert told.startswith("Tonight move old one (patio); not every plant could be judged: a row")
 
 
+def test_a_forecast_in_fahrenheit_is_refused_with_its_own_option(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nights of 52 °F (11 °C) and days of 70: with the option it is read."""
+    path = forecast(file, 52.0)
+    path.write_text(path.read_text("utf-8").replace(",16.0", ",70.0"), "utf-8")
+    given = ("--collection", file, "--forecast", path, "--on", NOW)
+    code, out, err = run(capsys, *given)
+    assert (code, out) == (1, "")
+    assert "a forecast with --forecast-unit f" in err
+    assert run(capsys, *given, "--forecast-unit", "f")[0] == 0
+
+
 @pytest.mark.parametrize(
     ("arguments", "code", "told"),
     [
