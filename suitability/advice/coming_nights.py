@@ -72,8 +72,9 @@ from suitability.climate.states import (
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
-from suitability.spots.diary import Diary
+from suitability.spots.diary import Diary, as_on
 from suitability.spots.plants import Plant
+from suitability.spots.spot import Spot
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import (
     Origin,
@@ -523,6 +524,8 @@ def look_ahead(
     allowances = _allowances(question, past, now, tonight, ahead)
     scenarios = _Scenarios(question, timeline, allowances, tonight)
     plants, loose = _judge_all(question, scenarios, diary, nights)
+    left = _places_left(question, diary, EPOCH + timedelta(days=tonight))
+    plants = tuple(_with_full(one, left) for one in plants)
     own = question.subjects.collection
     lost_moves = diary is not None and diary.lost_moves
     left_out = (*(own.left_out if own else ()), *(diary.left_out if diary else ()))
@@ -698,7 +701,7 @@ def _judge(
         **whose(asked.spot, needs, 0),
         indoors=spot.room is not None,
         act=act,
-        would_do=_would_do(scenarios, asked) if act is Act.MOVE else (),
+        would_do=_would_do(scenarios, asked, ahead[0].strain) if act is Act.MOVE else (),
         nights=ahead,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
@@ -729,18 +732,55 @@ def _act_of(nights: Sequence[NightAhead]) -> Act:
     return Act.WATCH if any(night.state in too_much for night in nights) else Act.NOTHING
 
 
-def _would_do(scenarios: _Scenarios, asked: _Asked) -> tuple[str, ...]:
-    """Spots at which tonight would be fine, in the order of the collection."""
+def _would_do(scenarios: _Scenarios, asked: _Asked, strain: Strain | None) -> tuple[str, ...]:
+    """
+    Spots at which tonight would be fine, in the order of the collection.
+
+    Where that cannot be told of any, and cold is the strain: those that are kept so warm that no
+    night adds anything.
+    """
     stays = scenarios.stays()
     first = scenarios.tonight - stays.first_day
     behind = asked.where(stays)[:first]
 
-    def is_fine(spot: str) -> bool:
-        where = (*behind, *(spot,) * (stays.nights - first))
-        return _nights_ahead(scenarios, where, asked.needs, 1)[0].state is State.FINE
+    def tonight_at(spot: Spot) -> NightAhead:
+        where = (*behind, *(spot.name,) * (stays.nights - first))
+        return _nights_ahead(scenarios, where, asked.needs, 1)[0]
 
-    others = [spot.name for spot in scenarios.spots if spot.name != asked.spot]
-    return tuple(spot for spot in others if is_fine(spot))
+    nights = {spot: tonight_at(spot) for spot in scenarios.spots if spot.name != asked.spot}
+    fine = tuple(spot.name for spot, night in nights.items() if night.state is State.FINE)
+    return fine or tuple(
+        spot.name
+        for spot, night in nights.items()
+        if strain is not Strain.HEAT
+        and night.state is State.UNKNOWN
+        and _is_kept_warm(spot, asked.needs)
+    )
+
+
+def _is_kept_warm(spot: Spot, needs: Needs) -> bool:
+    """Whether heat that has no limit keeps a spot above all cold that adds to a dose."""
+    kept_c = spot.room.temp_c if spot.room else None if spot.heater else spot.held_minimum_c
+    return kept_c is not None and kept_c >= max(needs.limit_wet_c, needs.chill_base_c)
+
+
+def _places_left(question: Question, diary: Diary | None, evening: date) -> dict[str, int]:
+    """Of each spot that says its places, how many more pots it takes that evening."""
+    own = question.subjects.collection
+    if own is None:
+        return {}
+    standing = own if diary is None else as_on(own, diary, evening)
+    return {
+        spot.name: spot.places - sum(plant.number for plant in standing.plants_at(spot.name))
+        for spot in own.spots
+        if spot.places is not None
+    }
+
+
+def _with_full(one: PlantOutlook, left: dict[str, int]) -> PlantOutlook:
+    """With the spots that would do but have no room for all its pots."""
+    pots = max(1, sum(one.numbers))
+    return replace(one, full=tuple(spot for spot in one.would_do if left.get(spot, pots) < pots))
 
 
 def _hot_runs(look: _Look, first: int, nights: int, ceiling_c: float | None) -> tuple[int, int]:

@@ -129,8 +129,15 @@ class PlantOutlook(Whose, frozen=True, kw_only=True):
     indoors: Annotated[bool, Meta(description="The spot is in a room.")]
     act: Act
     would_do: Annotated[
-        tuple[str, ...], Meta(description="Spots where it would be fine tonight, if it must move.")
+        tuple[str, ...],
+        Meta(
+            description="Spots where it would be fine tonight, if it must move; where that cannot "
+            "be told, those kept warm by heat without limit."
+        ),
     ]
+    full: Annotated[
+        tuple[str, ...], Meta(description="Of these, spots without room for all its pots.")
+    ] = ()
     nights: tuple[NightAhead, ...]
     limit_c: Celsius
     limit_wet_c: Celsius

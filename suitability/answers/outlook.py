@@ -179,12 +179,14 @@ def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
 
 
 def _where_to(one: PlantOutlook) -> str:
-    """Spots that would do."""
+    """Spots that would do, those with room first."""
     if one.would_do:
-        return words.clean(", ".join(one.would_do[:SPOTS_NAMED]), 80)
+        spots = sorted(one.would_do, key=lambda spot: spot in one.full)[:SPOTS_NAMED]
+        told = [f"{spot} (full)" if spot in one.full else spot for spot in spots]
+        return words.clean(", ".join(told), 80)
     if one.nights[0].strain is Strain.HEAT:
         return "a cooler place, in shade"
-    return SAYS_OUT if one.indoors else "indoors"
+    return SAYS_OUT if one.indoors else "a room"
 
 
 def _unsure(unsure: Sequence[PlantOutlook]) -> Text:

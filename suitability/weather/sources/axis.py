@@ -18,8 +18,8 @@ from suitability.weather.quality import check_solar_time_of
 from suitability.weather.record import FloatArray, Origin, Record, datetime_of_hour
 from suitability.weather.sampling import FEWEST_DAYS, miss_of_hours
 from suitability.weather.sources.readings import (
-    READ_FAHRENHEIT,
     CONVERTED,
+    READ_FAHRENHEIT,
     Readings,
     celsius,
     check_readings,

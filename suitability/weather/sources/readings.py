@@ -15,8 +15,8 @@ from suitability.weather.record import FloatArray
 from suitability.weather.sources.warmth import WARMEST_MEDIAN_C
 
 __all__ = [
-    "READ_FAHRENHEIT",
     "CONVERTED",
+    "READ_FAHRENHEIT",
     "YEARS",
     "Readings",
     "celsius",
