@@ -571,6 +571,7 @@ def _tell(forecast: Forecast, now: int) -> ForecastTold:
     return ForecastTold(
         credit=Credit.of(hours),
         issued=_iso(forecast.issued),
+        begins=_iso(hours.start_hour),
         until=_iso(hours.stop_hour - 1),
         age_hours=max(0, now - forecast.issued),
         rain=hours.prcp_mm is not None and bool(np.isfinite(hours.prcp_mm).any()),

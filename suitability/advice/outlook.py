@@ -175,6 +175,7 @@ class ForecastTold(Result, frozen=True, kw_only=True):
 
     credit: Credit
     issued: Annotated[str, Meta(description="ISO 8601, UTC: fetched, or its first hour.")]
+    begins: Annotated[str, Meta(description="Its first hour.")]
     until: Annotated[str, Meta(description="Its last hour.")]
     age_hours: Hours
     rain: Annotated[bool, Meta(description="Whether it tells rain.")]

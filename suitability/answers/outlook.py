@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from suitability.advice.outlook import Act, Alert, Doubt, State, Strain
@@ -24,6 +25,7 @@ __all__ = ["outlook_calendar", "outlook_sheet"]
 
 NAMED, UNSURE_NAMED = 4, 12  # plants that a sentence names
 SPOTS_NAMED = 2
+BRIDGED = timedelta(hours=3)  # from now to a forecast's first hour; two missing hours are filled
 LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 STRAINS = {
@@ -130,7 +132,18 @@ def _headline(
 
 def _reasons(outlook: Outlook) -> str:
     """Why not everything could be told, in a few words each."""
-    return " and ".join(REASONS[one] for one in outlook.doubts)
+    begins = _begins_later(outlook)
+    late = {Doubt.PARTIAL: f"the forecast begins only on {begins}"} if begins else {}
+    return " and ".join((REASONS | late)[one] for one in outlook.doubts)
+
+
+def _begins_later(outlook: Outlook) -> str | None:
+    """The moment, in words, at which a forecast begins that says nothing of the next hours."""
+    told = outlook.forecast
+    if told is None:
+        return None
+    wait = datetime.fromisoformat(told.begins) - datetime.fromisoformat(outlook.now)
+    return words.moment(told.begins) if wait > BRIDGED else None
 
 
 def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:
@@ -303,10 +316,9 @@ def _basis(outlook: Outlook, units: TemperatureUnit) -> Iterator[str]:
     if told is not None:
         source = words.clean(words.credit_text(told.credit) or "source not said", 200)
         rain = "" if told.rain else "; no rain in it, so every pot without a roof counts as wet"
-        yield (
-            f"Forecast: {source}, of {words.moment(told.issued)}, up to "
-            f"{words.moment(told.until)}{rain}."
-        )
+        begins = _begins_later(outlook)
+        of = f"only from {begins} on" if begins else f"of {words.moment(told.issued)}"
+        yield f"Forecast: {source}, {of}, up to {words.moment(told.until)}{rain}."
         first = outlook.allowances[0] if outlook.allowances else None
         if first is not None:
             lowered = show_difference(first.allowance_c, units)

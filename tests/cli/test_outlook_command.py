@@ -125,6 +125,22 @@ def test_a_plant_that_was_not_judged_is_the_reason_and_the_others_are_told(
     assert "odd" in told
 
 
+def test_a_forecast_that_begins_days_ahead_is_said_to(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It is not "of today"."""
+    given = ("--collection", file, "--forecast", forecast(file, 12.0, first=30), "--alert-exit")
+    code, out, _ = run(capsys, *given, "--on", "2014-12-27T14")
+    told = " ".join(out.split())
+    assert code == 4
+    assert told.startswith(
+        "Whether anything must move tonight cannot be told: the forecast begins only on 30 "
+        "December 2014 22:00 UTC."
+    )
+    assert "only from 30 December 2014 22:00 UTC on, up to" in told
+    assert "27 December 2014 22:00 UTC, up to" not in told
+
+
 def test_document_message_and_calendar_say_the_same(
     file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
