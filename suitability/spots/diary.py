@@ -37,6 +37,7 @@ __all__ = [
 
 COLUMNS = ("date", "plant", "what", "words", "lowest_c", "spot")
 LONGEST_WORDS = 400
+FIRST_DAY = date(1950, 1, 1)  # a note of an earlier year is a slip of the pen
 LOWEST_C = Span(-40.0, 30.0, "°C", celsius=True)
 
 
@@ -195,8 +196,10 @@ def check_entry(entry: Entry, collection: Collection, where: Where) -> Entry:
     ------
     CatalogueError
         The collection has no such plant or spot (near names are offered), or a cell does not
-        belong to what the row tells of.
+        belong to what the row tells of, or its day is long gone.
     """
+    if entry.day < FIRST_DAY:
+        where.refuse("date", f"{entry.day}", f"a day from {FIRST_DAY} on")
     names = [plant.name for plant in collection.plants]
     plant = next((name for name in names if same_name(name) == same_name(entry.plant)), None)
     if plant is None:

@@ -84,6 +84,7 @@ def test_a_row_is_added_as_the_file_has_its_columns(mine: Collection) -> None:
     ("row", "told"),
     [
         ("2024-13-01,old nobile,move,,,porch", "line 3, date"),
+        ("0204-01-01,old nobile,move,,,porch", "a day from 1950-01-01 on"),
         ("2024-01-01,old nobel,repotting,,,", "Near: old nobile"),
         ("2024-01-01,old nobile,move,,,", "line 3, spot: found nothing"),
         ("2024-01-01,old nobile,move,,,porsch", "Near: porch"),
