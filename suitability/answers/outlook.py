@@ -26,6 +26,7 @@ __all__ = ["outlook_calendar", "outlook_sheet"]
 NAMED, UNSURE_NAMED = 4, 12  # plants that a sentence names
 SPOTS_NAMED = 2
 BRIDGED = timedelta(hours=3)  # from now to a forecast's first hour; two missing hours are filled
+OLD_HOURS = 48  # age of a forecast up to which it is told in hours
 LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 STRAINS = {
@@ -302,10 +303,9 @@ def _doubts(outlook: Outlook) -> Iterator[str]:
                 "--forecast, or go by another forecast and the lows on the cards."
             )
         elif doubt is Doubt.STALE and outlook.forecast is not None:
-            yield (
-                f"The forecast is {outlook.forecast.age_hours:.0f} hours old: it says less than "
-                "its error tells."
-            )
+            hours = outlook.forecast.age_hours
+            age = f"{hours:.0f} hours" if hours <= OLD_HOURS else f"{hours / 24:,.0f} days"
+            yield f"The forecast is {age} old, and the weather may have turned: get a new one."
         elif doubt in DOUBTS:
             yield DOUBTS[doubt]
 

@@ -97,6 +97,8 @@ def test_a_stale_forecast_rings_and_says_so(file: Path, capsys: pytest.CaptureFi
     code, out, _ = run(capsys, *asked, stale, "--on", "2014-12-30T17")
     assert code == 4
     assert "27 hours old" in " ".join(out.split())
+    _, out, _ = run(capsys, *asked, stale, "--on", "2015-01-02T14")
+    assert "The forecast is 4 days old, and the weather may have turned" in " ".join(out.split())
     code, out, _ = run(capsys, *asked, forecast(file, 12.0, days=1), "--on", NOW)
     assert code == 4
     assert "does not hold every hour" in " ".join(out.split())
