@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
 
-    from suitability.advice.outlook import NightAhead, Outlook, PlantOutlook
+    from suitability.advice.outlook import NightAhead, Outlook, PlantOutlook, RestSoFar
     from suitability.answers.sheet import Sheet, Table
 
 _Row = tuple["date", str]  # evening and spot
@@ -241,16 +241,25 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
         )
     rest = one.rest
     if rest is not None and (rest.nights or rest.cool_hours):
-        hours = ""
-        if rest.cool_hours is not None and rest.cool_hours_needed is not None:
-            hours = f" and {rest.cool_hours:.0f} of {rest.cool_hours_needed:.0f} cool hours"
-        dry = ", if kept dry" if rest.if_kept_dry else ""
-        met = "; it is met" if rest.met else ""
-        yield f"rest {rest.nights} of {rest.needed:.0f} nights{hours}{dry}{met}"
+        yield _rest(rest)
     if one.hot_days_ahead >= 2:
         yield f"{one.hot_days} hot days in a row, {one.hot_days_ahead} with those ahead"
     if one.wet_cold:
         yield f"wet and cold in the night of {_weekday(one.wet_cold[0])}: keep it dry"
+
+
+def _rest(rest: RestSoFar) -> str:
+    """What this season has brought of a rest."""
+    counts = [(rest.nights, rest.needed, "nights")]
+    if rest.cool_hours is not None and rest.cool_hours_needed is not None:
+        counts.append((rest.cool_hours, rest.cool_hours_needed, "cool hours"))
+    dry = ", if kept dry" if rest.if_kept_dry else ""
+    if rest.met:
+        told = "; ".join(f"{n:.0f} {what}, {needed:.0f} needed" for n, needed, what in counts)
+        return f"rest met ({told}){dry}"
+    return (
+        f"rest {' and '.join(f'{n:.0f} of {needed:.0f} {what}' for n, needed, what in counts)}{dry}"
+    )
 
 
 def _every_night(outlook: Outlook, units: TemperatureUnit) -> list[Table]:

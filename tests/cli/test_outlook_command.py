@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -188,6 +189,16 @@ def test_every_unit_and_detail(file: Path, capsys: pytest.CaptureFixture[str]) -
     assert "26.6 °F" in out
     assert "Night by night" in out
     assert "°C" not in out.split("Forecast:")[0]
+
+
+def test_a_rest_that_is_met_is_told_as_met(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """By its nights and hours beside what is needed; one under way as so many of so many."""
+    path = forecast(file, 12.0)
+    given = ("--collection", file, "--forecast", path)
+    told = " ".join(run(capsys, *given, "--on", NOW)[1].split())
+    assert re.search(r"rest met \(\d+ nights, 21 needed; 5\d\d cool hours, 504 needed\)", told)
+    told = " ".join(run(capsys, *given, "--on", "2014-12-12T14")[1].split())
+    assert re.search(r"rest \d+ of 21 nights and [1-4]?\d?\d of 504 cool hours", told)
 
 
 def test_what_a_name_was_taken_for_is_told(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
