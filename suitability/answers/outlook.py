@@ -250,7 +250,7 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
 
 def _rest(rest: RestSoFar) -> str:
     """What this season has brought of a rest."""
-    counts = [(rest.nights, rest.needed, "nights")]
+    counts: list[tuple[float, float, str]] = [(rest.nights, rest.needed, "nights")]
     if rest.cool_hours is not None and rest.cool_hours_needed is not None:
         counts.append((rest.cool_hours, rest.cool_hours_needed, "cool hours"))
     dry = ", if kept dry" if rest.if_kept_dry else ""
