@@ -97,6 +97,7 @@ def test_a_row_is_added_as_the_file_has_its_columns(mine: Collection) -> None:
         (f"2024-01-01,old nobile,damage,{'x' * 401},,", "at most 400"),
         ("2024-01-01", "line 3, what: found an empty text"),
         ("2024-01-01,,repotting", 'plant: found ""'),
+        ("2024-01-01,turnip,repotting,,,", "There are: old nobile; den-phal."),  # names hold commas
     ],
 )
 def test_an_odd_row_is_told_with_its_line_and_the_others_count(
