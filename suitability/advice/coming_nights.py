@@ -630,7 +630,7 @@ def _judge_all(
     )
     plants = [_judge(scenarios, one, nights, usual) for one in asked]
     plants.sort(key=_urgency)
-    told = (f"Not placed, so not judged: {', '.join(loose)}.",) if loose else ()
+    told = (f"Not placed, so not judged: {'; '.join(loose)}.",) if loose else ()
     return tuple(plants), told
 
 

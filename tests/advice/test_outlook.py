@@ -345,12 +345,13 @@ def test_a_plant_stands_where_its_diary_says_and_moves_on_when_it_says(
 
 
 def test_a_plant_without_a_spot_is_told_and_rings(hourly: Hourly, mine: Path) -> None:
-    mine.write_text(COLLECTION + '[[plant]]\nname = "loose"\ngroup = "mine"\n', "utf-8")
+    loose = "".join(f'[[plant]]\nname = "{name}"\ngroup = "mine"\n' for name in ("a, b", "c"))
+    mine.write_text(COLLECTION + loose, "utf-8")
     question = asked(hourly, mine)
     found = outlook(question, told(question, [18.0, 18.0]))
     assert found.alert is Alert.CANNOT_TELL
     assert found.doubts == (Doubt.NOT_PLACED,)
-    assert found.notes == ("Not placed, so not judged: loose.",)
+    assert found.notes == ("Not placed, so not judged: a, b; c.",)
 
 
 def test_the_error_is_learned_from_forecasts_that_were_kept(hourly: Hourly, mine: Path) -> None:
