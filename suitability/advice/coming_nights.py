@@ -72,9 +72,9 @@ from suitability.climate.states import (
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
-from suitability.spots.collection import Collection
-from suitability.spots.diary import Diary
+from suitability.spots.diary import Diary, as_on
 from suitability.spots.plants import Plant
+from suitability.spots.spot import Spot
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import (
     Origin,
@@ -135,6 +135,8 @@ class _Timeline(Struct, frozen=True, kw_only=True):
         Whether enough of them is known to tell a dose.
     filled
         With these hours as cold as the coldest known; the same record where none is missing.
+    holed
+        Whether the forecast lacks an hour of tonight, however short the gap.
     """
 
     record: Record
@@ -142,6 +144,7 @@ class _Timeline(Struct, frozen=True, kw_only=True):
     missing: int
     told: bool
     filled: Record
+    holed: bool
 
 
 def _timeline(question: Question, forecast: Forecast | None, now: int, tonight: int) -> _Timeline:
@@ -165,8 +168,20 @@ def _timeline(question: Question, forecast: Forecast | None, now: int, tonight: 
         temp_c[window][gaps] = np.nanmin(hours)
         filled = replace(whole, temp_c=temp_c)
     return _Timeline(
-        record=whole, ahead=ahead, missing=int(gaps.sum()), told=bool(told), filled=filled
+        record=whole,
+        ahead=ahead,
+        missing=int(gaps.sum()),
+        told=bool(told),
+        filled=filled,
+        holed=forecast is not None and _is_holed(forecast.hours, ahead, noon),
     )
+
+
+def _is_holed(hours: Record, ahead: int, noon: int) -> bool:
+    """Whether a forecast lacks an hour, behind the observed ones, of the night after a noon."""
+    gap = hours.start_hour + np.flatnonzero(np.isnan(hours.temp_c))
+    begins, ends = noon + NIGHT_HOURS.start, noon + NIGHT_HOURS.stop
+    return bool(((gap >= max(ahead, begins)) & (gap < ends)).any())
 
 
 def _extend(past: Record, forecast: Forecast | None, ahead: int, stop: int) -> Record:
@@ -364,7 +379,12 @@ class _Scenarios:
         return Stays.of(record, self._question.place, self.spots, first)
 
     def _make_look(self, where: _Where, asked: _Key, sign: int, filled: bool) -> _Look:  # noqa: FBT001
-        return _look(self.stays(sign, filled=filled), where, asked.needs, self._allowance_c)
+        stays = self.stays(sign, filled=filled)
+        look = _look(stays, where, asked.needs, self._allowance_c)
+        if self.timeline.holed:  # a straight line through its coldest hours proves nothing
+            look.unknown[self.tonight - stays.first_day] = True
+            look.lowest_c[self.tonight - stays.first_day] = np.nan
+        return look
 
     def _lay_season(self, where: _Where, asked: _Key) -> SpotNights:
         """All nights before tonight, where a plant stood."""
@@ -504,9 +524,17 @@ def look_ahead(
     allowances = _allowances(question, past, now, tonight, ahead)
     scenarios = _Scenarios(question, timeline, allowances, tonight)
     plants, loose = _judge_all(question, scenarios, diary, nights)
+    left = _places_left(question, diary, EPOCH + timedelta(days=tonight))
+    plants = tuple(_with_full(one, left) for one in plants)
     own = question.subjects.collection
+    lost_moves = diary is not None and diary.lost_moves
     left_out = (*(own.left_out if own else ()), *(diary.left_out if diary else ()))
-    doubts = tuple(_doubts(forecast, timeline, plants, now, loose=bool(loose), own=own))
+    doubts = (
+        *_doubts(forecast, timeline, plants, now),
+        *((Doubt.NOT_PLACED,) if loose else ()),
+        *((Doubt.LEFT_OUT,) if own is not None and own.left_out else ()),
+        *((Doubt.DIARY,) if lost_moves else ()),
+    )
     moved = any(one.act is Act.MOVE for one in plants)
     return Outlook(
         place=place,
@@ -543,6 +571,7 @@ def _tell(forecast: Forecast, now: int) -> ForecastTold:
     return ForecastTold(
         credit=Credit.of(hours),
         issued=_iso(forecast.issued),
+        begins=_iso(hours.start_hour),
         until=_iso(hours.stop_hour - 1),
         age_hours=max(0, now - forecast.issued),
         rain=hours.prcp_mm is not None and bool(np.isfinite(hours.prcp_mm).any()),
@@ -554,11 +583,8 @@ def _doubts(
     timeline: _Timeline,
     plants: Sequence[PlantOutlook],
     now: int,
-    *,
-    loose: bool,
-    own: Collection | None,
 ) -> Iterator[Doubt]:
-    """Why not every plant could be judged."""
+    """Why not every plant that is asked about could be judged."""
     if forecast is None:
         yield Doubt.NO_FORECAST
     elif now - forecast.issued > STALE_HOURS:
@@ -575,10 +601,6 @@ def _doubts(
         for one in plants
     ):
         yield Doubt.PARTIAL
-    if loose:
-        yield Doubt.NOT_PLACED
-    if own is not None and own.left_out:
-        yield Doubt.LEFT_OUT
 
 
 class _Asked(Struct, frozen=True, kw_only=True):
@@ -608,7 +630,7 @@ def _judge_all(
     )
     plants = [_judge(scenarios, one, nights, usual) for one in asked]
     plants.sort(key=_urgency)
-    told = (f"Not placed, so not judged: {', '.join(loose)}.",) if loose else ()
+    told = (f"Not placed, so not judged: {'; '.join(loose)}.",) if loose else ()
     return tuple(plants), told
 
 
@@ -680,7 +702,7 @@ def _judge(
         **whose(asked.spot, needs, 0),
         indoors=spot.room is not None,
         act=act,
-        would_do=_would_do(scenarios, asked) if act is Act.MOVE else (),
+        would_do=_would_do(scenarios, asked, ahead[0].strain) if act is Act.MOVE else (),
         nights=ahead,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
@@ -711,18 +733,55 @@ def _act_of(nights: Sequence[NightAhead]) -> Act:
     return Act.WATCH if any(night.state in too_much for night in nights) else Act.NOTHING
 
 
-def _would_do(scenarios: _Scenarios, asked: _Asked) -> tuple[str, ...]:
-    """Spots at which tonight would be fine, in the order of the collection."""
+def _would_do(scenarios: _Scenarios, asked: _Asked, strain: Strain | None) -> tuple[str, ...]:
+    """
+    Spots at which tonight would be fine, in the order of the collection.
+
+    Where that cannot be told of any, and cold is the strain: those that are kept so warm that no
+    night adds anything.
+    """
     stays = scenarios.stays()
     first = scenarios.tonight - stays.first_day
     behind = asked.where(stays)[:first]
 
-    def is_fine(spot: str) -> bool:
-        where = (*behind, *(spot,) * (stays.nights - first))
-        return _nights_ahead(scenarios, where, asked.needs, 1)[0].state is State.FINE
+    def tonight_at(spot: Spot) -> NightAhead:
+        where = (*behind, *(spot.name,) * (stays.nights - first))
+        return _nights_ahead(scenarios, where, asked.needs, 1)[0]
 
-    others = [spot.name for spot in scenarios.spots if spot.name != asked.spot]
-    return tuple(spot for spot in others if is_fine(spot))
+    nights = {spot: tonight_at(spot) for spot in scenarios.spots if spot.name != asked.spot}
+    fine = tuple(spot.name for spot, night in nights.items() if night.state is State.FINE)
+    return fine or tuple(
+        spot.name
+        for spot, night in nights.items()
+        if strain is not Strain.HEAT
+        and night.state is State.UNKNOWN
+        and _is_kept_warm(spot, asked.needs)
+    )
+
+
+def _is_kept_warm(spot: Spot, needs: Needs) -> bool:
+    """Whether heat that has no limit keeps a spot above all cold that adds to a dose."""
+    kept_c = spot.room.temp_c if spot.room else None if spot.heater else spot.held_minimum_c
+    return kept_c is not None and kept_c >= max(needs.limit_wet_c, needs.chill_base_c)
+
+
+def _places_left(question: Question, diary: Diary | None, evening: date) -> dict[str, int]:
+    """Of each spot that says its places, how many more pots it takes that evening."""
+    own = question.subjects.collection
+    if own is None:
+        return {}
+    standing = own if diary is None else as_on(own, diary, evening)
+    return {
+        spot.name: spot.places - sum(plant.number for plant in standing.plants_at(spot.name))
+        for spot in own.spots
+        if spot.places is not None
+    }
+
+
+def _with_full(one: PlantOutlook, left: dict[str, int]) -> PlantOutlook:
+    """With the spots that would do but have no room for all its pots."""
+    pots = max(1, sum(one.numbers))
+    return replace(one, full=tuple(spot for spot in one.would_do if left.get(spot, pots) < pots))
 
 
 def _hot_runs(look: _Look, first: int, nights: int, ceiling_c: float | None) -> tuple[int, int]:

@@ -86,6 +86,7 @@ class Doubt(StrEnum):
     OBSERVED = "missing-observed-hours"
     NOT_PLACED = "not-placed"
     LEFT_OUT = "left-out"
+    DIARY = "diary-rows-left-out"
 
 
 class NightAhead(Result, frozen=True, kw_only=True):
@@ -128,8 +129,15 @@ class PlantOutlook(Whose, frozen=True, kw_only=True):
     indoors: Annotated[bool, Meta(description="The spot is in a room.")]
     act: Act
     would_do: Annotated[
-        tuple[str, ...], Meta(description="Spots where it would be fine tonight, if it must move.")
+        tuple[str, ...],
+        Meta(
+            description="Spots where it would be fine tonight, if it must move; where that cannot "
+            "be told, those kept warm by heat without limit."
+        ),
     ]
+    full: Annotated[
+        tuple[str, ...], Meta(description="Of these, spots without room for all its pots.")
+    ] = ()
     nights: tuple[NightAhead, ...]
     limit_c: Celsius
     limit_wet_c: Celsius
@@ -167,6 +175,7 @@ class ForecastTold(Result, frozen=True, kw_only=True):
 
     credit: Credit
     issued: Annotated[str, Meta(description="ISO 8601, UTC: fetched, or its first hour.")]
+    begins: Annotated[str, Meta(description="Its first hour.")]
     until: Annotated[str, Meta(description="Its last hour.")]
     age_hours: Hours
     rain: Annotated[bool, Meta(description="Whether it tells rain.")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from suitability.advice.outlook import Act, Alert, Doubt, State, Strain
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
 
-    from suitability.advice.outlook import NightAhead, Outlook, PlantOutlook
+    from suitability.advice.outlook import NightAhead, Outlook, PlantOutlook, RestSoFar
     from suitability.answers.sheet import Sheet, Table
 
 _Row = tuple["date", str]  # evening and spot
@@ -24,6 +25,8 @@ __all__ = ["outlook_calendar", "outlook_sheet"]
 
 NAMED, UNSURE_NAMED = 4, 12  # plants that a sentence names
 SPOTS_NAMED = 2
+BRIDGED = timedelta(hours=3)  # from now to a forecast's first hour; two missing hours are filled
+OLD_HOURS = 48  # age of a forecast up to which it is told in hours
 LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 STRAINS = {
@@ -38,6 +41,16 @@ BASES = {
     "reasoned": "published figures carried on, reasoned",
     "spread": "the usual spread of these nights",
 }
+REASONS = {
+    Doubt.NO_FORECAST: "there is no forecast",
+    Doubt.STALE: "the forecast is older than a day",
+    Doubt.PARTIAL: "hours of the forecast are missing",
+    Doubt.OBSERVED: "too many observed hours are missing",
+    Doubt.NOT_PLACED: "it is not said where every plant stands",
+    Doubt.LEFT_OUT: "not every plant of the file can be read",
+    Doubt.DIARY: "a row of the diary cannot be read, so that a plant may stand elsewhere",
+}
+APART = (Doubt.NOT_PLACED, Doubt.LEFT_OUT, Doubt.DIARY)  # say nothing against the plants judged
 DOUBTS = {
     Doubt.PARTIAL: "The forecast does not hold every hour of tonight and tomorrow night.",
     Doubt.OBSERVED: (
@@ -102,20 +115,36 @@ def _section(
 def _headline(
     outlook: Outlook, moved: Sequence[PlantOutlook], watched: Sequence[PlantOutlook]
 ) -> str:
-    """What is to be done, in a sentence."""
+    """What is to be done, in a sentence; and what it leaves open."""
+    why = _reasons(outlook)
     if moved:
-        return f"Tonight move {_named(moved)}."
+        apart = [one for one in outlook.doubts if one in APART]
+        rest = f"; not every plant could be judged: {why}" if apart else ""
+        return f"Tonight move {_named(moved)}{rest}."
     if outlook.alert is Alert.CANNOT_TELL:
-        why = {
-            Doubt.NO_FORECAST: "there is no forecast",
-            Doubt.STALE: "the forecast is older than a day",
-        }
-        found = next((why[one] for one in outlook.doubts if one in why), "hours are missing")
-        return f"Whether anything must move tonight cannot be told: {found}."
+        others = outlook.plants and all(one in APART for one in outlook.doubts)
+        rest = "; for the others nothing must move" if others else ""
+        return f"Whether anything must move tonight cannot be told: {why}{rest}."
     if watched:
         first = min(_first_risk(one).evening for one in watched)
         return f"Nothing must move tonight; watch {_named(watched)} from {_weekday(first)} on."
     return "Nothing must move tonight, and no night of the forecast asks for it."
+
+
+def _reasons(outlook: Outlook) -> str:
+    """Why not everything could be told, in a few words each."""
+    begins = _begins_later(outlook)
+    late = {Doubt.PARTIAL: f"the forecast begins only on {begins}"} if begins else {}
+    return " and ".join((REASONS | late)[one] for one in outlook.doubts)
+
+
+def _begins_later(outlook: Outlook) -> str | None:
+    """The moment, in words, at which a forecast begins that says nothing of the next hours."""
+    told = outlook.forecast
+    if told is None:
+        return None
+    wait = datetime.fromisoformat(told.begins) - datetime.fromisoformat(outlook.now)
+    return words.moment(told.begins) if wait > BRIDGED else None
 
 
 def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:
@@ -164,12 +193,14 @@ def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
 
 
 def _where_to(one: PlantOutlook) -> str:
-    """Spots that would do."""
+    """Spots that would do, those with room first."""
     if one.would_do:
-        return words.clean(", ".join(one.would_do[:SPOTS_NAMED]), 80)
+        spots = sorted(one.would_do, key=lambda spot: spot in one.full)[:SPOTS_NAMED]
+        told = [f"{spot} (full)" if spot in one.full else spot for spot in spots]
+        return words.clean(", ".join(told), 80)
     if one.nights[0].strain is Strain.HEAT:
         return "a cooler place, in shade"
-    return SAYS_OUT if one.indoors else "indoors"
+    return SAYS_OUT if one.indoors else "a room"
 
 
 def _unsure(unsure: Sequence[PlantOutlook]) -> Text:
@@ -210,16 +241,25 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
         )
     rest = one.rest
     if rest is not None and (rest.nights or rest.cool_hours):
-        hours = ""
-        if rest.cool_hours is not None and rest.cool_hours_needed is not None:
-            hours = f" and {rest.cool_hours:.0f} of {rest.cool_hours_needed:.0f} cool hours"
-        dry = ", if kept dry" if rest.if_kept_dry else ""
-        met = "; it is met" if rest.met else ""
-        yield f"rest {rest.nights} of {rest.needed:.0f} nights{hours}{dry}{met}"
+        yield _rest(rest)
     if one.hot_days_ahead >= 2:
         yield f"{one.hot_days} hot days in a row, {one.hot_days_ahead} with those ahead"
     if one.wet_cold:
         yield f"wet and cold in the night of {_weekday(one.wet_cold[0])}: keep it dry"
+
+
+def _rest(rest: RestSoFar) -> str:
+    """What this season has brought of a rest."""
+    counts: list[tuple[float, float, str]] = [(rest.nights, rest.needed, "nights")]
+    if rest.cool_hours is not None and rest.cool_hours_needed is not None:
+        counts.append((rest.cool_hours, rest.cool_hours_needed, "cool hours"))
+    dry = ", if kept dry" if rest.if_kept_dry else ""
+    if rest.met:
+        told = "; ".join(f"{n:.0f} {what}, {needed:.0f} needed" for n, needed, what in counts)
+        return f"rest met ({told}){dry}"
+    return (
+        f"rest {' and '.join(f'{n:.0f} of {needed:.0f} {what}' for n, needed, what in counts)}{dry}"
+    )
 
 
 def _every_night(outlook: Outlook, units: TemperatureUnit) -> list[Table]:
@@ -272,10 +312,9 @@ def _doubts(outlook: Outlook) -> Iterator[str]:
                 "--forecast, or go by another forecast and the lows on the cards."
             )
         elif doubt is Doubt.STALE and outlook.forecast is not None:
-            yield (
-                f"The forecast is {outlook.forecast.age_hours:.0f} hours old: it says less than "
-                "its error tells."
-            )
+            hours = outlook.forecast.age_hours
+            age = f"{hours:.0f} hours" if hours <= OLD_HOURS else f"{hours / 24:,.0f} days"
+            yield f"The forecast is {age} old, and the weather may have turned: get a new one."
         elif doubt in DOUBTS:
             yield DOUBTS[doubt]
 
@@ -286,10 +325,9 @@ def _basis(outlook: Outlook, units: TemperatureUnit) -> Iterator[str]:
     if told is not None:
         source = words.clean(words.credit_text(told.credit) or "source not said", 200)
         rain = "" if told.rain else "; no rain in it, so every pot without a roof counts as wet"
-        yield (
-            f"Forecast: {source}, of {words.moment(told.issued)}, up to "
-            f"{words.moment(told.until)}{rain}."
-        )
+        begins = _begins_later(outlook)
+        of = f"only from {begins} on" if begins else f"of {words.moment(told.issued)}"
+        yield f"Forecast: {source}, {of}, up to {words.moment(told.until)}{rain}."
         first = outlook.allowances[0] if outlook.allowances else None
         if first is not None:
             lowered = show_difference(first.allowance_c, units)

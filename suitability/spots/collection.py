@@ -129,4 +129,4 @@ def near_names(word: str, names: Sequence[str]) -> str:
 
     near = get_close_matches(same_name(word), [same_name(name) for name in names], n=3)
     offered = [name for name in names if same_name(name) in near] or list(names)[:8]
-    return f" {'Near' if near else 'There are'}: {', '.join(offered)}." if offered else ""
+    return f" {'Near' if near else 'There are'}: {'; '.join(offered)}." if offered else ""

@@ -37,6 +37,7 @@ __all__ = [
 
 COLUMNS = ("date", "plant", "what", "words", "lowest_c", "spot")
 LONGEST_WORDS = 400
+FIRST_DAY = date(1950, 1, 1)  # a note of an earlier year is a slip of the pen
 LOWEST_C = Span(-40.0, 30.0, "°C", celsius=True)
 
 
@@ -47,6 +48,9 @@ class What(StrEnum):
     FLOWERING = "flowering"
     MOVE = "move"
     REPOTTING = "repotting"
+
+
+STAYING = frozenset(What) - {What.MOVE}  # rows that say nothing of where a plant stands
 
 
 class Entry(Result, frozen=True, kw_only=True, rename={"day": "date"}):
@@ -74,11 +78,14 @@ class Diary(Struct, frozen=True, kw_only=True):
         By day; those of one day in the order of the file.
     left_out
         A sentence for each row that cannot be used.
+    lost_moves
+        Whether one of these may have told where a plant stands.
     """
 
     path: Path
     entries: tuple[Entry, ...] = ()
     left_out: tuple[str, ...] = ()
+    lost_moves: bool = False
 
     def of(self, plant: str) -> tuple[Entry, ...]:
         """The rows of one plant."""
@@ -119,13 +126,15 @@ def read_diary(collection: Collection) -> Diary:
         ) from reason
     found: list[Entry] = []
     left_out: list[str] = []
+    lost_moves = False
     for line, row in _rows_of(text, path.name):
         try:
             found.append(_parse_row(row, Where(path.name, f"line {line}"), collection))
         except CatalogueError as reason:
             left_out.append(f"{reason} The row was left out.")
+            lost_moves |= bool(row.get("spot")) or row["what"].casefold() not in STAYING
     found.sort(key=lambda entry: entry.day)
-    return Diary(path=path, entries=tuple(found), left_out=tuple(left_out))
+    return Diary(path=path, entries=tuple(found), left_out=tuple(left_out), lost_moves=lost_moves)
 
 
 def _rows_of(text: str, file: str) -> Iterator[tuple[int, dict[str, str]]]:
@@ -171,7 +180,7 @@ def _parse_row(cells: Mapping[str, str], where: Where, collection: Collection) -
     entry = Entry(
         day=parse_day(cells["date"], "date", where),
         plant=cells["plant"],
-        what=parse_word(cells["what"], {one.value: one for one in What}, "what", where),
+        what=parse_word(cells["what"].casefold(), {one.value: one for one in What}, "what", where),
         words=parse_text(cells.get("words", ""), "words", where, LONGEST_WORDS),
         lowest_c=temp_c,
         spot=cells.get("spot") or None,
@@ -187,8 +196,10 @@ def check_entry(entry: Entry, collection: Collection, where: Where) -> Entry:
     ------
     CatalogueError
         The collection has no such plant or spot (near names are offered), or a cell does not
-        belong to what the row tells of.
+        belong to what the row tells of, or its day is long gone.
     """
+    if entry.day < FIRST_DAY:
+        where.refuse("date", f"{entry.day}", f"a day from {FIRST_DAY} on")
     names = [plant.name for plant in collection.plants]
     plant = next((name for name in names if same_name(name) == same_name(entry.plant)), None)
     if plant is None:

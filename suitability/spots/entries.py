@@ -280,7 +280,9 @@ def _parse_heater(entry: Mapping[str, Any], start: Heater | None, where: Where) 
     given = [field for field in HEATER_FIELDS if field in entry]
     if not given:
         return start
-    check_present(entry, HEATER_FIELDS, where)
+    for field in HEATER_FIELDS:
+        if field not in entry:
+            where.refuse(field, f"nothing beside {given[0]}", "both of these fields, or neither")
     return Heater(
         watts=parse_number(entry["heater_watts"], Span(1.0, 50_000.0, "W"), "heater_watts", where),
         loss_w_per_k=parse_number(

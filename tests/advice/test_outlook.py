@@ -227,6 +227,69 @@ def test_what_is_missing_rings_and_a_hard_night_rings_louder(
         assert outlook(question, replace(cold, issued=cold.issued - 25)).alert is Alert.MOVE
 
 
+@pytest.mark.parametrize(
+    ("at", "act", "doubts"),
+    [
+        (12, Act.CANNOT_TELL, (Doubt.PARTIAL,)),  # 3 o'clock of tonight
+        (2, Act.NOTHING, ()),  # 17:00, before the night
+        (12 + 24, Act.NOTHING, ()),  # of tomorrow night, which is asked about again
+    ],
+)
+def test_no_missing_hour_of_tonight_is_filled(
+    hourly: Hourly, mine: Path, at: int, act: Act, doubts: tuple[Doubt, ...]
+) -> None:
+    """A line from 18 to 18 °C would hide any frost at dawn; what is known to be too cold is not."""
+    question = asked(hourly, mine)
+
+    def holed(low_c: float) -> Outlook:
+        forecast = told(question, [low_c, 18.0, 18.0])
+        temp_c = forecast.hours.temp_c.copy()
+        temp_c[at] = np.nan
+        return outlook(question, replace(forecast, hours=replace(forecast.hours, temp_c=temp_c)))
+
+    assert (first(holed(18.0)).act, holed(18.0).doubts) == (act, doubts)
+    assert first(holed(2.0)).act is Act.MOVE
+
+
+def test_with_a_gap_in_the_forecast_spots_that_are_kept_warm_are_offered(
+    hourly: Hourly, mine: Path
+) -> None:
+    """Rooms at 19 and 11 °C and houses held at 13 °C, one by a weak heater; chill base 12 °C."""
+    heated = '[[spot]]\nname = "{}"\nroofed = true\nheld_minimum_c = 13\n{}'
+    weak = "heater_watts = 500\nheat_loss_w_per_k = 40\n"
+    cool = '[[spot]]\nname = "cool"\nkind = "room"\nroom_c = 11\n'
+    mine.write_text(COLLECTION + heated.format("held", "") + heated.format("weak", weak) + cool)
+    question = asked(hourly, mine)
+    forecast = told(question, [2.0, 18.0])
+    temp_c = forecast.hours.temp_c.copy()
+    temp_c[12] = np.nan
+    forecast = replace(forecast, hours=replace(forecast.hours, temp_c=temp_c))
+    one = first(outlook(question, forecast))
+    assert (one.act, one.would_do) == (Act.MOVE, ("room", "held"))
+
+
+@pytest.mark.parametrize(("places", "full"), [(1, ("room",)), (2, ()), (6, ())])
+def test_a_spot_without_room_is_told(
+    hourly: Hourly, mine: Path, places: int, full: tuple[str, ...]
+) -> None:
+    """One pot is in the room by the diary: the plant of five needs six places, the other two."""
+    mine.write_text(
+        COLLECTION.replace('kind = "room"', f'kind = "room"\nplaces = {places}')
+        + '[[plant]]\nname = "in"\ngroup = "mine"\nspot = "bench"\n',
+        "utf-8",
+    )
+    question = asked(hourly, mine)
+    own = question.subjects.collection
+    assert own is not None
+    note = Entry(
+        day=datetime_of_hour(now_of(question)).date(), plant="in", what=What.MOVE, spot="room"
+    )
+    diary_file(mine).write_text(with_entries("", [note]), "utf-8")
+    found = outlook(question, told(question, [2.0, 18.0]), diary=read_diary(own))
+    assert (first(found).would_do, first(found).full) == (("room",), full)
+    assert first(found, "many").full == (() if places == 6 else ("room",))
+
+
 def test_an_old_forecast_has_the_error_of_its_own_nights(hourly: Hourly, mine: Path) -> None:
     """Two days after its issue tonight is its third night."""
     question = asked(hourly, mine)
@@ -282,12 +345,13 @@ def test_a_plant_stands_where_its_diary_says_and_moves_on_when_it_says(
 
 
 def test_a_plant_without_a_spot_is_told_and_rings(hourly: Hourly, mine: Path) -> None:
-    mine.write_text(COLLECTION + '[[plant]]\nname = "loose"\ngroup = "mine"\n', "utf-8")
+    loose = "".join(f'[[plant]]\nname = "{name}"\ngroup = "mine"\n' for name in ("a, b", "c"))
+    mine.write_text(COLLECTION + loose, "utf-8")
     question = asked(hourly, mine)
     found = outlook(question, told(question, [18.0, 18.0]))
     assert found.alert is Alert.CANNOT_TELL
     assert found.doubts == (Doubt.NOT_PLACED,)
-    assert found.notes == ("Not placed, so not judged: loose.",)
+    assert found.notes == ("Not placed, so not judged: a, b; c.",)
 
 
 def test_the_error_is_learned_from_forecasts_that_were_kept(hourly: Hourly, mine: Path) -> None:

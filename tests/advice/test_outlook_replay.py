@@ -45,7 +45,7 @@ dose_limit_c_h = 5000
 
 def forecast_of(question: Question, now: int, errors_c: NDArray[np.float64]) -> Forecast:
     """What was to come, each night of 24 hours from noon on off by its error."""
-    ahead = clip_record(question.record, now, now + 24 * errors_c.size)
+    ahead = fill_short_gaps(clip_record(question.record, now, now + 24 * errors_c.size))
     night = np.clip((np.arange(ahead.temp_c.size) + ASKED_AT - 12) // 24, 0, errors_c.size - 1)
     hours = replace(
         ahead,

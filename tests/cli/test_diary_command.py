@@ -99,6 +99,7 @@ def test_notes_are_added_told_and_held_against_the_record(
         (("pruning", "old one"), 2, "expected damage or flowering or move or repotting"),
         (("damage", "old one", "--date", "2014-02-30"), 2, "no day 30"),
         (("damage", "old one", "--date", "2200-01-01"), 2, "lies ahead"),
+        (("Damage", "old one", "--date", "1850-01-01"), 1, "date: found 1850-01-01; right would"),
         (("damage", "old one", "--lowest", "99"), 2, "--lowest 99"),
         (("damage", "white", "old one", "old"), 1, 'found "old"'),
         (("flowering", "old one", "--words", "a\nb"), 1, "a line break"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -97,9 +98,50 @@ def test_a_stale_forecast_rings_and_says_so(file: Path, capsys: pytest.CaptureFi
     code, out, _ = run(capsys, *asked, stale, "--on", "2014-12-30T17")
     assert code == 4
     assert "27 hours old" in " ".join(out.split())
+    _, out, _ = run(capsys, *asked, stale, "--on", "2015-01-02T14")
+    assert "The forecast is 4 days old, and the weather may have turned" in " ".join(out.split())
     code, out, _ = run(capsys, *asked, forecast(file, 12.0, days=1), "--on", NOW)
     assert code == 4
     assert "does not hold every hour" in " ".join(out.split())
+
+
+@pytest.mark.parametrize(
+    ("plant", "why"),
+    [
+        ('group = "nobile"\nspot = "loft"', "not every plant of the file can be read"),
+        ('group = "nobile"', "it is not said where every plant stands"),
+    ],
+)
+def test_a_plant_that_was_not_judged_is_the_reason_and_the_others_are_told(
+    file: Path, capsys: pytest.CaptureFixture[str], plant: str, why: str
+) -> None:
+    """Rather than that hours are missing, of which none is."""
+    file.write_text(f'{COLLECTION}[[plant]]\nname = "odd"\n{plant}\n', "utf-8")
+    given = ("--collection", file, "--forecast", forecast(file, 12.0), "--on", NOW)
+    code, out, _ = run(capsys, *given, "--alert-exit")
+    told = " ".join(out.split())
+    assert code == 4
+    assert told.startswith(
+        f"Whether anything must move tonight cannot be told: {why}; for the others nothing must "
+        "move."
+    )
+    assert "odd" in told
+
+
+def test_a_forecast_that_begins_days_ahead_is_said_to(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It is not "of today"."""
+    given = ("--collection", file, "--forecast", forecast(file, 12.0, first=30), "--alert-exit")
+    code, out, _ = run(capsys, *given, "--on", "2014-12-27T14")
+    told = " ".join(out.split())
+    assert code == 4
+    assert told.startswith(
+        "Whether anything must move tonight cannot be told: the forecast begins only on 30 "
+        "December 2014 22:00 UTC."
+    )
+    assert "only from 30 December 2014 22:00 UTC on, up to" in told
+    assert "27 December 2014 22:00 UTC, up to" not in told
 
 
 def test_document_message_and_calendar_say_the_same(
@@ -149,6 +191,16 @@ def test_every_unit_and_detail(file: Path, capsys: pytest.CaptureFixture[str]) -
     assert "°C" not in out.split("Forecast:")[0]
 
 
+def test_a_rest_that_is_met_is_told_as_met(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """By its nights and hours beside what is needed; one under way as so many of so many."""
+    path = forecast(file, 12.0)
+    given = ("--collection", file, "--forecast", path)
+    told = " ".join(run(capsys, *given, "--on", NOW)[1].split())
+    assert re.search(r"rest met \(\d+ nights, 21 needed; 5\d\d cool hours, 504 needed\)", told)
+    told = " ".join(run(capsys, *given, "--on", "2014-12-12T14")[1].split())
+    assert re.search(r"rest \d+ of 21 nights and [1-4]?\d?\d of 504 cool hours", told)
+
+
 def test_what_a_name_was_taken_for_is_told(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A slip of a letter, and a hybrid whose group is a guess."""
     given = ("--collection", file, "--forecast", forecast(file, 12.0), "--on", NOW)
@@ -162,13 +214,44 @@ def test_what_a_name_was_taken_for_is_told(file: Path, capsys: pytest.CaptureFix
 def test_the_diary_moves_a_plant(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Carried in the day before: nothing must move."""
     rows = "date,plant,what,words,lowest_c,spot\n2014-12-29,old one,move,,,indoors\n"
-    file.with_name("mine.diary.csv").write_text(rows + "2014-12-29,gone,move,,,patio\n", "utf-8")
-    code, out, _ = run(
-        capsys, "--collection", file, "--forecast", forecast(file, -3.0), "--on", NOW
-    )
+    file.with_name("mine.diary.csv").write_text(rows + "2014-12-29,gone,damage,,,\n", "utf-8")
+    given = ("--collection", file, "--forecast", forecast(file, -3.0), "--on", NOW)
+    code, out, _ = run(capsys, *given, "--alert-exit")
     assert code == 0
     assert out.startswith("Nothing must move tonight")
     assert 'line 3, plant: found "gone"' in " ".join(out.split())
+
+
+@pytest.mark.parametrize("row", ["white,move,,,pation", "whit,move,,,patio", "white,moev,,,patio"])
+def test_a_row_that_may_have_moved_a_plant_rings(
+    file: Path, capsys: pytest.CaptureFixture[str], row: str
+) -> None:
+    """A misspelt spot, plant or kind: the white one may stand out in the cold."""
+    diary = file.with_name("mine.diary.csv")
+    diary.write_text(f"date,plant,what,words,lowest_c,spot\n2014-12-29,{row}\n", "utf-8")
+    given = ("--collection", file, "--on", NOW, "--alert-exit", "--forecast")
+    code, out, _ = run(capsys, *given, forecast(file, 12.0))
+    told = " ".join(out.split())
+    assert code == 4
+    assert told.startswith("Whether anything must move tonight cannot be told: a row of the diary")
+    assert "for the others nothing must move." in told
+    code, out, _ = run(capsys, *given, forecast(file, -3.0))
+    told = " ".join(out.split())
+    assert code == 3
+    assert told.startswith("Tonight move old one (patio); not every plant could be judged: a row")
+
+
+def test_a_forecast_in_fahrenheit_is_refused_with_its_own_option(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nights of 52 °F (11 °C) and days of 70: with the option it is read."""
+    path = forecast(file, 52.0)
+    path.write_text(path.read_text("utf-8").replace(",16.0", ",70.0"), "utf-8")
+    given = ("--collection", file, "--forecast", path, "--on", NOW)
+    code, out, err = run(capsys, *given)
+    assert (code, out) == (1, "")
+    assert "a forecast with --forecast-unit f" in err
+    assert run(capsys, *given, "--forecast-unit", "f")[0] == 0
 
 
 @pytest.mark.parametrize(

@@ -84,6 +84,7 @@ def test_a_row_is_added_as_the_file_has_its_columns(mine: Collection) -> None:
     ("row", "told"),
     [
         ("2024-13-01,old nobile,move,,,porch", "line 3, date"),
+        ("0204-01-01,old nobile,move,,,porch", "a day from 1950-01-01 on"),
         ("2024-01-01,old nobel,repotting,,,", "Near: old nobile"),
         ("2024-01-01,old nobile,move,,,", "line 3, spot: found nothing"),
         ("2024-01-01,old nobile,move,,,porsch", "Near: porch"),
@@ -96,6 +97,7 @@ def test_a_row_is_added_as_the_file_has_its_columns(mine: Collection) -> None:
         (f"2024-01-01,old nobile,damage,{'x' * 401},,", "at most 400"),
         ("2024-01-01", "line 3, what: found an empty text"),
         ("2024-01-01,,repotting", 'plant: found ""'),
+        ("2024-01-01,turnip,repotting,,,", "There are: old nobile; den-phal."),  # names hold commas
     ],
 )
 def test_an_odd_row_is_told_with_its_line_and_the_others_count(
@@ -110,6 +112,25 @@ def test_an_odd_row_is_told_with_its_line_and_the_others_count(
     assert len(diary.left_out) == 1
     assert diary.left_out[0].startswith("mine.diary.csv, line 3")
     assert told in diary.left_out[0]
+
+
+@pytest.mark.parametrize(
+    ("row", "taken"),
+    [
+        ("old nobel,Repotting,,,", "stays"),
+        ("old nobile,damage,,99,", "stays"),
+        ("old nobile,flowering,,,porch", "lost"),  # may be a move that was given another kind
+        ("old nobel,Move,,,porch", "lost"),
+        ("old nobile,mvoe,,,", "lost"),
+        ("old nobile,,,,", "lost"),
+        ("old nobile,MOVE,,,porch", "read"),
+    ],
+)
+def test_a_row_left_out_may_have_been_a_move(mine: Collection, row: str, taken: str) -> None:
+    """Unless its kind is read and is another one; capitals make none."""
+    write(mine, f"{HEAD}2024-01-01,{row}\n")
+    diary = read_diary(mine)
+    assert (len(diary.entries), diary.lost_moves) == (taken == "read", taken == "lost")
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from suitability.weather.record import FloatArray, Origin, Record, datetime_of_h
 from suitability.weather.sampling import FEWEST_DAYS, miss_of_hours
 from suitability.weather.sources.readings import (
     CONVERTED,
+    READ_FAHRENHEIT,
     Readings,
     celsius,
     check_readings,
@@ -138,9 +139,8 @@ def judge_place(
         note = f"{told}: taken for a record from under cover; otherwise check its unit and place."
         return replace(record, notes=(*record.notes, note))
     raise RecordError(
-        f"{file}: {told}, and no room varies so or is so warm: it looks like Fahrenheit. Read it "
-        "with --record-unit f, in `weather import` and `spots fit` with --input-units f; if it is "
-        "in °C, check the latitude."
+        f"{file}: {told}, and no room varies so or is so warm: it looks like Fahrenheit. "
+        f"{READ_FAHRENHEIT}; if it is in °C, check the latitude."
     )
 
 

@@ -16,6 +16,7 @@ from suitability.weather.sources.warmth import WARMEST_MEDIAN_C
 
 __all__ = [
     "CONVERTED",
+    "READ_FAHRENHEIT",
     "YEARS",
     "Readings",
     "celsius",
@@ -137,6 +138,10 @@ FAHRENHEIT_SHARE = 0.01  # of the values, and three at least, above 60: more tha
 HIGHEST_FAHRENHEIT = 140.0  # 60 °C
 FILLERS = (99.9, 99.99, 99.0, 999.0, 999.9, 999.99, 9999.0, 9999.9, 99999.0, 32767.0, 32768.0)
 CONVERTED = "°F, converted to °C"  # a unit of readings, in words
+READ_FAHRENHEIT = (  # which option tells the degrees of which file
+    "Read it with --record-unit f, a forecast with --forecast-unit f, and in `weather import` and "
+    "`spots fit` with --input-units f"
+)
 SURE_FILLER = 990.0  # fillers from here on are neither °F nor kelvin
 YEARS = (1800, 2100)
 
@@ -257,8 +262,7 @@ def _check_unit(readings: Readings, outside: NDArray[np.bool_]) -> None:
         readings.refuse(
             row,
             f"temp {temp[row]:.6g}, with a median of {median:.4g} in the whole file, looks like "
-            "Fahrenheit. Read it with --record-unit f, in `weather import` and `spots fit` with "
-            "--input-units f.",
+            f"Fahrenheit. {READ_FAHRENHEIT}.",
         )
     if filler.any():
         _refuse_filler(readings, int(filler.argmax()))
