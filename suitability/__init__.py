@@ -2,7 +2,8 @@
 Where a tender orchid can live, and when it must move, from hourly temperature records.
 
 Ask, then answer: `ask` makes one question of a record, a place, spots and groups, with the defaults
-of the command line; `check`, `moves`, `year`, `cards`, `report`, `protect` and `compare` answer it.
+of the command line; `check`, `moves`, `year`, `plan`, `cards`, `report`, `protect` and `compare`
+answer it.
 
     question = suitability.ask(suitability.demo_record(), suitability.demo_place(), "phalaenanthe")
     print(suitability.check(question).results[0].verdict)
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from suitability.advice.growing_weeks import year
     from suitability.advice.growth_year import GrowthYearResult
     from suitability.advice.moves import MovesResult, moves
+    from suitability.advice.plan_result import PlanResult
+    from suitability.advice.planning import plan
     from suitability.advice.plant_state import PlantState
     from suitability.advice.protection import Protection, protect
     from suitability.advice.question import Question, ask
@@ -43,6 +46,7 @@ __all__ = [
     "GrowthYearResult",
     "MovesResult",
     "Place",
+    "PlanResult",
     "PlantState",
     "Protection",
     "Question",
@@ -59,6 +63,7 @@ __all__ = [
     "demo_record",
     "moves",
     "place_at",
+    "plan",
     "protect",
     "read_file_record",
     "record_for_place",
@@ -71,6 +76,7 @@ _MODULE = {  # public name: where it lives; type checkers read the same list abo
     "check": "advice.check",
     "moves": "advice.moves",
     "year": "advice.growing_weeks",
+    "plan": "advice.planning",
     "compare": "advice.comparison",
     "cards": "advice.card",
     "protect": "advice.protection",
@@ -80,6 +86,7 @@ _MODULE = {  # public name: where it lives; type checkers read the same list abo
     "CheckResult": "advice.result",
     "MovesResult": "advice.moves",
     "GrowthYearResult": "advice.growth_year",
+    "PlanResult": "advice.plan_result",
     "Comparison": "advice.comparison",
     "CardResult": "advice.card",
     "Protection": "advice.protection",

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from multiprocessing.connection import Connection
 
-__all__ = ["aside", "each", "work_alone", "workers"]
+__all__ = ["aside", "cores", "each", "work_alone", "workers"]
 
 Answer = TypeVar("Answer")
 
@@ -43,6 +43,13 @@ def workers() -> int:
     """How many processes may work at once; 1 where this one must do it all."""
     if _Process.alone or sys.platform != "linux" or threading.active_count() > 1:
         return 1
+    return cores()
+
+
+def cores() -> int:
+    """How many cores this process may use."""
+    if sys.platform != "linux":
+        return os.cpu_count() or 1
     return len(os.sched_getaffinity(0))
 
 

@@ -195,6 +195,7 @@ class _Nights(Struct, frozen=True, kw_only=True):
     lowest_c: FloatArray
     dose_c_h: FloatArray
     unknown: BoolArray
+    wet: BoolArray
 
 
 def review_diary(question: Question, diary: Diary) -> DiaryReview:
@@ -271,6 +272,7 @@ def _endure(stays: Stays, where: Sequence[str | None], needs: Needs, allowance_c
         lowest_c=np.fmin.reduce(laid.temp_c, axis=1),
         dose_c_h=trailing_sum(laid.dose.degree_hours_below(needs.chill_base_c)),
         unknown=laid.unknown[night],
+        wet=np.isfinite(laid.wet_minimum_c[night]),
     )
 
 
@@ -283,7 +285,10 @@ def _look_back(entry: Entry, needs: Needs, nights: _Nights, stays: Stays) -> Dam
     if held and int(nights.unknown[before].sum()) <= MOST_UNKNOWN:
         beyond = float(nights.beyond_c[before].max())
         if entry.lowest_c is not None:  # what hung beside the plant knows better
-            beyond = max(needs.limit_c - entry.lowest_c, float(nights.dose_beyond_c[before].max()))
+            coldest = evening - DOSE_NIGHTS + int(np.nanargmin(nights.lowest_c[before]))
+            limit_c = needs.limit_wet_c if nights.wet[coldest] else needs.limit_c
+            dose_c = float(nights.dose_beyond_c[before].max())
+            beyond = max(limit_c - entry.lowest_c, dose_c)
         tenderer = Sign.TENDERER if beyond > -LARGEST_SHIFT_C else Sign.OTHER
         sign = Sign.EXPECTED if beyond > 0.0 else tenderer
     return DamageReviewed(

@@ -14,6 +14,7 @@ more types are let go.
 from __future__ import annotations
 
 import time
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -21,7 +22,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-__all__ = ["FREE", "Problem", "Solution", "solve_plan"]
+from suitability import parallel
+
+__all__ = ["FREE", "GAP", "Problem", "Solution", "solve_plan"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -168,7 +171,7 @@ def solve_plan(
     seconds
         After which the best plan so far is taken; then the gap may stay wide.
     """
-    program = _lay_out(problem, more_room=more_room, give_up=give_up is not None)
+    program = _lay_out(problem, wished=wished, more_room=more_room, give_up=give_up is not None)
     kinds, spots, steps = program.cells
     weights = program.cost(
         short=SHORT * np.tile(problem.nights, problem.pots.size),
@@ -178,14 +181,18 @@ def solve_plan(
         standing=problem.discomfort[kinds, spots, steps] if wished else 0.0,
         arriving=problem.move_nights if wished else 0.0,
     )
-    return _read(program, weights, *_solve(program, weights, seconds, wished=wished))
+    import highspy  # noqa: F401, PLC0415  (once, and not in each copy)
+
+    # In a copy of this process, which Ctrl-C ends at once: the solver would first come to its end.
+    with parallel.aside(partial(_solve, program, weights, seconds, wished=wished)) as solved:
+        return _read(program, weights, *solved())
 
 
 # Rows and columns ---------------------------------------------------------------------------------
 
 
-def _lay_out(problem: Problem, *, more_room: int | None, give_up: bool) -> _Program:
-    """All rows: every pot somewhere, room, arrivals, pots moved."""
+def _lay_out(problem: Problem, *, wished: bool, more_room: int | None, give_up: bool) -> _Program:
+    """All rows: every pot somewhere, room, and where wishes are asked for arrivals, pots moved."""
     types, spots, steps = problem.allowed.shape
     kind, spot, step = np.nonzero(problem.allowed)
     inf, pots = np.inf, problem.pots.astype(np.float64)
@@ -201,7 +208,9 @@ def _lay_out(problem: Problem, *, more_room: int | None, give_up: bool) -> _Prog
         row_lower=np.empty(0),
         row_upper=np.empty(0),
     )
-    parts = [_placed(bare), *_rooms(bare), _arrivals(bare), _moved(bare)]
+    parts = [_placed(bare), *_rooms(bare)]
+    if wished:
+        parts += [_arrivals(bare), _moved(bare)]
     starts = np.cumsum([0, *(lower.size for _, _, _, lower, _ in parts)])
     rows = [part[0] + start for part, start in zip(parts, starts[:-1], strict=True)]
     return replace(
@@ -431,7 +440,7 @@ def _run(
 
 
 def _quiet_solver() -> Any:
-    """A solver that prints nothing and stops at Ctrl-C; it greets when its callbacks are made."""
+    """A solver that prints nothing; it would greet when its callbacks are made."""
     import highspy  # noqa: PLC0415  (only for plans)
 
     class Quiet(highspy.Highs):
@@ -439,9 +448,7 @@ def _quiet_solver() -> Any:
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()  # type: ignore[no-untyped-call]
 
-    solver = Quiet()  # type: ignore[no-untyped-call]
-    solver.HandleKeyboardInterrupt = True
-    return solver
+    return Quiet()  # type: ignore[no-untyped-call]
 
 
 def _read(

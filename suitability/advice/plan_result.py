@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
-from suitability.advice.result import RecordSummary, Settings
+from suitability.advice.result import Reason, RecordSummary, Settings
 from suitability.advice.terms import Season, Whose
 from suitability.places import Place
 from suitability.quantities import (
@@ -65,7 +65,7 @@ class Carry(Result, frozen=True, kw_only=True):
     plant: str
     number: Pots
     from_spot: Annotated[str | None, Meta(description="Null: they had no place before.")]
-    to_spot: str
+    to_spot: Annotated[str | None, Meta(description="Null: no spot has a place for them then.")]
     pot_cm: Annotated[
         float | None,
         Meta(description="Width of each, as the file says it.", extra_json_schema={"unit": "cm"}),
@@ -231,6 +231,10 @@ class PlanResult(Result, frozen=True, kw_only=True):
             "the best one; null where that is not proven."
         ),
     ]
+    reason: Annotated[
+        Reason | None,
+        Meta(description="Why nothing can be planned; null where something can."),
+    ] = None
     days: tuple[MovingDay, ...]
     results: Annotated[tuple[PlannedStay, ...], Meta(description="Who stands where.")]
     plants: tuple[PlannedPlant, ...]

@@ -43,6 +43,7 @@ BoolArray = NDArray[np.bool_]
 # Of a night: what it loses of a good one. A night without growth is lost, one that is merely not at
 # ease half, as in a ranking; the others reasoned.
 NO_GROWTH, NOT_AT_EASE, NO_REST, TOO_DARK = 1.0, 0.5, 0.5, 0.25
+UNSURE = 0.002  # where nothing else tells, the surer spot
 
 
 class Stand(Struct, frozen=True, kw_only=True):
@@ -114,8 +115,10 @@ def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # n
         at_ease |= wanted & cool
         unrested = wanted & ~cool
     grows = decision.floor_days
+    sure = decision.lives_all_year and decision.all_year_chance >= SUREST
     lost = np.where(grows, np.where(at_ease, 0.0, NOT_AT_EASE), NO_GROWTH)
-    lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0)) + (TOO_DARK if dark else 0.0)
+    lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0))
+    lost += (TOO_DARK if dark else 0.0) + (0.0 if sure else UNSURE)
     return Stand(
         spot=laid.spot,
         needs=needs,
@@ -127,7 +130,7 @@ def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # n
         at_ease=at_ease,
         discomfort=lost,
         dark=dark,
-        sure=decision.lives_all_year and decision.all_year_chance >= SUREST,
+        sure=sure,
     )
 
 

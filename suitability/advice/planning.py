@@ -8,6 +8,7 @@ becomes their problem, and their numbers become stays, moving days and changes.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from datetime import date, timedelta
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
@@ -18,7 +19,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.comparison import needs_by_spot
-from suitability.advice.plan_model import FREE, Problem, Solution, solve_plan
+from suitability.advice.plan_model import FREE, GAP, Problem, Solution, solve_plan
 from suitability.advice.plan_result import (
     Bought,
     Carry,
@@ -43,7 +44,10 @@ from suitability.advice.plan_stands import (
 )
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out, settings_of, summarise_record
-from suitability.advice.terms import Season, whose
+from suitability.advice.question import Question
+from suitability.advice.reasons import explain as explain_verdict
+from suitability.advice.terms import Season, Verdict, whose
+from suitability.advice.verdicts import is_provisional
 from suitability.climate.days import DAYS, day_of_year, month_day
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
@@ -51,11 +55,12 @@ from suitability.spots.collection import Moving, near_names, same_name
 from suitability.spots.diary import Diary, spot_on
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from suitability.advice.plan_result import Wish
     from suitability.advice.preparing import LaidOut
-    from suitability.advice.question import Question
+    from suitability.advice.result import Reason
+    from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
 
 __all__ = ["Timetable", "lay_out_steps", "plan"]
@@ -68,9 +73,12 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
-FIRST_S, LAST_S = 4.0, 8.0  # for a plan that may have to be made anew, and for one that stands
+FIRST_S, LAST_S = 1.5, 8.0  # for a plan that may have to be made anew, and for one that stands
 NOWHERE = -1
 NEW = "one more"
+NEVER_THERE = (
+    "By the file you are away on every moving day of this plan: every move is against that."
+)
 
 
 class Timetable(Struct, frozen=True, kw_only=True):
@@ -117,9 +125,10 @@ class Timetable(Struct, frozen=True, kw_only=True):
         ]
 
 
-def _day(day: date) -> int:
-    """A date as a day of the folded year."""
-    return day_of_year(f"{day:%m-%d}")
+def _day(day: date, since: date | None = None) -> int:
+    """A date as a day of the folded year, or of that in which another day lies and those after."""
+    years = 0 if since is None else day.year - since.year
+    return DAYS * years + day_of_year(f"{day:%m-%d}")
 
 
 def lay_out_steps(first_day: date, wishes: Moving) -> Timetable:
@@ -229,24 +238,27 @@ def _or_inf(number: float | None) -> float:
 
 
 def _lay_out(
-    question: Question, subjects: Sequence[Subject], spots: Sequence[Spot]
+    question: Question,
+    subjects: Sequence[Subject],
+    spots: Sequence[Spot],
+    needs: Sequence[Sequence[Needs]],
 ) -> tuple[LaidOut, tuple[tuple[Stand, ...], ...]]:
-    """Every subject at every spot, [subject][spot]."""
-    needs = [subject.needs()[0] for subject in subjects]
-    own = needs_by_spot(question) or ()
+    """Every subject at every spot, [subject][spot], from what each needs there, [spot][subject]."""
+    every = [one for here in needs for one in here]
     laid_out = lay_out(
-        question.record, question.place, spots, (), question.options, also=[*needs, *sum(own, ())]
-    )
-    asked = [
-        (spot, [*here, *needs[len(here) :]])
-        for spot, here in zip(spots, own or [()] * len(spots), strict=True)
-    ]
-    laid_out = laid_out.asking(asked)
+        question.record, question.place, spots, (), question.options, also=every
+    ).asking(zip(spots, needs, strict=True))
     lights = [subject.group.light_class for subject in subjects]
     by_spot = [
         lay_out_stands(laid, laid_out.used, question.place, lights) for laid in laid_out.spots
     ]
     return laid_out, tuple(zip(*by_spot, strict=True))
+
+
+def _needs(question: Question, subjects: Sequence[Subject]) -> list[list[Needs]]:
+    """What each subject needs at each spot, [spot][subject]: noted damage may differ between."""
+    own = needs_by_spot(question) or [()] * len(question.spots)
+    return [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in own]
 
 
 def _kinds_of(subjects: Sequence[Subject], diary: Diary | None, day: date) -> tuple[_Kind, ...]:
@@ -316,7 +328,8 @@ def plan(
     asked_for = None if explain is None else _named(explain, kinds, own.path.name)
     subjects = [*question.subjects.asked, *([] if buy is None else [buy])]
     told("Working out the seasons of each spot")
-    laid_out, stands = _lay_out(question, subjects, question.spots)
+    needs = _needs(question, subjects)
+    laid_out, stands = _lay_out(question, subjects, question.spots, needs)
     house = _House(
         spots=question.spots,
         stands=stands,
@@ -326,8 +339,12 @@ def plan(
         promise=question.options.rules.promise,
     )
     house, solved, pots = _solve(house, told)
-    left_out = () if diary is None else diary.left_out
-    result = _result(question, laid_out, house, solved, pots, notes=left_out)
+    notes = () if diary is None else diary.left_out
+    if not any(house.times.moving):
+        notes = (NEVER_THERE, *notes)
+    result = _result(question, laid_out, house, solved, pots, notes=notes)
+    if result.reason is not None:
+        return result
     if solved.short_nights:
         result = replace(result, changes=tuple(_changes(question, house, solved, subjects, told)))
     if asked_for is not None:
@@ -370,21 +387,31 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
     told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
-    for tighter in (_surer, _one_season, None):
-        solved = solve_plan(house.problem(), seconds=LAST_S if tighter is None else FIRST_S)
+    tightened = Counter[int]()
+    while True:
+        solved = solve_plan(house.problem(), seconds=FIRST_S)
         pots = _pots(house, solved)
-        broken = sorted({pot.kind for pot in pots if not _keeps(house, pot)})
-        if not broken or tighter is None:
+        broken = {pot.kind for pot in pots if tightened[pot.kind] < 2 and not _keeps(house, pot)}
+        if not broken:
             break
         told("Planning anew where several seasons in turn are less sure")
         days = list(house.days)
         for kind in broken:
-            days[kind] = tighter(house, kind, solved)
+            # A second chance only in the first round: each takes the time of a whole plan.
+            first = not tightened
+            days[kind] = _surer(house, kind) if first else _one_season(house, kind, solved)
+        tightened.update(dict.fromkeys(broken, 1 if not tightened else 2))
         house = replace(house, days=tuple(days))
+    if solved.gap > GAP:
+        told("Looking for a better plan")
+        better = solve_plan(house.problem(), seconds=LAST_S)
+        of_better = _pots(house, better)
+        if all(tightened[pot.kind] == 2 or _keeps(house, pot) for pot in of_better):
+            return house, better, of_better
     return house, solved, pots
 
 
-def _surer(house: _House, kind: int, _: Solution) -> tuple[BoolArray, ...]:
+def _surer(house: _House, kind: int) -> tuple[BoolArray, ...]:
     """Days of seasons that fail half as often."""
     promise = (1.0 + house.promise) / 2.0
     row = house.stands[house.kinds[kind].subject]
@@ -408,23 +435,27 @@ def _one_season(house: _House, kind: int, solved: Solution) -> tuple[BoolArray, 
 
 
 def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
-    """That a new year keeps all stays of a pot, and how many of them are not sure by themselves."""
+    """
+    That a new year keeps the stays of a pot, and how many of them are not sure by themselves.
+
+    Stays at spots that are sure all year take nothing from it but the highest chance ever told.
+    """
     start = house.times.first[0]
     stays = [
-        [spot, _day(start) + (first - start).days, (stop - first).days]
+        [spot, _day(first, start), _day(stop, start) - _day(first, start)]
         for spot, first, stop in pot.stays(house.times.stop)
         if spot != NOWHERE
     ]
-    if len(stays) > 1 and stays[0][0] == stays[-1][0] and stays[0][1] == _day(start):
+    if not stays:
+        return None, 0
+    if len(stays) > 1 and pot.way[0][0] == pot.way[-1][0] != NOWHERE:
         there = stays.pop(0)[2]  # the year is a ring: both are one stay
         stays[-1][2] = min(DAYS, _day(start) + there + DAYS - stays[-1][1])
     unsure = [stay for stay in stays if not house.stand(pot.kind, stay[0]).sure]
-    if not stays:
-        return None, 0
     if len(stays) == 1 and stays[0][2] >= DAYS - 7:
         return house.stand(pot.kind, stays[0][0]).decision.all_year_chance, len(unsure)
-    cases = [(house.stand(pot.kind, spot).case, day, nights) for spot, day, nights in stays]
-    return chance_of_stays(cases), len(unsure)
+    cases = [(house.stand(pot.kind, spot).case, day, nights) for spot, day, nights in unsure]
+    return (chance_of_stays(cases) if cases else SUREST), len(unsure)
 
 
 def _keeps(house: _House, pot: _Pot) -> bool:
@@ -548,6 +579,7 @@ def _result(
         homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
+        reason=_nothing_told(house),
         days=days,
         results=tuple(_stays(house, groups)),
         plants=tuple(_planned(house, *group) for group in groups),
@@ -556,8 +588,25 @@ def _result(
     )
 
 
+def _nothing_told(house: _House) -> Reason | None:
+    """Why the record tells of no plant at any spot; None where it tells of one."""
+    every = [stand for row in house.stands for stand in row]
+    if any(stand.decision.verdict is not Verdict.NONE for stand in every):
+        return None
+    return explain_verdict(every[0].case, every[0].decision)
+
+
 def _room_notes(house: _House) -> Iterator[str]:
-    """What is not said of room, where it is asked for."""
+    """What is not told by the record, and what is not said of room, where it is asked for."""
+    for at, spot in enumerate(house.spots):
+        unknown = [
+            row[at].needs for row in house.stands if row[at].decision.verdict is Verdict.NONE
+        ]
+        if unknown:
+            named = ", ".join(name for needs in unknown for name in needs.plants or (needs.key,))
+            yield f"At {spot.name} the record cannot tell of {named}: not planned to stand there."
+    if any(is_provisional(one.decision, one.case.rules) for row in house.stands for one in row):
+        yield "Provisional: fewer than ten usable years stand behind some of its seasons."
     wide = any(spot.area_cm2 is not None for spot in house.spots)
     unsaid = [plant for kind in house.kinds if kind.pot_cm is None for plant, _ in kind.pots]
     if wide and unsaid:
@@ -588,14 +637,14 @@ def _stays(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[P
             )
 
 
-def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, int, date]]:
-    """From where to which spot a pot is carried, and when; without one there is nowhere to go."""
+def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, str | None, date]]:
+    """From where to which spot a pot is carried, and when; None: to or from no place of these."""
     before = house.kinds[pot.kind].spot
     for spot, day in pot.way:
         name = None if spot == NOWHERE else house.spots[spot].name
         placed = before is None and day == house.times.first[0]
-        if name is not None and name != before and not placed:
-            yield before, spot, day
+        if name != before and not placed:
+            yield before, name, day
         before = name
 
 
@@ -603,12 +652,12 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
     """The days of moving in order, each with what is carried."""
     carries: dict[date, list[Carry]] = {}
     for pot, number, _ in groups:
-        for before, spot, day in _carried(house, pot):
+        for before, after, day in _carried(house, pot):
             carry = Carry(
                 plant=pot.plant,
                 number=number,
                 from_spot=before,
-                to_spot=house.spots[spot].name,
+                to_spot=after,
                 pot_cm=house.kinds[pot.kind].pot_cm,
             )
             carries.setdefault(day, []).append(carry)
@@ -616,16 +665,19 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
         MovingDay(
             day=day,
             pots=sum(one.number for one in moves),
-            against=_against(house.times, day, sum(one.number for one in moves)),
+            against=_against(house.times, day, moves),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
         for day, moves in sorted(carries.items())
     )
 
 
-def _against(times: Timetable, day: date, pots: int) -> tuple[Wish, ...]:
-    """Wishes that a moving day breaks."""
+def _against(times: Timetable, day: date, moves: Sequence[Carry]) -> tuple[Wish, ...]:
+    """Wishes that a moving day breaks; pots that have no place must go whatever they are."""
+    pots = sum(one.number for one in moves if one.to_spot is not None)
     found: list[Wish] = []
+    if not pots:
+        return ()
     step = max(at for at, first in enumerate(times.first) if first <= day)
     if day not in times.moving[step]:
         found.append(
@@ -662,7 +714,7 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         group=stand.needs.key,
         number=number,
         way=way,
-        moves=len([*_carried(house, pot)]),
+        moves=sum(after is not None for _, after, _ in _carried(house, pot)),
         chance=None if chance is None else min(chance, SUREST),
         nights_without_growth=lost["growth"],
         nights_not_at_ease=lost["ease"],
@@ -786,8 +838,7 @@ def _least_warmth(
 
     def enough(warmer: int) -> bool:
         at = _warmed(house.spots[spot], warmer)
-        asked = replace(question, subjects=replace(question.subjects, spots=(at,)))
-        _, stands = _lay_out(asked, subjects, (at,))
+        _, stands = _lay_out(question, subjects, (at,), [[row[spot].needs for row in house.stands]])
         allowed = problem.allowed.copy()
         for kind, one in enumerate(house.kinds):
             days = house.times.by_step(stands[one.subject][0].days, house.times.late)
@@ -852,7 +903,7 @@ def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str
         if there.any() and stands < allowed:
             problem.allowed[own][:, there] = False
             problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem, seconds=FIRST_S)
+            tried = solve_plan(problem, seconds=LAST_S)
             more = _moved(alone, tried) - moved
             lost = tried.cost - solved.cost - house.move_nights * more
             told = replace(

@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from suitability.advice.preparing import lay_out, records_at_spots
 from suitability.climate.days import hours_by_night, local_hour
 from suitability.climate.states import SpotNights, lay_out_nights, wet_hours
-from suitability.spots.diary import spot_on
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -92,6 +92,20 @@ class Stays(Struct, frozen=True, kw_only=True):
             prcp_mm=None if record.prcp_mm is None else by_night(record.prcp_mm),
         )
 
+    def from_night(self, night: int) -> Stays:
+        """The same from one of its nights on."""
+
+        def later(by_name: dict[str, FloatArray]) -> dict[str, FloatArray]:
+            return {name: values[night:] for name, values in by_name.items()}
+
+        return replace(
+            self,
+            first_day=self.first_day + night,
+            temp_c=later(self.temp_c),
+            wet=later(self.wet),
+            prcp_mm=None if self.prcp_mm is None else self.prcp_mm[night:],
+        )
+
     @property
     def nights(self) -> int:
         """How many there are."""
@@ -106,7 +120,12 @@ class Stays(Struct, frozen=True, kw_only=True):
         return EPOCH + timedelta(days=self.first_day + night)
 
     def lay_out(
-        self, where: Sequence[str | None], needs: Needs, minimum_allowance_c: float
+        self,
+        where: Sequence[str | None],
+        needs: Needs,
+        minimum_allowance_c: float,
+        *,
+        doses: bool = True,
     ) -> SpotNights:
         """
         The nights of one plant.
@@ -115,6 +134,8 @@ class Stays(Struct, frozen=True, kw_only=True):
         ----------
         where : (night)
             Name of the spot; None: nobody knows, and the night is unknown.
+        doses
+            Whether doses will be asked for; quicker without.
         """
         temp_c = np.full((self.nights, 24), np.nan)
         wet = np.zeros_like(temp_c)
@@ -131,18 +152,18 @@ class Stays(Struct, frozen=True, kw_only=True):
             highest_c=max(
                 needs.floor_c, needs.chill_base_c + MORE_C, 0.0 if cool_c is None else cool_c + 0.1
             ),
-            dose_limits_c_h=frozenset((needs.dose_limit_c_h,)),
+            dose_limits_c_h=frozenset((needs.dose_limit_c_h,) if doses else ()),
         )
 
 
 def spots_by_night(plant: Plant, diary: Diary, stays: Stays) -> list[str | None]:
     """Where a plant stood, or is to stand, on each night."""
-    if not any(entry.spot for entry in diary.of(plant.name)):
-        return [plant.spot] * stays.nights
-    return [
-        spot_on(plant.name, plant.spot, diary, stays.evening(night))
-        for night in range(stays.nights)
-    ]
+    where = [plant.spot] * stays.nights
+    for entry in diary.of(plant.name):
+        if entry.spot is not None:
+            night = max(0, stays.index_of(entry.day))
+            where[night:] = [entry.spot] * (stays.nights - night)
+    return where
 
 
 def needs_in_state(question: Question, subject: Subject) -> Needs:

@@ -23,6 +23,7 @@ _Row = tuple["date", str]  # evening and spot
 __all__ = ["outlook_calendar", "outlook_sheet"]
 
 NAMED, UNSURE_NAMED = 4, 12  # plants that a sentence names
+SPOTS_NAMED = 2
 LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 STRAINS = {
@@ -71,7 +72,7 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
         title=f"The nights from {words.day(outlook.tonight)} on",
         headline=_headline(outlook, moved, watched),
         sections=sections,
-        notes=(*_doubts(outlook), *outlook.notes),
+        notes=(*_doubts(outlook), *outlook.notes, *_caveats(outlook)),
         closing=(*_basis(outlook, units), *((LIFTING,) if moved else ()), ANIMALS)
         if moved
         else tuple(_basis(outlook, units)),
@@ -79,6 +80,12 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
 
 
 _ORDER = (Act.MOVE, Act.CANNOT_TELL, Act.WATCH, Act.NOTHING)
+
+
+def _caveats(outlook: Outlook) -> list[str]:
+    """Of which plants the group is a guess."""
+    told = words.caveat_sentences(outlook.plants)
+    return [sentence for sentence in told if sentence.startswith("*")]
 
 
 def _acting(outlook: Outlook, act: Act) -> list[PlantOutlook]:
@@ -149,7 +156,7 @@ def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
     columns: list[Column[PlantOutlook]] = [
         words.who_column(moved, wraps=True),
         Column.of("From", lambda one: words.clean(one.spot, 40), widest=14, wraps=True),
-        Column.of("To", _where_to, widest=18, wraps=True),
+        Column.of("To", _where_to, widest=20, wraps=True),
         Column.of("Lowest", lambda one: _lowest(one.nights[0], units), widest=16, wraps=True),
         Column.of("Why", lambda one: _why(one.nights[0], units), widest=26, wraps=True),
     ]
@@ -159,7 +166,9 @@ def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
 def _where_to(one: PlantOutlook) -> str:
     """Spots that would do."""
     if one.would_do:
-        return words.clean(", ".join(one.would_do), 80)
+        return words.clean(", ".join(one.would_do[:SPOTS_NAMED]), 80)
+    if one.nights[0].strain is Strain.HEAT:
+        return "a cooler place, in shade"
     return SAYS_OUT if one.indoors else "indoors"
 
 
@@ -183,23 +192,24 @@ def _so_far(outlook: Outlook, units: TemperatureUnit) -> list[Text]:
     """Dose, rest, heat and wet cold, of plants of which there is something to say."""
     told = []
     for one in outlook.plants:
-        parts = tuple(_plant_so_far(one, units))
+        parts = tuple(_plant_so_far(one, units, sure=not outlook.missing_hours))
         if parts:
             name = f"{words.short_name(one)} ({words.clean(one.spot, 40)})"
             told.append(f"{name}: {'; '.join(parts)}.")
     return [Text(sentences=tuple(told), listed=True)] if told else []
 
 
-def _plant_so_far(one: PlantOutlook, units: TemperatureUnit) -> Iterator[str]:
+def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> Iterator[str]:
     """What one plant has behind it."""
     if one.dose_c_h is not None and one.dose_c_h >= LOW_DOSE * one.dose_limit_c_h:
         scale = 1.0 if units is TemperatureUnit.C else 1.8
+        most = "" if sure else "up to "
         yield (
-            f"{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
+            f"{most}{one.dose_c_h * scale:.0f} of the {one.dose_limit_c_h * scale:.0f} "
             f"{units.symbol}·h of cold that it stands in 14 days"
         )
     rest = one.rest
-    if rest is not None:
+    if rest is not None and (rest.nights or rest.cool_hours):
         hours = ""
         if rest.cool_hours is not None and rest.cool_hours_needed is not None:
             hours = f" and {rest.cool_hours:.0f} of {rest.cool_hours_needed:.0f} cool hours"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -51,6 +52,7 @@ AGAINST = {
     "number": "more pots than you wish to carry on a day",
 }
 WHOLE_YEAR = 364  # nights of a plan
+NO_SPOT = "for which the plan has no place"
 NO_ROOM = (
     "No spot of the file is a room: where plants stand indoors is a [[spot]] too, such as one of "
     'kind = "window-sill" with room_c.'
@@ -106,6 +108,8 @@ def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
 
 def _headline(result: PlanResult) -> str:
     """The answer: of what was asked beside the plan first."""
+    if result.reason is not None:
+        return f"No plan can be made: {words.clean(result.reason.text, 400)}"
     if result.bought is not None:
         return _bought_sentence(result, result.bought)
     if result.explained is not None:
@@ -126,10 +130,12 @@ def _placed(result: PlanResult) -> str:
     first, last = _longest(result.homeless)
     several = "" if len(result.homeless) == 1 else ", in the longest case"
     number = sum(lacking.values())
+    most = _most_at_once(result.homeless)
+    at_once = f", at most {most} at once" if most < number else ""
     have = "has" if number == 1 else "have"
     return (
-        f"{number} of {_count(result.pots, 'plant')} {have} no place for a time: {_named(lacking)}"
-        f"{several} from {_date(first)} to {_date(last)}."
+        f"{number} of {_count(result.pots, 'plant')} {have} no place for a time{at_once}: "
+        f"{_named(lacking)}{several} from {_date(first)} to {_date(last)}."
     )
 
 
@@ -142,12 +148,22 @@ def _lacking(homeless: Sequence[Homeless]) -> dict[str, int]:
     return found
 
 
+def _most_at_once(homeless: Sequence[Homeless]) -> int:
+    """Pots without a place on the day on which they are most."""
+    return max(
+        sum(one.number for one in homeless if one.first <= day <= one.last)
+        for day in {one.first for one in homeless}
+    )
+
+
 def _longest(homeless: Sequence[Homeless]) -> tuple[date, date]:
     longest = max(homeless, key=lambda one: (one.last - one.first).days)
     return longest.first, longest.last
 
 
 def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
+    if result.reason is not None:
+        return
     if result.bought is not None or result.explained is not None:
         yield Section(name="plan", blocks=(Text(sentences=(_placed(result),)),))
     if result.explained is not None:
@@ -232,11 +248,8 @@ def _day_sentence(day: MovingDay) -> str:
 def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:
     """The moves of a day from one spot to another."""
     for (before, after), moves in groupby(day.moves, key=lambda one: (one.from_spot, one.to_spot)):
-        to = words.clean(after, LONGEST)
-        yield (
-            (f"to {to}" if before is None else f"{words.clean(before, LONGEST)} to {to}"),
-            [*moves],
-        )
+        away, to = words.clean(before or "", LONGEST), words.clean(after or "", LONGEST)
+        yield (f"out of {away}, {NO_SPOT}" if not to else f"{away} to {to}".strip(), [*moves])
 
 
 def _numbers(moves: Sequence[Carry]) -> dict[str, int]:
@@ -263,13 +276,16 @@ def _homeless_sentences(homeless: Sequence[Homeless]) -> Iterator[str]:
     for one in sorted(homeless, key=lambda one: (one.first, one.last)):
         named = together.setdefault((one.first, one.last, one.anywhere), {})
         named[one.plant] = named.get(one.plant, 0) + one.number
+    seen: set[str] = set()
     for (first, last, anywhere), named in together.items():
+        again = "again " if seen.issuperset(named) else ""
+        seen.update(named)
         why = (
             "every spot that would do is full"
             if anywhere
             else "no one spot promises all of these nights"
         )
-        yield f"{_named(named)}: no place from {_date(first)} to {_date(last)}; {why}."
+        yield f"{_named(named)}: no place {again}from {_date(first)} to {_date(last)}; {why}."
 
 
 def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
@@ -310,7 +326,7 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
         new = _named(_lacking(bought.homeless))
         return f"One more of {name}{guess} would not fit: without a place then {new}."
     stays = ", ".join(map(_stay_words, bought.stays))
-    more = f"; {bought.moved:+d} pots carried a year" if bought.moved else "; no more moving"
+    more = f"; {_more(bought.moved)} carried a year" if bought.moved else "; no more moving"
     whole = "" if not result.homeless else ", though others have no place already"
     return f"One more of {name}{guess} would fit: {stays}{more}{whole}."
 
@@ -358,14 +374,19 @@ def _not_there(one: NotThere) -> str:
     if one.homeless:
         costs.append(f"{_count(one.homeless, 'pot night')} without a place")
     if one.against_wishes:
-        costs.append(f"{one.against_wishes:+d} pots moved against your wishes")
+        costs.append(f"{_more(one.against_wishes)} moved against your wishes")
     if one.moved:
-        costs.append(f"{one.moved:+d} pots carried")
+        costs.append(f"{_more(one.moved)} carried")
     lost = one.lost_nights or 0.0
     if round(lost) and not one.homeless:  # who has no place loses nothing there
         gained = "lost to slow growth, cold or the dark" if lost > 0 else "gained for growth"
-        costs.append(f"{_count(abs(round(lost)), 'night')} {gained}")
+        costs.append(f"{_count(abs(round(lost)), 'pot night')} {gained}")
     return f"{may}; there all that time would mean {', '.join(costs) or 'no difference'}."
+
+
+def _more(pots: int) -> str:
+    """So many pots more, or fewer."""
+    return f"{_count(abs(pots), 'pot')} {'more' if pots > 0 else 'fewer'}"
 
 
 def _gap(result: PlanResult) -> str:
@@ -520,9 +541,17 @@ def _room_table(result: PlanResult) -> Table:
 def plan_calendar(result: PlanResult) -> CalendarSheet:
     """An event for each way on each moving day."""
     where = words.clean(result.place.name, LONGEST)
+    times: Counter[tuple[str, ...]] = Counter()
+
+    def identity(way: str, moves: Sequence[Carry]) -> tuple[str, ...]:
+        """The same of the same pots and way in a later plan, and of each time in this one."""
+        own = ("plan", way, *sorted(_numbers(moves)))
+        times[own] += 1
+        return (*own, str(times[own])) if times[own] > 1 else own
+
     events = [
         CalendarEvent(
-            identity=("plan", way, *sorted(_numbers(moves))),
+            identity=identity(way, moves),
             first=day.day,
             days=1,
             title=f"Carry {_count(sum(one.number for one in moves), 'pot')} {way}",

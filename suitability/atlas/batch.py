@@ -10,14 +10,10 @@ from __future__ import annotations
 
 import gc
 import os
-import signal
-import sys
-from collections import deque
 from collections.abc import Callable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from functools import partial
 from itertools import islice
-from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,6 +21,7 @@ import msgspec
 from msgspec import Struct
 
 from suitability import parallel
+from suitability.atlas.pool import in_order
 from suitability.errors import OutputError, SuitabilityError
 
 if TYPE_CHECKING:
@@ -32,8 +29,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Done", "Work", "journal_of", "read_journal", "work_through"]
 
-STANDARD_ERROR = 2
-AHEAD = 2  # places a process that wait for it; more would only be held
 Work = Callable[["Listed"], tuple[tuple[object, ...], ...]]
 
 
@@ -112,7 +107,7 @@ def work_through(
         encode = msgspec.json.Encoder(order=None).encode
         with journal.open("ab") as file:
             left = islice(places, done, None)
-            for one in _answers(left, make, processes or parallel.workers()):
+            for one in in_order(left, partial(_careful, make), processes or parallel.workers()):
                 file.write(encode(one) + b"\n")
                 file.flush()
                 done += 1
@@ -145,43 +140,9 @@ def _resume(journal: Path, question: str) -> None:
         file.truncate(whole)
 
 
-def _answers(places: Iterator[Listed], make: Callable[[], Work], processes: int) -> Iterator[Done]:
-    """What comes of each place, in order."""
-    if processes < 2:
-        work = make()
-        yield from (_answer(work, place) for place in places)
-        return
-    context = get_context("fork" if sys.platform == "linux" else "spawn")
-    pool = ProcessPoolExecutor(
-        processes, mp_context=context, initializer=_Process.begin, initargs=(make,)
-    )
-    waiting: deque[Future[Done]] = deque()
-    try:
-        for place in places:
-            waiting.append(pool.submit(_Process.answer, place))
-            if len(waiting) > processes * AHEAD:
-                yield waiting.popleft().result()
-        while waiting:
-            yield waiting.popleft().result()
-    finally:
-        pool.shutdown(cancel_futures=True)
-
-
-class _Process:
-    """One of several: it shares no work, and leaves Ctrl-C and words to the one that waits."""
-
-    work: Work
-
-    @classmethod
-    def begin(cls, make: Callable[[], Work]) -> None:
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
-        parallel.work_alone()
-        os.dup2(os.open(os.devnull, os.O_WRONLY), STANDARD_ERROR)
-        cls.work = staticmethod(make())
-
-    @classmethod
-    def answer(cls, place: Listed) -> Done:
-        return _answer(cls.work, place)
+def _careful(make: Callable[[], Work]) -> Callable[[Listed], Done]:
+    """The work, failures told."""
+    return partial(_answer, make())
 
 
 def _answer(work: Work, place: Listed) -> Done:

@@ -20,7 +20,10 @@ __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
 OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles
 # Each in its own module.
-COMMANDS = ("check", "moves", "year", "plan", "outlook", "report", "cards", "compare", "doctor")
+COMMANDS = (
+    *("check", "moves", "year", "plan", "outlook"),
+    *("report", "cards", "compare", "map", "doctor"),
+)
 FAMILIES = ("groups", "spots", "diary", "weather")  # of commands
 
 

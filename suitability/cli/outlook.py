@@ -12,7 +12,7 @@ from suitability.cli.asking import read_question, tell_written, write_answer
 from suitability.cli.dated import read_day
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
-from suitability.cli.terminal import say
+from suitability.cli.terminal import doing, say
 from suitability.errors import OptionError, StoreError
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ __all__ = ["outlook"]
 MUST_MOVE, CANNOT_TELL = 3, 4  # exit codes of --alert-exit
 LEARNED_FROM_H = 2 * 366 * 24  # h of past forecasts
 MESSAGE_WIDTH = 72
+FETCHED = "Meteostat"  # how the source of a fetched record begins
 
 
 def outlook(
@@ -73,7 +74,7 @@ def outlook(
 
     Beside it: cold already suffered, the rest so far, hot days in a row, wet and cold nights.
     """
-    from suitability.advice.outlook import look_ahead
+    from suitability.advice.coming_nights import look_ahead
     from suitability.spots.diary import read_diary
 
     moment = None if on is None else _read_moment(on)
@@ -90,6 +91,8 @@ def outlook(
         check_target(message)
     shown = options.unit_shown(output)
     question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
+    if on is None and forecast is None and not fetched.offline and _renewed(question):
+        question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
     now = _now(moment, question.place.utc_offset_hours)
     own = question.subjects.collection
     ahead, past = _forecasts(question, forecast, unit, now, lapse=fetched.lapse_rate)
@@ -124,6 +127,18 @@ def outlook(
     write_answer(output, result, sheet, calendar=calendar)
     if alert_exit and result.alert.value != "nothing":
         raise typer.Exit(MUST_MOVE if result.alert.value == "move" else CANNOT_TELL)
+
+
+def _renewed(question: "Question") -> bool:
+    """Whether a station's running year was fetched anew; of a file there is nothing to fetch."""
+    from suitability.weather.forecasts import renew_forecast
+    from suitability.weather.store import default_store_folder
+
+    record = question.record
+    if record.station is None or not record.source.startswith(FETCHED):
+        return False
+    doing("Fetching the forecast")
+    return renew_forecast(default_store_folder(), record.station, datetime.now(UTC))
 
 
 def _read_moment(text: str) -> datetime:

@@ -17,6 +17,7 @@ __all__ = ["DOCUMENTS", "render_reference", "render_schema", "write_schemas"]
 DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
     "check-places": "suitability.atlas.tally:PlacesResult",
+    "map": "suitability.atlas.labelled:MapResult",
     "moves": "suitability.advice.moves:MovesResult",
     "plan": "suitability.advice.plan_result:PlanResult",
     "cards": "suitability.advice.card:CardResult",
@@ -47,6 +48,7 @@ COMMANDS = {  # what writes each document
     "outlook": "suitability outlook --json",
     "doctor": "suitability doctor --json",
     "check-places": "suitability check --places FILE --results FILE --json",
+    "map": "suitability map GRID --group KEY --json",
     **{f"diary-{name}": f"suitability diary {name} --json" for name in ("now", "review")},
     **{
         f"weather-{name}": f"suitability weather {name} --json"

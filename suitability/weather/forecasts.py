@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,6 +33,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from suitability.units import TemperatureUnit
+    from suitability.weather.manifest import YearEntry
+    from suitability.weather.record import Station
 
 __all__ = [
     "Forecast",
@@ -41,11 +43,13 @@ __all__ = [
     "read_forecast_file",
     "read_kept_forecasts",
     "read_station_forecast",
+    "renew_forecast",
 ]
 
 LONGEST_DAYS = 16  # ahead; a file that reaches farther is no forecast
 BEFORE_HOURS = 48  # hours of the model before its issue that are taken along
 MOST_KEPT = 800  # of one place; the oldest give way
+RENEWED_AFTER = timedelta(hours=3)  # since a station's file was fetched
 ISSUED = re.compile(r"\d{4}-\d\d-\d\dT\d\d")
 
 
@@ -99,7 +103,7 @@ def read_station_forecast(folder: Path, identifier: str, now: datetime) -> Forec
     """
     What the kept file of a station's running year holds of models and forecasts; None: nothing.
 
-    It was issued when the file was fetched.
+    It was issued when the service last changed that file, or when it was fetched.
 
     Raises
     ------
@@ -115,12 +119,62 @@ def read_station_forecast(folder: Path, identifier: str, now: datetime) -> Forec
     model = read_year(folder, identifier, now.year, model=True, manifest=manifest)
     if model is None:
         return None
-    issued = hour_of_datetime(entry.fetched)
+    issued = hour_of_datetime(_changed(entry))
     with suppress(RecordError):
         ahead = clip_record(model, issued - BEFORE_HOURS, issued + LONGEST_DAYS * 24)
         if bool(np.isfinite(ahead.temp_c[ahead.origin == Origin.FORECAST]).any()):
             return Forecast(issued=issued, hours=_as_forecast(ahead))
     return None
+
+
+def _changed(entry: YearEntry) -> datetime:
+    """When a year's file was last changed, as the service says, at the latest when it came."""
+    from email.utils import parsedate_to_datetime  # noqa: PLC0415  (not always)
+
+    try:
+        changed = parsedate_to_datetime(entry.last_modified)
+    except ValueError:
+        return entry.fetched
+    return min(entry.fetched, changed if changed.tzinfo else changed.replace(tzinfo=UTC))
+
+
+def renew_forecast(folder: Path, station: Station, now: datetime) -> bool:
+    """
+    Whether the running year of a station was asked for again, being some hours old.
+
+    What is kept stays where the service fails; nothing else is asked for.
+
+    Raises
+    ------
+    StoreError
+        The store cannot be read.
+    """
+    from suitability.weather.fetching import (  # noqa: PLC0415  (network)
+        addresses_maker,
+        transport_maker,
+    )
+    from suitability.weather.station_years import (  # noqa: PLC0415
+        FetchRequest,
+        fetch_station_years,
+    )
+    from suitability.weather.year_store import read_manifest  # noqa: PLC0415
+
+    manifest = read_manifest(folder, station.identifier)
+    entry = None if manifest is None else manifest.entry(now.year)
+    if entry is None or now - entry.fetched < RENEWED_AFTER:
+        return False
+    request = FetchRequest(
+        folder=folder,
+        first_year=now.year,
+        last_year=now.year,
+        now=now,
+        transport=transport_maker(None),
+        addresses=addresses_maker(None),
+        allow_missing=True,
+        refresh=True,
+    )
+    fetch_station_years(request, station)
+    return True
 
 
 def _as_forecast(hours: Record) -> Record:

@@ -28,7 +28,7 @@ key = "mine"
 name = "mine"
 floor_c = 15
 limit_c = 5
-limit_wet_c = 5
+limit_wet_c = 7
 chill_base_c = 12
 dose_limit_c_h = 60
 """
@@ -139,6 +139,20 @@ def test_a_plant_is_judged_where_it_stood(
     """Carried in on the day of the night it is in the room, on the day after it was not."""
     notes = [move(NIGHT - timedelta(days=days_before), "room"), damage(NIGHT + timedelta(days=5))]
     found = review(hourly, tmp_path, {NIGHT: (4.0, 6)}, notes)
+    assert found.plants[0].damage[0].sign is sign
+
+
+@pytest.mark.parametrize(
+    ("more", "sign"), [("", Sign.TENDERER), ('[[spot]]\nname = "rain"\n', Sign.EXPECTED)]
+)
+def test_a_low_that_was_noted_is_held_against_the_limit_of_the_pot(
+    hourly: Hourly, tmp_path: Path, more: str, sign: Sign
+) -> None:
+    """6 °C harm a wet pot (7 °C) and no dry one (5 °C); without rain on record it may be wet."""
+    notes = [damage(NIGHT + timedelta(days=2), 6.0)]
+    if more:
+        notes.insert(0, move(NIGHT - timedelta(days=5), "rain"))
+    found = review(hourly, tmp_path, {NIGHT: (9.0, 6)}, notes, more)
     assert found.plants[0].damage[0].sign is sign
 
 

@@ -71,12 +71,15 @@ def house_of(station: str, promise: float = 0.9) -> planning._House:
             name=name,
             roofed=name != "bench",
             light="very bright" if name == "bench" else "medium",
-            **dict.fromkeys(("clear_night_c", "other_night_c", "day_c"), offset),
+            clear_night_c=offset,
+            other_night_c=offset,
+            day_c=offset,
         )
         for name, warmer in WARMER_C.items()
         for offset in [Offset(low=warmer, usual=warmer, high=warmer)]
     ]
     room = replace(read_kinds().find("window-sill").spot, name="room", light="low")
+    assert room.room is not None
     room = replace(room, room=replace(room.room, temp_c=20.0))
     collection = Collection(
         path=Path("replayed.toml"),
@@ -87,7 +90,9 @@ def house_of(station: str, promise: float = 0.9) -> planning._House:
     place = place_at(latitude, longitude, None, year=2020)
     question = ask(record, place, collection=collection, promise=promise)
     kinds_of_pots = planning._kinds_of(question.subjects.asked, None, FIRST_DAY)
-    _, stands = planning._lay_out(question, question.subjects.asked, question.spots)
+    subjects = question.subjects.asked
+    needs = planning._needs(question, subjects)
+    _, stands = planning._lay_out(question, subjects, question.spots, needs)
     return planning._House(
         spots=question.spots,
         stands=stands,

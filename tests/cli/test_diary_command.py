@@ -18,6 +18,7 @@ at = "33.938,-118.389,30"
 record = "{DATA / "los_angeles.hourly"}"
 [[spot]]
 name = "patio"
+roofed = true
 [[spot]]
 name = "sill"
 kind = "room"
@@ -78,7 +79,7 @@ def test_notes_are_added_told_and_held_against_the_record(
     code, out, _ = run(capsys, "review", *at, "--json")
     white = document(out, "diary-review")["plants"][0]  # type: ignore[index]
     assert white["damage"][0]["sign"] == "tenderer"
-    # Its limit is 5 °C: a night of 7 °C is explained by a little more than 2 °C.
+    # Dry, its limit is 5 °C: a night of 7 °C is explained by a little more than 2 °C.
     assert white["proposed_c"] == 2.1
     assert file.read_text("utf-8") == COLLECTION
     code, out, told = run(capsys, "review", *at, "--apply")

@@ -29,6 +29,7 @@ CLASSES = (
 OTHERWISE = {
     "--on",  # a day of every year; the one day of a diary or outlook
     "--name",  # of the one record that is imported; of each place that is compared
+    "--out",  # a page; a grid of every cell
     "--place",  # one is asked about; several are compared
     "--seed",  # of the resampling of years; of waits between tries where years are fetched
     "--station",  # one record is answered from one; several are compared, or pruned at once

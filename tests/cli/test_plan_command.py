@@ -1,4 +1,4 @@
-"""`suitability plan` as a user types it: the page's example, files, and each mistake in a sentence."""
+"""`suitability plan` as a user types it: the page's example, files, mistakes in one sentence."""
 
 from __future__ import annotations
 
@@ -123,6 +123,40 @@ def test_more_plants_than_places_are_told_with_what_would_help(
     assert document(capsys, garden)["homeless_nights"] != 0
 
 
+def test_whoever_loses_its_place_is_carried_away_and_brought_back(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """A list of moves that left it out would leave the plant outdoors."""
+    garden.write_text(EXAMPLE.replace("places = 15", "places = 9"), encoding="utf-8")
+    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    assert found["homeless"]
+    for stretch in found["homeless"]:
+        moves = [
+            one
+            for day in found["days"]
+            if day["day"] == stretch["first"]
+            for one in day["moves"]
+            if one["plant"] == stretch["plant"] and one["to_spot"] is None
+        ]
+        assert sum(one["number"] for one in moves) >= stretch["number"]
+    assert all(one["chance"] is None or one["chance"] >= 0.9 for one in found["plants"])
+
+
+def test_each_trip_is_an_event_of_its_own(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
+    """Calendar programs keep one event of each identity."""
+    garden.write_text(EXAMPLE.replace("places = 15", "places = 9"), encoding="utf-8")
+    target = garden.with_name("moves.ics")
+    found: dict = document(capsys, garden, "--ics", str(target))  # type: ignore[type-arg]
+    lines = target.read_text(encoding="utf-8").splitlines()
+    named = [line for line in lines if line.startswith("UID")]
+    ways = {
+        (day["day"], one["from_spot"], one["to_spot"])
+        for day in found["days"]
+        for one in day["moves"]
+    }
+    assert len(set(named)) == len(named) == len(ways)
+
+
 def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
     """A move noted on the first day counts, one noted for later does not."""
     diary = garden.with_name("garden.diary.csv")
@@ -188,3 +222,46 @@ def test_an_unknown_spot_or_group_leaves_the_rest_planned(
     assert '"attic"' in out
     assert "nosuchgroup" in out
     assert "All 21 plants have a place" in out
+
+
+def test_ctrl_c_in_the_middle_ends_it_at_once_with_nothing_written(tmp_path: Path) -> None:
+    """While the solver works too, which by itself would first come to its end."""
+    import os
+    import signal
+    import subprocess
+    import sys
+    import time
+
+    plants = "".join(
+        f'[[plant]]\ngroup = "{group}"\nnumber = {number + 1}\npot_cm = {9 + number}\n'
+        for group in ("phalaenanthe", "spatulata", "formosae", "callista", "pendulous")
+        for number in range(9)
+    )
+    kinds = {"bench": "open-bench", "porch": "open-porch", "sill": "window-sill"}
+    spots = "".join(
+        f'[[spot]]\nname = "{name}"\nkind = "{kind}"\narea_cm2 = 9000\n'
+        for name, kind in kinds.items()
+    )
+    (tmp_path / "many.toml").write_text(
+        f'[place]\nat = "33.938,-118.389,30"\nrecord = "{DATA / "los_angeles.hourly"}"\n'
+        f"{spots}{plants}",
+        encoding="utf-8",
+    )
+    work = subprocess.Popen(
+        [
+            *(sys.executable, "-m", "suitability", "plan", "--collection", "many.toml", *FROM),
+            *("--chart", "page.html"),
+        ],
+        cwd=tmp_path,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    time.sleep(3.0)
+    assert work.poll() is None
+    work.send_signal(signal.SIGINT)
+    out, err = work.communicate(timeout=30)
+    assert (work.returncode, out) == (130, "")
+    assert err == "suitability: Stopped; nothing was half-written.\n"
+    assert not (tmp_path / "page.html").exists()

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 HEAVY = {
     "choreographer",
     "dask",
+    "distributed",
     "icalendar",
     "ipykernel",
     "jinja2",
@@ -40,6 +41,7 @@ HEAVY = {
     "scipy",
     "xarray",
     "xlsxwriter",
+    "zarr",
 }
 LIGHT = {"suitability.errors"}  # what commands import at once
 LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everywhere

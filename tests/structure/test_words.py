@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ROOMS = ("suitability", "tests", "docs", "notebooks", ".ci")
-BINARY = {".gz", ".xz", ".hourly", ".png", ".parquet", ".nc", ".pyc"}
+BINARY = {".bin", ".gz", ".xz", ".hourly", ".png", ".parquet", ".nc", ".pyc"}
 FOREIGN = {"plotly"}  # shipped as it is, under its own licence
 
 

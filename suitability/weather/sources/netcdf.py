@@ -23,7 +23,16 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = ["read_netcdf"]
+__all__ = [
+    "CELSIUS",
+    "KELVIN",
+    "MEANT_BY",
+    "UNREADABLE",
+    "ZERO_CELSIUS",
+    "label_notes",
+    "read_netcdf",
+    "time_name",
+]
 
 MEANT_BY = {  # ours: CF standard names, and names in use where there is none
     "temp": (("air_temperature",), ("temp", "t2m", "tas", "air")),
@@ -48,7 +57,7 @@ FACTORS = {  # to % and to mm
 }
 ZERO_CELSIUS = 273.15  # K, exact (SI)
 # What the libraries below raise at files that are damaged.
-_UNREADABLE = (OSError, RuntimeError, ValueError, OverflowError)
+UNREADABLE = (OSError, RuntimeError, ValueError, OverflowError)
 
 
 def read_netcdf(path: Path) -> FileRecord:
@@ -72,7 +81,7 @@ def read_netcdf(path: Path) -> FileRecord:
             return understood_as(_own_record(dataset, path.name), path.name, named, "°C", "UTC")
         try:
             return _record(dataset, path.name)
-        except _UNREADABLE as reason:  # data are read late, and a cut file shows late
+        except UNREADABLE as reason:  # data are read late, and a cut file shows late
             raise _damaged(path) from reason
 
 
@@ -96,7 +105,7 @@ def _record(dataset: xr.Dataset, file: str) -> FileRecord:
     seconds = _seconds(temp, file)
     celsius, unit = _celsius(temp, file)
     columns: dict[str, FloatArray] = {"temp": celsius}
-    notes = _label_notes(temp, file)
+    notes = label_notes(temp, file)
     for name, variable in own.items():
         if variable is None or (name == "dwpt" and "rhum" in columns):
             continue
@@ -107,7 +116,7 @@ def _record(dataset: xr.Dataset, file: str) -> FileRecord:
         else:
             columns[name] = values
     names = {name: str(variable.name) for name, variable in own.items() if variable is not None}
-    named = (("time", _time_name(temp, file)), ("temp", str(temp.name)))
+    named = (("time", time_name(temp, file)), ("temp", str(temp.name)))
     return understood_record(
         Readings(
             file=file,
@@ -139,7 +148,7 @@ def _open(path: Path) -> xr.Dataset:
         with catch_warnings():  # of times that no calendar has; they are refused below
             simplefilter("ignore", xr.SerializationWarning)
             return xr.open_dataset(path, engine="netcdf4")
-    except _UNREADABLE as reason:
+    except UNREADABLE as reason:
         raise _damaged(path) from reason
 
 
@@ -170,7 +179,7 @@ def _find(dataset: xr.Dataset, name: str, file: str) -> xr.DataArray | None:
 
 def _one_place(variable: xr.DataArray, file: str) -> xr.DataArray:
     """The variable without dimensions of length 1."""
-    time = _time_name(variable, file)
+    time = time_name(variable, file)
     others = {str(dim): size for dim, size in variable.sizes.items() if dim != time and size > 1}
     if others:
         shape = " x ".join(f"{size} {dim}" for dim, size in others.items())
@@ -181,7 +190,7 @@ def _one_place(variable: xr.DataArray, file: str) -> xr.DataArray:
     return variable.squeeze([dim for dim in variable.dims if dim != time], drop=True)
 
 
-def _time_name(variable: xr.DataArray, file: str) -> str:
+def time_name(variable: xr.DataArray, file: str) -> str:
     """The dimension that is time."""
     for dim in variable.dims:
         coordinate = variable.coords.get(dim)
@@ -198,7 +207,7 @@ def _time_name(variable: xr.DataArray, file: str) -> str:
 
 def _seconds(variable: xr.DataArray, file: str) -> NDArray[np.int64]:
     """Seconds from 1970-01-01 00:00 UTC."""
-    times = variable[_time_name(variable, file)].to_numpy()
+    times = variable[time_name(variable, file)].to_numpy()
     empty = np.isnat(times)
     if empty.any():
         raise RecordError(f"{file}, time step {int(empty.argmax()) + 1}: the time is empty.")
@@ -234,7 +243,7 @@ def _amounts(variable: xr.DataArray, name: str, file: str) -> FloatArray | None:
     return values if factor == 1.0 else (values * factor).round(6)
 
 
-def _label_notes(variable: xr.DataArray, file: str) -> tuple[str, ...]:
+def label_notes(variable: xr.DataArray, file: str) -> tuple[str, ...]:
     """What the file says an hour's value is: a reading, or a mean of the hour."""
     methods = str(variable.attrs.get("cell_methods", ""))
     if "time: minimum" in methods or "time: maximum" in methods:

@@ -1,0 +1,358 @@
+"""
+A verdict for each cell of a grid: the check of one place, asked of the record of every cell.
+
+Space is cut, never time: nights, doses and seasons need the whole record. Each block is read and
+answered by one process, here or on a dask cluster, and the answers do not depend on who worked.
+"""
+
+import copyreg
+import gc
+from collections.abc import Callable, Iterator
+from functools import partial
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from suitability import parallel
+from suitability.advice.check import check
+from suitability.advice.question import Subjects, ask_about
+from suitability.advice.verdicts import Verdict
+from suitability.atlas.counts import MonthAxis, count_block, month_axis
+from suitability.atlas.grid import BLOCK_BYTES, Block, FloatArray, Grid, open_grid
+from suitability.atlas.pool import in_order
+from suitability.errors import OutputError, PlaceError, RecordError
+from suitability.places import place_at
+from suitability.weather.record import Origin, Record, datetime_of_hour
+from suitability.weather.sources.readings import RANGE_C, exact_values
+
+if TYPE_CHECKING:
+    from suitability.advice.result import Finding
+    from suitability.advice.terms import Season
+
+__all__ = ["CODES", "Asked", "CellMap", "map_grid", "standard_offsets"]
+
+CODES = (Verdict.NONE, Verdict.INDOOR, Verdict.SEASONAL, Verdict.ALL_YEAR)  # numbered from 0
+PER_CELL = (
+    *("verdict", "provisional", "borderline", "years_usable"),
+    *("season_out", "season_in", "season_days", "margin_c", "headroom_c"),
+    *(f"hours_below_{month}" for month in range(1, 13)),
+    *(f"degree_hours_below_{month}" for month in range(1, 13)),
+)
+PIECES = 4  # of a small grid, for each process
+COLLECTED = 16  # cells, after which what they left behind is given back
+ANSWER_S = 3  # within which a scheduler has to answer
+
+
+def _sent(mapping: "MappingProxyType[Any, Any]") -> tuple[Any, ...]:
+    """How a catalogue's frozen mappings travel to another process."""
+    return _received, (dict(mapping),)
+
+
+def _received(mapping: dict[Any, Any]) -> "MappingProxyType[Any, Any]":
+    return MappingProxyType(mapping)
+
+
+copyreg.pickle(MappingProxyType, _sent)
+
+
+class Asked(Struct, frozen=True, kw_only=True):
+    """
+    What is asked of every cell.
+
+    Attributes
+    ----------
+    subjects
+        One group in the open air, from `choose_subjects`.
+    """
+
+    subjects: Subjects
+    promise: float = 0.9
+    years: tuple[int | None, int | None] = (None, None)
+    minimum_allowance_c: float | None = None
+    seed: int = 20
+
+    @property
+    def thresholds_c(self) -> dict[str, float]:
+        """What hours are counted below: the floor, the comfort mark and the chill base."""
+        needs = self.subjects.asked[0].needs()[0]
+        found = {"floor": needs.floor_c, "comfort": needs.comfort_c, "chill": needs.chill_base_c}
+        return {name: value for name, value in found.items() if value is not None}
+
+
+class CellMap(Struct, frozen=True, kw_only=True):
+    """
+    What was found of every cell.
+
+    Attributes
+    ----------
+    grid
+        Where its cells lie.
+    asked
+    cells : name to (row, column)
+        nan where there is none. `verdict` is the number of one of `CODES`; days of a season are
+        days of the year from 1, "days" are in - out.
+    axis
+        Months of the counts.
+    counts : name to (month, row, column)
+        `hours_valid`, and hours and degree-hours below each threshold, of the grid's own values,
+        each counted for the hours of its step.
+    """
+
+    grid: Grid
+    asked: Asked
+    cells: dict[str, NDArray[np.float64]]
+    axis: MonthAxis
+    counts: dict[str, NDArray[np.float32]]
+
+
+def standard_offsets(grid: Grid) -> NDArray[np.float64]:
+    """Hours of standard time ahead of UTC at each cell, (row, column); 0 without a position."""
+    year = datetime_of_hour(grid.start_hour + grid.steps * grid.step_hours - 1).year
+    latitude, longitude = grid.positions()
+    flat = zip(latitude.ravel(), longitude.ravel(), strict=True)
+    found = [_offset(float(north), float(east), year) for north, east in flat]
+    return np.array(found).reshape(latitude.shape)
+
+
+def _offset(latitude: float, longitude: float, year: int) -> float:
+    """As a place has it; by its longitude alone where no zone is known, as at the poles."""
+    if np.isnan(latitude + longitude):
+        return 0.0
+    try:
+        return place_at(latitude, longitude, None, year=year).utc_offset_hours
+    except PlaceError:
+        return float(round(longitude / 15.0))
+
+
+def map_grid(
+    grid: Grid,
+    asked: Asked,
+    *,
+    processes: int | None = None,
+    scheduler: str | None = None,
+    tell: Callable[[int, int], None] = lambda _done, _total: None,
+) -> CellMap:
+    """
+    Counts and a verdict for every cell.
+
+    Parameters
+    ----------
+    processes
+        None: as many as there are cores.
+    scheduler
+        Address of a dask scheduler whose workers see the same files; None: this computer alone.
+    tell
+        Called with the number of blocks done and that of all.
+
+    Raises
+    ------
+    RecordError
+        A piece of the files is damaged, or no temperatures are in it.
+    OutputError
+        A process was ended from outside, or the scheduler does not answer.
+    """
+    offsets = standard_offsets(grid)
+    axis = month_axis(grid.start_hour, grid.steps * grid.step_hours, offsets)
+    hands = processes or parallel.cores()
+    share = 4 * grid.steps * offsets.size // (PIECES * hands)  # so that none waits for the last
+    blocks = grid.blocks(grid.steps, min(BLOCK_BYTES, share))
+    files = tuple(file.resolve() for file in grid.files)
+    make = partial(_worker, files, grid.variable, asked, axis)
+    tasks = [(block, offsets[block].ravel()) for block in blocks]
+    if scheduler is None:
+        answers = _answers_here(tasks, make, min(hands, len(blocks)))
+    else:
+        answers = _answers_there(tasks, make, scheduler)
+    rows, columns = grid.shape
+    cells = {name: np.full((rows, columns), np.nan) for name in PER_CELL}
+    names = _count_names(asked)
+    counts = {name: np.zeros((axis.months, rows, columns), np.float32) for name in names}
+    for number, (block, found) in enumerate(zip(blocks, answers, strict=True)):
+        size = tuple(part.stop - part.start for part in block)
+        for at, name in enumerate(PER_CELL):
+            cells[name][block] = found[at].reshape(size)
+        for at, name in enumerate(names):
+            first = len(PER_CELL) + at * axis.months
+            counts[name][:, *block] = found[first : first + axis.months].reshape(-1, *size)
+        tell(number + 1, len(blocks))
+    return CellMap(grid=grid, asked=asked, cells=cells, axis=axis, counts=counts)
+
+
+def _count_names(asked: Asked) -> list[str]:
+    below = list(asked.thresholds_c)
+    return [
+        "hours_valid",
+        *(f"hours_below_{name}" for name in below),
+        *(f"degree_hours_below_{name}" for name in below),
+    ]
+
+
+Task = tuple[Block, NDArray[np.float64]]
+Work = Callable[[Task], NDArray[np.float64]]
+
+
+def _answers_here(
+    tasks: list[Task], make: Callable[[], Work], processes: int
+) -> Iterator[NDArray[np.float64]]:
+    from concurrent.futures.process import BrokenProcessPool  # noqa: PLC0415  (slow to import)
+
+    try:
+        yield from in_order(tasks, make, processes)
+    except BrokenProcessPool as reason:
+        raise OutputError(
+            "A process of this work was ended from outside, as by a lack of memory; nothing was "
+            "written."
+        ) from reason
+
+
+def _answers_there(
+    tasks: list[Task], make: Callable[[], Work], scheduler: str
+) -> Iterator[NDArray[np.float64]]:
+    """
+    The same from the workers of a cluster; what a worker that died held is done anew by another.
+
+    Raises
+    ------
+    OutputError
+        The scheduler does not answer, or has no workers.
+    """
+    import logging  # noqa: PLC0415
+    from importlib.util import find_spec  # noqa: PLC0415
+
+    if find_spec("distributed") is None:
+        raise OutputError("--scheduler needs the package distributed; install suitability[atlas].")
+    from distributed import Client  # noqa: PLC0415  (slow to import)
+    from distributed.scheduler import KilledWorker  # noqa: PLC0415
+
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)  # it prints tracebacks
+    lost = (OSError, ValueError, KilledWorker)
+    try:
+        client = Client(scheduler, timeout=ANSWER_S, set_as_default=False)
+    except lost as reason:
+        raise OutputError(
+            f"--scheduler {scheduler}: no dask scheduler answers there; start one with dask "
+            "scheduler, or leave the option out."
+        ) from reason
+    with client:
+        if not client.scheduler_info(n_workers=-1)["workers"]:
+            raise OutputError(f"--scheduler {scheduler}: has no workers; start some first.")
+        futures = client.map(partial(_answer_task, make), tasks, pure=False)
+        yield from client.gather(futures)
+
+
+def _answer_task(make: Callable[[], Work], task: Task) -> NDArray[np.float64]:
+    return make()(task)
+
+
+def _worker(files: tuple[Path, ...], variable: str, asked: Asked, axis: MonthAxis) -> Work:
+    """From a block to its layers, (layer, cell): those of `PER_CELL`, then months of counts."""
+    grid = open_grid(files, variable)
+    return partial(_answer_block, grid, asked, axis)
+
+
+def _answer_block(grid: Grid, asked: Asked, axis: MonthAxis, task: Task) -> NDArray[np.float64]:
+    block, offsets = task
+    values = grid.read(slice(0, grid.steps), block)
+    _check_range(grid, values)
+    counts = count_block(
+        values,
+        grid.start_hour,
+        grid.step_hours,
+        offsets,
+        np.array(list(asked.thresholds_c.values())),
+        axis,
+        offset_c=grid.offset_c,
+    )
+    latitude, longitude = (axis[block].ravel() for axis in grid.positions())
+    judged = np.full((len(PER_CELL), values.shape[1]), np.nan)
+    for cell in range(values.shape[1]):
+        if not np.isnan(values[:, cell]).all():
+            finding = _judge(
+                grid, values[:, cell], latitude[cell], longitude[cell], offsets[cell], asked
+            )
+            judged[:, cell] = _told(finding)
+        if cell % COLLECTED == 0:
+            gc.collect()  # the program rarely does, and circles would keep the arrays of every cell
+    step = float(grid.step_hours)
+    layers = [judged, counts.hours_valid * step]
+    layers += [below * step for below in (*counts.hours_below, *counts.degree_hours_below)]
+    return np.concatenate(layers)
+
+
+def _check_range(grid: Grid, values: FloatArray) -> None:
+    """Refuse what is no air temperature, as a filler that the file does not declare."""
+    low, high = (float(find.reduce(values, axis=None)) for find in (np.fmin, np.fmax))
+    for value in (low, high):
+        if not np.isnan(value) and not RANGE_C[0] - 30 <= value + grid.offset_c <= RANGE_C[1]:
+            raise RecordError(
+                f"{grid.name}: {grid.variable} has {value:g} {grid.parts[0].attrs['units']}, which "
+                "is no air temperature; declare fillers as _FillValue, and the right units."
+            )
+
+
+def _judge(  # noqa: PLR0917  (a cell is all of these)
+    grid: Grid,
+    values: FloatArray,
+    latitude: float,
+    longitude: float,
+    offset_hours: float,
+    asked: Asked,
+) -> "Finding":
+    """The finding of a check of one cell; nothing is taken out, for a cell has no sensor."""
+    temp_c = np.full((values.size - 1) * grid.step_hours + 1, np.nan)
+    temp_c[:: grid.step_hours] = exact_values(values, grid.offset_c)
+    record = Record(
+        start_hour=grid.start_hour,
+        temp_c=temp_c,
+        origin=np.where(np.isnan(temp_c), Origin.MISSING, Origin.OBSERVED).astype(np.uint8),
+        step_hours=grid.step_hours,
+        source=grid.name,
+    )
+    place = place_at(latitude, longitude, None, year=1970, utc_offset_hours=offset_hours)
+    question = ask_about(
+        asked.subjects,
+        record,
+        place,
+        promise=asked.promise,
+        years=asked.years,
+        quality=False,
+        minimum_allowance_c=asked.minimum_allowance_c,
+        seed=asked.seed,
+    )
+    return check(question).results[0]
+
+
+def _told(finding: "Finding") -> list[float]:
+    """A finding as the numbers of `PER_CELL`."""
+
+    def known(value: float | None) -> float:
+        return np.nan if value is None else float(value)
+
+    return [
+        float(CODES.index(finding.verdict)),
+        float(finding.provisional),
+        float(finding.borderline),
+        float(finding.years_usable),
+        *_days(finding.season),
+        known(finding.margin_c),
+        known(finding.headroom_c),
+        *map(known, finding.hours_below.months),
+        *map(known, finding.degree_hours_below),
+    ]
+
+
+def _days(season: "Season | None") -> tuple[float, float, float]:
+    """First day out and day in, of a year of 365 from 1, and the days between."""
+    if season is None:
+        return np.nan, np.nan, np.nan
+    out, inn = (_day_of_year(day) for day in (season.out, season.inn))
+    return out, inn, float(season.days)
+
+
+def _day_of_year(day: str) -> float:
+    first = np.datetime64("2001-01-01", "D")
+    return float((np.datetime64(f"2001-{day}", "D") - first).astype(int)) + 1.0

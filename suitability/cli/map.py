@@ -1,0 +1,120 @@
+"""The command `map`: where a group can live, cell by cell of a grid of temperatures."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from suitability.cli import options
+from suitability.cli.asking import read_subjects, tell_written
+from suitability.cli.laying import Only, Told, Without
+from suitability.cli.options import Output, Plants, Spots, Sure
+from suitability.cli.terminal import doing, done, print_json, print_sheet, progress_bar
+from suitability.errors import OptionError
+
+__all__ = ["map"]
+
+
+def map(  # noqa: A001  (a command is named as it is typed)
+    grid: Annotated[
+        list[Path],
+        typer.Argument(metavar="GRID", help="NetCDF files, Zarr stores, or a folder of them."),
+    ],
+    *,
+    spots: Annotated[Spots, Only("roof")],
+    plants: Annotated[
+        Plants, Only("group", "groups_file", "caution"), Told(group="The group; one for a map.")
+    ],
+    sure: Annotated[Sure, Without("quality")],
+    output: Annotated[
+        Output,
+        Only("units", "details", "json", "chart"),
+        Told(chart="The map drawn, one page that opens offline."),
+    ],
+    variable: Annotated[
+        str | None,
+        options.where_option(
+            "--variable", metavar="NAME", help="The temperature, where a file has several."
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        options.output_option(
+            "--out", metavar="FILE.nc|.zarr", help="Every cell's numbers, after CF, in °C."
+        ),
+    ] = None,
+    scheduler: Annotated[
+        str | None,
+        options.output_option(
+            "--scheduler", metavar="ADDRESS", help="Of a dask cluster that does the work."
+        ),
+    ] = None,
+) -> None:
+    """
+    Say in which cells of a grid a group can live outdoors, and for how long.
+
+    The grid holds hourly or 3-hourly temperatures; of 6-hourly ones hours are counted alone.
+    """
+    from importlib.metadata import version
+
+    from msgspec.structs import replace
+
+    from suitability.answers.map import map_sheet
+    from suitability.atlas.grid import open_grid
+    from suitability.atlas.labelled import summarise_map, to_cf
+    from suitability.atlas.mapping import Asked, map_grid
+
+    unit = options.unit_shown(output)
+    _check_targets(grid, out, output.chart)
+    if len(plants.group or ()) != 1:
+        raise OptionError("--group KEY: a map is of one group; name it.")
+    subjects = replace(read_subjects(spots, plants, sure), in_full=False)
+    doing("Opening the grid")
+    opened = open_grid(grid, variable)
+    asked = Asked(
+        subjects=subjects,
+        promise=sure.promise,
+        years=options.parse_years(sure.years),
+        minimum_allowance_c=sure.minimum_allowance,
+        seed=sure.seed,
+    )
+    done()
+    with progress_bar("blocks of cells") as progress:
+        found = map_grid(
+            opened,
+            asked,
+            scheduler=scheduler,
+            tell=lambda number, total: progress(number, total, "") if progress else None,
+        )
+    result = summarise_map(found)
+    doing("Writing the answer")
+    if out is not None:
+        from suitability.output.gridfiles import write_grid
+
+        write_grid(out, to_cf(found, made_by=f"suitability {version('suitability')} map"))
+        tell_written(out)
+    sheet = None if output.json and output.chart is None else map_sheet(result, found, unit)
+    if output.chart is not None and sheet is not None:
+        from suitability.output.page import Layout, render_page
+        from suitability.output.writing import write_text
+
+        write_text(output.chart, render_page(sheet, Layout(packed=True)))
+        tell_written(output.chart)
+    if output.json or sheet is None:
+        print_json(result)
+    else:
+        print_sheet(sheet, details=output.details)
+
+
+def _check_targets(grid: list[Path], out: Path | None, chart: str | None) -> None:
+    """Refuse, before the work, what cannot be written or would overwrite what is read."""
+    from suitability.output.gridfiles import check_grid_target
+    from suitability.output.writing import check_target
+
+    options.check_ending("--chart", chart)
+    check_target(chart)
+    read = {path.resolve() for path in grid}
+    if out is not None:
+        check_grid_target(out)
+        if out.resolve() in read or out.resolve().parent in read:
+            raise OptionError(f"--out {out}: would stand among what is read; choose another place.")

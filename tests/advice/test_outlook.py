@@ -1,0 +1,344 @@
+"""The coming nights, on invented weather whose answers are worked out beside them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+from msgspec.structs import replace
+
+from suitability.advice.coming_nights import first_evening, look_ahead
+from suitability.advice.outlook import (
+    Act,
+    Alert,
+    Doubt,
+    State,
+    Strain,
+)
+from suitability.advice.question import ask
+from suitability.climate.forecast_error import stated_allowance_c
+from suitability.groups import read_catalogue
+from suitability.places import Place
+from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
+from suitability.weather.forecasts import Forecast
+from suitability.weather.record import Origin, datetime_of_hour
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from numpy.typing import ArrayLike
+
+    from suitability.advice.outlook import Outlook, PlantOutlook
+    from suitability.advice.question import Question
+    from tests.conftest import Hourly
+
+# Harmed by a night below 5 °C, or by 60 °C·h below 12 °C in 14 nights; "hot" also by four hot days.
+OWN = """[[group]]
+key = "mine"
+name = "mine"
+floor_c = 15
+limit_c = 5
+limit_wet_c = 8
+chill_base_c = 12
+dose_limit_c_h = 60
+"""
+COLLECTION = """[[spot]]
+name = "bench"
+roofed = true
+[[spot]]
+name = "room"
+kind = "room"
+[[plant]]
+name = "one"
+group = "mine"
+spot = "bench"
+[[plant]]
+name = "many"
+group = "mine"
+number = 5
+spot = "bench"
+shift_c = 0.2
+"""
+DAYS = 60
+HERE = Place(name="here", latitude=40.0, longitude=0.0)
+
+
+@pytest.fixture
+def mine(tmp_path: Path) -> Path:
+    (tmp_path / "own.toml").write_text(OWN, "utf-8")
+    path = tmp_path / "mine.toml"
+    path.write_text(COLLECTION, "utf-8")
+    return path
+
+
+def asked(hourly: Hourly, mine: Path, temp_c: ArrayLike | None = None) -> Question:
+    """60 days at 18 °C from 1 January 2001 on, unless other hours are given."""
+    values = np.full(DAYS * 24, 18.0) if temp_c is None else temp_c
+    return ask(
+        hourly(values),
+        HERE,
+        collection=mine,
+        catalogue=read_catalogue(mine.with_name("own.toml")),
+        minimum_allowance_c=0.0,
+        quality=False,
+    )
+
+
+def now_of(question: Question) -> int:
+    """The hour after the last one of the record less nine: 15:00 where it ends with a day."""
+    return question.record.stop_hour - 9
+
+
+def told(question: Question, lows: list[float], *, hours: int | None = None) -> Forecast:
+    """A forecast of 18 °C from now on, with six hours from midnight on of each night's low."""
+    now = now_of(question)
+    size = 24 * len(lows) + 9 if hours is None else hours
+    temp_c = np.full(24 * len(lows) + 9, 18.0)
+    for night, low_c in enumerate(lows):
+        temp_c[9 + 24 * night : 15 + 24 * night] = low_c
+    record = question.record
+    return Forecast(
+        issued=now,
+        hours=replace(
+            record,
+            start_hour=now,
+            temp_c=temp_c[:size],
+            origin=np.full(size, Origin.FORECAST, np.uint8),
+        ),
+    )
+
+
+def outlook(question: Question, forecast: Forecast | None, **more: object) -> Outlook:
+    return look_ahead(question, now_of(question), forecast=forecast, **more)  # type: ignore[arg-type]
+
+
+def first(found: Outlook, name: str = "one") -> PlantOutlook:
+    return next(one for one in found.plants if name in one.plants)
+
+
+@pytest.mark.parametrize(
+    ("lows", "states", "act"),
+    [
+        ([4.9, 18.0, 18.0], [State.EXPECTED, State.FINE, State.FINE], Act.MOVE),
+        ([5.0, 18.0, 18.0], [State.POSSIBLE, State.FINE, State.FINE], Act.MOVE),
+        ([18.0, 18.0, 5.5], [State.FINE, State.FINE, State.POSSIBLE], Act.WATCH),
+        ([18.0, 18.0, 18.0], [State.FINE, State.FINE, State.FINE], Act.NOTHING),
+    ],
+)
+def test_a_night_below_the_limit_is_told_with_the_forecast_and_with_its_error(
+    hourly: Hourly, mine: Path, lows: list[float], states: list[State], act: Act
+) -> None:
+    """A limit of 5 °C: at it nothing is expected, lowered by an allowance it is possible."""
+    question = asked(hourly, mine)
+    found = outlook(question, told(question, lows))
+    one = first(found)
+    assert [night.state for night in one.nights[:3]] == states
+    assert one.act is act
+    assert one.nights[0].evening == found.tonight
+    assert one.nights[0].lowest_c == lows[0]
+    assert one.nights[0].lowest_allowed_c == pytest.approx(
+        lows[0] - stated_allowance_c(1), abs=1e-3
+    )
+    assert found.alert is (Alert.MOVE if act is Act.MOVE else Alert.NOTHING)
+    assert one.would_do == (("room",) if act is Act.MOVE else ())
+
+
+def test_the_tenderest_stands_first_and_of_equals_the_one_of_many_pots(
+    hourly: Hourly, mine: Path
+) -> None:
+    """They differ by 0.2 °C, which is less than is told of them."""
+    question = asked(hourly, mine)
+    found = outlook(question, told(question, [3.0, 18.0]))
+    assert [one.plants for one in found.plants] == [("many",), ("one",)]
+    assert found.plants[0].nights[0].beyond_c == pytest.approx(2.2)
+
+
+def test_a_dose_carries_on_from_observed_hours_into_the_forecast(
+    hourly: Hourly, mine: Path
+) -> None:
+    """50 °C·h last night, 6 h x 3 K tonight: 68 of 60. As forecast at 10 °C it is 62."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    temp_c[-24:-14] = 7.0  # ten hours from midnight on, 5 K below the chill base
+    question = asked(hourly, mine, temp_c)
+    found = outlook(question, told(question, [9.0, 18.0]))
+    one = first(found)
+    assert (one.dose_c_h, one.nights[0].dose_c_h) == (50.0, 68.0)
+    assert (one.nights[0].state, one.nights[0].strain) == (State.EXPECTED, Strain.DOSE)
+    warm = first(outlook(question, told(question, [10.5, 18.0])))
+    assert warm.nights[0].state is State.POSSIBLE  # 59 °C·h, and 65 with the allowance
+    assert first(outlook(question, told(question, [18.0, 18.0]))).act is Act.NOTHING
+
+
+def test_who_has_suffered_enough_is_left_where_nothing_is_added(hourly: Hourly, mine: Path) -> None:
+    """100 °C·h are too much already; a warm night asks for no move, a cool one does."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    temp_c[-34:-14] = 7.0
+    question = asked(hourly, mine, temp_c)
+    assert first(outlook(question, told(question, [14.0, 18.0]))).act is Act.NOTHING
+    cool = first(outlook(question, told(question, [11.0, 18.0])))
+    assert (cool.act, cool.would_do) == (Act.MOVE, ("room",))
+
+
+def test_missing_hours_are_as_cold_as_the_coldest_or_cannot_be_told(
+    hourly: Hourly, mine: Path
+) -> None:
+    """Ten missing hours beside a night of 8 °C may have added 40 to its 24 °C·h; tonight adds 6."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    temp_c[-5 * 24 : -5 * 24 + 6] = 8.0
+    temp_c[-3 * 24 : -3 * 24 + 10] = np.nan
+    question = asked(hourly, mine, temp_c)
+    found = outlook(question, told(question, [11.0, 18.0]))
+    assert found.missing_hours == 10
+    assert first(found).nights[0].state is State.UNKNOWN
+    assert (first(found).act, found.alert) == (Act.CANNOT_TELL, Alert.CANNOT_TELL)
+    assert Doubt.OBSERVED in found.doubts
+    harmless = outlook(question, told(question, [18.0, 18.0]))
+    assert (harmless.alert, harmless.doubts) == (Alert.NOTHING, ())
+    hard = outlook(question, told(question, [2.0, 18.0]))
+    assert first(hard).act is Act.MOVE
+
+
+@pytest.mark.parametrize("kind", ["none", "stale", "ends tonight", "gap", "unobserved"])
+def test_what_is_missing_rings_and_a_hard_night_rings_louder(
+    hourly: Hourly, mine: Path, kind: str
+) -> None:
+    """No forecast, one of yesterday morning, of tonight alone, with a hole, a record that ended."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    if kind == "unobserved":
+        temp_c[-10 * 24 :] = np.nan
+    question = asked(hourly, mine, temp_c)
+    forecast: Forecast | None = told(question, [18.0, 18.0])
+    assert forecast is not None
+    if kind == "stale":
+        forecast = replace(forecast, issued=forecast.issued - 25)
+    if kind == "ends tonight":
+        forecast = told(question, [18.0, 18.0], hours=20)
+    if kind == "gap":
+        holed = forecast.hours.temp_c.copy()
+        holed[8:12] = np.nan
+        forecast = replace(forecast, hours=replace(forecast.hours, temp_c=holed))
+    found = outlook(question, None if kind == "none" else forecast)
+    assert found.alert is Alert.CANNOT_TELL
+    expected = {"none": Doubt.NO_FORECAST, "stale": Doubt.STALE, "unobserved": Doubt.OBSERVED}
+    assert expected.get(kind, Doubt.PARTIAL) in found.doubts
+    if kind == "stale":
+        cold = told(question, [3.0, 18.0])
+        assert outlook(question, replace(cold, issued=cold.issued - 25)).alert is Alert.MOVE
+
+
+def test_an_old_forecast_has_the_error_of_its_own_nights(hourly: Hourly, mine: Path) -> None:
+    """Two days after its issue tonight is its third night."""
+    question = asked(hourly, mine)
+    forecast = told(question, [18.0, 18.0])
+    found = outlook(question, replace(forecast, issued=forecast.issued - 48))
+    assert [one.night for one in found.allowances] == [3, 4, 5]
+
+
+def test_without_a_forecast_past_years_are_told(hourly: Hourly, mine: Path) -> None:
+    """Five years that dip to 4 °C each night of late February, and one that does not yet."""
+    question = asked(hourly, mine)
+    long = hourly(years=5, mean_c=9.0, day_c=5.0)
+    question = replace(question, record=long)
+    found = look_ahead(question, long.stop_hour - 24 * 300, forecast=None)
+    week = next(one for one in found.usual if one.spot == "bench")
+    assert (week.lowest_c, week.years) == (4.0, 4)
+    assert (first(found).usual_years, first(found).of_years) == (4, 4)
+
+
+def test_nothing_after_now_is_used_and_no_hour_of_the_record_is_touched(
+    hourly: Hourly, mine: Path
+) -> None:
+    """Frost that is on record, but was still to come, changes nothing."""
+    question = asked(hourly, mine)
+    frost = question.record.temp_c.copy()
+    frost[-8:] = -5.0
+    before, forecast = question.record.temp_c.copy(), told(question, [9.0, 6.0])
+    seen = outlook(replace(question, record=replace(question.record, temp_c=frost)), forecast)
+    assert seen == outlook(question, forecast)
+    np.testing.assert_array_equal(question.record.temp_c, before)
+    assert set(question.record.origin.tolist()) == {Origin.OBSERVED}
+
+
+def test_a_plant_stands_where_its_diary_says_and_moves_on_when_it_says(
+    hourly: Hourly, mine: Path
+) -> None:
+    """In the room since today, and noted to go out tomorrow: that night is told at the bench."""
+    question = asked(hourly, mine)
+    today = datetime_of_hour(now_of(question)).date()
+    tomorrow = datetime_of_hour(now_of(question) + 24).date()
+    notes = [
+        Entry(day=today, plant="one", what=What.MOVE, spot="room"),
+        Entry(day=tomorrow, plant="one", what=What.MOVE, spot="bench"),
+    ]
+    diary_file(mine).write_text(with_entries("", notes), "utf-8")
+    own = question.subjects.collection
+    assert own is not None
+    found = outlook(question, told(question, [2.0, 2.0]), diary=read_diary(own))
+    one = first(found)
+    assert (one.spot, one.indoors) == ("room", True)
+    assert [night.state for night in one.nights[:2]] == [State.FINE, State.EXPECTED]
+    assert first(found, "many").nights[0].state is State.EXPECTED
+
+
+def test_a_plant_without_a_spot_is_told_and_rings(hourly: Hourly, mine: Path) -> None:
+    mine.write_text(COLLECTION + '[[plant]]\nname = "loose"\ngroup = "mine"\n', "utf-8")
+    question = asked(hourly, mine)
+    found = outlook(question, told(question, [18.0, 18.0]))
+    assert found.alert is Alert.CANNOT_TELL
+    assert found.doubts == (Doubt.NOT_PLACED,)
+    assert found.notes == ("Not placed, so not judged: loose.",)
+
+
+def test_the_error_is_learned_from_forecasts_that_were_kept(hourly: Hourly, mine: Path) -> None:
+    """40 nights of 18 °C that were each forecast 2 °C warmer: tonight is taken 2 °C colder."""
+    question = asked(hourly, mine)
+    last = told(question, [18.0])
+
+    def earlier(days: int, too_warm_c: float) -> Forecast:
+        hours = replace(
+            last.hours,
+            start_hour=last.hours.start_hour - 24 * days,
+            temp_c=last.hours.temp_c + too_warm_c,
+        )
+        return Forecast(issued=hours.start_hour, hours=hours)
+
+    past = [earlier(days, 2.0) for days in range(1, 41)]
+    found = outlook(question, told(question, [18.0, 18.0]), past=past)
+    assert found.allowances[0].allowance_c == pytest.approx(2.0)
+    assert (found.allowances[0].basis, found.allowances[0].nights) == ("learned", 40)
+    assert found.allowances[1].basis == "published"
+    few = outlook(question, told(question, [18.0, 18.0]), past=past[:29])
+    assert few.allowances[0].basis == "published"
+
+
+def test_where_nights_are_alike_no_forecast_errs_farther_than_they(
+    hourly: Hourly, mine: Path
+) -> None:
+    """Three years without weather: 1 °C is the least. Nights of 8 and 28 °C: as published."""
+    question = asked(hourly, mine)
+    steady = hourly(np.full(1100 * 24, 18.0))
+    wild = hourly(np.roll(np.repeat(np.tile([8.0, 28.0], 550), 24), 12))
+    for record, allowance_c, basis in ((steady, 1.0, "spread"), (wild, 3.397, "reasoned")):
+        there = replace(question, record=record)
+        night = outlook(there, told(there, [18.0] * 5)).allowances[4]
+        assert (round(night.allowance_c, 2), night.basis) == (round(allowance_c, 2), basis)
+
+
+@pytest.mark.parametrize(("hour", "evening"), [(0, 9), (8, 9), (9, 10), (23, 10)])
+def test_tonight_is_the_night_in_progress_until_nine(hour: int, evening: int) -> None:
+    """Standard time: at UTC+2 two hours earlier."""
+    assert first_evening(240 + hour, 0.0) == evening
+    assert first_evening(240 + hour - 2, 2.0) == evening
+
+
+@pytest.mark.parametrize("back", [3, 6, 9, 14, 20])
+def test_every_hour_of_the_day_has_its_tonight(hourly: Hourly, mine: Path, back: int) -> None:
+    """With a forecast and without, at 21, 18, 15, 10 and 4 o'clock."""
+    question = asked(hourly, mine)
+    now = question.record.stop_hour - back
+    bare = look_ahead(question, now, forecast=None)
+    assert (bare.alert, len(first(bare).nights)) == (Alert.CANNOT_TELL, 0)
+    forecast = replace(told(question, [18.0, 3.0, 18.0]), issued=now)
+    late = look_ahead(question, now, forecast=forecast)
+    assert late.tonight.toordinal() == bare.tonight.toordinal()

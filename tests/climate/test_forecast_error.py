@@ -1,0 +1,59 @@
+"""What a forecast is lowered by: stated, learned, and from which nights."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from suitability.climate.forecast_error import (
+    full_night_minima,
+    learned_allowance_c,
+    stated_allowance_c,
+)
+
+
+@pytest.mark.parametrize(("nights", "place"), [(30, 28), (39, 36), (99, 90)])
+def test_of_many_errors_that_is_learned_which_one_in_ten_exceed(nights: int, place: int) -> None:
+    """Of 30 the 28th smallest: 0.9 x 31 is 27.9; order and unknown nights play no part."""
+    errors = np.arange(1.0, nights + 1.0)
+    mixed = np.append(np.random.default_rng(1).permutation(errors), np.nan)
+    assert learned_allowance_c(mixed) == place
+
+
+def test_too_few_nights_teach_nothing() -> None:
+    assert learned_allowance_c(np.append(np.ones(29), np.nan)) is None
+
+
+def test_a_forecast_that_was_always_too_cold_is_not_warmed() -> None:
+    assert learned_allowance_c(np.full(40, -2.0)) == 0.0
+
+
+@given(st.integers(0, 2**32 - 1))
+def test_an_error_like_the_learned_ones_seldom_exceeds_what_was_learned(seed: int) -> None:
+    """Whatever their shape: 400 new ones against 400 old, within four standard errors."""
+    errors = np.random.default_rng(seed).standard_t(3, 800)
+    allowance = learned_allowance_c(errors[:400])
+    assert allowance is not None
+    assert (errors[400:] > allowance).mean() < 0.1 + 4.0 * np.sqrt(2.0 * 0.09 / 400)
+
+
+def test_what_is_stated_grows_with_the_night() -> None:
+    told = [stated_allowance_c(night) for night in range(1, 11)]
+    assert all(later > earlier for earlier, later in pairwise(told))
+
+
+def test_a_night_is_known_only_with_every_hour_from_18_to_9() -> None:
+    """Its minimum is of those hours alone, though the afternoon was colder."""
+    temp_c = np.full(72, 10.0)
+    temp_c[12:18], temp_c[30] = 1.0, 4.0  # a cold afternoon before the night, 06:00 after it
+    first_day, lowest = full_night_minima(temp_c, 0)
+    assert first_day == -1  # from midnight on: the night before is not whole
+    np.testing.assert_equal(lowest[1:3], [4.0, 10.0])
+    temp_c[40] = np.nan  # 16:00
+    assert full_night_minima(temp_c, 0)[1][2] == 10.0
+    temp_c[42] = np.nan  # 18:00
+    assert np.isnan(full_night_minima(temp_c, 0)[1][2])
