@@ -33,6 +33,8 @@ SKIPPED: list[str] = []
 settings.register_profile("no-deadline", deadline=None)
 settings.load_profile("no-deadline")
 
+os.environ.pop("COLUMNS", None)  # answers are as wide in tests as in any pipe
+
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """A test that opens a browser is slow, whichever file it stands in."""

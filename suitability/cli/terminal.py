@@ -26,6 +26,7 @@ __all__ = [
 ]
 
 PIPED_WIDTH = 80
+NARROWEST, WIDEST = 60, 200
 STANDARD_ERROR = 2
 TOLD_EVERY_S = 1.0  # work that takes no longer is not told of
 
@@ -39,10 +40,11 @@ class _Work:
 
 
 def terminal_width() -> int:
-    """Columns of the terminal, 80 where output goes to a file or another program."""
-    if not _is_terminal():
+    """Columns by COLUMNS, else of the terminal, else 80; never fewer than 60 nor more than 200."""
+    if not _is_terminal() and not os.environ.get("COLUMNS", "").isdigit():
         return PIPED_WIDTH
-    return max(PIPED_WIDTH, shutil.get_terminal_size((PIPED_WIDTH, 24)).columns)
+    columns = shutil.get_terminal_size((PIPED_WIDTH, 24)).columns
+    return min(max(columns, NARROWEST), WIDEST)
 
 
 def terminal_colour() -> bool:

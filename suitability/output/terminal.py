@@ -33,6 +33,7 @@ STYLES = {
 }
 LABEL_WIDEST = 28  # characters
 HERE = (On.ALL, On.TERMINAL)
+LEAST_TABLE = 80  # columns, whatever the width: a number that is cut short would be another
 
 
 def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = True) -> str:
@@ -135,6 +136,8 @@ def _print_facts(console: Console, facts: Facts) -> None:
 
 def _print_table(console: Console, table: Table) -> None:
     """Columns that this width has room for, what stands under each row, then the notes."""
+    around = console.width
+    console.width = max(around, LEAST_TABLE)
     dense = console.width < table.dense_below
     shown = [
         (at, column)
@@ -151,6 +154,7 @@ def _print_table(console: Console, table: Table) -> None:
         for row in rows:
             printed.add_row(*row)
         console.print(printed)
+    console.width = around
     for note in filter(None, (table.short_key, *table.notes)):
         _print_line(console, note)
     console.print()

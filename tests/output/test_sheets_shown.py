@@ -169,7 +169,7 @@ def test_tables_on_a_terminal_show_what_there_is_room_for() -> None:
             "Name", lambda row: Cell(f"long {row[0]}", short=row[0]), repeats=True, long_from=90
         ),
         Column.of("Second title", lambda row: row[1], short="Second\ntitle", number=True),
-        Column.of("Wide", lambda _: "w", from_width=80),
+        Column.of("Wide", lambda _: "w", from_width=85),
         Column.of("Cut", lambda _: "0123456789", widest=6),
     ]
     rows = [("a", "1"), ("a", "22"), ("b", "3")]
@@ -190,7 +190,8 @@ def test_tables_on_a_terminal_show_what_there_is_room_for() -> None:
         "b         3 01234…",
         "Note.",
     ]
-    assert shown(80)[2] == "Name  title Wide Cut"
+    assert shown(80) == shown(60)
+    assert shown(85)[2] == "Name  title Wide Cut"
     assert shown(90)[4] == "long a       1  w     01234567…"
 
 
