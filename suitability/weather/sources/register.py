@@ -24,10 +24,7 @@ if TYPE_CHECKING:
 __all__ = ["flag_possible", "load_package", "read_register"]
 
 UNITS = {"temp": "°C", "tmin": "°C", "rhum": "%", "prcp": "mm"}  # as this program reads them
-RANGE_C = (
-    -90.0,
-    60.0,
-)  # the records of the WMO archive are -89.2 and 56.7
+RANGE_C = (-90.0, 60.0)  # the records of the WMO archive are -89.2 and 56.7
 
 
 @cache
