@@ -8,6 +8,8 @@ import pytest
 from suitability.errors import PlaceError
 from suitability.towns import find_town, read_towns
 
+pytestmark = pytest.mark.slow
+
 DATA = Path(__file__).parent / "data"
 
 

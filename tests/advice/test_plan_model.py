@@ -12,6 +12,8 @@ from msgspec.structs import replace
 
 from suitability.advice.plan_model import FREE, Problem, solve_plan
 
+pytestmark = pytest.mark.slow
+
 STEPS, SPOTS = 3, 2
 NONE = SPOTS  # the index of "no place"
 

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
     from tests.conftest import Hourly
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def cool(hourly: Hourly) -> Record:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from tests.advice.conftest import Ask, Group, Prepare
     from tests.conftest import Hourly
 
+pytestmark = pytest.mark.slow
+
 OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.3)
 
 

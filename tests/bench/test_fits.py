@@ -35,7 +35,7 @@ BAR = 0.05  # 430 levels of one year, of which few are independent
 @pytest.fixture(scope="module")
 def levels() -> list[Found]:
     """Of logs all along a year at three airports, each taken for the spot of the others."""
-    return [found for pair in near_pairs() for found in follow(pair, 28)]
+    return [found for pair in near_pairs() for found in follow(pair, 42)]
 
 
 @pytest.fixture(scope="module")

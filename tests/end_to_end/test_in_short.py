@@ -27,6 +27,8 @@ from suitability.units import TemperatureUnit
 from suitability.weather.record import Record
 from suitability.weather.sources.demo import demo_place, demo_record
 
+pytestmark = pytest.mark.slow
+
 Extract = Callable[[str], tuple[Record, Place]]
 C = TemperatureUnit.C
 WIDTH = 80

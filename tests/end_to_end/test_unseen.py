@@ -33,6 +33,8 @@ from suitability.places import Place
 from suitability.units import TemperatureUnit
 from suitability.weather.record import Record
 
+pytestmark = pytest.mark.slow
+
 Extract = Callable[[str], tuple[Record, Place]]
 C = TemperatureUnit.C
 SAID = "nights nobody saw may have been worse: this may look better than it is."

@@ -44,6 +44,8 @@ from .test_moves_page import opened
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult
 
+pytestmark = pytest.mark.slow
+
 PLOTLY = PLOTLY_FILE.read_text("utf-8")
 PACKED = pack(PLOTLY)
 PLACE_OF_PLOTLY = "the plotting script"

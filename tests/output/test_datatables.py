@@ -34,6 +34,8 @@ from . import examples, moves_examples, weeks_examples
 if TYPE_CHECKING:
     from msgspec import Struct
 
+pytestmark = pytest.mark.slow
+
 RESULTS: dict[str, Struct] = {
     "check": examples.result(),
     "moves": moves_examples.result(),

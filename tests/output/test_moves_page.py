@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 
     from suitability.advice.moves import Move
 
+pytestmark = pytest.mark.slow
+
 C, F = TemperatureUnit.C, TemperatureUnit.F
 PLOTLY = PLOTLY_FILE.read_text("utf-8")
 PACKED = pack(PLOTLY)

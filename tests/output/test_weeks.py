@@ -31,6 +31,8 @@ from suitability.units import TemperatureUnit
 
 from . import examples, weeks_examples
 
+pytestmark = pytest.mark.slow
+
 SCHEMA = json.loads(
     (Path(__file__).parents[2] / "docs" / "schema" / "year.json").read_text("utf-8")
 )

@@ -31,6 +31,7 @@ def record_of(series: Series, name: str) -> Record:
     return Record(start_hour=start + 5, temp_c=temp_c, origin=origin, source=name)
 
 
+@pytest.mark.slow
 def test_nights_are_not_judged_by_the_mean_of_all_hours(series: Series) -> None:
     """
     The mean difference is -0.6 °C, that of the minima about 0: the nights must come out near 0.

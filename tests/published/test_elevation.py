@@ -14,6 +14,8 @@ import pytest
 
 from suitability.weather.blending import shift_height
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize(
     ("height_m", "temp_c"), [(500, 11.75), (1000, 8.5), (1500, 5.25), (2000, 2.0), (3000, -4.5)]

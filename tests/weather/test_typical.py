@@ -26,6 +26,8 @@ from suitability.weather.sources.typical import (
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.slow
+
 DATA = files("pvlib") / "data"  # pvlib (BSD-3) ships two TMY3 files of NREL, public domain
 GREENSBORO, SAND_POINT = "723170TYA.CSV", "703165TY.csv"
 
