@@ -59,7 +59,7 @@ def test_intervals_hold_a_known_spot_and_missing_hours_cost_no_nights() -> None:
     for damping, missing in ((0.0, 0.0), (3.0, 0.0), (0.0, 0.05)):
         kept, nights = [], []
         for name in STATIONS:
-            for seed in range(12):
+            for seed in range(6):
                 window, log_c = window_of(invented(name, damping, seed, missing))
                 found = fit_window(window, log_c, (0.0, 0.0, 0.0)).levels
                 nights.append(found.nights)

@@ -239,7 +239,7 @@ def test_all_questions_agree_about_each_plant(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(plants=st.lists(PLANTS, min_size=1, max_size=6), name=st.sampled_from(["lansing", "dallas"]))
 def test_all_questions_agree_about_any_collection(
     tmp_path_factory: pytest.TempPathFactory, plants: list[Plant], name: str

@@ -141,27 +141,6 @@ def run_python(code: str, *arguments: str) -> list[str]:
     return found
 
 
-ONE_BY_ONE = """
-import importlib, json, sys
-failed = []
-for name in sys.argv[1:]:
-    for known in [other for other in sys.modules if other.split(".")[0] == "suitability"]:
-        del sys.modules[known]
-    try:
-        importlib.import_module(name)
-    except ImportError as reason:
-        failed.append(f"{name}: {reason}")
-print(json.dumps(failed))
-"""
-
-
-@pytest.mark.slow
-def test_every_module_can_be_imported_first() -> None:
-    """Each is imported while no other module of ours is loaded: none leans on another's order."""
-    names = [name for name in module_files() if not name.endswith("__main__")]
-    assert run_python(ONE_BY_ONE, *names) == []
-
-
 LOADED = """
 import json, sys
 {code}
