@@ -5,16 +5,15 @@ Space is cut, never time: nights, doses and seasons need the whole record. Each 
 answered by one process, here or on a dask cluster, and the answers do not depend on who worked.
 """
 
-import copyreg
 import gc
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability import parallel
@@ -25,6 +24,7 @@ from suitability.atlas.counts import MonthAxis, count_block, month_axis
 from suitability.atlas.grid import BLOCK_BYTES, Block, FloatArray, Grid, open_grid
 from suitability.atlas.pool import in_order
 from suitability.errors import OutputError, PlaceError, RecordError
+from suitability.groups.reading import Catalogue
 from suitability.places import place_at
 from suitability.weather.record import Origin, Record, datetime_of_hour
 from suitability.weather.sources.readings import RANGE_C, exact_values
@@ -46,18 +46,6 @@ FEWEST = 16  # cells for which another process is worth its start
 PIECES = 4  # of a small grid, for each process
 COLLECTED = 16  # cells, after which what they left behind is given back
 ANSWER_S = 3  # within which a scheduler has to answer
-
-
-def _sent(mapping: "MappingProxyType[Any, Any]") -> tuple[Any, ...]:
-    """How a catalogue's frozen mappings travel to another process."""
-    return _received, (dict(mapping),)
-
-
-def _received(mapping: dict[Any, Any]) -> "MappingProxyType[Any, Any]":
-    return MappingProxyType(mapping)
-
-
-copyreg.pickle(MappingProxyType, _sent)
 
 
 class Asked(Struct, frozen=True, kw_only=True):
@@ -162,7 +150,7 @@ def map_grid(
     share = 4 * grid.steps * offsets.size // (PIECES * hands)  # so that none waits for the last
     blocks = grid.blocks(grid.steps, min(BLOCK_BYTES, share))
     files = tuple(file.resolve() for file in grid.files)
-    make = partial(_worker, files, grid.variable, asked, axis)
+    make = partial(_worker, files, grid.variable, _to_send(asked), axis)
     tasks = [(block, offsets[block].ravel()) for block in blocks]
     if scheduler is None:
         answers = _answers_here(tasks, make, min(hands, len(blocks)))
@@ -181,6 +169,12 @@ def map_grid(
             counts[name][:, *block] = found[first : first + axis.months].reshape(-1, *size)
         tell(number + 1, len(blocks))
     return CellMap(grid=grid, asked=asked, cells=cells, axis=axis, counts=counts)
+
+
+def _to_send(asked: Asked) -> Asked:
+    """The same without the catalogue, of which cells ask nothing: it would travel with each."""
+    none = Catalogue(groups=(), by_name={}, sources={})
+    return replace(asked, subjects=replace(asked.subjects, catalogue=none, in_full=False))
 
 
 def _count_names(asked: Asked) -> list[str]:

@@ -114,6 +114,14 @@ def test_the_answers_do_not_depend_on_who_worked(
     alone = map_grid(opened, asked(), processes=1, tell=lambda *done: told.append(done))
     assert told[-1] == (len(told), len(told))
     assert_same(alone, map_grid(opened, asked(), processes=2))
+    ended = threading.Event()
+    beside = threading.Thread(target=ended.wait)  # beside it processes begin anew, sent their work
+    beside.start()
+    try:
+        assert_same(alone, map_grid(opened, asked(), processes=2))
+    finally:
+        ended.set()
+        beside.join()
     result = summarise_map(alone)
     assert result.without_values == 1
     assert result.all_year + result.seasonal + result.indoor_only + result.no_verdict == 3
