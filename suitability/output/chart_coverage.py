@@ -6,31 +6,20 @@ from typing import Any
 
 from suitability.answers.coverage import MonthsCovered
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import month_notes, months_axis, on_page, rows_layout, told
-from suitability.output.look import COVERAGE_SCALE
+from suitability.output.chart_rows import (
+    month_notes,
+    months_axis,
+    on_page,
+    rows_layout,
+    share_cells,
+)
 
 __all__ = ["KIND", "coverage_figure"]
 
 
 def coverage_figure(spec: MonthsCovered) -> dict[str, Any]:
     """The figure as plain values."""
-    heat = {
-        "type": "heatmap",
-        "x": list(range(12)),
-        "y": list(spec.years),
-        "z": [list(row) for row in spec.shares],
-        "text": [list(row) for row in spec.cells],
-        "texttemplate": "%{text}",
-        "textfont": {"size": 12},
-        "hovertext": [[told(one) for one in row] for row in spec.told],
-        "hovertemplate": "%{hovertext}<extra></extra>",
-        "colorscale": [list(step) for step in COVERAGE_SCALE],
-        "zmin": 0,
-        "zmax": 100,
-        "xgap": 1,
-        "ygap": 1,
-        "showscale": False,
-    }
+    heat = share_cells(spec.years, spec.shares, spec.cells, spec.told)
     layout = rows_layout(spec.years)
     layout["xaxis"] |= months_axis(spec.title_across)
     layout["yaxis"] |= {"showgrid": False}

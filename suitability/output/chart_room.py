@@ -6,8 +6,7 @@ from typing import Any
 
 from suitability.answers.plan import RoomWeeks
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_rows import month_notes, on_page, rows_layout, told
-from suitability.output.look import COVERAGE_SCALE
+from suitability.output.chart_rows import month_notes, on_page, rows_layout, share_cells
 
 __all__ = ["KIND", "room_figure"]
 
@@ -15,24 +14,11 @@ __all__ = ["KIND", "room_figure"]
 def room_figure(spec: RoomWeeks) -> dict[str, Any]:
     """The figure as plain values; a phone, which has no room for numbers, shows none."""
     weeks = len(spec.shares[0])
-    heat = {
-        "type": "heatmap",
+    heat = share_cells(spec.spots, spec.shares, spec.cells, spec.told) | {
         "meta": "short",
-        "x": list(range(weeks)),
-        "y": list(spec.spots),
-        "z": [list(row) for row in spec.shares],
-        "text": [list(row) for row in spec.cells],
         "customdata": [[""] * weeks for _ in spec.spots],
-        "texttemplate": "%{text}",
         "textfont": {"size": 11},
-        "hovertext": [[told(one) for one in row] for row in spec.told],
-        "hovertemplate": "%{hovertext}<extra></extra>",
-        "colorscale": [list(step) for step in COVERAGE_SCALE],
-        "zmin": 0,
-        "zmax": 100,
-        "xgap": 1,
         "ygap": 2,
-        "showscale": False,
     }
     layout = rows_layout(spec.spots)
     starts = [week - 0.5 for _, week in spec.months]

@@ -13,7 +13,7 @@ from suitability.output.chart_layout import (
     row_px,
     rows_axis,
 )
-from suitability.output.look import INK
+from suitability.output.look import COVERAGE_SCALE, INK
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,6 +27,7 @@ __all__ = [
     "months_axis",
     "on_page",
     "rows_layout",
+    "share_cells",
     "told",
 ]
 
@@ -40,6 +41,32 @@ MID_MONTH = 15  # days from the first of a month to the place of its name
 def told(lines: Sequence[str]) -> str:
     """Lines as the pointer over a mark tells them."""
     return "<br>".join(lines)
+
+
+def share_cells(
+    labels: Sequence[str],
+    shares: Sequence[Sequence[float | None]],
+    cells: Sequence[Sequence[str]],
+    hover: Sequence[Sequence[Sequence[str]]],
+) -> dict[str, Any]:
+    """Rows of numbered cells, the darker the nearer their share is to 100 %."""
+    return {
+        "type": "heatmap",
+        "x": list(range(len(shares[0]))),
+        "y": list(labels),
+        "z": [list(row) for row in shares],
+        "text": [list(row) for row in cells],
+        "texttemplate": "%{text}",
+        "textfont": {"size": 12},
+        "hovertext": [[told(one) for one in row] for row in hover],
+        "hovertemplate": "%{hovertext}<extra></extra>",
+        "colorscale": [list(step) for step in COVERAGE_SCALE],
+        "zmin": 0,
+        "zmax": 100,
+        "xgap": 1,
+        "ygap": 1,
+        "showscale": False,
+    }
 
 
 def rows_layout(labels: Sequence[str]) -> dict[str, Any]:
