@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,10 +12,7 @@ from .kills import JOBS, Job, fetching, kill_all, prepare, running_service, stat
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-pytestmark = [
-    pytest.mark.slow,
-    pytest.mark.skipif(not hasattr(os, "fork"), reason="no copies of a process on this system"),
-]
+pytestmark = pytest.mark.slow
 
 
 @pytest.fixture(scope="module")

@@ -97,10 +97,7 @@ def with_browser(asked: list[str], folder: Path) -> subprocess.Popen[str]:
     raise AssertionError("no browser was started")
 
 
-@pytest.mark.skipif(
-    shutil.which("chromium") is None or not Path("/proc/self/stat").exists(),
-    reason="no browser on this machine, or no list of processes",
-)
+@pytest.mark.skipif(shutil.which("chromium") is None, reason="no browser on this machine")
 @pytest.mark.parametrize(
     ("asked", "number"),
     [
