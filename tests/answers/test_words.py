@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice.result import CarriedNights
 from suitability.advice.terms import HeatWord, PromiseWorth, Season
 from suitability.answers import words
 from suitability.units import TemperatureUnit
@@ -184,3 +185,26 @@ def test_what_a_provisional_promise_may_be_worth_stands_where_that_is_said() -> 
     assert below.endswith("are whole; 90% may prove 75 to 98%.")
     assert "prove" not in words.mark_sentences([indoors], C)[0]
     assert "prove" not in words.kept(indoors)
+
+
+@pytest.mark.parametrize(
+    ("days", "told"),
+    [
+        (335, "Who cannot watch it: out from 2 August, in by 25 July. 10 of 11 past years kept"),
+        (336, "Who cannot watch it needs a more sheltered spot: no dates help much."),
+    ],
+)
+def test_few_days_indoors_are_no_help_and_are_not_told_as_dates(days: int, told: str) -> None:
+    """
+    Nearly all year at Porto Alegre: in from 25 July to 2 August, and the one cold night 11 July.
+
+    Those eight days bring 88 % of new years to 90 %; at 30 days and more it is from 80 % down.
+    """
+    season = Season(out="08-02", inn="07-25", days=days)
+    nights = CarriedNights(typical=0, worst=1)
+    row = examples.seasonal(season=season, nearly_all_year=True, carried_nights=nights)
+    assert told in words.answer(row, C, "Nobile")
+    assert ("25 July" in words.answer(row, C, "Nobile")) is (days == 335)
+    never = replace(row, carried_nights=CarriedNights(typical=0, worst=0))
+    said = "if carried in, or covered, should a night come that is worse than all on record; "
+    assert said in words.answer(never, C, "Nobile")
