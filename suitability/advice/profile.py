@@ -155,6 +155,13 @@ class FirstWinter(Result, frozen=True, kw_only=True):
 
     verdict: Verdict
     season: Season | None
+    only_gaps: Annotated[
+        bool,
+        Meta(
+            description="No night on record, only nights that were not observed, stand against "
+            "more."
+        ),
+    ] = False
 
 
 class BudRisk(Result, frozen=True, kw_only=True):

@@ -41,6 +41,7 @@ from suitability.advice.profile import (
     Remedies,
     RoofRest,
 )
+from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import days_met, find_dry_rest, flowers_of, rests_of
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
@@ -444,8 +445,13 @@ def _first_winter(spots_asked: _SpotsAsked) -> FirstWinter | None:
         return None
     bought = replace(state, first_winter=True)
     needs, _ = apply_state(subject.group.needs(subject.caution), bought)
-    decision = spots_asked.judged.decision(needs)
-    return FirstWinter(verdict=decision.verdict, season=season_of(decision.season_allowed))
+    case, decision = spots_asked.judged.case(needs), spots_asked.judged.decision(needs)
+    causes = {one.cause for one in limiting_causes(case, decision)}
+    return FirstWinter(
+        verdict=decision.verdict,
+        season=season_of(decision.season_allowed),
+        only_gaps=causes == {"missing-nights"} and not unsafe_nights(case.shortfall).any(),
+    )
 
 
 # State of a plant -----------------------------------------------------------------------------

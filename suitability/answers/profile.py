@@ -700,6 +700,8 @@ def _newly_bought(profile: Profile, finding: Finding) -> list[tuple[str, str]]:
     here = _verdict_in(winter.season, winter.verdict)
     if here != _verdict_in(finding.season, finding.verdict):
         told = f"its first winter: {here}"
+        if winter.only_gaps:
+            told += ", for gaps in the record alone: no night on it was too cold"
     return [("Newly bought", told)]
 
 

@@ -313,6 +313,21 @@ def test_a_plant_in_its_first_winter_is_judged_tenderer(extract: OpenExtract) ->
     assert young.first_winter is None
 
 
+def test_a_first_winter_that_only_gaps_stand_against_says_so(extract: OpenExtract) -> None:
+    """
+    Manaus, never below 17.8 °C in twenty years: evenings that nobody read may have been cold.
+
+    Los Angeles has nights too cold for it, whatever was not read.
+    """
+    spatulata = CATALOGUE.find("spatulata")
+    for name, gaps in (("manaus", True), ("los_angeles", False)):
+        record, place = extract(name)
+        found = look(record, Subject(group=spatulata), spot=OPEN_AIR, place=place).first_winter
+        assert found is not None
+        assert found.verdict is Verdict.SEASONAL
+        assert found.only_gaps is gaps
+
+
 def test_buds_are_counted_on_the_days_out(hourly: Hourly) -> None:
     """Warm years with one night of 11 °C each July: one cold night, two jumps of more than 8 °C."""
     record = hourly(np.full(10 * 8766, 22.0))

@@ -615,7 +615,10 @@ def test_a_bought_plant_is_told_beside_the_established_one(
         own = finding.season
     bought = profile(first_winter=FirstWinter(verdict=verdict, season=own))
     for told in (brief_facts(finding, C, bought), group_facts(finding, C, bought)):
-        assert said in facts(told)["Newly bought"]
+        assert facts(told)["Newly bought"].endswith(said)
+    gaps = profile(first_winter=FirstWinter(verdict=verdict, season=own, only_gaps=True))
+    hidden = facts(brief_facts(finding, C, gaps))["Newly bought"]
+    assert ("for gaps in the record alone" in hidden) is (own != finding.season)
     assert "Newly bought" not in facts(brief_facts(finding, C, profile()))
 
 
