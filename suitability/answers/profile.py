@@ -444,11 +444,13 @@ def _flowers_in_full(profile: Profile) -> str:
     return {
         Flowers.CAN: "nothing in its rest stands against it",
         Flowers.SHYLY: f"shyly{lack}",
-        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; outdoors{lack}" if lack else f"hardly, {room}",
+        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; {flowers.lack_outdoors(rest)}"
+        if rest is not None and lack
+        else f"hardly, {room}",
         Flowers.AFTER_DRY_REST: "hardly, unless kept dry in its winter indoors",
         Flowers.HARDLY: f"hardly{lack}",
         Flowers.UNKNOWN: "not promised: what starts them cannot be said",
-    }[profile.flowers].replace("outdoors, ", "outdoors ")
+    }[profile.flowers]
 
 
 def _in_short(profile: Profile) -> str:

@@ -822,6 +822,26 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
     )
 
 
+@pytest.mark.parametrize("missing", list(Missing))
+def test_what_winters_in_a_room_does_not_want_for_the_cold_it_is_spared(missing: Missing) -> None:
+    """At Reno cold is not what callista lacks: it is indoors by then."""
+    rest = RestFinding(
+        needed=True,
+        trigger=Trigger.COLD,
+        met_years=1,
+        partly_years=0,
+        of_years=9,
+        missing=missing,
+        room=RestRoom(low_c=8.0, high_c=15.0, nights=40),
+    )
+    finding = distinct(flowers=Flowers.AFTER_COOL_ROOM, rest=rest)
+    why = "dryness is missing" if missing is Missing.DRYNESS else "it is carried in before"
+    assert facts(brief_facts(finding, C, None))["Flowers"] == (
+        f"after 40 nights in a bright room at 8 °C to 15 °C; {why}: outdoors enough in 1 of 9 years"
+    )
+    assert f"cool in winter ({why}): phalaenanthe." in " ".join(verdicts_table([finding], C).notes)
+
+
 def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:
     """Each group in the sentence that is its own."""
     notes = verdicts_table(
