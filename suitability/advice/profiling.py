@@ -140,6 +140,7 @@ def find_remedies(needs: Needs, spot: Spot, judged: SpotCases, period: RestPerio
     shelter = what_if.find_margin(case, verdict)
     cooling = what_if.find_cooling(case, verdict) if needs.heat_limited else None
     roof = judged.dry_verdict(needs, spot)
+    dry = None if roof is None else judged.dry_decision(needs)
     return Remedies(
         shelter_c=shelter,
         shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
@@ -149,6 +150,8 @@ def find_remedies(needs: Needs, spot: Spot, judged: SpotCases, period: RestPerio
         cooling_c=cooling,
         cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
         roof_verdict=roof,
+        roof_season=None if dry is None else season_of(dry.season_allowed),
+        roof_nearly_all_year=dry is not None and dry.nearly_all_year,
         roof_rest=None if roof is None else _roof_rest(needs, judged, period),
         hold_c=_held_c(needs, wet=not spot.roofed),
         hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.sheet import Cell, Column, Mark
+from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
     TemperatureUnit,
     show_difference,
@@ -141,6 +142,7 @@ SHORT_CAUSES = {
 }
 COOL_GROWER_C = 13.0  # comfort mark up to which nights are sooner too warm than too cold
 FEWEST_INDOORS = 30  # days; reasoned: with fewer, the promise gains under a tenth at real places
+NEAR_C = 1.0  # K, by which a garden easily differs from a station
 FORTNIGHT = 14  # days of a season beyond the comfortable ones that go without a word
 HEAT_IF_DRY = "does it no harm in air of about 50% humidity, dry air does"
 HEAT_WORDS = {
@@ -371,7 +373,7 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str) -> str:
     if one.verdict is Verdict.INDOOR:
         where = verdict_words(one.verdict, indoors=indoors)
         return f"{name}: {where}. All year it needs {room_needed(one, units)}."
-    told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
+    told = _all_year(one, units, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
     beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
     return " ".join(filter(None, (f"{name}: {told}", *beyond, kept(one))))
 
@@ -486,12 +488,12 @@ def comfort(one: Finding | Move | Card, mark_c: float | None, units: Temperature
     return f"{cool}{when}, nights of {mark} or more"
 
 
-def _all_year(one: Finding | Move, *, indoors: bool) -> str:
+def _all_year(one: Finding | Move, units: TemperatureUnit, *, indoors: bool) -> str:
     """Of a group that may stay all year, with or without being carried in on few nights."""
     where = verdict_words(one.verdict, indoors=indoors)
     season = one.season
     if one.verdict is Verdict.ALL_YEAR:
-        return f"{where}." if indoors else f"{where}, it may stay out."
+        return f"{where}." if indoors else f"{where}, it may stay out{_by_how_little(one, units)}."
     if season is None or season.days >= DAYS:
         why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
         return f"{nothing_asks_in(one.verdict)}.{why}"
@@ -501,6 +503,14 @@ def _all_year(one: Finding | Move, *, indoors: bool) -> str:
     if dates_help(one):
         without = f": out from {day_month(season.out)}, in by {day_month(season.inn)}."
     return f"{where}, nearly all year. {stays(one)} Who cannot watch it{without}"
+
+
+def _by_how_little(one: Finding | Move, units: TemperatureUnit) -> str:
+    """That a spot a degree colder or less would not let it stay out; empty where one would."""
+    if one.headroom_c is None or one.headroom_c >= NEAR_C:
+        return ""
+    where = ", in the record's open air" if one.spot == OPEN_AIR.name else ""
+    return f", by only {show_difference(one.headroom_c, units)}{where}"
 
 
 def stays(one: Card | Finding | Move) -> str:
@@ -573,10 +583,9 @@ def kept(one: Finding | Move) -> str:
     if not one.provisional:
         return f"{told}."
     whole = "whole " if one.years_usable < one.years_counted else ""
-    few = f"only {one.years_usable} {whole}years"
     if one.promise_worth is None:
-        return f"{told}: provisional, from {few}."
-    return f"{told}: provisional, from {few} ({_worth(one.promise_worth)})."
+        return f"{told}: provisional, from only {one.years_usable} {whole}years."
+    return f"{told}: provisional; from so few {_worth(one.promise_worth)}."
 
 
 def _what_was_kept(one: Finding | Move) -> str:

@@ -250,6 +250,13 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
         dry.rest.partly_years,
     )
     assert roof.met_years > 2 * wet.rest.met_years
+    callista = look(record, Subject(group=CATALOGUE.find("callista")), spot=OPEN_AIR, place=place)
+    assert callista.remedies is not None
+    (kept_dry,) = check_groups(
+        record, place, (ROOFED,), [CATALOGUE.find("callista").needs()], OPTIONS
+    ).results
+    assert callista.remedies.roof_season == kept_dry.season
+    assert callista.remedies.roof_nearly_all_year is kept_dry.nearly_all_year is True
     told = dict(profile_rows(wet, TemperatureUnit.C))["Roof"]
     assert told == (
         f"with rain kept off: outdoor-all-year; its rest would be met in {roof.met_years} of "

@@ -822,6 +822,27 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
     )
 
 
+def test_a_roof_is_told_in_short_where_it_is_another_answer() -> None:
+    """By its verdict, nights that one can be carried in for, or a rest; else not at all."""
+    remedies = profile().remedies
+    assert remedies is not None
+
+    def roof(**changes: object) -> str | None:
+        looked = profile(remedies=replace(remedies, **changes))
+        return facts(brief_facts(distinct(), C, looked, rain_known=known)).get("Roof")
+
+    known = True
+    assert roof() == "kept dry: outdoor-all-year, its rest met in 8 of 11 years"
+    seasonal = {"roof_verdict": Verdict.SEASONAL, "roof_rest": None}
+    assert roof(**seasonal) is None
+    assert roof(roof_verdict=None) is None
+    nearly = "kept dry: outdoor-seasonal, nearly all year"
+    assert roof(**seasonal, roof_nearly_all_year=True) == nearly
+    known = False
+    unknown = " (no rain on record: open counts wet)"
+    assert roof(**seasonal, roof_nearly_all_year=True) == nearly + unknown
+
+
 @pytest.mark.parametrize("missing", list(Missing))
 def test_what_winters_in_a_room_does_not_want_for_the_cold_it_is_spared(missing: Missing) -> None:
     """At Reno cold is not what callista lacks: it is indoors by then."""
