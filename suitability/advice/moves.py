@@ -69,6 +69,7 @@ from suitability.climate.days import (
     month_day,
     turn,
 )
+from suitability.climate.exposure import EPSILON_C
 from suitability.climate.observing import plant_years, usable_years
 from suitability.climate.past_years import (
     Kernel,
@@ -88,6 +89,7 @@ from suitability.quantities import (
     Count,
     Difference,
     MonthDay,
+    NightsAYear,
     Probability,
     Promise,
     Result,
@@ -106,6 +108,7 @@ __all__ = [
     "ThresholdDates",
     "ThresholdLevel",
     "Tonight",
+    "TonightNights",
     "YearOutdoors",
     "find_threshold_dates",
     "moves",
@@ -237,6 +240,16 @@ class Tonight(Result, frozen=True, kw_only=True):
     ] = None
 
 
+TonightNights = Annotated[
+    NightsAYear | None,
+    Meta(
+        description="Nights a year, were it left out all year, whose low is at or below that of "
+        "`tonight` (its dry one under a roof): more than are carried, since the rule leaves two "
+        "degrees for a forecast's error. Null without a usable year."
+    ),
+]
+
+
 class Move(Whose, frozen=True, kw_only=True):
     """The moves of one group at one spot, or of plants of it there."""
 
@@ -302,6 +315,7 @@ class Move(Whose, frozen=True, kw_only=True):
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
     tonight: Tonight | None = None
+    tonight_nights: TonightNights = None
     indoors: Annotated[
         bool,
         Meta(
@@ -741,7 +755,18 @@ def _move(
         by_year=tuple(past.told(case)),
         indoors=spot.room is not None,
         tonight=tonight_of(needs, roofed=spot.roofed),
+        tonight_nights=_tonight_nights(case, tonight_of(needs, roofed=spot.roofed)),
     )
+
+
+def _tonight_nights(case: Case, rule: Tonight) -> float | None:
+    """Nights of the mean year that the rule brings in; None without a usable year."""
+    usable, nights = case.observed.summer_usable, case.nights
+    if not usable.any():
+        return None
+    low_c = rule.low_c if rule.dry_low_c is None else rule.dry_low_c
+    cold = plant_years(nights.minimum_c <= low_c + EPSILON_C, nights.summer, outside=False)
+    return float(cold.sum(axis=1)[usable].mean())
 
 
 def _chance(case: Case, decision: Decision, season: Stretch | None) -> float | None:

@@ -612,7 +612,8 @@ def numbers_table(
     ]
     notes = {
         "Comfort": "days a year with mean nights from its comfort mark on",
-        "Unsafe": "nights a year, median (worst)",
+        "Unsafe": "nights a year below its limit or of too much cold (or heat) added up, were it "
+        "left out all year, median (worst)",
         "Below": "hours a year below the growth floor",
         "Rest": "years that met it (?: not known)",
         "Heat": "hours a year above the ceiling",
