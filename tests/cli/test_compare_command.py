@@ -406,7 +406,7 @@ def test_no_plant_is_moved_to_where_it_would_hardly_flower(
     """
     Common practice, no source: Callista left all winter in a warm room lives, and does not flower.
 
-    At Los Angeles the room is the only spot for all year, and the bench a good one all the same.
+    At Los Angeles the room is the only spot for all year, and the bench the best one outdoors.
     """
     record = DATA / "los_angeles.hourly"
     file = tmp_path / "plants.toml"
@@ -418,9 +418,10 @@ def test_no_plant_is_moved_to_where_it_would_hardly_flower(
     code, out, err = run(capsys, "--collection", str(file), "--json")
     assert code == 0, err
     (placement,) = json.loads(out)["placements"]
-    assert [spot["spot"] for spot in placement["best"]] == ["room"]
+    assert [spot["spot"] for spot in placement["best"]] == ["bench"]
+    assert [spot["spot"] for spot in placement["best_rooms"]] == ["room"]
     assert placement["standing"][0]["well"] is True
     _, out, _ = run(capsys, "--collection", str(file))
     told = " ".join(out.split())
-    assert "hardly flowers there" in told
+    assert "hardly flowers if it stays in room" in told
     assert "move it" not in told
