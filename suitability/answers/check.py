@@ -656,7 +656,7 @@ def _worst_of(
     return Section(
         name=f"worst-{number}",
         label=label,
-        level=Level.DETAIL,
+        level=Level.BRIEF if len(result.results) <= DETAILED else Level.DETAIL,
         blocks=tuple(blocks) or (Text(sentences=(f"{label}: no nights are listed.",)),),
     )
 

@@ -152,7 +152,9 @@ def brief_facts(
     if profile is not None:
         rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
         if profile.fails_first is not None:
-            rows.append(("Fails first", _fails(profile.fails_first, "cold", units, short=True)))
+            there = "there" if finding.indoors else "out"
+            told = _fails(profile.fails_first, "cold", units, short=True, left=there)
+            rows.append(("Fails first", told))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
     if finding.reason is not None and finding.verdict is Verdict.INDOOR:
@@ -179,6 +181,7 @@ def _edge(finding: Finding, units: TemperatureUnit) -> str:
     beside = {"colder": finding.verdict_colder, "warmer": finding.verdict_warmer}
     other = [
         f"{degree} {word}: {words.verdict_words(verdict, indoors=finding.indoors)}"
+        f"{_for_gaps(verdict)}"
         for word, verdict in beside.items()
         if verdict is not finding.verdict
     ]
@@ -186,15 +189,24 @@ def _edge(finding: Finding, units: TemperatureUnit) -> str:
     return f"a spot {'; '.join(other)}{own}"
 
 
+def _for_gaps(verdict: Verdict) -> str:
+    """Why there is none beside a verdict, which enough years gave: nights that nobody measured."""
+    return ", for nights that nobody measured would decide" if verdict is Verdict.NONE else ""
+
+
 def _flowers(finding: Finding, units: TemperatureUnit) -> str:
     """Whether it flowers, what is missing, and what would bring it."""
-    return flowers.in_short(finding.rest, finding.flowers, finding.verdict, units)
+    return flowers.in_short(
+        finding.rest, finding.flowers, finding.verdict, units, indoors=finding.indoors
+    )
 
 
 def _better_roof(profile: Profile, finding: Finding, *, rain_known: bool) -> str:
     """What a roof would make of it, if that is another answer; empty where it is none."""
     remedies = profile.remedies
     if remedies is None or remedies.roof_verdict is None:
+        return ""
+    if remedies.roof_verdict is Verdict.NONE:
         return ""
     rest, parts = remedies.roof_rest, []
     longer = remedies.roof_nearly_all_year and not finding.nearly_all_year
@@ -306,7 +318,9 @@ def _robustness(finding: Finding, units: TemperatureUnit, *, told: bool) -> list
         for verdict in (finding.verdict_colder, finding.verdict_warmer)
     )
     if finding.borderline:
-        rows.append(("Borderline", f"{degree} colder: {colder}; {degree} warmer: {warmer}"))
+        cold, warm = map(_for_gaps, (finding.verdict_colder, finding.verdict_warmer))
+        beside = f"{degree} colder: {colder}{cold}; {degree} warmer: {warmer}{warm}"
+        rows.append(("Borderline", beside))
     else:
         rows.append(("Not borderline", f"the same {degree} colder and warmer"))
     if finding.dry_verdict is not None and not told:
@@ -571,12 +585,19 @@ def _damage(noted: NotedDamage, units: TemperatureUnit) -> str:
     return text + held + "; its group would have stood that: taken as tenderer"
 
 
-def _fails(failure: FirstFailure, by: str, units: TemperatureUnit, *, short: bool = False) -> str:
-    """What fails first, and when; in short the cause of most years alone."""
+def _fails(
+    failure: FirstFailure,
+    by: str,
+    units: TemperatureUnit,
+    *,
+    short: bool = False,
+    left: str = "out",
+) -> str:
+    """What fails first, left out or in a room, and when; in short the cause of most years alone."""
     if failure.of_years == 0:
         return "no year on record tells"
     if not failure.failing_years:
-        text = f"nothing, left out all year, in {failure.of_years} years"
+        text = f"nothing, left {left} all year, in {failure.of_years} years"
         if failure.spare_c is None:
             return text
         spare = show_difference(failure.spare_c, units)
@@ -592,7 +613,7 @@ def _fails(failure: FirstFailure, by: str, units: TemperatureUnit, *, short: boo
     earliest = words.day_month(failure.earliest_date or "01-01")
     when = f"on {usual}" if usual == earliest else f"usually on {usual}, earliest on {earliest}"
     share = f"{failure.failing_years} of {failure.of_years} years"
-    return f"left out all year, in {share}: {', '.join(causes)}; {when}"
+    return f"left {left} all year, in {share}: {', '.join(causes)}; {when}"
 
 
 def _buds(profile: Profile, units: TemperatureUnit) -> str:
@@ -737,7 +758,7 @@ def _newly_bought(profile: Profile, finding: Finding) -> list[tuple[str, str]]:
         return []
     here = _verdict_in(winter.season, winter.verdict)
     if here != _verdict_in(finding.season, finding.verdict):
-        told = f"its first winter: {here}"
+        told = f"its first winter: {here}{_for_gaps(winter.verdict)}"
         if winter.only_gaps:
             told += ", for gaps in the record alone: no night on it was too cold"
     return [("Newly bought", told)]

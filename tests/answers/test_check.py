@@ -729,7 +729,7 @@ def test_what_is_asked_first_is_brief_and_the_rest_is_detail() -> None:
         "short-outdoor-all-year-1", "short-outdoor-seasonal-1", "short-hours", "short-notes",
     ]  # fmt: skip
     assert [name for name, level in levels.items() if level is Level.DETAIL] == [
-        "verdicts", "by-month", "group-1", "group-2", "groups", "worst-1", "worst-2", "worst",
+        "verdicts", "by-month", "group-1", "group-2", "groups", "worst",
     ]  # fmt: skip
     brief = render_terminal(sheet, width=80, colour=False, details=False)
     assert "Thresholds" not in brief
@@ -822,6 +822,33 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
     )
 
 
+def test_of_a_spot_in_a_room_nothing_is_left_out_nor_outdoors() -> None:
+    told = facts(brief_facts(distinct(indoors=True), C, profile()))
+    assert told["Fails first"].startswith("left there all year, in 9 of 12 years: ")
+    assert "outdoors" not in told["Flowers"]
+
+
+def test_no_verdict_beside_one_says_why() -> None:
+    """Enough years gave the one: what the other hangs on was not observed."""
+    edge = distinct(borderline=True, verdict_warmer=Verdict.NONE)
+    why = "no-verdict, for nights that nobody measured would decide"
+    told = facts(brief_facts(edge, C, profile()))["Borderline"]
+    assert f"1.0 °C warmer: {why}; name yours with --spot" in told
+    assert why in facts(group_facts(edge, C, profile()))["Borderline"]
+    bought = profile(first_winter=FirstWinter(verdict=Verdict.NONE, season=None))
+    assert facts(brief_facts(edge, C, bought))["Newly bought"] == f"its first winter: {why}"
+
+
+def test_worst_nights_of_few_groups_stand_in_short() -> None:
+    """Whoever asks for them of one group sees them at once; of many among the details."""
+    one = check_sheet(examples.result(distinct()), C, worst=True)
+    told = render_terminal(one, width=80, colour=False, details=False)
+    assert "coldest nights on record" in told
+    many = check_sheet(examples.result(*[distinct()] * 4), C, worst=True)
+    told = render_terminal(many, width=80, colour=False, details=False)
+    assert "coldest nights on record" not in told
+
+
 def test_a_roof_is_told_in_short_where_it_is_another_answer() -> None:
     """By its verdict, nights that one can be carried in for, or a rest; else not at all."""
     remedies = profile().remedies
@@ -836,6 +863,7 @@ def test_a_roof_is_told_in_short_where_it_is_another_answer() -> None:
     seasonal = {"roof_verdict": Verdict.SEASONAL, "roof_rest": None}
     assert roof(**seasonal) is None
     assert roof(roof_verdict=None) is None
+    assert roof(roof_verdict=Verdict.NONE) is None
     nearly = "kept dry: outdoor-seasonal, nearly all year"
     assert roof(**seasonal, roof_nearly_all_year=True) == nearly
     known = False
