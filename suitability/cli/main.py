@@ -22,7 +22,7 @@ OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles
 # Each in its own module.
 COMMANDS = (
     *("check", "moves", "year", "plan", "outlook"),
-    *("report", "cards", "compare", "map", "doctor"),
+    *("report", "cards", "compare", "habitat", "map", "doctor"),
 )
 FAMILIES = ("groups", "spots", "diary", "weather")  # of commands
 
