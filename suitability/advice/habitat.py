@@ -15,12 +15,17 @@ from msgspec import Meta, Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from suitability.advice.comparison import Weather
 from suitability.advice.plant_state import Subject
-from suitability.advice.preparing import CheckOptions, lay_out_spots, records_at_spots, years_asked
+from suitability.advice.preparing import (
+    CheckOptions,
+    lay_out_spots,
+    records_at_spots,
+    summarise_record,
+    years_asked,
+)
 from suitability.advice.question import Question
 from suitability.advice.resting import flower_need_of, lay_out_resting
-from suitability.advice.result import Period
+from suitability.advice.result import RecordSummary
 from suitability.advice.terms import Whose, whose
 from suitability.climate.days import DAYS, local_hour
 from suitability.climate.months import (
@@ -216,7 +221,6 @@ class HabitatGroup(Whose, frozen=True, kw_only=True):
 class HabitatSpot(Result, frozen=True, kw_only=True):
     """One spot beside the habitat."""
 
-    place: Annotated[str, Meta(description="Name of the place.")]
     spot: str
     roofed: Annotated[bool, Meta(description="Rain is kept off the pots.")]
     months: Annotated[tuple[HabitatMonth, ...], Meta(description="January first.")]
@@ -227,8 +231,10 @@ class HabitatResult(Result, frozen=True, kw_only=True):
     """Every spot asked about, month by month beside the habitat."""
 
     schema_version: SchemaVersion = SCHEMA_VERSION
-    places: Annotated[tuple[Place, ...], Meta(description="The grower's own, then the habitat.")]
-    credits: Annotated[tuple[Weather, ...], Meta(description="One for each place.")]
+    place: Place
+    record: RecordSummary
+    habitat: Place
+    habitat_record: RecordSummary
     opposite: Annotated[
         bool, Meta(description="The seasons are half a year apart, and months set so.")
     ]
@@ -244,7 +250,9 @@ class HabitatResult(Result, frozen=True, kw_only=True):
     understood: Annotated[
         tuple[str, ...], Meta(description="What names were taken for, in sentences.")
     ] = ()
-    notes: Annotated[tuple[str, ...], Meta(description="Of both records, in sentences.")] = ()
+    notes: Annotated[
+        tuple[str, ...], Meta(description="What of a collection is left out, in sentences.")
+    ] = ()
     results: tuple[HabitatSpot, ...]
 
 
@@ -298,25 +306,18 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
         coolest = np.empty(0, np.int64)
     words: Mapping[str, Words] = read_words(subjects.catalogue) if subjects.in_full else {}
     return HabitatResult(
-        places=(question.place, place),
-        credits=tuple(
-            Weather(
-                source=one.source,
-                licence=one.licence,
-                attribution=one.attribution,
-                period=Period.of(one),
-            )
-            for one in (used, wild)
-        ),
+        place=question.place,
+        record=summarise_record(used),
+        habitat=place,
+        habitat_record=summarise_record(wild),
         opposite=opposite,
         winter_here=_has_winter(here[0].laid),
         winter_there=_has_winter(there.laid),
         coolest_there=tuple((coolest + 1).tolist()),
         understood=subjects.understood,
-        notes=(*subjects.notes, *used.notes, *(f"Habitat: {note}" for note in wild.notes)),
+        notes=subjects.notes,
         results=tuple(
             HabitatSpot(
-                place=question.place.name,
                 spot=spot.name,
                 roofed=spot.roofed,
                 months=_months(air, there, opposite=opposite),

@@ -47,6 +47,7 @@ __all__ = ["YearBeside", "YearLine", "habitat_sheet", "headline"]
 
 FEW_YEARS = 10  # below which it is said how few they are
 DRY_MM = 43.0  # of a month that has less than 10 mm a week
+MISSED_C = (0.2, 0.5)  # K, of the night minimum at 3 hours (docs/map.md)
 SIDES = ("here", "there")
 NOT_BEST = (
     "A wild place shows what a plant endures, not what is best for it: the values of its group "
@@ -132,19 +133,20 @@ def habitat_sheet(result: HabitatResult, units: TemperatureUnit) -> Sheet:
     units
         In which temperatures are shown.
     """
-    own, wild = result.places
+    own, wild = result.place, result.habitat
+    records = result.record, result.habitat_record
     sections = [part for spot in result.results for part in _sections(result, spot, units)]
     return sheet_of_places(
-        result.places,
-        result.credits,
+        (own, wild),
+        records,
         title=f"{own.name} beside {wild.name}",
         headline=headline(result, units),
         sections=[*sections, _rule(units)],
-        notes=(*result.understood, *_thin(result), *result.notes),
+        notes=(*result.understood, *_thin(result), *result.notes, *_of_records(result, units)),
         closing=(NOT_BEST, NO_FOREST),
         years=[
-            years_of(credit.period, place)
-            for credit, place in zip(result.credits, result.places, strict=True)
+            years_of(record.period, place)
+            for record, place in zip(records, (own, wild), strict=True)
         ],
     )
 
@@ -161,7 +163,7 @@ def headline(result: HabitatResult, units: TemperatureUnit) -> str:
 
 def _nights_sentence(result: HabitatResult, spot: HabitatSpot, units: TemperatureUnit) -> str:
     """In which months nights are colder or warmer than there, and by how much."""
-    name = words.clean(result.places[1].name, 60)
+    name = words.clean(result.habitat.name, 60)
     if all(month.nights is Beside.UNKNOWN for month in spot.months):
         here, there = (max(_years(spot, side)) for side in SIDES)
         return (
@@ -211,6 +213,19 @@ def _thin(result: HabitatResult) -> Iterator[str]:
         fewest = min(_years(result.results[0], side))
         if FEWEST_YEARS <= fewest < FEW_YEARS:
             yield f"Only {fewest} years {where}: other years may differ more."
+
+
+def _of_records(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
+    """What both records have to tell."""
+    step = result.habitat_record.step_hours
+    if step > result.record.step_hours:
+        least, most = (show_difference(miss, units) for miss in MISSED_C)
+        yield (
+            f"Readings there stand {step} hours apart: its nights are told {least} to {most} too "
+            "warm on the mean."
+        )
+    yield from result.record.notes
+    yield from (f"Habitat: {note}" for note in result.habitat_record.notes)
 
 
 # Words of months ----------------------------------------------------------------------------------

@@ -86,7 +86,9 @@ def habitat(
     from suitability.advice.habitat import compare_habitat as answer
 
     _check(file, wild)
-    question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
+    question = read_question(
+        where, spots, plants, sure=sure, fetched=fetched, output=output, reads=file
+    )
     doing("Reading the habitat's record")
     record, place = _open(file, wild, fetched)
     doing("Working out the answer")
@@ -146,7 +148,8 @@ def _open(file: Path | None, wild: Wild, fetched: Fetched) -> "tuple[Record, Pla
     try:
         return open_record(Request.of(there, chosen, years=(None, None)))
     except SuitabilityError as reason:
-        raise type(reason)(f"Of the habitat: {reason}") from reason
+        told = str(reason).replace("--at ", "--habitat-at ")
+        raise type(reason)(f"Of the habitat: {told}") from reason
 
 
 def _open_cell(file: Path, wild: Wild) -> "tuple[Record, Place]":
