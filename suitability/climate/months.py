@@ -195,7 +195,8 @@ def coolest_months(by_month: FloatArray) -> IntArray | None:
         return None
     ring = np.arange(12)[:, None] + np.arange(QUARTER)
     quarters: IntArray = ring % 12
-    return quarters[int(np.argmin(by_month[quarters].mean(axis=1)))]
+    coolest: IntArray = quarters[int(np.argmin(by_month[quarters].mean(axis=1)))]
+    return coolest
 
 
 def _by_month(by_day: FloatArray, first_day: int) -> tuple[FloatArray, FloatArray]:

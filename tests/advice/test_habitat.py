@@ -22,7 +22,11 @@ if TYPE_CHECKING:
 
 HOME = Place(name="home", latitude=35.0, longitude=0.0)
 AWAY = Place(name="away", latitude=-20.0, longitude=0.0)
-WINTER = {"mean_c": 16.0, "year_c": 6.0, "day_c": 4.0, "years": 4}
+
+
+def waves(hourly: Hourly, *, years: int = 4, year_c: float = 6.0, coldest: int = 15) -> Record:
+    """Mean nights of 6 to 18 °C, the coldest in January or in July."""
+    return hourly(mean_c=16.0, year_c=year_c, day_c=4.0, years=years, coldest=coldest)
 
 
 def beside(mine: Record, wild: Record, *groups: str, **more: Any) -> HabitatResult:
@@ -40,7 +44,7 @@ def test_nights_and_days_differ_from_two_degrees_on(
     hourly: Hourly, warmer: float, word: Beside
 ) -> None:
     """The same waves, one of them moved: every month is as far away."""
-    wild = hourly(**WINTER)
+    wild = waves(hourly)
     mine = replace(wild, temp_c=(wild.temp_c + warmer).round(1))
     result = beside(mine, wild)
     assert words(result, "nights") == words(result, "days") == {word}
@@ -51,7 +55,7 @@ def test_nights_and_days_differ_from_two_degrees_on(
 
 def test_what_the_years_of_the_habitat_do_themselves_is_no_difference(hourly: Hourly) -> None:
     """Years there are 3 °C apart to either side: 2.5 °C more than their middle is within them."""
-    still = hourly(**WINTER)
+    still = waves(hourly)
     years = np.arange(still.temp_c.size) // 8766
     wild = replace(still, temp_c=still.temp_c + np.array([-3.0, 0.0, 0.0, 3.0])[years])
     for warmer, word in ((2.5, Beside.ALIKE), (4.0, Beside.WARMER)):
@@ -61,7 +65,7 @@ def test_what_the_years_of_the_habitat_do_themselves_is_no_difference(hourly: Ho
 
 def test_opposite_seasons_stand_beside_each_other(hourly: Hourly) -> None:
     """A winter in July beside one in January: moved by six months they are alike."""
-    result = beside(hourly(**WINTER), hourly(**WINTER, coldest=197))
+    result = beside(waves(hourly), waves(hourly, coldest=197))
     assert result.opposite
     assert [month.habitat_month for month in result.results[0].months][:7] == [*range(7, 13), 1]
     assert words(result, "nights") == {Beside.ALIKE}
@@ -70,7 +74,7 @@ def test_opposite_seasons_stand_beside_each_other(hourly: Hourly) -> None:
 
 def test_without_a_winter_months_stand_as_they_are(hourly: Hourly) -> None:
     """Nothing says which season is which."""
-    result = beside(hourly(**WINTER, coldest=197), hourly(**{**WINTER, "year_c": 0.5}))
+    result = beside(waves(hourly, coldest=197), waves(hourly, year_c=0.5))
     assert not result.opposite
     assert not result.winter_there
     assert result.coolest_there == ()
@@ -78,7 +82,7 @@ def test_without_a_winter_months_stand_as_they_are(hourly: Hourly) -> None:
 
 def test_two_years_are_too_few_to_tell(hourly: Hourly) -> None:
     """Two Januaries, and only one of the months that the record tears."""
-    result = beside(hourly(**WINTER), hourly(**{**WINTER, "years": 2}))
+    result = beside(waves(hourly), waves(hourly, years=2))
     assert words(result, "nights") == words(result, "days") == {Beside.UNKNOWN}
     assert result.results[0].months[0].there.night.years == 2
     assert result.results[0].months[0].there.night.typical_c is None
@@ -89,7 +93,7 @@ def test_two_years_are_too_few_to_tell(hourly: Hourly) -> None:
 )
 def test_rain_differs_from_forty_mm_a_month_on(hourly: Hourly, mm: float, word: Beside) -> None:
     """About 45 mm a month there, at noon of each day 1.5 mm."""
-    dry = hourly(**WINTER)
+    dry = waves(hourly)
     noon = np.arange(dry.temp_c.size) % 24 == 12
     wild = replace(dry, prcp_mm=np.where(noon, 1.5 if mm != 2.0 else 0.5, 0.0))
     result = beside(replace(dry, prcp_mm=np.where(noon, mm, 0.0)), wild)
@@ -101,7 +105,7 @@ def test_rain_differs_from_forty_mm_a_month_on(hourly: Hourly, mm: float, word: 
 
 def test_a_group_is_judged_by_its_own_needs_at_both(hourly: Hourly) -> None:
     """Nights of 6 to 18 °C here and 4 °C more there: its floor of 13 °C is passed longer there."""
-    here = hourly(**WINTER)
+    here = waves(hourly)
     result = beside(here, replace(here, temp_c=here.temp_c + 4.0), "nobile")
     (group,) = result.results[0].groups
     assert set(group.below_floor_there) < set(group.below_floor_here)
@@ -117,7 +121,7 @@ def test_a_group_is_judged_by_its_own_needs_at_both(hourly: Hourly) -> None:
 def test_the_habitat_must_be_another_place_and_another_station(
     hourly: Hourly, extract: Callable[[str], tuple[Record, Place]]
 ) -> None:
-    here = hourly(**WINTER)
+    here = waves(hourly)
     question = ask(here, HOME)
     with pytest.raises(OptionError, match="is your own place"):
         compare_habitat(question, here, replace(AWAY, latitude=35.005, longitude=0.005))
