@@ -59,7 +59,6 @@ from suitability.quantities import (
 from suitability.spots.spot import OPEN_AIR, Spot
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
-from suitability.weather.sampling import find_allowance
 
 __all__ = [
     "FEWEST_YEARS",
@@ -238,8 +237,9 @@ class HabitatResult(Result, frozen=True, kw_only=True):
     opposite: Annotated[
         bool, Meta(description="The seasons are half a year apart, and months set so.")
     ]
-    winter_here: Annotated[bool, Meta(description="The year has a wave of 2 °C or more.")]
-    winter_there: bool
+    winter_there: Annotated[
+        bool, Meta(description="The year of the habitat has a wave of 2 °C or more.")
+    ]
     coolest_there: Annotated[
         tuple[Month, ...],
         Meta(
@@ -294,10 +294,7 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
     spots = [spot for spot, _ in asked]
     here = _lay_out(used, question.place, spots, every, question.options)
     record = check_quality(record) if question.options.quality else record
-    allowance_c, _ = find_allowance(record, None)
-    settings = replace(
-        question.options, minimum_allowance_c=allowance_c, first_year=None, last_year=None
-    )
+    settings = replace(question.options, first_year=None, last_year=None)
     wild = years_asked(record, place, settings)
     (there,) = _lay_out(wild, place, [OPEN_AIR], every, settings)
     opposite = _is_opposite(here[0].laid, there.laid)
@@ -311,7 +308,6 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
         habitat=place,
         habitat_record=summarise_record(wild),
         opposite=opposite,
-        winter_here=_has_winter(here[0].laid),
         winter_there=_has_winter(there.laid),
         coolest_there=tuple((coolest + 1).tolist()),
         understood=subjects.understood,

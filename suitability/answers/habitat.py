@@ -193,7 +193,7 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
         known = [month.night.typical_c for month in months]
         return _span([shown_value(one, units) for one in known if one is not None], units)
 
-    if not result.winter_there and any(month.night.typical_c for month in there.values()):
+    if not result.winter_there and None not in [one.night.typical_c for one in there.values()]:
         yield f"It has no cool season there: nights of {nights(list(there.values()))} all year."
     if not result.coolest_there:
         return
@@ -216,7 +216,12 @@ def _thin(result: HabitatResult) -> Iterator[str]:
 
 
 def _of_records(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
-    """What both records have to tell."""
+    """What both records have to tell, and seasons that could not be set beside each other."""
+    if not result.opposite and result.place.latitude * result.habitat.latitude < 0.0:
+        yield (
+            "It lies across the equator, yet its winter is not half a year from yours, or one of "
+            "the two has none: months stand as in the calendar."
+        )
     step = result.habitat_record.step_hours
     if step > result.record.step_hours:
         least, most = (show_difference(miss, units) for miss in MISSED_C)
@@ -296,9 +301,11 @@ def _sections(
     name = f"-{result.results.index(spot) + 1}" if several else ""
     where = f" {_where(spot)}" if several else ""
     days = _apart(spot, "days", "day_difference_c", units)
+    finding = f"Days{where} are {days or 'not known well enough at both'}."
     chart = Chart(
         name=f"habitat{name}",
-        title=f"Days{where} are {days or 'not known at both'}.",
+        title=finding,
+        told=f"{_nights_sentence(result, spot, units)} {finding}",
         spec=_year_beside(result, spot, units),
         notes=(READ,),
     )

@@ -90,7 +90,8 @@ def habitat(
         where, spots, plants, sure=sure, fetched=fetched, output=output, reads=file
     )
     doing("Reading the habitat's record")
-    record, place = _open(file, wild, fetched)
+    quality = sure.quality.strip().lower() == "on"
+    record, place = _open(file, wild, fetched, quality=quality)
     doing("Working out the answer")
     result, unit = answer(question, record, place), options.unit_shown(output)
 
@@ -119,7 +120,9 @@ def _check(file: Path | None, wild: Wild) -> None:
         )
 
 
-def _open(file: Path | None, wild: Wild, fetched: Fetched) -> "tuple[Record, Place]":
+def _open(
+    file: Path | None, wild: Wild, fetched: Fetched, *, quality: bool
+) -> "tuple[Record, Place]":
     """
     The habitat's record and place.
 
@@ -146,7 +149,7 @@ def _open(file: Path | None, wild: Wild, fetched: Fetched) -> "tuple[Record, Pla
         station=wild.habitat_station, offline=fetched.offline, allow_missing=fetched.allow_missing
     )
     try:
-        return open_record(Request.of(there, chosen, years=(None, None)))
+        return open_record(Request.of(there, chosen, years=(None, None), quality=quality))
     except SuitabilityError as reason:
         told = str(reason).replace("--at ", "--habitat-at ")
         raise type(reason)(f"Of the habitat: {told}") from reason
