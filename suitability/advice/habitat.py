@@ -292,13 +292,13 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
     every = [subject.needs()[0] for subject in subjects.asked]
     used = years_asked(question.record, question.place, question.options)
     spots = [spot for spot, _ in asked]
-    here = _lay_out(used, question.place, spots, every, question.options)
+    *here, outside = _lay_out(used, question.place, [*spots, OPEN_AIR], every, question.options)
     record = check_quality(record) if question.options.quality else record
     settings = replace(question.options, first_year=None, last_year=None)
     wild = years_asked(record, place, settings)
     (there,) = _lay_out(wild, place, [OPEN_AIR], every, settings)
-    opposite = _is_opposite(here[0].laid, there.laid)
-    coolest = coolest_months(_told(there.night.middle, there.night.years))
+    opposite = _is_opposite(outside.laid, there.laid)
+    coolest = coolest_months(there.night.middle)
     if coolest is None or not _has_winter(there.laid):
         coolest = np.empty(0, np.int64)
     words: Mapping[str, Words] = read_words(subjects.catalogue) if subjects.in_full else {}
@@ -357,15 +357,15 @@ def _lay_out(
     rain = None
     if used.prcp_mm is not None:
         first_day, by_day = day_rain(used.prcp_mm, start)
-        rain = rain_of_months(by_day, first_day)
+        rain = rain_of_months(by_day, first_day, FEWEST_YEARS)
     found = []
     for spot, at_spot, nights in zip(spots, records, laid, strict=True):
         first_day, maxima = day_maxima(at_spot.temp_c, start)
         found.append(
             Air(
                 laid=nights,
-                night=band_of_months(night_minima(nights.temp_c), nights.first_day),
-                day=band_of_months(maxima, first_day),
+                night=band_of_months(night_minima(nights.temp_c), nights.first_day, FEWEST_YEARS),
+                day=band_of_months(maxima, first_day, FEWEST_YEARS),
                 rain=rain,
                 period=lay_out_resting(nights, used.prcp_mm, start, roofed=spot.roofed),
                 dry_by_hand=spot.roofed or used.prcp_mm is None,
@@ -386,13 +386,6 @@ def _is_opposite(here: SpotNights, there: SpotNights) -> bool:
 
 
 # One month ----------------------------------------------------------------------------------------
-
-FloatArray = NDArray[np.float64]
-
-
-def _told(values: FloatArray, years: NDArray[np.int64]) -> FloatArray:
-    """What enough years tell, nan else."""
-    return np.where(years >= FEWEST_YEARS, values, np.nan)
 
 
 def _months(here: Air, there: Air, *, opposite: bool) -> tuple[HabitatMonth, ...]:
@@ -440,31 +433,28 @@ def _air_month(air: Air, at: int) -> AirMonth:
 
 
 def _typical(band: MonthBand, at: int) -> Typical:
-    values = (band.middle, band.low, band.high, band.years_low, band.years_high)
-    middle, low, high, years_low, years_high = _at(values, band.years, at)
     return Typical(
-        typical_c=middle,
-        low_c=low,
-        high_c=high,
-        years_low_c=years_low,
-        years_high_c=years_high,
+        typical_c=_number(band.middle[at]),
+        low_c=_number(band.low[at]),
+        high_c=_number(band.high[at]),
+        years_low_c=_number(band.years_low[at]),
+        years_high_c=_number(band.years_high[at]),
         years=int(band.years[at]),
     )
 
 
 def _rain(rain: MonthRain, at: int) -> RainMonth:
-    values = (rain.mean_mm, rain.years_low_mm, rain.years_high_mm, rain.dry_days)
-    mean, low, high, dry = _at(values, rain.years, at)
-    years = int(rain.years[at])
-    return RainMonth(mean_mm=mean, years_low_mm=low, years_high_mm=high, dry_days=dry, years=years)
+    return RainMonth(
+        mean_mm=_number(rain.mean_mm[at]),
+        years_low_mm=_number(rain.years_low_mm[at]),
+        years_high_mm=_number(rain.years_high_mm[at]),
+        dry_days=_number(rain.dry_days[at]),
+        years=int(rain.years[at]),
+    )
 
 
-def _at(
-    values: Sequence[FloatArray], years: NDArray[np.int64], at: int
-) -> tuple[float | None, ...]:
-    """The values of one month; None where too few years tell."""
-    told = (float(_told(one, years)[at]) for one in values)
-    return tuple(None if np.isnan(one) else one for one in told)
+def _number(value: float) -> float | None:
+    return None if np.isnan(value) else float(value)
 
 
 def _beside(
@@ -493,7 +483,7 @@ def _group(
     """A group by its own needs at both places."""
     needs = subject.needs()[0]
     told = words.get(needs.key)
-    mine, wild = (_told(air.night.middle, air.night.years) for air in (here, there))
+    mine, wild = here.night.middle, there.night.middle
     comfort_c = np.inf if needs.comfort_c is None else needs.comfort_c
     return HabitatGroup(
         **whose(spot.name, needs, 0),

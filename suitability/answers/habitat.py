@@ -210,8 +210,9 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
 def _thin(result: HabitatResult) -> Iterator[str]:
     """How few years are behind it, where they are few."""
     for side, where in zip(SIDES, ("here", "in the habitat"), strict=True):
-        fewest = min(_years(result.results[0], side))
-        if FEWEST_YEARS <= fewest < FEW_YEARS:
+        told = [years for years in _years(result.results[0], side) if years >= FEWEST_YEARS]
+        fewest = min(told, default=FEW_YEARS)
+        if fewest < FEW_YEARS:
             yield f"Only {fewest} years {where}: other years may differ more."
 
 

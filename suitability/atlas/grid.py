@@ -213,7 +213,8 @@ def is_grid(path: Path) -> bool:
         return path.is_dir()
     with _open(path) as dataset:
         shapes = [variable.shape for variable in dataset.data_vars.values()]
-    return any(sum(size > 1 for size in shape) > 1 for shape in shapes)
+    # Bounds of times have two dimensions, and tell of no place.
+    return any(len(shape) > 2 and sum(size > 1 for size in shape) > 1 for shape in shapes)
 
 
 class _Part(Struct, frozen=True, kw_only=True):

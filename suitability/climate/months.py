@@ -6,6 +6,8 @@ A month of a year counts if 90 % of its days are known, as in the climatological
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
@@ -14,6 +16,9 @@ from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 from suitability.climate.days import FEWEST_HOURS, NIGHT_HOURS, hours_by_night
 from suitability.climate.exposure import EPSILON_C, OBSERVED_SHARE, quantile_of_years
 from suitability.climate.states import WET_MM
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 __all__ = [
     "MonthBand",
@@ -130,7 +135,7 @@ def day_rain(prcp_mm: FloatArray, local_start_hour: int) -> tuple[int, FloatArra
     return first_day, mean * hours.shape[1]
 
 
-def band_of_months(by_day: FloatArray, first_day: int) -> MonthBand:
+def band_of_months(by_day: FloatArray, first_day: int, fewest: int = 1) -> MonthBand:
     """
     What is typical of each month of the year.
 
@@ -140,6 +145,8 @@ def band_of_months(by_day: FloatArray, first_day: int) -> MonthBand:
         One value a night or day in a row, nan where unknown.
     first_day : d
         Days from 1970-01-01 to the first.
+    fewest
+        Years below which a month is nan.
 
     Examples
     --------
@@ -151,18 +158,20 @@ def band_of_months(by_day: FloatArray, first_day: int) -> MonthBand:
     pooled = table.swapaxes(1, 2).reshape(1, -1, 12)
     low, middle, high = (quantile_of_years(pooled, level)[0] for level in (LOW, MIDDLE, HIGH))
     by_year = quantile_of_years(table.swapaxes(1, 2), MIDDLE)
-    years_low, years_high = _spread(by_year)
+    years = np.count_nonzero(~np.isnan(by_year), axis=0)
+    numbers = (low, middle, high, *_spread(by_year))
+    low, middle, high, years_low, years_high = _where_told(numbers, years, fewest)
     return MonthBand(
         low=low,
         middle=middle,
         high=high,
         years_low=years_low,
         years_high=years_high,
-        years=np.count_nonzero(~np.isnan(by_year), axis=0),
+        years=years,
     )
 
 
-def rain_of_months(rain_mm: FloatArray, first_day: int) -> MonthRain:
+def rain_of_months(rain_mm: FloatArray, first_day: int, fewest: int = 1) -> MonthRain:
     """
     Rain and dry days of each month of the year; unknown days are taken as the others.
 
@@ -171,17 +180,17 @@ def rain_of_months(rain_mm: FloatArray, first_day: int) -> MonthRain:
     rain_mm : (day), mm
         From `day_rain`.
     first_day : d
+    fewest
+        Years below which a month is nan.
     """
     table, lengths = _by_month(rain_mm, first_day)
     total = _mean(table, axis=2) * lengths
     dry = np.where(np.isnan(table), np.nan, table < WET_MM - EPSILON_C)
-    years_low, years_high = _spread(total)
+    years = np.count_nonzero(~np.isnan(total), axis=0)
+    means = (_mean(total, axis=0), _mean(_mean(dry, axis=2) * lengths, axis=0))
+    mean, dry_days, low, high = _where_told((*means, *_spread(total)), years, fewest)
     return MonthRain(
-        mean_mm=_mean(total, axis=0),
-        dry_days=_mean(_mean(dry, axis=2) * lengths, axis=0),
-        years_low_mm=years_low,
-        years_high_mm=years_high,
-        years=np.count_nonzero(~np.isnan(total), axis=0),
+        mean_mm=mean, dry_days=dry_days, years_low_mm=low, years_high_mm=high, years=years
     )
 
 
@@ -224,6 +233,13 @@ def _by_month(by_day: FloatArray, first_day: int) -> tuple[FloatArray, FloatArra
     known = np.count_nonzero(~np.isnan(table), axis=1)
     table[known < OBSERVED_SHARE * lengths] = np.nan
     return table.reshape(years, 12, LONGEST), lengths.reshape(years, 12)
+
+
+def _where_told(
+    numbers: Sequence[FloatArray], years: IntArray, fewest: int
+) -> tuple[FloatArray, ...]:
+    """The same, nan where too few years tell."""
+    return tuple(np.where(years >= fewest, one, np.nan) for one in numbers)
 
 
 def _mean(values: FloatArray, axis: int) -> FloatArray:
