@@ -313,11 +313,20 @@ def test_pictures_are_made_by_a_command_that_a_page_shows() -> None:
 
 @pytest.mark.slow
 def test_the_example_record_is_the_extract_of_a_real_one() -> None:
-    """Hour for hour, as the CSV that a grower would make."""
-    from tests.data.make_example import make_example
+    """Hour for hour, as the CSV that a grower would make; the log of a spot is made from it."""
+    from tests.data.make_example import LOG, make_example, make_log
 
     kept, made = (ROOT / EXAMPLE).read_bytes(), make_example()
     assert gzip.decompress(kept) == gzip.decompress(made)
+    assert LOG.read_text(encoding="utf-8") == make_log()
+
+
+def test_every_example_file_is_used_by_a_page() -> None:
+    """A file that no page names teaches nobody."""
+    pages = "".join(text_of(page) for page in page_files())
+    files = [file.name for file in (ROOT / "docs" / "examples").iterdir()]
+    assert files
+    assert [name for name in files if f"docs/examples/{name}" not in pages] == []
 
 
 def test_the_first_paragraph_of_the_readme_states_the_job() -> None:
