@@ -51,6 +51,46 @@ def test_links_lead_somewhere(name: str) -> None:
     assert dead == []
 
 
+REFERENCE = {  # pages to look things up in, and logs: of any length
+    "calibration-figures",
+    "changes",
+    "commands",
+    "decisions",
+    "fields",
+    "groups",
+}
+MOST_WORDS = 2500  # of any other page: what one reads at a sitting
+
+
+def test_pages_that_are_read_are_short() -> None:
+    """No page over the limit that is not reference; and none called reference without need."""
+    words = {page.stem: len(text_of(page).split()) for page in (ROOT / "docs").glob("*.md")}
+    assert {name for name, number in words.items() if number > MOST_WORDS} == REFERENCE
+
+
+def question_pages() -> list[Path]:
+    """The pages that the site lists under Questions."""
+    settings = (ROOT / ".mkdocs.yml").read_text(encoding="utf-8")
+    found = re.search(r"^  - Questions:\n((?:      - .*\n)+)", settings, re.MULTILINE)
+    assert found is not None
+    return [ROOT / "docs" / name for name in re.findall(r": (\S+\.md)$", found[1], re.MULTILINE)]
+
+
+def test_a_page_of_a_question_begins_with_the_command_that_answers_it() -> None:
+    """Before its first section, in a block or in a sentence."""
+    pages = question_pages()
+    assert len(pages) > 8
+    assert [
+        page.name
+        for page in pages
+        if not re.search(
+            r"^\$? ?suitability [a-z]|`suitability [a-z]",
+            text_of(page).partition("\n## ")[0],
+            re.MULTILINE,
+        )
+    ] == []
+
+
 def test_every_page_is_reached_from_the_index() -> None:
     """A page that nothing leads to is not found."""
     folder = ROOT / "docs"
