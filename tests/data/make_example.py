@@ -25,7 +25,7 @@ LOG = ROOT / "docs" / "examples" / "logger.csv"
 NIGHT_C = 1.5  # what the invented spot adds from 20:00 to 8:00 Pacific standard time,
 DAY_C = -1.0  # and from 12:00 to 16:00; along a straight line between
 ODD_C = 0.6  # every day is up to so much warmer or colder besides
-FIRST = datetime(2020, 1, 6, 12)
+FIRST = datetime(2020, 1, 6, 20, tzinfo=UTC)  # noon there
 DAYS = 21
 
 
@@ -45,8 +45,8 @@ def make_log() -> str:
     record = read_file_record(EXTRACT, longitude=None)
     lines = ["Date Time,Temperature\n"]
     for hour in range(24 * DAYS + 1):
-        time = FIRST + timedelta(hours=hour)
-        utc = (time + timedelta(hours=8)).replace(tzinfo=UTC)
+        utc = FIRST + timedelta(hours=hour)
+        time = utc - timedelta(hours=8)
         adds_c = np.interp(time.hour, [8, 12, 16, 20], [NIGHT_C, DAY_C, DAY_C, NIGHT_C])
         odd_c = ODD_C * np.sin(2.4 * (hour // 24))
         temp_c = record.temp_c[hour_of_datetime(utc) - record.start_hour] + adds_c + odd_c

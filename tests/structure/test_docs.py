@@ -91,6 +91,15 @@ def test_a_page_of_a_question_begins_with_the_command_that_answers_it() -> None:
     ] == []
 
 
+def test_a_page_of_a_question_leads_to_the_glossary_before_its_first_section() -> None:
+    """Words of the trade are a click away where they are first met."""
+    assert [
+        page.name
+        for page in question_pages()
+        if "(glossary.md#words)" not in text_of(page).partition("\n## ")[0]
+    ] == []
+
+
 def test_every_page_is_reached_from_the_index() -> None:
     """A page that nothing leads to is not found."""
     folder = ROOT / "docs"
