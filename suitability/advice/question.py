@@ -122,6 +122,17 @@ class Question(Struct, frozen=True, kw_only=True):
     subjects: Subjects
     options: CheckOptions
 
+    def __repr__(self) -> str:
+        """One line: where, what of, at which spots, and how surely it is to hold."""
+        named = [
+            ", ".join(plant.name for plant in subject.plants) or subject.group.key
+            for subject in self.subjects.asked
+        ]
+        who = ", ".join(named[:3]) + (f" and {len(named) - 3} more" if len(named) > 3 else "")
+        spots = ", ".join(spot.name for spot in self.spots)
+        promise = self.options.rules.promise
+        return f"<Question {self.place.name}: {who} at {spots}, promise {promise:g}>"
+
     @property
     def spots(self) -> tuple[Spot, ...]:
         """Growing positions asked about."""
