@@ -81,6 +81,13 @@ def read_catalogue(extra: Path | None = None, *, folder: Path = OUR_FOLDER) -> C
     """
     Our catalogue, with the groups of the user's own file added.
 
+    Parameters
+    ----------
+    extra
+        The user's own file; None: our groups alone.
+    folder
+        Where our own files lie.
+
     Raises
     ------
     CatalogueError

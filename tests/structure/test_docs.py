@@ -51,6 +51,55 @@ def test_links_lead_somewhere(name: str) -> None:
     assert dead == []
 
 
+REFERENCE = {  # pages to look things up in, and logs: of any length
+    "calibration-figures",
+    "changes",
+    "commands",
+    "decisions",
+    "fields",
+    "groups",
+}
+MOST_WORDS = 2500  # of any other page: what one reads at a sitting
+
+
+def test_pages_that_are_read_are_short() -> None:
+    """No page over the limit that is not reference; and none called reference without need."""
+    words = {page.stem: len(text_of(page).split()) for page in (ROOT / "docs").glob("*.md")}
+    assert {name for name, number in words.items() if number > MOST_WORDS} == REFERENCE
+
+
+def question_pages() -> list[Path]:
+    """The pages that the site lists under Questions."""
+    settings = (ROOT / ".mkdocs.yml").read_text(encoding="utf-8")
+    found = re.search(r"^  - Questions:\n((?:      - .*\n)+)", settings, re.MULTILINE)
+    assert found is not None
+    return [ROOT / "docs" / name for name in re.findall(r": (\S+\.md)$", found[1], re.MULTILINE)]
+
+
+def test_a_page_of_a_question_begins_with_the_command_that_answers_it() -> None:
+    """Before its first section, in a block or in a sentence."""
+    pages = question_pages()
+    assert len(pages) > 8
+    assert [
+        page.name
+        for page in pages
+        if not re.search(
+            r"^\$? ?suitability [a-z]|`suitability [a-z]",
+            text_of(page).partition("\n## ")[0],
+            re.MULTILINE,
+        )
+    ] == []
+
+
+def test_a_page_of_a_question_leads_to_the_glossary_before_its_first_section() -> None:
+    """Words of the trade are a click away where they are first met."""
+    assert [
+        page.name
+        for page in question_pages()
+        if "(glossary.md#words)" not in text_of(page).partition("\n## ")[0]
+    ] == []
+
+
 def test_every_page_is_reached_from_the_index() -> None:
     """A page that nothing leads to is not found."""
     folder = ROOT / "docs"
@@ -314,11 +363,20 @@ def test_pictures_are_made_by_a_command_that_a_page_shows() -> None:
 
 @pytest.mark.slow
 def test_the_example_record_is_the_extract_of_a_real_one() -> None:
-    """Hour for hour, as the CSV that a grower would make."""
-    from tests.data.make_example import make_example
+    """Hour for hour, as the CSV that a grower would make; the log of a spot is made from it."""
+    from tests.data.make_example import LOG, make_example, make_log
 
     kept, made = (ROOT / EXAMPLE).read_bytes(), make_example()
     assert gzip.decompress(kept) == gzip.decompress(made)
+    assert LOG.read_text(encoding="utf-8") == make_log()
+
+
+def test_every_example_file_is_used_by_a_page() -> None:
+    """A file that no page names teaches nobody."""
+    pages = "".join(text_of(page) for page in page_files())
+    files = [file.name for file in (ROOT / "docs" / "examples").iterdir()]
+    assert files
+    assert [name for name in files if f"docs/examples/{name}" not in pages] == []
 
 
 def test_the_first_paragraph_of_the_readme_states_the_job() -> None:
