@@ -177,11 +177,13 @@ def _nights_sentence(result: HabitatResult, spot: HabitatSpot, units: Temperatur
 def _apart(spot: HabitatSpot, field: str, by: str, units: TemperatureUnit) -> str:
     """In which months it is colder, warmer and alike; empty where no month is known."""
     parts = []
-    for word in (Beside.COLDER, Beside.WARMER, Beside.ALIKE):
+    for word in (Beside.COLDER, Beside.WARMER):
         for run in _runs(_which(spot, field, word)):
             apart = [abs(shown_apart(getattr(spot.months[at - 1], by), units)) for at in run]
-            told = "" if word is Beside.ALIKE else f"{_span(apart, units)} "
-            parts.append(f"{told}{word} {_from(run)}")
+            parts.append(f"{_span(apart, units)} {word} {_from(run)}")
+    parts += [f"alike {_from(run)}" for run in _runs(_which(spot, field, Beside.ALIKE))]
+    unknown = _runs(_which(spot, field, Beside.UNKNOWN)) if parts else []
+    parts += [f"not known {_from(run)}" for run in unknown]
     return f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else "".join(parts)
 
 
