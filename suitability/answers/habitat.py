@@ -180,7 +180,7 @@ def _apart(spot: HabitatSpot, field: str, by: str, units: TemperatureUnit) -> st
     for word in (Beside.COLDER, Beside.WARMER):
         for run in _runs(_which(spot, field, word)):
             apart = [abs(shown_apart(getattr(spot.months[at - 1], by), units)) for at in run]
-            parts.append(f"{_span(apart, units)} {word} {_from(run)}")
+            parts.append(f"{_span(apart, units.symbol)} {word} {_from(run)}")
     parts += [f"alike {_from(run)}" for run in _runs(_which(spot, field, Beside.ALIKE))]
     unknown = _runs(_which(spot, field, Beside.UNKNOWN)) if parts else []
     parts += [f"not known {_from(run)}" for run in unknown]
@@ -193,7 +193,7 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
 
     def nights(months: Sequence[AirMonth]) -> str:
         known = [month.night.typical_c for month in months]
-        return _span([shown_value(one, units) for one in known if one is not None], units)
+        return _span([shown_value(one, units) for one in known if one is not None], units.symbol)
 
     if not result.winter_there and None not in [one.night.typical_c for one in there.values()]:
         yield f"It has no cool season there: nights of {nights(list(there.values()))} all year."
@@ -204,7 +204,7 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
     first, last = (words.MONTHS[result.coolest_there[at] - 1] for at in (0, -1))
     told = f"Its coolest months there, {first} to {last}, have nights of {nights(cool)}"
     if len(rain) == len(cool):
-        told += f" and {min(rain):.0f} to {max(rain):.0f} mm of rain a month"
+        told += f" and {_span(rain, 'mm')} of rain a month"
         told += ": cool and dry" if max(rain) < DRY_MM else ""
     yield f"{told}."
 
@@ -287,10 +287,10 @@ def _from(run: Sequence[int]) -> str:
     return f"in {first}" if len(run) == 1 else f"from {first} to {last}"
 
 
-def _span(values: Sequence[float], units: TemperatureUnit) -> str:
-    """Temperatures, or differences of them, as a range of whole degrees."""
+def _span(values: Sequence[float], unit: str) -> str:
+    """Numbers as a range of whole ones."""
     low, high = round(min(values)), round(max(values))
-    return f"{low} {units.symbol}" if low == high else f"{low} to {high} {units.symbol}"
+    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
 
 
 # Sections -----------------------------------------------------------------------------------------
@@ -477,7 +477,7 @@ def _advice(spot: HabitatSpot) -> Iterator[str]:
     else:
         yield (
             "Rain there, a guide to water: no dry season, "
-            f"{min(known.values()):.0f} to {max(known.values()):.0f} mm a month."
+            f"{_span(list(known.values()), 'mm')} a month."
         )
 
 
