@@ -59,8 +59,9 @@ NO_FOREST = (
 )
 READ = (
     "Lines: typical nights, in the band that holds eight of ten; dotted, with open signs: typical "
-    "days. Triangles: months whose nights differ. Bars: rain, that of the habitat hatched."
+    "days. Triangles: months whose nights differ."
 )
+BARS = "Bars: rain, that of the habitat hatched."
 ADVICE = (  # of which months, and what they ask for
     (
         ("nights", Beside.COLDER),
@@ -310,7 +311,7 @@ def _sections(
         title=finding,
         told=f"{_nights_sentence(result, spot, units)} {finding}",
         spec=_year_beside(result, spot, units),
-        notes=(READ,),
+        notes=(READ, *([BARS] if any(_has_rain(spot, side) for side in SIDES) else [])),
     )
     yield Section(name=f"chart{name}", lead=True, blocks=(chart,), on=On.PAGE)
     title = f"Month by month{where}, {units.symbol}"
