@@ -446,8 +446,10 @@ def _choose_spots(
         return (ROOFED if roof else OPEN_AIR,)
     from suitability.spots.kinds import read_kinds  # noqa: PLC0415  (slow to load)
 
-    ready = read_kinds()
-    found = (one if isinstance(one, Spot) else ready.find(one).spot for one in asked)
+    ready, bare = read_kinds(), {spot.name: spot for spot in (OPEN_AIR, ROOFED)}
+    found = (
+        one if isinstance(one, Spot) else bare.get(one) or ready.find(one).spot for one in asked
+    )
     return tuple(dict.fromkeys(found))
 
 

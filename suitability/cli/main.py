@@ -4,6 +4,7 @@ import errno
 import gc
 import io
 import os
+import re
 import sys
 from importlib import import_module
 from typing import Annotated, NoReturn
@@ -18,6 +19,8 @@ from suitability.errors import OutputError, SuitabilityError
 
 __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
+# For whoever sets the longitude apart, which is then taken for an option.
+APART = " A position is one word: --at 33.9,-118.4,30."
 OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles
 # Each in its own module.
 COMMANDS = (
@@ -108,7 +111,8 @@ def _run(arguments: list[str] | None) -> NoReturn:
         _say(str(error))
         sys.exit(error.exit_code)
     except typer.TyperException as error:
-        _say(error.format_message())
+        apart = APART if re.match(r"-\d", getattr(error, "option_name", "")) else ""
+        _say(error.format_message() + apart)
         sys.exit(2)
     except (KeyboardInterrupt, typer.Abort):
         _say(STOPPED)

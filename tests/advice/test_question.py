@@ -114,6 +114,14 @@ def test_spots_are_named_or_given() -> None:
     assert [one.name for one in found] == ["open-porch", "ledge"]
 
 
+def test_the_open_air_stands_beside_ready_kinds() -> None:
+    """By the names that answers have for it."""
+    assert choose_subjects(("nobile",), ("open-air", "roofed", "room")).spots[:2] == (
+        OPEN_AIR,
+        ROOFED,
+    )
+
+
 def test_a_collection_file_brings_its_spots_and_plants(tmp_path: Path) -> None:
     file = tmp_path / "own.toml"
     file.write_text(

@@ -218,3 +218,30 @@ def test_options_that_may_be_repeated_and_flags_still_may(
     assert left.value.code == 0
     results = json.loads(capsys.readouterr().out)["results"]
     assert [found["group"] for found in results] == ["nobile", "latouria"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("check --demo --at 33.9 -118.4 30", "A position is one word: --at 33.9,-118.4,30."),
+        ("check --demo --spot patio", "open-bench (open bench or lawn), open-porch"),
+        ("check", "A collection lies here: --collection collection.toml."),
+        (
+            "check --collection misspelt.toml",
+            'spot 1, nmae: found an unknown field; right would be "name"',
+        ),
+    ],
+)
+def test_what_a_stranger_types_is_answered_with_what_would_be_right(
+    typed: str,
+    said: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    (tmp_path / "collection.toml").touch()
+    (tmp_path / "misspelt.toml").write_text('[[spot]]\nnmae = "porch"\n', "utf-8")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit):
+        main(typed.split())
+    assert said in capsys.readouterr().err
