@@ -33,15 +33,25 @@ def brief(result: Any) -> str | None:
         told = " ".join(filter(None, parts))
     else:
         more = [f"{len(rows) - MOST_ROWS} more"] if len(rows) > MOST_ROWS else []
-        told = "; ".join([*map(brief_row, rows[:MOST_ROWS]), *more]) or "nothing"
+        placed = len(getattr(result, "places", ())) > 1
+        named = [brief_row(row, placed=placed) for row in rows[:MOST_ROWS]]
+        told = "; ".join([*named, *more]) or "nothing"
     return f"<{type(result).__name__} {where}: {told}>"
 
 
-def brief_row(row: Any) -> str:
-    """A group, or the plants of it, at a spot, with what is known of verdict, season and years."""
+def brief_row(row: Any, *, placed: bool = True) -> str:
+    """
+    A group, or the plants of it, at a spot, with what is known of verdict, season and years.
+
+    Parameters
+    ----------
+    row
+    placed
+        Whether its place is named, where it has one of its own.
+    """
     who = ", ".join(row.plants) or row.group
     place = getattr(row, "place", None)
-    told = f"{who} at {row.spot}" + (f", {place}" if isinstance(place, str) else "")
+    told = f"{who} at {row.spot}" + (f", {place}" if placed and isinstance(place, str) else "")
     season = getattr(row, "season", None)
     counted = getattr(row, "years_counted", None)
     parts = [

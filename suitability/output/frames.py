@@ -26,7 +26,7 @@ def to_frame(result: Struct, table: str = "results") -> "pd.DataFrame":
         What `check`, `moves`, `year`, `compare` or another question gave.
     table
         Path of the list whose entries are the rows, as sheets of the workbook are named: "results",
-        or one within it such as "results by year".
+        or one within it such as "results by_year".
 
     Raises
     ------
@@ -35,14 +35,14 @@ def to_frame(result: Struct, table: str = "results") -> "pd.DataFrame":
     """
     import pandas as pd  # noqa: PLC0415  (the labelled face is not on the everyday path)
 
-    from suitability.output.datatables import main_table  # noqa: PLC0415
+    from suitability.output.datatables import data_tables, main_table  # noqa: PLC0415
 
-    try:
-        found = main_table(result, table)
-    except KeyError as missing:
+    tables = {one.name: one for one in data_tables(result)}
+    if table not in tables:
         raise OptionError(
-            f"{type(result).__name__} has no table {table!r}: there is no list {missing}."
-        ) from missing
+            f"{type(result).__name__} has no table {table!r}; it has {', '.join(tables)}."
+        )
+    found = main_table(result) if table == "results" else tables[table]
     return pd.DataFrame(found.rows, columns=[column.name for column in found.columns])
 
 

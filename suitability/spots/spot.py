@@ -213,7 +213,7 @@ class Spot(Result, frozen=True, kw_only=True):
         if self.room is not None:
             told = [f"a room of {self.room.temp_c:g} °C"]
         else:
-            usual = "/".join(f"{offset.usual:+g}" for offset in self.offsets_c)
+            usual = "/".join(f"{offset.usual:+.1f}" for offset in self.offsets_c)
             told = [f"{usual} K on clear nights/other nights/days"]
         held = self.held_minimum_c
         told += ["roofed"] * self.roofed + ([] if held is None else [f"held at {held:g} °C"])

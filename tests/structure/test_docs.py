@@ -266,7 +266,13 @@ def test_shown_output_is_what_the_program_prints(
             assert any(line == other.rstrip() for other in printed), f"{where}: {line}"
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=pytest.mark.slow if name == "docs/python.md" else ())
+        for name in NAMES
+    ],
+)
 def test_python_examples_run_and_give_what_they_show(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
