@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import sys
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -34,6 +35,10 @@ settings.register_profile("no-deadline", deadline=None)
 settings.load_profile("no-deadline")
 
 os.environ.pop("COLUMNS", None)  # answers are as wide in tests as in any pipe
+
+# What was compiled is kept: each worker reads all tests, and they start the program many times.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
