@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import sys
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 DATA = Path(__file__).parent / "data"
 SKIPPED: list[str] = []
+SLOW_FILE = "\npytestmark = pytest.mark.slow\n"
 
 # How long an example takes says what else the machine does, not whether the program is right.
 settings.register_profile("no-deadline", deadline=None)
@@ -39,6 +41,15 @@ os.environ.pop("COLUMNS", None)  # answers are as wide in tests as in any pipe
 # What was compiled is kept: each worker reads all tests, and they start the program many times.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
+gc.set_threshold(100_000)  # as the program itself has it
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Of the files that are slow as a whole nothing is loaded where slow tests are left out."""
+    left_out = config.option.markexpr == "not slow" and collection_path.suffix == ".py"
+    if left_out and SLOW_FILE in collection_path.read_text("utf-8"):
+        return True
+    return None
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
