@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.steps import timed_step
 from suitability.weather.record import FlagCount, FloatArray, Origin, Record
 
 __all__ = ["check_quality", "check_solar_time", "check_solar_time_of"]
@@ -40,6 +41,7 @@ SOLAR_PEAK = (12.0, 17.0)  # h, solar time, within which days are warmest
 SOLAR_SLACK = 4.0  # h
 
 
+@timed_step("Checked the quality of a record")
 def check_quality(record: Record) -> Record:
     """
     The record with impossible hours made gaps, and the number of hours of each flag.

@@ -29,6 +29,7 @@ HEAVY = {
     "ipykernel",
     "jinja2",
     "kaleido",
+    "logging",  # loads slowly; steps are told only where somebody listens
     "markupsafe",
     "meteostat",
     "netCDF4",
@@ -48,7 +49,7 @@ LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everyw
 
 
 ROOMS = (  # a module imports from its own room and from those before it
-    *("errors", "units", "quantities", "places", "towns", "parallel", "fields"),
+    *("errors", "steps", "units", "quantities", "places", "towns", "parallel", "fields"),
     *("weather", "spots", "groups", "climate", "advice", "atlas", "answers", "output", "cli"),
     *("__init__", "__main__"),
 )

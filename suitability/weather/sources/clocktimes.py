@@ -29,6 +29,7 @@ __all__ = ["ClockTimes", "UtcClock", "is_backwards", "parse_clock_times", "parse
 IntArray = NDArray[np.int64]
 
 FIRST_OF_BEFORE = 69  # POSIX, strptime %y
+TELLS_YEAR = re.compile("%[YyGcx]")
 PARTS = re.compile(r"([^ T,]*)[ T,]+(.*)", re.DOTALL)
 DAY = re.compile(r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})", re.ASCII)
 CLOCK = re.compile(
@@ -249,6 +250,8 @@ def check_time_format(time_format: str) -> None:
     """
     known = datetime(2024, 12, 31, 18, tzinfo=UTC)
     try:
+        if not TELLS_YEAR.search(time_format.replace("%%", "")):
+            raise ValueError  # Python warns of days that no year tells, and will not read them
         back = datetime.strptime(known.strftime(time_format), time_format)  # noqa: DTZ007
     except (ValueError, re.error):
         back = datetime.min  # noqa: DTZ901  (not the hour)
