@@ -100,6 +100,7 @@ def test_csv_goes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None
     assert "outdoor-all-year" in row
 
 
+@pytest.mark.slow
 def test_a_roof_never_makes_it_worse(capsys: pytest.CaptureFixture[str]) -> None:
     """Keeping rain off the pots never lowers a verdict."""
     rank = {"indoor-only": 0, "outdoor-seasonal": 1, "outdoor-all-year": 2}
@@ -529,6 +530,7 @@ def test_a_closed_pipe_is_no_traceback() -> None:
     assert "Traceback" not in found.stderr
 
 
+@pytest.mark.slow
 def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -215,6 +215,7 @@ spot = "bench"
 """
 
 
+@pytest.mark.slow
 def test_plants_have_one_row_each_in_their_state_at_their_spot(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
@@ -235,6 +236,7 @@ def test_plants_have_one_row_each_in_their_state_at_their_spot(
         assert [row["in_state"] for row in found] == [True, True, False]
 
 
+@pytest.mark.slow
 def test_a_plant_is_judged_by_its_state_and_its_group_as_it_is(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
