@@ -13,20 +13,14 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 DATA = Path(__file__).parent.parent / "data"
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(list(arguments))
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running()
 
 
 def one_sentence(error: str) -> str:

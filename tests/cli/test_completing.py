@@ -6,13 +6,12 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
 
-if TYPE_CHECKING:
-    from .conftest import Run
+from .running import running
 
+run = running()
 IN_BASH = """
 source <(suitability --show-completion bash)
 complete -p suitability
@@ -26,13 +25,15 @@ done
 """
 
 
-def offered(run: Run, monkeypatch: pytest.MonkeyPatch, line: str) -> list[str]:
+def offered(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, line: str
+) -> list[str]:
     """What the shell bash is offered at the end of a line."""
     words = line.split(" ")
     monkeypatch.setenv("_SUITABILITY_COMPLETE", "complete_bash")
     monkeypatch.setenv("COMP_WORDS", "\n".join(words))
     monkeypatch.setenv("COMP_CWORD", str(len(words) - 1))
-    return run()[1].split()
+    return run(capsys)[1].split()
 
 
 @pytest.mark.parametrize(
@@ -55,14 +56,18 @@ def offered(run: Run, monkeypatch: pytest.MonkeyPatch, line: str) -> list[str]:
     ],
 )
 def test_what_is_offered(
-    line: str, found: list[str], run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    line: str,
+    found: list[str],
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
 ) -> None:
     """At the end of a line; what is stored is told by its names alone."""
     monkeypatch.setenv("SUITABILITY_HOME", str(tmp_path))
     for name in ("hourly/KEUG0", "imported/porch"):
         (tmp_path / "weather" / name).mkdir(parents=True)
         (tmp_path / "weather" / name / "manifest.json").touch()
-    assert offered(run, monkeypatch, line) == found
+    assert offered(capsys, monkeypatch, line) == found
 
 
 def test_a_real_bash_completes() -> None:
@@ -88,15 +93,17 @@ def test_a_real_bash_completes() -> None:
     ("shell", "begin"),
     [("zsh", "#compdef suitability"), ("fish", "complete --command suitability")],
 )
-def test_other_shells_have_their_script(shell: str, begin: str, run: Run) -> None:
+def test_other_shells_have_their_script(
+    shell: str, begin: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Nothing is written anywhere: it is put in place by hand."""
-    code, out, err = run("--show-completion", shell)
+    code, out, err = run(capsys, "--show-completion", shell)
     assert (code, err) == (0, "")
     assert out.strip().startswith(begin)
     assert f"_SUITABILITY_COMPLETE=complete_{shell}" in out
 
 
-def test_a_shell_that_is_not_known_is_told(run: Run) -> None:
-    code, out, err = run("--show-completion", "tcsh")
+def test_a_shell_that_is_not_known_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, err = run(capsys, "--show-completion", "tcsh")
     assert (code, out) == (2, "")
     assert "bash or zsh or fish" in err

@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 DATA = Path(__file__).parents[1] / "data"
@@ -33,13 +33,7 @@ spot = "shelter"
 """
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(list(arguments))
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running()
 
 
 @pytest.fixture

@@ -14,8 +14,9 @@ from suitability.weather.sources.transport import Answer, get, make_transport
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from .conftest import Run
+from .running import running
 
+run = running()
 ASKED = ("check", "--demo", "--group", "nobile", "--json")
 STEP = re.compile(r"suitability: \d+\.\d{3} s: (.+)")
 
@@ -27,36 +28,40 @@ def steps(err: str) -> list[str]:
     return [re.sub(r", in \d+\.\d{3} s$", "", match[1]) for match in found if match]
 
 
-def test_steps_stand_on_standard_error_alone_before_or_after_the_command(run: Run) -> None:
+def test_steps_stand_on_standard_error_alone_before_or_after_the_command(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     """The document is the same; a run without it is silent, before and after."""
-    code, plain, err = run(*ASKED)  # has read the catalogue, which this process keeps
+    code, plain, err = run(capsys, *ASKED)  # has read the catalogue, which this process keeps
     assert (code, err) == (0, "")
-    _, after, err = run(*ASKED, "--verbose")
+    _, after, err = run(capsys, *ASKED, "--verbose")
     told = steps(err)
     assert told[-4:] == [
         *("Checked the quality of a record", "Working out the answer", "Writing the answer", "Done")
     ]
-    code, before, err = run("--verbose", *ASKED)
+    code, before, err = run(capsys, "--verbose", *ASKED)
     assert (code, steps(err)) == (0, told)
-    assert run(*ASKED) == (0, plain, "")
+    assert run(capsys, *ASKED) == (0, plain, "")
     assert json.loads(plain) == json.loads(after) == json.loads(before)
 
 
 def test_it_tells_what_is_read_and_kept_and_taken_from_the_store(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """An error ends the steps, and is told as ever."""
     monkeypatch.setenv("SUITABILITY_HOME", str(tmp_path / "home"))
     monkeypatch.chdir(tmp_path)
     rows = [f"2024-06-{day:02d} {hour:02d}:00,18" for day in (1, 2) for hour in range(24)]
     (tmp_path / "porch.csv").write_text("\n".join(["time,temp", *rows, ""]), "utf-8")
-    _, _, err = run("weather", "import", "porch.csv", "--at", "33.9,-118.4,30", "--verbose")
+    _, _, err = run(capsys, "weather", "import", "porch.csv", "--at", "33.9,-118.4,30", "--verbose")
     said = [line for line in err.splitlines() if STEP.fullmatch(line)]
     assert "Read porch.csv" in steps("\n".join(said))
     (kept,) = [step for step in steps("\n".join(said)) if step.startswith("Kept ")]
-    _, _, err = run("check", "--record", "porch", "--group", "nobile", "--json", "--verbose")
+    _, _, err = run(
+        capsys, "check", "--record", "porch", "--group", "nobile", "--json", "--verbose"
+    )
     assert kept.replace("Kept ", "Took ").replace(" in the store", " from the store") in steps(err)
-    code, _, err = run("check", "--record", "none.csv", "--at", "1,1", "--verbose")
+    code, _, err = run(capsys, "check", "--record", "none.csv", "--at", "1,1", "--verbose")
     assert code == 1
     assert steps("\n".join(err.splitlines()[:-1]))[-1] == "Done"
     assert err.splitlines()[-1].startswith("suitability: none.csv: ")
