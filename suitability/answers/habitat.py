@@ -203,7 +203,7 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
     cool = [there[month] for month in result.coolest_there]
     rain = [mm for month in cool if (mm := _rain_mm(month)) is not None]
     first, last = (words.MONTHS[result.coolest_there[at] - 1] for at in (0, -1))
-    told = f"Its coolest months there, {first} to {last}, have nights of {nights(cool)}"
+    told = f"The coolest months there, {first} to {last}, have nights of {nights(cool)}"
     if len(rain) == len(cool):
         told += f" and {_span(rain, 'mm')} of rain a month"
         told += ": cool and dry" if max(rain) < DRY_MM else ""

@@ -55,7 +55,7 @@ def test_a_cool_and_dry_season_is_said_and_that_the_years_are_few(four_years: Re
     mine = replace(four_years, temp_c=four_years.temp_c + 4.0)
     sheet = sheet_of(mine, four_years)
     assert sheet.headline == (
-        "Beside away, your nights in the open air are 4 °C warmer all year. Its coolest months "
+        "Beside away, your nights in the open air are 4 °C warmer all year. The coolest months "
         "there, December to February, have nights of 6 to 7 °C and 0 mm of rain a month: cool and "
         "dry."
     )

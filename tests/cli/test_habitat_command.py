@@ -35,7 +35,7 @@ def test_the_answer_comes_first_and_the_sources_of_both_places_last(
     flat = " ".join(out.split())
     assert flat.startswith(
         "Beside Porto Alegre, your nights in the open air are 2 to 3 °C colder from March to "
-        "August and alike from September to February. Its coolest months there, June to August, "
+        "August and alike from September to February. The coolest months there, June to August, "
         "have nights of 12 °C and 128 to 165 mm of rain a month. Seasons are opposite: "
     )
     assert max(map(len, out.splitlines())) <= 80
