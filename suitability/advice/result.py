@@ -225,7 +225,7 @@ class WorstNight(Result, frozen=True, kw_only=True):
 
 
 class WorstFortnight(Result, frozen=True, kw_only=True):
-    """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
+    """One of the heaviest doses on record: 14 nights up to `last_evening`."""
 
     last_evening: date
     dose_c_h: DegreeHours

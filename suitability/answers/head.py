@@ -17,6 +17,7 @@ from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+    from typing import TypeAlias
 
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
@@ -29,7 +30,9 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record, Station
 
     # Each has a place, a record and settings.
-    Answer = CardResult | CheckResult | GrowthYearResult | MovesResult | PlanResult | ReportResult
+    Answer: TypeAlias = (
+        CardResult | CheckResult | GrowthYearResult | MovesResult | PlanResult | ReportResult
+    )
 
 __all__ = [
     "ANIMALS",
@@ -157,7 +160,7 @@ def make_sheet(
 
 def sheet_of_places(
     places: Sequence[Place],
-    credits_: Sequence[Credit],
+    credits_: Sequence[Credit | RecordSummary],
     *,
     title: str,
     sections: Iterable[Section],
