@@ -24,7 +24,6 @@ from suitability.advice.question import Question
 from suitability.advice.result import (
     CarriedNights,
     Finding,
-    NearlyAllYear,
     RecordSummary,
     Settings,
 )
@@ -34,6 +33,7 @@ from suitability.advice.terms import (
     CoolRest,
     GrowsFrom,
     IfProvisional,
+    NearlyAllYear,
     Season,
     Span,
     Verdict,

@@ -30,7 +30,6 @@ from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.result import (
     CarriedNights,
     Limiting,
-    NearlyAllYear,
     Reason,
     RecordSummary,
     Settings,
@@ -42,6 +41,7 @@ from suitability.advice.terms import (
     GrowsFrom,
     HeatOut,
     IfProvisional,
+    NearlyAllYear,
     Season,
     WarmNights,
     Whose,
@@ -54,6 +54,7 @@ from suitability.advice.verdicts import (
     promise_worth,
     season_of,
 )
+from suitability.advice.what_if import find_headroom
 from suitability.climate import chance, seasons
 from suitability.climate.chance import mann_kendall, theil_sen
 from suitability.climate.cold import WET_WEIGHT
@@ -294,6 +295,10 @@ class Move(Whose, frozen=True, kw_only=True):
     ]
     carried_nights: CarriedNights | None
     nearly_all_year: NearlyAllYear = False
+    headroom_c: Annotated[
+        Difference | None,
+        Meta(description="Most cooling of the spot that all year stands; null where it is not."),
+    ] = None
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
     tonight: Tonight | None = None
@@ -729,6 +734,9 @@ def _move(
         else None,
         carried_nights=carried if judged else None,
         nearly_all_year=decision.nearly_all_year,
+        headroom_c=find_headroom(case, decision.verdict)
+        if decision.verdict is Verdict.ALL_YEAR
+        else None,
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
         indoors=spot.room is not None,

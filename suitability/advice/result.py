@@ -23,6 +23,7 @@ from suitability.advice.terms import (
     IfProvisional,
     InARoom,
     MonthlyHours,
+    NearlyAllYear,
     RestRoom,
     Season,
     Verdict,
@@ -62,7 +63,6 @@ __all__ = [
     "Finding",
     "Limiting",
     "MonthOfYear",
-    "NearlyAllYear",
     "Period",
     "PlaceZones",
     "Ranking",
@@ -124,15 +124,6 @@ class CarriedNights(Result, frozen=True, kw_only=True):
 
     typical: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
     worst: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
-
-
-NearlyAllYear = Annotated[
-    bool,
-    Meta(
-        description="Seasonal, yet it may stay out all year if carried in, or covered, on the few "
-        "cold nights that ask for it: three or fewer in the median year."
-    ),
-]
 
 
 class Limiting(Result, frozen=True, kw_only=True):

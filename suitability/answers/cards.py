@@ -184,8 +184,10 @@ def _moves(card: Card) -> list[tuple[str, str]]:
     ]
     if card.nearly_all_year and card.carried_nights is not None:
         nights = words.carried(card.carried_nights)
-        stays = f"all year if carried in, or covered, {nights}: the forecast says which. Or:"
-        moves.insert(0, ("Stays out", stays))
+        stays = f"all year if carried in, or covered, {nights}: the forecast says which"
+        if not words.dates_help(card):
+            return [("Stays out", f"{stays}; no dates help much")]
+        moves.insert(0, ("Stays out", f"{stays}. Or:"))
     return moves
 
 

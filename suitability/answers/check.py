@@ -165,7 +165,8 @@ def _in_short(
     if len(result.results) == 1:
         (finding,) = result.results
         profile = result.profiles[0] if result.profiles else None
-        yield _short("short", "", [brief_facts(finding, units, profile)])
+        rain = result.record.rain_known
+        yield _short("short", "", [brief_facts(finding, units, profile, rain_known=rain)])
         marks = _marks_table(finding, units, "short-hours")
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])

@@ -160,7 +160,7 @@ def make_sheet(
 
 def sheet_of_places(
     places: Sequence[Place],
-    credits_: Sequence[Credit],
+    credits_: Sequence[Credit | RecordSummary],
     *,
     title: str,
     sections: Iterable[Section],

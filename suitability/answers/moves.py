@@ -140,17 +140,19 @@ def _named(move: Move, result: MovesResult) -> str:
 def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
     """Dates with what half of the years allow, and how sure they are."""
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
-    if move.out is not None:
+    dated = words.dates_help(move)
+    if dated and move.out is not None:
         typical = dates.typical_date(move.out, move, short=False)
         told = f"from {words.day_month(move.out.promised)}; in half of the years from {typical}"
         rows.append(Fact("Out", told))
-    if move.inn is not None:
+    if dated and move.inn is not None:
         typical = dates.typical_date(move.inn, move, short=False)
         by = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
         rows.append(Fact("In", f"{by}; in half of the years by {typical}"))
     rows += _tonight(move, units)
     rows += [Fact(*row) for row in words.comfort_rows(move, units)]
-    if move.chance is not None and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR):
+    promised = dated and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR)
+    if promised and move.chance is not None:
         sure = f"expected in {dates.percent(move.chance)} of new years ({promise:.0%} asked for)"
         in_a_row = f"five in a row in {dates.percent(move.chance_5_years)}"
         rows.append(Fact("How sure", f"{sure}, {in_a_row}"))

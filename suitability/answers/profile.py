@@ -21,6 +21,7 @@ from suitability.answers.sheet import (
     month_columns,
 )
 from suitability.groups.group import Trigger
+from suitability.spots.spot import OPEN_AIR
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -134,8 +135,17 @@ def _not_seen(finding: Finding) -> str:
     )
 
 
-def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | None) -> Facts:
-    """What a grower must know of one group beside its verdict and dates."""
+def brief_facts(
+    finding: Finding, units: TemperatureUnit, profile: Profile | None, *, rain_known: bool = True
+) -> Facts:
+    """
+    What a grower must know of one group beside its verdict and dates.
+
+    Parameters
+    ----------
+    rain_known
+        Whether the record holds rain; else every pot without a roof counts as wet.
+    """
     rows: list[tuple[str, str]] = []
     if finding.plants:
         rows.append(("Group", words.group_of(finding)))
@@ -157,7 +167,9 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
         rows += _newly_bought(profile, finding)
         label = _label_against_floor(profile, units)
         rows += [("Label", label)] if label else []
-        rows += [] if finding.nearly_all_year else _more_warmth(profile, units)
+        roof = _better_roof(profile, finding, rain_known=rain_known)
+        warmth = [] if finding.nearly_all_year else _more_warmth(profile, units)
+        rows += [("Roof", roof)] if roof else warmth
     return Facts(rows=tuple(Fact(*row) for row in rows))
 
 
@@ -170,12 +182,36 @@ def _edge(finding: Finding, units: TemperatureUnit) -> str:
         for word, verdict in beside.items()
         if verdict is not finding.verdict
     ]
-    return f"a spot {'; '.join(other)}"
+    own = "; name yours with --spot" if finding.spot == OPEN_AIR.name else ""
+    return f"a spot {'; '.join(other)}{own}"
 
 
 def _flowers(finding: Finding, units: TemperatureUnit) -> str:
     """Whether it flowers, what is missing, and what would bring it."""
     return flowers.in_short(finding.rest, finding.flowers, finding.verdict, units)
+
+
+def _better_roof(profile: Profile, finding: Finding, *, rain_known: bool) -> str:
+    """What a roof would make of it, if that is another answer; empty where it is none."""
+    remedies = profile.remedies
+    if remedies is None or remedies.roof_verdict is None:
+        return ""
+    rest, parts = remedies.roof_rest, []
+    longer = remedies.roof_nearly_all_year and not finding.nearly_all_year
+    if remedies.roof_verdict is not finding.verdict or longer:
+        parts.append(_under_roof(remedies))
+    if rest is not None and rest.flowers is Flowers.CAN is not profile.flowers:
+        parts.append(f"its rest met in {rest.met_years} of {rest.of_years} years")
+    if not parts:
+        return ""
+    why = "" if rain_known else " (no rain on record: open counts wet)"
+    return f"kept dry: {', '.join(parts)}{why}"
+
+
+def _under_roof(remedies: Remedies) -> str:
+    """The verdict with rain kept off."""
+    nearly = ", nearly all year" if remedies.roof_nearly_all_year else ""
+    return "" if remedies.roof_verdict is None else f"{_verdict(remedies.roof_verdict)}{nearly}"
 
 
 def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -444,11 +480,13 @@ def _flowers_in_full(profile: Profile) -> str:
     return {
         Flowers.CAN: "nothing in its rest stands against it",
         Flowers.SHYLY: f"shyly{lack}",
-        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; outdoors{lack}" if lack else f"hardly, {room}",
+        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; {flowers.lack_outdoors(rest)}"
+        if rest is not None and lack
+        else f"hardly, {room}",
         Flowers.AFTER_DRY_REST: "hardly, unless kept dry in its winter indoors",
         Flowers.HARDLY: f"hardly{lack}",
         Flowers.UNKNOWN: "not promised: what starts them cannot be said",
-    }[profile.flowers].replace("outdoors, ", "outdoors ")
+    }[profile.flowers]
 
 
 def _in_short(profile: Profile) -> str:
@@ -649,7 +687,7 @@ def _remedies(
         most = show_difference(15.0, units, 0)
         rows.append(("Shelter", f"no shelter up to {most} warmer gives a better verdict"))
     if remedies.roof_verdict is not None:
-        dry = f"with rain kept off: {_verdict(remedies.roof_verdict)}"
+        dry = f"with rain kept off: {_under_roof(remedies)}"
         rows.append(("Roof", f"{dry}{_roof_rest(profile, remedies.roof_rest)}"))
     if remedies.cooling_c is not None and remedies.cooling_verdict is not None:
         cooler = show_difference(remedies.cooling_c, units)
@@ -700,6 +738,8 @@ def _newly_bought(profile: Profile, finding: Finding) -> list[tuple[str, str]]:
     here = _verdict_in(winter.season, winter.verdict)
     if here != _verdict_in(finding.season, finding.verdict):
         told = f"its first winter: {here}"
+        if winter.only_gaps:
+            told += ", for gaps in the record alone: no night on it was too cold"
     return [("Newly bought", told)]
 
 

@@ -31,7 +31,7 @@ from suitability.weather.sources.netcdf import (
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["BLOCK_BYTES", "Block", "Grid", "open_grid"]
+__all__ = ["BLOCK_BYTES", "Block", "Grid", "is_grid", "open_grid"]
 
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.floating[Any]]
@@ -198,6 +198,23 @@ def open_grid(paths: Sequence[Path], variable: str | None = None) -> Grid:
         credit=first.credit,
         notes=(*notes, *dict.fromkeys(note for part in parts for note in part.notes)),
     )
+
+
+def is_grid(path: Path) -> bool:
+    """
+    Whether a path holds many positions: a folder, a Zarr store, or NetCDF with more axes than time.
+
+    Raises
+    ------
+    RecordError
+        It is NetCDF by its name and cannot be opened.
+    """
+    if path.is_dir() or path.suffix.lower() not in ENDINGS or not path.exists():
+        return path.is_dir()
+    with _open(path) as dataset:
+        shapes = [variable.shape for variable in dataset.data_vars.values()]
+    # Bounds of times have two dimensions, and tell of no place.
+    return any(len(shape) > 2 and sum(size > 1 for size in shape) > 1 for shape in shapes)
 
 
 class _Part(Struct, frozen=True, kw_only=True):

@@ -20,14 +20,14 @@ from suitability import parallel
 from suitability.advice.check import check
 from suitability.advice.question import Subjects, ask_about
 from suitability.advice.verdicts import Verdict
+from suitability.atlas.cells import cell_record, check_range
 from suitability.atlas.counts import MonthAxis, count_block, month_axis
 from suitability.atlas.grid import BLOCK_BYTES, Block, FloatArray, Grid, open_grid
 from suitability.atlas.pool import in_order
-from suitability.errors import OutputError, PlaceError, RecordError
+from suitability.errors import OutputError, PlaceError
 from suitability.groups.reading import Catalogue
 from suitability.places import place_at
-from suitability.weather.record import Origin, Record, datetime_of_hour
-from suitability.weather.sources.readings import RANGE_C, exact_values
+from suitability.weather.record import datetime_of_hour
 
 if TYPE_CHECKING:
     from suitability.advice.result import Finding
@@ -258,7 +258,7 @@ def _worker(files: tuple[Path, ...], variable: str, asked: Asked, axis: MonthAxi
 def _answer_block(grid: Grid, asked: Asked, axis: MonthAxis, task: Task) -> NDArray[np.float64]:
     block, offsets = task
     values = grid.read(slice(0, grid.steps), block)
-    _check_range(grid, values)
+    check_range(grid, values)
     counts = count_block(
         values,
         grid.start_hour,
@@ -284,17 +284,6 @@ def _answer_block(grid: Grid, asked: Asked, axis: MonthAxis, task: Task) -> NDAr
     return np.concatenate(layers)
 
 
-def _check_range(grid: Grid, values: FloatArray) -> None:
-    """Refuse what is no air temperature, as a filler that the file does not declare."""
-    low, high = (float(find.reduce(values, axis=None)) for find in (np.fmin, np.fmax))
-    for value in (low, high):
-        if not np.isnan(value) and not RANGE_C[0] - 30 <= value + grid.offset_c <= RANGE_C[1]:
-            raise RecordError(
-                f"{grid.name}: {grid.variable} has {value:g} {grid.parts[0].attrs['units']}, which "
-                "is no air temperature; declare fillers as _FillValue, and the right units."
-            )
-
-
 def _judge(  # noqa: PLR0917  (a cell is all of these)
     grid: Grid,
     values: FloatArray,
@@ -304,15 +293,7 @@ def _judge(  # noqa: PLR0917  (a cell is all of these)
     asked: Asked,
 ) -> "Finding":
     """The finding of a check of one cell; nothing is taken out, for a cell has no sensor."""
-    temp_c = np.full((values.size - 1) * grid.step_hours + 1, np.nan)
-    temp_c[:: grid.step_hours] = exact_values(values, grid.offset_c)
-    record = Record(
-        start_hour=grid.start_hour,
-        temp_c=temp_c,
-        origin=np.where(np.isnan(temp_c), Origin.MISSING, Origin.OBSERVED).astype(np.uint8),
-        step_hours=grid.step_hours,
-        source=grid.name,
-    )
+    record = cell_record(grid, values)
     place = place_at(latitude, longitude, None, year=1970, utc_offset_hours=offset_hours)
     question = ask_about(
         asked.subjects,

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
+from suitability.cli.completing import choices
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Logger, Output, Plants, Spots, Sure, Where
 from suitability.cli.terminal import say
@@ -53,8 +54,8 @@ def fit(
         str,
         options.logger_option(
             "--read",
-            metavar="morning|evening",
             help="When minima and maxima were read and set back.",
+            **choices("morning", "evening"),
         ),
     ] = "evening",
     sensor_error: Annotated[

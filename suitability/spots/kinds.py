@@ -1,6 +1,7 @@
 """Ready kinds of spot, with the offsets that stand for them until the grower has measured."""
 
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Literal, get_args
@@ -93,6 +94,12 @@ def read_kinds(folder: Path = OUR_FOLDER) -> Kinds:
     CatalogueError
         Something in their file is wrong.
     """
+    return _read_once(folder)
+
+
+@cache
+def _read_once(folder: Path) -> Kinds:
+    """The ready kinds: their file does not change while the program runs."""
     names = Where("sources.toml")
     citations = {
         key: parse_text(text, key, names)

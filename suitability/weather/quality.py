@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.steps import timed_step
 from suitability.weather.record import FlagCount, FloatArray, Origin, Record
 
 __all__ = ["check_quality", "check_season", "check_solar_time"]
@@ -45,6 +46,7 @@ WRONG_SEASON_C = 3.0  # by which the quarter of midwinter must be the warmer one
 FEWEST_OF_MONTH = 100  # readings
 
 
+@timed_step("Checked the quality of a record")
 def check_quality(record: Record) -> Record:
     """
     The record with impossible hours made gaps, and the number of hours of each flag.

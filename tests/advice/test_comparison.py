@@ -93,6 +93,7 @@ def test_a_group_has_no_placement(mild: Record) -> None:
     assert (found.placements, found.results[0].best) == ((), None)
 
 
+@pytest.mark.slow
 def test_the_marks_of_a_verdict_are_those_of_check(hourly: Hourly) -> None:
     """Seven plant years: all provisional; by warming, some spot is borderline and some is not."""
     record = hourly(years=8, mean_c=15.0, year_c=6.0, day_c=4.0)

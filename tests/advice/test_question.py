@@ -170,6 +170,7 @@ def test_protection_is_asked_of_one_group_at_one_spot() -> None:
         suitability.protect(question)
 
 
+@pytest.mark.slow
 def test_cards_a_report_and_a_comparison_answer_the_same_question() -> None:
     """One question, laid out by each; verdicts agree."""
     demo = suitability.demo_record(), suitability.demo_place()

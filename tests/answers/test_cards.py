@@ -198,6 +198,15 @@ def test_a_card_says_when_growth_begins_beside_the_first_day_out() -> None:
     assert late["In"] == told(card())["In"]
 
 
+def test_a_card_has_no_dates_where_they_spare_a_plant_little() -> None:
+    nearly = card(nearly_all_year=True)
+    assert {"Stays out", "Out", "In"} <= told(nearly).keys()
+    assert told(nearly)["Stays out"].endswith("the forecast says which. Or:")
+    short = told(replace(nearly, season=Season(out="08-02", inn="07-25", days=357)))
+    assert short["Stays out"].endswith("; no dates help much")
+    assert not {"Out", "In"} & short.keys()
+
+
 def test_any_day_stands_on_the_side_that_has_it() -> None:
     out, inn = told(card(out_any_day=True)), told(card(in_any_day=True))
     assert out["Out"] == "from 8 June to be on the careful side, any day typical"

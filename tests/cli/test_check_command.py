@@ -13,20 +13,14 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 DATA = Path(__file__).parent.parent / "data"
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(list(arguments))
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running()
 
 
 def one_sentence(error: str) -> str:
@@ -100,6 +94,7 @@ def test_csv_goes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None
     assert "outdoor-all-year" in row
 
 
+@pytest.mark.slow
 def test_a_roof_never_makes_it_worse(capsys: pytest.CaptureFixture[str]) -> None:
     """Keeping rain off the pots never lowers a verdict."""
     rank = {"indoor-only": 0, "outdoor-seasonal": 1, "outdoor-all-year": 2}
@@ -529,6 +524,7 @@ def test_a_closed_pipe_is_no_traceback() -> None:
     assert "Traceback" not in found.stderr
 
 
+@pytest.mark.slow
 def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -15,7 +15,7 @@ import jsonschema
 import pyarrow.parquet as pq
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 DATA = Path(__file__).parent.parent / "data"
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
@@ -27,12 +27,7 @@ KNOWN = {
 ASKED = ("--group", "nobile", "--spot", "open-porch")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["check", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(left.value.code or 0), shown.out, shown.err
+run = running("check")
 
 
 @pytest.fixture

@@ -113,7 +113,7 @@ def test_every_option_stands_under_a_heading() -> None:
     for parameter in parameters(typer.main.get_command(build_app())):
         if isinstance(parameter, TyperOption) and parameter.rich_help_panel not in HEADINGS:
             bare.update(parameter.opts)
-    assert bare == {"--version", "--install-completion", "--show-completion"}
+    assert bare == {"--version", "--show-completion"}
 
 
 @pytest.mark.parametrize("words", [[], ["spots"], ["weather"]])
@@ -151,18 +151,6 @@ def test_a_name_that_was_an_option_is_none_and_the_near_one_is_offered(
     told = capsys.readouterr().err
     assert f"No such option: {offered}" in told
     assert typed[-1] in told
-
-
-def test_shells_are_offered_completion(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """Commands and options are completed."""
-    monkeypatch.setenv("_SUITABILITY_COMPLETE", "complete_bash")
-    monkeypatch.setenv("COMP_WORDS", "suitability check --pro")
-    monkeypatch.setenv("COMP_CWORD", "2")
-    with pytest.raises(SystemExit):
-        main([])
-    assert capsys.readouterr().out.split() == ["--promise"]
 
 
 def test_an_option_out_of_range_is_told_as_before(capsys: pytest.CaptureFixture[str]) -> None:

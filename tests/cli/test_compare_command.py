@@ -21,6 +21,8 @@ from suitability.cli.options import Fetched, Where
 from suitability.groups import read_catalogue
 from tests.output.drawn import drawn_on
 
+from .running import running
+
 pytestmark = pytest.mark.slow
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "compare.json"
@@ -28,13 +30,7 @@ DATA = Path(__file__).parents[1] / "data"
 SPOTS = ("--spot", "open-porch", "--spot", "frost-hollow")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["compare", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("compare")
 
 
 def test_few_groups_are_shown_in_full_and_keep_the_schema(

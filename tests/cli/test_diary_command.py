@@ -8,7 +8,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 DATA = Path(__file__).parents[1] / "data"
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
@@ -40,12 +40,7 @@ def file(tmp_path: Path) -> Path:
     return path
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["diary", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(str(left.value.code or 0)), shown.out, shown.err
+run = running("diary")
 
 
 def document(text: str, name: str) -> dict[str, object]:

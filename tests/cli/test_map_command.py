@@ -10,18 +10,13 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from suitability.cli.main import main
+from .running import running
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "map.json"
 ASKED = ("--group", "nobile")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["map", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(left.value.code or 0), shown.out, shown.err
+run = running("map")
 
 
 @pytest.fixture

@@ -12,6 +12,8 @@ import pytest
 
 from suitability.cli.main import main
 
+from .running import running
+
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
@@ -20,13 +22,7 @@ SCHEMA = json.loads((ROOT / "docs" / "schema" / "moves.json").read_text("utf-8")
 LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["moves", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("moves")
 
 
 def one_sentence(error: str) -> str:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from icalendar import Calendar
 
-from suitability.cli.main import main
+from .running import running
 
 DATA = Path(__file__).parents[1] / "data"
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "outlook.json"
@@ -63,12 +63,7 @@ def forecast(file: Path, low_c: float, *, days: int = 4, first: int = 30) -> Pat
     return path
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["outlook", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(str(left.value.code or 0)), shown.out, shown.err
+run = running("outlook")
 
 
 @pytest.mark.parametrize(

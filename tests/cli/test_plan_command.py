@@ -9,7 +9,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 pytestmark = pytest.mark.slow
 
@@ -21,13 +21,7 @@ EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)[0]
 FROM = ("--from", "2027-02-10")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["plan", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("plan")
 
 
 @pytest.fixture

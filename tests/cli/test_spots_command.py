@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 DATA = Path(__file__).parents[1] / "data"
@@ -33,13 +33,7 @@ spot = "shelter"
 """
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(list(arguments))
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running()
 
 
 @pytest.fixture
@@ -215,6 +209,7 @@ spot = "bench"
 """
 
 
+@pytest.mark.slow
 def test_plants_have_one_row_each_in_their_state_at_their_spot(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
@@ -235,6 +230,7 @@ def test_plants_have_one_row_each_in_their_state_at_their_spot(
         assert [row["in_state"] for row in found] == [True, True, False]
 
 
+@pytest.mark.slow
 def test_a_plant_is_judged_by_its_state_and_its_group_as_it_is(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

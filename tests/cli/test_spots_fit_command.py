@@ -19,6 +19,8 @@ from suitability.weather.record import Record, datetime_of_hour, hour_of_datetim
 from suitability.weather.sources.demo import demo_place, demo_record
 from tests.output.drawn import drawn_on
 
+from .running import running
+
 pytestmark = pytest.mark.slow
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "fit.json"
@@ -28,13 +30,7 @@ MARCH = hour_of_datetime(datetime(2024, 3, 2, 13, tzinfo=UTC))  # noon of the de
 HOURS_COLUMNS = ("--columns", "time=Date Time,temp=Temp")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["spots", "fit", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("spots", "fit")
 
 
 def at_the_spot() -> Record:

@@ -14,6 +14,8 @@ from msgspec.structs import replace
 from suitability.cli.main import main
 from suitability.weather.stored import encode_record
 
+from .running import running
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -29,13 +31,7 @@ DATA = Path(__file__).parents[1] / "data"
 HOUSE = ("--area", "20", "--u", "6", "--volume", "10", "--air-changes", "1.5", "--price", "0.25")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["spots", "protect", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("spots", "protect")
 
 
 def test_the_document_keeps_its_schema_and_the_loss_that_was_said(

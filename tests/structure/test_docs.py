@@ -19,6 +19,7 @@ from suitability.cli.command import HEADINGS
 from .pages import anchors_of, blocks_of, links_of, page_files, section_of, text_of
 from .sources import ROOT
 
+EVERYWHERE = {"--verbose"}  # written once, for all commands
 COMMANDS_PAGE = ROOT / "docs" / "commands.md"
 NAMES = [str(page.relative_to(ROOT)) for page in page_files()]
 
@@ -134,6 +135,7 @@ def real_commands(capsys: pytest.CaptureFixture[str]) -> dict[str, set[str]]:
         path = waiting.pop()
         text = help_of(path, capsys)
         options = {name for heading in HEADINGS for name in listed_in(text, heading)} - {"-h,"}
+        options -= EVERYWHERE if path else set()
         found[" ".join(["suitability", *path])] = options | set(listed_in(text, "Arguments"))
         waiting += [[*path, command] for command in listed_in(text, "Commands")]
     return found
@@ -208,7 +210,9 @@ def test_command_lines_in_pages_use_commands_and_options_that_exist(
                 break
             path.append(word)
         options = {word.partition("=")[0] for word in words if word.startswith("--")}
-        assert options - {"--help"} <= real[" ".join(path)], f"{where}: {' '.join(words)}"
+        assert options - {"--help", *EVERYWHERE} <= real[" ".join(path)], (
+            f"{where}: {' '.join(words)}"
+        )
 
 
 # Shown output and examples ---------------------------------------------------------------------
@@ -245,7 +249,8 @@ def test_shown_output_is_what_the_program_prints(
     arguments: tuple[str, ...], shown: list[tuple[str, str]], tmp_path: Path
 ) -> None:
     """Line by line and in order, wherever it is shown; a line of … stands for lines left out."""
-    (tmp_path / "docs").symlink_to(ROOT / "docs")
+    for room in ("docs", "tests"):
+        (tmp_path / room).symlink_to(ROOT / room)
     done = subprocess.run(
         [sys.executable, "-m", "suitability", *arguments],
         capture_output=True,

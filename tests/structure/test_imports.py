@@ -32,6 +32,7 @@ HEAVY = {
     "ipykernel",
     "jinja2",
     "kaleido",
+    "logging",  # loads slowly; steps are told only where somebody listens
     "markupsafe",
     "meteostat",
     "netCDF4",
@@ -51,7 +52,7 @@ LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everyw
 
 
 ROOMS = (  # a module imports from its own room and from those before it
-    *("errors", "units", "brief", "quantities", "places", "towns", "parallel", "fields"),
+    *("errors", "steps", "units", "brief", "quantities", "places", "towns", "parallel", "fields"),
     *("weather", "spots", "groups", "climate", "advice", "atlas", "answers", "output", "cli"),
     *("__init__", "__main__"),
 )
