@@ -175,6 +175,7 @@ def without(word: str, texts: Iterable[str]) -> bool:
     return not any(pattern.search(text) for text in texts)
 
 
+@pytest.mark.slow  # reads every module
 def test_forty_words_are_the_same_in_glossary_pages_and_what_the_program_says() -> None:
     """Each is explained in the glossary, and used in that form by a page and by help or answers."""
     assert len(set(TRADE)) == len(TRADE) == 40
@@ -194,6 +195,7 @@ def test_pages_use_the_words_of_the_glossary(page: Path) -> None:
     assert refused_in("" if page.name in EXPLAINS_ITSELF else plain(page)) == []
 
 
+@pytest.mark.slow  # reads every module
 def test_help_and_answers_use_the_words_of_the_glossary() -> None:
     """As the pages do, and so do the words of groups and spots that answers hand on."""
     assert len(shown_texts()) > 2000
