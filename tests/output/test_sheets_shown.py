@@ -197,9 +197,14 @@ def test_tables_on_a_terminal_show_what_there_is_room_for() -> None:
 
 def test_what_a_narrow_terminal_has_no_room_for_stands_below() -> None:
     """Texts under their rows with their heads; numbers in a second table with the same first."""
-    name, why = Column.of("Name", lambda _: "x" * 30), Column.of("Why", lambda _: "w" * 30)
+    name: Column[str] = Column.of("Name", lambda _: "x" * 30)
+    why: Column[str] = Column.of("Why", lambda _: "w" * 30)
     late: Column[str] = Column.of("So", lambda row: row, short="So\nlate")
-    numbers = [Column.of(f"{at}", lambda _, at=at: f"{at}" * 4, number=True) for at in range(1, 9)]
+
+    def number(at: int) -> Column[str]:
+        return Column.of(f"{at}", lambda _: f"{at}" * 4, number=True)
+
+    numbers = [number(at) for at in range(1, 9)]
 
     def shown(*columns: Column[str], width: int, rows: tuple[str, ...] = ("b", "")) -> list[str]:
         table = build_table("t", columns, rows, title="Title")
