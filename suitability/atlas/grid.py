@@ -17,9 +17,12 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.units import celsius_from_fahrenheit
+from suitability.weather.blending import shift_height
 from suitability.weather.record import datetime_of_hour
 from suitability.weather.sources.netcdf import (
     CELSIUS,
+    FAHRENHEIT,
     KELVIN,
     MEANT_BY,
     UNREADABLE,
@@ -27,14 +30,25 @@ from suitability.weather.sources.netcdf import (
     label_notes,
     time_name,
 )
+from suitability.weather.sources.readings import exact_values
 
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["BLOCK_BYTES", "Block", "Grid", "open_grid"]
+__all__ = [
+    "BLOCK_BYTES",
+    "Block",
+    "Grid",
+    "Surface",
+    "find_axis",
+    "open_dataset",
+    "open_grid",
+    "unit_of",
+]
 
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.floating[Any]]
+BoolArray = NDArray[np.bool_]
 Block = tuple[slice, slice]
 
 STEPS = (1, 3, 6)  # h
@@ -45,6 +59,30 @@ AXES = {  # standard name: units of CF, and names in use
     "latitude": (("degrees_north", "degree_north", "degrees_n", "degree_n"), ("lat", "latitude")),
     "longitude": (("degrees_east", "degree_east", "degrees_e", "degree_e"), ("lon", "longitude")),
 }
+
+
+class Surface(Struct, frozen=True, kw_only=True):
+    """
+    What lies under the cells of a grid, or of a block of them.
+
+    Attributes
+    ----------
+    above_m : (row, column) or (cell), m, or None
+        How far the surface that the temperatures belong to stands above the height asked for; nan
+        where that is not known. None: temperatures are left as they are.
+    land : as above_m, or None
+        False where a cell is sea and left out.
+    """
+
+    above_m: FloatArray | None = None
+    land: BoolArray | None = None
+
+    def of(self, block: Block) -> "Surface":
+        """That of a block, its cells row after row."""
+        above, land = (
+            None if one is None else one[block].ravel() for one in (self.above_m, self.land)
+        )
+        return Surface(above_m=above, land=land)
 
 
 class Grid(Struct, frozen=True, kw_only=True):
@@ -60,7 +98,9 @@ class Grid(Struct, frozen=True, kw_only=True):
     parts : (step, row, column), each
         Of each file, not read yet.
     offset_c
-        What makes °C of its values: -273.15 of kelvin, 0 of °C.
+        What makes °C of its values: -273.15 of kelvin, 0 of °C and of °F.
+    fahrenheit
+        Whether its values are in °F.
     start_hour : h
         Hours from 1970-01-01 00:00 UTC to the first value.
     step_hours : h
@@ -73,12 +113,15 @@ class Grid(Struct, frozen=True, kw_only=True):
         What the files say of their source and licence, to be told with the map.
     notes
         What opening has to tell, one sentence each.
+    surface
+        From `surface.with_surface`.
     """
 
     files: tuple[Path, ...]
     variable: str
     parts: "tuple[xr.DataArray, ...]"
     offset_c: float
+    fahrenheit: bool
     start_hour: int
     step_hours: int
     latitude: "xr.DataArray"
@@ -86,6 +129,7 @@ class Grid(Struct, frozen=True, kw_only=True):
     chunks: tuple[int, int, int]
     credit: str = ""
     notes: tuple[str, ...] = ()
+    surface: Surface = Surface()
 
     @property
     def steps(self) -> int:
@@ -140,8 +184,29 @@ class Grid(Struct, frozen=True, kw_only=True):
                         f"{file.name}: a piece of {self.variable} cannot be read; the file is "
                         "damaged, copy or fetch it again."
                     ) from reason
+                if values.dtype.kind != "f":
+                    values = values.astype(np.float64)
                 found.append(values.reshape(values.shape[0], -1))
         return found[0] if len(found) == 1 else np.concatenate(found)
+
+    def exact_c(self, values: FloatArray) -> NDArray[np.float64]:
+        """Values as the file has them in °C, with the decimals that their author wrote."""
+        if self.fahrenheit:
+            return celsius_from_fahrenheit(exact_values(values))
+        return exact_values(values, self.offset_c)
+
+    def to_count(self, values: FloatArray, surface: Surface) -> tuple[FloatArray, float]:
+        """
+        What is counted of values, (step, cell), and what makes °C of it.
+
+        Sea is left out. Values in °F, and what is moved to another height as `move_to_height`
+        moves a record, are exact °C; others stay as the file has them.
+        """
+        if surface.land is not None:
+            values = np.where(surface.land, values, values.dtype.type(np.nan))
+        if surface.above_m is not None:
+            return shift_height(self.exact_c(values), surface.above_m).round(6), 0.0
+        return (self.exact_c(values), 0.0) if self.fahrenheit else (values, self.offset_c)
 
     def blocks(self, steps: int, most_bytes: int = BLOCK_BYTES) -> list[Block]:
         """Blocks of rows and columns, whole pieces of the files where so many steps allow it."""
@@ -190,6 +255,7 @@ def open_grid(paths: Sequence[Path], variable: str | None = None) -> Grid:
         variable=str(first.temp.name),
         parts=tuple(part.temp for part in parts),
         offset_c=first.offset_c,
+        fahrenheit=unit_of(first.temp) in FAHRENHEIT,
         start_hour=start_hour,
         step_hours=step,
         latitude=first.latitude,
@@ -231,8 +297,15 @@ def _is_store(path: Path) -> bool:
     return path.suffix.lower() == ".zarr" or any((path / mark).exists() for mark in ZARR_MARKS)
 
 
-def _open(path: Path) -> "xr.Dataset":
-    """The data set, nothing of its values read."""
+def open_dataset(path: Path) -> "xr.Dataset":
+    """
+    The data set of a file or store, nothing of its values read.
+
+    Raises
+    ------
+    RecordError
+        A package is not installed, or it is none.
+    """
     store = path.is_dir()
     package = "zarr" if store else "netCDF4"
     if find_spec(package) is None:
@@ -257,11 +330,11 @@ def _open(path: Path) -> "xr.Dataset":
 
 def _part(path: Path, variable: str | None) -> _Part:
     """One file, understood."""
-    dataset = _open(path)
+    dataset = open_dataset(path)
     temp = _temperature(dataset, path.name, variable)
     time = time_name(temp, path.name)
     flat = [dim for dim in temp.dims if temp.sizes[dim] == 1 and dim != time]
-    latitude, longitude = (_axis(dataset, name, time, path.name) for name in AXES)
+    latitude, longitude = (find_axis(dataset, name, time, path.name) for name in AXES)
     dims = latitude.dims if latitude.ndim == 2 else (*latitude.dims, *longitude.dims)
     temp = temp.squeeze([dim for dim in flat if dim not in dims], drop=True)
     if set(temp.dims) != {time, *dims} or len(dims) != 2 or longitude.ndim != latitude.ndim:
@@ -304,9 +377,9 @@ def _temperature(dataset: "xr.Dataset", file: str, asked: str | None) -> "xr.Dat
     candidates = found or [
         str(name)
         for name, variable in dataset.data_vars.items()
-        if _unit(variable) in CELSIUS | KELVIN
+        if unit_of(variable) in CELSIUS | KELVIN | FAHRENHEIT
     ]
-    told = f"candidates: {', '.join(candidates)}" if candidates else "none is in K or degC"
+    told = f"candidates: {', '.join(candidates)}" if candidates else "none is in K, degC or degF"
     what = (
         f"has no variable {asked!r}"
         if asked is not None
@@ -321,28 +394,36 @@ def _credit(dataset: "xr.Dataset") -> str:
     return "; ".join(dict.fromkeys(str(one).strip() for one in told if one))
 
 
-def _unit(variable: "xr.DataArray") -> str:
+def unit_of(variable: "xr.DataArray") -> str:
+    """The unit that a variable says, in small letters."""
     return str(variable.attrs.get("units", "")).strip().casefold()
 
 
 def _offset(temp: "xr.DataArray", file: str) -> float:
     """What makes °C of the values."""
-    if _unit(temp) in CELSIUS:
+    if unit_of(temp) in CELSIUS | FAHRENHEIT:
         return 0.0
-    if _unit(temp) in KELVIN:
+    if unit_of(temp) in KELVIN:
         return -ZERO_CELSIUS
     stated = temp.attrs.get("units")
     found = "no units" if stated is None else f"the unit {stated!r}"
-    raise RecordError(f"{file}: {temp.name} has {found}; expected the attribute units: K or degC.")
+    raise RecordError(f"{file}: {temp.name} has {found}; expected units: K, degC or degF.")
 
 
-def _axis(dataset: "xr.Dataset", standard: str, time: str, file: str) -> "xr.DataArray":
-    """Latitude or longitude: by its standard name, else its unit, else its name."""
+def find_axis(dataset: "xr.Dataset", standard: str, time: str, file: str) -> "xr.DataArray":
+    """
+    Latitude or longitude: by its standard name, else its unit, else its name.
+
+    Raises
+    ------
+    RecordError
+        There is none.
+    """
     units, names = AXES[standard]
     every = [one for one in dataset.variables if time not in dataset[one].dims]
     for fits in (
         lambda one: dataset[one].attrs.get("standard_name") == standard,
-        lambda one: _unit(dataset[one]) in units,
+        lambda one: unit_of(dataset[one]) in units,
         lambda one: str(one).casefold() in names,
     ):
         found = [one for one in every if fits(one) and dataset[one].ndim in {1, 2}]  # type: ignore[no-untyped-call]
@@ -385,6 +466,7 @@ def _check_alike(parts: Sequence[_Part]) -> None:
             part.temp.shape[1:] == first.temp.shape[1:]
             and part.temp.name == first.temp.name
             and part.offset_c == first.offset_c
+            and (unit_of(part.temp) in FAHRENHEIT) == (unit_of(first.temp) in FAHRENHEIT)
             and np.array_equal(part.latitude, first.latitude, equal_nan=True)
             and np.array_equal(part.longitude, first.longitude, equal_nan=True)
         )
