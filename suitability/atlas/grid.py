@@ -74,15 +74,16 @@ class Surface(Struct, frozen=True, kw_only=True):
         False where a cell is sea and left out.
     """
 
-    above_m: FloatArray | None = None
+    above_m: NDArray[np.float64] | None = None
     land: BoolArray | None = None
 
     def of(self, block: Block) -> "Surface":
         """That of a block, its cells row after row."""
-        above, land = (
-            None if one is None else one[block].ravel() for one in (self.above_m, self.land)
+        above, land = self.above_m, self.land
+        return Surface(
+            above_m=None if above is None else above[block].ravel(),
+            land=None if land is None else land[block].ravel(),
         )
-        return Surface(above_m=above, land=land)
 
 
 class Grid(Struct, frozen=True, kw_only=True):

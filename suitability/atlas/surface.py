@@ -167,11 +167,10 @@ def _on_cells(grid: Grid, dataset: "xr.Dataset", variable: "xr.DataArray", file:
             f"{file}: {variable.name} cannot be read; copy the file again."
         ) from reason
     if north.ndim == 1:
-        rows, columns = (
-            _nearest(own.to_numpy(), asked) for own, asked in ((latitude, north), (longitude, east))
-        )
+        rows, columns = _nearest(latitude.to_numpy(), north), _nearest(longitude.to_numpy(), east)
         same = rows is not None and columns is not None
-        values = values[np.ix_(rows, columns)] if same else values
+        if rows is not None and columns is not None:
+            values = values[np.ix_(rows, columns)]
     else:
         same = values.shape == north.shape and all(
             np.nanmax(_apart(own.transpose(*dims).to_numpy(), asked), initial=0.0) < SAME_DEGREES

@@ -227,8 +227,9 @@ def test_the_file_of_a_map_passes_a_checker_of_cf_and_reads_back(
         coords={"lat": [40.0, 33.0], "lon": [-1.0, 1.0]},
     )
     under.to_netcdf(tmp_path / "u.nc")
-    below = {"heights": tmp_path / "u.nc", "mask": tmp_path / "u.nc", "to_height": 500.0}
-    opened = with_surface(open_grid([tmp_path / "a.nc"]), **below)
+    file = tmp_path / "u.nc"
+    opened = open_grid([tmp_path / "a.nc"])
+    opened = with_surface(opened, heights=file, to_height=500.0, mask=file)
     found = map_grid(opened, asked(spot="open-porch"), processes=1)
     result = summarise_map(found)
     assert (result.sea, result.without_values, result.moved_c) == (1, 0, (-3.25, 1.3))

@@ -60,9 +60,12 @@ def test_heights_are_found_in_any_order_unit_and_extent(grid: Maker, tmp_path: P
         moved = with_surface(opened, heights=path, to_height=500.0)
         assert moved.surface.above_m is not None
         np.testing.assert_allclose(moved.surface.above_m, np.array(METRES) - 500.0)
-        np.testing.assert_allclose(moved_c(moved), 6.5 * (np.array(METRES) - 500.0) / 1000.0)
+        added = moved_c(moved)
+        assert added is not None
+        np.testing.assert_allclose(added, 6.5 * (np.array(METRES) - 500.0) / 1000.0)
         assert "1 cells without a height are left out" in moved.notes[-1]
     ground = with_surface(opened, heights=tmp_path / "h0.nc", to_height=tmp_path / "h1.nc")
+    assert ground.surface.above_m is not None
     np.testing.assert_allclose(ground.surface.above_m, np.where(np.isnan(METRES), np.nan, 0.0))
 
 
