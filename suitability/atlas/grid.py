@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "BLOCK_BYTES",
+    "MISSING",
     "Block",
     "Grid",
     "Surface",
@@ -54,6 +55,8 @@ Block = tuple[slice, slice]
 STEPS = (1, 3, 6)  # h
 ENDINGS = (".nc", ".nc4", ".zarr")
 ZARR_MARKS = ("zarr.json", ".zgroup", ".zmetadata")
+MISSING = -32_768  # in the place of tenths
+FARTHEST_C = 1000.0  # of an offset of packed tenths; any other is no packing of temperatures
 BLOCK_BYTES = 64_000_000  # of single precision, of a block that is held at once
 AXES = {  # standard name: units of CF, and names in use
     "latitude": (("degrees_north", "degree_north", "degrees_n", "degree_n"), ("lat", "latitude")),
@@ -116,6 +119,11 @@ class Grid(Struct, frozen=True, kw_only=True):
         What opening has to tell, one sentence each.
     surface
         From `surface.with_surface`.
+    packed : (step, row, column), each
+        Of each file, the numbers of 16 bits that it holds, where all are tenths of a degree; else
+        empty.
+    packed_offset_c
+        What makes °C of them after they are turned to degrees.
     """
 
     files: tuple[Path, ...]
@@ -131,6 +139,8 @@ class Grid(Struct, frozen=True, kw_only=True):
     credit: str = ""
     notes: tuple[str, ...] = ()
     surface: Surface = Surface()
+    packed: "tuple[xr.DataArray, ...]" = ()
+    packed_offset_c: float = 0.0
 
     @property
     def steps(self) -> int:
@@ -173,8 +183,25 @@ class Grid(Struct, frozen=True, kw_only=True):
         RecordError
             A piece of a file is damaged.
         """
+        values = self._read(self.parts, steps, block)
+        return values if values.dtype.kind == "f" else values.astype(np.float64)
+
+    def read_to_count(
+        self, steps: slice, block: Block
+    ) -> tuple[FloatArray | NDArray[np.int16], float]:
+        """
+        What is counted of some steps of a block, (step, cell), and what makes °C of it.
+
+        Tenths of a degree with `MISSING` where the files hold such, else as of `to_count`.
+        """
+        surface = self.surface.of(block)
+        if self.packed and surface.above_m is None and surface.land is None:
+            return self._read(self.packed, steps, block), self.packed_offset_c
+        return self.to_count(self.read(steps, block), surface)
+
+    def _read(self, parts: "tuple[xr.DataArray, ...]", steps: slice, block: Block) -> NDArray[Any]:
         found, before = [], 0
-        for file, part in zip(self.files, self.parts, strict=True):
+        for file, part in zip(self.files, parts, strict=True):
             first, last = max(steps.start - before, 0), min(steps.stop - before, part.shape[0])
             before += part.shape[0]
             if first < last:
@@ -185,8 +212,6 @@ class Grid(Struct, frozen=True, kw_only=True):
                         f"{file.name}: a piece of {self.variable} cannot be read; the file is "
                         "damaged, copy or fetch it again."
                     ) from reason
-                if values.dtype.kind != "f":
-                    values = values.astype(np.float64)
                 found.append(values.reshape(values.shape[0], -1))
         return found[0] if len(found) == 1 else np.concatenate(found)
 
@@ -250,6 +275,8 @@ def open_grid(paths: Sequence[Path], variable: str | None = None) -> Grid:
     _check_alike(parts)
     start_hour, step, notes = _hours(parts)
     first = parts[0]
+    packed = tuple(part.packed for part in parts if part.packed is not None)
+    whole = len(packed) == len(parts) and len({part.packed_offset_c for part in parts}) == 1
     steps = max(part.chunks[0] for part in parts)
     return Grid(
         files=tuple(files),
@@ -263,6 +290,8 @@ def open_grid(paths: Sequence[Path], variable: str | None = None) -> Grid:
         longitude=first.longitude,
         chunks=(steps, *first.chunks[1:]),
         credit=first.credit,
+        packed=packed if whole else (),
+        packed_offset_c=first.packed_offset_c,
         notes=(*notes, *dict.fromkeys(note for part in parts for note in part.notes)),
     )
 
@@ -279,6 +308,8 @@ class _Part(Struct, frozen=True, kw_only=True):
     chunks: tuple[int, int, int]
     credit: str
     notes: tuple[str, ...]
+    packed: "xr.DataArray | None"
+    packed_offset_c: float
 
 
 def _expanded(path: Path) -> Iterator[Path]:
@@ -298,9 +329,14 @@ def _is_store(path: Path) -> bool:
     return path.suffix.lower() == ".zarr" or any((path / mark).exists() for mark in ZARR_MARKS)
 
 
-def open_dataset(path: Path) -> "xr.Dataset":
+def open_dataset(path: Path, *, unpacked: bool = True) -> "xr.Dataset":
     """
     The data set of a file or store, nothing of its values read.
+
+    Parameters
+    ----------
+    unpacked
+        Else numbers are as the file holds them, neither scaled nor masked.
 
     Raises
     ------
@@ -320,7 +356,11 @@ def open_dataset(path: Path) -> "xr.Dataset":
         with catch_warnings():  # of times that no calendar has; they are refused below
             simplefilter("ignore", xr.SerializationWarning)
             return xr.open_dataset(
-                path, engine="zarr" if store else "netcdf4", decode_timedelta=False, **more
+                path,
+                engine="zarr" if store else "netcdf4",
+                mask_and_scale=unpacked,
+                decode_timedelta=False,
+                **more,
             )
     except UNREADABLE as reason:
         raise RecordError(
@@ -349,6 +389,7 @@ def _part(path: Path, variable: str | None) -> _Part:
     seconds = temp[time].to_numpy().astype("datetime64[s]").astype(np.int64)
     if seconds.size == 0 or np.isnat(temp[time].to_numpy()).any():
         raise RecordError(f"{path.name}: has no time steps, or one whose time is empty.")
+    packed, packed_offset_c = _packed(path, temp)
     return _Part(
         file=path.name,
         temp=temp,
@@ -359,7 +400,34 @@ def _part(path: Path, variable: str | None) -> _Part:
         chunks=tuple(int(preferred.get(dim, 1)) for dim in temp.dims),  # type: ignore[arg-type]
         credit=_credit(dataset),
         notes=(*label_notes(temp, path.name), *_absent_chunks(path, temp)),
+        packed=packed,
+        packed_offset_c=packed_offset_c,
     )
+
+
+def _packed(path: Path, temp: "xr.DataArray") -> tuple["xr.DataArray | None", float]:
+    """
+    The numbers of a file that packs tenths of a degree into 16 bits, and what makes °C of them.
+
+    None where it packs otherwise: then the decoded values are the only truth.
+    """
+    how = temp.encoding
+    fillers = {how[name] for name in ("_FillValue", "missing_value") if name in how}
+    offset_c = float(how.get("add_offset", 0.0)) + _offset(temp, path.name)
+    tenths = (
+        how.get("dtype") == np.int16
+        and all(np.array_equal(filler, MISSING) for filler in fillers)
+        and unit_of(temp) not in FAHRENHEIT
+        and abs(float(how.get("scale_factor", 1.0)) - 0.1) < 1e-9
+        and abs(offset_c * 10.0 - round(offset_c * 10.0)) < 1e-6
+        and abs(offset_c) < FARTHEST_C
+        and "_Unsigned" not in how
+    )
+    if not tenths:
+        return None, 0.0
+    raw = open_dataset(path, unpacked=False)[temp.name]
+    single = [dim for dim in raw.dims if dim not in temp.dims]
+    return raw.squeeze(single, drop=True).transpose(*temp.dims), offset_c
 
 
 def _temperature(dataset: "xr.Dataset", file: str, asked: str | None) -> "xr.DataArray":
