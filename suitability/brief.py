@@ -5,9 +5,10 @@ A `repr` that printed every field of an answer would fill screens. Nothing is co
 words are chosen: these are values of fields, in the order in which one asks for them.
 """
 
+from datetime import datetime, timedelta
 from typing import Any
 
-__all__ = ["brief", "brief_row"]
+__all__ = ["brief", "brief_row", "years_of"]
 
 MOST_ROWS = 3  # that are told by name
 
@@ -72,9 +73,33 @@ def _rows(result: Any) -> tuple[Any, ...] | None:
 
 
 def _where(result: Any) -> str:
-    """Names of its places, and years of its record where it says them."""
+    """Names of its places, and years of its record in standard time where it says them."""
     places = getattr(result, "places", None) or [getattr(result, "place", None)]
     names = ", ".join(place.name for place in places if hasattr(place, "name"))
     period = getattr(getattr(result, "record", None), "period", None)
-    years = "" if period is None else f", {period.start[:4]} to {period.end[:4]}"
-    return f"{names}{years}" if names else ""
+    if not names or period is None:
+        return names
+    return f"{names}, {years_of(period.start, period.end, places[0].utc_offset_hours)}"
+
+
+def years_of(start: str, end: str, utc_offset_hours: float) -> str:
+    """
+    The calendar years of a period, local standard time.
+
+    Hours of a year at its ends do not count: a record in UTC begins and ends within one.
+
+    Parameters
+    ----------
+    start, end
+        In UTC, as results have them.
+    utc_offset_hours : h
+
+    Examples
+    --------
+    >>> years_of("2013-01-01T00:00Z", "2023-01-01T00:00Z", -8.0)
+    '2013 to 2022'
+    """
+    local, half_a_day = timedelta(hours=utc_offset_hours), timedelta(hours=12)
+    first = (datetime.fromisoformat(start) + local + half_a_day).year
+    last = (datetime.fromisoformat(end) + local - half_a_day).year
+    return f"{first}" if first == last else f"{first} to {last}"

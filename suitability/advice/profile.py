@@ -60,7 +60,8 @@ class FirstFailure(Result, frozen=True, kw_only=True):
     of_years: Annotated[
         Count,
         Meta(
-            description="Plant years that tell: observed well enough, or with an unsafe night, as one cut short may be."
+            description="Plant years that tell: observed well enough, or with an unsafe night, as "
+            "one cut short by the end of a record may be."
         ),
     ]
     causes: Annotated[tuple[FailureCause, ...], Meta(description="Most years first.")]

@@ -198,8 +198,8 @@ def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
     ties = _number(choice for choice in choices if len(choice.best) > 1)
     nowhere = _number(choice for choice in choices if not choice.best)
     if ties:
-        tie = "no single spot is best" if choices[0].row.plants else "no difference can be told"
-        yield f"{tie} for {whom(ties)}"
+        tied = "no single spot is best" if choices[0].row.plants else "no difference can be told"
+        yield f"{tied} for {whom(ties)}"
     if nowhere:
         yield f"none is fit for {whom(nowhere)}"
 

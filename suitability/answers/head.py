@@ -6,13 +6,13 @@ Cautions stand wherever heating, lifting, spraying, animals or trade come up.
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from msgspec.structs import asdict, replace
 
 from suitability.answers import words
 from suitability.answers.sheet import Fact, Facts, On, Section, Sheet
+from suitability.brief import years_of as local_years
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -230,15 +230,8 @@ def basis(record: RecordSummary, place: Place) -> str:
 
 
 def years_of(period: Period, place: Place) -> str:
-    """
-    The calendar years of a period, local standard time.
-
-    Hours of a year at its ends do not count: a record in UTC begins and ends within one.
-    """
-    local, half_a_day = timedelta(hours=place.utc_offset_hours), timedelta(hours=12)
-    first = (datetime.fromisoformat(period.start) + local + half_a_day).year
-    last = (datetime.fromisoformat(period.end) + local - half_a_day).year
-    return f"{first}" if first == last else f"{first} to {last}"
+    """The calendar years of a period, local standard time."""
+    return local_years(period.start, period.end, place.utc_offset_hours)
 
 
 def weather_credit(record: RecordSummary | Record) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.atlas.grid import FloatArray, Grid, open_grid
+from suitability.atlas.grid import FloatArray, Grid, Surface, open_grid
 from suitability.errors import RecordError
 from suitability.places import Place, place_at
 from suitability.weather.record import Origin, Record, datetime_of_hour
@@ -53,10 +53,9 @@ def read_cell(
             f"expected 1 or {LONGEST_STEP}."
         )
     row, column = find_cell(grid, latitude, longitude)
-    values = grid.read(
-        slice(0, grid.steps), (slice(row, row + 1), slice(column, column + 1))
-    ).ravel()
-    check_range(grid, values)
+    cell = slice(row, row + 1), slice(column, column + 1)
+    values, offset_c = grid.to_count(grid.read(slice(0, grid.steps), cell), Surface())
+    check_range(grid, values, offset_c)
     if np.isnan(values).all():
         raise RecordError(
             f"{grid.name}: the cell at {latitude:g},{longitude:g} has no values; it may be sea, "
@@ -71,7 +70,7 @@ def read_cell(
         name=name or f"cell {north:g},{east:g}",
         utc_offset_hours=utc_offset_hours,
     )
-    return cell_record(grid, values), place
+    return cell_record(grid, exact_values(values.ravel(), offset_c)), place
 
 
 def find_cell(grid: Grid, latitude: float, longitude: float) -> tuple[int, int]:
@@ -113,21 +112,20 @@ def _apart_km(
     return apart
 
 
-def cell_record(grid: Grid, values: FloatArray) -> Record:
+def cell_record(grid: Grid, temp_c: NDArray[np.float64]) -> Record:
     """
     The record of one cell; nothing is taken out of it, for a cell has no sensor.
 
     Parameters
     ----------
-    values : (step)
-        As `Grid.read` gives them.
+    temp_c : (step)
     """
-    temp_c = np.full((values.size - 1) * grid.step_hours + 1, np.nan)
-    temp_c[:: grid.step_hours] = exact_values(values, grid.offset_c)
+    hourly_c = np.full((temp_c.size - 1) * grid.step_hours + 1, np.nan)
+    hourly_c[:: grid.step_hours] = temp_c
     return Record(
         start_hour=grid.start_hour,
-        temp_c=temp_c,
-        origin=np.where(np.isnan(temp_c), Origin.MISSING, Origin.OBSERVED).astype(np.uint8),
+        temp_c=hourly_c,
+        origin=np.where(np.isnan(hourly_c), Origin.MISSING, Origin.OBSERVED).astype(np.uint8),
         step_hours=grid.step_hours,
         source=grid.name,
         attribution=grid.credit,
@@ -136,19 +134,26 @@ def cell_record(grid: Grid, values: FloatArray) -> Record:
     )
 
 
-def check_range(grid: Grid, values: FloatArray) -> None:
+def check_range(grid: Grid, values: FloatArray, offset_c: float) -> None:
     """
     Refuse what is no air temperature, as a filler that the file does not declare.
+
+    Parameters
+    ----------
+    values, offset_c
+        As `Grid.to_count` gives them.
 
     Raises
     ------
     RecordError
         A value is none.
     """
-    low, high = (float(find.reduce(values, axis=None)) for find in (np.fmin, np.fmax))
-    for value in (low, high):
-        if not np.isnan(value) and not RANGE_C[0] - 30 <= value + grid.offset_c <= RANGE_C[1]:
+    for find in (np.fmin, np.fmax):
+        value = float(find.reduce(values, axis=None))
+        if not np.isnan(value) and not RANGE_C[0] - 30 <= value + offset_c <= RANGE_C[1]:
+            as_read = offset_c == grid.offset_c and not grid.fahrenheit
+            unit = grid.parts[0].attrs["units"] if as_read else "degC"
             raise RecordError(
-                f"{grid.name}: {grid.variable} has {value:g} {grid.parts[0].attrs['units']}, which "
-                "is no air temperature; declare fillers as _FillValue, and the right units."
+                f"{grid.name}: {grid.variable} has {value:g} {unit}, which is no air temperature; "
+                "declare fillers as _FillValue, and the right units."
             )

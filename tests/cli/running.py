@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import json
+from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+import jsonschema
 import pytest
 
 from suitability.cli.main import main
@@ -11,7 +15,9 @@ from suitability.cli.main import main
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["running"]
+__all__ = ["keeps_schema", "running"]
+
+SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 
 
 def running(*command: str) -> Callable[..., tuple[int, str, str]]:
@@ -25,3 +31,15 @@ def running(*command: str) -> Callable[..., tuple[int, str, str]]:
         return (code if isinstance(code, int) else 1), shown.out, shown.err
 
     return run
+
+
+def keeps_schema(document: object, name: str) -> None:
+    """Nothing, if a document keeps the schema of this name; `tests/structure` checks the schema."""
+    _validator(name).validate(document)
+
+
+@cache
+def _validator(name: str) -> jsonschema.Draft202012Validator:
+    schema = json.loads((SCHEMAS / f"{name}.json").read_text("utf-8"))
+    checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
+    return jsonschema.Draft202012Validator(schema, format_checker=checker)

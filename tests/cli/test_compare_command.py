@@ -9,7 +9,6 @@ import json
 import re
 from pathlib import Path
 
-import jsonschema
 import numpy as np
 import openpyxl
 import pytest
@@ -21,11 +20,10 @@ from suitability.cli.options import Fetched, Where
 from suitability.groups import read_catalogue
 from tests.output.drawn import drawn_on
 
-from .running import running
+from .running import keeps_schema, running
 
 pytestmark = pytest.mark.slow
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "compare.json"
 DATA = Path(__file__).parents[1] / "data"
 SPOTS = ("--spot", "open-porch", "--spot", "frost-hollow")
 
@@ -46,9 +44,7 @@ def test_few_groups_are_shown_in_full_and_keep_the_schema(
     assert max(map(len, out.splitlines())) <= 80
     _, out, _ = run(capsys, *asked, "--json")
     document = json.loads(out)
-    schema = json.loads(SCHEMA.read_text("utf-8"))
-    jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema).validate(document)
+    keeps_schema(document, "compare")
     (difference,) = document["differences"]
     assert difference["better"]["spot"] == "open-porch"
     assert difference["told_apart"] is True

@@ -5,13 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import jsonschema
 import pytest
 
-from .running import running
+from .running import keeps_schema, running
 
 DATA = Path(__file__).parents[1] / "data"
-SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 COLLECTION = f"""
 [place]
 at = "33.938,-118.389,30"
@@ -46,8 +44,7 @@ run = running("diary")
 def document(text: str, name: str) -> dict[str, object]:
     """A document that keeps its schema."""
     found: dict[str, object] = json.loads(text)
-    schema = json.loads((SCHEMAS / f"{name}.json").read_text("utf-8"))
-    jsonschema.Draft202012Validator(schema).validate(found)
+    keeps_schema(found, name)
     return found
 
 

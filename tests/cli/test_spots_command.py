@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
-import jsonschema
 import pytest
 
-from .running import running
+from .running import keeps_schema, running
 
-SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 DATA = Path(__file__).parents[1] / "data"
 LISBON_LIKE = """
 [place]
@@ -42,13 +39,6 @@ def file(tmp_path: Path) -> str:
     path = tmp_path / "mine.toml"
     path.write_text(LISBON_LIKE.format(record=DATA / "los_angeles.hourly"), encoding="utf-8")
     return str(path)
-
-
-def keeps_schema(document: Any, name: str) -> None:
-    schema = json.loads((SCHEMAS / f"{name}.json").read_text("utf-8"))
-    checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
-    jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema, format_checker=checker).validate(document)
 
 
 def test_init_writes_an_example_once(

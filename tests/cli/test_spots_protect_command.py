@@ -6,7 +6,6 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import jsonschema
 import numpy as np
 import pytest
 from msgspec.structs import replace
@@ -14,7 +13,7 @@ from msgspec.structs import replace
 from suitability.cli.main import main
 from suitability.weather.stored import encode_record
 
-from .running import running
+from .running import keeps_schema, running
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.slow
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "protect.json"
 DATA = Path(__file__).parents[1] / "data"
 HOUSE = ("--area", "20", "--u", "6", "--volume", "10", "--air-changes", "1.5", "--price", "0.25")
 
@@ -42,9 +40,7 @@ def test_the_document_keeps_its_schema_and_the_loss_that_was_said(
     code, out, err = run(capsys, *asked)
     assert code == 0, err
     document = json.loads(out)
-    schema = json.loads(SCHEMA.read_text("utf-8"))
-    jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema).validate(document)
+    keeps_schema(document, "protect")
     assert document["loss"]["w_per_k"] == pytest.approx(125.0, abs=0.05)
     assert document["heating"]["watts_high"] >= document["heating"]["watts"] > 0
     assert document["heating"]["kwh_bad_year"] >= document["heating"]["kwh_typical"] > 0

@@ -8,6 +8,8 @@ import suitability
 from suitability.errors import OptionError
 from suitability.output.datatables import main_table
 
+pytestmark = pytest.mark.slow  # all ask about the demo
+
 
 @pytest.fixture(scope="module")
 def found() -> suitability.CheckResult:
@@ -18,7 +20,6 @@ def found() -> suitability.CheckResult:
     return suitability.check(question)
 
 
-@pytest.mark.slow
 def test_a_frame_has_the_columns_and_rows_of_the_csv(found: suitability.CheckResult) -> None:
     """And other lists of the answer are tables of their own."""
     frame, told = suitability.to_frame(found), main_table(found)
@@ -41,7 +42,6 @@ def test_what_is_no_table_unit_or_chart_is_refused_in_a_sentence(
         suitability.figures(suitability.demo_place())
 
 
-@pytest.mark.slow
 def test_figures_are_those_of_the_pictures_by_name(found: suitability.CheckResult) -> None:
     """Titled by their finding, in the degrees asked for."""
     charts = suitability.figures(found, units="f")

@@ -221,15 +221,15 @@ def test_command_lines_in_pages_use_commands_and_options_that_exist(
 EXAMPLE = "docs/examples/los-angeles.csv.gz"  # ten years: a second and more a run
 
 
-def shown_runs() -> list[tuple[str, list[str], str]]:
-    """Blocks that show a command with its output: place, arguments, lines of output."""
-    return [
-        (block.where, shlex.split(command)[2:], output)
-        for page in page_files()
-        for block in blocks_of(page)
-        if block.language == "console"
-        for command, _, output in [block.text.partition("\n")]
-    ]
+def shown_runs() -> dict[tuple[str, ...], list[tuple[str, str]]]:
+    """Commands that pages show with output: by arguments, each place and its lines of output."""
+    runs: dict[tuple[str, ...], list[tuple[str, str]]] = {}
+    for page in page_files():
+        for block in blocks_of(page):
+            if block.language == "console":
+                command, _, output = block.text.partition("\n")
+                runs.setdefault(tuple(shlex.split(command)[2:]), []).append((block.where, output))
+    return runs
 
 
 def test_some_output_is_shown() -> None:
@@ -237,21 +237,18 @@ def test_some_output_is_shown() -> None:
     assert shown_runs()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
-    ("where", "arguments", "output"),
+    ("arguments", "shown"),
     [
-        pytest.param(
-            *run,
-            id=f"{run[0]} {' '.join(run[1][:2])}",
-            marks=pytest.mark.slow if EXAMPLE in run[1] or run[0].startswith("docs/faq") else (),
-        )
-        for run in shown_runs()
+        pytest.param(arguments, shown, id=f"{shown[0][0]} {' '.join(arguments[:2])}")
+        for arguments, shown in shown_runs().items()
     ],
 )
 def test_shown_output_is_what_the_program_prints(
-    where: str, arguments: list[str], output: str, tmp_path: Path
+    arguments: tuple[str, ...], shown: list[tuple[str, str]], tmp_path: Path
 ) -> None:
-    """Line by line and in order; a line of … stands for lines left out."""
+    """Line by line and in order, wherever it is shown; a line of … stands for lines left out."""
     for room in ("docs", "tests"):
         (tmp_path / room).symlink_to(ROOT / room)
     done = subprocess.run(
@@ -264,10 +261,11 @@ def test_shown_output_is_what_the_program_prints(
         cwd=tmp_path,
         timeout=60,
     )
-    printed = iter((done.stdout + done.stderr).splitlines())
-    for line in output.splitlines():
-        if line.strip() not in {"…", ""}:
-            assert any(line == other.rstrip() for other in printed), f"{where}: {line}"
+    for where, output in shown:
+        printed = iter((done.stdout + done.stderr).splitlines())
+        for line in output.splitlines():
+            if line.strip() not in {"…", ""}:
+                assert any(line == other.rstrip() for other in printed), f"{where}: {line}"
 
 
 @pytest.mark.parametrize(

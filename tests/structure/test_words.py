@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from .pages import page_files, section_of, text_of
-from .sources import ROOT, module_files, parsed
+from .sources import PACKAGE, ROOT, module_files, parsed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -175,6 +175,7 @@ def without(word: str, texts: Iterable[str]) -> bool:
     return not any(pattern.search(text) for text in texts)
 
 
+@pytest.mark.slow  # reads every module
 def test_forty_words_are_the_same_in_glossary_pages_and_what_the_program_says() -> None:
     """Each is explained in the glossary, and used in that form by a page and by help or answers."""
     assert len(set(TRADE)) == len(TRADE) == 40
@@ -194,10 +195,13 @@ def test_pages_use_the_words_of_the_glossary(page: Path) -> None:
     assert refused_in("" if page.name in EXPLAINS_ITSELF else plain(page)) == []
 
 
+@pytest.mark.slow  # reads every module
 def test_help_and_answers_use_the_words_of_the_glossary() -> None:
-    """As the pages do; each text that is refused is told with the right word."""
+    """As the pages do, and so do the words of groups and spots that answers hand on."""
     assert len(shown_texts()) > 2000
-    assert refused_in("\n".join(shown_texts())) == []
+    handed_on = [text_of(file) for file in sorted(PACKAGE.rglob("*.toml"))]
+    assert len(handed_on) > 4
+    assert refused_in("\n".join([*shown_texts(), *handed_on])) == []
 
 
 def test_refused_words_are_found() -> None:
