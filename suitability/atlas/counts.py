@@ -308,7 +308,8 @@ def count_lazily(
         found = _count_through(opened, length, block, offsets_hours[block], thresholds_c, axis)
         counted = (found.hours_below, found.degree_hours_below, found.hours_valid[None])
         shape = layers, axis.months, rows[1] - rows[0], columns[1] - columns[0]
-        return np.concatenate(counted).reshape(shape)
+        whole: FloatArray = np.concatenate(counted, dtype=np.float64).reshape(shape)
+        return whole
 
     counts: da.Array = da.map_blocks(
         of_block,
