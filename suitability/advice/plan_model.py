@@ -172,6 +172,10 @@ def _aside(work: Callable[[], Answer]) -> Answer:
 # Rows and columns ---------------------------------------------------------------------------------
 
 
+_Cells = tuple[IntArray, IntArray, IntArray]  # type, spot, step of each that is allowed
+_Rows = tuple[IntArray, IntArray, FloatArray, FloatArray, FloatArray]  # triplets, bounds
+
+
 class _Program(Struct, frozen=True, kw_only=True):
     """
     The problem as columns and rows.
@@ -190,7 +194,7 @@ class _Program(Struct, frozen=True, kw_only=True):
     """
 
     problem: Problem
-    cells: tuple[IntArray, IntArray, IntArray]  # type, spot, step of each allowed cell
+    cells: _Cells
     at: IntArray
     cost: FloatArray
     upper: FloatArray
@@ -203,9 +207,6 @@ class _Program(Struct, frozen=True, kw_only=True):
     def weight(self, values: FloatArray) -> float:
         """What discomfort and moving weigh."""
         return float(self.cost[: self.at[2]] @ values[: self.at[2]])
-
-
-_Rows = tuple[IntArray, IntArray, FloatArray, FloatArray, FloatArray]
 
 
 def _lay_out(
@@ -232,7 +233,8 @@ def _lay_out(
         Pots beyond which those of a cell stand astray; None: none do.
     """
     types, spots, steps = problem.allowed.shape
-    cells = kind, _, _ = np.nonzero(problem.allowed)
+    kind, spot, step = np.nonzero(problem.allowed)
+    cells = (kind, spot, step)
     inf, pots = np.inf, problem.pots.astype(np.float64)
     added = np.where(np.arange(spots) == more_room, pots.sum(), 0.0)
     given = np.zeros(types) if give_up is None else pots
@@ -283,9 +285,6 @@ def _lay_out(
         row_upper=np.concatenate([part[4] for part in parts]),
         arrivals=slice(first, first + kind.size),
     )
-
-
-_Cells = tuple[IntArray, IntArray, IntArray]
 
 
 def _placed(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
@@ -374,6 +373,7 @@ def _packed(problem: Problem) -> tuple[IntArray, FloatArray, FloatArray]:
         if alike == step:
             program = _lay_out(problem.during([step]), wished=False)
             found = _run(program, integer=program.whole, wide=PART)
+            assert found.values is not None  # everybody without a place is an answer too
             standing[:, :, step] = _standing(program, found.values)[:, :, 0]
             least[step] = max(0.0, np.ceil(found.bound - WHOLE))
         standing[:, :, step], least[step] = standing[:, :, alike], least[alike]

@@ -310,8 +310,8 @@ def _house(
     subjects, own = (*asked, *more), question.subjects.collection
     assert own is not None
     # Noted damage makes what a plant needs differ between spots.
-    needs = needs_by_spot(question) or [()] * len(spots)
-    needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in needs]
+    by_spot = needs_by_spot(question) or [()] * len(spots)
+    needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in by_spot]
     laid_out, stands = _lay_out(question, subjects, spots, needs)
     names = [spot.name for spot in spots]
 
@@ -786,7 +786,7 @@ def _changes(
 def _least_warmth(question: Question, house: _House, problem: Problem, spot: int) -> int | None:
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
 
-    def enough(allowed: BoolArray) -> bool:
+    def enough(allowed: BoolArray | bool) -> bool:  # noqa: FBT001  (an array, or all of it)
         everywhere = problem.allowed.copy()
         everywhere[:, spot] = allowed
         return has_room(replace(problem, allowed=everywhere))
@@ -799,7 +799,7 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
         days = [house.times.whole(row[0].days) for row in stands]
         return enough(np.array([days[house.pots[kind[0]].subject] for kind in house.kinds]))
 
-    if not enough(np.True_) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
+    if not enough(True) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
         return None
     return bisect_left(range(WARMEST_TRIED_C), 1, lo=1, key=warm_enough)
 
