@@ -42,7 +42,7 @@ NEAR = 3.0  # nights within which one step is solved
 WHOLE = 1e-6  # from a whole number
 PART = 0.9  # of a pot: what is counted in pots is proven within it
 MOST_CELLS = 12_000  # of a problem whose steps are solved together
-LONG_CELLS = 20_000  # from which on interior points are quicker than the simplex
+LONG_CELLS = 15_000  # from which on interior points are quicker than the simplex
 NODES = 200  # of a search, so that it ends alike on a slow computer
 STUCK_S = 120.0  # after which a solver is taken to be stuck
 
@@ -172,6 +172,10 @@ def _aside(work: Callable[[], Answer]) -> Answer:
 # Rows and columns ---------------------------------------------------------------------------------
 
 
+_Cells = tuple[IntArray, IntArray, IntArray]  # type, spot, step of each that is allowed
+_Rows = tuple[IntArray, IntArray, FloatArray, FloatArray, FloatArray]  # triplets, bounds
+
+
 class _Program(Struct, frozen=True, kw_only=True):
     """
     The problem as columns and rows.
@@ -190,7 +194,7 @@ class _Program(Struct, frozen=True, kw_only=True):
     """
 
     problem: Problem
-    cells: tuple[IntArray, IntArray, IntArray]  # type, spot, step of each allowed cell
+    cells: _Cells
     at: IntArray
     cost: FloatArray
     upper: FloatArray
@@ -203,9 +207,6 @@ class _Program(Struct, frozen=True, kw_only=True):
     def weight(self, values: FloatArray) -> float:
         """What discomfort and moving weigh."""
         return float(self.cost[: self.at[2]] @ values[: self.at[2]])
-
-
-_Rows = tuple[IntArray, IntArray, FloatArray, FloatArray, FloatArray]
 
 
 def _lay_out(
@@ -232,7 +233,8 @@ def _lay_out(
         Pots beyond which those of a cell stand astray; None: none do.
     """
     types, spots, steps = problem.allowed.shape
-    cells = kind, _, _ = np.nonzero(problem.allowed)
+    kind, spot, step = np.nonzero(problem.allowed)
+    cells = (kind, spot, step)
     inf, pots = np.inf, problem.pots.astype(np.float64)
     added = np.where(np.arange(spots) == more_room, pots.sum(), 0.0)
     given = np.zeros(types) if give_up is None else pots
@@ -283,9 +285,6 @@ def _lay_out(
         row_upper=np.concatenate([part[4] for part in parts]),
         arrivals=slice(first, first + kind.size),
     )
-
-
-_Cells = tuple[IntArray, IntArray, IntArray]
 
 
 def _placed(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
@@ -348,18 +347,18 @@ def _solve(problem: Problem) -> Solution:
     packed, fewest, least_short = _packed(problem)
     program = _lay_out(problem, wished=True, most_short=fewest)
     relaxed = _run(program)
-    assert relaxed.values is not None  # what is packed is a plan too
-    least, weight = relaxed.bound, program.weight(relaxed.values)
-    parts = relaxed.values[program.whole]
-    if np.abs(parts - np.round(parts)).max(initial=0.0) <= WHOLE:
-        values = np.round(relaxed.values, 6)
-    else:
-        values = _columns(program, _step_by_step(program, relaxed, fewest, packed))
-        wide = GAP * weight
-        if program.cost @ values - least > wide and program.cells[0].size <= MOST_CELLS:
-            found = _run(program, integer=program.whole, wide=wide / 4.0, start=values)
-            least = max(least, found.bound)
-            values = values if found.values is None else np.round(found.values, 6)
+    values, least = relaxed.values, relaxed.bound
+    if values is None:  # it was stuck: near what is packed, and nothing is proven
+        values, least = _columns(program, packed), 0.0
+        relaxed = _Found(values=values, bound=least, prices=np.zeros(program.row_lower.size))
+    elif np.abs(values - np.round(values))[program.whole].max(initial=0.0) <= WHOLE:
+        return _read(program, np.round(values, 6), least, least_short)
+    wide = GAP * program.weight(values)
+    values = _columns(program, _step_by_step(program, relaxed, fewest, packed))
+    if program.cost @ values - least > wide and program.cells[0].size <= MOST_CELLS:
+        found = _run(program, integer=program.whole, wide=wide / 4.0, start=values)
+        least = max(least, found.bound)
+        values = values if found.values is None else np.round(found.values, 6)
     return _read(program, values, least, least_short)
 
 
@@ -374,6 +373,7 @@ def _packed(problem: Problem) -> tuple[IntArray, FloatArray, FloatArray]:
         if alike == step:
             program = _lay_out(problem.during([step]), wished=False)
             found = _run(program, integer=program.whole, wide=PART)
+            assert found.values is not None  # everybody without a place is an answer too
             standing[:, :, step] = _standing(program, found.values)[:, :, 0]
             least[step] = max(0.0, np.ceil(found.bound - WHOLE))
         standing[:, :, step], least[step] = standing[:, :, alike], least[alike]

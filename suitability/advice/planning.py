@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections import Counter
 from collections.abc import Callable
 from datetime import date, timedelta
-from itertools import groupby, pairwise
+from itertools import count, groupby, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -75,6 +75,7 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
+TURNS = 3  # of planning anew in which single pots are narrowed
 NOWHERE, SURER = -1, -2
 NEW = "one more"
 NEVER_THERE = (
@@ -309,8 +310,8 @@ def _house(
     subjects, own = (*asked, *more), question.subjects.collection
     assert own is not None
     # Noted damage makes what a plant needs differ between spots.
-    needs = needs_by_spot(question) or [()] * len(spots)
-    needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in needs]
+    by_spot = needs_by_spot(question) or [()] * len(spots)
+    needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in by_spot]
     laid_out, stands = _lay_out(question, subjects, spots, needs)
     names = [spot.name for spot in spots]
 
@@ -416,33 +417,37 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     """
     A plan of which each pot keeps the promise over all its stays, and the house with its ways.
 
-    Where several seasons in turn keep it less often than promised, the pot is given seasons that
-    each fail half as often, and if that is not enough it and all that are planned like it have one
-    spot of a season beside the sure ones.
+    Where several seasons in turn keep it less often than promised, a pot is given seasons that
+    each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
     told(f"Planning {len(house.pots)} pots")
-    narrowed = False
-    while True:
+    for turn in count():
         solved = solve_plan(house.problem())
         house = _with_ways(house, solved)
         pots = list(house.pots)
-        for kind, standing in zip(house.kinds, solved.standing, strict=True):
+        for kind in house.kinds:
             loose = [at for at in kind if pots[at].season in (None, SURER)]
             broken = [at for at in loose if not _keeps(house, pots[at])]
-            if not narrowed:
-                for at in broken:
-                    pots[at] = replace(pots[at], season=SURER)
-            elif broken:
-                row, used = house.stands[pots[kind[0]].subject], standing.sum(axis=1)
-                unsure = [spot for spot, one in enumerate(row) if not one.sure]
-                most = max(unsure, key=lambda spot: int(used[spot]))
-                for at in kind:
-                    pots[at] = replace(pots[at], season=most)
+            # Later on all of a kind, or they would take that way one after the other.
+            for at in kind if broken and turn >= TURNS else broken:
+                pots[at] = _narrowed(house, pots[at], surer=turn < TURNS)
         if tuple(pots) == house.pots:
-            return house, solved
-        narrowed = True
+            break
         told("Planning anew where several seasons in turn are less sure")
         house = replace(house, pots=tuple(pots))
+    return house, solved
+
+
+def _narrowed(house: _House, pot: _Pot, *, surer: bool) -> _Pot:
+    """A pot with fewer days: of surer seasons, or of one of the spots that are not sure."""
+    if surer and pot.season is None:
+        return replace(pot, season=SURER)
+    nights = Counter[int]()
+    for spot, first, stop in pot.stays(house.times.stop):
+        nights[spot] += (stop - first).days
+    row = house.stands[pot.subject]
+    unsure = [spot for spot, one in enumerate(row) if not one.sure]
+    return replace(pot, season=max(unsure, key=lambda spot: nights[spot]))
 
 
 def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
@@ -781,7 +786,7 @@ def _changes(
 def _least_warmth(question: Question, house: _House, problem: Problem, spot: int) -> int | None:
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
 
-    def enough(allowed: BoolArray) -> bool:
+    def enough(allowed: BoolArray | bool) -> bool:  # noqa: FBT001  (an array, or all of it)
         everywhere = problem.allowed.copy()
         everywhere[:, spot] = allowed
         return has_room(replace(problem, allowed=everywhere))
@@ -794,7 +799,7 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
         days = [house.times.whole(row[0].days) for row in stands]
         return enough(np.array([days[house.pots[kind[0]].subject] for kind in house.kinds]))
 
-    if not enough(np.True_) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
+    if not enough(True) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
         return None
     return bisect_left(range(WARMEST_TRIED_C), 1, lo=1, key=warm_enough)
 

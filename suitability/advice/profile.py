@@ -57,7 +57,13 @@ class FirstFailure(Result, frozen=True, kw_only=True):
     """What fails first, were the plant left out all year."""
 
     failing_years: Annotated[Count, Meta(description="Plant years with an unsafe night.")]
-    of_years: Annotated[Count, Meta(description="Plant years that tell.")]
+    of_years: Annotated[
+        Count,
+        Meta(
+            description="Plant years that tell: observed well enough, or with an unsafe night, as "
+            "one cut short by the end of a record may be."
+        ),
+    ]
     causes: Annotated[tuple[FailureCause, ...], Meta(description="Most years first.")]
     usual_date: Annotated[
         MonthDay | None,

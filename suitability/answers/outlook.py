@@ -259,8 +259,8 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
     if rest is not None and (rest.nights or rest.cool_hours):
         yield _rest(rest)
     if one.hot_days_ahead >= 2:
-        so_far = f"{one.hot_days} hot days in a row so far, {one.hot_days_ahead} with those"
-        yield f"{so_far if one.hot_days else f'{one.hot_days_ahead} hot days in a row'} to come"
+        so_far = f", {one.hot_days} of them so far" if one.hot_days else ", all still ahead"
+        yield f"{one.hot_days_ahead} hot days in a row{so_far}"
     if one.wet_cold:
         yield f"wet and cold in the night of {_weekday(one.wet_cold[0])}: keep it dry"
 

@@ -596,6 +596,7 @@ def _fails(
     """What fails first, left out or in a room, and when; in short the cause of most years alone."""
     if failure.of_years == 0:
         return "no year on record tells"
+    seasons = "winters" if by == "cold" else "summers"  # cut short at an end where it failed too
     if not failure.failing_years:
         text = f"nothing, left {left} all year, in {failure.of_years} years"
         if failure.spare_c is None:
@@ -612,7 +613,7 @@ def _fails(
     usual = words.day_month(failure.usual_date or "01-01")
     earliest = words.day_month(failure.earliest_date or "01-01")
     when = f"on {usual}" if usual == earliest else f"usually on {usual}, earliest on {earliest}"
-    share = f"{failure.failing_years} of {failure.of_years} years"
+    share = f"{failure.failing_years} of {failure.of_years} {seasons}"
     return f"left {left} all year, in {share}: {', '.join(causes)}; {when}"
 
 

@@ -38,7 +38,7 @@ FIRST, NO_RANK = 32_767, 65_535  # what ranks tenths of 16 bits, and the rank of
 SINGLE_TENTHS = 5e-4  # of a tenth; what single precision makes of decimals in kelvin
 DOUBLE_TENTHS = 1e-6
 THREADS = 2
-TIME_BYTES = 16_000_000  # of single precision, of what is read at once to be counted
+TIME_BYTES = 8_000_000  # of single precision, of what is read at once to be counted
 
 
 class MonthAxis(Struct, frozen=True):
@@ -308,7 +308,8 @@ def count_lazily(
         found = _count_through(opened, length, block, offsets_hours[block], thresholds_c, axis)
         counted = (found.hours_below, found.degree_hours_below, found.hours_valid[None])
         shape = layers, axis.months, rows[1] - rows[0], columns[1] - columns[0]
-        return np.concatenate(counted, dtype=np.float64).reshape(shape)
+        whole: FloatArray = np.concatenate(counted, dtype=np.float64).reshape(shape)
+        return whole
 
     counts: da.Array = da.map_blocks(
         of_block,

@@ -430,10 +430,11 @@ def _packed(path: Path, temp: "xr.DataArray") -> tuple["xr.DataArray | None", fl
     None where it packs otherwise: then the decoded values are the only truth.
     """
     how = temp.encoding
-    fillers = {how[name] for name in ("_FillValue", "missing_value") if name in how}
+    fillers = [how[name] for name in ("_FillValue", "missing_value") if name in how]
     offset_c = float(how.get("add_offset", 0.0)) + _offset(temp, path.name)
     tenths = (
         how.get("dtype") == np.int16
+        and fillers
         and all(np.array_equal(filler, MISSING) for filler in fillers)
         and unit_of(temp) not in FAHRENHEIT
         and abs(float(how.get("scale_factor", 1.0)) - 0.1) < 1e-9

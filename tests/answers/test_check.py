@@ -562,7 +562,7 @@ def test_each_fact_of_a_profile_says_its_field() -> None:
         "it",
         "Damage noted": "3 February 2015, leaves shed: the fortnight before it went down to "
         "3.4 °C, dose 77 °C·h; its group's thresholds tell of harm there",
-        "Fails first": "left out all year, in 9 of 12 years: cold that had added up over a "
+        "Fails first": "left out all year, in 9 of 12 winters: cold that had added up over a "
         "fortnight in 5, a cold night in a wet pot in 4; usually on 16 November, earliest on 9 "
         "October",
         "In heat": "nothing, left out all year, in 10 years; the worst of their nights would have "
@@ -824,7 +824,7 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
 
 def test_of_a_spot_in_a_room_nothing_is_left_out_nor_outdoors() -> None:
     told = facts(brief_facts(distinct(indoors=True), C, profile()))
-    assert told["Fails first"].startswith("left there all year, in 9 of 12 years: ")
+    assert told["Fails first"].startswith("left there all year, in 9 of 12 winters: ")
     assert "outdoors" not in told["Flowers"]
 
 
