@@ -42,6 +42,7 @@ __all__ = [
     "Grid",
     "Surface",
     "find_axis",
+    "is_grid",
     "open_dataset",
     "open_grid",
     "unit_of",
@@ -294,6 +295,23 @@ def open_grid(paths: Sequence[Path], variable: str | None = None) -> Grid:
         packed_offset_c=first.packed_offset_c,
         notes=(*notes, *dict.fromkeys(note for part in parts for note in part.notes)),
     )
+
+
+def is_grid(path: Path) -> bool:
+    """
+    Whether a path holds many positions: a folder, a Zarr store, or NetCDF with more axes than time.
+
+    Raises
+    ------
+    RecordError
+        It is NetCDF by its name and cannot be opened.
+    """
+    if path.is_dir() or path.suffix.lower() not in ENDINGS or not path.exists():
+        return path.is_dir()
+    with open_dataset(path) as dataset:
+        shapes = [variable.shape for variable in dataset.data_vars.values()]
+    # Bounds of times have two dimensions, and tell of no place.
+    return any(len(shape) > 2 and sum(size > 1 for size in shape) > 1 for shape in shapes)
 
 
 class _Part(Struct, frozen=True, kw_only=True):

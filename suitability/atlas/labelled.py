@@ -233,7 +233,8 @@ def to_cf(found: CellMap, *, made_by: str) -> "xr.Dataset":
 def _coordinates(found: CellMap) -> dict[str, Any]:
     """Axes of the grid as they are, months, and their bounds."""
     first = np.datetime64(found.axis.first, "M")
-    edges = np.arange(first, first + found.axis.months + 1).astype("datetime64[ns]")
+    after = first + np.timedelta64(found.axis.months + 1, "M")
+    edges = np.arange(first, after).astype("datetime64[ns]")
     time = {
         "standard_name": "time",
         "long_name": "month, in each cell's standard time",

@@ -21,15 +21,16 @@ from suitability.advice.check import check
 from suitability.advice.preparing import records_at_spots, years_asked
 from suitability.advice.question import Question, Subjects, ask_about
 from suitability.advice.verdicts import Verdict
+from suitability.atlas.cells import cell_record, check_range
 from suitability.atlas.counts import MonthAxis, count_block, month_axis
-from suitability.atlas.grid import BLOCK_BYTES, Block, FloatArray, Grid, Surface, open_grid
+from suitability.atlas.grid import BLOCK_BYTES, Block, Grid, Surface, open_grid
 from suitability.atlas.pool import in_order
-from suitability.errors import OptionError, OutputError, PlaceError, RecordError
+from suitability.errors import OptionError, OutputError, PlaceError
 from suitability.groups.reading import Catalogue
 from suitability.places import Place, place_at
 from suitability.spots.spot import Spot
-from suitability.weather.record import Origin, Record, datetime_of_hour
-from suitability.weather.sources.readings import RANGE_C, exact_values
+from suitability.weather.record import datetime_of_hour
+from suitability.weather.sources.readings import exact_values
 
 if TYPE_CHECKING:
     from suitability.advice.result import Finding
@@ -286,7 +287,7 @@ def _answer_block(grid: Grid, asked: Asked, axis: MonthAxis, task: Task) -> NDAr
             [judged, np.zeros((len(_count_names(asked)) * axis.months, offsets.size))]
         )
     values, offset_c = grid.to_count(grid.read(slice(0, grid.steps), block), surface)
-    _check_range(grid, values, offset_c)
+    check_range(grid, values, offset_c)
     latitude, longitude = (degrees[block].ravel() for degrees in grid.positions())
     outside = asked.subjects.spots[0].is_as_outside
     counted = values if outside else np.full(values.shape, np.nan)
@@ -317,30 +318,9 @@ def _answer_block(grid: Grid, asked: Asked, axis: MonthAxis, task: Task) -> NDAr
     return np.concatenate(layers)
 
 
-def _check_range(grid: Grid, values: FloatArray, offset_c: float) -> None:
-    """Refuse what is no air temperature, as a filler that the file does not declare."""
-    for find in (np.fmin, np.fmax):
-        value = float(find.reduce(values, axis=None))
-        if not np.isnan(value) and not RANGE_C[0] - 30 <= value + offset_c <= RANGE_C[1]:
-            as_read = offset_c == grid.offset_c and not grid.fahrenheit
-            unit = grid.parts[0].attrs["units"] if as_read else "degC"
-            raise RecordError(
-                f"{grid.name}: {grid.variable} has {value:g} {unit}, which is no air temperature; "
-                "declare fillers as _FillValue, and the right units."
-            )
-
-
 def _ask(grid: Grid, temp_c: NDArray[np.float64], place: Place, asked: Asked) -> Question:
-    """The question of one cell; nothing is taken out, for a cell has no sensor."""
-    hourly_c = np.full((temp_c.size - 1) * grid.step_hours + 1, np.nan)
-    hourly_c[:: grid.step_hours] = temp_c
-    record = Record(
-        start_hour=grid.start_hour,
-        temp_c=hourly_c,
-        origin=np.where(np.isnan(hourly_c), Origin.MISSING, Origin.OBSERVED).astype(np.uint8),
-        step_hours=grid.step_hours,
-        source=grid.name,
-    )
+    """The question of one cell."""
+    record = cell_record(grid, temp_c)
     return ask_about(
         asked.subjects,
         record,

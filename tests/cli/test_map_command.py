@@ -5,23 +5,16 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import jsonschema
 import numpy as np
 import pytest
 import xarray as xr
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "map.json"
 ASKED = ("--group", "nobile")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["map", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(left.value.code or 0), shown.out, shown.err
+run = running("map")
 
 
 @pytest.fixture
@@ -60,7 +53,7 @@ def test_the_answer_comes_first_and_the_files_say_the_same(
     assert told.splitlines() == [f"Wrote {out}", f"Wrote {page}"]
     code, document, _ = run(capsys, file, *ASKED, "--json")
     result = json.loads(document)
-    jsonschema.validate(result, json.loads(SCHEMA.read_text(encoding="utf-8")))
+    keeps_schema(result, "map")
     with xr.open_dataset(out, decode_timedelta=False) as held:
         codes = held["verdict"].to_numpy().ravel().tolist()
     counted = [result[name] for name in ("without_values", "no_verdict", "indoor_only")]
