@@ -44,7 +44,7 @@ PART = 0.9  # of a pot: what is counted in pots is proven within it
 MOST_CELLS = 12_000  # of a problem whose steps are solved together
 LONG_CELLS = 15_000  # from which on interior points are quicker than the simplex
 NODES = 200  # of a search, so that it ends alike on a slow computer
-STUCK_S = 120.0  # after which a solver is taken to be stuck
+STUCK_S = 300.0  # after which a solver is taken to be stuck
 
 
 class Problem(Struct, frozen=True, kw_only=True):
