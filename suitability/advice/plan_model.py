@@ -139,8 +139,8 @@ class Solution(Struct, frozen=True, kw_only=True):
     cost : nights
         Discomfort and moving.
     gap
-        By how much of itself the cost may lie above the best one; over 1 where it is not proven
-        that no pot moved against a wish could be spared.
+        By how much of itself the cost may lie above the best one; inf where it is not proven that
+        no pot moved against a wish could be spared.
     """
 
     standing: IntArray
@@ -616,7 +616,8 @@ def _read(program: _Program, values: FloatArray, guide: Guide, least_short: Floa
     standing = _standing(program, values)
     short = problem.pots[:, None] - standing.sum(axis=1)
     cost, against = program.weight(values), int(np.round(values[at[3] : at[4]].sum()))
-    gap = (float(program.cost @ values) - guide.least) / max(cost, 1.0)
+    over = float(program.cost @ values) - guide.least
+    proven = over < AGAINST and (guide.least > 0.0 or cost == 0.0)
     return Solution(
         standing=standing,
         short=short,
@@ -624,6 +625,6 @@ def _read(program: _Program, values: FloatArray, guide: Guide, least_short: Floa
         short_least=int(least_short @ problem.nights),
         against_wishes=against,
         cost=cost,
-        gap=max(0.0, round(gap, 9)) if guide.least > 0.0 or cost == 0.0 else np.inf,
+        gap=max(0.0, round(over / max(cost, 1.0), 9)) if proven else np.inf,
         guide=guide,
     )
