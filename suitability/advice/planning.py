@@ -571,7 +571,7 @@ def _result(
         homeless_nights=solved.short_nights,
         homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
-        gap=None if np.isinf(solved.gap) else solved.gap,
+        gap=None if solved.gap > 1.0 else solved.gap,
         reason=_nothing_told(house),
         days=days,
         results=tuple(_stays(house)),
