@@ -16,7 +16,6 @@ from typing import Annotated
 import numpy as np
 from msgspec import Meta, Struct
 
-from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import thresholds_of
 from suitability.advice.question import Question
 from suitability.advice.result import Credit
@@ -220,9 +219,11 @@ def review_diary(question: Question, diary: Diary) -> DiaryReview:
     first = min(entry.day for entry in diary.entries) - timedelta(days=DOSE_NIGHTS + 1)
     stays = Stays.of(question.record, question.place, question.spots, first)
     own = question.subjects.collection
+    allowance_c = question.options.minimum_allowance_c
     reviews = [
-        _review(question, subject, plant, diary, stays)
+        _review(plant, diary, stays, needs, allowance_c)
         for subject in question.subjects.asked
+        for needs in [needs_in_state(question, subject)]
         for plant in subject.plants
         if diary.of(plant.name)
     ]
@@ -236,12 +237,12 @@ def review_diary(question: Question, diary: Diary) -> DiaryReview:
 
 
 def _review(
-    question: Question, subject: Subject, plant: Plant, diary: Diary, stays: Stays
+    plant: Plant, diary: Diary, stays: Stays, needs: Needs, allowance_c: float
 ) -> PlantReview:
-    """One plant."""
-    needs, where = needs_in_state(question, subject), spots_by_night(plant, diary, stays)
-    nights = _endure(stays, where, needs, question.options.minimum_allowance_c)
+    """One plant: a first note of damage looks back on 14 nights, each of them with its dose."""
     entries = diary.of(plant.name)
+    stays = stays.from_night(max(0, stays.index_of(entries[0].day) - 2 * DOSE_NIGHTS))
+    nights = _endure(stays, spots_by_night(plant, diary, stays), needs, allowance_c)
     harmed = [entry for entry in entries if entry.what is What.DAMAGE]
     damage = tuple(_look_back(entry, needs, nights, stays) for entry in harmed)
     watched = stays.index_of(entries[0].day)
@@ -251,7 +252,7 @@ def _review(
     )
     return PlantReview(
         plant=plant.name,
-        group=subject.group.key,
+        group=needs.key,
         watched_from=entries[0].day,
         watched_until=diary.entries[-1].day,
         nights_known=int((~nights.unknown[max(0, watched) : max(0, until)]).sum()),

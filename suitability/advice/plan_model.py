@@ -2,20 +2,21 @@
 The model of a plan: pots of some types in spots of limited room, step by step, solved by HiGHS.
 
 Whole pots `x[type, spot, step]` stand where they may; `short[type, step]` have no place; `y` are
-those that have come since the step before. Room and hard rules hold in every step. Least comes what
-weighs most: nights without a place before pots moved against a wish, and these before discomfort
-and moving; the weights lie so far apart that no part buys another.
+those that have come since the step before. Pots that are alike are one type, however many.
 
-It is solved as *relax, fix, solve*: the relaxed plan proves how good any plan can be; types that
-came out whole stay as they are, and the others are solved in whole pots. While the gap is too wide
-more types are let go.
+1. How few pots have no place is asked of each step by itself, for moving is no bar to it; steps in
+   which the same may stand at the same spots are asked about once.
+2. With no more of them than that, the plan in parts of pots proves how good any plan can be. Pots
+   moved against a wish weigh so much more than discomfort and moving that neither buys the other.
+3. Where it is not whole already, the steps are taken in turn in whole pots: near the plan in
+   parts, from where the pots stand, at the prices that it puts on what comes after. Where the gap
+   stays wide, and the problem is small enough, all steps are solved together.
 """
 
 from __future__ import annotations
 
-import time
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 from msgspec import Struct
@@ -24,18 +25,26 @@ from numpy.typing import NDArray
 
 from suitability import parallel
 
-__all__ = ["FREE", "GAP", "Problem", "Solution", "solve_plan"]
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["GAP", "Problem", "Solution", "has_room", "least_change", "solve_plan"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
+Answer = TypeVar("Answer")
 
-FREE = -1  # where a type stands that has no spot yet: it may begin anywhere
-RELAXING_S = 60.0  # at most for the relaxed plan, without which there is none
 GAP = 0.01  # of the discomfort and moving, to which a plan is solved
-SHORT, AGAINST = 2e4, 2e3  # what a night without a place, and a pot moved against a wish, weigh
+AGAINST = 2e3  # nights that a pot moved against a wish weighs
+ASTRAY = 3.0  # nights that a pot weighs which stands where the plan in parts has none, in one step
+NEAR = 3.0  # nights within which one step is solved
 WHOLE = 1e-6  # from a whole number
-MORE_TYPES = 10  # let go at a time while the gap is too wide
+PART = 0.9  # of a pot: what is counted in pots is proven within it
+MOST_CELLS = 12_000  # of a problem whose steps are solved together
+LONG_CELLS = 15_000  # from which on interior points are quicker than the simplex
+NODES = 200  # of a search, so that it ends alike on a slow computer
+STUCK_S = 120.0  # after which a solver is taken to be stuck
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -44,11 +53,12 @@ class Problem(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
+    start : (type, spot), pots
+        That stand there before the first step; the others come from outside.
     pots : (type)
         How many there are.
-    start : (type)
-        The spot on which they stand before the first step, `FREE` without one; these end where
-        they began, so that the plan goes on for ever.
+    ring : (type)
+        Types that begin where they end, wherever that is, so that the plan goes on for ever.
     allowed : (type, spot, step)
         Hard: whether they may stand there.
     discomfort : (type, spot, step), nights
@@ -66,6 +76,7 @@ class Problem(Struct, frozen=True, kw_only=True):
 
     pots: IntArray
     start: IntArray
+    ring: BoolArray
     allowed: BoolArray
     discomfort: FloatArray
     nights: IntArray
@@ -73,6 +84,16 @@ class Problem(Struct, frozen=True, kw_only=True):
     room: FloatArray
     most_moved: FloatArray
     move_nights: float
+
+    def during(self, steps: IntArray | list[int]) -> Problem:
+        """Some steps of it alone."""
+        return replace(
+            self,
+            allowed=self.allowed[:, :, steps],
+            discomfort=self.discomfort[:, :, steps],
+            nights=self.nights[steps],
+            most_moved=self.most_moved[steps],
+        )
 
 
 class Solution(Struct, frozen=True, kw_only=True):
@@ -94,11 +115,7 @@ class Solution(Struct, frozen=True, kw_only=True):
         Discomfort and moving.
     gap
         By how much of itself the cost may lie above the best one; over 1 where it is not proven
-        that no night without a place, or move against a wish, could be spared.
-    more_room : (spot)
-        Added to the first kind of room of each spot, where that was asked for.
-    given_up : (type), pots
-        Taken out of the plan, where that was asked for.
+        that no pot moved against a wish could be spared.
     """
 
     standing: IntArray
@@ -108,8 +125,55 @@ class Solution(Struct, frozen=True, kw_only=True):
     against_wishes: int
     cost: float
     gap: float
-    more_room: IntArray
-    given_up: IntArray
+
+
+def solve_plan(problem: Problem) -> Solution:
+    """The plan with the fewest nights without a place, then the least that weighs."""
+    return _aside(partial(_solve, problem))
+
+
+def has_room(problem: Problem) -> bool:
+    """Whether every pot has a place in every step."""
+    return _aside(partial(_has_room, problem))
+
+
+def least_change(
+    problem: Problem, *, more_room: int | None = None, give_up: FloatArray | None = None
+) -> IntArray | None:
+    """
+    The least change that leaves no pot without a place; None where this kind of change cannot.
+
+    Parameters
+    ----------
+    problem
+    more_room
+        A spot to which room is added: the answer is how much, in pots of the largest size, (spot).
+    give_up : (type)
+        What giving up one pot of each type weighs: the answer is how many of each, (type).
+    """
+    hardest = problem.during(_hardest(problem))
+    program = _lay_out(
+        hardest, most_short=np.zeros(hardest.nights.size), wished=False,
+        more_room=more_room, give_up=give_up,
+    )  # fmt: skip
+    found: _Found = _aside(partial(_run, program, integer=program.whole, wide=PART))
+    part = slice(*program.at[5:7]) if more_room is None else slice(*program.at[4:6])
+    return None if found.values is None else np.round(found.values[part]).astype(np.int64)
+
+
+def _aside(work: Callable[[], Answer]) -> Answer:
+    """Done in a copy of this process, which Ctrl-C ends at once: the solver would go on."""
+    import highspy  # noqa: F401, PLC0415  (once, and not in each copy)
+
+    with parallel.aside(work) as solved:
+        return solved()
+
+
+# Rows and columns ---------------------------------------------------------------------------------
+
+
+_Cells = tuple[IntArray, IntArray, IntArray]  # type, spot, step of each that is allowed
+_Rows = tuple[IntArray, IntArray, FloatArray, FloatArray, FloatArray]  # triplets, bounds
 
 
 class _Program(Struct, frozen=True, kw_only=True):
@@ -117,299 +181,342 @@ class _Program(Struct, frozen=True, kw_only=True):
     The problem as columns and rows.
 
     Columns are, in this order: standing, arriving, short, moved against a wish by step, room added
-    by spot, pots given up by type. Rows are sparse triplets with their bounds.
+    by spot, pots given up by type, standing astray. Rows are sparse triplets with their bounds.
+
+    Attributes
+    ----------
+    at
+        Where each kind of column begins, and how many there are in all.
+    arrivals
+        Rows of which each says of a cell how many have come.
+    whole
+        Columns that count pots.
     """
 
     problem: Problem
-    cells: tuple[IntArray, IntArray, IntArray]  # type, spot, step of each allowed cell
+    cells: _Cells
+    at: IntArray
+    cost: FloatArray
     upper: FloatArray
+    whole: BoolArray
     rows: tuple[IntArray, IntArray, FloatArray]  # row, column, value
     row_lower: FloatArray
     row_upper: FloatArray
+    arrivals: slice
 
-    @property
-    def at(self) -> IntArray:
-        """Where each of the six kinds of column begins, and how many there are in all."""
-        types, spots, steps = self.problem.allowed.shape
-        cells = self.cells[0].size
-        return np.cumsum([0, cells, cells, types * steps, steps, spots, types])
-
-    def cost(self, *, standing: Any = 0, arriving: Any = 0, short: Any = 0, against: Any = 0,
-             room: Any = 0, given_up: Any = 0) -> FloatArray:  # fmt: skip
-        """What each column costs."""
-        parts = standing, arriving, short, against, room, given_up
-        sizes = np.diff(self.at)
-        return np.concatenate(
-            [
-                np.broadcast_to(np.float64(part), size)
-                for part, size in zip(parts, sizes, strict=True)
-            ]
-        )
+    def weight(self, values: FloatArray) -> float:
+        """What discomfort and moving weigh."""
+        return float(self.cost[: self.at[2]] @ values[: self.at[2]])
 
 
-def solve_plan(
+def _lay_out(
     problem: Problem,
     *,
-    wished: bool = True,
+    wished: bool,
+    most_short: FloatArray | None = None,
     more_room: int | None = None,
     give_up: FloatArray | None = None,
-    seconds: float = 12.0,
-) -> Solution:
+    near: FloatArray | None = None,
+) -> _Program:
     """
-    The best plan, or the least change that leaves none without a place.
+    All rows and columns.
 
     Parameters
     ----------
-    problem
     wished
-        Whether wishes, discomfort and moving are asked for too, or the shortage alone.
-    more_room
-        A spot to which the least room is added that gives every pot a place.
-    give_up : (type), or None
-        What giving up one pot of each type weighs, where the fewest are given up that leave every
-        other one a place.
-    seconds
-        After which the best plan so far is taken; then the gap may stay wide.
+        Whether wishes, discomfort and moving are asked for.
+    most_short : (step)
+        Pots that may have no place; None: as few of them as may be are asked for.
+    more_room, give_up
+        As in `least_change`; None: neither.
+    near : (type, spot, step)
+        Pots beyond which those of a cell stand astray; None: none do.
     """
-    program = _lay_out(problem, wished=wished, more_room=more_room, give_up=give_up is not None)
-    kinds, spots, steps = program.cells
-    weights = program.cost(
-        short=SHORT * np.tile(problem.nights, problem.pots.size),
-        against=AGAINST if wished else 0.0,
-        room=1.0,
-        given_up=0.0 if give_up is None else give_up,
-        standing=problem.discomfort[kinds, spots, steps] if wished else 0.0,
-        arriving=problem.move_nights if wished else 0.0,
-    )
-    import highspy  # noqa: F401, PLC0415  (once, and not in each copy)
-
-    # In a copy of this process, which Ctrl-C ends at once: the solver would first come to its end.
-    with parallel.aside(partial(_solve, program, weights, seconds, wished=wished)) as solved:
-        return _read(program, weights, *solved())
-
-
-# Rows and columns ---------------------------------------------------------------------------------
-
-
-def _lay_out(problem: Problem, *, wished: bool, more_room: int | None, give_up: bool) -> _Program:
-    """All rows: every pot somewhere, room, and where wishes are asked for arrivals, pots moved."""
     types, spots, steps = problem.allowed.shape
     kind, spot, step = np.nonzero(problem.allowed)
+    cells = (kind, spot, step)
     inf, pots = np.inf, problem.pots.astype(np.float64)
-    added, given = np.zeros(spots), pots if give_up else np.zeros(types)
-    if more_room is not None:
-        added[more_room] = pots.sum()
-    upper = [pots[kind], np.full(kind.size, inf), np.repeat(pots, steps), np.full(steps, inf)]
-    bare = _Program(
-        problem=problem,
-        cells=(kind, spot, step),
-        upper=np.concatenate([*upper, added, given]),
-        rows=(np.empty(0, np.int64), np.empty(0, np.int64), np.empty(0)),
-        row_lower=np.empty(0),
-        row_upper=np.empty(0),
+    added = np.where(np.arange(spots) == more_room, pots.sum(), 0.0)
+    given = np.zeros(types) if give_up is None else pots
+    limited = most_short is not None
+    columns = (  # how many, what each costs, how large it may be, and whether it counts pots
+        (kind.size, problem.discomfort[cells] if wished else 0.0, pots[kind], True),
+        (kind.size, problem.move_nights if wished else 0.0, inf, False),
+        (types * steps, 0.0 if limited else 1.0, np.repeat(pots, steps), True),
+        (steps, AGAINST, inf, False),
+        (spots, 1.0, added, True),
+        (types, 0.0 if give_up is None else give_up, given, True),
+        (0 if near is None else kind.size, ASTRAY, inf, False),
     )
-    parts = [_placed(bare), *_rooms(bare)]
+    sizes = [size for size, *_ in columns]
+    at = np.cumsum([0, *sizes])
+    cost, upper, whole = (
+        np.concatenate([np.broadcast_to(part[of], part[0]) for part in columns]) for of in (1, 2, 3)
+    )
+    parts = [_placed(problem, cells, at), *_rooms(problem, cells, at)]
+    first = sum(part[3].size for part in parts)
     if wished:
-        parts += [_arrivals(bare), _moved(bare)]
-    starts = np.cumsum([0, *(lower.size for _, _, _, lower, _ in parts)])
-    rows = [part[0] + start for part, start in zip(parts, starts[:-1], strict=True)]
-    return replace(
-        bare,
-        rows=(
-            np.concatenate(rows),
-            np.concatenate([part[1] for part in parts]),
-            np.concatenate([part[2] for part in parts]),
-        ),
+        parts += [_arrivals(problem, cells, at), _moved(problem, cells, at)]
+    if most_short is not None:
+        row = np.tile(np.arange(steps), types)
+        part = at[2] + np.arange(types * steps)
+        parts.append((row, part, np.ones(row.size), np.full(steps, -inf), most_short))
+    if near is not None:
+        cell = np.arange(kind.size)
+        row, part = np.tile(cell, 2), np.concatenate([at[6] + cell, cell])
+        value = np.repeat([1.0, -1.0], kind.size)
+        parts.append((row, part, value, -near[cells], np.full(kind.size, inf)))
+    starts = np.cumsum([0, *(part[3].size for part in parts)])
+    row, column, value = (
+        np.concatenate(
+            [part[of] + start * (of == 0) for part, start in zip(parts, starts[:-1], strict=True)]
+        )
+        for of in (0, 1, 2)
+    )
+    return _Program(
+        problem=problem,
+        cells=cells,
+        at=at,
+        cost=cost,
+        upper=upper,
+        whole=whole,
+        rows=(row, column, value),
         row_lower=np.concatenate([part[3] for part in parts]),
         row_upper=np.concatenate([part[4] for part in parts]),
+        arrivals=slice(first, first + kind.size),
     )
 
 
-_Rows = tuple[IntArray, IntArray, FloatArray, FloatArray, FloatArray]
-
-
-def _placed(program: _Program) -> _Rows:
+def _placed(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
     """In every step each pot stands somewhere, has no place, or is given up."""
-    problem, (kind, _, step) = program.problem, program.cells
+    kind, _, step = cells
     types, _, steps = problem.allowed.shape
     row = np.arange(types * steps)
-    at = program.at
     rows = np.concatenate([kind * steps + step, row, row])
     columns = np.concatenate([np.arange(kind.size), at[2] + row, at[5] + row // steps])
     all_pots = np.repeat(problem.pots, steps).astype(np.float64)
     return rows, columns, np.ones(rows.size), all_pots, all_pots
 
 
-def _rooms(program: _Program) -> list[_Rows]:
+def _rooms(problem: Problem, cells: _Cells, at: IntArray) -> list[_Rows]:
     """In every step what stands at a spot has room there."""
-    problem, (kind, spot, step) = program.problem, program.cells
+    kind, spot, step = cells
     _, spots, steps = problem.allowed.shape
     found = []
     for size, room in zip(problem.size, problem.room, strict=True):
         row, which = np.arange(spots * steps), np.repeat(np.arange(spots), steps)
-        more = np.where(np.isfinite(room), -1.0, 0.0)[which]
+        more = np.where(np.isfinite(room), -size.max(initial=0.0), 0.0)[which]
         rows = np.concatenate([spot * steps + step, row])
-        columns = np.concatenate([np.arange(kind.size), program.at[4] + which])
-        values = np.concatenate([size[kind], more * size.max(initial=0.0)])
+        columns = np.concatenate([np.arange(kind.size), at[4] + which])
+        values = np.concatenate([size[kind], more])
         limits = np.repeat(room, steps)
         found.append((rows, columns, values, np.full(limits.size, -np.inf), limits))
     return found
 
 
-def _arrivals(program: _Program) -> _Rows:
-    """
-    Arrivals are no fewer than what stands in a step beyond what stood there in the one before.
-
-    Before the first step stands what stands now; without a spot now, what the last one has.
-    """
-    problem, (kind, spot, step) = program.problem, program.cells
-    steps = problem.allowed.shape[2]
+def _arrivals(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
+    """Arrivals are no fewer than what stands in a step beyond what stood there before it."""
+    kind, spot, step = cells
     cell = np.arange(kind.size)
     index = np.full(problem.allowed.shape, -1)
-    index[kind, spot, step] = cell
-    before = index[kind, spot, (step - 1) % steps]
-    known = problem.start[kind] != FREE
-    before = np.where((step == 0) & known, -1, before)
-    here = (step == 0) & (problem.start[kind] == spot)
-    had = before >= 0
+    index[cells] = cell
+    before = index[kind, spot, step - 1]  # of the first step: the last, in a ring alone
+    had = (before >= 0) & ((step > 0) | problem.ring[kind])
+    there = np.where((step == 0) & ~problem.ring[kind], problem.start[kind, spot], 0)
     rows = np.concatenate([cell, cell, cell[had]])
-    columns = np.concatenate([program.at[1] + cell, cell, before[had]])
+    columns = np.concatenate([at[1] + cell, cell, before[had]])
     values = np.repeat([1.0, -1.0, 1.0], [cell.size, cell.size, int(had.sum())])
-    lower = np.where(here, -problem.pots[kind].astype(np.float64), 0.0)
-    return rows, columns, values, lower, np.full(cell.size, np.inf)
+    return rows, columns, values, -there.astype(np.float64), np.full(cell.size, np.inf)
 
 
-def _moved(program: _Program) -> _Rows:
+def _moved(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
     """Pots moved in a step beyond those that wishes allow are moved against one."""
-    problem, (kind, _, step) = program.problem, program.cells
-    limited = np.flatnonzero(np.isfinite(problem.most_moved))
-    number = np.full(problem.most_moved.size, -1)
-    number[limited] = np.arange(limited.size)
-    counted = number[step] >= 0
-    rows = np.concatenate([number[step[counted]], np.arange(limited.size)])
-    columns = np.concatenate(
-        [program.at[1] + np.arange(kind.size)[counted], program.at[3] + limited]
-    )
-    values = np.repeat([1.0, -1.0], [int(counted.sum()), limited.size])
-    most = problem.most_moved[limited]
-    return rows, columns, values, np.full(limited.size, -np.inf), most
+    kind, _, step = cells
+    steps = np.arange(problem.most_moved.size)
+    rows = np.concatenate([step, steps])
+    columns = np.concatenate([at[1] + np.arange(kind.size), at[3] + steps])
+    values = np.repeat([1.0, -1.0], [kind.size, steps.size])
+    return rows, columns, values, np.full(steps.size, -np.inf), problem.most_moved
 
 
 # Solving ------------------------------------------------------------------------------------------
 
 
-def _solve(
-    program: _Program, weights: FloatArray, seconds: float, *, wished: bool
-) -> tuple[FloatArray, FloatArray, float]:
+def _solve(problem: Problem) -> Solution:
+    """In parts of pots, step by step in whole ones, and where that is wide all steps together."""
+    packed, fewest, least_short = _packed(problem)
+    program = _lay_out(problem, wished=True, most_short=fewest)
+    relaxed = _run(program)
+    values, least = relaxed.values, relaxed.bound
+    if values is None:  # it was stuck: near what is packed, and nothing is proven
+        values, least = _columns(program, packed), 0.0
+        relaxed = _Found(values=values, bound=least, prices=np.zeros(program.row_lower.size))
+    elif np.abs(values - np.round(values))[program.whole].max(initial=0.0) <= WHOLE:
+        return _read(program, np.round(values, 6), least, least_short)
+    wide = GAP * program.weight(values)
+    values = _columns(program, _step_by_step(program, relaxed, fewest, packed))
+    if program.cost @ values - least > wide and program.cells[0].size <= MOST_CELLS:
+        found = _run(program, integer=program.whole, wide=wide / 4.0, start=values)
+        least = max(least, found.bound)
+        values = values if found.values is None else np.round(found.values, 6)
+    return _read(program, values, least, least_short)
+
+
+def _packed(problem: Problem) -> tuple[IntArray, FloatArray, FloatArray]:
+    """The fewest pots without a place in each step: where all stand, how few, and their bound."""
+    steps = problem.nights.size
+    standing = np.zeros(problem.allowed.shape, np.int64)
+    short, least = np.zeros(steps), np.zeros(steps)
+    known: dict[bytes, int] = {}
+    for step in range(steps):
+        alike = known.setdefault(problem.allowed[:, :, step].tobytes(), step)
+        if alike == step:
+            program = _lay_out(problem.during([step]), wished=False)
+            found = _run(program, integer=program.whole, wide=PART)
+            assert found.values is not None  # everybody without a place is an answer too
+            standing[:, :, step] = _standing(program, found.values)[:, :, 0]
+            least[step] = max(0.0, np.ceil(found.bound - WHOLE))
+        standing[:, :, step], least[step] = standing[:, :, alike], least[alike]
+        short[step] = float(problem.pots.sum() - standing[:, :, step].sum())
+    return standing, short, least
+
+
+def _hardest(problem: Problem) -> list[int]:
+    """Steps such that a place for all in each of them is one in every other too."""
+    allowed = problem.allowed
+    first = {allowed[:, :, step].tobytes(): step for step in reversed(range(allowed.shape[2]))}
+    steps = sorted(first.values())
+    return [
+        step
+        for step in steps
+        if not any(
+            other != step and (allowed[:, :, other] <= allowed[:, :, step]).all() for other in steps
+        )
+    ]
+
+
+def _has_room(problem: Problem) -> bool:
+    """Whether none is short in the hardest steps, by parts of pots first, which is quick."""
+    programs = [_lay_out(problem.during([step]), wished=False) for step in _hardest(problem)]
+    if any(_run(program).bound > WHOLE for program in programs):
+        return False
+    found = (_run(program, integer=program.whole, wide=PART).values for program in programs)
+    return all(
+        values is not None and program.cost @ values < PART
+        for program, values in zip(programs, found, strict=True)
+    )
+
+
+def _step_by_step(
+    program: _Program, relaxed: _Found, fewest: FloatArray, packed: IntArray
+) -> IntArray:
     """
-    Values of all columns at nearly the least weight in whole pots, in parts of pots, and a bound.
+    Whole pots in each step, from those of the step before, (type, spot, step).
 
-    The bound is what no plan weighs less than. Where the shortage alone is asked for and even parts
-    of pots fall short, that is the answer.
+    A cell in which pots may stay on saves what the plan in parts pays for coming to it next.
     """
-    until = time.monotonic() + seconds
-    bounds = np.zeros(weights.size), program.upper
-    relaxed, least = _run(program, weights, bounds, until=time.monotonic() + RELAXING_S)
-    assert relaxed is not None  # everybody without a place is a plan too
-    whole = _is_whole(program, relaxed)
-    if whole.all():
-        return np.round(relaxed), relaxed, least
-    if not wished and relaxed[program.at[2] : program.at[3]].sum() > WHOLE:
-        return relaxed, relaxed, least
-    best: FloatArray | None = None
-    wide = GAP * _wished(program, weights, relaxed) if wished else 3.6  # 4 x 0.9: a pot is 1
-    while True:
-        bounds, integer = _fixed(program, relaxed, whole)
-        found, bound = _run(program, weights, bounds, until=until, integer=integer, wide=wide / 4.0)
-        if found is not None and (best is None or weights @ found < weights @ best):
-            best = np.round(found, 6)
-        if not whole.any():  # nothing was held, so that what is proven holds of every plan
-            least = max(least, bound)
-        near = best is not None and float(weights @ best) - least <= wide
-        if near or not whole.any() or time.monotonic() > until:
-            break
-        whole = _let_go(program, relaxed, whole)
-    if best is None:  # in no time: everybody is without a place
-        best = _nobody(program)
-    return best, relaxed, least
+    problem = program.problem
+    steps, cells = problem.nights.size, program.cells
+    parts, saved = (np.zeros(problem.allowed.shape) for _ in range(2))
+    assert relaxed.values is not None
+    parts[cells] = relaxed.values[: cells[0].size]
+    saved[cells] = relaxed.prices[program.arrivals]
+    saved = np.roll(saved, -1, axis=2)
+    saved[~problem.ring, :, -1] = 0.0
+    near = np.ceil(parts - WHOLE)
+    standing = np.zeros(problem.allowed.shape, np.int64)
+    before = problem.start
+    for step in range(steps):
+        one = replace(
+            problem.during([step]),
+            start=before,
+            ring=problem.ring & (step == 0),
+            discomfort=(problem.discomfort - saved)[:, :, [step]],
+        )
+        small = _lay_out(one, wished=True, most_short=fewest[[step]], near=near[:, :, [step]])
+        starts = [_columns(small, packed[:, :, [step]], near[:, :, [step]])]
+        if _fits(one, before, fewest[step]):
+            starts.append(_columns(small, before[:, :, None], near[:, :, [step]]))
+        start = min(starts, key=lambda values: float(small.cost @ values))
+        found = _run(small, integer=small.whole, wide=NEAR, start=start, nodes=1)
+        values = start if found.values is None else found.values
+        before = _standing(small, values)[:, :, 0]
+        standing[:, :, step] = before
+    return standing
 
 
-def _nobody(program: _Program) -> FloatArray:
-    """The plan in which no pot has a place."""
-    values = np.zeros(program.upper.size)
-    short = slice(program.at[2], program.at[3])
-    values[short] = program.upper[short]
+def _fits(one: Problem, standing: IntArray, short: float) -> bool:
+    """Whether pots may stand so in a step, (type, spot)."""
+    return bool(
+        (one.allowed[:, :, 0] | (standing == 0)).all()
+        and (one.size @ standing <= one.room + WHOLE).all()
+        and one.pots.sum() - standing.sum() <= short
+    )
+
+
+def _standing(program: _Program, values: FloatArray) -> IntArray:
+    """Whole pots in each cell, (type, spot, step)."""
+    standing = np.zeros(program.problem.allowed.shape, np.int64)
+    standing[program.cells] = np.round(values[: program.at[1]]).astype(np.int64)
+    return standing
+
+
+def _columns(program: _Program, standing: IntArray, near: FloatArray | None = None) -> FloatArray:
+    """Values of all columns for pots that stand in given cells."""
+    problem, cells = program.problem, program.cells
+    first = np.where(problem.ring[:, None], standing[:, :, -1], problem.start)
+    before = np.concatenate([first[:, :, None], standing[:, :, :-1]], axis=2)
+    come = np.maximum(standing - before, 0)
+    values = np.zeros(program.at[-1])
+    at = program.at
+    values[: at[1]], values[at[1] : at[2]] = standing[cells], come[cells]
+    values[at[2] : at[3]] = (problem.pots[:, None] - standing.sum(axis=1)).reshape(-1)
+    values[at[3] : at[4]] = np.maximum(come.sum(axis=(0, 1)) - problem.most_moved, 0.0)
+    if near is not None:
+        values[at[6] :] = np.maximum(standing - near, 0.0)[cells]
     return values
 
 
-def _wished(program: _Program, weights: FloatArray, values: FloatArray) -> float:
-    """What discomfort and moving weigh."""
-    last = program.at[2]
-    return float(weights[:last] @ values[:last])
+class _Found(Struct, frozen=True, kw_only=True):
+    """
+    What a solver found.
 
+    Attributes
+    ----------
+    values
+        Of the columns; None where there are none.
+    bound
+        What no values cost less than.
+    prices
+        Of the rows, where parts of pots were asked for.
+    """
 
-def _is_whole(program: _Program, values: FloatArray) -> BoolArray:
-    """Types of which every number is whole, (type)."""
-    at, steps = program.at, program.problem.nights.size
-    away = np.abs(values - np.round(values)) > WHOLE
-    whole = np.ones(program.problem.pots.size, np.bool_)
-    whole[program.cells[0][away[: at[1]]]] = False
-    whole[np.flatnonzero(away[at[2] : at[3]]) // steps] = False
-    return whole & ~away[at[5] :]
-
-
-def _fixed(
-    program: _Program, values: FloatArray, whole: BoolArray
-) -> tuple[tuple[FloatArray, FloatArray], BoolArray]:
-    """Bounds that hold the whole types, and which columns must be whole numbers."""
-    at, steps = program.at, program.problem.nights.size
-    kind_of = np.full(values.size, -1)
-    kind_of[: at[1]] = program.cells[0]
-    kind_of[at[2] : at[3]] = np.repeat(np.arange(whole.size), steps)
-    kind_of[at[5] :] = np.arange(whole.size)
-    typed = kind_of >= 0
-    held = typed & whole[kind_of]
-    lower, upper = np.zeros(values.size), program.upper.copy()
-    lower[held] = upper[held] = np.round(values[held])
-    integer = typed & ~held
-    integer[at[4] : at[5]] = True
-    return (lower, upper), integer
-
-
-def _let_go(program: _Program, values: FloatArray, whole: BoolArray) -> BoolArray:
-    """A few types fewer that are held: those that stand where fractions stand, the most first."""
-    kind, spot, step = program.cells
-    standing = values[: kind.size]
-    split = np.zeros(program.problem.allowed.shape[1:], np.bool_)
-    part = np.abs(standing - np.round(standing)) > WHOLE
-    split[spot[part], step[part]] = True
-    beside = np.bincount(kind, weights=standing * split[spot, step], minlength=whole.size)
-    order = np.argsort(np.where(whole, -beside, np.inf), kind="stable")
-    fewer = whole.copy()
-    fewer[order[: max(MORE_TYPES, whole.size // 4)]] = False
-    return fewer
+    values: FloatArray | None
+    bound: float
+    prices: FloatArray
 
 
 def _run(
     program: _Program,
-    weights: FloatArray,
-    bounds: tuple[FloatArray, FloatArray],
     *,
-    until: float,
     integer: BoolArray | None = None,
     wide: float = 0.0,
-) -> tuple[FloatArray | None, float]:
+    start: FloatArray | None = None,
+    nodes: int = NODES,
+) -> _Found:
     """
-    Values of the columns, None where none were found in time, and what no values are below.
+    The least cost.
 
     Parameters
     ----------
-    until
-        On the monotonic clock, s.
     integer
         Columns that must be whole; None: none.
     wide
         Gap within which these are sought.
+    start
+        Values to begin from.
+    nodes
+        Of the search.
     """
     import highspy  # noqa: PLC0415  (only for plans)
 
@@ -417,26 +524,37 @@ def _run(
     row, column, value = program.rows
     order = np.argsort(column, kind="stable")
     model = highspy.HighsLp()
-    model.num_col_, model.num_row_ = weights.size, program.row_lower.size
-    model.col_cost_, (model.col_lower_, model.col_upper_) = weights, bounds
+    model.num_col_, model.num_row_ = program.cost.size, program.row_lower.size
+    model.col_cost_ = program.cost
+    model.col_lower_, model.col_upper_ = np.zeros(program.cost.size), program.upper
     model.row_lower_, model.row_upper_ = program.row_lower, program.row_upper
     model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    model.a_matrix_.start_ = np.searchsorted(column[order], np.arange(weights.size + 1))
+    model.a_matrix_.start_ = np.searchsorted(column[order], np.arange(program.cost.size + 1))
     model.a_matrix_.index_, model.a_matrix_.value_ = row[order], value[order]
     if integer is not None:
         kinds = highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger
         model.integrality_ = [kinds[whole] for whole in integer.tolist()]
     solver.passModel(model)
+    if start is not None:
+        known = highspy.HighsSolution()
+        known.col_value = start.tolist()
+        solver.setSolution(known)
     solver.setOptionValue("threads", 1)
     solver.setOptionValue("mip_rel_gap", 0.0)  # the weights would hide what discomfort differs by
     solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
-    solver.setOptionValue("time_limit", max(1.0, until - time.monotonic()))
+    solver.setOptionValue("mip_max_nodes", nodes)
+    solver.setOptionValue("time_limit", STUCK_S)
+    if integer is None and program.cells[0].size > LONG_CELLS:
+        solver.setOptionValue("solver", "ipm")
     solver.solve()
     info = solver.getInfo()
-    if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
-        return None, -np.inf
-    least = info.objective_function_value if integer is None else info.mip_dual_bound
-    return np.array(solver.getSolution().col_value), float(least)
+    found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    solution = solver.getSolution()
+    return _Found(
+        values=np.array(solution.col_value) if found else None,
+        bound=float(info.objective_function_value if integer is None else info.mip_dual_bound),
+        prices=np.array(solution.row_dual),
+    )
 
 
 def _quiet_solver() -> Any:
@@ -451,32 +569,19 @@ def _quiet_solver() -> Any:
     return Quiet()  # type: ignore[no-untyped-call]
 
 
-def _read(
-    program: _Program, weights: FloatArray, values: FloatArray, relaxed: FloatArray, least: float
-) -> Solution:
+def _read(program: _Program, values: FloatArray, least: float, least_short: FloatArray) -> Solution:
     """Columns as a plan."""
     problem, at = program.problem, program.at
-    whole = np.round(values).astype(np.int64)
-    standing = np.zeros(problem.allowed.shape, np.int64)
-    standing[program.cells] = whole[: at[1]]
-    short = whole[at[2] : at[3]].reshape(problem.pots.size, -1)
-    cost = _wished(program, weights, values)
-    nights = np.tile(problem.nights, problem.pots.size)
-    part = slice(at[2], at[3])
-    gap = (float(weights @ values) - least) / max(cost, 1.0)
+    standing = _standing(program, values)
+    short = problem.pots[:, None] - standing.sum(axis=1)
+    cost, against = program.weight(values), int(np.round(values[at[3] : at[4]].sum()))
+    gap = (float(program.cost @ values) - least) / max(cost, 1.0)
     return Solution(
         standing=standing,
         short=short,
-        short_nights=_up(float(values[part] @ nights)),
-        short_least=_up(float(relaxed[part] @ nights)),
-        against_wishes=int(whole[at[3] : at[4]].sum()),
+        short_nights=int(short.sum(axis=0) @ problem.nights),
+        short_least=int(least_short @ problem.nights),
+        against_wishes=against,
         cost=cost,
         gap=max(0.0, round(gap, 9)),
-        more_room=whole[at[4] : at[5]],
-        given_up=whole[at[5] :],
     )
-
-
-def _up(number: float) -> int:
-    """The next whole number, unless it is one but for rounding."""
-    return int(np.ceil(number - 1e-4))

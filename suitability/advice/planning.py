@@ -7,10 +7,11 @@ becomes their problem, and their numbers become stays, moving days and changes.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Callable
 from datetime import date, timedelta
-from itertools import groupby, pairwise
+from itertools import count, groupby, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,7 +20,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.comparison import needs_by_spot
-from suitability.advice.plan_model import FREE, GAP, Problem, Solution, solve_plan
+from suitability.advice.plan_model import Problem, Solution, has_room, least_change, solve_plan
 from suitability.advice.plan_result import (
     Bought,
     Carry,
@@ -61,6 +62,7 @@ if TYPE_CHECKING:
     from suitability.advice.preparing import LaidOut
     from suitability.advice.result import Reason
     from suitability.groups.group import Needs
+    from suitability.spots.plants import Plant
     from suitability.spots.spot import Spot
 
 __all__ = ["Timetable", "lay_out_steps", "plan"]
@@ -73,8 +75,8 @@ WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
-FIRST_S, LAST_S = 1.5, 8.0  # for a plan that may have to be made anew, and for one that stands
-NOWHERE = -1
+TURNS = 3  # of planning anew in which single pots are narrowed
+NOWHERE, SURER = -1, -2
 NEW = "one more"
 NEVER_THERE = (
     "By the file you are away on every moving day of this plan: every move is against that."
@@ -115,6 +117,14 @@ class Timetable(Struct, frozen=True, kw_only=True):
         """Pots that may be moved in each step by the wishes."""
         each = np.inf if self.most_a_day is None else float(self.most_a_day)
         return np.array([len(days) * each if days else 0.0 for days in self.moving])
+
+    def whole(self, days: BoolArray) -> BoolArray:
+        """Steps all nights of which, late ones too, lie in days of the year, (step)."""
+        return np.array([nights.all() for nights in self.by_step(days, self.late)])
+
+    def total(self, by_day: FloatArray) -> FloatArray:
+        """The sum over the nights of each step, (step)."""
+        return np.array([nights.sum() for nights in self.by_step(by_day)])
 
     def by_step(self, by_day: NDArray[np.generic], late: int = 0) -> list[NDArray[np.generic]]:
         """What a year's days hold in the nights of each step, and in some after it."""
@@ -166,18 +176,37 @@ def lay_out_steps(first_day: date, wishes: Moving) -> Timetable:
 # The collection as a problem ----------------------------------------------------------------------
 
 
-class _Kind(Struct, frozen=True, kw_only=True):
-    """Pots that are planned alike: judged alike, as wide, and now at the same spot."""
+class _Pot(Struct, frozen=True, kw_only=True):
+    """
+    One pot.
 
+    Attributes
+    ----------
+    spot
+        On which it stands now, or `NOWHERE`.
+    season
+        Where several seasons in turn are less sure than promised: `SURER`, or the one spot that is
+        not sure all year at which it may have a season.
+    way
+        Spot and first day of each of its stays.
+    """
+
+    plant: str
     subject: int
     pot_cm: float | None
-    spot: str | None
-    pots: tuple[tuple[str, int], ...]  # plants by name, how many of each
+    spot: int
+    season: int | None = None
+    way: tuple[tuple[int, date], ...] = ()
 
     @property
-    def number(self) -> int:
-        """How many pots."""
-        return sum(number for _, number in self.pots)
+    def size_cm2(self) -> float:
+        """Of the bench it takes."""
+        return (self.pot_cm or USUAL_POT_CM) ** 2
+
+    def stays(self, stop: date) -> Iterator[tuple[int, date, date]]:
+        """Spot, first day and the day after the last."""
+        for (spot, first), (_, end) in pairwise([*self.way, (NOWHERE, stop)]):
+            yield spot, first, end
 
 
 class _House(Struct, frozen=True, kw_only=True):
@@ -187,48 +216,66 @@ class _House(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     stands : [subject][spot]
-    days : [kind][spot], (365)
-        On which they may stand there; some are fewer than those of `stands`.
+    pots
+        Those of a plant stand together.
+    apart
+        A plant whose pots are planned by themselves.
     """
 
     spots: tuple[Spot, ...]
     stands: tuple[tuple[Stand, ...], ...]
-    kinds: tuple[_Kind, ...]
-    days: tuple[tuple[BoolArray, ...], ...]
+    pots: tuple[_Pot, ...]
     times: Timetable
     promise: float
     move_nights: float = MOVE_NIGHTS
+    apart: str | None = None
 
-    def stand(self, kind: int, spot: int) -> Stand:
-        """Of a kind at a spot."""
-        return self.stands[self.kinds[kind].subject][spot]
+    @property
+    def kinds(self) -> list[list[int]]:
+        """Pots that are planned alike, wherever they stand now, by their numbers."""
+        by_area = any(spot.area_cm2 is not None for spot in self.spots)
+        found: dict[tuple[object, ...], list[int]] = {}
+        for at, pot in enumerate(self.pots):
+            wide = pot.size_cm2 if by_area else None
+            own = pot.plant == self.apart
+            key = pot.subject, wide, pot.spot == NOWHERE, pot.season, own
+            found.setdefault(key, []).append(at)
+        return list(found.values())
+
+    def days(self, pot: _Pot, spot: int) -> BoolArray:
+        """On which it may stand there, (365)."""
+        stand = self.stands[pot.subject][spot]
+        if pot.season is None or stand.sure:
+            return stand.days
+        if pot.season == SURER:
+            promise = (1.0 + self.promise) / 2.0
+            return stand.days & allowed_days(stand.case, stand.decision, promise)
+        return longest_days(stand) if pot.season == spot else np.zeros(DAYS, np.bool_)
 
     def problem(self) -> Problem:
         """As the model takes it."""
-        kinds, spots, steps = len(self.kinds), len(self.spots), len(self.times.first)
-        allowed = np.zeros((kinds, spots, steps), np.bool_)
-        discomfort = np.zeros((kinds, spots, steps))
-        for kind in range(kinds):
-            for spot in range(spots):
-                late = self.times.by_step(self.days[kind][spot], self.times.late)
-                allowed[kind, spot] = [days.all() for days in late]
-                lost = self.times.by_step(self.stand(kind, spot).discomfort)
-                discomfort[kind, spot] = [float(nights.sum()) for nights in lost]
-        names = [spot.name for spot in self.spots]
-        wide = [one.pot_cm or USUAL_POT_CM for one in self.kinds]
+        kinds, times, spots = self.kinds, self.times, range(len(self.spots))
+        first = [self.pots[kind[0]] for kind in kinds]
+        known: dict[tuple[int, int | None], tuple[list[BoolArray], list[FloatArray]]] = {}
+        for pot in first:
+            if (pot.subject, pot.season) not in known:
+                row = self.stands[pot.subject]
+                known[pot.subject, pot.season] = (
+                    [times.whole(self.days(pot, spot)) for spot in spots],
+                    [times.total(stand.discomfort) for stand in row],
+                )
+        rooms = [(_or_inf(spot.places), _or_inf(spot.area_cm2)) for spot in self.spots]
+        start = [[self.pots[at].spot for at in kind] for kind in kinds]
         return Problem(
-            pots=np.array([one.number for one in self.kinds]),
-            start=np.array(
-                [FREE if one.spot is None else names.index(one.spot) for one in self.kinds]
-            ),
-            allowed=allowed,
-            discomfort=discomfort,
-            nights=self.times.nights,
-            size=np.array([[1.0] * kinds, np.square(wide)]),
-            room=np.array(
-                [[_or_inf(spot.places), _or_inf(spot.area_cm2)] for spot in self.spots]
-            ).T,
-            most_moved=self.times.most,
+            pots=np.array([len(kind) for kind in kinds]),
+            start=np.array([[here.count(spot) for spot in spots] for here in start]),
+            ring=np.array([pot.spot == NOWHERE for pot in first]),
+            allowed=np.array([known[pot.subject, pot.season][0] for pot in first]),
+            discomfort=np.array([known[pot.subject, pot.season][1] for pot in first]),
+            nights=times.nights,
+            size=np.array([[1.0] * len(kinds), [pot.size_cm2 for pot in first]]),
+            room=np.array(rooms).T,
+            most_moved=times.most,
             move_nights=self.move_nights,
         )
 
@@ -255,25 +302,35 @@ def _lay_out(
     return laid_out, tuple(zip(*by_spot, strict=True))
 
 
-def _needs(question: Question, subjects: Sequence[Subject]) -> list[list[Needs]]:
-    """What each subject needs at each spot, [spot][subject]: noted damage may differ between."""
-    own = needs_by_spot(question) or [()] * len(question.spots)
-    return [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in own]
+def _house(
+    question: Question, first_day: date, diary: Diary | None, more: Sequence[Subject] = ()
+) -> tuple[LaidOut, _House]:
+    """The collection on a day, and what a group that may be bought would find."""
+    asked, spots = question.subjects.asked, question.spots
+    subjects, own = (*asked, *more), question.subjects.collection
+    assert own is not None
+    # Noted damage makes what a plant needs differ between spots.
+    by_spot = needs_by_spot(question) or [()] * len(spots)
+    needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in by_spot]
+    laid_out, stands = _lay_out(question, subjects, spots, needs)
+    names = [spot.name for spot in spots]
 
+    def spot_of(plant: Plant) -> int:
+        at = plant.spot if diary is None else spot_on(plant.name, plant.spot, diary, first_day)
+        return NOWHERE if at is None else names.index(at)
 
-def _kinds_of(subjects: Sequence[Subject], diary: Diary | None, day: date) -> tuple[_Kind, ...]:
-    """Pots that are planned alike, in the order of the file, from where they stand on a day."""
-    found: dict[tuple[int, float | None, str | None], list[tuple[str, int]]] = {}
-    for at, subject in enumerate(subjects):
-        for plant in subject.plants:
-            spot = plant.spot
-            if diary is not None:
-                spot = spot_on(plant.name, spot, diary, day)
-            key = at, plant.pot_cm, spot
-            found.setdefault(key, []).append((plant.name, plant.number))
-    return tuple(
-        _Kind(subject=at, pot_cm=pot_cm, spot=spot, pots=tuple(pots))
-        for (at, pot_cm, spot), pots in found.items()
+    pots = tuple(
+        _Pot(plant=plant.name, subject=at, pot_cm=plant.pot_cm, spot=spot_of(plant))
+        for at, subject in enumerate(asked)
+        for plant in subject.plants
+        for _ in range(plant.number)
+    )
+    return laid_out, _House(
+        spots=spots,
+        stands=stands,
+        pots=pots,
+        times=lay_out_steps(first_day, own.moving),
+        promise=question.options.rules.promise,
     )
 
 
@@ -324,114 +381,73 @@ def plan(
             "a plan is made for the plants of a collection: name its file (--collection), and list "
             "[[plant]] tables in it."
         )
-    kinds = _kinds_of(question.subjects.asked, diary, first_day)
-    asked_for = None if explain is None else _named(explain, kinds, own.path.name)
-    subjects = [*question.subjects.asked, *([] if buy is None else [buy])]
+    asked_for = None if explain is None else _named(explain, question)
     told("Working out the seasons of each spot")
-    needs = _needs(question, subjects)
-    laid_out, stands = _lay_out(question, subjects, question.spots, needs)
-    house = _House(
-        spots=question.spots,
-        stands=stands,
-        kinds=kinds,
-        days=tuple(tuple(one.days for one in stands[kind.subject]) for kind in kinds),
-        times=lay_out_steps(first_day, own.moving),
-        promise=question.options.rules.promise,
-    )
-    house, solved, pots = _solve(house, told)
+    laid_out, house = _house(question, first_day, diary, [] if buy is None else [buy])
+    house, solved = _solve(house, told)
     notes = () if diary is None else diary.left_out
     if not any(house.times.moving):
         notes = (NEVER_THERE, *notes)
-    result = _result(question, laid_out, house, solved, pots, notes=notes)
+    result = _result(question, laid_out, house, solved, notes=notes)
     if result.reason is not None:
         return result
     if solved.short_nights:
-        result = replace(result, changes=tuple(_changes(question, house, solved, subjects, told)))
+        result = replace(result, changes=tuple(_changes(question, house, told)))
     if asked_for is not None:
-        told(f"Trying {asked_for} elsewhere")
-        result = replace(result, explained=_explained(house, solved, pots, asked_for))
+        result = replace(result, explained=_explained(house, solved, asked_for, told))
     if buy is not None:
         told("Finding a place for one more")
         result = replace(result, bought=_bought(house, result, buy, told))
     return result
 
 
-def _named(name: str, kinds: Sequence[_Kind], file: str) -> str:
+def _named(name: str, question: Question) -> str:
     """The plant of a name, as its file writes it."""
-    names = {same_name(plant): plant for kind in kinds for plant, _ in kind.pots}
+    own = question.subjects.collection
+    assert own is not None
+    plants = [plant.name for subject in question.subjects.asked for plant in subject.plants]
+    names = {same_name(plant): plant for plant in plants}
     if same_name(name) not in names:
-        hint = near_names(name, list(names.values()))
-        raise CatalogueError(f'{file}: it has no plant "{name}" that can be planned.{hint}')
+        hint = near_names(name, plants)
+        raise CatalogueError(f'{own.path.name}: it has no plant "{name}" to be planned.{hint}')
     return names[same_name(name)]
 
 
-class _Pot(Struct, frozen=True, kw_only=True):
-    """One pot: its kind and plant, and (spot, first day) of each of its stays."""
-
-    kind: int
-    plant: str
-    way: tuple[tuple[int, date], ...]
-
-    def stays(self, stop: date) -> Iterator[tuple[int, date, date]]:
-        """Spot, first day and the day after the last."""
-        ends = [*(first for _, first in self.way[1:]), stop]
-        for (spot, first), end in zip(self.way, ends, strict=True):
-            yield spot, first, end
-
-
-def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution, list[_Pot]]:
+def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution]:
     """
-    A plan of which each pot keeps the promise over all its stays, with the days of its house.
+    A plan of which each pot keeps the promise over all its stays, and the house with its ways.
 
-    Where several seasons in turn keep it less often than promised, the kind is given seasons that
+    Where several seasons in turn keep it less often than promised, a pot is given seasons that
     each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
-    told(f"Planning {sum(kind.number for kind in house.kinds)} pots")
-    tightened = Counter[int]()
-    while True:
-        solved = solve_plan(house.problem(), seconds=FIRST_S)
-        pots = _pots(house, solved)
-        broken = {pot.kind for pot in pots if tightened[pot.kind] < 2 and not _keeps(house, pot)}
-        if not broken:
+    told(f"Planning {len(house.pots)} pots")
+    for turn in count():
+        solved = solve_plan(house.problem())
+        house = _with_ways(house, solved)
+        pots = list(house.pots)
+        for kind in house.kinds:
+            loose = [at for at in kind if pots[at].season in (None, SURER)]
+            broken = [at for at in loose if not _keeps(house, pots[at])]
+            # Later on all of a kind, or they would take that way one after the other.
+            for at in kind if broken and turn >= TURNS else broken:
+                pots[at] = _narrowed(house, pots[at], surer=turn < TURNS)
+        if tuple(pots) == house.pots:
             break
         told("Planning anew where several seasons in turn are less sure")
-        days = list(house.days)
-        for kind in broken:
-            # A second chance only in the first round: each takes the time of a whole plan.
-            first = not tightened
-            days[kind] = _surer(house, kind) if first else _one_season(house, kind, solved)
-        tightened.update(dict.fromkeys(broken, 1 if not tightened else 2))
-        house = replace(house, days=tuple(days))
-    if solved.gap > GAP:
-        told("Looking for a better plan")
-        better = solve_plan(house.problem(), seconds=LAST_S)
-        of_better = _pots(house, better)
-        if all(tightened[pot.kind] == 2 or _keeps(house, pot) for pot in of_better):
-            return house, better, of_better
-    return house, solved, pots
+        house = replace(house, pots=tuple(pots))
+    return house, solved
 
 
-def _surer(house: _House, kind: int) -> tuple[BoolArray, ...]:
-    """Days of seasons that fail half as often."""
-    promise = (1.0 + house.promise) / 2.0
-    row = house.stands[house.kinds[kind].subject]
-    return tuple(
-        one.days if one.sure else one.days & allowed_days(one.case, one.decision, promise)
-        for one in row
-    )
-
-
-def _one_season(house: _House, kind: int, solved: Solution) -> tuple[BoolArray, ...]:
-    """Days of the sure spots, and of one season of the spot that is most used of the others."""
-    row = house.stands[house.kinds[kind].subject]
-    used = solved.standing[kind].sum(axis=1)
+def _narrowed(house: _House, pot: _Pot, *, surer: bool) -> _Pot:
+    """A pot with fewer days: of surer seasons, or of one of the spots that are not sure."""
+    if surer and pot.season is None:
+        return replace(pot, season=SURER)
+    nights = Counter[int]()
+    for spot, first, stop in pot.stays(house.times.stop):
+        nights[spot] += (stop - first).days
+    row = house.stands[pot.subject]
     unsure = [spot for spot, one in enumerate(row) if not one.sure]
-    most = max(unsure, key=lambda spot: int(used[spot]))
-    none = np.zeros(DAYS, np.bool_)
-    return tuple(
-        one.days if one.sure else longest_days(one) if spot == most else none
-        for spot, one in enumerate(row)
-    )
+    return replace(pot, season=max(unsure, key=lambda spot: nights[spot]))
 
 
 def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
@@ -440,7 +456,7 @@ def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
 
     Stays at spots that are sure all year take nothing from it but the highest chance ever told.
     """
-    start = house.times.first[0]
+    start, row = house.times.first[0], house.stands[pot.subject]
     stays = [
         [spot, _day(first, start), _day(stop, start) - _day(first, start)]
         for spot, first, stop in pot.stays(house.times.stop)
@@ -451,10 +467,10 @@ def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
     if len(stays) > 1 and pot.way[0][0] == pot.way[-1][0] != NOWHERE:
         there = stays.pop(0)[2]  # the year is a ring: both are one stay
         stays[-1][2] = min(DAYS, _day(start) + there + DAYS - stays[-1][1])
-    unsure = [stay for stay in stays if not house.stand(pot.kind, stay[0]).sure]
+    unsure = [stay for stay in stays if not row[stay[0]].sure]
     if len(stays) == 1 and stays[0][2] >= DAYS - 7:
-        return house.stand(pot.kind, stays[0][0]).decision.all_year_chance, len(unsure)
-    cases = [(house.stand(pot.kind, spot).case, day, nights) for spot, day, nights in unsure]
+        return row[stays[0][0]].decision.all_year_chance, len(unsure)
+    cases = [(row[spot].case, day, nights) for spot, day, nights in unsure]
     return (chance_of_stays(cases) if cases else SUREST), len(unsure)
 
 
@@ -467,89 +483,62 @@ def _keeps(house: _House, pot: _Pot) -> bool:
 # Pots, their days of moving, and stays ------------------------------------------------------------
 
 
-def _pots(house: _House, solved: Solution) -> list[_Pot]:
-    """Each pot with its way: as few of one plant as possible part from each other."""
-    ways = [_follow(house, kind, solved.standing[kind]) for kind in range(len(house.kinds))]
-    spots = np.concatenate(ways)
-    owners = [
-        (kind, plant)
-        for kind, one in enumerate(house.kinds)
-        for plant, number in one.pots
-        for _ in range(number)
-    ]
-    start = [
-        NOWHERE if one.spot is None else [spot.name for spot in house.spots].index(one.spot)
-        for one in (house.kinds[kind] for kind, _ in owners)
-    ]
+def _with_ways(house: _House, solved: Solution) -> _House:
+    """Each pot with its way: as few as possible of those planned alike change places."""
+    spots = np.empty((len(house.pots), len(house.times.first)), np.int64)
+    for kind, standing in zip(house.kinds, solved.standing, strict=True):
+        spots[kind] = _follow([house.pots[at].spot for at in kind], standing)
+    before = np.array([pot.spot for pot in house.pots])
     first = house.times.first[0]
-    found: list[list[tuple[int, date]]] = [[(int(spot), first)] for spot in start]
-    before = np.array(start)
-    for step, days in enumerate(house.times.moving):
-        now = spots[:, step]
-        moved = np.flatnonzero(now != before)
-        placed = [pot for pot in moved.tolist() if step == 0 and before[pot] == NOWHERE]
-        for pot in placed:
-            found[pot][0] = int(now[pot]), first
-        carried = [pot for pot in moved.tolist() if pot not in placed]
+    found: list[dict[date, int]] = [{first: spot} for spot in before.tolist()]
+    for step, now in enumerate(spots.T):
+        moved = np.flatnonzero(now != before).tolist()
+        placed = [pot for pot in moved if step == 0 and before[pot] == NOWHERE]
+        carried = [pot for pot in moved if pot not in placed]
         # Who leaves a narrow spot goes first, so that it has room for who comes.
         carried.sort(key=lambda pot: house.spots[before[pot]].places is None)
+        for pot in placed:
+            found[pot][first] = int(now[pot])
         for number, pot in enumerate(carried):
-            found[pot].append((int(now[pot]), _day_of_carry(house.times, step, days, number)))
+            found[pot][_day_of_carry(house.times, step, number)] = int(now[pot])
         before = now
-    return [
-        _Pot(kind=kind, plant=plant, way=_without_none(way))
-        for (kind, plant), way in zip(owners, found, strict=True)
-    ]
+    ways = [tuple((spot, day) for day, spot in way.items()) for way in found]
+    pots = zip(house.pots, ways, strict=True)
+    return replace(house, pots=tuple(replace(pot, way=way) for pot, way in pots))
 
 
-def _without_none(way: Sequence[tuple[int, date]]) -> tuple[tuple[int, date], ...]:
-    """A way without stays of no day, as where pots are moved on the first day of all."""
-    return tuple(
-        one
-        for one, after in zip(way, [*way[1:], None], strict=True)
-        if not after or after[1] > one[1]
-    )
-
-
-def _day_of_carry(times: Timetable, step: int, days: Sequence[date], number: int) -> date:
+def _day_of_carry(times: Timetable, step: int, number: int) -> date:
     """The day on which the pot of a number in its step is carried."""
-    if not days:
-        return times.first[step]
-    if times.most_a_day is None:
-        return days[0]
-    return days[min(number // times.most_a_day, len(days) - 1)]
+    days = times.moving[step] or (times.first[step],)
+    return days[0 if times.most_a_day is None else min(number // times.most_a_day, len(days) - 1)]
 
 
-def _follow(house: _House, kind: int, standing: IntArray) -> IntArray:
+def _follow(start: Sequence[int], standing: IntArray) -> IntArray:
     """From pots at each spot in each step, (spot, step), to the spot of each pot, (pot, step)."""
-    names = [spot.name for spot in house.spots]
-    one = house.kinds[kind]
-    here = np.full(one.number, NOWHERE if one.spot is None else names.index(one.spot))
-    ways = np.full((one.number, standing.shape[1]), NOWHERE)
+    ways = np.full((len(start), standing.shape[1]), NOWHERE)
+    here = list(start)
     for step, wanted in enumerate(standing.T):
-        left = wanted.copy()
-        stays = np.zeros(one.number, np.bool_)
-        for pot, spot in enumerate(here.tolist()):
-            if spot != NOWHERE and left[spot] > 0:
-                stays[pot] = True
-                left[spot] -= 1
-        comers = iter(np.repeat(np.arange(left.size), left).tolist())
-        here = np.array(
-            [
-                spot if stays[pot] else next(comers, NOWHERE)
-                for pot, spot in enumerate(here.tolist())
-            ]
-        )
+        left = [*wanted.tolist(), 0]  # the last for those that stand nowhere
+        for pot, spot in enumerate(here):
+            stays = left[spot] > 0
+            left[spot] -= stays
+            here[pot] = spot if stays else NOWHERE
+        comers = [spot for spot, number in enumerate(left) for _ in range(number)]
+        homeless = [pot for pot, spot in enumerate(here) if spot == NOWHERE]
+        for pot, spot in zip(homeless, comers, strict=False):
+            here[pot] = spot
         ways[:, step] = here
     return ways
 
 
-def _grouped(pots: Sequence[_Pot]) -> list[tuple[_Pot, int, int]]:
+def _groups(house: _House) -> list[tuple[_Pot, int, int]]:
     """Pots of one plant that go the same way: one of them, how many, and which way of it."""
     found = []
-    for _, of_plant in groupby(pots, key=lambda pot: (pot.kind, pot.plant)):
-        ways = Counter(of_plant)
-        found += [(pot, number, way) for way, (pot, number) in enumerate(ways.items(), start=1)]
+    for _, of_plant in groupby(house.pots, key=lambda pot: pot.plant):
+        ways: dict[tuple[tuple[int, date], ...], list[_Pot]] = {}
+        for pot in of_plant:
+            ways.setdefault(pot.way, []).append(pot)
+        found += [(pots[0], len(pots), way) for way, pots in enumerate(ways.values(), start=1)]
     return found
 
 
@@ -558,13 +547,12 @@ def _result(
     laid_out: LaidOut,
     house: _House,
     solved: Solution,
-    pots: Sequence[_Pot],
     *,
     notes: Sequence[str],
 ) -> PlanResult:
     """All that the plan says."""
-    groups = _grouped(pots)
-    days = _moving_days(house, groups)
+    groups = _groups(house)
+    days = _moving_days(house)
     return PlanResult(
         place=question.place,
         record=summarise_record(laid_out.used),
@@ -573,7 +561,7 @@ def _result(
         ),
         first=house.times.first[0],
         last=house.times.stop - timedelta(1),
-        pots=len(pots),
+        pots=len(house.pots),
         moved=sum(day.pots for day in days),
         homeless_nights=solved.short_nights,
         homeless_least=solved.short_least,
@@ -581,10 +569,10 @@ def _result(
         gap=None if solved.gap > 1.0 else solved.gap,
         reason=_nothing_told(house),
         days=days,
-        results=tuple(_stays(house, groups)),
+        results=tuple(_stays(house)),
         plants=tuple(_planned(house, *group) for group in groups),
-        spots=tuple(_room(house, solved, spot) for spot in range(len(house.spots))),
-        homeless=tuple(_homeless(house, groups)),
+        spots=_rooms(house, solved),
+        homeless=tuple(_homeless(house)),
     )
 
 
@@ -608,7 +596,7 @@ def _room_notes(house: _House) -> Iterator[str]:
     if any(is_provisional(one.decision, one.case.rules) for row in house.stands for one in row):
         yield "Provisional: fewer than ten usable years stand behind some of its seasons."
     wide = any(spot.area_cm2 is not None for spot in house.spots)
-    unsaid = [plant for kind in house.kinds if kind.pot_cm is None for plant, _ in kind.pots]
+    unsaid = {pot.plant for pot in house.pots if pot.pot_cm is None}
     if wide and unsaid:
         yield (
             f"No pot_cm is said of {len(unsaid)} of the plants: each pot is taken to need "
@@ -618,47 +606,40 @@ def _room_notes(house: _House) -> Iterator[str]:
         yield "No spot says its room (places or area_cm2): every one takes as many pots as come."
 
 
-def _stays(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[PlannedStay]:
+def _stays(house: _House) -> Iterator[PlannedStay]:
     """Who stands where."""
-    for pot, number, way in groups:
+    for pot, number, way in _groups(house):
         for spot, first, stop in pot.stays(house.times.stop):
             if spot == NOWHERE:
                 continue
-            stand = house.stand(pot.kind, spot)
-            unseen = stand.decision.unseen.nights
-            fields = whose(stand.spot.name, stand.needs, unseen)
+            stand = house.stands[pot.subject][spot]
+            fields = whose(stand.spot.name, stand.needs, stand.decision.unseen.nights)
             fields |= {"plants": (pot.plant,), "numbers": (number,)}
-            yield PlannedStay(
-                **fields,
-                way=way,
-                first=first,
-                last=stop - timedelta(1),
-                nights=(stop - first).days,
-            )
+            last, nights = stop - timedelta(1), (stop - first).days
+            yield PlannedStay(**fields, way=way, first=first, last=last, nights=nights)
 
 
-def _carried(house: _House, pot: _Pot) -> Iterator[tuple[str | None, str | None, date]]:
-    """From where to which spot a pot is carried, and when; None: to or from no place of these."""
-    before = house.kinds[pot.kind].spot
+def _carried(house: _House, pot: _Pot) -> Iterator[tuple[int, int, date]]:
+    """From which spot to which a pot is carried, and when; not its placing on the first day."""
+    before = pot.spot
     for spot, day in pot.way:
-        name = None if spot == NOWHERE else house.spots[spot].name
-        placed = before is None and day == house.times.first[0]
-        if name != before and not placed:
-            yield before, name, day
-        before = name
+        if spot != before and (before != NOWHERE or day != house.times.first[0]):
+            yield before, spot, day
+        before = spot
 
 
-def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tuple[MovingDay, ...]:
+def _moving_days(house: _House) -> tuple[MovingDay, ...]:
     """The days of moving in order, each with what is carried."""
     carries: dict[date, list[Carry]] = {}
-    for pot, number, _ in groups:
+    names = [*(spot.name for spot in house.spots), None]  # the last for those that stand nowhere
+    for pot, number, _ in _groups(house):
         for before, after, day in _carried(house, pot):
             carry = Carry(
                 plant=pot.plant,
                 number=number,
-                from_spot=before,
-                to_spot=after,
-                pot_cm=house.kinds[pot.kind].pot_cm,
+                from_spot=names[before],
+                to_spot=names[after],
+                pot_cm=pot.pot_cm,
             )
             carries.setdefault(day, []).append(carry)
     return tuple(
@@ -675,29 +656,23 @@ def _moving_days(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> tupl
 def _against(times: Timetable, day: date, moves: Sequence[Carry]) -> tuple[Wish, ...]:
     """Wishes that a moving day breaks; pots that have no place must go whatever they are."""
     pots = sum(one.number for one in moves if one.to_spot is not None)
-    found: list[Wish] = []
     if not pots:
         return ()
     step = max(at for at, first in enumerate(times.first) if first <= day)
     if day not in times.moving[step]:
-        found.append(
-            "away" if day.weekday() in {one.weekday() for one in times.first[1:]} else "day"
-        )
-    elif times.most_a_day is not None and pots > times.most_a_day:
-        found.append("number")
-    return tuple(found)
+        return ("away" if day.weekday() in {one.weekday() for one in times.first[1:]} else "day",)
+    return ("number",) if times.most_a_day is not None and pots > times.most_a_day else ()
 
 
 def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
     """How pots that go the same way fare."""
-    chance, _ = _chance(house, pot)
     lost = Counter[str]()
     rests: list[tuple[int, int]] = []
+    row = house.stands[pot.subject]
     for spot, first, stop in pot.stays(house.times.stop):
         if spot == NOWHERE:
             continue
-        stand = house.stand(pot.kind, spot)
-        nights = [_day(first + timedelta(night)) for night in range((stop - first).days)]
+        stand, nights = row[spot], _nights(first, stop)
         grows = stand.grows[nights]
         lost["growth"] += int((~grows).sum())
         lost["ease"] += int((grows & ~stand.at_ease[nights]).sum())
@@ -706,153 +681,127 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         there[nights] = True
         rest = rest_of(stand, there)
         rests += [] if rest is None else [rest]
-    met = max(rests, default=None)
-    kind = house.kinds[pot.kind]
-    stand = house.stands[kind.subject][0]
+    met, of = max(rests, default=(None, None))
+    chance, _ = _chance(house, pot)
     return PlannedPlant(
         plant=pot.plant,
-        group=stand.needs.key,
+        group=row[0].needs.key,
         number=number,
         way=way,
-        moves=sum(after is not None for _, after, _ in _carried(house, pot)),
+        moves=sum(after != NOWHERE for _, after, _ in _carried(house, pot)),
         chance=None if chance is None else min(chance, SUREST),
         nights_without_growth=lost["growth"],
         nights_not_at_ease=lost["ease"],
         nights_too_dark=lost["dark"],
-        rest_met_years=None if met is None else met[0],
-        rest_of_years=None if met is None else met[1],
+        rest_met_years=met,
+        rest_of_years=of,
     )
 
 
-def _room(house: _House, solved: Solution, spot: int) -> RoomUse:
-    """What of a spot is used in each step."""
-    here = solved.standing[:, spot]
-    wide = np.square([kind.pot_cm or USUAL_POT_CM for kind in house.kinds])
-    at = house.spots[spot]
-    return RoomUse(
-        spot=at.name,
-        indoors=at.room is not None,
-        places=at.places,
-        area_cm2=at.area_cm2,
-        weeks=tuple(
-            WeekOfRoom(
-                first=first,
-                pots=int(here[:, step].sum()),
-                area_cm2=None if at.area_cm2 is None else float(wide @ here[:, step]),
-            )
-            for step, first in enumerate(house.times.first)
-        ),
+def _nights(first: date, stop: date) -> list[int]:
+    """Days of the folded year from one to before another."""
+    return [_day(first + timedelta(night)) for night in range((stop - first).days)]
+
+
+def _rooms(house: _House, solved: Solution) -> tuple[RoomUse, ...]:
+    """What of each spot is used in each step."""
+    pots = solved.standing.sum(axis=0)
+    sizes = [house.pots[kind[0]].size_cm2 for kind in house.kinds]
+    area = np.tensordot(sizes, solved.standing, 1)
+    return tuple(
+        RoomUse(
+            spot=spot.name,
+            indoors=spot.room is not None,
+            places=spot.places,
+            area_cm2=spot.area_cm2,
+            weeks=tuple(
+                WeekOfRoom(
+                    first=first,
+                    pots=int(pots[at, step]),
+                    area_cm2=None if spot.area_cm2 is None else float(area[at, step]),
+                )
+                for step, first in enumerate(house.times.first)
+            ),
+        )
+        for at, spot in enumerate(house.spots)
     )
 
 
-def _homeless(house: _House, groups: Sequence[tuple[_Pot, int, int]]) -> Iterator[Homeless]:
+def _homeless(house: _House) -> Iterator[Homeless]:
     """Who has no place, and when."""
-    for pot, number, way in groups:
+    for pot, number, way in _groups(house):
         for spot, first, stop in pot.stays(house.times.stop):
-            if spot != NOWHERE:
-                continue
-            nights = [_day(first + timedelta(night)) for night in range((stop - first).days)]
-            anywhere = any(bool(days[nights].all()) for days in house.days[pot.kind])
-            yield Homeless(
-                plant=pot.plant,
-                way=way,
-                number=number,
-                first=first,
-                last=stop - timedelta(1),
-                anywhere=anywhere,
-            )
+            if spot == NOWHERE:
+                nights = _nights(first, stop)
+                spots = range(len(house.spots))
+                yield Homeless(
+                    plant=pot.plant,
+                    way=way,
+                    number=number,
+                    first=first,
+                    last=stop - timedelta(1),
+                    anywhere=any(bool(house.days(pot, one)[nights].all()) for one in spots),
+                )
 
 
 # What would change it -----------------------------------------------------------------------------
 
 
 def _changes(
-    question: Question,
-    house: _House,
-    solved: Solution,
-    subjects: Sequence[Subject],
-    told: Callable[[str], None],
+    question: Question, house: _House, told: Callable[[str], None]
 ) -> Iterator[PlanChange]:
     """Each change that by itself gives every pot a place: room, warmth, or giving plants up."""
     problem = house.problem()
+    told("Trying more room at each spot")
     for spot, at in enumerate(house.spots):
-        limits = problem.room[:, spot]
-        if not np.isfinite(limits).any():
+        if at.places is None and at.area_cm2 is None:
             continue
-        told(f"Trying more room at {at.name}")
-        tried = solve_plan(problem, wished=False, more_room=spot, seconds=FIRST_S)
-        if not tried.short_nights:
-            more = int(tried.more_room[spot])
-            area = np.isfinite(limits[1])
+        room = least_change(problem, more_room=spot)
+        if room is not None:
+            area_cm2 = float(room[spot] * problem.size[1].max())
             yield PlanChange(
                 kind="room",
                 spot=at.name,
-                places=more if np.isfinite(limits[0]) else None,
-                area_cm2=float(more * problem.size[1].max()) if area else None,
+                places=None if at.places is None else int(room[spot]),
+                area_cm2=None if at.area_cm2 is None else area_cm2,
             )
     for spot, at in enumerate(house.spots):
         told(f"Trying {at.name} warmer")
-        warmer = _least_warmth(question, house, problem, subjects, spot)
+        warmer = _least_warmth(question, house, problem, spot)
         if warmer is not None:
-            heater = at.heater
-            yield PlanChange(
-                kind="warmth",
-                spot=at.name,
-                warmer_c=float(warmer),
-                watts=None if heater is None else warmer * heater.loss_w_per_k,
-            )
+            watts = None if at.heater is None else warmer * at.heater.loss_w_per_k
+            yield PlanChange(kind="warmth", spot=at.name, warmer_c=float(warmer), watts=watts)
     told("Trying fewer plants")
-    have_none = solved.short.any(axis=1)
-    fewer = solve_plan(
-        problem, wished=False, give_up=np.where(have_none, 1.0, 1.01), seconds=FIRST_S
-    )
-    if not fewer.short_nights:
-        given = [
-            (plant, number)
-            for kind, left in zip(house.kinds, fewer.given_up.tolist(), strict=True)
-            for plant, number in _first_of(kind.pots, left)
-        ]
-        yield PlanChange(
-            kind="give-up",
-            plants=tuple(plant for plant, _ in given),
-            numbers=tuple(number for _, number in given),
-        )
+    kinds = [[house.pots[at] for at in kind] for kind in house.kinds]
+    lacking = [[any(spot == NOWHERE for spot, _ in pot.way) for pot in kind] for kind in kinds]
+    fewer = least_change(problem, give_up=np.where([any(one) for one in lacking], 1.0, 1.01))
+    if fewer is not None:
+        given = Counter[str]()
+        for kind, without, number in zip(kinds, lacking, fewer.tolist(), strict=True):
+            order = np.argsort(np.logical_not(without), kind="stable")
+            given.update(kind[at].plant for at in order[:number].tolist())
+        yield PlanChange(kind="give-up", plants=tuple(given), numbers=tuple(given.values()))
 
 
-def _first_of(pots: Sequence[tuple[str, int]], left: int) -> Iterator[tuple[str, int]]:
-    """So many pots of a kind by their plants."""
-    for plant, number in pots:
-        if left > 0:
-            yield plant, min(number, left)
-            left -= number
-
-
-def _least_warmth(
-    question: Question, house: _House, problem: Problem, subjects: Sequence[Subject], spot: int
-) -> int | None:
+def _least_warmth(question: Question, house: _House, problem: Problem, spot: int) -> int | None:
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
-    everywhere = problem.allowed.copy()
-    everywhere[:, spot] = True
-    if solve_plan(replace(problem, allowed=everywhere), wished=False, seconds=FIRST_S).short_nights:
-        return None  # however warm it is
 
-    def enough(warmer: int) -> bool:
+    def enough(allowed: BoolArray | bool) -> bool:  # noqa: FBT001  (an array, or all of it)
+        everywhere = problem.allowed.copy()
+        everywhere[:, spot] = allowed
+        return has_room(replace(problem, allowed=everywhere))
+
+    def warm_enough(warmer: int) -> bool:
         at = _warmed(house.spots[spot], warmer)
-        _, stands = _lay_out(question, subjects, (at,), [[row[spot].needs for row in house.stands]])
-        allowed = problem.allowed.copy()
-        for kind, one in enumerate(house.kinds):
-            days = house.times.by_step(stands[one.subject][0].days, house.times.late)
-            allowed[kind, spot] = [nights.all() for nights in days]
-        tried = replace(problem, allowed=allowed)
-        return not solve_plan(tried, wished=False, seconds=FIRST_S).short_nights
+        subjects = question.subjects.asked
+        needs = [[row[spot].needs for row in house.stands[: len(subjects)]]]
+        _, stands = _lay_out(question, subjects, (at,), needs)
+        days = [house.times.whole(row[0].days) for row in stands]
+        return enough(np.array([days[house.pots[kind[0]].subject] for kind in house.kinds]))
 
-    if not enough(WARMEST_TRIED_C):
+    if not enough(True) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
         return None
-    low, high = 0, WARMEST_TRIED_C
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if enough(middle) else (middle, high)
-    return high
+    return bisect_left(range(WARMEST_TRIED_C), 1, lo=1, key=warm_enough)
 
 
 def _warmed(spot: Spot, warmer: int) -> Spot:
@@ -864,75 +813,56 @@ def _warmed(spot: Spot, warmer: int) -> Spot:
         if heater is not None:
             heater = replace(heater, watts=heater.watts + warmer * heater.loss_w_per_k)
         return replace(spot, held_minimum_c=spot.held_minimum_c + warmer, heater=heater)
-    shifted = [
+    clear, other, day = (
         replace(one, low=one.low + warmer, usual=one.usual + warmer, high=one.high + warmer)
         for one in spot.offsets_c
-    ]
-    clear, other, day = shifted
+    )
     return replace(spot, clear_night_c=clear, other_night_c=other, day_c=day, measured=())
 
 
 # Why not otherwise, and one more ------------------------------------------------------------------
 
 
-def _explained(house: _House, solved: Solution, pots: Sequence[_Pot], plant: str) -> Explained:
+def _explained(
+    house: _House, solved: Solution, plant: str, told: Callable[[str], None]
+) -> Explained:
     """For each spot what stands against the plant, and what it would cost to have it there."""
-    kind = next(at for at, one in enumerate(house.kinds) if plant in dict(one.pots))
-    number = dict(house.kinds[kind].pots)[plant]
-    alone = _set_apart(house, kind, plant)
-    own = len(alone.kinds) - 1
-    mine = [pot for pot in pots if pot.plant == plant]
-    moved = _moved(house, solved)
+    alone = replace(house, apart=plant)
+    problem = alone.problem()
+    mine = [pot for pot in house.pots if pot.plant == plant]
+    own = [at for at, kind in enumerate(alone.kinds) if alone.pots[kind[0]].plant == plant]
+    moved = _moved(house)
     spots = []
     for spot, at in enumerate(house.spots):
-        problem = alone.problem()
-        there = problem.allowed[own, spot].copy()
-        stands = sum(
-            (stop - first).days
-            for pot in mine[:1]
-            for one, first, stop in pot.stays(house.times.stop)
-            if one == spot
-        )
+        there = problem.allowed[own, spot].any(axis=0)
+        stays = mine[0].stays(house.times.stop)
+        stands = sum((stop - first).days for one, first, stop in stays if one == spot)
         allowed = int(problem.nights[there].sum())
-        told = NotThere(
-            spot=at.name,
-            stands=stands,
-            allowed=allowed,
-            seasons=tuple(_seasons(house.days[kind][spot])),
-        )
-        if there.any() and stands < allowed:
-            problem.allowed[own][:, there] = False
-            problem.allowed[own, spot, there] = True
-            tried = solve_plan(problem, seconds=LAST_S)
-            more = _moved(alone, tried) - moved
+        seasons = tuple(_seasons(house.days(mine[0], spot)))
+        one = NotThere(spot=at.name, stands=stands, allowed=allowed, seasons=seasons)
+        if stands < allowed:
+            told(f"Trying {plant} at {at.name}")
+            only = problem.allowed.copy()
+            for kind in own:
+                only[kind][:, there] = False
+                only[kind, spot] = problem.allowed[kind, spot]
+            tried = solve_plan(replace(problem, allowed=only))
+            more = _moved(_with_ways(alone, tried)) - moved
             lost = tried.cost - solved.cost - house.move_nights * more
-            told = replace(
-                told,
+            one = replace(
+                one,
                 homeless=max(0, tried.short_nights - solved.short_nights),
                 against_wishes=tried.against_wishes - solved.against_wishes,
                 moved=more,
                 lost_nights=round(lost, 1),
             )
-        spots.append(told)
-    return Explained(plant=plant, number=number, spots=tuple(spots))
+        spots.append(one)
+    return Explained(plant=plant, number=len(mine), spots=tuple(spots))
 
 
-def _set_apart(house: _House, kind: int, plant: str) -> _House:
-    """The house with the pots of one plant as a kind of their own, the last."""
-    one = house.kinds[kind]
-    others = tuple(pots for pots in one.pots if pots[0] != plant)
-    own = replace(one, pots=tuple(pots for pots in one.pots if pots[0] == plant))
-    kinds, days = list(house.kinds), list(house.days)
-    if others:
-        kinds[kind] = replace(one, pots=others)
-    else:
-        del kinds[kind], days[kind]
-    return replace(house, kinds=(*kinds, own), days=(*days, house.days[kind]))
-
-
-def _moved(house: _House, solved: Solution) -> int:
+def _moved(house: _House) -> int:
     """Pots moved in a plan."""
-    return sum(day.pots for day in _moving_days(house, _grouped(_pots(house, solved))))
+    return sum(day.pots for day in _moving_days(house))
 
 
 def _seasons(days: BoolArray) -> Iterator[Season]:
@@ -947,22 +877,14 @@ def _seasons(days: BoolArray) -> Iterator[Season]:
 
 def _bought(house: _House, result: PlanResult, buy: Subject, told: Callable[[str], None]) -> Bought:
     """Whether one more pot of a group has a place, and where."""
-    subject = len(house.stands) - 1
-    new = _Kind(subject=subject, pot_cm=None, spot=None, pots=((NEW, 1),))
-    larger = replace(
-        house,
-        kinds=(*house.kinds, new),
-        days=(*house.days, tuple(one.days for one in house.stands[subject])),
-    )
-    larger, solved, pots = _solve(larger, told)
-    groups = _grouped(pots)
-    homeless = tuple(_homeless(larger, groups))
+    new = _Pot(plant=NEW, subject=len(house.stands) - 1, pot_cm=None, spot=NOWHERE)
+    larger, solved = _solve(replace(house, pots=(*house.pots, new)), told)
     return Bought(
         group=buy.group.key,
         group_name=buy.group.name,
         caveat=buy.caveat,
         fits=solved.short_nights <= result.homeless_nights,
-        stays=tuple(stay for stay in _stays(larger, groups) if stay.plants == (NEW,)),
-        homeless=homeless,
-        moved=sum(day.pots for day in _moving_days(larger, groups)) - result.moved,
+        stays=tuple(stay for stay in _stays(larger) if stay.plants == (NEW,)),
+        homeless=tuple(_homeless(larger)),
+        moved=_moved(larger) - result.moved,
     )

@@ -201,7 +201,8 @@ def check_entry(entry: Entry, collection: Collection, where: Where) -> Entry:
     if entry.day < FIRST_DAY:
         where.refuse("date", f"{entry.day}", f"a day from {FIRST_DAY} on")
     names = [plant.name for plant in collection.plants]
-    plant = next((name for name in names if same_name(name) == same_name(entry.plant)), None)
+    asked = same_name(entry.plant)
+    plant = next((name for name in names if same_name(name) == asked), None)
     if plant is None:
         right = f"a plant of {collection.path.name}"
         where.refuse("plant", f'"{entry.plant}"', right, near_names(entry.plant, names).strip())

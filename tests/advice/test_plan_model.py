@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.advice.plan_model import FREE, Problem, solve_plan
+from suitability.advice.plan_model import Problem, has_room, least_change, solve_plan
 
 pytestmark = pytest.mark.slow
 
@@ -26,13 +26,14 @@ def problems(draw: st.DrawFn) -> Problem:
     number = int(np.prod(cells))
     allowed = draw(st.lists(st.booleans(), min_size=number, max_size=number))
     lost = draw(st.lists(st.integers(0, 7), min_size=number, max_size=number))
-    start = draw(st.lists(st.sampled_from([FREE, 0, 1]), min_size=pots, max_size=pots))
+    start = draw(st.lists(st.sampled_from([None, 0, 1]), min_size=pots, max_size=pots))
     wide = draw(st.lists(st.sampled_from([1.0, 2.0]), min_size=pots, max_size=pots))
     room = draw(st.lists(st.sampled_from([1.0, 2.0, 3.0]), min_size=SPOTS, max_size=SPOTS))
     most = draw(st.lists(st.sampled_from([0.0, 1.0, np.inf]), min_size=STEPS, max_size=STEPS))
     return Problem(
         pots=np.ones(pots, np.int64),
-        start=np.array(start),
+        start=np.array([[one == spot for spot in range(SPOTS)] for one in start], np.int64),
+        ring=np.array([one is None for one in start]),
         allowed=np.array(allowed).reshape(cells),
         discomfort=np.array(lost, np.float64).reshape(cells),
         nights=np.full(STEPS, 7),
@@ -58,8 +59,8 @@ def worth(problem: Problem, ways: tuple[tuple[int, ...], ...]) -> tuple[int, flo
                 return None
             used[spot] += problem.size[0, pot]
             cost += problem.discomfort[pot, spot, step]
-            known = step > 0 or problem.start[pot] == FREE
-            before = way[step - 1] if known else problem.start[pot]
+            known = step > 0 or problem.ring[pot]
+            before = way[step - 1] if known else int(problem.start[pot].argmax())
             moved[step] += spot != before
         if (used > problem.room[0]).any():
             return None
@@ -94,7 +95,8 @@ def two_spots(*, room: float, pots: int = 3) -> Problem:
     allowed = np.array([[[True, True, True], [False, True, False]]])
     return Problem(
         pots=np.array([pots]),
-        start=np.array([0]),
+        start=np.array([[pots, 0]]),
+        ring=np.array([False]),
         allowed=allowed,
         discomfort=np.array([[[7.0, 7.0, 7.0], [0.0, 0.0, 0.0]]]),
         nights=np.full(3, 7),
@@ -116,12 +118,18 @@ def test_the_least_change_is_found_by_planning_anew() -> None:
     """With room for one of three pots: two have no place in two steps, two more would do."""
     problem = two_spots(room=1.0)
     assert solve_plan(problem).short_nights == 2 * 2 * 7
-    more = solve_plan(problem, wished=False, more_room=0)
-    assert (more.short_nights, more.more_room.tolist()) == (0, [2, 0])
-    fewer = solve_plan(problem, wished=False, give_up=np.ones(1))
-    assert (fewer.short_nights, fewer.given_up.tolist()) == (0, [2])
+    more = least_change(problem, more_room=0)
+    fewer = least_change(problem, give_up=np.ones(1))
+    assert more is not None
+    assert fewer is not None
+    assert (more.tolist(), fewer.tolist()) == ([2, 0], [2])
     nowhere = replace(problem, allowed=np.zeros_like(problem.allowed))
-    assert solve_plan(nowhere, wished=False, more_room=0).short_nights == 3 * 21
+    assert least_change(nowhere, more_room=0) is None
+    assert [has_room(one) for one in (two_spots(room=3.0), problem, nowhere)] == [
+        True,
+        False,
+        False,
+    ]
 
 
 @settings(max_examples=15, deadline=None)
@@ -131,7 +139,8 @@ def test_a_plain_assignment_is_whole_without_being_asked(lost: list[int]) -> Non
     cost = np.array(lost, np.float64).reshape(4, 4)
     problem = Problem(
         pots=np.ones(4, np.int64),
-        start=np.full(4, FREE),
+        start=np.zeros((4, 4), np.int64),
+        ring=np.ones(4, np.bool_),
         allowed=np.ones((4, 4, 2), np.bool_),
         discomfort=np.repeat(cost[:, :, None], 2, axis=2),
         nights=np.full(2, 7),

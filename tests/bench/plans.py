@@ -89,26 +89,14 @@ def house_of(station: str, promise: float = 0.9) -> planning._House:
     )
     place = place_at(latitude, longitude, None, year=2020)
     question = ask(record, place, collection=collection, promise=promise)
-    kinds_of_pots = planning._kinds_of(question.subjects.asked, None, FIRST_DAY)
-    subjects = question.subjects.asked
-    needs = planning._needs(question, subjects)
-    _, stands = planning._lay_out(question, subjects, question.spots, needs)
-    return planning._House(
-        spots=question.spots,
-        stands=stands,
-        kinds=kinds_of_pots,
-        days=tuple(tuple(one.days for one in stands[kind.subject]) for kind in kinds_of_pots),
-        times=planning.lay_out_steps(FIRST_DAY, collection.moving),
-        promise=promise,
-        move_nights=1.0,  # so that plants change their place often
-    )
+    _, house = planning._house(question, FIRST_DAY, None)
+    return replace(house, move_nights=1.0)  # so that plants change their place often
 
 
 def without(house: planning._House, year: int) -> planning._House:
     """The house as it were, had nobody seen the plant years that hold a plan begun in a year."""
     stands = tuple(tuple(_without(one, year, house.promise) for one in row) for row in house.stands)
-    days = tuple(tuple(one.days for one in stands[kind.subject]) for kind in house.kinds)
-    return replace(house, stands=stands, days=days)
+    return replace(house, stands=stands)
 
 
 def _without(stand: Stand, year: int, promise: float) -> Stand:
@@ -144,10 +132,10 @@ def replay(station: str, *, together: bool = True) -> Iterator[Replay]:
     for year in range(years):
         apart = without(house, year)
         if together:
-            apart, _, pots = planning._solve(apart, lambda _: None)
+            apart, _ = planning._solve(apart, lambda _: None)
         else:
-            pots = planning._pots(apart, solve_plan(apart.problem()))
-        for pot in pots:
+            apart = planning._with_ways(apart, solve_plan(apart.problem()))
+        for pot in apart.pots:
             kept = _kept(apart, pot, year)
             chance, unsure = planning._chance(apart, pot)
             if kept is not None and chance is not None and unsure:
@@ -166,7 +154,7 @@ def _kept(house: planning._House, pot: planning._Pot, year: int) -> bool | None:
     start = house.times.first[0]
     kept = True
     for spot, first, stop in pot.stays(house.times.stop):
-        stand = house.stand(pot.kind, spot) if spot != planning.NOWHERE else None
+        stand = house.stands[pot.subject][spot] if spot != planning.NOWHERE else None
         if stand is None or stand.sure:
             continue
         past = stand.case.past_years

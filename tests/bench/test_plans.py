@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice import planning
 
@@ -43,7 +44,7 @@ def test_weeks_without_a_place_are_no_part_of_a_stay() -> None:
     alone = ((gone, FIRST_DAY), *summer)
 
     def chance(way: tuple[tuple[int, date], ...]) -> float:
-        told, _ = planning._chance(house, planning._Pot(kind=group, plant="one", way=way))
+        told, _ = planning._chance(house, replace(house.pots[group], way=way))
         assert told is not None
         return told
 

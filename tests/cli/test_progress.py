@@ -96,6 +96,7 @@ def _read(terminal: int) -> bytes:
         return b""
 
 
+@pytest.mark.slow
 def test_long_work_is_told_on_a_terminal_and_the_answer_stays_clean() -> None:
     """What is done, with its seconds; the line is gone before the answer, which has none of it."""
     code, out, shown = on_a_terminal("check", *LONG, "--group", "nobile")
@@ -119,6 +120,7 @@ def test_an_error_stands_in_a_line_of_its_own(tmp_path: Path) -> None:
     assert sentence.count(b"\n") == 1
 
 
+@pytest.mark.slow
 def test_work_that_is_told_of_can_be_stopped() -> None:
     """Ctrl-C takes the line away and says its sentence."""
     stopped: list[int] = []

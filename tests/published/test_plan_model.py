@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from suitability.advice.plan_model import FREE, Problem, solve_plan
+from suitability.advice.plan_model import Problem, solve_plan
 
 STEPS = 2  # alike, so that nothing need be moved
 
@@ -24,7 +24,8 @@ def assign(cost: np.ndarray, size: np.ndarray, room: np.ndarray) -> Problem:
     np.fill_diagonal(limits, room)  # a kind of room for each agent, wanting at no other
     return Problem(
         pots=np.ones(jobs, np.int64),
-        start=np.full(jobs, FREE),
+        start=np.zeros((jobs, agents), np.int64),
+        ring=np.ones(jobs, np.bool_),
         allowed=np.ones((jobs, agents, STEPS), np.bool_),
         discomfort=np.repeat(cost.T[:, :, None] / STEPS, STEPS, axis=2),
         nights=np.full(STEPS, 7),
