@@ -136,6 +136,11 @@ def start(setting: Setting) -> tuple[Work, ...]:
     told = {"tenths": "tenths", "rain": "tenths with rain", "fahrenheit": "°F to six decimals"}
     checks = {name: f"check --json, {words}" for name, words in told.items()}
     reading = f"import pandas; pandas.read_csv({str(_csv(setting))!r})"
+    typer, opening = "hello-world of typer, --help", "the record opened alone"
+    opened = (
+        "from pathlib import Path; from suitability.weather.store import read_imported; "
+        f"read_imported(Path({str(home / 'weather')!r}), 'tenths')"
+    )
     csv = ("--record", str(_csv(setting)), "--at", STATIONS["nashville"])
     return (
         Work(
@@ -144,11 +149,14 @@ def start(setting: Setting) -> tuple[Work, ...]:
             "Whole processes, compiled modules warm.",
             (
                 bare("python -c pass", "-c", "pass", role=LIMIT),
-                bare("hello-world of typer, --help", str(hello), "--help"),
+                bare(typer, str(hello), "--help"),
                 asked("suitability --help", "--help"),
                 asked("suitability check --help", "check", "--help"),
             ),
-            (Goal("--help / python -c pass", "suitability --help", 7.0),),
+            (
+                Goal("--help / python -c pass", "suitability --help", 7.0),
+                Goal("--help / hello-world of typer", "suitability --help", 1.2, typer),
+            ),
             setting.of(15, 1),
         ),
         Work(
@@ -162,6 +170,7 @@ def start(setting: Setting) -> tuple[Work, ...]:
                     asked(words, "check", "--json", "--record", name, home=home)
                     for name, words in checks.items()
                 ),
+                bare(opening, "-c", opened, role=OURS),
                 asked("moves --json", "moves", "--json", "--record", "tenths", home=home),
                 Contender(
                     "pandas from Parquet, groupby, plotly page",
@@ -178,6 +187,7 @@ def start(setting: Setting) -> tuple[Work, ...]:
             (
                 *(Goal(f"{words} / import numpy", words, 4.0) for words in checks.values()),
                 Goal("moves --json / import numpy", "moves --json", 6.0),
+                Goal("the record opened / import numpy", opening, 1.2),
             ),
             setting.of(9, 1),
         ),

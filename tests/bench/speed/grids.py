@@ -91,7 +91,7 @@ def in_memory(setting: Setting) -> tuple[Work, ...]:
             peers.polars_of if make is peers.by_polars else found_of,
             needs=needs,
             rounds=1,
-            share=floors / TWELVE.size,
+            share=(2 * floors + 1) / (2 * TWELVE.size + 1),  # valid hours are counted once
             within=ROUGH,
         )
 

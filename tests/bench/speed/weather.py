@@ -47,7 +47,7 @@ def fetch_all(years: int, parallel: int) -> Spent:
 
 def fetching(setting: Setting) -> tuple[Work, ...]:
     """Four files at a time against one after the other."""
-    years = setting.of(12, 1)
+    years = setting.of(24, 1)
     one, four = "one after the other", "four at a time"
     return (
         Work(
@@ -60,7 +60,7 @@ def fetching(setting: Setting) -> tuple[Work, ...]:
                 )
                 for name, parallel in ((one, 1), (four, 4))
             ),
-            (ahead(one, one, 3.0, four),),
+            (ahead(one, one, 3.5, four),),
             rounds=1,
             piece="year",
         ),
