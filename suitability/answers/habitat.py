@@ -197,7 +197,7 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
         return _span([shown_value(one, units) for one in known if one is not None], units.symbol)
 
     if not result.winter_there and None not in [one.night.typical_c for one in there.values()]:
-        yield f"It has no cool season there: nights of {nights(list(there.values()))} all year."
+        yield f"It has no cool season: nights of {nights(list(there.values()))} all year."
     if not result.coolest_there:
         return
     cool = [there[month] for month in result.coolest_there]
