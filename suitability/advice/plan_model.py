@@ -28,7 +28,7 @@ from suitability import parallel
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["GAP", "Problem", "Solution", "has_room", "least_change", "solve_plan"]
+__all__ = ["GAP", "Guide", "Problem", "Solution", "has_room", "least_change", "solve_plan"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -44,7 +44,7 @@ PART = 0.9  # of a pot: what is counted in pots is proven within it
 MOST_CELLS = 12_000  # of a problem whose steps are solved together
 LONG_CELLS = 15_000  # from which on interior points are quicker than the simplex
 NODES = 200  # of a search, so that it ends alike on a slow computer
-STUCK_S = 120.0  # after which a solver is taken to be stuck
+STUCK_S = 300.0  # after which a solver is taken to be stuck
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -96,6 +96,31 @@ class Problem(Struct, frozen=True, kw_only=True):
         )
 
 
+class Guide(Struct, frozen=True, kw_only=True):
+    """
+    What the plan in parts of pots tells of the one in whole ones.
+
+    Attributes
+    ----------
+    parts : (type, spot, step), pots
+    saved : (type, spot, step), nights
+        What a pot in a cell saves by being there when the next step begins.
+    fewest : (step)
+        Pots that it leaves without a place.
+    least
+        What no plan with these weighs less than; 0 where that is not known.
+    """
+
+    parts: FloatArray
+    saved: FloatArray
+    fewest: FloatArray
+    least: float
+
+    def of(self, types: list[int]) -> Guide:
+        """The same for parts of its types, or for some of them."""
+        return replace(self, parts=self.parts[types], saved=self.saved[types])
+
+
 class Solution(Struct, frozen=True, kw_only=True):
     """
     A plan.
@@ -114,8 +139,8 @@ class Solution(Struct, frozen=True, kw_only=True):
     cost : nights
         Discomfort and moving.
     gap
-        By how much of itself the cost may lie above the best one; over 1 where it is not proven
-        that no pot moved against a wish could be spared.
+        By how much of itself the cost may lie above the best one; inf where it is not proven that
+        no pot moved against a wish could be spared.
     """
 
     standing: IntArray
@@ -125,11 +150,19 @@ class Solution(Struct, frozen=True, kw_only=True):
     against_wishes: int
     cost: float
     gap: float
+    guide: Guide
 
 
-def solve_plan(problem: Problem) -> Solution:
-    """The plan with the fewest nights without a place, then the least that weighs."""
-    return _aside(partial(_solve, problem))
+def solve_plan(problem: Problem, guide: Guide | None = None) -> Solution:
+    """
+    The plan with the fewest nights without a place, then the least that weighs.
+
+    Parameters
+    ----------
+    guide
+        Of the same problem with more cells allowed, which saves a large one the longest step.
+    """
+    return _aside(partial(_solve, problem, guide))
 
 
 def has_room(problem: Problem) -> bool:
@@ -342,24 +375,42 @@ def _moved(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
 # Solving ------------------------------------------------------------------------------------------
 
 
-def _solve(problem: Problem) -> Solution:
+def _solve(problem: Problem, guide: Guide | None) -> Solution:
     """In parts of pots, step by step in whole ones, and where that is wide all steps together."""
     packed, fewest, least_short = _packed(problem)
     program = _lay_out(problem, wished=True, most_short=fewest)
+    small = program.cells[0].size <= MOST_CELLS
+    if guide is None or small:
+        guide = _guide(program, packed, fewest)
+    elif (fewest != guide.fewest).any():  # who has no place loses nothing more: it proves nothing
+        guide = replace(guide, least=0.0)
+    least = guide.least
+    parts = np.where(problem.allowed, guide.parts, 0.0)
+    values = _columns(program, np.round(parts).astype(np.int64))
+    whole = np.abs(parts - np.round(parts)).max(initial=0.0) <= WHOLE
+    if not (whole and least > 0.0 and program.cost @ values <= least + WHOLE * max(least, 1.0)):
+        values = _columns(program, _step_by_step(program, guide, fewest, packed))
+        wide = GAP * program.weight(values)
+        if small and program.cost @ values - least > wide:
+            found = _run(program, integer=program.whole, wide=wide / 4.0, start=values)
+            least = max(least, found.bound)
+            values = values if found.values is None else np.round(found.values, 6)
+    return _read(program, values, replace(guide, least=least), least_short)
+
+
+def _guide(program: _Program, packed: IntArray, fewest: FloatArray) -> Guide:
+    """The plan in parts of pots; where the solver was stuck what is packed, and nothing proven."""
+    problem, cells = program.problem, program.cells
     relaxed = _run(program)
-    values, least = relaxed.values, relaxed.bound
-    if values is None:  # it was stuck: near what is packed, and nothing is proven
-        values, least = _columns(program, packed), 0.0
-        relaxed = _Found(values=values, bound=least, prices=np.zeros(program.row_lower.size))
-    elif np.abs(values - np.round(values))[program.whole].max(initial=0.0) <= WHOLE:
-        return _read(program, np.round(values, 6), least, least_short)
-    wide = GAP * program.weight(values)
-    values = _columns(program, _step_by_step(program, relaxed, fewest, packed))
-    if program.cost @ values - least > wide and program.cells[0].size <= MOST_CELLS:
-        found = _run(program, integer=program.whole, wide=wide / 4.0, start=values)
-        least = max(least, found.bound)
-        values = values if found.values is None else np.round(found.values, 6)
-    return _read(program, values, least, least_short)
+    if relaxed.values is None:
+        parts = packed.astype(np.float64)
+        return Guide(parts=parts, saved=np.zeros_like(parts), fewest=fewest, least=0.0)
+    parts, saved = (np.zeros(problem.allowed.shape) for _ in range(2))
+    parts[cells] = relaxed.values[: cells[0].size]
+    saved[cells] = relaxed.prices[program.arrivals]
+    saved = np.roll(saved, -1, axis=2)
+    saved[~problem.ring, :, -1] = 0.0
+    return Guide(parts=parts, saved=saved, fewest=fewest, least=relaxed.bound)
 
 
 def _packed(problem: Problem) -> tuple[IntArray, FloatArray, FloatArray]:
@@ -408,22 +459,12 @@ def _has_room(problem: Problem) -> bool:
 
 
 def _step_by_step(
-    program: _Program, relaxed: _Found, fewest: FloatArray, packed: IntArray
+    program: _Program, guide: Guide, fewest: FloatArray, packed: IntArray
 ) -> IntArray:
-    """
-    Whole pots in each step, from those of the step before, (type, spot, step).
-
-    A cell in which pots may stay on saves what the plan in parts pays for coming to it next.
-    """
+    """Whole pots in each step, from those of the step before, (type, spot, step)."""
     problem = program.problem
-    steps, cells = problem.nights.size, program.cells
-    parts, saved = (np.zeros(problem.allowed.shape) for _ in range(2))
-    assert relaxed.values is not None
-    parts[cells] = relaxed.values[: cells[0].size]
-    saved[cells] = relaxed.prices[program.arrivals]
-    saved = np.roll(saved, -1, axis=2)
-    saved[~problem.ring, :, -1] = 0.0
-    near = np.ceil(parts - WHOLE)
+    steps = problem.nights.size
+    near = np.ceil(guide.parts - WHOLE)
     standing = np.zeros(problem.allowed.shape, np.int64)
     before = problem.start
     for step in range(steps):
@@ -431,7 +472,7 @@ def _step_by_step(
             problem.during([step]),
             start=before,
             ring=problem.ring & (step == 0),
-            discomfort=(problem.discomfort - saved)[:, :, [step]],
+            discomfort=(problem.discomfort - guide.saved)[:, :, [step]],
         )
         small = _lay_out(one, wished=True, most_short=fewest[[step]], near=near[:, :, [step]])
         starts = [_columns(small, packed[:, :, [step]], near[:, :, [step]])]
@@ -569,13 +610,14 @@ def _quiet_solver() -> Any:
     return Quiet()  # type: ignore[no-untyped-call]
 
 
-def _read(program: _Program, values: FloatArray, least: float, least_short: FloatArray) -> Solution:
+def _read(program: _Program, values: FloatArray, guide: Guide, least_short: FloatArray) -> Solution:
     """Columns as a plan."""
     problem, at = program.problem, program.at
     standing = _standing(program, values)
     short = problem.pots[:, None] - standing.sum(axis=1)
     cost, against = program.weight(values), int(np.round(values[at[3] : at[4]].sum()))
-    gap = (float(program.cost @ values) - least) / max(cost, 1.0)
+    over = float(program.cost @ values) - guide.least
+    proven = over < AGAINST and (guide.least > 0.0 or cost == 0.0)
     return Solution(
         standing=standing,
         short=short,
@@ -583,5 +625,6 @@ def _read(program: _Program, values: FloatArray, least: float, least_short: Floa
         short_least=int(least_short @ problem.nights),
         against_wishes=against,
         cost=cost,
-        gap=max(0.0, round(gap, 9)),
+        gap=max(0.0, round(over / max(cost, 1.0), 9)) if proven else np.inf,
+        guide=guide,
     )

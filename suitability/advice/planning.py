@@ -421,8 +421,13 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
     told(f"Planning {len(house.pots)} pots")
+    first = {at: number for number, kind in enumerate(house.kinds) for at in kind}
+    guide = None
     for turn in count():
-        solved = solve_plan(house.problem())
+        solved = solve_plan(
+            house.problem(), guide and guide.of([first[kind[0]] for kind in house.kinds])
+        )
+        guide = guide or solved.guide
         house = _with_ways(house, solved)
         pots = list(house.pots)
         for kind in house.kinds:

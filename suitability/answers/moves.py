@@ -152,8 +152,8 @@ def _one_in_short(move: Move, units: TemperatureUnit) -> Facts:
     promised = dated and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR)
     if promised and move.chance is not None:
         new, five = dates.percent(move.chance), dates.percent(move.chance_5_years)
-        sure = f"kept by {dates.kept(move)} past years, by a new one with {new}, by five"
-        rows.append(Fact("How sure", f"{sure} with {five}"))
+        kept = f"{dates.kept(move)} past years kept it"
+        rows.append(Fact("How sure", f"{kept}; a new one with {new}, five with {five}"))
         if dates.not_excluded(move):
             rows.append(Fact("Not excluded", dates.not_excluded(move)))
     if told := dates.carried_in(move):

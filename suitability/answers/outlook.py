@@ -152,7 +152,13 @@ def _begins_later(outlook: Outlook) -> str | None:
 
 def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:
     """Plants with their spots, the first of many."""
-    told = [f"{words.short_name(one)} ({words.clean(one.spot, 40)})" for one in plants[:most]]
+    names = [
+        words.in_list(words.short_name(one)) if len(one.plants) == 1 else words.short_name(one)
+        for one in plants[:most]
+    ]
+    told = [
+        f"{name} ({words.clean(one.spot, 40)})" for name, one in zip(names, plants, strict=False)
+    ]
     more = len(plants) - most
     return ", ".join(told) + (f" and {more} more" if more > 0 else "")
 

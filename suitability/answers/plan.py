@@ -215,7 +215,7 @@ def _count(number: int, what: str) -> str:
 def _named(numbers: dict[str, int], most: int = NAMED) -> str:
     """Plants by name with their numbers; what has no room is counted."""
     told = [
-        words.clean(name if number == 1 else f"{name} ({number})", LONGEST)
+        words.in_list(words.clean(name, LONGEST)) + (f" ({number})" if number > 1 else "")
         for name, number in numbers.items()
     ]
     more = f" and {len(told) - most} more" if len(told) > most else ""

@@ -71,6 +71,7 @@ __all__ = [
     "growth_note",
     "heat_told",
     "hours",
+    "in_list",
     "in_too_few_years",
     "is_never_asked_in",
     "kept",
@@ -206,6 +207,18 @@ def clean(text: str, longest: int = LONGEST) -> str:
         if character not in _REORDERING and unicodedata.category(character) not in ("Cc", "Cs")
     ).strip()
     return kept if len(kept) <= longest else kept[: longest - 1].rstrip() + "…"
+
+
+def in_list(name: str) -> str:
+    """
+    A name for a list in a sentence: in quotes where it holds what parts the list.
+
+    Examples
+    --------
+    >>> [in_list(name) for name in ("nobiles", "white, scented")]
+    ['nobiles', '"white, scented"']
+    """
+    return f'"{name}"' if any(mark in name for mark in ",;:") else name
 
 
 def chart_text(text: str) -> str:

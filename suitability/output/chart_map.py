@@ -24,10 +24,11 @@ COLOURS = {  # in the order in which cells are numbered
     "verdicts": tuple(FILLS.values()),
     "hours": ("#eef1f4", "#b4c4d4", "#7f93ad", "#4a6285"),  # so light that the coast is seen
 }
-SIGNS = ("circle-open", "x-thin", "line-ne", "circle")  # likewise
-# Not of the palette, which turns on a dark screen: fills of a scale stay as they are.
-SIGN_COLOURS = ("#222222", "#222222", "#222222", "white")
-SIGN_EDGE = "#222222"  # is seen on the ground of the legend too
+SIGN = "#686868"  # is seen on all grounds of the page, which the palette's partners are not
+SIGNS = {  # likewise: what is drawn, and in which colour
+    "verdicts": (("circle-open", SIGN), ("x-thin", SIGN), ("line-ne", SIGN), ("circle", "white")),
+    "hours": (("circle-open", SIGN), ("x-thin", SIGN), ("diamond", "white"), ("circle", "white")),
+}
 ALONE_COLOURS = {
     "verdicts": ("#777777", "#777777", "#4f9a94", COLOURS["verdicts"][3]),
     "hours": COLOURS["hours"],
@@ -118,6 +119,7 @@ def _fills(spec: GridMap) -> dict[str, Any]:
 
 def _signs(spec: GridMap, kind: CellKind) -> dict[str, Any]:
     """The sign of a verdict on its cells, of many cells on some; and the verdict in the legend."""
+    symbol, colour = SIGNS[spec.scale][kind.code]
     every = ceil((len(spec.longitudes) * len(spec.latitudes) / MOST_SIGNS) ** 0.5)
     at = [
         (east, north)
@@ -133,10 +135,10 @@ def _signs(spec: GridMap, kind: CellKind) -> dict[str, Any]:
         "y": [north for _, north in at] or [None],
         "hoverinfo": "skip",
         "marker": {
-            "symbol": SIGNS[kind.code],
+            "symbol": symbol,
             "size": 6,
-            "color": SIGN_COLOURS[kind.code],
-            "line": {"color": SIGN_EDGE, "width": 1},
+            "color": colour,
+            "line": {"color": SIGN, "width": 1},
         },
     }
 

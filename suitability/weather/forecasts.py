@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from suitability.units import TemperatureUnit
-    from suitability.weather.manifest import YearEntry
+    from suitability.weather.manifest import StationManifest, YearEntry
     from suitability.weather.record import Station
 
 __all__ = [
@@ -50,6 +50,7 @@ LONGEST_DAYS = 16  # ahead; a file that reaches farther is no forecast
 BEFORE_HOURS = 48  # hours of the model before its issue that are taken along
 MOST_KEPT = 800  # of one place; the oldest give way
 RENEWED_AFTER = timedelta(hours=3)  # since a station's file was fetched
+OBSERVED_AFTER = timedelta(days=3)  # of a year, its last hours; reasoned
 ISSUED = re.compile(r"\d{4}-\d\d-\d\dT\d\d")
 
 
@@ -140,7 +141,7 @@ def _changed(entry: YearEntry) -> datetime:
 
 def renew_forecast(folder: Path, station: Station, now: datetime) -> bool:
     """
-    Whether the running year of a station was asked for again, being some hours old.
+    Whether the running year of a station was asked for again, being new or some hours old.
 
     What is kept stays where the service fails; nothing else is asked for.
 
@@ -160,13 +161,13 @@ def renew_forecast(folder: Path, station: Station, now: datetime) -> bool:
     from suitability.weather.year_store import read_manifest  # noqa: PLC0415
 
     manifest = read_manifest(folder, station.identifier)
-    entry = None if manifest is None else manifest.entry(now.year)
-    if entry is None or now - entry.fetched < RENEWED_AFTER:
+    due = [] if manifest is None else _years_due(manifest, now)
+    if not due:
         return False
     request = FetchRequest(
         folder=folder,
-        first_year=now.year,
-        last_year=now.year,
+        first_year=due[0],
+        last_year=due[-1],
         now=now,
         transport=transport_maker(None),
         addresses=addresses_maker(None),
@@ -175,6 +176,20 @@ def renew_forecast(folder: Path, station: Station, now: datetime) -> bool:
     )
     fetch_station_years(request, station)
     return True
+
+
+def _years_due(manifest: StationManifest, now: datetime) -> list[int]:
+    """
+    Years to be asked for again: the running one, and the last one until its end has been observed.
+
+    In a new year the running one is not kept yet; it is due if the last one is.
+    """
+    last, running = manifest.entry(now.year - 1), manifest.entry(now.year)
+    if running is not None and now - running.fetched < RENEWED_AFTER:
+        return []
+    ended = datetime(now.year, 1, 1, tzinfo=UTC) + OBSERVED_AFTER
+    due = [now.year - 1] if last is not None and last.fetched < ended else []
+    return [*due, now.year] if due or running is not None else []
 
 
 def _as_forecast(hours: Record) -> Record:

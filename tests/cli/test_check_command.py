@@ -92,18 +92,6 @@ def test_csv_goes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None
     assert "outdoor-all-year" in row
 
 
-@pytest.mark.slow
-def test_a_roof_never_makes_it_worse(capsys: pytest.CaptureFixture[str]) -> None:
-    """Keeping rain off the pots never lowers a verdict."""
-    rank = {"indoor-only": 0, "outdoor-seasonal": 1, "outdoor-all-year": 2}
-    record = ["--record", str(DATA / "porto_alegre.hourly"), "--at", "-30.05,-51.17,41"]
-    open_air = json.loads(run(capsys, "check", *record, "--json")[1])["results"]
-    roofed = json.loads(run(capsys, "check", *record, "--roof", "--json")[1])["results"]
-    for wet, dry in zip(open_air, roofed, strict=True):
-        assert rank[dry["verdict"]] >= rank[wet["verdict"]], wet["group"]
-        assert wet["dry_verdict"] in (dry["verdict"], None)
-
-
 OPTION_MISTAKES = [
     (["check", "--demo", "--promise", "1.5"], "--promise 1.5"),
     (["check", "--record", "x.csv"], "--at"),

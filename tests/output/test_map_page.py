@@ -13,6 +13,7 @@ from suitability.answers.map import CellKind, GridMap
 from suitability.answers.sheet import Chart, Facts, Section, Sheet
 from suitability.output.coast import coast_within
 from suitability.output.drawing import draw_figure
+from suitability.output.look import DARK, GROUND
 from suitability.output.page import render_page
 
 from .legible import contrast, luminance
@@ -97,6 +98,19 @@ def test_hours_are_the_darker_the_more() -> None:
     lights = [luminance(fill) for _, fill in heat["colorscale"][::2]]
     assert lights == sorted(lights, reverse=True)
     assert contrast(heat["colorscale"][-1][1], "#000000") > 3.0
+
+
+@pytest.mark.parametrize("spec", [SPEC, HOURS])
+def test_a_sign_is_seen_on_its_cell_and_in_the_legend(spec: GridMap) -> None:
+    """By day and on a dark screen, 3 to 1 (WCAG 1.4.11): its lines, or its fill on a cell."""
+    data = draw_figure(spec)["data"]
+    fills = [fill for _, fill in data[0]["colorscale"][::2]]
+    for kind, trace in zip(spec.kinds, data[1:-1], strict=True):
+        marker = trace["marker"]
+        colour = marker["color"].replace("white", "#ffffff")
+        assert contrast(colour, fills[kind.code]) > 3.0
+        for ground in (GROUND, DARK[GROUND]):
+            assert contrast(marker["line"]["color"], ground) > 3.0
 
 
 @pytest.mark.parametrize("spec", [SPEC, ALONE])

@@ -312,9 +312,7 @@ def test_nights_at_the_lows_of_tonight_stand_beside_those_that_are_carried() -> 
         "about 21, not all harm"
     )
     assert told["Out"] == "from 8 June; in half of the years from 19 May"
-    assert (
-        told["How sure"] == "kept by 10 of 11 past years, by a new one with 90%, by five with 61%"
-    )
+    assert told["How sure"] == "10 of 11 past years kept it; a new one with 90%, five with 61%"
     assert "Such lows" not in told["Tonight"]
     assert move.out is not None
     free = replace(move.out, typical=move.by_year[0].first_day)

@@ -59,6 +59,7 @@ REFERENCE = {  # pages to look things up in, and logs: of any length
     "decisions",
     "fields",
     "groups",
+    "performance",
 }
 MOST_WORDS = 2500  # of any other page: what one reads at a sitting
 

@@ -19,7 +19,7 @@ from suitability.weather.forecasts import (
     read_kept_forecasts,
     read_station_forecast,
 )
-from suitability.weather.manifest import YearCounts, YearEntry, YearStatus
+from suitability.weather.manifest import StationManifest, YearCounts, YearEntry, YearStatus
 from suitability.weather.record import Origin, Station, hour_of_datetime
 from suitability.weather.year_store import keep_year, read_year
 
@@ -159,3 +159,37 @@ def test_model_hours_of_the_past_alone_are_no_forecast(tmp_path: Path, hourly: H
     keep(tmp_path, hourly, ahead=0)
     assert read_station_forecast(tmp_path, "TEST1", ISSUED) is None
     assert read_station_forecast(tmp_path, "NONE1", ISSUED) is None
+
+
+@pytest.mark.parametrize(
+    ("now", "fetched", "due"),
+    [
+        ("2026-12-28T15", {2026: "2026-12-28T13"}, []),
+        ("2026-12-28T15", {2026: "2026-12-28T09", 2025: "2026-03-01T00"}, [2026]),
+        ("2027-01-01T15", {2026: "2026-12-31T15"}, [2026, 2027]),
+        ("2027-01-02T15", {2026: "2027-01-01T15", 2027: "2027-01-01T15"}, [2026, 2027]),
+        ("2027-01-05T15", {2026: "2027-01-04T15", 2027: "2027-01-04T15"}, [2027]),
+        ("2027-01-05T15", {2024: "2025-06-01T00"}, []),
+    ],
+)
+def test_a_new_year_is_fetched_with_the_end_of_the_last(
+    now: str, fetched: dict[int, str], due: list[int]
+) -> None:
+    """Else there would be no forecast from 1 January on; history alone asks for nothing."""
+
+    def moment(text: str) -> datetime:
+        return datetime.fromisoformat(f"{text}:00").replace(tzinfo=UTC)
+
+    counts = YearCounts(expected=0, observed=0, model=0, forecast=0)
+    years = tuple(
+        YearEntry(
+            year=year,
+            status=YearStatus.PARTIAL,
+            fetched=moment(text),
+            address="here",
+            counts=counts,
+        )
+        for year, text in sorted(fetched.items())
+    )
+    manifest = StationManifest(station=STATION, years=years)
+    assert forecasts._years_due(manifest, moment(now)) == due
