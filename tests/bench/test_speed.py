@@ -81,7 +81,7 @@ def nowhere() -> Surroundings:
 def heads(page: str) -> set[str]:
     """Headings and heads of tables, without the numbers of sizes."""
     lines = page.splitlines()
-    tables = {above for above, line in pairwise(lines) if set(line) <= set("|-")}
+    tables = {above for above, line in pairwise(lines) if line and set(line) <= set("|-")}
     return {re.sub(r"[\d,]+", "N", line) for line in lines if line.startswith("#")} | (
         {line for line in tables if line}
     )

@@ -55,6 +55,7 @@ class Surroundings(Struct, frozen=True, kw_only=True):
     load_before: float
     load_after: float = 0.0
     seconds: float = 0.0
+    note: str = ""
 
 
 class Report(Struct, frozen=True, kw_only=True):
@@ -109,8 +110,9 @@ def _head(where: Surroundings) -> list[str]:
         f"Measured {where.date} in {where.seconds / 60:.0f} minutes on {where.machine}; load "
         f"{where.load_before:.1f} before and {where.load_after:.1f} after."
     )
-    busy = where.load_before > BUSY
-    return [HEAD, measured, f"Versions: {versions}.", *([BUSY_WORDS] if busy else []), ""]
+    told = [BUSY_WORDS] if where.load_before > BUSY else []
+    told += [where.note] if where.note else []
+    return [HEAD, measured, f"Versions: {versions}.", *told, ""]
 
 
 def _goals(outcomes: Sequence[Outcome]) -> list[str]:
