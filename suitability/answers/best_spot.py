@@ -195,11 +195,12 @@ def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
         beside = [_by_how_much(alike, labels), f"too dark there for {dark}" if dark else ""]
         told = "; ".join(filter(None, beside))
         yield f"{spot} is best for {whom(_number(alike))}{f' ({told})' if told else ''}"
-    ties = _number(choice for choice in choices if len(choice.best) > 1)
+    tied = [choice for choice in choices if len(choice.best) > 1]
     nowhere = _number(choice for choice in choices if not choice.best)
-    if ties:
-        tied = "no single spot is best" if choices[0].row.plants else "no difference can be told"
-        yield f"{tied} for {whom(ties)}"
+    if tied:
+        common = [spot for spot in tied[0].best if all(spot in one.best for one in tied)]
+        told = f"no spot is better than {' or '.join(common)}" if common else "several spots tie"
+        yield f"{told} for {whom(_number(tied))}"
     if nowhere:
         yield f"none is fit for {whom(nowhere)}"
 

@@ -192,6 +192,7 @@ def _in_short(
     told += words.caveat_sentences(result.results)
     told += words.mark_sentences(result.results, units)
     told += words.in_too_few_years(findings)
+    told += words.on_unknown_rain(findings, rain_known=result.record.rain_known)
     heads = [ORDER_NOTE] if is_ranked(findings) else []
     heads += [*words.growth_note(findings), KEPT_NOTE]
     yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])

@@ -29,6 +29,7 @@ from suitability.units import (
     shown_apart,
     shown_value,
 )
+from suitability.weather.blending import LAPSE_K_PER_KM
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -327,7 +328,7 @@ def _sections(
             title=f"{words.full_name(group, 80)}{where}: its own needs, were it out all year",
             blocks=(
                 Text(sentences=tuple(_meant(group, spot)), listed=True),
-                Facts(rows=tuple(_group_facts(group, units))),
+                Facts(rows=tuple(_group_facts(group, result.habitat.elevation_m, units))),
             ),
         )
     yield Section(
@@ -467,19 +468,16 @@ def _advice(spot: HabitatSpot) -> Iterator[str]:
             yield sentence.format(words.month_ranges(months))
     rain = {month.month: _rain_mm(month.there) for month in spot.months}
     known = {month: mm for month, mm in rain.items() if mm is not None}
-    dry = [month for month, mm in known.items() if mm < DRY_MM]
     if not known:
         yield "Rain there is not on record: water and rest by its group (`suitability year`)."
-    elif dry:
-        yield (
-            f"Rain there, a guide to water: under {DRY_MM:.0f} mm a month in "
-            f"{words.month_ranges(dry)}, else up to {max(known.values()):.0f} mm."
-        )
-    else:
-        yield (
-            "Rain there, a guide to water: no dry season, "
-            f"{_span(list(known.values()), 'mm')} a month."
-        )
+        return
+    (least, least_mm), (most, most_mm) = (
+        find(known.items(), key=lambda one: one[1]) for find in (min, max)
+    )
+    yield (
+        f"Rain there, a guide to water: least in {words.MONTHS[least - 1]} ({least_mm:.0f} mm), "
+        f"most in {words.MONTHS[most - 1]} ({most_mm:.0f} mm)."
+    )
 
 
 def _meant(group: HabitatGroup, spot: HabitatSpot) -> Iterator[str]:
@@ -499,7 +497,9 @@ def _meant(group: HabitatGroup, spot: HabitatSpot) -> Iterator[str]:
         yield "Most years here do not bring what its flowers hang on."
 
 
-def _group_facts(group: HabitatGroup, units: TemperatureUnit) -> Iterator[Fact]:
+def _group_facts(
+    group: HabitatGroup, elevation_m: float | None, units: TemperatureUnit
+) -> Iterator[Fact]:
     """What its own floor, comfort mark and rest say of both places."""
 
     def both(here: Sequence[int], there: Sequence[int]) -> str:
@@ -520,6 +520,10 @@ def _group_facts(group: HabitatGroup, units: TemperatureUnit) -> Iterator[Fact]:
     if group.origin:
         altitude = group.altitude and f"; {group.altitude} ({group.altitude_mark})"
         yield Fact("Grows wild", words.clean(group.origin + altitude, 200))
+        if altitude and elevation_m is not None:
+            colder = show_difference(LAPSE_K_PER_KM, units)
+            told = f"of {elevation_m:.0f} m; 1000 m higher it is about {colder} colder"
+            yield Fact("Record there", told)
 
 
 def _rest_told(rest: RestSeen) -> str:

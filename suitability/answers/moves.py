@@ -102,8 +102,11 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit, *, day: str | None 
 def _in_short(result: MovesResult, units: TemperatureUnit, day: str | None) -> Iterator[Section]:
     """The answer on a terminal: one group by itself; of several the next moves, then a row each."""
     moves = result.results
+    rain = words.on_unknown_rain(moves, rain_known=result.record.rain_known)
     if len(moves) == 1:
         yield _short("short", _one_in_short(moves[0], units))
+        if rain:
+            yield _short("short-notes", Text(sentences=tuple(rain)))
         return
     moving = [move for move in moves if move.out is not None and move.inn is not None]
     staying = [move for move in moves if move not in moving]
@@ -118,6 +121,7 @@ def _in_short(result: MovesResult, units: TemperatureUnit, day: str | None) -> I
     if moving:
         told += filter(None, (dates.in_a_room(moving), *words.growth_note(moving)))
         told.append(_read_so(moving))
+    told += rain
     if told:
         yield _short("short-notes", Text(sentences=tuple(told)))
 

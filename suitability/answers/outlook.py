@@ -268,7 +268,9 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
         so_far = f", {one.hot_days} of them so far" if one.hot_days else ", all still ahead"
         yield f"{one.hot_days_ahead} hot days in a row{so_far}"
     if one.wet_cold:
-        yield f"wet and cold in the night of {_weekday(one.wet_cold[0])}: keep it dry"
+        first, *more = map(_weekday, one.wet_cold)
+        nights = f"{first} and {len(more)} more" if more else first
+        yield f"wet and cold in the night of {nights}: keep it dry, under a roof or indoors"
 
 
 def _rest(rest: RestSoFar) -> str:

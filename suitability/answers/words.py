@@ -81,6 +81,7 @@ __all__ = [
     "month_ranges",
     "no_growth_yet",
     "nothing_asks_in",
+    "on_unknown_rain",
     "promise",
     "room_needed",
     "season",
@@ -657,6 +658,13 @@ def in_too_few_years(rows: Iterable[Finding | Move]) -> list[str]:
         return []
     told = _at_most(named, 8)
     return [f"Nothing asks it in, by a record too thin to promise the whole year: {told}."]
+
+
+def on_unknown_rain(rows: Sequence[Finding | Move], *, rain_known: bool) -> list[str]:
+    """That rain was taken for granted, where wet cold limits one of the rows."""
+    if rain_known or not any(told.cause == "wet-cold" for one in rows for told in one.limiting):
+        return []
+    return ["No rain is on record, so an open pot counts as wet: `check --group` tells of a roof."]
 
 
 def is_never_asked_in(one: Finding | Move | Row) -> bool:

@@ -27,7 +27,7 @@ COLOURS = {  # in the order in which cells are numbered
 SIGN = "#686868"  # is seen on all grounds of the page, which the palette's partners are not
 SIGNS = {  # likewise: what is drawn, and in which colour
     "verdicts": (("circle-open", SIGN), ("x-thin", SIGN), ("line-ne", SIGN), ("circle", "white")),
-    "hours": (("circle-open", SIGN), ("x-thin", SIGN), ("diamond", "white"), ("circle", "white")),
+    "hours": (("circle-open", SIGN), ("x-thin", SIGN), ("diamond", "white"), ("square", "white")),
 }
 ALONE_COLOURS = {
     "verdicts": ("#777777", "#777777", "#4f9a94", COLOURS["verdicts"][3]),

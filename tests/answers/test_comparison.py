@@ -167,7 +167,7 @@ def test_a_tie_asks_nobody_to_move() -> None:
     assert "no difference can be told with what is known of the spots" in why
     assert [cell.split("\n")[-1] for cell in narrow(matrix_table(tie))[0][1:]] == ["tie", "tie"]
     assert comparison_sheet(tie, C).headline == (
-        "Of 2 plants: no single spot is best for 2. No plant would be better moved."
+        "Of 2 plants: no spot is better than porch or bench for 2. No plant would be better moved."
     )
 
 
@@ -482,8 +482,8 @@ def test_of_several_the_headline_says_what_decides_most_of_them() -> None:
         }.items()
     ]
     assert headline(found(*rows, differences=tuple(told))).startswith(
-        "Of 5 groups: a is best for 3 (mostly 40 to 50 days longer than at b), no difference can "
-        "be told for 1, none is fit for 1. 4 of 5 groups can live outdoors at a, for a season or "
+        "Of 5 groups: a is best for 3 (mostly 40 to 50 days longer than at b), no spot is "
+        "better than a or b for 1, none is fit for 1. 4 of 5 groups can live outdoors at a, for a season or "
         "all year as at every other spot outdoors."
     )
 

@@ -65,7 +65,7 @@ def test_a_cool_and_dry_season_is_said_and_that_the_years_are_few(four_years: Re
     )
     advice = advice_of(sheet)
     assert "Warmer nights than there (all year): where flowers hang on a cool rest" in advice
-    assert "under 43 mm a month in Nov to Mar, else up to 46 mm." in advice
+    assert "least in January (0 mm), most in May (46 mm)." in advice
 
 
 def test_months_that_are_not_known_are_said_so(four_years: Record) -> None:
