@@ -2,8 +2,9 @@
 Where a tender orchid can live, and when it must move, from hourly temperature records.
 
 Ask, then answer: `ask` makes one question of a record, a place, spots and groups, with the defaults
-of the command line; `check`, `moves`, `year`, `plan`, `cards`, `report`, `protect` and `compare`
-answer it.
+of the command line; `check`, `moves`, `year`, `plan`, `cards`, `report`, `protect`, `compare` and
+`fit` answer it; `to_frame`, `render_json` and `figures` hand the answer on. Recipes stand in
+docs/python.md.
 
     question = suitability.ask(suitability.demo_record(), suitability.demo_place(), "phalaenanthe")
     print(suitability.check(question).results[0].verdict)
@@ -16,6 +17,7 @@ from importlib import import_module
 
 TYPE_CHECKING = False  # type checkers take it for true; `typing` is slow where all begins
 if TYPE_CHECKING:
+    from suitability.advice.calibration import Calibration, fit
     from suitability.advice.card import CardResult, cards
     from suitability.advice.check import check
     from suitability.advice.comparison import Comparison, compare
@@ -29,17 +31,23 @@ if TYPE_CHECKING:
     from suitability.advice.question import Question, ask
     from suitability.advice.report import ReportResult, report
     from suitability.advice.result import CheckResult
+    from suitability.atlas.region import map_grid
     from suitability.errors import SuitabilityError
+    from suitability.groups.reading import read_catalogue
+    from suitability.output.document import render_json
+    from suitability.output.frames import figures, to_frame
     from suitability.places import Place, place_at
     from suitability.spots.spot import Spot
     from suitability.weather.fetching import record_for_place
-    from suitability.weather.record import Record
+    from suitability.weather.record import Record, from_dataset, to_dataset
     from suitability.weather.sources.demo import demo_place, demo_record
     from suitability.weather.sources.files import read_file_record
+    from suitability.weather.sources.logger import read_log
 
     __version__: str
 
 __all__ = [
+    "Calibration",
     "CardResult",
     "CheckResult",
     "Comparison",
@@ -61,19 +69,38 @@ __all__ = [
     "compare",
     "demo_place",
     "demo_record",
+    "figures",
+    "fit",
+    "from_dataset",
+    "map_grid",
     "moves",
     "place_at",
     "plan",
     "protect",
+    "read_catalogue",
     "read_file_record",
+    "read_log",
     "record_for_place",
+    "render_json",
     "report",
+    "to_dataset",
+    "to_frame",
     "year",
 ]
 
 _MODULE = {  # public name: where it lives; type checkers read the same list above
     "ask": "advice.question",
     "check": "advice.check",
+    "render_json": "output.document",
+    "map_grid": "atlas.region",
+    "figures": "output.frames",
+    "to_frame": "output.frames",
+    "read_catalogue": "groups.reading",
+    "from_dataset": "weather.record",
+    "to_dataset": "weather.record",
+    "read_log": "weather.sources.logger",
+    "fit": "advice.calibration",
+    "Calibration": "advice.calibration",
     "moves": "advice.moves",
     "year": "advice.growing_weeks",
     "plan": "advice.planning",

@@ -15,6 +15,7 @@ import tomli
 from msgspec import Struct
 
 from suitability.errors import CatalogueError
+from suitability.steps import timed_step
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -110,7 +111,8 @@ def read_table(path: Path) -> dict[str, object]:
     if not text.strip():
         raise CatalogueError(f"{name}: found an empty file; right would be TOML.")
     try:
-        return tomli.loads(text)
+        with timed_step("Read %s", name):
+            return tomli.loads(text)
     except tomli.TOMLDecodeError as error:
         raise CatalogueError(
             f"{name}, line {error.lineno}: found something that is not TOML "

@@ -38,9 +38,15 @@ class Place(Result, frozen=True, kw_only=True):
     invented: Annotated[bool, Meta(description="It is made up, and so is its weather.")] = False
 
 
-def parse_at(text: str) -> tuple[float, float, float | None]:
+def parse_at(text: str, option: str = "--at") -> tuple[float, float, float | None]:
     """
     Latitude, longitude (degrees) and elevation (m, or None) of "LAT,LON[,ELEV]".
+
+    Parameters
+    ----------
+    text
+    option
+        That took the text, for messages.
 
     Raises
     ------
@@ -59,18 +65,21 @@ def parse_at(text: str) -> tuple[float, float, float | None]:
         numbers = []
     if len(numbers) not in (2, 3) or not all(math.isfinite(number) for number in numbers):
         raise OptionError(
-            f"--at {text}: expected LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION in degrees "
-            "and metres, such as 33.9,-118.4,30."
+            f"{option} {text}: expected LATITUDE,LONGITUDE or LATITUDE,LONGITUDE,ELEVATION in "
+            "degrees and metres, such as 33.9,-118.4,30."
         )
     latitude, longitude = numbers[0], numbers[1]
     elevation_m = numbers[2] if len(numbers) == 3 else None
     if not -90 <= latitude <= 90:
-        raise OptionError(f"--at {text}: latitude {latitude:g} is outside -90 to 90 degrees.")
+        raise OptionError(f"{option} {text}: latitude {latitude:g} is outside -90 to 90 degrees.")
     if not -180 <= longitude <= 180:
-        raise OptionError(f"--at {text}: longitude {longitude:g} is outside -180 to 180 degrees.")
+        raise OptionError(
+            f"{option} {text}: longitude {longitude:g} is outside -180 to 180 degrees."
+        )
     if elevation_m is not None and not LOWEST_M <= elevation_m <= HIGHEST_M:
         raise OptionError(
-            f"--at {text}: elevation {elevation_m:g} is outside {LOWEST_M:g} to {HIGHEST_M:g} m."
+            f"{option} {text}: elevation {elevation_m:g} is outside {LOWEST_M:g} to "
+            f"{HIGHEST_M:g} m."
         )
     return latitude, longitude, elevation_m
 

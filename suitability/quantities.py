@@ -14,6 +14,8 @@ from typing import Annotated, Any, get_args, get_origin
 from msgspec import Meta, Struct
 from msgspec.structs import force_setattr
 
+from suitability.brief import brief
+
 __all__ = [
     "SCHEMA_VERSION",
     "SUREST",
@@ -113,6 +115,10 @@ class Result(Struct, frozen=True, kw_only=True, rename={"inn": "in"}):
     Annotations of its classes are real objects, never texts, so that they can be read at run time
     without being compiled then.
     """
+
+    def __repr__(self) -> str:
+        """One line for an answer or a row of one, whose fields would fill screens."""
+        return brief(self) or super().__repr__()
 
     def __post_init__(self) -> None:
         """Round once: what is told later is what is held."""

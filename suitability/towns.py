@@ -72,7 +72,7 @@ def _none_of(text: str, town: str) -> str:
     hint = f"; near names: {', '.join(near)}" if near else ""
     return (
         f"No town {text!r} in the offline gazetteer (towns of 15,000 people and more){hint}; "
-        "give its position with --at LATITUDE,LONGITUDE."
+        "give its position with --at LATITUDE,LONGITUDE, in a collection with `at` below [place]."
     )
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import os
+import sys
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -28,12 +30,32 @@ if TYPE_CHECKING:
 
 DATA = Path(__file__).parent / "data"
 SKIPPED: list[str] = []
+LEFT_OUT = "not slow"
+SLOW_FILE = "\npytestmark = pytest.mark.slow\n"
 
 # How long an example takes says what else the machine does, not whether the program is right.
-settings.register_profile("no-deadline", deadline=None)
-settings.load_profile("no-deadline")
+settings.register_profile("whole", deadline=None)
+settings.register_profile("quick", deadline=None, max_examples=50)
 
 os.environ.pop("COLUMNS", None)  # answers are as wide in tests as in any pipe
+
+# What was compiled is kept: each worker reads all tests, and they start the program many times.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
+gc.set_threshold(100_000)  # as the program itself has it
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Of properties, half as many examples are tried where slow tests are left out."""
+    settings.load_profile("quick" if config.option.markexpr == LEFT_OUT else "whole")
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Of the files that are slow as a whole nothing is loaded where slow tests are left out."""
+    quick = config.option.markexpr == LEFT_OUT and collection_path.suffix == ".py"
+    if quick and SLOW_FILE in collection_path.read_text("utf-8"):
+        return True
+    return None
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -25,6 +25,7 @@ from suitability.advice.log_checks import (
     window_around,
 )
 from suitability.advice.measuring import Elsewhere, elsewhere, pool_logs
+from suitability.advice.question import Question
 from suitability.advice.result import Credit
 from suitability.climate.days import hours_by_night
 from suitability.climate.enclosure import CLEAR
@@ -36,7 +37,7 @@ from suitability.climate.fitting import (
     student_95,
 )
 from suitability.climate.logs import for_other_years
-from suitability.errors import RecordError
+from suitability.errors import OptionError, RecordError
 from suitability.places import Place
 from suitability.quantities import (
     SCHEMA_VERSION,
@@ -60,6 +61,7 @@ __all__ = [
     "LoggedHour",
     "calibrate_from_extremes",
     "calibrate_from_hours",
+    "fit",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -174,6 +176,56 @@ class Calibration(Result, frozen=True, kw_only=True):
         Meta(description="What spoils or limits the numbers, one sentence each."),
     ] = ()
     credit: Credit
+
+    def __repr__(self) -> str:
+        """One line: where, and what the spot has become."""
+        return f"<Calibration {self.place.name}: {self.spot!r}>"
+
+
+def fit(
+    question: Question,
+    log: Record | Extremes,
+    *,
+    log_name: str = "log",
+    sensor_error_c: float = 0.3,
+) -> Calibration:
+    """
+    What a spot adds to the open air, by a thermometer that hung there.
+
+    Parameters
+    ----------
+    question
+        About the record and one spot, what is known of it before: from `ask`.
+    log
+        Hours at the spot, such as `read_log(path, ...)`; or minima and maxima alone.
+    log_name
+        For sentences.
+    sensor_error_c : K, 0 to 5
+        Half width of the thermometer's own 90 % interval.
+
+    Raises
+    ------
+    OptionError
+        The question is about several spots.
+    RecordError
+        The log lies outside the record, has too few nights, or is in another unit.
+    """
+    if len(question.spots) != 1:
+        raise OptionError("A log is of one spot: ask about that one (spots=...).")
+    outside, place, before = question.record, question.place, question.spots[0]
+    if isinstance(log, Extremes):
+        return calibrate_from_extremes(
+            outside,
+            place,
+            log,
+            before,
+            log_name=log_name,
+            sensor_error_c=sensor_error_c,
+            minimum_allowance_c=question.options.minimum_allowance_c,
+        )
+    return calibrate_from_hours(
+        outside, place, log, before, log_name=log_name, sensor_error_c=sensor_error_c
+    )
 
 
 def calibrate_from_hours(

@@ -16,7 +16,14 @@ from msgspec.structs import asdict
 from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups
 from suitability.advice.flowering import BloomTime, bloom_at, light_of, span_of
-from suitability.advice.moves import Move, MoveDate, Tonight, plan_moves, tonight_of
+from suitability.advice.moves import (
+    Move,
+    MoveDate,
+    Tonight,
+    TonightNights,
+    plan_moves,
+    tonight_of,
+)
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
@@ -24,7 +31,6 @@ from suitability.advice.question import Question
 from suitability.advice.result import (
     CarriedNights,
     Finding,
-    NearlyAllYear,
     RecordSummary,
     Settings,
 )
@@ -34,6 +40,7 @@ from suitability.advice.terms import (
     CoolRest,
     GrowsFrom,
     IfProvisional,
+    NearlyAllYear,
     Season,
     Span,
     Verdict,
@@ -152,6 +159,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
     bloom: Annotated[BloomTime | None, Meta(description="Null where no source tells.")] = None
     humidity_pct: Annotated[Span | None, Meta(description="Per cent.")]
     tonight: Tonight
+    tonight_nights: TonightNights = None
 
 
 class CardResult(Result, frozen=True, kw_only=True):
@@ -364,6 +372,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         **asdict(light_of(group)),
         humidity_pct=span_of(group.humidity_pct),
         tonight=tonight_of(needs, roofed=spot.roofed),
+        tonight_nights=move.tonight_nights,
     )
 
 

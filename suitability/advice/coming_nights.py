@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from suitability.advice.moves import tonight_of
 from suitability.advice.outlook import (
+    TOO_MUCH,
     Act,
     Alert,
     Allowance,
@@ -691,6 +692,9 @@ def _judge(
     where = asked.where(stays)
     ahead = _nights_ahead(scenarios, where, needs, nights)
     act = _act_of(ahead)
+    would_do, tonight_only = (
+        _would_do(scenarios, asked, ahead[0].strain, nights) if act is Act.MOVE else ((), ())
+    )
     first = scenarios.tonight - stays.first_day
     look = scenarios.look(where, _Key(needs), 0, True)
     spot = stays.spots[asked.spot]
@@ -702,7 +706,8 @@ def _judge(
         **whose(asked.spot, needs, 0),
         indoors=spot.room is not None,
         act=act,
-        would_do=_would_do(scenarios, asked, ahead[0].strain) if act is Act.MOVE else (),
+        would_do=would_do,
+        tonight_only=tonight_only,
         nights=ahead,
         limit_c=needs.limit_c,
         limit_wet_c=needs.limit_wet_c,
@@ -723,40 +728,47 @@ def _judge(
 
 def _act_of(nights: Sequence[NightAhead]) -> Act:
     """By tonight first; a later night is watched, and asked about again before it comes."""
-    too_much = (State.POSSIBLE, State.EXPECTED)
-    if nights and nights[0].state in too_much:
+    if nights and nights[0].state in TOO_MUCH:
         return Act.MOVE
     if len(nights) < NEEDED_NIGHTS or any(
         night.state is State.UNKNOWN for night in nights[:NEEDED_NIGHTS]
     ):
         return Act.CANNOT_TELL
-    return Act.WATCH if any(night.state in too_much for night in nights) else Act.NOTHING
+    return Act.WATCH if any(night.state in TOO_MUCH for night in nights) else Act.NOTHING
 
 
-def _would_do(scenarios: _Scenarios, asked: _Asked, strain: Strain | None) -> tuple[str, ...]:
+def _would_do(
+    scenarios: _Scenarios, asked: _Asked, strain: Strain | None, nights: int
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """
-    Spots at which tonight would be fine, in the order of the collection.
+    Spots at which tonight would be fine, and those of them where a later night may be too much.
 
-    Where that cannot be told of any, and cold is the strain: those that are kept so warm that no
+    Where tonight cannot be told of any, and cold is the strain: those that are kept so warm that no
     night adds anything.
     """
     stays = scenarios.stays()
     first = scenarios.tonight - stays.first_day
     behind = asked.where(stays)[:first]
 
-    def tonight_at(spot: Spot) -> NightAhead:
+    def nights_at(spot: Spot) -> tuple[NightAhead, ...]:
         where = (*behind, *(spot.name,) * (stays.nights - first))
-        return _nights_ahead(scenarios, where, asked.needs, 1)[0]
+        return _nights_ahead(scenarios, where, asked.needs, nights)
 
-    nights = {spot: tonight_at(spot) for spot in scenarios.spots if spot.name != asked.spot}
-    fine = tuple(spot.name for spot, night in nights.items() if night.state is State.FINE)
-    return fine or tuple(
+    found = {spot: nights_at(spot) for spot in scenarios.spots if spot.name != asked.spot}
+    fine = [spot.name for spot, ahead in found.items() if ahead[0].state is State.FINE]
+    short = tuple(
         spot.name
-        for spot, night in nights.items()
+        for spot, ahead in found.items()
+        if spot.name in fine and any(night.state in TOO_MUCH for night in ahead)
+    )
+    kept_warm = (
+        spot.name
+        for spot, ahead in found.items()
         if strain is not Strain.HEAT
-        and night.state is State.UNKNOWN
+        and ahead[0].state is State.UNKNOWN
         and _is_kept_warm(spot, asked.needs)
     )
+    return tuple(fine or kept_warm), short
 
 
 def _is_kept_warm(spot: Spot, needs: Needs) -> bool:

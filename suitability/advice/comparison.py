@@ -34,7 +34,6 @@ from suitability.advice.result import (
     CarriedNights,
     Credit,
     Limiting,
-    NearlyAllYear,
     Period,
     RestFinding,
     SpotEnds,
@@ -55,6 +54,7 @@ from suitability.advice.terms import (
     IfProvisional,
     InARoom,
     MonthlyHours,
+    NearlyAllYear,
     Season,
     Whose,
     whose,
@@ -90,6 +90,7 @@ __all__ = [
     "SpotOfPlace",
     "Standing",
     "Weather",
+    "apart",
     "compare",
     "compare_sites",
     "find_difference",
@@ -173,7 +174,7 @@ class Row(Whose, frozen=True, kw_only=True):
         bool | None,
         Meta(
             description="Whether the spot is the best for these plants, or one that cannot be told "
-            "apart from it; null for a group."
+            "apart from it, outdoors or among the rooms; null for a group."
         ),
     ] = None
     stand_here: Annotated[
@@ -280,10 +281,15 @@ class Placement(Result, frozen=True, kw_only=True):
     best: Annotated[
         tuple[SpotOfPlace, ...],
         Meta(
-            description="The first of its order, and those of the same verdict that cannot be told "
-            "apart from it; empty where it can live outdoors at none."
+            description="Of the spots outdoors (of the rooms, where there is no other spot) the "
+            "first of its order, and those of the same verdict that cannot be told apart from it; "
+            "empty where it can live at none."
         ),
     ]
+    best_rooms: Annotated[
+        tuple[SpotOfPlace, ...],
+        Meta(description="The same of the rooms, beside spots outdoors; else empty."),
+    ] = ()
     against: Annotated[
         SpotOfPlace | None,
         Meta(description="With which the best is compared: where it stands, or the next one."),
@@ -346,6 +352,11 @@ def order_of(rows: Sequence[Row]) -> list[Row]:
         return -row.verdict.rank, -row.days, unsafe, -_rest_share(row), hours
 
     return sorted(rows, key=key)
+
+
+def apart(rows: Sequence[Row]) -> tuple[list[Row], list[Row]]:
+    """The rows of spots outdoors, and those of rooms: neither is compared with the other."""
+    return [row for row in rows if not row.indoors], [row for row in rows if row.indoors]
 
 
 def _rest_share(row: Row) -> float:
@@ -444,24 +455,32 @@ def _place_of(row: Row) -> SpotOfPlace:
     return SpotOfPlace(place=row.place, spot=row.spot)
 
 
-def find_placement(
-    rows: Sequence[Row],
-    years: Mapping[Key, ByEnd],
-    spot_of: Mapping[str, str | None],
-) -> Placement:
+class _Choice(Struct, frozen=True, kw_only=True):
     """
-    Which spot is the best for plants that are judged alike, what it hangs on, where they stand.
+    Spots of one kind in the order of plants that are judged alike.
 
-    The best are those of one verdict that cannot be told apart; a plant stands well wherever no
-    other spot can be told to be better.
-
-    Parameters
+    Attributes
     ----------
-    rows
-        Of the same plants at every spot.
-    spot_of
-        From a plant to where it stands.
+    ordered
+    differences
+        Of the first from each other one.
+    best
+        The first, and those of its verdict that cannot be told apart; empty: none is fit.
+    worse
+        The others; empty where none is fit.
+    fits
+        Names of spots where a plant stands well.
     """
+
+    ordered: list[Row]
+    differences: dict[Key, Difference]
+    best: list[Row]
+    worse: list[Row]
+    fits: set[str]
+
+
+def _choose(rows: Sequence[Row], years: Mapping[Key, ByEnd]) -> _Choice:
+    """What plants judged alike choose among, outdoors or of rooms."""
     ordered = order_of(rows)
     first = ordered[0]
     differences = {key_of(row): find_difference(first, row, years) for row in ordered[1:]}
@@ -472,15 +491,6 @@ def find_placement(
         if row.verdict is first.verdict and differences[key_of(row)].told_apart is not True
     ]
     best = [first, *alike] if lives else []
-    worse = [row for row in ordered[1:] if row not in alike] if lives else []
-    stand = {spot_of[plant] for plant in first.plants}
-    against = next((row for row in worse if row.spot in stand), worse[0] if worse else None)
-    told = against or (alike[0] if best and alike else None)
-    decided_by: DecidedBy | None = None
-    reason = f"{_verdict(first)} at every spot"
-    if told is not None:
-        decided_by, reason = _reason(first, told)
-    compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
     fits = {
         row.spot
         for row in ordered
@@ -488,6 +498,48 @@ def find_placement(
     }
     if first.never_rests:  # who stays all year where no winter is its rest gives up its flowers
         fits |= {row.spot for row in ordered if row.verdict is Verdict.SEASONAL}
+    return _Choice(
+        ordered=ordered,
+        differences=differences,
+        best=best,
+        worse=[row for row in ordered[1:] if row not in alike] if lives else [],
+        fits=fits,
+    )
+
+
+def find_placement(
+    rows: Sequence[Row],
+    years: Mapping[Key, ByEnd],
+    spot_of: Mapping[str, str | None],
+) -> Placement:
+    """
+    Which spot is the best for plants that are judged alike, what it hangs on, where they stand.
+
+    The best are those of one verdict that cannot be told apart; a plant stands well wherever no
+    other spot can be told to be better. Rooms are chosen among themselves: indoors is no answer to
+    the question where it stands best outdoors.
+
+    Parameters
+    ----------
+    rows
+        Of the same plants at every spot.
+    spot_of
+        From a plant to where it stands.
+    """
+    outdoors, rooms = apart(rows)
+    main = _choose(outdoors or rooms, years)
+    inside = _choose(rooms, years) if outdoors and rooms else None
+    first, best = main.ordered[0], main.best
+    stand = {spot_of[plant] for plant in first.plants}
+    worse = main.worse
+    against = next((row for row in worse if row.spot in stand), worse[0] if worse else None)
+    told = against or (best[1] if len(best) > 1 else None)
+    decided_by: DecidedBy | None = None
+    reason = f"{_verdict(first)} at every spot{' outdoors' if inside else ''}"
+    if told is not None:
+        decided_by, reason = _reason(first, told)
+    compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
+    fits = main.fits | (inside.fits if inside else set())
 
     def well(spot: str | None) -> bool | None:
         return None if several or spot not in compared else spot in fits
@@ -499,10 +551,11 @@ def find_placement(
         numbers=first.numbers,
         caveat=first.caveat,
         best=tuple(map(_place_of, best)),
+        best_rooms=tuple(map(_place_of, inside.best if inside else ())),
         against=None if against is None else _place_of(against),
         decided_by=decided_by,
         reason=reason,
-        told_apart=None if told is None else differences[key_of(told)].told_apart,
+        told_apart=None if told is None else main.differences[key_of(told)].told_apart,
         standing=tuple(
             Standing(plant=plant, number=number, spot=spot_of[plant], well=well(spot_of[plant]))
             for plant, number in zip(first.plants, first.numbers, strict=True)
@@ -513,7 +566,8 @@ def find_placement(
 def _placed(row: Row, placement: Placement) -> Row:
     """The row, and what the placement of its plants says of its spot."""
     here = (one.plant for one in placement.standing if one.spot == row.spot)
-    return replace(row, best=_place_of(row) in placement.best, stand_here=tuple(here))
+    best = _place_of(row) in (*placement.best, *placement.best_rooms)
+    return replace(row, best=best, stand_here=tuple(here))
 
 
 YEAR_HOURS = 8766.0
@@ -643,8 +697,9 @@ def compare_sites(
     differences, placements = [], []
     for at in range(len(groups)):  # of each spot there are as many rows
         of_group = rows[at :: len(groups)]
-        for better, other in pairwise(order_of(of_group)):
-            differences.append(find_difference(better, other, years))
+        for kind in apart(of_group):
+            for better, other in pairwise(order_of(kind)):
+                differences.append(find_difference(better, other, years))
         if spot_of:
             placement = find_placement(of_group, years, spot_of)
             placements.append(placement)

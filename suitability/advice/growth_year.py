@@ -11,13 +11,12 @@ from typing import Annotated
 from msgspec import Meta
 
 from suitability.advice.result import (
-    NearlyAllYear,
     Reason,
     RecordSummary,
     RestFinding,
     Settings,
 )
-from suitability.advice.terms import Flowers, GrowsFrom, Season, Verdict, Whose
+from suitability.advice.terms import Flowers, GrowsFrom, NearlyAllYear, Season, Verdict, Whose
 from suitability.groups.group import Mark
 from suitability.places import Place
 from suitability.quantities import (

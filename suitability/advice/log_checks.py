@@ -178,11 +178,13 @@ def find_drift(window: Window, log_c: FloatArray, fit: FitOfHours, log_name: str
     left = np.nanmean(by_day[told], axis=1)
     slope, middle = np.polyfit(day, left, 1)
     change = float(slope * (day[-1] - day[0]))
+    if abs(change) < LEAST_DRIFT_C:  # days that differ by nothing have no correlation either
+        return ""
     rest = left - (slope * day + middle)
     alike = min(max(float(np.corrcoef(rest[1:], rest[:-1])[0, 1]), 0.0), 0.8)
     spread = float(rest.std(ddof=2)) * ((1.0 + alike) / (1.0 - alike)) ** 0.5
     error = spread / float(np.sqrt(((day - day.mean()) ** 2).sum())) * float(day[-1] - day[0])
-    if abs(change) < max(LEAST_DRIFT_C, SURE_DRIFT * error):
+    if abs(change) < SURE_DRIFT * error:
         return ""
     return (
         f"What the spot adds changed by {change:+.1f} °C from the first to the last day of "

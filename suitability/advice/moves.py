@@ -30,7 +30,6 @@ from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.result import (
     CarriedNights,
     Limiting,
-    NearlyAllYear,
     Reason,
     RecordSummary,
     Settings,
@@ -42,6 +41,7 @@ from suitability.advice.terms import (
     GrowsFrom,
     HeatOut,
     IfProvisional,
+    NearlyAllYear,
     Season,
     WarmNights,
     Whose,
@@ -54,6 +54,7 @@ from suitability.advice.verdicts import (
     promise_worth,
     season_of,
 )
+from suitability.advice.what_if import find_headroom
 from suitability.climate import chance, seasons
 from suitability.climate.chance import mann_kendall, theil_sen
 from suitability.climate.cold import WET_WEIGHT
@@ -68,6 +69,7 @@ from suitability.climate.days import (
     month_day,
     turn,
 )
+from suitability.climate.exposure import EPSILON_C
 from suitability.climate.observing import plant_years, usable_years
 from suitability.climate.past_years import (
     Kernel,
@@ -87,6 +89,7 @@ from suitability.quantities import (
     Count,
     Difference,
     MonthDay,
+    NightsAYear,
     Probability,
     Promise,
     Result,
@@ -105,6 +108,7 @@ __all__ = [
     "ThresholdDates",
     "ThresholdLevel",
     "Tonight",
+    "TonightNights",
     "YearOutdoors",
     "find_threshold_dates",
     "moves",
@@ -236,6 +240,16 @@ class Tonight(Result, frozen=True, kw_only=True):
     ] = None
 
 
+TonightNights = Annotated[
+    NightsAYear | None,
+    Meta(
+        description="Nights a year, were it left out all year, whose low is at or below that of "
+        "`tonight` (its dry one under a roof): more than are carried, since the rule leaves two "
+        "degrees for a forecast's error. Null without a usable year."
+    ),
+]
+
+
 class Move(Whose, frozen=True, kw_only=True):
     """The moves of one group at one spot, or of plants of it there."""
 
@@ -294,9 +308,14 @@ class Move(Whose, frozen=True, kw_only=True):
     ]
     carried_nights: CarriedNights | None
     nearly_all_year: NearlyAllYear = False
+    headroom_c: Annotated[
+        Difference | None,
+        Meta(description="Most cooling of the spot that all year stands; null where it is not."),
+    ] = None
     decades: Decades | None
     by_year: tuple[YearOutdoors, ...]
     tonight: Tonight | None = None
+    tonight_nights: TonightNights = None
     indoors: Annotated[
         bool,
         Meta(
@@ -729,11 +748,25 @@ def _move(
         else None,
         carried_nights=carried if judged else None,
         nearly_all_year=decision.nearly_all_year,
+        headroom_c=find_headroom(case, decision.verdict)
+        if decision.verdict is Verdict.ALL_YEAR
+        else None,
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
         indoors=spot.room is not None,
         tonight=tonight_of(needs, roofed=spot.roofed),
+        tonight_nights=_tonight_nights(case, tonight_of(needs, roofed=spot.roofed)),
     )
+
+
+def _tonight_nights(case: Case, rule: Tonight) -> float | None:
+    """Nights of the mean year that the rule brings in; None without a usable year."""
+    usable, nights = case.observed.summer_usable, case.nights
+    if not usable.any():
+        return None
+    low_c = rule.low_c if rule.dry_low_c is None else rule.dry_low_c
+    cold = plant_years(nights.minimum_c <= low_c + EPSILON_C, nights.summer, outside=False)
+    return float(cold.sum(axis=1)[usable].mean())
 
 
 def _chance(case: Case, decision: Decision, season: Stretch | None) -> float | None:

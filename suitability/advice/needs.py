@@ -37,6 +37,7 @@ from suitability.advice.resting import (
     lay_out_resting,
     line_of,
     missing_of,
+    need_in_a_room,
     nights_indoors,
     rests_of,
     survives_of,
@@ -354,14 +355,14 @@ def _rest(
     needs: Needs, out: BoolArray, year: SpotYear, rooms_c: Sequence[float]
 ) -> RestOutlook | None:
     """The rest outdoors and in a room; None for a group without one, or whose own is not told."""
-    need = flower_need_of(needs)
-    if need is None or not needs.rest_told:
+    need, in_a_room = flower_need_of(needs), need_in_a_room(needs)
+    if need is None or in_a_room is None or not needs.rest_told:
         return None
     years, period = judge_rest(year.period, need, out), period_of(year.period, need)
     state = years.state[years.counts]
     usual, latest = completion(period, years)
     indoors, whole = nights_indoors(period, out), period.minimum_c.shape[1]
-    room = find_room(need)
+    room = find_room(in_a_room)
     left_usual, left_most = _nights_left(need, years) if room is not None else (None, None)
     return RestOutlook(
         needed=needs.rest_needed,
@@ -382,8 +383,8 @@ def _rest(
         rooms=tuple(
             RoomAnswer(
                 room_c=room_c,
-                nights=room_nights(need, room_c),
-                state=STATES[room_state(need, room_c, indoors or whole)],
+                nights=room_nights(in_a_room, room_c),
+                state=STATES[room_state(in_a_room, room_c, indoors or whole)],
             )
             for room_c in rooms_c
         ),

@@ -27,6 +27,7 @@ from suitability.quantities import (
 )
 
 __all__ = [
+    "TOO_MUCH",
     "Act",
     "Alert",
     "Allowance",
@@ -49,6 +50,9 @@ class State(StrEnum):
     POSSIBLE = "possible"  # too much if the forecast errs as far as it may
     EXPECTED = "expected"  # too much as forecast
     UNKNOWN = "unknown"
+
+
+TOO_MUCH = (State.POSSIBLE, State.EXPECTED)
 
 
 class Strain(StrEnum):
@@ -137,6 +141,10 @@ class PlantOutlook(Whose, frozen=True, kw_only=True):
     ]
     full: Annotated[
         tuple[str, ...], Meta(description="Of these, spots without room for all its pots.")
+    ] = ()
+    tonight_only: Annotated[
+        tuple[str, ...],
+        Meta(description="Of these, spots where a later night of the forecast may be too much."),
     ] = ()
     nights: tuple[NightAhead, ...]
     limit_c: Celsius

@@ -13,7 +13,7 @@ from msgspec import Meta
 from suitability.advice.flowering import BloomTime, LightWanted
 from suitability.advice.plant_state import PlantState, StateChange
 from suitability.advice.plant_year import PlantYear
-from suitability.advice.terms import Flowers, Rests, Season, Verdict
+from suitability.advice.terms import Flowers, NearlyAllYear, Rests, Season, Verdict
 from suitability.quantities import (
     Celsius,
     Count,
@@ -57,7 +57,13 @@ class FirstFailure(Result, frozen=True, kw_only=True):
     """What fails first, were the plant left out all year."""
 
     failing_years: Annotated[Count, Meta(description="Plant years with an unsafe night.")]
-    of_years: Annotated[Count, Meta(description="Plant years that tell.")]
+    of_years: Annotated[
+        Count,
+        Meta(
+            description="Plant years that tell: observed well enough, or with an unsafe night, as "
+            "one cut short by the end of a record may be."
+        ),
+    ]
     causes: Annotated[tuple[FailureCause, ...], Meta(description="Most years first.")]
     usual_date: Annotated[
         MonthDay | None,
@@ -121,6 +127,11 @@ class Remedies(Result, frozen=True, kw_only=True):
         Verdict | None,
         Meta(description="With rain kept off; null where rain makes no difference or is kept off."),
     ]
+    roof_season: Annotated[
+        Season | None,
+        Meta(description="Its season then; null without such a verdict, or without a season."),
+    ] = None
+    roof_nearly_all_year: NearlyAllYear = False
     roof_rest: Annotated[
         RoofRest | None,
         Meta(
@@ -155,6 +166,13 @@ class FirstWinter(Result, frozen=True, kw_only=True):
 
     verdict: Verdict
     season: Season | None
+    only_gaps: Annotated[
+        bool,
+        Meta(
+            description="No night on record, only nights that were not observed, stand against "
+            "more."
+        ),
+    ] = False
 
 
 class BudRisk(Result, frozen=True, kw_only=True):

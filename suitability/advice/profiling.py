@@ -41,6 +41,7 @@ from suitability.advice.profile import (
     Remedies,
     RoofRest,
 )
+from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import days_met, find_dry_rest, flowers_of, rests_of
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
@@ -139,6 +140,7 @@ def find_remedies(needs: Needs, spot: Spot, judged: SpotCases, period: RestPerio
     shelter = what_if.find_margin(case, verdict)
     cooling = what_if.find_cooling(case, verdict) if needs.heat_limited else None
     roof = judged.dry_verdict(needs, spot)
+    dry = None if roof is None else judged.dry_decision(needs)
     return Remedies(
         shelter_c=shelter,
         shelter_verdict=None if shelter is None else verdicts.grade(case, shelter),
@@ -148,6 +150,8 @@ def find_remedies(needs: Needs, spot: Spot, judged: SpotCases, period: RestPerio
         cooling_c=cooling,
         cooling_verdict=None if cooling is None else verdicts.grade(case, -cooling),
         roof_verdict=roof,
+        roof_season=None if dry is None else season_of(dry.season_allowed),
+        roof_nearly_all_year=dry is not None and dry.nearly_all_year,
         roof_rest=None if roof is None else _roof_rest(needs, judged, period),
         hold_c=_held_c(needs, wet=not spot.roofed),
         hold_growing_c=max(_held_c(needs, wet=not spot.roofed), needs.floor_c),
@@ -444,8 +448,13 @@ def _first_winter(spots_asked: _SpotsAsked) -> FirstWinter | None:
         return None
     bought = replace(state, first_winter=True)
     needs, _ = apply_state(subject.group.needs(subject.caution), bought)
-    decision = spots_asked.judged.decision(needs)
-    return FirstWinter(verdict=decision.verdict, season=season_of(decision.season_allowed))
+    case, decision = spots_asked.judged.case(needs), spots_asked.judged.decision(needs)
+    causes = {one.cause for one in limiting_causes(case, decision)}
+    return FirstWinter(
+        verdict=decision.verdict,
+        season=season_of(decision.season_allowed),
+        only_gaps=causes == {"missing-nights"} and not unsafe_nights(case.shortfall).any(),
+    )
 
 
 # State of a plant -----------------------------------------------------------------------------

@@ -122,6 +122,17 @@ class Question(Struct, frozen=True, kw_only=True):
     subjects: Subjects
     options: CheckOptions
 
+    def __repr__(self) -> str:
+        """One line: where, what of, at which spots, and how surely it is to hold."""
+        named = [
+            ", ".join(plant.name for plant in subject.plants) or subject.group.key
+            for subject in self.subjects.asked
+        ]
+        who = ", ".join(named[:3]) + (f" and {len(named) - 3} more" if len(named) > 3 else "")
+        spots = ", ".join(spot.name for spot in self.spots)
+        promise = self.options.rules.promise
+        return f"<Question {self.place.name}: {who} at {spots}, promise {promise:g}>"
+
     @property
     def spots(self) -> tuple[Spot, ...]:
         """Growing positions asked about."""
@@ -435,8 +446,10 @@ def _choose_spots(
         return (ROOFED if roof else OPEN_AIR,)
     from suitability.spots.kinds import read_kinds  # noqa: PLC0415  (slow to load)
 
-    ready = read_kinds()
-    found = (one if isinstance(one, Spot) else ready.find(one).spot for one in asked)
+    ready, bare = read_kinds(), {spot.name: spot for spot in (OPEN_AIR, ROOFED)}
+    found = (
+        one if isinstance(one, Spot) else bare.get(one) or ready.find(one).spot for one in asked
+    )
     return tuple(dict.fromkeys(found))
 
 

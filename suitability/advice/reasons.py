@@ -66,9 +66,12 @@ def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
         return tuple(int(month) + 1 for month in np.flatnonzero(share > allowed + 1e-9))
 
     causes = _causes(case, decision, months_of)
-    if not any(causes.values()) and decision.verdict is not Verdict.ALL_YEAR:
-        allowed = 0.0  # rare in each month, but together too often: tell all of them
+    seen = any(months for cause, months in causes.items() if cause != "missing-nights")
+    if not seen and decision.verdict is not Verdict.ALL_YEAR:
+        hidden, allowed = causes["missing-nights"], 0.0
+        # Rare in each month, but together too often: tell all of them.
         causes = _causes(case, decision, months_of)
+        causes["missing-nights"] = hidden or causes["missing-nights"]
     causes["missing-nights"] = tuple(sorted({*causes["missing-nights"], *decision.unseen.months}))
     return tuple(Limiting(cause=cause, months=months) for cause, months in causes.items() if months)
 

@@ -163,6 +163,10 @@ class ReportResult(Struct, frozen=True, kw_only=True):
     next_moves: tuple[NextMove, ...]
     next_changes: tuple[NextChange, ...]
 
+    def __repr__(self) -> str:
+        """One line: that of its verdicts."""
+        return f"<ReportResult on {self.on} of {self.check!r}>"
+
     @property
     def place(self) -> Place:
         """The place of all parts."""

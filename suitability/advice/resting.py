@@ -39,6 +39,7 @@ __all__ = [
     "lay_out_resting",
     "line_of",
     "missing_of",
+    "need_in_a_room",
     "nights_indoors",
     "rest_need_of",
     "rests_of",
@@ -182,6 +183,18 @@ def flower_need_of(needs: Needs) -> RestNeed | None:
     return replace(winter, must_be_dry=needs.rest_must_be_dry and not helps, dry_helps=helps)
 
 
+def need_in_a_room(needs: Needs) -> RestNeed | None:
+    """
+    The same in a room, which is no colder than the one that the plant needs while it rests.
+
+    Single nights outdoors may be colder and count; a room held there would add up to a dose.
+    """
+    need = flower_need_of(needs)
+    if need is None or needs.rest_floor_c is None:
+        return need
+    return replace(need, low_c=max(need.low_c, needs.rest_floor_c))
+
+
 def days_out(decision: Decision) -> BoolArray:
     """
     Days of the folded year whose nights a plant spends out by its own moves, (365).
@@ -241,10 +254,11 @@ def find_rest(
         Without counts for a group whose flowers do not hang on a rest, for a plant whose rest no
         name tells, and without a verdict.
     """
-    need, trigger = flower_need_of(needs), needs.trigger
+    need, in_a_room, trigger = flower_need_of(needs), need_in_a_room(needs), needs.trigger
     if not needs.rest_told:
         return RestFinding(needed=None)
-    if not needs.rest_needed or need is None or decision.verdict is Verdict.NONE:
+    judged = decision.verdict is not Verdict.NONE
+    if not needs.rest_needed or need is None or in_a_room is None or not judged:
         return RestFinding(needed=needs.rest_needed, trigger=trigger)
     out = days_out(decision)
     years, asked = judge_rest(period, need, out), period_of(period, need)
@@ -262,7 +276,7 @@ def find_rest(
         must_be_dry=need.wants_dry,
         if_kept_dry=need.wants_dry and (rain_unknown or kept_dry_by_hand(need, period)),
         nights_indoors=nights_indoors(asked, out),
-        room=find_room(need),
+        room=find_room(in_a_room),
     )
 
 
@@ -293,7 +307,14 @@ def find_dry_rest(needs: Needs, dry: Decision, period: RestPeriod) -> tuple[Verd
 
 
 def find_room(need: RestNeed) -> RestRoom | None:
-    """The room that brings flowers whatever the weather; None if no one temperature does."""
+    """
+    The room that brings flowers whatever the weather; None if no one temperature does.
+
+    Parameters
+    ----------
+    need
+        From `need_in_a_room`.
+    """
     if need.drought_nights is not None and not need.cold_helps:
         return RestRoom(low_c=None, high_c=None, nights=int(np.ceil(need.drought_nights)))
     low_c, high_c = need.low_c, need.full_high_c

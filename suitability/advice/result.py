@@ -23,6 +23,7 @@ from suitability.advice.terms import (
     IfProvisional,
     InARoom,
     MonthlyHours,
+    NearlyAllYear,
     RestRoom,
     Season,
     Verdict,
@@ -62,7 +63,6 @@ __all__ = [
     "Finding",
     "Limiting",
     "MonthOfYear",
-    "NearlyAllYear",
     "Period",
     "PlaceZones",
     "Ranking",
@@ -124,15 +124,6 @@ class CarriedNights(Result, frozen=True, kw_only=True):
 
     typical: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
     worst: Annotated[Count, Meta(extra_json_schema={"unit": "nights a year"})]
-
-
-NearlyAllYear = Annotated[
-    bool,
-    Meta(
-        description="Seasonal, yet it may stay out all year if carried in, or covered, on the few "
-        "cold nights that ask for it: three or fewer in the median year."
-    ),
-]
 
 
 class Limiting(Result, frozen=True, kw_only=True):
@@ -234,7 +225,7 @@ class WorstNight(Result, frozen=True, kw_only=True):
 
 
 class WorstFortnight(Result, frozen=True, kw_only=True):
-    """One of the heaviest cold doses on record: 14 nights up to `last_evening`."""
+    """One of the heaviest doses on record: 14 nights up to `last_evening`."""
 
     last_evening: date
     dose_c_h: DegreeHours

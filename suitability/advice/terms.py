@@ -31,6 +31,7 @@ __all__ = [
     "InARoom",
     "Missing",
     "MonthlyHours",
+    "NearlyAllYear",
     "PromiseWorth",
     "Rain",
     "RestRoom",
@@ -223,6 +224,13 @@ IfProvisional = Annotated[
     Meta(
         description="What a promise made from so few years may be worth; null with ten usable "
         "years and more, and where nothing is promised."
+    ),
+]
+NearlyAllYear = Annotated[
+    bool,
+    Meta(
+        description="Seasonal, yet it may stay out all year if carried in, or covered, on the few "
+        "cold nights that ask for it: three or fewer in the median year."
     ),
 ]
 InARoom = Annotated[

@@ -10,7 +10,7 @@ from suitability.answers.sheet import Agenda, Ahead, On, Section, Text
 from suitability.answers.words import DAYS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from suitability.advice.terms import Season
 
@@ -21,9 +21,11 @@ Case = tuple[str, Verdict, "Season | None", bool]  # name, verdict, season, whet
 TITLE = "Next moves"
 NEXT_DAYS = 2  # of which a sentence tells
 AT_ONCE = 4  # moves of one day that it names
+INSIDE = 8  # names of those inside by now
 SHOWN = 8  # of which each is a line on a phone, so that the first window holds them
 WAYS = {False: ("out", "in"), True: ("moved there", "taken away")}  # of a spot in a room
 NO_MOVES = "No group has a date of moving."
+OVERDUE = "Whose day to come in has passed belongs inside until its next day out."
 
 
 def ahead_section(cases: Iterable[Case]) -> Section:
@@ -36,12 +38,13 @@ def ahead_section(cases: Iterable[Case]) -> Section:
         Name, verdict and season of each group at each spot, and whether that is in a room.
     """
     rows = _moves_of(cases)
-    return Section(name="next-moves", title=TITLE, lead=True, blocks=(agenda(rows),), on=On.PAGE)
+    blocks = (agenda(rows), Text(sentences=(OVERDUE,))) if rows else (agenda(rows),)
+    return Section(name="next-moves", title=TITLE, lead=True, blocks=blocks, on=On.PAGE)
 
 
 def next_sentence(cases: Iterable[Case], day: str) -> str:
     """
-    The next moves from a day on, in a sentence for a terminal; empty where nothing moves.
+    Who belongs inside by a day and the next moves from it on, for a terminal; empty without moves.
 
     Parameters
     ----------
@@ -50,34 +53,52 @@ def next_sentence(cases: Iterable[Case], day: str) -> str:
     day
         From which they are told, such as "11-30".
     """
-    rows = _moves_of(cases)
+    told = list(cases)
+    rows = _moves_of(told)
     if not rows:
         return ""
+    inside = [
+        name for name, season, indoors in _moving(told) if not indoors and _is_over(season, day)
+    ]
+    by_now = f"Inside by now: {_some(inside, INSIDE)}. " if inside else ""
     later = [row for row in rows if row.day >= day]
     days = list(dict.fromkeys(row.day for row in (*later, *rows)))[:NEXT_DAYS]
-    told = (
+    moves = (
         f"{words.day_month(one)}: {_some(row.text for row in rows if row.day == one)}"
         for one in days
     )
-    return f"Next moves, from {words.day_month(day)} on. {'. '.join(told)}."
+    return f"{by_now}Next moves, from {words.day_month(day)} on. {'. '.join(moves)}."
 
 
-def _some(texts: Iterable[str]) -> str:
+def _some(texts: Iterable[str], most: int = AT_ONCE) -> str:
     """The first of several, and how many more there are."""
     told = list(texts)
-    more = f" and {len(told) - AT_ONCE} more" if len(told) > AT_ONCE else ""
-    return ", ".join(told[:AT_ONCE]) + more
+    more = f" and {len(told) - most} more" if len(told) > most else ""
+    return ", ".join(told[:most]) + more
 
 
 def _moves_of(cases: Iterable[Case]) -> list[Ahead]:
     """All moves of the year, by day."""
     rows = [
         move_ahead(day, name, way)
-        for name, verdict, season, indoors in cases
-        if verdict is Verdict.SEASONAL and season is not None and season.days < DAYS
+        for name, season, indoors in _moving(cases)
         for day, way in zip((season.out, season.inn), WAYS[indoors], strict=True)
     ]
     return sorted(rows, key=lambda row: row.day)
+
+
+def _moving(cases: Iterable[Case]) -> Iterator[tuple[str, Season, bool]]:
+    """Name, season and whether in a room, of those that move."""
+    for name, verdict, season, indoors in cases:
+        if verdict is Verdict.SEASONAL and season is not None and season.days < DAYS:
+            yield name, season, indoors
+
+
+def _is_over(season: Season, day: str) -> bool:
+    """Whether a day lies outside a season, whose last day is the one before it is carried in."""
+    if season.out <= season.inn:
+        return not season.out <= day < season.inn
+    return season.inn <= day < season.out
 
 
 def move_ahead(day: str, name: str, way: str) -> Ahead:

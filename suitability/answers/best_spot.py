@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.comparison import order_of
+from suitability.advice.comparison import apart, order_of
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 
@@ -38,15 +38,18 @@ def headline(found: Comparison) -> str:
     """Which spot is best for whom, by how much, or that no difference can be told."""
     labels = spot_labels(found)
     choices = list(_choices(found, labels))
+    rooms = _in_rooms(found, labels)
     if not found.placements and len(choices) == 1:
-        return _of_one(choices[0], labels)
+        return f"{_of_one(choices[0], labels)} {rooms}".strip()
     answer = ""
     if found.placements or len(labels) > 1:
         what, every = words.who(found.results).lower(), _number(choices)
         told = ", ".join(_parts(choices, labels))
-        answer = f"Of {every} {what}{'' if every == 1 else 's'}: {told}."
+        of = "" if every == 1 else f"Of {every} {what}s: "
+        answer = f"{of}{told}."
+        answer = f"{answer[0].upper()}{answer[1:]}" if answer.startswith("no") else answer
     more = _better_moved(found, labels) if found.placements else _outdoors(found, labels)
-    return f"{answer} {more}".strip()
+    return " ".join(filter(None, (answer, rooms, more)))
 
 
 # Names and rows ---------------------------------------------------------------------------------
@@ -115,9 +118,15 @@ class Choice(Struct, frozen=True, kw_only=True):
 
 def _choices(found: Comparison, labels: Labels) -> Iterator[Choice]:
     """One for each case, in the order of the rows."""
-    first = {case_of(one): one for one in reversed(found.differences)}
+    by_better = {
+        (*case_of(one), one.better.place, one.better.spot): one
+        for one in reversed(found.differences)
+    }
     for case, rows in () if found.placements else cases_of(found).items():
-        yield _choice_of_group(rows, first.get(case), labels)
+        outdoors, rooms = apart(rows)
+        ordered = order_of(outdoors or rooms)
+        told = by_better.get((*case, ordered[0].place, ordered[0].spot))
+        yield _choice_of_group(ordered, told, labels)
     for one, rows in placed_rows(found):
         by_spot = {(row.place, row.spot): row for row in rows}
         other = one.against
@@ -130,16 +139,16 @@ def _choices(found: Comparison, labels: Labels) -> Iterator[Choice]:
         )
 
 
-def _choice_of_group(rows: Sequence[Row], told: Difference | None, labels: Labels) -> Choice:
+def _choice_of_group(ordered: Sequence[Row], told: Difference | None, labels: Labels) -> Choice:
     """Of a group: the first spot of its order, and whether the next one can be told from it."""
-    first, *others = order_of(rows)
+    first, *others = ordered
     best = [first] if first.verdict in OUTDOORS else []
     if best and told is not None and told.told_apart is not True:
         best += [other for other in others[:1] if other.verdict is first.verdict]
     return Choice(
         row=first,
         best=tuple(label_of(row, labels) for row in best),
-        other=others[0] if best and others else None,
+        other=others[0] if others else None,
         decided_by=None if told is None else told.decided_by,
         told_apart=None if told is None else told.told_apart,
     )
@@ -157,10 +166,10 @@ def _of_one(choice: Choice, labels: Labels) -> str:
     """The answer for one group."""
     row, other, name = choice.row, choice.other, words.full_name(choice.row)
     at = label_of(row, labels)
-    if len(labels) == 1:
+    if other is None:
         days = f", {_time(row)}" if row.verdict is Verdict.SEASONAL else ""
         return f"{name}: {words.verdict_words(row.verdict, indoors=row.indoors)} at {at}{days}."
-    if not choice.best or other is None:
+    if not choice.best:
         return f"None of these spots is fit for {name}: {row.verdict}."
     if len(choice.best) > 1:
         times = list(dict.fromkeys([_time(row), _time(other)]))
@@ -173,6 +182,11 @@ def _of_one(choice: Choice, labels: Labels) -> str:
 def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
     """The best spot of how many and by how much; then the ties, and those that fit nowhere."""
     by_spot: dict[str, list[Choice]] = {}
+    alone = _number(choices) == 1
+
+    def whom(number: int) -> str:
+        return words.short_name(choices[0].row, 40) if alone else str(number)
+
     for choice in choices:
         if len(choice.best) == 1:
             by_spot.setdefault(choice.best[0], []).append(choice)
@@ -180,13 +194,14 @@ def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
         dark = _number(choice for choice in alike if choice.row.light == "darker")
         beside = [_by_how_much(alike, labels), f"too dark there for {dark}" if dark else ""]
         told = "; ".join(filter(None, beside))
-        yield f"{spot} is best for {_number(alike)}{f' ({told})' if told else ''}"
+        yield f"{spot} is best for {whom(_number(alike))}{f' ({told})' if told else ''}"
     ties = _number(choice for choice in choices if len(choice.best) > 1)
     nowhere = _number(choice for choice in choices if not choice.best)
     if ties:
-        yield f"no difference can be told for {ties}"
+        tied = "no single spot is best" if choices[0].row.plants else "no difference can be told"
+        yield f"{tied} for {whom(ties)}"
     if nowhere:
-        yield f"none is fit for {nowhere}"
+        yield f"none is fit for {whom(nowhere)}"
 
 
 def _better_moved(found: Comparison, labels: Labels) -> str:
@@ -199,12 +214,33 @@ def _better_moved(found: Comparison, labels: Labels) -> str:
             where += " if it gets light there"
         for standing in one.standing:
             if standing.well is False:
-                moved.setdefault(where, []).append(words.clean(standing.plant, 40))
+                stands = words.clean(standing.spot or "", 24)
+                moved.setdefault(where, []).append(
+                    f"{words.clean(standing.plant, 40)} from {stands}"
+                )
     if moved:
         better = "; ".join(f"{_some(names)} to {spot}" for spot, names in moved.items())
         return f"Better moved: {better}."
     placed = any(one.well is not None for each in found.placements for one in each.standing)
     return "No plant would be better moved." if placed else ""
+
+
+def _in_rooms(found: Comparison, labels: Labels) -> str:
+    """Beside spots outdoors: which room is best for how many, as its nights go."""
+    best = Counter[str]()
+    for rows in cases_of(found).values():
+        outdoors, rooms = apart(rows)
+        first = order_of(rooms)[0] if outdoors and rooms else None
+        if first is not None and first.verdict in OUTDOORS:
+            best[label_of(first, labels)] += words.weight(first)
+    if not best:
+        return ""
+    every = sum(words.weight(rows[0]) for rows in cases_of(found).values())
+    told = ", ".join(
+        label if number == every else f"{label} for {number}"
+        for label, number in best.most_common()
+    )
+    return f"Indoors: {told}."
 
 
 def _some(names: Sequence[str]) -> str:

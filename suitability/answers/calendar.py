@@ -322,6 +322,9 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
         f"{dates.interval(moved, short=False)}."
     )
     sure = [odds]
+    if move.nearly_all_year:
+        little = "" if words.dates_help(move) else " These dates spare it little."
+        sure.append(f"{words.stays(move)}{little}")
     not_yet = words.no_growth_yet(move)
     what += f" From then it {not_yet}." if not_yet and occasion.kind is OccasionKind.OUT else ""
     if move.provisional:

@@ -97,7 +97,7 @@ def card_facts(card: Card, units: TemperatureUnit) -> Facts:
         ("Comfort", words.comfort(card, card.comfort_c, units)),
         *_moves(card),
         ("Hard nights", _hard(card)),
-        ("Tonight", dates.bring_in(card.tonight, units) if dates.is_out(card) else ""),
+        ("Tonight", dates.bring_in(card, units)),
         ("Rest", _rest(card, units)),
         ("Flowers", _flowers(card, units)),
         ("Bloom", flowers.bloom_text(card.bloom)),
@@ -184,8 +184,10 @@ def _moves(card: Card) -> list[tuple[str, str]]:
     ]
     if card.nearly_all_year and card.carried_nights is not None:
         nights = words.carried(card.carried_nights)
-        stays = f"all year if carried in, or covered, {nights}: the forecast says which. Or:"
-        moves.insert(0, ("Stays out", stays))
+        stays = f"all year if carried in, or covered, {nights}: the forecast says which"
+        if not words.dates_help(card):
+            return [("Stays out", f"{stays}; no dates help much")]
+        moves.insert(0, ("Stays out", f"{stays}. Or:"))
     return moves
 
 
@@ -209,7 +211,8 @@ def _hard(card: Card) -> str:
         return f"none on record, left {where} all year"
     mean = words.hours(hard.mean)
     worst = words.MONTHS[hard.month - 1]
-    return f"{mean} a year, left {where} all year; {hard.worst} in the worst; most in {worst}"
+    told = f"{mean} a year below its limit, left {where} all year"
+    return f"{told}; {hard.worst} in the worst; most in {worst}"
 
 
 def _rest(card: Card, units: TemperatureUnit) -> str:

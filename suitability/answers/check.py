@@ -165,7 +165,8 @@ def _in_short(
     if len(result.results) == 1:
         (finding,) = result.results
         profile = result.profiles[0] if result.profiles else None
-        yield _short("short", "", [brief_facts(finding, units, profile)])
+        rain = result.record.rain_known
+        yield _short("short", "", [brief_facts(finding, units, profile, rain_known=rain)])
         marks = _marks_table(finding, units, "short-hours")
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
@@ -655,7 +656,7 @@ def _worst_of(
     return Section(
         name=f"worst-{number}",
         label=label,
-        level=Level.DETAIL,
+        level=Level.BRIEF if len(result.results) <= DETAILED else Level.DETAIL,
         blocks=tuple(blocks) or (Text(sentences=(f"{label}: no nights are listed.",)),),
     )
 

@@ -85,7 +85,7 @@ def kinds_sheet(listed: KindList, units: TemperatureUnit) -> Sheet:
     """The ready kinds of spot, their numbers, and where these come from."""
     title = f"Ready kinds of spot: what is added to a level open station nearby, {units.symbol}"
     sources = dict.fromkeys(source for kind in listed.kinds for source in kind.sources)
-    told = "In brackets: the range. Trust: how far the numbers can be leaned on. Sources:"
+    told = "In brackets: the range. Confidence: how far the numbers can be leaned on. Sources:"
     note = () if units is TemperatureUnit.C else ("Notes and sources are in °C.",)
     return _plain_sheet(
         "Ready kinds of spot",
@@ -138,10 +138,10 @@ def spots_table(listed: SpotList, units: TemperatureUnit) -> Table:
 
 
 def kinds_table(listed: KindList, units: TemperatureUnit) -> Table:
-    """One row a kind, and under it its name, how far it is to be trusted, and its note."""
+    """One row a kind, and under it its name, confidence and note."""
 
     def told(kind: Kind) -> tuple[str, ...]:
-        name = f"{kind.name} (trust: {kind.confidence})"
+        name = f"{kind.name} (confidence: {kind.confidence})"
         return (name, kind.note) if kind.note else (name,)
 
     columns: list[Column[Kind]] = [

@@ -89,7 +89,8 @@ NEARLY_NOTE = "Nearly all year: it may stay out if carried in, or covered, on a 
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 BEST_NOTE = (
     "Dates: outdoor-seasonal, out to in. Best: the first in the order of verdict, season, unsafe "
-    "nights, rest and hours below the floor. Tie: no difference can be told from the best."
+    "nights, rest and hours below the floor, rooms apart. Tie: no difference can be told from the "
+    "best."
 )
 WORDED_BELOW = 104  # columns of a terminal below which columns stand closer
 SEASON_DAYS = f"Days: {Verdict.SEASONAL}, and how long its season is"
@@ -311,6 +312,13 @@ def _stands(one: Placement) -> str:
 
 def _best(one: Placement, labels: Labels, *, dark: bool) -> str:
     """The best spot; several where no difference can be told."""
+    indoors = " or ".join(label_of(best, labels) for best in one.best_rooms)
+    told = _best_outdoors(one, labels, dark=dark)
+    return f"{told}; indoors {indoors}" if indoors else told
+
+
+def _best_outdoors(one: Placement, labels: Labels, *, dark: bool) -> str:
+    """The same without the rooms that stand beside spots outdoors."""
     named = [label_of(best, labels) for best in one.best]
     moves = "" if all(standing.well is not False for standing in one.standing) else ": move it"
     if moves and dark:
@@ -337,6 +345,11 @@ def _why(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
             parts.append("hardly flowers there")
         if row.light == "darker":
             parts.append("too dark for it there")
+    parts += [
+        f"hardly flowers if it stays in {label_of(room, labels)}"
+        for room in one.best_rooms
+        if by_spot[room.place, room.spot].never_rests
+    ]
     return "; ".join(parts)
 
 
@@ -463,13 +476,15 @@ def matrix_table(found: Comparison) -> Table:
     room = GROUP_COLUMN + sum(
         ROOM_COLUMN if row.indoors else WORDED_COLUMN for row in by_case[0].values()
     )
-    ties = {case_of(one) for one in found.placements if len(one.best) > 1}
+    only_rooms = all(row.indoors for row in found.results)
+    ties = {(case_of(one), only_rooms) for one in found.placements if len(one.best) > 1}
+    ties |= {(case_of(one), True) for one in found.placements if len(one.best_rooms) > 1}
 
     def told(key: tuple[str, str]) -> Column[dict[tuple[str, str], Row]]:
         def cell(rows: dict[tuple[str, str], Row]) -> Cell:
             row = rows[key]
             if found.placements:
-                return _placed_cell(row, found, tie=case_of(row) in ties)
+                return _placed_cell(row, found, tie=(case_of(row), row.indoors) in ties)
             return _worded(row, found)
 
         return Column.of(labels[key], cell, wraps=True, long_from=room)
@@ -612,7 +627,8 @@ def numbers_table(
     ]
     notes = {
         "Comfort": "days a year with mean nights from its comfort mark on",
-        "Unsafe": "nights a year, median (worst)",
+        "Unsafe": "nights a year below its limit or of too much cold (or heat) added up, were it "
+        "left out all year, median (worst)",
         "Below": "hours a year below the growth floor",
         "Rest": "years that met it (?: not known)",
         "Heat": "hours a year above the ceiling",

@@ -20,6 +20,7 @@ __all__ = [
     "ANY_DAY",
     "bring_in",
     "carried",
+    "carried_in",
     "carry_in",
     "days_a_decade",
     "doubts",
@@ -146,9 +147,32 @@ def is_out(one: Card | Move) -> bool:
     return one.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR) and not one.indoors
 
 
-def bring_in(rule: Tonight, units: TemperatureUnit) -> str:
-    """The same as an order, on a card and among the dates of a group."""
-    return f"bring it in at a forecast low of {tonight(rule, units)}"
+def bring_in(one: Card | Move, units: TemperatureUnit) -> str:
+    """The same as an order, with its nights a year, on a card and among the dates of a group."""
+    if one.tonight is None or not is_out(one):
+        return ""
+    told = f"bring it in at a forecast low of {tonight(one.tonight, units)}"
+    stays = one.verdict is Verdict.ALL_YEAR or one.nearly_all_year
+    if not stays or one.tonight_nights is None or one.tonight_nights < 0.5:
+        return told
+    return f"{told}. Such lows come on about {_nights(one.tonight_nights)} a year; not all harm"
+
+
+def _nights(number: float) -> str:
+    """So many nights, in whole ones."""
+    whole = round(number)
+    return f"{whole} night{'' if whole == 1 else 's'}"
+
+
+def carried_in(move: Move) -> str:
+    """On how many nights a plant that is moved would be carried in, left out; empty if on many."""
+    carried = move.carried_nights
+    if move.verdict is not Verdict.SEASONAL or carried is None or move.nearly_all_year:
+        return ""
+    told = f"left out all year, {words.carried(carried)}"
+    if move.tonight_nights is None or move.tonight_nights < 0.5:
+        return told
+    return f"{told}; at the lows of Tonight on about {round(move.tonight_nights)}, not all harm"
 
 
 def carried(move: Move) -> str:

@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING, NamedTuple
 from suitability.answers import words
 from suitability.answers.curves import Band, Curve, Curves, Role
 from suitability.answers.head import HEATING, sheet_of_places
-from suitability.answers.sheet import Chart, Column, Level, On, Section, Table, Text, build_table
+from suitability.answers.sheet import (
+    Cell,
+    Chart,
+    Column,
+    Level,
+    On,
+    Section,
+    Table,
+    Text,
+    build_table,
+)
 from suitability.answers.spots import signed_ends, signed_range
 from suitability.spots.spot import Offset
 from suitability.units import TemperatureUnit, show_difference, shown_apart, shown_value
@@ -44,6 +54,10 @@ SEASON = (
 )
 
 
+WIDE = 104  # columns of a terminal from which cells have room for their units
+ENOUGH_NIGHTS = 21  # from which on no more are spoken of
+
+
 class Added(NamedTuple):
     """What is added at one time of day: found in a log, by all logs, far from them, and before."""
 
@@ -68,6 +82,7 @@ def fit_sheet(fit: Calibration, units: TemperatureUnit) -> Sheet:
         f"{name} at {words.clean(fit.place.name)}: {fit.levels.nights} nights compared, "
         f"{fit.by_night[0].evening} to {fit.by_night[-1].evening}"
     )
+    heated = fit.spot.heater is not None or fit.spot.held_minimum_c is not None
     careful = tuple(f"Careful: {words.clean(warning, 400)}" for warning in fit.warnings)
     return sheet_of_places(
         [fit.place],
@@ -84,7 +99,7 @@ def fit_sheet(fit: Calibration, units: TemperatureUnit) -> Sheet:
             ),
             *_drawn(fit, units),
         ],
-        closing=(SEASON, HEATING),
+        closing=(SEASON, *([HEATING] if heated else [])),
     )
 
 
@@ -103,18 +118,34 @@ def added_table(fit: Calibration, units: TemperatureUnit) -> Table:
         )
     ]
 
-    def log(level: MeasuredOffset | None) -> str:
+    def both(offset: Offset) -> Cell:
+        told = signed_range(offset, units)
+        return Cell(told, short=told.replace(f" {units.symbol}", ""))
+
+    def log(level: MeasuredOffset | None) -> Cell:
         if level is None:
-            return "not measured"
-        return signed_range(Offset(low=level.low, usual=level.usual, high=level.high), units)
+            return Cell("not measured")
+        return both(Offset(low=level.low, usual=level.usual, high=level.high))
 
     def both_ends(offset: Offset | None) -> str:
         return "-" if offset is None else signed_ends(offset, units)
 
     several = len(fit.spot.measured) > 1
     columns: list[Column[Added]] = [
-        Column.field("Added to the open air", "name", str),
-        Column.field("This log" if several else "Measured (90% interval)", "found", log),
+        Column.field(
+            "Added to the open air",
+            "name",
+            lambda name: Cell(name, short=name.removesuffix(" nights")),
+            short="Added",
+            long_from=WIDE,
+        ),
+        Column.field(
+            "This log" if several else "Measured (90% interval)",
+            "found",
+            log,
+            short="This log" if several else "Measured",
+            long_from=WIDE,
+        ),
     ]
     if several:
         columns.append(Column.field("All logs", "now", both_ends))
@@ -124,8 +155,15 @@ def added_table(fit: Calibration, units: TemperatureUnit) -> Table:
         )
     columns.append(Column.field("Other months", "elsewhere", both_ends))
     if not several:
-        columns.append(Column.field("Before", "before", lambda offset: signed_range(offset, units)))
-    return build_table("added", columns, rows, title="What the spot adds to the open air")
+        columns.append(Column.field("Before", "before", both, long_from=WIDE))
+    return build_table(
+        "added",
+        columns,
+        rows,
+        title="What the spot adds to the open air",
+        short_key=f"In {units.symbol}, with the 90% interval of what was measured.",
+        dense_below=WIDE,
+    )
 
 
 def error_sentences(fit: Calibration, units: TemperatureUnit) -> tuple[str, ...]:
@@ -151,7 +189,7 @@ def _errors(fit: Calibration, units: TemperatureUnit) -> Iterator[str]:
             if hours
             else "It follows the air outside without a lag that could be told from none."
         )
-    if fit.half_width_at_21_c is not None:
+    if fit.half_width_at_21_c is not None and levels.nights < ENOUGH_NIGHTS:
         half = show_difference(fit.half_width_at_21_c, units)
         yield f"Twenty-one nights would give each night offset to {half} either way."
 

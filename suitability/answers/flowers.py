@@ -28,6 +28,7 @@ __all__ = [
     "flowers_mark",
     "in_short",
     "lack",
+    "lack_outdoors",
     "light_text",
     "names_a_room",
     "numbers",
@@ -49,6 +50,7 @@ TOO_SHORT = {
     Trigger.DROUGHT: "its drought is too short",
     Trigger.AUTUMN_NIGHTS: "its cool autumn nights are too few",
 }
+CARRIED_IN = "it is carried in before"
 NO_REST = "need no rest"
 NO_NIGHTS = {  # of flowers that hang on no nights
     Trigger.AFTER_BLOOM: "need no cold or drought; little water once they are over helps",
@@ -83,6 +85,11 @@ def lack(rest: Rest) -> str:
         Missing.LENGTH: _of(rest, TOO_SHORT),
     }
     return "" if rest.missing is None else told[rest.missing]
+
+
+def lack_outdoors(rest: Rest) -> str:
+    """What is missing of a plant that winters in a room: not the cold, for it is in by then."""
+    return lack(rest) if rest.missing in (None, Missing.DRYNESS) else CARRIED_IN
 
 
 def enough(rest: Rest, *, indoors: bool = False) -> str:
@@ -167,7 +174,7 @@ def in_short(
     if flowers in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST):
         after = _room(rest, units).removesuffix(",")
         return (
-            f"after {after}; {_and_lack('outdoors', rest)}: enough in {rest.met_years} of "
+            f"after {after}; {lack_outdoors(rest)}: outdoors enough in {rest.met_years} of "
             f"{rest.of_years} years"
         )
     told = f"{_and_lack('shyly,' if flowers is Flowers.SHYLY else 'hardly,', rest)}: {counts}"
@@ -215,9 +222,11 @@ def sentences(findings: Sequence[Finding]) -> list[str]:
     told = []
     for flowers, sentence in SENTENCES.items():
         by_lack: dict[str, list[str]] = {}
+        winters_in = flowers in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST)
+        told_lack = lack_outdoors if winters_in else lack
         for one in findings:
             if one.flowers is flowers:
-                by_lack.setdefault(lack(one.rest), []).append(words.short_name(one))
+                by_lack.setdefault(told_lack(one.rest), []).append(words.short_name(one))
         told += [
             f"{sentence}{f' ({why})' if why else ''}: {', '.join(names)}."
             for why, names in by_lack.items()

@@ -6,17 +6,18 @@ Cautions stand wherever heating, lifting, spraying, animals or trade come up.
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from msgspec.structs import asdict, replace
 
 from suitability.answers import words
 from suitability.answers.sheet import Fact, Facts, On, Section, Sheet
+from suitability.brief import years_of as local_years
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+    from typing import TypeAlias
 
     from suitability.advice.card import CardResult
     from suitability.advice.growth_year import GrowthYearResult
@@ -29,7 +30,9 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record, Station
 
     # Each has a place, a record and settings.
-    Answer = CardResult | CheckResult | GrowthYearResult | MovesResult | PlanResult | ReportResult
+    Answer: TypeAlias = (
+        CardResult | CheckResult | GrowthYearResult | MovesResult | PlanResult | ReportResult
+    )
 
 __all__ = [
     "ANIMALS",
@@ -157,7 +160,7 @@ def make_sheet(
 
 def sheet_of_places(
     places: Sequence[Place],
-    credits_: Sequence[Credit],
+    credits_: Sequence[Credit | RecordSummary],
     *,
     title: str,
     sections: Iterable[Section],
@@ -227,15 +230,8 @@ def basis(record: RecordSummary, place: Place) -> str:
 
 
 def years_of(period: Period, place: Place) -> str:
-    """
-    The calendar years of a period, local standard time.
-
-    Hours of a year at its ends do not count: a record in UTC begins and ends within one.
-    """
-    local, half_a_day = timedelta(hours=place.utc_offset_hours), timedelta(hours=12)
-    first = (datetime.fromisoformat(period.start) + local + half_a_day).year
-    last = (datetime.fromisoformat(period.end) + local - half_a_day).year
-    return f"{first}" if first == last else f"{first} to {last}"
+    """The calendar years of a period, local standard time."""
+    return local_years(period.start, period.end, place.utc_offset_hours)
 
 
 def weather_credit(record: RecordSummary | Record) -> str:

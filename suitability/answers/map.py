@@ -1,10 +1,14 @@
-"""The sheet of a map: in how many cells a group can live how, and where, with numbers."""
+"""
+The sheet of a map: in how many cells a group can live how, and where, with numbers.
+
+Where no cell has a verdict, hours below the floor and the comfort mark are drawn instead.
+"""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
-from itertools import chain
-from typing import TYPE_CHECKING
+from itertools import chain, pairwise
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from msgspec import Struct
@@ -24,15 +28,18 @@ from suitability.answers.sheet import (
     Text,
     build_table,
 )
-from suitability.atlas.labelled import year_hours
+from suitability.atlas.labelled import period_hours, year_hours
 from suitability.atlas.mapping import CODES
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
-    from suitability.atlas.labelled import MapResult
+    from numpy.typing import NDArray
+
+    from suitability.atlas.labelled import CountedBelow, MapResult
     from suitability.atlas.mapping import CellMap
+    from suitability.spots.spot import Spot
 
 __all__ = ["CellKind", "GridMap", "map_sheet"]
 
@@ -43,6 +50,19 @@ SAID = {  # of the cells of each verdict, in a sentence
     Verdict.INDOOR: "belongs indoors in {}",
     Verdict.NONE: "has no verdict in {}",
 }
+SAID_IN_A_ROOM = {
+    Verdict.ALL_YEAR: "can stand in this room all year in {}",
+    Verdict.SEASONAL: "can stand in this room for a season in {}",
+    Verdict.INDOOR: "cannot stand in this room in {}",
+    Verdict.NONE: SAID[Verdict.NONE],
+}
+MARKS = {"floor": "growth floor", "comfort": "comfort mark", "chill": "chill base"}
+DRAWN_MARKS = ("floor", "comfort")
+HOURS_CLASSES = 4  # from fewest to most hours, as many as a map has tones and signs
+KNOWN_SHARE = 0.9  # of the period; cells with fewer values are not comparable
+RANGE = (
+    "What a ready kind of spot adds is rough; its range is not carried into a map, check tells it."
+)
 CELL = (
     "A cell is the mean of many square kilometres and has one height: valleys and hills in it are "
     "colder on clear nights and in winter. Before you buy, ask of your own place with check."
@@ -55,7 +75,7 @@ TOO_SHORT = "The values are too few years, or have too many gaps; hours are coun
 
 
 class CellKind(Struct, frozen=True):
-    """What the legend says of one verdict, and the number that its cells have; -1 without one."""
+    """What the legend says of one verdict or class of hours, and the number that its cells have."""
 
     code: int
     text: str
@@ -72,11 +92,13 @@ class GridMap(Struct, frozen=True, kw_only=True):
     regular
         Whether cells stand in rows and columns; else each has its own position.
     codes : (row, column) or (1, cell)
-        Number of the verdict of each cell, -1 without a value.
+        Number of the verdict, or of the class of hours, of each cell; below 0 it is not drawn.
     told : as codes
         Lines of what is said of each.
     kinds
-        Verdicts that occur, the best first.
+        Verdicts that occur, the best first; or classes of hours, the fewest first.
+    scale
+        What the codes number: verdicts from no verdict to the best, or hours from few to many.
     title_across, title_up
     """
 
@@ -86,36 +108,39 @@ class GridMap(Struct, frozen=True, kw_only=True):
     codes: tuple[tuple[int, ...], ...]
     told: tuple[tuple[tuple[str, ...], ...], ...]
     kinds: tuple[CellKind, ...]
+    scale: Literal["verdicts", "hours"] = "verdicts"
     title_across: str = "degrees east"
     title_up: str = "degrees north"
 
 
 def map_sheet(result: MapResult, found: CellMap, units: TemperatureUnit) -> Sheet:
     """Shares of the cells, the ends of what was found, and the map."""
-    headline = _headline(result)
-    spec, every = _drawn(found, units)
+    headline = _headline(result, found)
+    judged = result.all_year + result.seasonal + result.indoor_only
+    every = _drawn_of(found)
     thinned = (f"Every {words_of(every)} row and column is drawn; the file has all.",)
+    notes = (
+        "Coast: Natural Earth. Point at a cell for its numbers.",
+        *(thinned if every > 1 else ()),
+    )
+    charts = (
+        [Chart(name="map", title=headline, spec=_verdicts(found, units, every), notes=notes)]
+        if judged
+        else _hours_charts(result, found, units, every, notes)
+    )
+    ranged = (RANGE,) if _spot(found).has_range else ()
     sections = [
         Section(
             name="cells",
             title="In how many cells each verdict holds",
-            blocks=(_shares(result), Text(sentences=(*_few_years(result), CELL))),
+            blocks=(_shares(result, found), Text(sentences=(*_few_years(result), *ranged, CELL))),
         ),
+        Section(name="where", title="Where", on=On.PAGE, blocks=tuple(charts)),
         Section(
-            name="where",
-            title="Where",
-            on=On.PAGE,
-            blocks=(
-                Chart(
-                    name="map",
-                    title=headline,
-                    spec=spec,
-                    notes=(
-                        "Coast: Natural Earth. Point at a cell for its numbers.",
-                        *(thinned if every > 1 else ()),
-                    ),
-                ),
-            ),
+            name="hours",
+            title="Hours in the whole period",
+            level=Level.DETAIL if judged else Level.BRIEF,
+            blocks=(_counted(result, units),),
         ),
         Section(
             name="found", title="What was found", level=Level.DETAIL, blocks=(_ends(result, units),)
@@ -156,14 +181,24 @@ def _by_verdict(result: MapResult) -> list[tuple[Verdict, int]]:
     return [(verdict, cells) for verdict, cells in every if cells]
 
 
-def _headline(result: MapResult) -> str:
+def _spot(found: CellMap) -> Spot:
+    return found.asked.subjects.spots[0]
+
+
+def _with_values(result: MapResult) -> int:
+    return result.cells - result.without_values - result.sea
+
+
+def _headline(result: MapResult, found: CellMap) -> str:
     """Shares of the cells that have values."""
-    with_values = result.cells - result.without_values
-    name = words.clean(result.group_name)
+    with_values, spot = _with_values(result), _spot(found)
+    at = "" if spot.is_as_outside else f" at the spot {words.clean(spot.name, 40)}"
+    name = f"{words.clean(result.group_name)}{at}"
+    said = SAID if spot.room is None else SAID_IN_A_ROOM
     if not with_values:
         return f"None of {result.cells} cells has a value, so nothing can be said of {name}."
     told = [
-        SAID[verdict].format(f"{_share(cells, with_values)} ({cells})")
+        said[verdict].format(f"{_share(cells, with_values)} ({cells})")
         for verdict, cells in _by_verdict(result)
     ]
     sentence = f"Of {with_values} cells {name} {', '.join(told)}."
@@ -187,20 +222,33 @@ def _share(cells: int, of: int) -> str:
     return "over 99 %" if 99.0 < share < 100.0 else f"{share:.0f} %"
 
 
-def _shares(result: MapResult) -> Table:
+def _shares(result: MapResult, found: CellMap) -> Table:
     """Cells and shares of each verdict."""
-    of = max(1, result.cells - result.without_values)
+    of = max(1, _with_values(result))
+    indoors = _spot(found).room is not None
     columns: list[Column[tuple[Verdict, int]]] = [
-        Column.of("Verdict", lambda row: words.verdict_cell(row[0], indoors=False)),
+        Column.of("Verdict", lambda row: words.verdict_cell(row[0], indoors=indoors)),
         Column.of("Cells", lambda row: str(row[1]), number=True),
         Column.of("Share", lambda row: _share(row[1], of), number=True),
     ]
-    notes = (
-        (f"Without any value, and left out: {_cells(result.without_values)}.",)
-        if result.without_values
-        else ()
-    )
+    left_out = {"Without any value": result.without_values, "Sea": result.sea}
+    notes = [
+        f"{what}, and left out: {_cells(number)}." for what, number in left_out.items() if number
+    ]
     return build_table("verdicts", columns, _by_verdict(result), notes=notes)
+
+
+def _counted(result: MapResult, units: TemperatureUnit) -> Table:
+    """Hours below each mark, of all cells together."""
+    columns: list[Column[CountedBelow]] = [
+        Column.of(
+            "Below", lambda row: f"{show_temperature(row.mark_c, units)}, the {MARKS[row.mark]}"
+        ),
+        Column.of("Least", lambda row: words.hours(row.least), number=True),
+        Column.of("Median", lambda row: words.hours(row.median), number=True),
+        Column.of("Most", lambda row: words.hours(row.most), number=True),
+    ]
+    return build_table("hours", columns, result.counted_below)
 
 
 def _few_years(result: MapResult) -> tuple[str, ...]:
@@ -232,14 +280,15 @@ def _ends(result: MapResult, units: TemperatureUnit) -> Facts:
 
 def _about(result: MapResult) -> Facts:
     """The grid and what was asked."""
-    roof = "under a roof" if result.roofed else "in the open air; rain is not known"
+    roof = "under a roof" if result.roofed else "rain is not known"
+    spot = f"at the spot {words.clean(result.spot, 40)}, {roof}"
     south, north = result.latitudes
     return Facts(
         rows=(
             Fact("Grid", f"{words.clean(result.grid)}, variable {words.clean(result.variable)}"),
             Fact("Values", f"{_period(result)}, {result.step_hours} h apart"),
             Fact("Latitudes", f"{_north(south)} to {_north(north)}"),
-            Fact("Asked", f"{words.clean(result.group_name)} {roof}"),
+            Fact("Asked", f"{words.clean(result.group_name)} {spot}"),
             Fact("Promise", f"{result.promise:.0%} of new years"),
         )
     )
@@ -253,10 +302,77 @@ def _north(degrees: float) -> str:
     return f"{abs(degrees):g}° {'N' if degrees >= 0 else 'S'}"
 
 
-def _drawn(found: CellMap, units: TemperatureUnit) -> tuple[GridMap, int]:
-    """What is drawn, and of how many rows and columns one."""
+def _drawn_of(found: CellMap) -> int:
+    """Of how many rows and columns one is drawn."""
+    return max(1, int(np.ceil(np.sqrt(found.cells["verdict"].size / MOST_DRAWN))))
+
+
+def _verdicts(found: CellMap, units: TemperatureUnit, every: int) -> GridMap:
+    """Each cell with its verdict."""
     codes = np.nan_to_num(found.cells["verdict"], nan=-1.0).astype(int)
-    every = max(1, int(np.ceil(np.sqrt(codes.size / MOST_DRAWN))))
+    kinds = [
+        CellKind(code, f"{CODES[code]}: {_cells(number)}")
+        for code in reversed(range(len(CODES)))
+        if (number := int((codes == code).sum()))
+    ]
+    return _drawn(found, units, every, codes, kinds, "verdicts")
+
+
+def _hours_charts(
+    result: MapResult,
+    found: CellMap,
+    units: TemperatureUnit,
+    every: int,
+    notes: tuple[str, ...],
+) -> list[Chart]:
+    """Hours below the floor and the comfort mark, a map each."""
+    charts = []
+    for row in result.counted_below:
+        if row.mark not in DRAWN_MARKS:
+            continue
+        codes, kinds = _hours_classes(found, row)
+        title = (
+            f"{words.hours(row.least)} to {words.hours(row.most)} hours below "
+            f"{show_temperature(row.mark_c, units)}, the {MARKS[row.mark]}"
+        )
+        gaps = int(((codes < 0) & ~np.isnan(period_hours(found))).sum())
+        left_out = (f"Not drawn, for they lack a tenth of the hours: {_cells(gaps)}.",)
+        charts.append(
+            Chart(
+                name=f"map-{row.mark}",
+                title=title,
+                spec=_drawn(found, units, every, codes, kinds, "hours"),
+                notes=(*notes, *(left_out if gaps else ())),
+            )
+        )
+    return charts
+
+
+def _hours_classes(found: CellMap, row: CountedBelow) -> tuple[NDArray[np.int64], list[CellKind]]:
+    """The class of hours of each cell, -1 of one with gaps; classes are equally wide."""
+    hours, valid = period_hours(found, row.mark), period_hours(found)
+    known = np.nan_to_num(valid) >= KNOWN_SHARE * np.nanmax(valid)
+    edges = np.unique(np.linspace(row.least, row.most, HOURS_CLASSES + 1).round())
+    inner = edges[1:-1]
+    codes = np.where(known, np.searchsorted(inner, np.nan_to_num(hours), side="right"), -1)
+    ends = [edges[0], *inner, edges[-1]] if edges.size > 1 else [row.least, row.most]
+    kinds = [
+        CellKind(code, f"{words.hours(low)} to {words.hours(high)} h: {_cells(number)}")
+        for code, (low, high) in enumerate(pairwise(ends))
+        if (number := int((codes == code).sum()))
+    ]
+    return codes, kinds
+
+
+def _drawn(  # noqa: PLR0917  (a map is all of these)
+    found: CellMap,
+    units: TemperatureUnit,
+    every: int,
+    codes: NDArray[np.int64],
+    kinds: Sequence[CellKind],
+    scale: Literal["verdicts", "hours"],
+) -> GridMap:
+    """What is drawn of the cells."""
     rows, columns = (range(0, size, every) for size in codes.shape)
     latitude, longitude = found.grid.positions()
     tell = _teller(found, units)
@@ -273,22 +389,14 @@ def _drawn(found: CellMap, units: TemperatureUnit) -> tuple[GridMap, int]:
         told = [[one for one, ok in zip(chain.from_iterable(told), flags, strict=True) if ok]]
         if east.size and np.ptp(east) > 180.0:
             east = east % 360.0
-    number = {code: int((codes == code).sum()) for code in range(-1, len(CODES))}
-    kinds = [
-        CellKind(code, f"{CODES[code]}: {_cells(number[code])}")
-        for code in reversed(range(len(CODES)))
-        if number[code]
-    ]
-    return (
-        GridMap(
-            longitudes=tuple(east.round(4).tolist()),
-            latitudes=tuple(north.round(4).tolist()),
-            regular=regular,
-            codes=tuple(map(tuple, drawn.tolist())),
-            told=tuple(map(tuple, told)),
-            kinds=tuple(kinds),
-        ),
-        every,
+    return GridMap(
+        longitudes=tuple(east.round(4).tolist()),
+        latitudes=tuple(north.round(4).tolist()),
+        regular=regular,
+        codes=tuple(map(tuple, drawn.tolist())),
+        told=tuple(map(tuple, told)),
+        kinds=tuple(kinds),
+        scale=scale,
     )
 
 
@@ -300,7 +408,10 @@ def _teller(found: CellMap, units: TemperatureUnit) -> Callable[[int, int], tupl
     """From a cell to the lines that its pointer tells."""
     latitude, longitude = found.grid.positions()
     cells, hours = found.cells, year_hours(found)
-    floor = show_temperature(found.asked.thresholds_c["floor"], units)
+    marks_c = found.asked.thresholds_c
+    floor = show_temperature(marks_c["floor"], units)
+    valid = period_hours(found)
+    below = {mark: period_hours(found, mark) for mark in DRAWN_MARKS if mark in marks_c}
 
     def tell(row: int, column: int) -> tuple[str, ...]:
         at = row, column
@@ -316,7 +427,13 @@ def _teller(found: CellMap, units: TemperatureUnit) -> Callable[[int, int], tupl
         if cells["season_days"][at] < 365:
             out, inn = (_day(cells[name][at]) for name in ("season_out", "season_in"))
             lines.append(f"out {out}, in {inn}: {cells['season_days'][at]:.0f} days")
-        if not np.isnan(hours[at]):
+        if not code:  # no verdict: what was counted is all there is
+            lines += [
+                f"{words.hours(float(counted[at]))} of {words.hours(float(valid[at]))} h below "
+                f"{show_temperature(marks_c[mark], units)}"
+                for mark, counted in below.items()
+            ]
+        elif not np.isnan(hours[at]):
             lines.append(f"{words.hours(float(hours[at]))} h a year below {floor}")
         if not np.isnan(cells["margin_c"][at]):
             more = show_difference(float(cells["margin_c"][at]), units)

@@ -103,7 +103,7 @@ def _in_short(result: MovesResult, units: TemperatureUnit, day: str | None) -> I
     """The answer on a terminal: one group by itself; of several the next moves, then a row each."""
     moves = result.results
     if len(moves) == 1:
-        yield _short("short", _one_in_short(moves[0], result.settings.promise, units))
+        yield _short("short", _one_in_short(moves[0], units))
         return
     moving = [move for move in moves if move.out is not None and move.inn is not None]
     staying = [move for move in moves if move not in moving]
@@ -137,32 +137,37 @@ def _named(move: Move, result: MovesResult) -> str:
     return words.short_name(move, 40) if move.plants else dates.move_label(move, result)
 
 
-def _one_in_short(move: Move, promise: float, units: TemperatureUnit) -> Facts:
+def _one_in_short(move: Move, units: TemperatureUnit) -> Facts:
     """Dates with what half of the years allow, and how sure they are."""
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
-    if move.out is not None:
-        typical = dates.typical_date(move.out, move, short=False)
-        told = f"from {words.day_month(move.out.promised)}; in half of the years from {typical}"
-        rows.append(Fact("Out", told))
-    if move.inn is not None:
-        typical = dates.typical_date(move.inn, move, short=False)
-        by = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
-        rows.append(Fact("In", f"{by}; in half of the years by {typical}"))
+    dated = words.dates_help(move)
+    if dated and move.out is not None:
+        told = f"from {words.day_month(move.out.promised)}"
+        rows.append(Fact("Out", f"{told}; {_half('from', move.out, move)}"))
+    if dated and move.inn is not None:
+        told = f"by {words.day_month(move.inn.promised)}, {dates.carry_in(move)}"
+        rows.append(Fact("In", f"{told}; {_half('by', move.inn, move)}"))
     rows += _tonight(move, units)
     rows += [Fact(*row) for row in words.comfort_rows(move, units)]
-    if move.chance is not None and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR):
-        sure = f"expected in {dates.percent(move.chance)} of new years ({promise:.0%} asked for)"
-        in_a_row = f"five in a row in {dates.percent(move.chance_5_years)}"
-        rows.append(Fact("How sure", f"{sure}, {in_a_row}"))
+    promised = dated and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR)
+    if promised and move.chance is not None:
+        new, five = dates.percent(move.chance), dates.percent(move.chance_5_years)
+        kept = f"{dates.kept(move)} past years kept it"
+        rows.append(Fact("How sure", f"{kept}; a new one with {new}, five with {five}"))
         if dates.not_excluded(move):
             rows.append(Fact("Not excluded", dates.not_excluded(move)))
-    seasonal, carried = move.verdict is Verdict.SEASONAL, move.carried_nights
-    if seasonal and carried is not None and not move.nearly_all_year:
-        told = f"left out all year, in {words.carried(carried)}"
-        rows.append(Fact("Cold nights", told))
+    if told := dates.carried_in(move):
+        rows.append(Fact("Carried in", told))
     if move.reason is not None and move.verdict in REASON_LABELS:
         rows.append(Fact(REASON_LABELS[move.verdict], words.clean(move.reason.text, 400)))
     return Facts(rows=tuple(rows))
+
+
+def _half(by: str, date: MoveDate, move: Move) -> str:
+    """The date of half of the years, or that they ask for none."""
+    if move.sets_no_date(date):
+        return "half of the years ask for no date"
+    return f"in half of the years {by} {dates.typical_date(date, move, short=False)}"
 
 
 def _short_table(moves: Sequence[Move], result: MovesResult) -> Table:
@@ -456,9 +461,8 @@ def _not_moved(moves: Sequence[Move], promise: float) -> Facts:
 
 def _tonight(move: Move, units: TemperatureUnit) -> list[Fact]:
     """The forecast that brings in a plant that is out."""
-    if move.tonight is None or not dates.is_out(move):
-        return []
-    return [Fact("Tonight", dates.bring_in(move.tonight, units))]
+    told = dates.bring_in(move, units)
+    return [Fact("Tonight", told)] if told else []
 
 
 def _in_full(move: Move, result: MovesResult, units: TemperatureUnit) -> Facts:

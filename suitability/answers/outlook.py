@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from suitability.advice.outlook import Act, Alert, Doubt, State, Strain
+from suitability.advice.outlook import TOO_MUCH, Act, Alert, Doubt, State, Strain
 from suitability.answers import words
 from suitability.answers.calendar import CalendarEvent, CalendarSheet
 from suitability.answers.head import ANIMALS, LIFTING, sheet_of_places
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet, Table
 
 _Row = tuple["date", str]  # evening and spot
+_Later = tuple["PlantOutlook", "NightAhead"]
 
 __all__ = ["outlook_calendar", "outlook_sheet"]
 
@@ -55,9 +56,10 @@ DOUBTS = {
     Doubt.PARTIAL: "The forecast does not hold every hour of tonight and tomorrow night.",
     Doubt.OBSERVED: (
         "Too many hours of the last 14 days were not observed, so that cold already suffered may "
-        "be more than is known."
+        "be more than is known: give a record that goes up to yesterday."
     ),
 }
+FLAWS = ("", "tonight only", "full")  # of a spot that would do
 SAYS_OUT = "out of the coldest part of the spot"  # in a room nothing is carried in
 
 
@@ -71,12 +73,13 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
         In which temperatures are shown.
     """
     moved, unsure, watched, _ = (_acting(outlook, act) for act in _ORDER)
+    later = [(one, night) for one in outlook.plants for night in _nights_to_watch(one)]
     sections = [
         *_section("tonight", "Tonight", [_move_table(moved, units)] if moved else []),
         *_section("cannot-tell", "Cannot be told", [_unsure(unsure)] if unsure else []),
-        *_section("watch", "Nights to watch", [_watch_table(watched, units)] if watched else []),
+        *_section("watch", "Nights to watch", [_watch_table(later, units)] if later else []),
         *_section("usual", "What these days usually bring", _usual(outlook, units)),
-        *_section("so-far", "So far", _so_far(outlook, units)),
+        *_section("so-far", "So far, and to come", _so_far(outlook, units)),
         *_section("nights", "Night by night", _every_night(outlook, units), level=Level.DETAIL),
     ]
     return sheet_of_places(
@@ -167,7 +170,16 @@ def _weekday(day: date) -> str:
 
 def _first_risk(one: PlantOutlook) -> NightAhead:
     """The first night that is too much, or may be."""
-    return next(night for night in one.nights if night.state in (State.POSSIBLE, State.EXPECTED))
+    return next(night for night in one.nights if night.state in TOO_MUCH)
+
+
+def _nights_to_watch(one: PlantOutlook) -> list[NightAhead]:
+    """The first night that may be too much where it stays, and the worst if that is another."""
+    risky = [night for night in one.nights if night.state in TOO_MUCH]
+    if one.act is Act.MOVE or not risky:
+        return []
+    worst = max(risky, key=lambda night: night.beyond_allowed_c or 0.0)
+    return [risky[0]] if worst is risky[0] else [risky[0], worst]
 
 
 def _lowest(night: NightAhead, units: TemperatureUnit) -> str:
@@ -201,8 +213,12 @@ def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
 def _where_to(one: PlantOutlook) -> str:
     """Spots that would do, those with room first."""
     if one.would_do:
-        spots = sorted(one.would_do, key=lambda spot: spot in one.full)[:SPOTS_NAMED]
-        told = [f"{spot} (full)" if spot in one.full else spot for spot in spots]
+        flaws = dict.fromkeys(one.tonight_only, "tonight only")
+        flaws |= dict.fromkeys(one.full, "full")
+        spots = sorted(one.would_do, key=lambda spot: FLAWS.index(flaws.get(spot, "")))
+        told = (
+            f"{spot} ({flaws[spot]})" if spot in flaws else spot for spot in spots[:SPOTS_NAMED]
+        )
         return words.clean(", ".join(told), 80)
     if one.nights[0].strain is Strain.HEAT:
         return "a cooler place, in shade"
@@ -213,16 +229,16 @@ def _unsure(unsure: Sequence[PlantOutlook]) -> Text:
     return Text(sentences=(f"{_named(unsure, UNSURE_NAMED)}: look at a thermometer tonight.",))
 
 
-def _watch_table(watched: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
-    """The first night of each that may be too much."""
-    columns: list[Column[PlantOutlook]] = [
-        words.who_column(watched, wraps=True),
-        Column.of("Spot", lambda one: words.clean(one.spot, 40), widest=14, wraps=True),
-        Column.of("Night of", lambda one: _weekday(_first_risk(one).evening), wraps=True),
-        Column.of("Lowest", lambda one: _lowest(_first_risk(one), units), widest=16, wraps=True),
-        Column.of("Why", lambda one: _why(_first_risk(one), units), widest=26, wraps=True),
+def _watch_table(later: Sequence[_Later], units: TemperatureUnit) -> Table:
+    """The first night of each that may be too much, and its worst."""
+    columns: list[Column[_Later]] = [
+        words.who_column(later, lambda row: row[0], wraps=True),
+        Column.of("Spot", lambda row: words.clean(row[0].spot, 40), widest=14, wraps=True),
+        Column.of("Night of", lambda row: _weekday(row[1].evening), wraps=True),
+        Column.of("Lowest", lambda row: _lowest(row[1], units), widest=16, wraps=True),
+        Column.of("Why", lambda row: _why(row[1], units), widest=26, wraps=True),
     ]
-    return build_table("watch", columns, watched)
+    return build_table("watch", columns, later)
 
 
 def _so_far(outlook: Outlook, units: TemperatureUnit) -> list[Text]:

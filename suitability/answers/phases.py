@@ -276,9 +276,7 @@ def week_text(year: GrowthYear, week: int, units: TemperatureUnit) -> str:
     later = next_run(year, week)
     if later is None:
         return told
-    change = change_of(year, later)
-    day = later.first_day if change is None else change.day
-    return f"{told} It {_COUNTED[later.phase][0]} from about {words.day_month(day)} on."
+    return f"{told} It {_COUNTED[later.phase][0]} from about {words.day_month(later.first_day)} on."
 
 
 def full_care(year: GrowthYear, units: TemperatureUnit) -> str:

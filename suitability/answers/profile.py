@@ -21,6 +21,7 @@ from suitability.answers.sheet import (
     month_columns,
 )
 from suitability.groups.group import Trigger
+from suitability.spots.spot import OPEN_AIR
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -134,15 +135,26 @@ def _not_seen(finding: Finding) -> str:
     )
 
 
-def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | None) -> Facts:
-    """What a grower must know of one group beside its verdict and dates."""
+def brief_facts(
+    finding: Finding, units: TemperatureUnit, profile: Profile | None, *, rain_known: bool = True
+) -> Facts:
+    """
+    What a grower must know of one group beside its verdict and dates.
+
+    Parameters
+    ----------
+    rain_known
+        Whether the record holds rain; else every pot without a roof counts as wet.
+    """
     rows: list[tuple[str, str]] = []
     if finding.plants:
         rows.append(("Group", words.group_of(finding)))
     if profile is not None:
         rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
         if profile.fails_first is not None:
-            rows.append(("Fails first", _fails(profile.fails_first, "cold", units, short=True)))
+            there = "there" if finding.indoors else "out"
+            told = _fails(profile.fails_first, "cold", units, short=True, left=there)
+            rows.append(("Fails first", told))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
     if finding.reason is not None and finding.verdict is Verdict.INDOOR:
@@ -157,7 +169,9 @@ def brief_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
         rows += _newly_bought(profile, finding)
         label = _label_against_floor(profile, units)
         rows += [("Label", label)] if label else []
-        rows += [] if finding.nearly_all_year else _more_warmth(profile, units)
+        roof = _better_roof(profile, finding, rain_known=rain_known)
+        warmth = [] if finding.nearly_all_year else _more_warmth(profile, units)
+        rows += [("Roof", roof)] if roof else warmth
     return Facts(rows=tuple(Fact(*row) for row in rows))
 
 
@@ -167,15 +181,49 @@ def _edge(finding: Finding, units: TemperatureUnit) -> str:
     beside = {"colder": finding.verdict_colder, "warmer": finding.verdict_warmer}
     other = [
         f"{degree} {word}: {words.verdict_words(verdict, indoors=finding.indoors)}"
+        f"{_for_gaps(verdict)}"
         for word, verdict in beside.items()
         if verdict is not finding.verdict
     ]
-    return f"a spot {'; '.join(other)}"
+    own = "; name yours with --spot" if finding.spot == OPEN_AIR.name else ""
+    return f"a spot {'; '.join(other)}{own}"
+
+
+def _for_gaps(verdict: Verdict) -> str:
+    """Why there is none beside a verdict, which enough years gave: nights that nobody measured."""
+    return ", for nights that nobody measured would decide" if verdict is Verdict.NONE else ""
 
 
 def _flowers(finding: Finding, units: TemperatureUnit) -> str:
     """Whether it flowers, what is missing, and what would bring it."""
-    return flowers.in_short(finding.rest, finding.flowers, finding.verdict, units)
+    return flowers.in_short(
+        finding.rest, finding.flowers, finding.verdict, units, indoors=finding.indoors
+    )
+
+
+def _better_roof(profile: Profile, finding: Finding, *, rain_known: bool) -> str:
+    """What a roof would make of it, if that is another answer; empty where it is none."""
+    remedies = profile.remedies
+    if remedies is None or remedies.roof_verdict is None:
+        return ""
+    if remedies.roof_verdict is Verdict.NONE:
+        return ""
+    rest, parts = remedies.roof_rest, []
+    longer = remedies.roof_nearly_all_year and not finding.nearly_all_year
+    if remedies.roof_verdict is not finding.verdict or longer:
+        parts.append(_under_roof(remedies))
+    if rest is not None and rest.flowers is Flowers.CAN is not profile.flowers:
+        parts.append(f"its rest met in {rest.met_years} of {rest.of_years} years")
+    if not parts:
+        return ""
+    why = "" if rain_known else " (no rain on record: open counts wet)"
+    return f"kept dry: {', '.join(parts)}{why}"
+
+
+def _under_roof(remedies: Remedies) -> str:
+    """The verdict with rain kept off."""
+    nearly = ", nearly all year" if remedies.roof_nearly_all_year else ""
+    return "" if remedies.roof_verdict is None else f"{_verdict(remedies.roof_verdict)}{nearly}"
 
 
 def _more_warmth(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
@@ -270,7 +318,9 @@ def _robustness(finding: Finding, units: TemperatureUnit, *, told: bool) -> list
         for verdict in (finding.verdict_colder, finding.verdict_warmer)
     )
     if finding.borderline:
-        rows.append(("Borderline", f"{degree} colder: {colder}; {degree} warmer: {warmer}"))
+        cold, warm = map(_for_gaps, (finding.verdict_colder, finding.verdict_warmer))
+        beside = f"{degree} colder: {colder}{cold}; {degree} warmer: {warmer}{warm}"
+        rows.append(("Borderline", beside))
     else:
         rows.append(("Not borderline", f"the same {degree} colder and warmer"))
     if finding.dry_verdict is not None and not told:
@@ -444,11 +494,13 @@ def _flowers_in_full(profile: Profile) -> str:
     return {
         Flowers.CAN: "nothing in its rest stands against it",
         Flowers.SHYLY: f"shyly{lack}",
-        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; outdoors{lack}" if lack else f"hardly, {room}",
+        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; {flowers.lack_outdoors(rest)}"
+        if rest is not None and lack
+        else f"hardly, {room}",
         Flowers.AFTER_DRY_REST: "hardly, unless kept dry in its winter indoors",
         Flowers.HARDLY: f"hardly{lack}",
         Flowers.UNKNOWN: "not promised: what starts them cannot be said",
-    }[profile.flowers].replace("outdoors, ", "outdoors ")
+    }[profile.flowers]
 
 
 def _in_short(profile: Profile) -> str:
@@ -533,12 +585,20 @@ def _damage(noted: NotedDamage, units: TemperatureUnit) -> str:
     return text + held + "; its group would have stood that: taken as tenderer"
 
 
-def _fails(failure: FirstFailure, by: str, units: TemperatureUnit, *, short: bool = False) -> str:
-    """What fails first, and when; in short the cause of most years alone."""
+def _fails(
+    failure: FirstFailure,
+    by: str,
+    units: TemperatureUnit,
+    *,
+    short: bool = False,
+    left: str = "out",
+) -> str:
+    """What fails first, left out or in a room, and when; in short the cause of most years alone."""
     if failure.of_years == 0:
         return "no year on record tells"
+    seasons = "winters" if by == "cold" else "summers"  # cut short at an end where it failed too
     if not failure.failing_years:
-        text = f"nothing, left out all year, in {failure.of_years} years"
+        text = f"nothing, left {left} all year, in {failure.of_years} years"
         if failure.spare_c is None:
             return text
         spare = show_difference(failure.spare_c, units)
@@ -553,8 +613,8 @@ def _fails(failure: FirstFailure, by: str, units: TemperatureUnit, *, short: boo
     usual = words.day_month(failure.usual_date or "01-01")
     earliest = words.day_month(failure.earliest_date or "01-01")
     when = f"on {usual}" if usual == earliest else f"usually on {usual}, earliest on {earliest}"
-    share = f"{failure.failing_years} of {failure.of_years} years"
-    return f"left out all year, in {share}: {', '.join(causes)}; {when}"
+    share = f"{failure.failing_years} of {failure.of_years} {seasons}"
+    return f"left {left} all year, in {share}: {', '.join(causes)}; {when}"
 
 
 def _buds(profile: Profile, units: TemperatureUnit) -> str:
@@ -649,7 +709,7 @@ def _remedies(
         most = show_difference(15.0, units, 0)
         rows.append(("Shelter", f"no shelter up to {most} warmer gives a better verdict"))
     if remedies.roof_verdict is not None:
-        dry = f"with rain kept off: {_verdict(remedies.roof_verdict)}"
+        dry = f"with rain kept off: {_under_roof(remedies)}"
         rows.append(("Roof", f"{dry}{_roof_rest(profile, remedies.roof_rest)}"))
     if remedies.cooling_c is not None and remedies.cooling_verdict is not None:
         cooler = show_difference(remedies.cooling_c, units)
@@ -699,7 +759,9 @@ def _newly_bought(profile: Profile, finding: Finding) -> list[tuple[str, str]]:
         return []
     here = _verdict_in(winter.season, winter.verdict)
     if here != _verdict_in(finding.season, finding.verdict):
-        told = f"its first winter: {here}"
+        told = f"its first winter: {here}{_for_gaps(winter.verdict)}"
+        if winter.only_gaps:
+            told += ", for gaps in the record alone: no night on it was too cold"
     return [("Newly bought", told)]
 
 

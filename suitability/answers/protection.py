@@ -223,8 +223,8 @@ def heating_sentences(heating: Heating, given: Heater | None = None) -> tuple[st
     if heating.cost_typical is not None and heating.cost_bad_year_high is not None:
         cost = f"; cost {heating.cost_typical:.2f} to {heating.cost_bad_year_high:.2f}"
     return heater, (
-        f"energy: {_span(typical, heating.kwh_typical_high or typical)} kWh in a typical year, "
-        f"{_span(bad, heating.kwh_bad_year_high or bad)} in one of ten{cost}, from "
+        f"energy: {_span(typical, heating.kwh_typical_high or typical)} kWh in the median year, "
+        f"{_span(bad, heating.kwh_bad_year_high or bad)} in a bad one (one in ten){cost}, from "
         f"{heating.years} years"
     )
 

@@ -81,9 +81,9 @@ METHOD = (
     "prove a year kept."
 )
 WHERE = (
-    "The rules in full, with sources, are in docs/method.md of the program; whether promises hold "
-    "in docs/calibration.md; rest, heat and dry air in docs/needs.md; what a spot adds in "
-    "docs/spots.md; the words in docs/glossary.md."
+    "The rules in full, with sources, are in docs/method.md and docs/promise.md of the program; "
+    "whether promises hold in docs/calibration.md; rest, heat and dry air in docs/rest.md; what a "
+    "spot adds in docs/spots.md; the words in docs/glossary.md."
 )
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.sheet import Cell, Column, Mark
+from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
     TemperatureUnit,
     show_difference,
@@ -58,6 +59,7 @@ __all__ = [
     "counted",
     "counted_verdicts",
     "credit_text",
+    "dates_help",
     "day",
     "day_month",
     "distinct",
@@ -86,6 +88,7 @@ __all__ = [
     "short_causes",
     "short_name",
     "spot_column",
+    "stays",
     "unseen_note",
     "unseen_sentence",
     "verdict_cell",
@@ -139,6 +142,8 @@ SHORT_CAUSES = {
     "missing-nights": "unseen",
 }
 COOL_GROWER_C = 13.0  # comfort mark up to which nights are sooner too warm than too cold
+FEWEST_INDOORS = 30  # days; reasoned: with fewer, the promise gains under a tenth at real places
+NEAR_C = 1.0  # K, by which a garden easily differs from a station
 FORTNIGHT = 14  # days of a season beyond the comfortable ones that go without a word
 HEAT_IF_DRY = "does it no harm in air of about 50% humidity, dry air does"
 HEAT_WORDS = {
@@ -381,9 +386,9 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str) -> str:
     if one.verdict is Verdict.INDOOR:
         where = verdict_words(one.verdict, indoors=indoors)
         return f"{name}: {where}. All year it needs {room_needed(one, units)}."
-    told = _all_year(one, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
+    told = _all_year(one, units, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
     beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
-    return " ".join((f"{name}: {told}", *beyond, kept(one)))
+    return " ".join(filter(None, (f"{name}: {told}", *beyond, kept(one))))
 
 
 def _growth_and_comfort(one: Finding | Move) -> Iterator[str]:
@@ -496,23 +501,50 @@ def comfort(one: Finding | Move | Card, mark_c: float | None, units: Temperature
     return f"{cool}{when}, nights of {mark} or more"
 
 
-def _all_year(one: Finding | Move, *, indoors: bool) -> str:
+def _all_year(one: Finding | Move, units: TemperatureUnit, *, indoors: bool) -> str:
     """Of a group that may stay all year, with or without being carried in on few nights."""
     where = verdict_words(one.verdict, indoors=indoors)
     season = one.season
     if one.verdict is Verdict.ALL_YEAR:
-        return f"{where}." if indoors else f"{where}, it may stay out."
+        return f"{where}." if indoors else f"{where}, it may stay out{_by_how_little(one, units)}."
     if season is None or season.days >= DAYS:
         why = "" if one.reason is None else f" {clean(one.reason.text, 400)}"
         return f"{nothing_asks_in(one.verdict)}.{why}"
     if not one.nearly_all_year or one.carried_nights is None:
         return ""
+    without = " needs a more sheltered spot: no dates help much."
+    if dates_help(one):
+        without = f": out from {day_month(season.out)}, in by {day_month(season.inn)}."
+    return f"{where}, nearly all year. {stays(one)} Who cannot watch it{without}"
+
+
+def _by_how_little(one: Finding | Move, units: TemperatureUnit) -> str:
+    """That a spot a degree colder or less would not let it stay out; empty where one would."""
+    if one.headroom_c is None or one.headroom_c >= NEAR_C:
+        return ""
+    where = ", in the record's open air" if one.spot == OPEN_AIR.name else ""
+    return f", by only {show_difference(one.headroom_c, units)}{where}"
+
+
+def stays(one: Card | Finding | Move) -> str:
+    """Of a group that is nearly all year out: on how many nights it is not, in a sentence."""
+    if one.carried_nights is None:
+        return ""
+    there, away = ("there", "away") if one.indoors else ("out", "in")
     return (
-        f"{where}, nearly all year. It may stay {'there' if indoors else 'out'} if carried "
-        f"{'away' if indoors else 'in'}, or covered, {carried(one.carried_nights)}; the forecast "
-        f"says which. Who cannot watch it: out from {day_month(season.out)}, in by "
-        f"{day_month(season.inn)}."
+        f"It may stay {there} if carried {away}, or covered, {carried(one.carried_nights)}; the "
+        "forecast says which."
     )
+
+
+def dates_help(one: Card | Finding | Move) -> bool:
+    """
+    Whether moving by dates spares a plant much: not where these leave it out but for few days.
+
+    So few days promise hardly more than all year does, and are cut round single nights on record.
+    """
+    nearly = one.nearly_all_year and one.season is not None
+    return not nearly or one.season is None or DAYS - one.season.days >= FEWEST_INDOORS
 
 
 def _for_a_season(one: Finding | Move, units: TemperatureUnit, *, indoors: bool) -> str:
@@ -537,7 +569,7 @@ def carried(nights: CarriedNights) -> str:
     It ends a sentence that begins with "if carried in".
     """
     if nights.worst == 0:
-        return "on a night like none on record"
+        return "should a night come that is worse than all on record"
     if nights.typical == 0:
         return f"on no night of most years, {nights.worst} in the worst"
     several = "" if nights.typical == 1 else "s"
@@ -558,14 +590,15 @@ def room_needed(one: Finding | Move, units: TemperatureUnit) -> str:
 
 def kept(one: Finding | Move) -> str:
     """How many past years kept what is promised, and whether they are few, in a sentence."""
+    if not dates_help(one):
+        return f"Provisional, from only {one.years_usable} years." if one.provisional else ""
     told = f"{one.years_kept} of {one.years_counted} past years kept {_what_was_kept(one)}"
     if not one.provisional:
         return f"{told}."
     whole = "whole " if one.years_usable < one.years_counted else ""
-    few = f"only {one.years_usable} {whole}years"
     if one.promise_worth is None:
-        return f"{told}: provisional, from {few}."
-    return f"{told}: provisional, from {few} ({_worth(one.promise_worth)})."
+        return f"{told}: provisional, from only {one.years_usable} {whole}years."
+    return f"{told}: provisional; from so few {_worth(one.promise_worth)}."
 
 
 def _what_was_kept(one: Finding | Move) -> str:

@@ -17,9 +17,12 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.units import celsius_from_fahrenheit
+from suitability.weather.blending import shift_height
 from suitability.weather.record import datetime_of_hour
 from suitability.weather.sources.netcdf import (
     CELSIUS,
+    FAHRENHEIT,
     KELVIN,
     MEANT_BY,
     UNREADABLE,
@@ -27,24 +30,64 @@ from suitability.weather.sources.netcdf import (
     label_notes,
     time_name,
 )
+from suitability.weather.sources.readings import exact_values
 
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["BLOCK_BYTES", "Block", "Grid", "open_grid"]
+__all__ = [
+    "BLOCK_BYTES",
+    "MISSING",
+    "Block",
+    "Grid",
+    "Surface",
+    "find_axis",
+    "is_grid",
+    "open_dataset",
+    "open_grid",
+    "unit_of",
+]
 
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.floating[Any]]
+BoolArray = NDArray[np.bool_]
 Block = tuple[slice, slice]
 
 STEPS = (1, 3, 6)  # h
 ENDINGS = (".nc", ".nc4", ".zarr")
 ZARR_MARKS = ("zarr.json", ".zgroup", ".zmetadata")
+MISSING = -32_768  # in the place of tenths
+FARTHEST_C = 1000.0  # of an offset of packed tenths; any other is no packing of temperatures
 BLOCK_BYTES = 64_000_000  # of single precision, of a block that is held at once
 AXES = {  # standard name: units of CF, and names in use
     "latitude": (("degrees_north", "degree_north", "degrees_n", "degree_n"), ("lat", "latitude")),
     "longitude": (("degrees_east", "degree_east", "degrees_e", "degree_e"), ("lon", "longitude")),
 }
+
+
+class Surface(Struct, frozen=True, kw_only=True):
+    """
+    What lies under the cells of a grid, or of a block of them.
+
+    Attributes
+    ----------
+    above_m : (row, column) or (cell), m, or None
+        How far the surface that the temperatures belong to stands above the height asked for; nan
+        where that is not known. None: temperatures are left as they are.
+    land : as above_m, or None
+        False where a cell is sea and left out.
+    """
+
+    above_m: NDArray[np.float64] | None = None
+    land: BoolArray | None = None
+
+    def of(self, block: Block) -> "Surface":
+        """That of a block, its cells row after row."""
+        above, land = self.above_m, self.land
+        return Surface(
+            above_m=None if above is None else above[block].ravel(),
+            land=None if land is None else land[block].ravel(),
+        )
 
 
 class Grid(Struct, frozen=True, kw_only=True):
@@ -60,7 +103,9 @@ class Grid(Struct, frozen=True, kw_only=True):
     parts : (step, row, column), each
         Of each file, not read yet.
     offset_c
-        What makes °C of its values: -273.15 of kelvin, 0 of °C.
+        What makes °C of its values: -273.15 of kelvin, 0 of °C and of °F.
+    fahrenheit
+        Whether its values are in °F.
     start_hour : h
         Hours from 1970-01-01 00:00 UTC to the first value.
     step_hours : h
@@ -73,12 +118,20 @@ class Grid(Struct, frozen=True, kw_only=True):
         What the files say of their source and licence, to be told with the map.
     notes
         What opening has to tell, one sentence each.
+    surface
+        From `surface.with_surface`.
+    packed : (step, row, column), each
+        Of each file, the numbers of 16 bits that it holds, where all are tenths of a degree; else
+        empty.
+    packed_offset_c
+        What makes °C of them after they are turned to degrees.
     """
 
     files: tuple[Path, ...]
     variable: str
     parts: "tuple[xr.DataArray, ...]"
     offset_c: float
+    fahrenheit: bool
     start_hour: int
     step_hours: int
     latitude: "xr.DataArray"
@@ -86,6 +139,9 @@ class Grid(Struct, frozen=True, kw_only=True):
     chunks: tuple[int, int, int]
     credit: str = ""
     notes: tuple[str, ...] = ()
+    surface: Surface = Surface()
+    packed: "tuple[xr.DataArray, ...]" = ()
+    packed_offset_c: float = 0.0
 
     @property
     def steps(self) -> int:
@@ -128,8 +184,25 @@ class Grid(Struct, frozen=True, kw_only=True):
         RecordError
             A piece of a file is damaged.
         """
+        values = self._read(self.parts, steps, block)
+        return values if values.dtype.kind == "f" else values.astype(np.float64)
+
+    def read_to_count(
+        self, steps: slice, block: Block
+    ) -> tuple[FloatArray | NDArray[np.int16], float]:
+        """
+        What is counted of some steps of a block, (step, cell), and what makes °C of it.
+
+        Tenths of a degree with `MISSING` where the files hold such, else as of `to_count`.
+        """
+        surface = self.surface.of(block)
+        if self.packed and surface.above_m is None and surface.land is None:
+            return self._read(self.packed, steps, block), self.packed_offset_c
+        return self.to_count(self.read(steps, block), surface)
+
+    def _read(self, parts: "tuple[xr.DataArray, ...]", steps: slice, block: Block) -> NDArray[Any]:
         found, before = [], 0
-        for file, part in zip(self.files, self.parts, strict=True):
+        for file, part in zip(self.files, parts, strict=True):
             first, last = max(steps.start - before, 0), min(steps.stop - before, part.shape[0])
             before += part.shape[0]
             if first < last:
@@ -142,6 +215,25 @@ class Grid(Struct, frozen=True, kw_only=True):
                     ) from reason
                 found.append(values.reshape(values.shape[0], -1))
         return found[0] if len(found) == 1 else np.concatenate(found)
+
+    def exact_c(self, values: FloatArray) -> NDArray[np.float64]:
+        """Values as the file has them in °C, with the decimals that their author wrote."""
+        if self.fahrenheit:
+            return celsius_from_fahrenheit(exact_values(values))
+        return exact_values(values, self.offset_c)
+
+    def to_count(self, values: FloatArray, surface: Surface) -> tuple[FloatArray, float]:
+        """
+        What is counted of values, (step, cell), and what makes °C of it.
+
+        Sea is left out. Values in °F, and what is moved to another height as `move_to_height`
+        moves a record, are exact °C; others stay as the file has them.
+        """
+        if surface.land is not None:
+            values = np.where(surface.land, values, values.dtype.type(np.nan))
+        if surface.above_m is not None:
+            return shift_height(self.exact_c(values), surface.above_m).round(6), 0.0
+        return (self.exact_c(values), 0.0) if self.fahrenheit else (values, self.offset_c)
 
     def blocks(self, steps: int, most_bytes: int = BLOCK_BYTES) -> list[Block]:
         """Blocks of rows and columns, whole pieces of the files where so many steps allow it."""
@@ -184,20 +276,42 @@ def open_grid(paths: Sequence[Path], variable: str | None = None) -> Grid:
     _check_alike(parts)
     start_hour, step, notes = _hours(parts)
     first = parts[0]
+    packed = tuple(part.packed for part in parts if part.packed is not None)
+    whole = len(packed) == len(parts) and len({part.packed_offset_c for part in parts}) == 1
     steps = max(part.chunks[0] for part in parts)
     return Grid(
         files=tuple(files),
         variable=str(first.temp.name),
         parts=tuple(part.temp for part in parts),
         offset_c=first.offset_c,
+        fahrenheit=unit_of(first.temp) in FAHRENHEIT,
         start_hour=start_hour,
         step_hours=step,
         latitude=first.latitude,
         longitude=first.longitude,
         chunks=(steps, *first.chunks[1:]),
         credit=first.credit,
+        packed=packed if whole else (),
+        packed_offset_c=first.packed_offset_c,
         notes=(*notes, *dict.fromkeys(note for part in parts for note in part.notes)),
     )
+
+
+def is_grid(path: Path) -> bool:
+    """
+    Whether a path holds many positions: a folder, a Zarr store, or NetCDF with more axes than time.
+
+    Raises
+    ------
+    RecordError
+        It is NetCDF by its name and cannot be opened.
+    """
+    if path.is_dir() or path.suffix.lower() not in ENDINGS or not path.exists():
+        return path.is_dir()
+    with open_dataset(path) as dataset:
+        shapes = [variable.shape for variable in dataset.data_vars.values()]
+    # Bounds of times have two dimensions, and tell of no place.
+    return any(len(shape) > 2 and sum(size > 1 for size in shape) > 1 for shape in shapes)
 
 
 class _Part(Struct, frozen=True, kw_only=True):
@@ -212,6 +326,8 @@ class _Part(Struct, frozen=True, kw_only=True):
     chunks: tuple[int, int, int]
     credit: str
     notes: tuple[str, ...]
+    packed: "xr.DataArray | None"
+    packed_offset_c: float
 
 
 def _expanded(path: Path) -> Iterator[Path]:
@@ -231,8 +347,20 @@ def _is_store(path: Path) -> bool:
     return path.suffix.lower() == ".zarr" or any((path / mark).exists() for mark in ZARR_MARKS)
 
 
-def _open(path: Path) -> "xr.Dataset":
-    """The data set, nothing of its values read."""
+def open_dataset(path: Path, *, unpacked: bool = True) -> "xr.Dataset":
+    """
+    The data set of a file or store, nothing of its values read.
+
+    Parameters
+    ----------
+    unpacked
+        Else numbers are as the file holds them, neither scaled nor masked.
+
+    Raises
+    ------
+    RecordError
+        A package is not installed, or it is none.
+    """
     store = path.is_dir()
     package = "zarr" if store else "netCDF4"
     if find_spec(package) is None:
@@ -246,7 +374,11 @@ def _open(path: Path) -> "xr.Dataset":
         with catch_warnings():  # of times that no calendar has; they are refused below
             simplefilter("ignore", xr.SerializationWarning)
             return xr.open_dataset(
-                path, engine="zarr" if store else "netcdf4", decode_timedelta=False, **more
+                path,
+                engine="zarr" if store else "netcdf4",
+                mask_and_scale=unpacked,
+                decode_timedelta=False,
+                **more,
             )
     except UNREADABLE as reason:
         raise RecordError(
@@ -257,11 +389,11 @@ def _open(path: Path) -> "xr.Dataset":
 
 def _part(path: Path, variable: str | None) -> _Part:
     """One file, understood."""
-    dataset = _open(path)
+    dataset = open_dataset(path)
     temp = _temperature(dataset, path.name, variable)
     time = time_name(temp, path.name)
     flat = [dim for dim in temp.dims if temp.sizes[dim] == 1 and dim != time]
-    latitude, longitude = (_axis(dataset, name, time, path.name) for name in AXES)
+    latitude, longitude = (find_axis(dataset, name, time, path.name) for name in AXES)
     dims = latitude.dims if latitude.ndim == 2 else (*latitude.dims, *longitude.dims)
     temp = temp.squeeze([dim for dim in flat if dim not in dims], drop=True)
     if set(temp.dims) != {time, *dims} or len(dims) != 2 or longitude.ndim != latitude.ndim:
@@ -275,6 +407,7 @@ def _part(path: Path, variable: str | None) -> _Part:
     seconds = temp[time].to_numpy().astype("datetime64[s]").astype(np.int64)
     if seconds.size == 0 or np.isnat(temp[time].to_numpy()).any():
         raise RecordError(f"{path.name}: has no time steps, or one whose time is empty.")
+    packed, packed_offset_c = _packed(path, temp)
     return _Part(
         file=path.name,
         temp=temp,
@@ -285,7 +418,35 @@ def _part(path: Path, variable: str | None) -> _Part:
         chunks=tuple(int(preferred.get(dim, 1)) for dim in temp.dims),  # type: ignore[arg-type]
         credit=_credit(dataset),
         notes=(*label_notes(temp, path.name), *_absent_chunks(path, temp)),
+        packed=packed,
+        packed_offset_c=packed_offset_c,
     )
+
+
+def _packed(path: Path, temp: "xr.DataArray") -> tuple["xr.DataArray | None", float]:
+    """
+    The numbers of a file that packs tenths of a degree into 16 bits, and what makes °C of them.
+
+    None where it packs otherwise: then the decoded values are the only truth.
+    """
+    how = temp.encoding
+    fillers = [how[name] for name in ("_FillValue", "missing_value") if name in how]
+    offset_c = float(how.get("add_offset", 0.0)) + _offset(temp, path.name)
+    tenths = (
+        how.get("dtype") == np.int16
+        and fillers
+        and all(np.array_equal(filler, MISSING) for filler in fillers)
+        and unit_of(temp) not in FAHRENHEIT
+        and abs(float(how.get("scale_factor", 1.0)) - 0.1) < 1e-9
+        and abs(offset_c * 10.0 - round(offset_c * 10.0)) < 1e-6
+        and abs(offset_c) < FARTHEST_C
+        and "_Unsigned" not in how
+    )
+    if not tenths:
+        return None, 0.0
+    raw = open_dataset(path, unpacked=False)[temp.name]
+    single = [dim for dim in raw.dims if dim not in temp.dims]
+    return raw.squeeze(single, drop=True).transpose(*temp.dims), offset_c
 
 
 def _temperature(dataset: "xr.Dataset", file: str, asked: str | None) -> "xr.DataArray":
@@ -304,9 +465,9 @@ def _temperature(dataset: "xr.Dataset", file: str, asked: str | None) -> "xr.Dat
     candidates = found or [
         str(name)
         for name, variable in dataset.data_vars.items()
-        if _unit(variable) in CELSIUS | KELVIN
+        if unit_of(variable) in CELSIUS | KELVIN | FAHRENHEIT
     ]
-    told = f"candidates: {', '.join(candidates)}" if candidates else "none is in K or degC"
+    told = f"candidates: {', '.join(candidates)}" if candidates else "none is in K, degC or degF"
     what = (
         f"has no variable {asked!r}"
         if asked is not None
@@ -321,28 +482,36 @@ def _credit(dataset: "xr.Dataset") -> str:
     return "; ".join(dict.fromkeys(str(one).strip() for one in told if one))
 
 
-def _unit(variable: "xr.DataArray") -> str:
+def unit_of(variable: "xr.DataArray") -> str:
+    """The unit that a variable says, in small letters."""
     return str(variable.attrs.get("units", "")).strip().casefold()
 
 
 def _offset(temp: "xr.DataArray", file: str) -> float:
     """What makes °C of the values."""
-    if _unit(temp) in CELSIUS:
+    if unit_of(temp) in CELSIUS | FAHRENHEIT:
         return 0.0
-    if _unit(temp) in KELVIN:
+    if unit_of(temp) in KELVIN:
         return -ZERO_CELSIUS
     stated = temp.attrs.get("units")
     found = "no units" if stated is None else f"the unit {stated!r}"
-    raise RecordError(f"{file}: {temp.name} has {found}; expected the attribute units: K or degC.")
+    raise RecordError(f"{file}: {temp.name} has {found}; expected units: K, degC or degF.")
 
 
-def _axis(dataset: "xr.Dataset", standard: str, time: str, file: str) -> "xr.DataArray":
-    """Latitude or longitude: by its standard name, else its unit, else its name."""
+def find_axis(dataset: "xr.Dataset", standard: str, time: str, file: str) -> "xr.DataArray":
+    """
+    Latitude or longitude: by its standard name, else its unit, else its name.
+
+    Raises
+    ------
+    RecordError
+        There is none.
+    """
     units, names = AXES[standard]
     every = [one for one in dataset.variables if time not in dataset[one].dims]
     for fits in (
         lambda one: dataset[one].attrs.get("standard_name") == standard,
-        lambda one: _unit(dataset[one]) in units,
+        lambda one: unit_of(dataset[one]) in units,
         lambda one: str(one).casefold() in names,
     ):
         found = [one for one in every if fits(one) and dataset[one].ndim in {1, 2}]  # type: ignore[no-untyped-call]
@@ -385,6 +554,7 @@ def _check_alike(parts: Sequence[_Part]) -> None:
             part.temp.shape[1:] == first.temp.shape[1:]
             and part.temp.name == first.temp.name
             and part.offset_c == first.offset_c
+            and (unit_of(part.temp) in FAHRENHEIT) == (unit_of(first.temp) in FAHRENHEIT)
             and np.array_equal(part.latitude, first.latitude, equal_nan=True)
             and np.array_equal(part.longitude, first.longitude, equal_nan=True)
         )

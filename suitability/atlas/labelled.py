@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from suitability.advice.result import Period
 from suitability.advice.verdicts import Verdict
 from suitability.atlas.mapping import CODES, CellMap
+from suitability.atlas.surface import moved_c
 from suitability.quantities import (
     SCHEMA_VERSION,
     Celsius,
@@ -25,7 +26,7 @@ from suitability.weather.record import datetime_of_hour
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["MapResult", "summarise_map", "to_cf", "year_hours"]
+__all__ = ["CountedBelow", "MapResult", "period_hours", "summarise_map", "to_cf", "year_hours"]
 
 DAYS_WORDS = "day of a year of 365, 1 January is 1"
 CELLS = {  # long name and unit of what is one number a cell
@@ -41,6 +42,16 @@ CELLS = {  # long name and unit of what is one number a cell
 NAMES = {"floor": "growth floor", "comfort": "comfort mark", "chill": "chill base"}
 
 
+class CountedBelow(Result, frozen=True, kw_only=True):
+    """Hours below one mark in the whole period of the grid, of the cells that have values."""
+
+    mark: Annotated[str, Meta(description="floor, comfort or chill: of the group.")]
+    mark_c: Celsius
+    least: Hours
+    median: Hours
+    most: Hours
+
+
 class MapResult(Result, frozen=True, kw_only=True):
     """What a grid comes to: `map`."""
 
@@ -52,6 +63,7 @@ class MapResult(Result, frozen=True, kw_only=True):
     latitudes: Annotated[tuple[Degrees, Degrees], Meta(description="Southernmost, northernmost.")]
     group: str
     group_name: str
+    spot: Annotated[str, Meta(description="Name of the spot, the same in every cell.")]
     roofed: Annotated[bool, Meta(description="Whether rain is kept off.")]
     promise: Promise
     floor_c: Celsius
@@ -60,7 +72,8 @@ class MapResult(Result, frozen=True, kw_only=True):
     seasonal: Annotated[Count, Meta(description="Cells where it can for a season.")]
     indoor_only: Annotated[Count, Meta(description="Cells where it cannot.")]
     no_verdict: Annotated[Count, Meta(description="Cells whose hours do not carry a verdict.")]
-    without_values: Annotated[Count, Meta(description="Cells without any value, such as a sea.")]
+    without_values: Annotated[Count, Meta(description="Cells without any value.")]
+    sea: Annotated[Count, Meta(description="Cells that a land mask leaves out.")]
     years_usable: Annotated[
         tuple[Count, Count] | None,
         Meta(description="Fewest and most plant years observed well enough; null without values."),
@@ -72,6 +85,14 @@ class MapResult(Result, frozen=True, kw_only=True):
     hours_below: Annotated[
         tuple[Hours, Hours] | None,
         Meta(description="Least and most hours a mean year below the floor; null if not known."),
+    ]
+    counted_below: Annotated[
+        tuple[CountedBelow, ...],
+        Meta(description="Hours in the whole period; empty without values."),
+    ]
+    moved_c: Annotated[
+        tuple[Difference, Difference] | None,
+        Meta(description="Least and most added for height; null where nothing was."),
     ]
     smallest_headroom_c: Annotated[
         Difference | None, Meta(description="Of cells with a verdict; null if none has one.")
@@ -86,6 +107,7 @@ def summarise_map(found: CellMap) -> MapResult:
     subject = found.asked.subjects.asked[0]
     number = {code: int((cells["verdict"] == at).sum()) for at, code in enumerate(CODES)}
     start, stop = grid.start_hour, grid.start_hour + (grid.steps - 1) * grid.step_hours
+    sea = 0 if grid.surface.land is None else int((~grid.surface.land).sum())
     seasonal = cells["verdict"] == CODES.index(Verdict.SEASONAL)
     latitude, _ = grid.positions()
     return MapResult(
@@ -99,6 +121,7 @@ def summarise_map(found: CellMap) -> MapResult:
         latitudes=(float(np.nanmin(latitude)), float(np.nanmax(latitude))),
         group=subject.group.key,
         group_name=subject.group.name,
+        spot=found.asked.subjects.spots[0].name,
         roofed=found.asked.subjects.spots[0].roofed,
         promise=found.asked.promise,
         floor_c=found.asked.thresholds_c["floor"],
@@ -107,14 +130,31 @@ def summarise_map(found: CellMap) -> MapResult:
         seasonal=number[Verdict.SEASONAL],
         indoor_only=number[Verdict.INDOOR],
         no_verdict=number[Verdict.NONE],
-        without_values=int(np.isnan(cells["verdict"]).sum()),
+        without_values=int(np.isnan(cells["verdict"]).sum()) - sea,
+        sea=sea,
         years_usable=_whole_ends(cells["years_usable"]),
         season_days=_whole_ends(cells["season_days"][seasonal]),
         hours_below=_ends(year_hours(found)),
+        counted_below=_counted_below(found),
+        moved_c=None if (moved := moved_c(grid)) is None else _ends(moved),
         smallest_headroom_c=(_ends(cells["headroom_c"]) or (None,))[0],
         credit=grid.credit,
         notes=grid.notes,
     )
+
+
+def _counted_below(found: CellMap) -> tuple[CountedBelow, ...]:
+    """Of each mark of the group."""
+    told = []
+    for mark, mark_c in found.asked.thresholds_c.items():
+        hours = period_hours(found, mark)
+        known = hours[~np.isnan(hours)]
+        if known.size:
+            least, median, most = (float(f(known)) for f in (np.min, np.median, np.max))
+            told.append(
+                CountedBelow(mark=mark, mark_c=mark_c, least=least, median=median, most=most)
+            )
+    return tuple(told)
 
 
 def _whole_ends(values: NDArray[np.float64]) -> tuple[int, int] | None:
@@ -134,6 +174,14 @@ def year_hours(found: CellMap) -> NDArray[np.float64]:
         [found.cells[f"hours_below_{month}"] for month in range(1, 13)], axis=0
     )
     return total
+
+
+def period_hours(found: CellMap, mark: str | None = None) -> NDArray[np.float64]:
+    """Hours below a mark in the whole period, or with a value, (row, column); nan without any."""
+    valid = found.counts["hours_valid"].sum(axis=0, dtype=np.float64)
+    counted = found.counts[f"hours_below_{mark}" if mark else "hours_valid"]
+    hours: NDArray[np.float64] = np.where(valid > 0, counted.sum(axis=0, dtype=np.float64), np.nan)
+    return hours
 
 
 def to_cf(found: CellMap, *, made_by: str) -> "xr.Dataset":
@@ -156,6 +204,11 @@ def to_cf(found: CellMap, *, made_by: str) -> "xr.Dataset":
         if unit == "K":
             attributes["units_metadata"] = "temperature: difference"
         variables[name] = (dims, found.cells[name].astype(np.float32), attributes)
+    moved = moved_c(found.grid)
+    if moved is not None:
+        told = "added to the temperatures of the grid for height"
+        units = {"units": "K", "units_metadata": "temperature: difference"}
+        variables["moved_c"] = (dims, moved.astype(np.float32), {"long_name": told, **units})
     for name in ("hours_below", "degree_hours_below"):
         values = np.stack([found.cells[f"{name}_{month}"] for month in range(1, 13)])
         words = f"{_words(name)} the growth floor in a mean month"
@@ -180,7 +233,8 @@ def to_cf(found: CellMap, *, made_by: str) -> "xr.Dataset":
 def _coordinates(found: CellMap) -> dict[str, Any]:
     """Axes of the grid as they are, months, and their bounds."""
     first = np.datetime64(found.axis.first, "M")
-    edges = np.arange(first, first + found.axis.months + 1).astype("datetime64[ns]")
+    after = first + np.timedelta64(found.axis.months + 1, "M")
+    edges = np.arange(first, after).astype("datetime64[ns]")
     time = {
         "standard_name": "time",
         "long_name": "month, in each cell's standard time",
@@ -205,15 +259,17 @@ def _coordinates(found: CellMap) -> dict[str, Any]:
 
 
 def _verdict(found: CellMap, dims: tuple[str, ...]) -> tuple[Any, ...]:
-    """The verdicts as flags; -1 where a cell has no value."""
+    """The verdicts as flags; -1 where a cell has no value, -2 where it was left out as sea."""
     codes = np.nan_to_num(found.cells["verdict"], nan=-1.0).astype(np.int8)
+    if found.grid.surface.land is not None:
+        codes[~found.grid.surface.land] = -2
     return (
         dims,
         codes,
         {
             "long_name": "verdict",
-            "flag_values": np.arange(-1, len(CODES), dtype=np.int8),
-            "flag_meanings": " ".join(["no-value", *CODES]),
+            "flag_values": np.arange(-2, len(CODES), dtype=np.int8),
+            "flag_meanings": " ".join(["sea", "no-value", *CODES]),
         },
     )
 
@@ -240,11 +296,11 @@ def _count_attributes(found: CellMap, name: str) -> dict[str, str]:
 
 def _attributes(found: CellMap, made_by: str) -> dict[str, Any]:
     """Of the whole file: what it is of, and how it was made."""
-    subject = found.asked.subjects.asked[0]
+    subject, spot = found.asked.subjects.asked[0], found.asked.subjects.spots[0]
     given = found.grid.parts[0].attrs.get("long_name", found.grid.variable)
     return {
         "Conventions": "CF-1.11",
-        "title": f"Where {subject.group.name} can live outdoors",
+        "title": f"Where {subject.group.name} can live at the spot {spot.name}",
         "source": f"{given} of {found.grid.name}, values {found.grid.step_hours} h apart. "
         f"{found.grid.credit}".strip(),
         "history": made_by,

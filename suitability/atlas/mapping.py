@@ -18,16 +18,19 @@ from numpy.typing import NDArray
 
 from suitability import parallel
 from suitability.advice.check import check
-from suitability.advice.question import Subjects, ask_about
+from suitability.advice.preparing import records_at_spots, years_asked
+from suitability.advice.question import Question, Subjects, ask_about
 from suitability.advice.verdicts import Verdict
+from suitability.atlas.cells import cell_record, check_range
 from suitability.atlas.counts import MonthAxis, count_block, month_axis
-from suitability.atlas.grid import BLOCK_BYTES, Block, FloatArray, Grid, open_grid
+from suitability.atlas.grid import BLOCK_BYTES, Block, Grid, Surface, open_grid
 from suitability.atlas.pool import in_order
-from suitability.errors import OutputError, PlaceError, RecordError
+from suitability.errors import OptionError, OutputError, PlaceError
 from suitability.groups.reading import Catalogue
-from suitability.places import place_at
-from suitability.weather.record import Origin, Record, datetime_of_hour
-from suitability.weather.sources.readings import RANGE_C, exact_values
+from suitability.places import Place, place_at
+from suitability.spots.spot import Spot
+from suitability.weather.record import datetime_of_hour
+from suitability.weather.sources.readings import exact_values
 
 if TYPE_CHECKING:
     from suitability.advice.result import Finding
@@ -45,6 +48,7 @@ PER_CELL = (
 FEWEST = 16  # cells for which another process is worth its start
 PIECES = 4  # of a small grid, for each process
 COLLECTED = 16  # cells, after which what they left behind is given back
+LONGEST_STEP = 3  # h, whose gaps a record has filled
 ANSWER_S = 3  # within which a scheduler has to answer
 
 
@@ -55,7 +59,7 @@ class Asked(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     subjects
-        One group in the open air, from `choose_subjects`.
+        One group at one spot, from `choose_subjects`.
     """
 
     subjects: Subjects
@@ -87,8 +91,9 @@ class CellMap(Struct, frozen=True, kw_only=True):
     axis
         Months of the counts.
     counts : name to (month, row, column)
-        `hours_valid`, and hours and degree-hours below each threshold, of the grid's own values,
-        each counted for the hours of its step.
+        `hours_valid`, and hours and degree-hours below each threshold, each value counted for the
+        hours of its step: of all values of the grid, or, at a spot that is not as warm as the open
+        air, of those of the years asked for.
     """
 
     grid: Grid
@@ -139,11 +144,14 @@ def map_grid(
 
     Raises
     ------
+    OptionError
+        The spot needs what the grid does not tell.
     RecordError
         A piece of the files is damaged, or no temperatures are in it.
     OutputError
         A process was ended from outside, or the scheduler does not answer.
     """
+    _check_spot(grid, asked.subjects.spots[0])
     offsets = standard_offsets(grid)
     axis = month_axis(grid.start_hour, grid.steps * grid.step_hours, offsets)
     hands = processes or max(1, min(parallel.cores(), offsets.size // FEWEST))
@@ -151,7 +159,7 @@ def map_grid(
     blocks = grid.blocks(grid.steps, min(BLOCK_BYTES, share))
     files = tuple(file.resolve() for file in grid.files)
     make = partial(_worker, files, grid.variable, _to_send(asked), axis)
-    tasks = [(block, offsets[block].ravel()) for block in blocks]
+    tasks = [(block, offsets[block].ravel(), grid.surface.of(block)) for block in blocks]
     if scheduler is None:
         answers = _answers_here(tasks, make, min(hands, len(blocks)))
     else:
@@ -186,7 +194,21 @@ def _count_names(asked: Asked) -> list[str]:
     ]
 
 
-Task = tuple[Block, NDArray[np.float64]]
+def _check_spot(grid: Grid, spot: Spot) -> None:
+    """Refuse a spot that is of one place, or needs to know more of nights than the grid does."""
+    if spot.measured:
+        raise OptionError(
+            f'--spot "{spot.name}": was measured at one place, which tells nothing of others; name '
+            "the ready kind that is nearest to it."
+        )
+    if grid.step_hours > LONGEST_STEP and not spot.is_as_outside:
+        raise OptionError(
+            f'--spot "{spot.name}": values {grid.step_hours} h apart do not tell what it adds by '
+            "night and by day; leave it out, or give a grid of 1 or 3 h."
+        )
+
+
+Task = tuple[Block, NDArray[np.float64], Surface]
 Work = Callable[[Task], NDArray[np.float64]]
 
 
@@ -237,7 +259,8 @@ def _answers_there(
             raise OutputError(f"--scheduler {scheduler}: has no workers; start some first.")
         futures = client.map(partial(_answer_task, make), tasks, pure=False)
         try:
-            yield from client.gather(futures)
+            while futures:
+                yield futures.pop(0).result()
         except (OSError, FutureCancelledError, KilledWorker) as reason:
             raise OutputError(
                 f"--scheduler {scheduler}: the scheduler was lost, or one block ended several "
@@ -256,65 +279,49 @@ def _worker(files: tuple[Path, ...], variable: str, asked: Asked, axis: MonthAxi
 
 
 def _answer_block(grid: Grid, asked: Asked, axis: MonthAxis, task: Task) -> NDArray[np.float64]:
-    block, offsets = task
-    values = grid.read(slice(0, grid.steps), block)
-    _check_range(grid, values)
+    block, offsets, surface = task
+    thresholds_c = np.array(list(asked.thresholds_c.values()))
+    judged = np.full((len(PER_CELL), offsets.size), np.nan)
+    if surface.land is not None and not surface.land.any():
+        return np.concatenate(
+            [judged, np.zeros((len(_count_names(asked)) * axis.months, offsets.size))]
+        )
+    values, offset_c = grid.to_count(grid.read(slice(0, grid.steps), block), surface)
+    check_range(grid, values, offset_c)
+    latitude, longitude = (degrees[block].ravel() for degrees in grid.positions())
+    outside = asked.subjects.spots[0].is_as_outside
+    counted = values if outside else np.full(values.shape, np.nan)
+    for cell in range(offsets.size):
+        if not np.isnan(values[:, cell]).all():
+            temp_c = exact_values(values[:, cell], offset_c)
+            where = place_at(
+                latitude[cell], longitude[cell], None, year=1970, utc_offset_hours=offsets[cell]
+            )
+            question = _ask(grid, temp_c, where, asked)
+            judged[:, cell] = _told(check(question).results[0])
+            if not outside:
+                counted[:, cell] = _at_spot(grid, question)
+        if cell % COLLECTED == 0:
+            gc.collect()  # the program rarely does, and circles would keep the arrays of every cell
     counts = count_block(
-        values,
+        counted,
         grid.start_hour,
         grid.step_hours,
         offsets,
-        np.array(list(asked.thresholds_c.values())),
+        thresholds_c,
         axis,
-        offset_c=grid.offset_c,
+        offset_c=offset_c if outside else 0.0,
     )
-    latitude, longitude = (axis[block].ravel() for axis in grid.positions())
-    judged = np.full((len(PER_CELL), values.shape[1]), np.nan)
-    for cell in range(values.shape[1]):
-        if not np.isnan(values[:, cell]).all():
-            finding = _judge(
-                grid, values[:, cell], latitude[cell], longitude[cell], offsets[cell], asked
-            )
-            judged[:, cell] = _told(finding)
-        if cell % COLLECTED == 0:
-            gc.collect()  # the program rarely does, and circles would keep the arrays of every cell
     step = float(grid.step_hours)
     layers = [judged, counts.hours_valid * step]
     layers += [below * step for below in (*counts.hours_below, *counts.degree_hours_below)]
     return np.concatenate(layers)
 
 
-def _check_range(grid: Grid, values: FloatArray) -> None:
-    """Refuse what is no air temperature, as a filler that the file does not declare."""
-    low, high = (float(find.reduce(values, axis=None)) for find in (np.fmin, np.fmax))
-    for value in (low, high):
-        if not np.isnan(value) and not RANGE_C[0] - 30 <= value + grid.offset_c <= RANGE_C[1]:
-            raise RecordError(
-                f"{grid.name}: {grid.variable} has {value:g} {grid.parts[0].attrs['units']}, which "
-                "is no air temperature; declare fillers as _FillValue, and the right units."
-            )
-
-
-def _judge(  # noqa: PLR0917  (a cell is all of these)
-    grid: Grid,
-    values: FloatArray,
-    latitude: float,
-    longitude: float,
-    offset_hours: float,
-    asked: Asked,
-) -> "Finding":
-    """The finding of a check of one cell; nothing is taken out, for a cell has no sensor."""
-    temp_c = np.full((values.size - 1) * grid.step_hours + 1, np.nan)
-    temp_c[:: grid.step_hours] = exact_values(values, grid.offset_c)
-    record = Record(
-        start_hour=grid.start_hour,
-        temp_c=temp_c,
-        origin=np.where(np.isnan(temp_c), Origin.MISSING, Origin.OBSERVED).astype(np.uint8),
-        step_hours=grid.step_hours,
-        source=grid.name,
-    )
-    place = place_at(latitude, longitude, None, year=1970, utc_offset_hours=offset_hours)
-    question = ask_about(
+def _ask(grid: Grid, temp_c: NDArray[np.float64], place: Place, asked: Asked) -> Question:
+    """The question of one cell."""
+    record = cell_record(grid, temp_c)
+    return ask_about(
         asked.subjects,
         record,
         place,
@@ -324,7 +331,16 @@ def _judge(  # noqa: PLR0917  (a cell is all of these)
         minimum_allowance_c=asked.minimum_allowance_c,
         seed=asked.seed,
     )
-    return check(question).results[0]
+
+
+def _at_spot(grid: Grid, question: Question) -> NDArray[np.float64]:
+    """The values of a cell at its spot in the years asked for, nan outside them, (step), °C."""
+    used = years_asked(question.record, question.place, question.options)
+    (there,) = records_at_spots(used, question.place, question.spots)
+    temp_c = np.full(question.record.temp_c.size, np.nan)
+    first = used.start_hour - grid.start_hour
+    temp_c[first : first + used.temp_c.size] = np.where(there.counted, there.temp_c, np.nan)
+    return temp_c[:: grid.step_hours]
 
 
 def _told(finding: "Finding") -> list[float]:

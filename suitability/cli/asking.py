@@ -50,6 +50,7 @@ def read_question(
     label_c: tuple[float, float] | None = None,
     worst: bool = False,
     years: tuple[int, int] | None = None,
+    reads: Path | None = None,
 ) -> "Question":
     """The question about one place; see `read_questions`."""
     return read_questions(
@@ -62,6 +63,7 @@ def read_question(
         label_c=label_c,
         worst=worst,
         years=years,
+        reads=reads,
     )[0]
 
 
@@ -76,6 +78,7 @@ def read_questions(
     label_c: tuple[float, float] | None = None,
     worst: bool = False,
     years: tuple[int, int] | None = None,
+    reads: Path | None = None,
 ) -> "list[Question]":
     """
     The same question about each place: options checked, names understood, records opened.
@@ -90,6 +93,8 @@ def read_questions(
         Whether the worst nights are asked for.
     years
         Calendar years asked for by other means than --years.
+    reads
+        The file of a command's argument; nothing may be written over it.
 
     Raises
     ------
@@ -103,6 +108,7 @@ def read_questions(
         *(("--record", path) for where, _ in places for path in where.record or ()),
         ("--collection", spots.collection),
         ("--groups-file", plants.groups_file),
+        ("FILE", reads),
     ]
     _check_targets(output, {path.resolve(): f"{name} {path}" for name, path in inputs if path})
     subjects = read_subjects(

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_questions, write_answer
+from suitability.cli.completing import offer_stations
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.errors import OptionError
@@ -37,7 +38,10 @@ class Candidates(Struct, frozen=True, kw_only=True):
     station: Annotated[
         list[str] | None,
         options.weather_option(
-            "--station", metavar="ID", help="Its station; one for each place, in order."
+            "--station",
+            metavar="ID",
+            help="Its station; one for each place, in order.",
+            autocompletion=offer_stations,
         ),
     ] = None
 

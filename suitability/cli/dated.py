@@ -41,12 +41,19 @@ def day_of_year(text: str) -> int:
     """
     The day of the folded year of "MM-DD", 0 is 1 January; 29 February counts as the 28th.
 
+    A year before it is left aside.
+
     Raises
     ------
     OptionError
         It is no day of the year.
+
+    Examples
+    --------
+    >>> day_of_year("11-25"), day_of_year("2027-11-25")
+    (328, 328)
     """
-    form = re.fullmatch(r"\s*(\d\d)-(\d\d)\s*", text)
+    form = re.fullmatch(r"\s*(?:\d{4}-)?(\d\d)-(\d\d)\s*", text)
     if form is None:
         raise OptionError(f"--on {text}: expected a day of the year MM-DD, such as 11-25.")
     day = _day(f"--on {text}", "MM-DD", LEAP_YEAR, *map(int, form.groups()))

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
+from suitability.cli.completing import choices
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Logger, Output, Plants, Spots, Sure, Where
 from suitability.cli.terminal import say
@@ -53,8 +54,8 @@ def fit(
         str,
         options.logger_option(
             "--read",
-            metavar="morning|evening",
             help="When minima and maxima were read and set back.",
+            **choices("morning", "evening"),
         ),
     ] = "evening",
     sensor_error: Annotated[
@@ -109,30 +110,15 @@ def _calibrate(
     """The fit to hours, or to minima and maxima."""
     from msgspec.structs import replace
 
-    from suitability.advice.calibration import calibrate_from_extremes, calibrate_from_hours
+    from suitability.advice.calibration import fit
     from suitability.weather.sources.extremes import Extremes
 
-    outside, place, before = question.record, question.place, question.spots[0]
     if isinstance(log, Extremes):
         if shift:
             raise OptionError("--clock-shift moves hours: leave it out for minima and maxima.")
-        return calibrate_from_extremes(
-            outside,
-            place,
-            log,
-            before,
-            log_name=name,
-            sensor_error_c=sensor_error_c,
-            minimum_allowance_c=question.options.minimum_allowance_c,
-        )
-    return calibrate_from_hours(
-        outside,
-        place,
-        replace(log, start_hour=log.start_hour + shift),
-        before,
-        log_name=name,
-        sensor_error_c=sensor_error_c,
-    )
+    else:
+        log = replace(log, start_hour=log.start_hour + shift)
+    return fit(question, log, log_name=name, sensor_error_c=sensor_error_c)
 
 
 def _read_log(log: Path, logger: Logger, *, morning: bool) -> "Record | Extremes":

@@ -7,6 +7,7 @@ import typer
 from suitability.cli import options
 from suitability.cli.asking import write_answer
 from suitability.cli.command import Group
+from suitability.cli.completing import offer_groups
 from suitability.cli.laying import Only, Without, command, lay_out
 from suitability.cli.options import Output, Plants
 from suitability.errors import OptionError
@@ -44,7 +45,12 @@ def list_groups(
 
 @command(groups_app, "show")
 def show_group(
-    key: Annotated[str, typer.Argument(metavar="KEY", help="Key, alias or plant of a group.")],
+    key: Annotated[
+        str,
+        typer.Argument(
+            metavar="KEY", help="Key, alias or plant of a group.", autocompletion=offer_groups
+        ),
+    ],
     *,
     plants: Annotated[Plants, Without("group", "all_groups")],
     output: Annotated[Output, Only("units", "json", "csv")],

@@ -132,7 +132,7 @@ def read_declared(file: Path, logger: Logger, named: tuple[str, str, str] = OF_L
     doing(f"Reading {file.name}")
 
     def tell(share: float) -> None:
-        doing(f"Reading {file.name}, {100 * share:.0f} %")
+        doing(f"Reading {file.name}, {100 * share:.0f} %", step=False)
 
     columns, units, zone = named
     unit = None

@@ -17,7 +17,28 @@ from msgspec.structs import fields
 
 from suitability.cli.command import Command
 
-__all__ = ["Only", "Told", "Without", "command", "lay_out"]
+__all__ = ["Only", "Told", "Verbose", "Without", "command", "lay_out"]
+
+
+def _hear(context: typer.Context, verbose: bool) -> bool:
+    """Have steps told from now on, unless only a shell asks what could be typed."""
+    if verbose and not context.resilient_parsing:
+        from suitability.cli.terminal import hear_steps
+
+        hear_steps()
+    return verbose
+
+
+Verbose = Annotated[
+    bool,
+    typer.Option(
+        "--verbose",
+        rich_help_panel="Output",
+        help="Tell on standard error what is done, and when.",
+        is_eager=True,
+        callback=_hear,
+    ),
+]
 
 
 class Only:
@@ -52,7 +73,7 @@ def command(app: typer.Typer, name: str) -> Callable[[Callable[..., None]], Call
 
 
 def lay_out(function: Callable[..., None]) -> Callable[..., None]:
-    """The function as typer reads it: one parameter an option."""
+    """The function as typer reads it: one parameter an option, and --verbose."""
     classes: dict[str, tuple[type[Any], list[str]]] = {}
     parameters: list[inspect.Parameter] = []
     for name, parameter in inspect.signature(function, eval_str=True).parameters.items():
@@ -64,8 +85,15 @@ def lay_out(function: Callable[..., None]) -> Callable[..., None]:
         classes[name] = kind, [one.name for one in laid]
         parameters += laid
 
+    parameters.append(
+        inspect.Parameter(
+            "verbose", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Verbose
+        )
+    )
+
     @wraps(function)
     def run(**typed: Any) -> None:
+        del typed["verbose"]  # was heard before anything else
         given = {
             name: kind(**{field: typed.pop(field) for field in own})
             for name, (kind, own) in classes.items()

@@ -4,6 +4,7 @@ import errno
 import gc
 import io
 import os
+import re
 import sys
 from importlib import import_module
 from typing import Annotated, NoReturn
@@ -11,18 +12,22 @@ from typing import Annotated, NoReturn
 import typer
 
 from suitability.cli.command import Command, Group
-from suitability.cli.laying import lay_out
+from suitability.cli.completing import ASKED, SHELLS, choices, command_typed, ready_shells
+from suitability.cli.laying import Verbose, lay_out
 from suitability.cli.stopping import INTERRUPTED, STOPPED
-from suitability.cli.terminal import done
+from suitability.cli.terminal import done, hear_steps_no_more
 from suitability.errors import OutputError, SuitabilityError
 
 __all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
 
+# For whoever sets the longitude apart, which is then taken for an option.
+APART = " A position is one word: --at 33.9,-118.4,30."
 OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles
+PROGRAM = "suitability"
 # Each in its own module.
 COMMANDS = (
     *("check", "moves", "year", "plan", "outlook"),
-    *("report", "cards", "compare", "map", "doctor"),
+    *("report", "cards", "compare", "habitat", "map", "doctor"),
 )
 FAMILIES = ("groups", "spots", "diary", "weather")  # of commands
 
@@ -38,7 +43,7 @@ def build_app(asked: str | None = None) -> typer.Typer:
     """
     every = (*COMMANDS, *FAMILIES)
     app = typer.Typer(
-        name="suitability",
+        name=PROGRAM,
         cls=Group,
         context_settings={"help_option_names": ["-h", "--help"]},
         help=(
@@ -46,7 +51,7 @@ def build_app(asked: str | None = None) -> typer.Typer:
             "temperature record."
         ),
         no_args_is_help=True,
-        add_completion=asked not in every,  # offered beside the list of commands
+        add_completion=False,  # typer's writes into files of the shell; ours only shows
         rich_markup_mode=None,
         pretty_exceptions_enable=False,
     )
@@ -69,6 +74,20 @@ def _show_version(asked: bool) -> None:
         raise typer.Exit
 
 
+def _show_completion(context: typer.Context, shell: str | None) -> None:
+    """Show what a shell needs to complete, and stop, if that is asked."""
+    if shell is None or context.resilient_parsing:
+        return
+    from suitability.cli.options import parse_choice
+
+    ready_shells()
+    os.environ[ASKED] = f"source_{parse_choice('--show-completion', shell, SHELLS)}"
+    try:
+        context.command.main(args=[], prog_name=PROGRAM)
+    finally:
+        del os.environ[ASKED]
+
+
 def root(
     *,
     version: Annotated[
@@ -77,6 +96,17 @@ def root(
             "--version", help="Show the version and stop.", is_eager=True, callback=_show_version
         ),
     ] = False,
+    show_completion: Annotated[
+        str | None,
+        typer.Option(
+            "--show-completion",
+            help="Show what makes a shell complete what you type, and stop.",
+            is_eager=True,
+            callback=_show_completion,
+            **choices(*SHELLS),
+        ),
+    ] = None,
+    verbose: Verbose = False,
 ) -> None:
     """Where a tender orchid can live, and when it must move."""
 
@@ -108,7 +138,8 @@ def _run(arguments: list[str] | None) -> NoReturn:
         _say(str(error))
         sys.exit(error.exit_code)
     except typer.TyperException as error:
-        _say(error.format_message())
+        apart = APART if re.match(r"-\d", getattr(error, "option_name", "")) else ""
+        _say(error.format_message() + apart)
         sys.exit(2)
     except (KeyboardInterrupt, typer.Abort):
         _say(STOPPED)
@@ -131,9 +162,13 @@ def _run(arguments: list[str] | None) -> NoReturn:
 def _answer(arguments: list[str] | None) -> int:
     """The exit code of the command that is asked for, once it has run."""
     words = sys.argv[1:] if arguments is None else arguments
-    program = typer.main.get_command(build_app(words[0] if words else None))
+    asked = words[0] if words else None
+    if ASKED in os.environ:
+        ready_shells()
+        asked = command_typed(os.environ)
+    program = typer.main.get_command(build_app(asked))
     try:
-        code = program(args=arguments, prog_name="suitability", standalone_mode=False)
+        code = program(args=arguments, prog_name=PROGRAM, standalone_mode=False)
     except typer.TyperException as error:
         if type(error).__name__ != "NoArgsIsHelpError":
             raise
@@ -141,6 +176,7 @@ def _answer(arguments: list[str] | None) -> int:
         return 0
     finally:
         done()
+        hear_steps_no_more()
     return code if isinstance(code, int) else 0
 
 

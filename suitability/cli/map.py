@@ -21,7 +21,7 @@ def map(  # noqa: A001  (a command is named as it is typed)
         typer.Argument(metavar="GRID", help="NetCDF files, Zarr stores, or a folder of them."),
     ],
     *,
-    spots: Annotated[Spots, Only("roof")],
+    spots: Annotated[Spots, Told(spot="The spot: a ready kind, or one of the collection.")],
     plants: Annotated[
         Plants, Only("group", "groups_file", "caution"), Told(group="The group; one for a map.")
     ],
@@ -36,6 +36,22 @@ def map(  # noqa: A001  (a command is named as it is typed)
         options.where_option(
             "--variable", metavar="NAME", help="The temperature, where a file has several."
         ),
+    ] = None,
+    heights: Annotated[
+        Path | None,
+        options.where_option(
+            "--heights", metavar="FILE", help="Heights of the grid's own ground, to move from."
+        ),
+    ] = None,
+    to_height: Annotated[
+        str | None,
+        options.where_option(
+            "--to-height", metavar="M|FILE", help="Height to move to, or a file of the ground's."
+        ),
+    ] = None,
+    mask: Annotated[
+        Path | None,
+        options.where_option("--mask", metavar="FILE", help="Land and sea; sea is left out."),
     ] = None,
     out: Annotated[
         Path | None,
@@ -63,14 +79,18 @@ def map(  # noqa: A001  (a command is named as it is typed)
     from suitability.atlas.grid import open_grid
     from suitability.atlas.labelled import summarise_map, to_cf
     from suitability.atlas.mapping import Asked, map_grid
+    from suitability.atlas.surface import with_surface
 
     unit = options.unit_shown(output)
     _check_targets(grid, out, output.chart)
     if len(plants.group or ()) != 1:
         raise OptionError("--group KEY: a map is of one group; name it.")
+    target = _parse_height(heights, to_height)
     subjects = replace(read_subjects(spots, plants, sure), in_full=False)
+    if len(subjects.spots) != 1:
+        raise OptionError("--spot NAME: a map is of one spot; name it once.")
     doing("Opening the grid")
-    opened = open_grid(grid, variable)
+    opened = with_surface(open_grid(grid, variable), heights=heights, to_height=target, mask=mask)
     asked = Asked(
         subjects=subjects,
         promise=sure.promise,
@@ -104,6 +124,22 @@ def map(  # noqa: A001  (a command is named as it is typed)
         print_json(result)
     else:
         print_sheet(sheet, details=output.details)
+
+
+def _parse_height(heights: Path | None, to_height: str | None) -> float | Path | None:
+    """What temperatures are moved to: m, or a file."""
+    if (heights is None) != (to_height is None):
+        raise OptionError(
+            "--heights FILE and --to-height M|FILE: moving needs both, where from and where to."
+        )
+    if to_height is None:
+        return None
+    try:
+        metres = float(to_height)
+    except ValueError:
+        return Path(to_height)
+    options.check_range("--to-height", metres, -500.0, 9000.0)
+    return metres
 
 
 def _check_targets(grid: list[Path], out: Path | None, chart: str | None) -> None:

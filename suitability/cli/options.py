@@ -9,6 +9,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 from msgspec import Struct
 
+from suitability.cli.completing import (
+    choices,
+    offer_groups,
+    offer_records,
+    offer_spots,
+    offer_stations,
+)
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
@@ -74,11 +81,16 @@ class Where(Struct, frozen=True, kw_only=True):
     ] = None
     record: Annotated[
         list[Path] | None,
-        where_option("--record", metavar="FILE", help="An hourly record; says where with --at."),
+        where_option(
+            "--record",
+            metavar="FILE",
+            help="An hourly record; says where with --at.",
+            autocompletion=offer_records,
+        ),
     ] = None
     record_unit: Annotated[
         str | None,
-        where_option("--record-unit", metavar="c|f", help="Degrees of that file; default c."),
+        where_option("--record-unit", help="Degrees of that file; default c.", **choices("c", "f")),
     ] = None
     record_columns: Annotated[
         str | None,
@@ -113,6 +125,7 @@ class Spots(Struct, frozen=True, kw_only=True):
             "--spot",
             metavar="NAME",
             help="Only this spot of the collection, or a ready kind; may be repeated.",
+            autocompletion=offer_spots,
         ),
     ] = None
     roof: Annotated[bool, where_option("--roof", help="Rain is kept off the pots.")] = False
@@ -123,7 +136,12 @@ class Plants(Struct, frozen=True, kw_only=True):
 
     group: Annotated[
         list[str] | None,
-        plant_option("--group", metavar="KEY", help="Only this group; may be repeated."),
+        plant_option(
+            "--group",
+            metavar="KEY",
+            help="Only this group; may be repeated.",
+            autocompletion=offer_groups,
+        ),
     ] = None
     all_groups: Annotated[
         bool,
@@ -139,8 +157,8 @@ class Plants(Struct, frozen=True, kw_only=True):
         str,
         plant_option(
             "--caution",
-            metavar="low|usual|high",
             help="Which end of each range is used; high protects the plant.",
+            **choices("low", "usual", "high"),
         ),
     ] = "usual"
 
@@ -159,7 +177,8 @@ class Sure(Struct, frozen=True, kw_only=True):
         ),
     ] = None
     quality: Annotated[
-        str, sure_option("--quality", metavar="on|off", help="Checks of the record's quality.")
+        str,
+        sure_option("--quality", help="Checks of the record's quality.", **choices("on", "off")),
     ] = "on"
     minimum_allowance: Annotated[
         float | None,
@@ -177,7 +196,12 @@ class Fetched(Struct, frozen=True, kw_only=True):
 
     station: Annotated[
         str | None,
-        weather_option("--station", metavar="ID", help="A station, instead of the choice."),
+        weather_option(
+            "--station",
+            metavar="ID",
+            help="A station, instead of the choice.",
+            autocompletion=offer_stations,
+        ),
     ] = None
     neighbours: Annotated[
         int, weather_option("--neighbours", metavar="N", help="Stations that fill gaps, 0 to 4.")
@@ -210,7 +234,7 @@ class Logger(Struct, frozen=True, kw_only=True):
     ] = None
     input_units: Annotated[
         str | None,
-        logger_option("--input-units", metavar="c|f", help="Degrees of the thermometer."),
+        logger_option("--input-units", help="Degrees of the thermometer.", **choices("c", "f")),
     ] = None
     zone: Annotated[
         str | None,
@@ -227,7 +251,9 @@ class Logger(Struct, frozen=True, kw_only=True):
 class Output(Struct, frozen=True, kw_only=True):
     """How the answer is shown, and where it is written."""
 
-    units: Annotated[str, output_option("--units", metavar="c|f", help="Degrees shown.")] = "c"
+    units: Annotated[str, output_option("--units", help="Degrees shown.", **choices("c", "f"))] = (
+        "c"
+    )
     details: Annotated[
         bool,
         output_option("--details", help="Everything that is known, and what the answer rests on."),

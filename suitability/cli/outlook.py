@@ -9,6 +9,7 @@ import typer
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, tell_written, write_answer
+from suitability.cli.completing import choices
 from suitability.cli.dated import read_day
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
@@ -44,7 +45,7 @@ def outlook(
     forecast_unit: Annotated[
         str | None,
         options.weather_option(
-            "--forecast-unit", metavar="c|f", help="Degrees of that file; default c."
+            "--forecast-unit", help="Degrees of that file; default c.", **choices("c", "f")
         ),
     ] = None,
     output: Annotated[

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
+from suitability.cli.completing import choices
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.errors import OptionError
@@ -31,7 +32,9 @@ class Covered(Struct, frozen=True, kw_only=True):
     ] = None
     covering: Annotated[
         str | None,
-        enclosure_option("--covering", metavar="single|double|twin-wall", help="What covers them."),
+        enclosure_option(
+            "--covering", help="What covers them.", **choices("single", "double", "twin-wall")
+        ),
     ] = None
     u: Annotated[
         float | None,

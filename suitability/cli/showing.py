@@ -7,6 +7,7 @@ import typer
 
 from suitability.cli import options
 from suitability.cli.asking import write_answer
+from suitability.cli.completing import offer_kept
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Output, Where
 from suitability.cli.positions import standard_offset
@@ -24,6 +25,7 @@ def show(
         str,
         typer.Argument(
             metavar="NAME",
+            autocompletion=offer_kept,
             help="A station's identifier, an imported record, or a file with a typical year.",
         ),
     ],

@@ -149,8 +149,10 @@ def _check(request: Request) -> None:
         )
     _check_blending(request)
     if not (request.demo or request.records or request.at or request.place):
+        lies = " A collection lies here: --collection collection.toml."
         raise OptionError(
             "Name a place with --place or --at, or a file with --record and --at, or try --demo."
+            + (lies if os.path.lexists("collection.toml") else "")
         )
 
 

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
+    import logging
+
     from msgspec import Struct
 
     from suitability.answers.sheet import Sheet
@@ -17,6 +19,8 @@ if TYPE_CHECKING:
 __all__ = [
     "doing",
     "done",
+    "hear_steps",
+    "hear_steps_no_more",
     "print_json",
     "print_sheet",
     "progress_bar",
@@ -37,6 +41,7 @@ class _Work:
     words = ""
     since_s: float | None = None
     told = False
+    listener: "logging.Handler | None" = None
 
 
 def terminal_width() -> int:
@@ -109,16 +114,62 @@ def progress_bar(counted: str = "years") -> Iterator[Callable[[int, int, str], N
         yield tell
 
 
-def doing(words: str) -> None:
+def hear_steps() -> None:
+    """Write on standard error, from now on, each step of the work and when it was done."""
+    if _Work.listener is not None:
+        return
+    import logging
+    import time
+
+    from suitability.steps import LOGGER
+
+    begun_s = time.perf_counter()
+
+    class Steps(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            say(f"{time.perf_counter() - begun_s:.3f} s: {record.getMessage()}")
+
+    logger = logging.getLogger(LOGGER)
+    _Work.listener = Steps()
+    logger.addHandler(_Work.listener)
+    logger.setLevel(logging.INFO)
+
+
+def hear_steps_no_more() -> None:
+    """Say how long all took, if steps were heard; the next run in this process says nothing."""
+    if _Work.listener is None:
+        return
+    import logging
+
+    from suitability.steps import LOGGER, tell_step
+
+    tell_step("Done")
+    logger = logging.getLogger(LOGGER)
+    logger.removeHandler(_Work.listener)
+    logger.setLevel(logging.NOTSET)
+    _Work.listener = None
+
+
+def doing(words: str, *, step: bool = True) -> None:
     """
     Tell on standard error what is being done, with its seconds, as soon as it takes one.
 
     Only a terminal is told. A timer of the system interrupts the work for it: another thread would
     bar the copies of the process that share the work.
+
+    Parameters
+    ----------
+    words
+    step
+        Whether this is a step of its own, or tells how far the last one has come.
     """
     import signal
     import time
 
+    from suitability.steps import tell_step
+
+    if step:
+        tell_step("%s", words)
     _Work.words = words
     if _Work.since_s is not None or not _is_watched():
         return
@@ -147,7 +198,8 @@ def _is_watched() -> bool:
     import threading
 
     return (
-        os.isatty(STANDARD_ERROR)
+        _Work.listener is None  # who reads each step needs no line beside them
+        and os.isatty(STANDARD_ERROR)
         and os.environ.get("TERM") != "dumb"
         and hasattr(signal, "setitimer")
         and threading.current_thread() is threading.main_thread()

@@ -10,6 +10,7 @@ from msgspec import Struct
 from suitability.cli import options
 from suitability.cli.asking import write_answer
 from suitability.cli.command import Group
+from suitability.cli.completing import offer_records, offer_stations
 from suitability.cli.importing import import_file
 from suitability.cli.laying import Only, command
 from suitability.cli.options import Fetched, Output, Sure, Where
@@ -197,11 +198,21 @@ def prune(
     *,
     station: Annotated[
         list[str] | None,
-        options.weather_option("--station", metavar="ID", help="Also all years of this station."),
+        options.weather_option(
+            "--station",
+            metavar="ID",
+            help="Also all years of this station.",
+            autocompletion=offer_stations,
+        ),
     ] = None,
     imported: Annotated[
         list[str] | None,
-        options.weather_option("--import", metavar="NAME", help="Also this imported record."),
+        options.weather_option(
+            "--import",
+            metavar="NAME",
+            help="Also this imported record.",
+            autocompletion=offer_records,
+        ),
     ] = None,
     output: Annotated[Output, Only("json")],
 ) -> None:

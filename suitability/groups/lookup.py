@@ -31,14 +31,19 @@ DESCRIBED = frozenset(  # what describes a plant, or begins the name of a hybrid
         *("white", "pink", "yellow", "red", "purple", "orange", "green", "blue"),
     )
 )
+NOT_KNOWN = frozenset(  # what says that nobody knows
+    (
+        *("?", "unknown", "unlabelled", "unlabeled", "noid", "no", "unnamed"),
+        *("seedling", "seedlings", *HYBRID),
+    )
+)
 NO_NAME = frozenset(  # what says nothing of the group
     (
-        *("?", "unknown", "unlabelled", "unlabeled", "noid", "no", "id", "label"),
-        *("name", "a", "my", "unnamed", "variegated"),
-        *("orchid", "orchids", "plant", "plants", "seedling", "seedlings", "sp", "spp", "species"),
+        *("id", "label", "name", "a", "my", "variegated"),
+        *("orchid", "orchids", "plant", "plants", "sp", "spp", "species"),
         *("type", "types", "group", "section", "syn"),
         *DESCRIBED,
-        *HYBRID,
+        *NOT_KNOWN,
     )
 )
 OTHER_WAYS = (
@@ -253,6 +258,8 @@ class _Reader(Struct, frozen=True, kw_only=True):
         """A species or type without its genus, or a plant without any name."""
         words = _before_rank(words)
         said = tuple(word for word in words if word not in NO_NAME)
+        if not said and NOT_KNOWN.isdisjoint(words):
+            self._refuse_general()
         if not said:
             return self._unlabelled(every_orchid=not {"orchid", "orchids"}.isdisjoint(words))
         hybrid = not HYBRID.isdisjoint(words)
@@ -356,6 +363,16 @@ class _Reader(Struct, frozen=True, kw_only=True):
 
     def _refuse(self, why: str) -> NoReturn:
         raise CatalogueError(f'group "{self.asked}": {why}')
+
+    def _refuse_general(self) -> NoReturn:
+        """A word for any orchid, by somebody who may well know more."""
+        own = {group.key for group in self.catalogue.dendrobiums}
+        others = ", ".join(key for key in self.catalogue.keys if key not in own)
+        dendrobiums = ", ".join(group.key for group in self.catalogue.dendrobiums)
+        self._refuse(
+            f"may be of any group; say which, or the name on its label: {others}, or of the "
+            f'Dendrobiums {dendrobiums}. A plant without a label is "unknown".'
+        )
 
     def _refuse_listed(self, plant: str, entry: Genus | Listed) -> NoReturn:
         """A plant that is in no group."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
@@ -81,12 +82,31 @@ def read_catalogue(extra: Path | None = None, *, folder: Path = OUR_FOLDER) -> C
     """
     Our catalogue, with the groups of the user's own file added.
 
+    Parameters
+    ----------
+    extra
+        The user's own file; None: our groups alone.
+    folder
+        Where our own files lie.
+
     Raises
     ------
     CatalogueError
         A file cannot be read, is not TOML, or something in it is wrong; a key or alias stands
         twice.
     """
+    ours = _read_ours(folder)
+    if extra is None:
+        return ours
+    where = Where(extra.name)
+    own = parse_groups(read_table(extra), where)
+    check_names_once(own, where, ours.groups)
+    return _of_groups((*ours.groups, *own), ours.sources, ours.dendrobiums, extra)
+
+
+@cache
+def _read_ours(folder: Path) -> Catalogue:
+    """Our catalogue, read once: no file of it changes while the program runs."""
     sources = _read_sources(folder / "sources.toml")
     groups: tuple[Group, ...] = ()
     dendrobiums: tuple[Group, ...] = ()
@@ -96,16 +116,21 @@ def read_catalogue(extra: Path | None = None, *, folder: Path = OUR_FOLDER) -> C
         check_names_once(more, where, groups)
         groups += more
         dendrobiums = dendrobiums or more
-    if extra is not None:
-        where = Where(extra.name)
-        own = parse_groups(read_table(extra), where)
-        check_names_once(own, where, groups)
-        groups += own
+    return _of_groups(groups, MappingProxyType(sources), dendrobiums)
+
+
+def _of_groups(
+    groups: tuple[Group, ...],
+    sources: Mapping[str, str],
+    dendrobiums: tuple[Group, ...],
+    extra: Path | None = None,
+) -> Catalogue:
+    """The catalogue of these groups, each found by its key and aliases."""
     by_name = {name: group for group in groups for name in (group.key, *group.aliases)}
     return Catalogue(
         groups=groups,
         by_name=MappingProxyType(by_name),
-        sources=MappingProxyType(sources),
+        sources=sources,
         dendrobiums=dendrobiums,
         extra=extra,
     )

@@ -1,4 +1,4 @@
-"""A map: cells in the colour and with the sign of their verdict, and the coast as a line."""
+"""A map: cells in the colour and with the sign of their verdict or hours, the coast as a line."""
 
 from __future__ import annotations
 
@@ -20,10 +20,19 @@ if TYPE_CHECKING:
 
 __all__ = ["KIND", "map_figure"]
 
-COLOURS = tuple(FILLS.values())  # from no verdict to the best, as verdicts are numbered
-SIGNS = ("circle-open", "x-thin", "line-ne", "circle")  # likewise
-# Not of the palette, which turns on a dark screen: fills of a scale stay as they are.
-SIGN_COLOURS = ("#222222", "#222222", "#222222", "white")
+COLOURS = {  # in the order in which cells are numbered
+    "verdicts": tuple(FILLS.values()),
+    "hours": ("#eef1f4", "#b4c4d4", "#7f93ad", "#4a6285"),  # so light that the coast is seen
+}
+SIGN = "#686868"  # is seen on all grounds of the page, which the palette's partners are not
+SIGNS = {  # likewise: what is drawn, and in which colour
+    "verdicts": (("circle-open", SIGN), ("x-thin", SIGN), ("line-ne", SIGN), ("circle", "white")),
+    "hours": (("circle-open", SIGN), ("x-thin", SIGN), ("diamond", "white"), ("circle", "white")),
+}
+ALONE_COLOURS = {
+    "verdicts": ("#777777", "#777777", "#4f9a94", COLOURS["verdicts"][3]),
+    "hours": COLOURS["hours"],
+}
 MOST_SIGNS = 1200
 HEIGHT_PX = 620
 ALONE_PX = 9  # of a cell that is drawn as its sign
@@ -86,7 +95,8 @@ def _axis(title: str, span: tuple[float, float]) -> dict[str, Any]:
 
 def _fills(spec: GridMap) -> dict[str, Any]:
     """Cells of rows and columns in the colours of their verdicts, which tell their numbers."""
-    steps = len(COLOURS)
+    colours = COLOURS[spec.scale]
+    steps = len(colours)
     return {
         "type": "heatmap",
         "x": list(spec.longitudes),
@@ -98,7 +108,7 @@ def _fills(spec: GridMap) -> dict[str, Any]:
         "xgap": 0.5,  # also spares a style that the policy of the page refuses
         "ygap": 0.5,
         "colorscale": [
-            [(step + edge) / steps, fill] for step, fill in enumerate(COLOURS) for edge in (0, 1)
+            [(step + edge) / steps, fill] for step, fill in enumerate(colours) for edge in (0, 1)
         ],
         "zmin": -0.5,
         "zmax": steps - 0.5,
@@ -109,6 +119,7 @@ def _fills(spec: GridMap) -> dict[str, Any]:
 
 def _signs(spec: GridMap, kind: CellKind) -> dict[str, Any]:
     """The sign of a verdict on its cells, of many cells on some; and the verdict in the legend."""
+    symbol, colour = SIGNS[spec.scale][kind.code]
     every = ceil((len(spec.longitudes) * len(spec.latitudes) / MOST_SIGNS) ** 0.5)
     at = [
         (east, north)
@@ -124,10 +135,10 @@ def _signs(spec: GridMap, kind: CellKind) -> dict[str, Any]:
         "y": [north for _, north in at] or [None],
         "hoverinfo": "skip",
         "marker": {
-            "symbol": SIGNS[kind.code],
+            "symbol": symbol,
             "size": 6,
-            "color": SIGN_COLOURS[kind.code],
-            "line": {"color": SIGN_COLOURS[kind.code], "width": 1},
+            "color": colour,
+            "line": {"color": SIGN, "width": 1},
         },
     }
 
@@ -146,7 +157,7 @@ def _alone(spec: GridMap, kind: CellKind) -> dict[str, Any]:
         "marker": {
             "symbol": ("circle-open", "x", "diamond", "square")[kind.code],
             "size": ALONE_PX,
-            "color": ("#777777", "#777777", "#4f9a94", COLOURS[3])[kind.code],
+            "color": ALONE_COLOURS[spec.scale][kind.code],
             "line": {"color": "#222222", "width": 0.5},
         },
     }

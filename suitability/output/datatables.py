@@ -33,6 +33,9 @@ BEHIND = (  # the place and record behind an answer, before its rows in a CSV fi
     *("place_name", "place_latitude", "place_longitude", "place_invented"),
     *("record_period_start", "record_period_end", "record_coverage"),
     *("record_licence", "record_attribution"),
+    *("habitat_name", "habitat_latitude", "habitat_longitude"),
+    *("habitat_record_period_start", "habitat_record_period_end", "habitat_record_coverage"),
+    *("habitat_record_licence", "habitat_record_attribution"),
 )
 FLAT_LIST = 2  # columns of a nested object up to which a list of it is written into one cell
 

@@ -23,6 +23,7 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "cards": "suitability.advice.card:CardResult",
     "year": "suitability.advice.growth_year:GrowthYearResult",
     "compare": "suitability.advice.comparison:Comparison",
+    "habitat": "suitability.advice.habitat:HabitatResult",
     "protect": "suitability.advice.protection:Protection",
     "fit": "suitability.advice.calibration:Calibration",
     "spots": "suitability.spots.listing:SpotList",
@@ -42,7 +43,7 @@ DOCUMENTS = {  # name of the document: module and type of its result
 
 COMMANDS = {  # what writes each document
     **{name: f"suitability {name} --json" for name in ("check", "moves", "plan", "cards", "year")},
-    **{name: f"suitability {name} --json" for name in ("compare", "groups")},
+    **{name: f"suitability {name} --json" for name in ("compare", "habitat", "groups")},
     **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
     "spots": "suitability spots list --json",
     "outlook": "suitability outlook --json",

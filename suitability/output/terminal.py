@@ -33,7 +33,7 @@ STYLES = {
 }
 LABEL_WIDEST = 28  # characters
 HERE = (On.ALL, On.TERMINAL)
-LEAST_TABLE = 80  # columns, whatever the width: a number that is cut short would be another
+LEAST_TABLE = 80  # columns that tables are made for: a number that is cut short would be another
 
 
 def render_terminal(sheet: Sheet, *, width: int, colour: bool, details: bool = True) -> str:
@@ -136,28 +136,77 @@ def _print_facts(console: Console, facts: Facts) -> None:
 
 def _print_table(console: Console, table: Table) -> None:
     """Columns that this width has room for, what stands under each row, then the notes."""
-    around = console.width
-    console.width = max(around, LEAST_TABLE)
-    dense = console.width < table.dense_below
+    roomy = max(console.width, LEAST_TABLE)
+    dense = roomy < table.dense_below
     shown = [
         (at, column)
         for at, column in enumerate(table.columns)
-        if column.on in HERE and console.width >= column.from_width
+        if column.on in HERE and roomy >= column.from_width
     ]
-    rows = _shown_rows(table, shown, console.width)
+    columns, rows = [column for _, column in shown], _shown_rows(table, shown, roomy)
+    room = None if console.width >= LEAST_TABLE else console.width
     if table.below:
-        _print_parted(console, table, [column for _, column in shown], rows, dense=dense)
+        _print_parted(console, table, columns, rows, dense=dense)
+    elif room is None or _width(columns, rows, dense=dense) <= room:
+        _print_rows(console, table.title, columns, rows, dense=dense)
+    elif all(column.number for column in columns[1:]):
+        for number, part in enumerate(_split(columns, rows, room, dense=dense)):
+            if number:
+                console.print()
+            few = [columns[at] for at in part], [[row[at] for at in part] for row in rows]
+            _print_rows(console, "" if number else table.title, *few, dense=dense)
     else:
-        printed = plain_table(table.title, gap=1 if dense else 2)
-        for _, column in shown:
-            _add_column(printed, column, dense=dense)
-        for row in rows:
-            printed.add_row(*row)
-        console.print(printed)
-    console.width = around
+        _print_parted(console, table, columns, rows, dense=dense)
     for note in filter(None, (table.short_key, *table.notes)):
         _print_line(console, note)
     console.print()
+
+
+def _print_rows(
+    console: Console,
+    title: str,
+    columns: Sequence[TableColumn],
+    rows: Sequence[Sequence[Styled]],
+    *,
+    dense: bool,
+) -> None:
+    """A table as it stands."""
+    printed = plain_table(title, gap=1 if dense else 2)
+    for column in columns:
+        _add_column(printed, column, dense=dense)
+    for row in rows:
+        printed.add_row(*row)
+    console.print(printed)
+
+
+def _widths(
+    columns: Sequence[TableColumn], rows: Sequence[Sequence[Styled]], *, dense: bool
+) -> list[int]:
+    """What each column needs to show its cells unbroken, or as far as it may go."""
+    widths = []
+    for at, column in enumerate(columns):
+        texts = [column.short or column.title, *(row[at].plain for row in rows)]
+        width = max(len(line) for text in texts for line in text.split("\n"))
+        widths.append(min(width, _widest(column, dense=dense) or width))
+    return widths
+
+
+def _width(columns: Sequence[TableColumn], rows: Sequence[Sequence[Styled]], *, dense: bool) -> int:
+    """What a table needs, the blanks between its columns included."""
+    gap = 1 if dense else 2
+    return sum(width + gap for width in _widths(columns, rows, dense=dense)) - gap
+
+
+def _split(
+    columns: Sequence[TableColumn], rows: Sequence[Sequence[Styled]], room: int, *, dense: bool
+) -> list[list[int]]:
+    """Columns that stand side by side, the first of them in every part."""
+    gap = 1 if dense else 2
+    first, *others = _widths(columns, rows, dense=dense)
+    each = max(1, (room - first) // (max(others) + gap))
+    parts = -(-len(others) // each)
+    each = -(-len(others) // parts)  # of much the same length
+    return [[0, *range(at, min(at + each, len(columns)))] for at in range(1, len(columns), each)]
 
 
 def _shown_rows(
@@ -187,42 +236,62 @@ def _print_parted(
     *,
     dense: bool,
 ) -> None:
-    """A table with sentences under its rows: rows stand alone, their columns of one width."""
+    """A table with sentences under its rows: rows stand alone, their columns of one width.
+
+    On a terminal of fewer columns than tables are made for, the last cells stand there too, each
+    with its head.
+    """
     from rich.padding import Padding  # noqa: PLC0415
     from rich.text import Text as Styled  # noqa: PLC0415
 
-    widths = []
-    for at, column in enumerate(columns):
-        texts = [column.short or column.title, *(row[at].plain for row in rows)]
-        widths.append(max(len(line) for text in texts for line in text.split("\n")))
+    kept = len(columns)
+    while kept > 1 and console.width < LEAST_TABLE:
+        if _width(columns[:kept], rows, dense=dense) <= console.width:
+            break
+        kept -= 1
+    widths = _widths(columns[:kept], rows, dense=dense)
 
     def opened(title: str) -> RichTable:
         made = plain_table(title, gap=1 if dense else 2)
-        for column, width in zip(columns, widths, strict=True):
+        for column, width in zip(columns, widths, strict=False):
             _add_column(made, column, dense=dense)
-            made.columns[-1].width = min(width, made.columns[-1].max_width or width)
+            made.columns[-1].width = width
         return made
 
     console.print(opened(table.title))
-    for row, sentences in zip(rows, table.below, strict=True):
+    for row, sentences in zip(rows, table.below or [()] * len(rows), strict=True):
         alone = opened("")
         alone.show_header = False
-        alone.add_row(*row)
+        alone.add_row(*row[:kept])
         console.print(alone)
-        for sentence in sentences:
+        for sentence in (*_headed(columns[kept:], row[kept:]), *sentences):
             console.print(Padding(Styled(sentence), (0, 0, 0, 2)))
+
+
+def _headed(columns: Sequence[TableColumn], cells: Sequence[Styled]) -> list[str]:
+    """The cells that say something, each after its head, in one line."""
+    said = [
+        f"{' '.join((column.short or column.title).split())}: {' '.join(cell.plain.split())}"
+        for column, cell in zip(columns, cells, strict=True)
+        if cell.plain.strip()
+    ]
+    return ["; ".join(said)] if said else []
+
+
+def _widest(column: TableColumn, *, dense: bool) -> int:
+    """Characters at most; 0: as many as needed."""
+    return column.widest if dense else column.widest * 3 // 2
 
 
 def _add_column(printed: RichTable, column: TableColumn, *, dense: bool) -> None:
     from rich.text import Text as Styled  # noqa: PLC0415
 
-    widest = column.widest if dense else column.widest * 3 // 2
     printed.add_column(
         Styled(column.short or column.title),
         justify="right" if column.number else "left",
         no_wrap=not column.wraps,
         overflow="fold" if column.wraps else "ellipsis",
-        max_width=widest or None,
+        max_width=_widest(column, dense=dense) or None,
     )
 
 

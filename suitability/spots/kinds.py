@@ -1,6 +1,7 @@
 """Ready kinds of spot, with the offsets that stand for them until the grower has measured."""
 
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Literal, get_args
@@ -27,7 +28,7 @@ __all__ = ["OUR_FOLDER", "Kind", "Kinds", "read_kinds"]
 
 OUR_FOLDER = Path(__file__).parent
 NEEDED = ("key", "name", "roofed", "light", "confidence", "mark", "sources")
-KIND_FIELDS = frozenset((*NEEDED, *POSITION_FIELDS, "note"))
+KIND_FIELDS = frozenset((*NEEDED, *POSITION_FIELDS, "also", "note"))
 Mark = Literal["found", "practice", "memory", "reasoned"]
 Confidence = Literal["high", "medium", "low"]
 MARKS: dict[str, Mark] = {word: word for word in get_args(Mark)}
@@ -46,6 +47,10 @@ class Kind(Result, frozen=True, kw_only=True):
     ]
     confidence: Annotated[Confidence, Meta(description="How far they can be leaned on.")]
     sources: Annotated[tuple[str, ...], Meta(description="Citations.")]
+    also: Annotated[
+        tuple[str, ...],
+        Meta(description="What growers call such spots; several kinds may share a word."),
+    ] = ()
     note: str = ""
 
 
@@ -71,10 +76,12 @@ class Kinds(Struct, frozen=True, kw_only=True):
         return kind
 
     def near(self, key: str) -> str:
-        """A sentence that offers keys like this one, or all."""
+        """A sentence that offers the kinds that are called so, or keys like this one, or all."""
         from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
 
-        near = get_close_matches(key.lower(), list(self.by_key), n=3)
+        word = key.strip().lower()
+        called = [f"{one.key} ({one.name})" for one in self.by_key.values() if word in one.also]
+        near = called or get_close_matches(word, list(self.by_key), n=3)
         return f"{'Near' if near else 'There are'}: {', '.join(near or self.by_key)}."
 
 
@@ -87,6 +94,12 @@ def read_kinds(folder: Path = OUR_FOLDER) -> Kinds:
     CatalogueError
         Something in their file is wrong.
     """
+    return _read_once(folder)
+
+
+@cache
+def _read_once(folder: Path) -> Kinds:
+    """The ready kinds: their file does not change while the program runs."""
     names = Where("sources.toml")
     citations = {
         key: parse_text(text, key, names)
@@ -125,5 +138,6 @@ def _parse_kind(entry: object, where: Where, citations: Mapping[str, str]) -> Ki
         mark=parse_word(entry["mark"], MARKS, "mark", where),
         confidence=parse_word(entry["confidence"], CONFIDENCES, "confidence", where),
         sources=tuple(citations[source] for source in sources),
+        also=parse_list(entry["also"], "also", where) if "also" in entry else (),
         note=parse_text(entry.get("note", ""), "note", where),
     )

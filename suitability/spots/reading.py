@@ -271,10 +271,11 @@ def _parse_spot(entry: object, number: int, outer: Where, kinds: Kinds) -> Spot:
     where = outer.at(f"spot {number}")
     if not isinstance(entry, dict):
         where.refuse("", shown(entry), "a [[spot]] table")
-    check_present(entry, ("name",), where)
-    name = _parse_line(entry["name"], "name", where)
-    where = outer.at(f'spot {number} ("{name}")')
+    if "name" in entry:
+        name = _parse_line(entry["name"], "name", where)
+        where = outer.at(f'spot {number} ("{name}")')
     check_fields(entry, SPOT_FIELDS, where)
+    check_present(entry, ("name",), where)
     start = Spot(name=name)
     if "kind" in entry:
         word = parse_text(entry["kind"], "kind", where)

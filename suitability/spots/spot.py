@@ -208,6 +208,18 @@ class Spot(Result, frozen=True, kw_only=True):
             for name in ("clear_night_c", "other_night_c", "day_c"):
                 force_setattr(self, name, None)
 
+    def __repr__(self) -> str:
+        """One line: the room, or what is added to the open air; a roof, a heater, its logs."""
+        if self.room is not None:
+            told = [f"a room of {self.room.temp_c:g} °C"]
+        else:
+            usual = "/".join(f"{offset.usual:+.1f}" for offset in self.offsets_c)
+            told = [f"{usual} K on clear nights/other nights/days"]
+        held = self.held_minimum_c
+        told += ["roofed"] * self.roofed + ([] if held is None else [f"held at {held:g} °C"])
+        told += [f"{log.nights} nights from {log.first}" for log in self.measured]
+        return f"<Spot {self.name}: {', '.join(told)}>"
+
     @property
     def offsets_c(self) -> tuple[Offset, Offset, Offset]:
         """Offsets of clear and calm nights, other nights, and days; none in a room."""

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from suitability.weather.record import FloatArray, Record
 
 __all__ = [
+    "AVERAGE_ONLY",
     "LAPSE_K_PER_KM",
     "BlendError",
     "FillErrors",
@@ -37,6 +38,10 @@ __all__ = [
 ]
 
 LAPSE_K_PER_KM = 6.5  # K/km, of the international standard atmosphere (ISO 2533)
+AVERAGE_ONLY = (
+    "That is right on the average of day and night only: on clear calm nights cold air drains, and "
+    "minima of valleys may be several °C lower than this."
+)
 HEIGHT_WEIGHT = 10.0  # m of distance for a metre of height, as in meteostat.interpolate
 BLOCK_HOURS = 3  # biases differ by hour of the day; a block of 3 h fits three-hourly stations
 BLOCKS = 24 // BLOCK_HOURS
@@ -97,7 +102,9 @@ def weigh_stations(temp_c: FloatArray, weights: FloatArray) -> FloatArray:
 
 
 def shift_height(
-    temp_c: FloatArray, height_difference_m: float, lapse_k_per_km: float = LAPSE_K_PER_KM
+    temp_c: FloatArray,
+    height_difference_m: float | FloatArray,
+    lapse_k_per_km: float = LAPSE_K_PER_KM,
 ) -> FloatArray:
     """
     Temperature at a point, from that of a station which stands higher by the difference, °C.
@@ -109,7 +116,7 @@ def shift_height(
     ----------
     temp_c : (..., hour), °C
     height_difference_m : m
-        Station above the point.
+        Station above the point; one number, or of each of the last axis.
     """
     return temp_c + lapse_k_per_km / 1000.0 * height_difference_m
 

@@ -106,7 +106,10 @@ def move_to_height(record: Record, lapse_k_per_km: float) -> Record:
 
     Values are not rounded, so that no hour is moved across a floor by rounding.
     """
-    from suitability.weather.blending import shift_height  # noqa: PLC0415  (seldom wanted)
+    from suitability.weather.blending import (  # noqa: PLC0415  (seldom wanted)
+        AVERAGE_ONLY,
+        shift_height,
+    )
 
     above_m = None if record.station is None else record.station.height_difference_m
     if above_m is None:
@@ -118,9 +121,7 @@ def move_to_height(record: Record, lapse_k_per_km: float) -> Record:
     shift_c = lapse_k_per_km * above_m / 1000.0
     note = (
         f"Temperatures were moved by {shift_c:+.1f} °C to the height of the place, "
-        f"{_how_high(above_m)} ({lapse_k_per_km:g} K/km). That is right on the average of day and "
-        "night only: on clear calm nights cold air drains, and minima of valleys may be several "
-        "°C lower than this."
+        f"{_how_high(above_m)} ({lapse_k_per_km:g} K/km). {AVERAGE_ONLY}"
     )
     moved = shift_height(record.temp_c, above_m, lapse_k_per_km).round(6)
     told_c = record.lost_minimum_c

@@ -12,9 +12,10 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.steps import timed_step
 from suitability.weather.record import FlagCount, FloatArray, Origin, Record
 
-__all__ = ["check_quality", "check_solar_time", "check_solar_time_of"]
+__all__ = ["check_quality", "check_season", "check_solar_time"]
 
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
@@ -38,8 +39,14 @@ FEWEST_DAYS = 30
 LEAST_RANGE_C = 1.0
 SOLAR_PEAK = (12.0, 17.0)  # h, solar time, within which days are warmest
 SOLAR_SLACK = 4.0  # h
+# Nearer the equator rains decide which months are warm; beyond, midsummer is the warmer one.
+# Mild coasts of the trade winds have 3 K between the two (from memory).
+SEASON_LATITUDE = 15.0  # degrees
+WRONG_SEASON_C = 3.0  # by which the quarter of midwinter must be the warmer one to be refused
+FEWEST_OF_MONTH = 100  # readings
 
 
+@timed_step("Checked the quality of a record")
 def check_quality(record: Record) -> Record:
     """
     The record with impossible hours made gaps, and the number of hours of each flag.
@@ -242,18 +249,35 @@ def _mean_daily_cycle(record: Record) -> FloatArray | None:
     )
 
 
-def check_solar_time_of(record: Record, longitude: float | None, file: str) -> None:
+def check_season(record: Record, latitude: float) -> None:
     """
-    Check a file's times against the sun, where its longitude is known.
+    Refuse a record that is warm in the winter of its latitude.
+
+    The means of June to August and of December to February are compared, in UTC months of at least
+    100 readings. Nothing is checked within 15 degrees of the equator, or where a month is missing.
 
     Raises
     ------
     RecordError
-        See `check_solar_time`; the message begins with the file's name.
+        The three months of winter are the warmer ones by 3 K: the sign of the latitude is wrong.
     """
-    if longitude is None:
+    if abs(latitude) < SEASON_LATITUDE:
         return
-    try:
-        check_solar_time(record, longitude)
-    except RecordError as reason:
-        raise RecordError(f"{file}: {reason}") from reason
+    known = np.flatnonzero(~np.isnan(record.temp_c))
+    months = (record.start_hour + known).astype("datetime64[h]").astype("datetime64[M]")
+    month = months.astype(np.int64) % 12
+    counts = np.bincount(month, minlength=12)
+    june, january = [5, 6, 7], [11, 0, 1]
+    if counts[june + january].min() < FEWEST_OF_MONTH:
+        return
+    means_c = np.bincount(month, record.temp_c[known], minlength=12) / np.maximum(counts, 1)
+    warmer_c = float(means_c[june].mean() - means_c[january].mean())
+    if warmer_c * np.sign(latitude) > -WRONG_SEASON_C:
+        return
+    found, right = (
+        ("June to August", "north") if warmer_c > 0 else ("December to February", "south")
+    )
+    raise RecordError(
+        f"{found} are its warm months, by {abs(warmer_c):.0f} °C, so it lies in the {right}, where "
+        f"latitude {latitude:g} does not: check its sign (south of the equator has a minus)."
+    )

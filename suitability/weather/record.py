@@ -149,6 +149,17 @@ class Record(Struct, frozen=True, kw_only=True):
         if any(column is not None and column.shape != self.temp_c.shape for column in columns):
             raise RecordError("The columns of a record must have the same number of hours.")
 
+    def __repr__(self) -> str:
+        """One line: how long, how dense, how full, and from where."""
+        known = np.count_nonzero(~np.isnan(self.temp_c[:: self.step_hours]))
+        share = known / max(1, -(-self.temp_c.size // self.step_hours))
+        first, last = (datetime_of_hour(hour) for hour in (self.start_hour, self.stop_hour - 1))
+        credit = self.attribution or self.source
+        return (
+            f"<Record {first:%Y-%m-%d} to {last:%Y-%m-%d}, every {self.step_hours} h, "
+            f"{share:.1%} with a temperature{': ' * bool(credit)}{credit}>"
+        )
+
     @property
     def stop_hour(self) -> int:
         """Hours from 1970-01-01 00:00 UTC to just after the last value."""
@@ -288,6 +299,12 @@ def to_dataset(record: Record) -> "xr.Dataset":
 def from_dataset(dataset: "xr.Dataset") -> Record:
     """
     The record in a data set made by `to_dataset`, or in one with `temp` in °C over hourly `time`.
+
+    Parameters
+    ----------
+    dataset
+        `time` in UTC without a zone; `rhum` (%) and `prcp` (mm) may stand beside `temp`, and every
+        hour with a value counts as observed unless `origin` says otherwise.
 
     Raises
     ------

@@ -27,7 +27,7 @@ __all__ = [
 ]
 
 FEWEST_DAYS = 365  # with all readings; fewer are not a year
-FACTOR = 2.0  # on the loss of thinning; measured 1.7 and 2.0, see docs/method.md
+FACTOR = 2.0  # on the loss of thinning; measured 1.7 and 2.0, see docs/calibration.md
 LEAST_C = 0.2  # K; smooth series (models, interpolation) hide what they miss
 USUAL_C = 0.6  # K; where nothing tells
 DAY = 24

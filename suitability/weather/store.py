@@ -28,6 +28,7 @@ from msgspec import Struct, convert
 from msgspec.structs import asdict
 
 from suitability.errors import StoreError
+from suitability.steps import tell_step
 from suitability.weather.disk import (
     FORM,
     NewerStoreError,
@@ -124,6 +125,7 @@ def write_record(place: Path, stem: str, ending: str, record: Record) -> KeptFil
     checksum = sha256(data).hexdigest()
     name = f"{stem}{checksum[:CHECKSUM_IN_NAME]}{ending}"
     write_atomically(place / name, data)
+    tell_step("Kept %s in the store, %d bytes", name, len(data))
     return KeptFile(name=name, size=len(data), crc32=zlib.crc32(data), sha256=checksum)
 
 
@@ -148,7 +150,9 @@ def read_verified(folder: Path, path: Path, kept: KeptFile) -> Record:
         raise explain_disk("read", path, reason) from reason
     try:
         if len(data) == kept.size and zlib.crc32(data) == kept.crc32:
-            return decode_record(data)
+            record = decode_record(data)
+            tell_step("Took %s from the store, %d bytes", path.name, len(data))
+            return record
         why = "its checksum does not match"
     except NewerStoreError as reason:
         raise NewerStoreError(path) from reason

@@ -14,7 +14,7 @@ from suitability.advice.comparison import Site, compare_sites, order_of
 from suitability.advice.spot_years import Interval
 from suitability.advice.terms import MonthlyHours
 from suitability.advice.verdicts import Verdict
-from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Spot
+from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Room, Spot
 from suitability.weather.record import clip_record
 
 from .conftest import GROUP, OPTIONS, PLACE
@@ -88,11 +88,35 @@ def test_spots_that_cannot_be_told_apart_are_both_the_best(mild: Record) -> None
     assert placement.standing[0].well is True
 
 
+def test_rooms_are_chosen_among_themselves(mild: Record) -> None:
+    """A warm room all year is no answer to where it stands best outdoors."""
+    plant = replace(GROUP, plants=("out", "in"), numbers=(1, 1))
+    den = Room(temp_c=20.0, glass_u_w_m2k=2.8, near_glass=Offset(low=0.0, usual=0.0, high=0.0))
+    cold, warm = warmer("cold", -2.0, -2.0, -2.0), warmer("warm", 2.0, 2.0, 2.0)
+    rooms = [
+        Spot(name=name, roofed=True, room=replace(den, temp_c=temp_c))
+        for name, temp_c in (("den", 20.0), ("cellar", 4.0))
+    ]
+    site = Site(record=mild, place=PLACE, spots=(*rooms, cold, warm), options=OPTIONS)
+    found = compare_sites([site], [plant], {}, spot_of={"out": "warm", "in": "cellar"})
+    (placement,) = found.placements
+    assert [spot.spot for spot in placement.best] == ["warm"]
+    assert [spot.spot for spot in placement.best_rooms] == ["den"]
+    assert [one.well for one in placement.standing] == [True, False]
+    assert [row.best for row in found.results] == [True, False, False, True]
+    pairs = [(one.better.spot, one.other.spot) for one in found.differences]
+    assert pairs == [("warm", "cold"), ("den", "cellar")]
+    inside = replace(site, spots=tuple(rooms))
+    (only,) = compare_sites([inside], [plant], {}, spot_of={"out": None, "in": "den"}).placements
+    assert ([spot.spot for spot in only.best], only.best_rooms) == (["den"], ())
+
+
 def test_a_group_has_no_placement(mild: Record) -> None:
     found = compare(mild, OPEN_AIR)
     assert (found.placements, found.results[0].best) == ((), None)
 
 
+@pytest.mark.slow
 def test_the_marks_of_a_verdict_are_those_of_check(hourly: Hourly) -> None:
     """Seven plant years: all provisional; by warming, some spot is borderline and some is not."""
     record = hourly(years=8, mean_c=15.0, year_c=6.0, day_c=4.0)

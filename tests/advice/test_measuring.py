@@ -9,9 +9,12 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice.calibration import fit
 from suitability.advice.checking import check_groups
 from suitability.advice.measuring import elsewhere, end_on_days, measured_notes, pool_logs
 from suitability.advice.preparing import records_at_spots
+from suitability.advice.question import ask
+from suitability.errors import OptionError
 from suitability.spots.spot import ROOFED, End, Measured, MeasuredOffset, Offset, Spot
 
 from .conftest import GROUP, OPTIONS, PLACE
@@ -153,3 +156,11 @@ def test_the_months_of_the_logs_are_named_once() -> None:
         "porch was measured in July and January; in other months it is known less well.",
         "porch was measured in March-April; in other months it is known less well.",
     )
+
+
+def test_a_log_is_of_one_spot(hourly: Hourly) -> None:
+    """A question about two does not say at which of them the thermometer hung."""
+    record = hourly([10.0] * 48)
+    question = ask(record, PLACE, "nobile", spots=["open-porch", "open-bench"], quality=False)
+    with pytest.raises(OptionError, match="A log is of one spot"):
+        fit(question, record)

@@ -525,6 +525,14 @@ def test_south_is_north_half_a_year_later(hourly: Hourly, plan: Plan) -> None:
             assert (day(getattr(other, name)) - day(getattr(one, name))) % 365 == shift, name
 
 
+def test_the_lows_of_tonight_are_counted_left_out_all_year(hourly: Hourly, plan: Plan) -> None:
+    """Under a roof at or below 5 + 2 °C, in the open 8 + 2: three and four nights each January."""
+    cold = {"01-10": 7.0, "01-11": 5.0, "01-12": 7.0, "01-13": 7.1}
+    record = nights_record(hourly, lambda evening: cold.get(f"{evening:%m-%d}", WARM))
+    assert only(plan(record)).tonight_nights == 3.0
+    assert only(plan(record, spot=OPEN_AIR)).tonight_nights == 4.0
+
+
 # Little to say ---------------------------------------------------------------------------------
 
 

@@ -17,10 +17,13 @@ from suitability.advice.outlook import (
     Strain,
 )
 from suitability.advice.question import ask
+from suitability.answers.outlook import outlook_sheet
+from suitability.answers.sheet import Table
 from suitability.climate.forecast_error import stated_allowance_c
 from suitability.groups import read_catalogue
 from suitability.places import Place
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
+from suitability.units import TemperatureUnit
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import Origin, datetime_of_hour
 
@@ -266,6 +269,37 @@ def test_with_a_gap_in_the_forecast_spots_that_are_kept_warm_are_offered(
     forecast = replace(forecast, hours=replace(forecast.hours, temp_c=temp_c))
     one = first(outlook(question, forecast))
     assert (one.act, one.would_do) == (Act.MOVE, ("room", "held"))
+
+
+def test_a_spot_that_fails_on_a_later_night_is_for_tonight_only(hourly: Hourly, mine: Path) -> None:
+    """Under an eave that adds 6 °C: 8 °C tonight, 4 °C on the third night, and a limit of 5 °C."""
+    eave = '[[spot]]\nname = "eave"\nroofed = true\nclear_night_c = 6\nother_night_c = 6\n'
+    mine.write_text(COLLECTION + eave, "utf-8")
+    question = asked(hourly, mine)
+    one = first(outlook(question, told(question, [2.0, 18.0, -2.0])))
+    assert (one.would_do, one.tonight_only) == (("room", "eave"), ("eave",))
+    one = first(outlook(question, told(question, [2.0, 18.0, 12.0])))
+    assert (one.would_do, one.tonight_only) == (("room", "eave"), ())
+
+
+def test_the_first_and_the_worst_night_to_watch_are_shown(hourly: Hourly, mine: Path) -> None:
+    """4 °C on the second and 1 °C on the fourth night; and where what was suffered is not known."""
+    lows = [18.0, 4.0, 18.0, 1.0]
+    known = np.full(DAYS * 24, 18.0)
+    gaps = known.copy()
+    gaps[-16 * 24 : -12] = np.nan
+    for temp_c, act in ((known, Act.WATCH), (gaps, Act.CANNOT_TELL)):
+        question = asked(hourly, mine, temp_c)
+        found = outlook(question, told(question, lows))
+        assert first(found).act is act
+        sheet = outlook_sheet(found, TemperatureUnit.C)
+        (table,) = next(one for one in sheet.sections if one.name == "watch").blocks
+        assert isinstance(table, Table)
+        cells = [[str(cell.text) for cell in row] for row in table.rows]
+        assert [row[2:4] for row in cells if row[0] == "one"] == [
+            ["Friday 2 March", f"4.0 °C, perhaps {4.0 - stated_allowance_c(2):.1f} °C"],
+            ["Sunday 4 March", f"1.0 °C, perhaps {1.0 - stated_allowance_c(4):.1f} °C"],
+        ]
 
 
 @pytest.mark.parametrize(("places", "full"), [(1, ("room",)), (2, ()), (6, ())])

@@ -250,6 +250,13 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
         dry.rest.partly_years,
     )
     assert roof.met_years > 2 * wet.rest.met_years
+    callista = look(record, Subject(group=CATALOGUE.find("callista")), spot=OPEN_AIR, place=place)
+    assert callista.remedies is not None
+    (kept_dry,) = check_groups(
+        record, place, (ROOFED,), [CATALOGUE.find("callista").needs()], OPTIONS
+    ).results
+    assert callista.remedies.roof_season == kept_dry.season
+    assert callista.remedies.roof_nearly_all_year is kept_dry.nearly_all_year is True
     told = dict(profile_rows(wet, TemperatureUnit.C))["Roof"]
     assert told == (
         f"with rain kept off: outdoor-all-year; its rest would be met in {roof.met_years} of "
@@ -311,6 +318,21 @@ def test_a_plant_in_its_first_winter_is_judged_tenderer(extract: OpenExtract) ->
     assert old.first_winter.season == finding.season != old.by_caution[1].season
     assert old.first_winter.verdict is finding.verdict
     assert young.first_winter is None
+
+
+def test_a_first_winter_that_only_gaps_stand_against_says_so(extract: OpenExtract) -> None:
+    """
+    Manaus, never below 17.8 °C in twenty years: evenings that nobody read may have been cold.
+
+    Los Angeles has nights too cold for it, whatever was not read.
+    """
+    spatulata = CATALOGUE.find("spatulata")
+    for name, gaps in (("manaus", True), ("los_angeles", False)):
+        record, place = extract(name)
+        found = look(record, Subject(group=spatulata), spot=OPEN_AIR, place=place).first_winter
+        assert found is not None
+        assert found.verdict is Verdict.SEASONAL
+        assert found.only_gaps is gaps
 
 
 def test_buds_are_counted_on_the_days_out(hourly: Hourly) -> None:

@@ -114,6 +114,14 @@ def test_spots_are_named_or_given() -> None:
     assert [one.name for one in found] == ["open-porch", "ledge"]
 
 
+def test_the_open_air_stands_beside_ready_kinds() -> None:
+    """By the names that answers have for it."""
+    assert choose_subjects(("nobile",), ("open-air", "roofed", "room")).spots[:2] == (
+        OPEN_AIR,
+        ROOFED,
+    )
+
+
 def test_a_collection_file_brings_its_spots_and_plants(tmp_path: Path) -> None:
     file = tmp_path / "own.toml"
     file.write_text(
@@ -162,6 +170,7 @@ def test_protection_is_asked_of_one_group_at_one_spot() -> None:
         suitability.protect(question)
 
 
+@pytest.mark.slow
 def test_cards_a_report_and_a_comparison_answer_the_same_question() -> None:
     """One question, laid out by each; verdicts agree."""
     demo = suitability.demo_record(), suitability.demo_place()

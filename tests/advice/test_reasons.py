@@ -269,9 +269,13 @@ def test_nights_that_were_not_observed_limit_too(hourly: Hourly, ask: Ask) -> No
     assert ask(record).verdict is Verdict.ALL_YEAR
     hour = np.arange(record.temp_c.size)
     missing = (hour % 8766 < 31 * 24) & (hour % 24 < 7) & (hour // 8766 % 4 == 1)
-    finding = ask(replace(record, temp_c=np.where(missing, np.nan, record.temp_c)))
+    torn = replace(record, temp_c=np.where(missing, np.nan, record.temp_c))
+    finding = ask(torn)
     assert finding.verdict is Verdict.SEASONAL
     assert causes(finding) == {"missing-nights": (1,)}
+    # A cold night that was seen is told beside them, rare as it is.
+    torn.temp_c[(3 * 8766 // 24 + 75) * 24 + 4] = 1.0
+    assert causes(ask(torn)) == {"missing-nights": (1,), "hard-night": (3,)}
 
 
 def test_rare_causes_are_told_where_nothing_else_is(warm: Record, ask: Ask) -> None:

@@ -506,6 +506,7 @@ def test_a_higher_promise_is_never_easier_to_keep(
     assert (after.nights if after else 0) <= (before.nights if before else 0)
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(st.integers(0, 2**32 - 1), st.integers(-100, 100).map(lambda tenth: tenth / 10.0))
 def test_the_quick_grade_is_the_decision(
@@ -574,6 +575,7 @@ def test_cold_that_was_seen_keeps_a_group_indoors(hourly: Hourly, prepare: Prepa
     assert decide(prepare(without_hours(record, closed))).verdict is INDOOR
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(
     st.integers(0, 2**32 - 1),

@@ -15,12 +15,21 @@ def test_the_next_two_days_are_told_from_a_day_on_and_over_the_new_year() -> Non
         ("moth orchid", Verdict.SEASONAL, SEASON, True),
     ]
     assert next_sentence(cases, "11-09") == (
+        "Inside by now: hard-cane. "
         "Next moves, from 9 November on. 29 December: nobile in. 3 January: nobile out."
     )
     assert next_sentence(cases, "11-08") == (
+        "Inside by now: hard-cane. "
         "Next moves, from 8 November on. 8 November: hard-cane in, moth orchid taken away. "
         "29 December: nobile in."
     )
+
+
+def test_who_is_inside_by_a_day_is_outside_its_season() -> None:
+    """A season over the new year is over in the months between; its first day is not inside."""
+    south = [("nobile", Verdict.SEASONAL, Season(out="09-02", inn="05-10", days=250), False)]
+    for day, inside in (("05-09", False), ("05-10", True), ("09-01", True), ("09-02", False)):
+        assert ("Inside by now: nobile." in next_sentence(south, day)) is inside
 
 
 def test_of_many_that_move_on_one_day_the_first_are_named() -> None:

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.moves import Move, MoveDate, Tonight
 from suitability.advice.occasions import OccasionKind, list_occasions
+from suitability.advice.terms import Season
 from suitability.answers import dates
 from suitability.answers.calendar import CalendarEvent, CalendarSheet, calendar_sheet
 from suitability.answers.moves import dates_table, moves_sheet
@@ -124,6 +125,16 @@ def test_each_event_tells_of_its_own_date(
     assert event.lines[0] == what
     assert odds in event.lines
     assert event.where == "open-air, Testing Cove"
+
+
+def test_dates_of_what_may_nearly_stay_out_say_so() -> None:
+    """And that they spare it little, where they leave out but few days."""
+    event = by_kind(told(distinct(nearly_all_year=True)))["in"]
+    (line,) = (line for line in event.lines if line.startswith("It may stay out if carried in"))
+    assert line.endswith("the forecast says which.")
+    few = Season(out="08-02", inn="07-25", days=357)
+    little = by_kind(told(distinct(nearly_all_year=True, season=few)))["in"]
+    assert f"{line} These dates spare it little." in little.lines
 
 
 def test_an_event_has_its_category_and_its_repeats() -> None:

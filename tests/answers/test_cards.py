@@ -65,7 +65,10 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ("Comfort", "from 2 July to 11 September, nights of 17.0 °C or more"),
         ("Out", "from 8 June to be on the careful side, 19 May typical"),
         ("In", "by 3 October to be on the careful side, 19 November typical"),
-        ("Hard nights", "19 a year, left out all year; 35 in the worst; most in February"),
+        (
+            "Hard nights",
+            "19 a year below its limit, left out all year; 35 in the worst; most in February",
+        ),
         (
             "Tonight",
             "bring it in at a forecast low of 8 °C or less (dry: 5 °C)",
@@ -198,6 +201,15 @@ def test_a_card_says_when_growth_begins_beside_the_first_day_out() -> None:
     assert late["In"] == told(card())["In"]
 
 
+def test_a_card_has_no_dates_where_they_spare_a_plant_little() -> None:
+    nearly = card(nearly_all_year=True)
+    assert {"Stays out", "Out", "In"} <= told(nearly).keys()
+    assert told(nearly)["Stays out"].endswith("the forecast says which. Or:")
+    short = told(replace(nearly, season=Season(out="08-02", inn="07-25", days=357)))
+    assert short["Stays out"].endswith("; no dates help much")
+    assert not {"Out", "In"} & short.keys()
+
+
 def test_any_day_stands_on_the_side_that_has_it() -> None:
     out, inn = told(card(out_any_day=True)), told(card(in_any_day=True))
     assert out["Out"] == "from 8 June to be on the careful side, any day typical"
@@ -220,7 +232,7 @@ def test_a_card_in_a_room_says_there_and_away() -> None:
     assert known["Here"].startswith("can stand in this room for a season (outdoor-seasonal), by")
     assert known["There"].startswith("from 8 June")
     assert known["Away"].startswith("by 3 October")
-    assert known["Hard nights"].startswith("19 a year, left there all year")
+    assert known["Hard nights"].startswith("19 a year below its limit, left there all year")
     assert known["Flowers"].startswith("cool and dry enough there in 7")
     assert "Tonight" not in known
 

@@ -562,7 +562,7 @@ def test_each_fact_of_a_profile_says_its_field() -> None:
         "it",
         "Damage noted": "3 February 2015, leaves shed: the fortnight before it went down to "
         "3.4 °C, dose 77 °C·h; its group's thresholds tell of harm there",
-        "Fails first": "left out all year, in 9 of 12 years: cold that had added up over a "
+        "Fails first": "left out all year, in 9 of 12 winters: cold that had added up over a "
         "fortnight in 5, a cold night in a wet pot in 4; usually on 16 November, earliest on 9 "
         "October",
         "In heat": "nothing, left out all year, in 10 years; the worst of their nights would have "
@@ -615,7 +615,10 @@ def test_a_bought_plant_is_told_beside_the_established_one(
         own = finding.season
     bought = profile(first_winter=FirstWinter(verdict=verdict, season=own))
     for told in (brief_facts(finding, C, bought), group_facts(finding, C, bought)):
-        assert said in facts(told)["Newly bought"]
+        assert facts(told)["Newly bought"].endswith(said)
+    gaps = profile(first_winter=FirstWinter(verdict=verdict, season=own, only_gaps=True))
+    hidden = facts(brief_facts(finding, C, gaps))["Newly bought"]
+    assert ("for gaps in the record alone" in hidden) is (own != finding.season)
     assert "Newly bought" not in facts(brief_facts(finding, C, profile()))
 
 
@@ -726,7 +729,7 @@ def test_what_is_asked_first_is_brief_and_the_rest_is_detail() -> None:
         "short-outdoor-all-year-1", "short-outdoor-seasonal-1", "short-hours", "short-notes",
     ]  # fmt: skip
     assert [name for name, level in levels.items() if level is Level.DETAIL] == [
-        "verdicts", "by-month", "group-1", "group-2", "groups", "worst-1", "worst-2", "worst",
+        "verdicts", "by-month", "group-1", "group-2", "groups", "worst",
     ]  # fmt: skip
     brief = render_terminal(sheet, width=80, colour=False, details=False)
     assert "Thresholds" not in brief
@@ -817,6 +820,75 @@ def test_several_spots_are_told_apart_and_what_they_add_stands_below_their_verdi
         "this room for a season (outdoor-seasonal), 1 June to 8 October (grows from 11 Jun, expect "
         "heat damage)."
     )
+
+
+def test_of_a_spot_in_a_room_nothing_is_left_out_nor_outdoors() -> None:
+    told = facts(brief_facts(distinct(indoors=True), C, profile()))
+    assert told["Fails first"].startswith("left there all year, in 9 of 12 winters: ")
+    assert "outdoors" not in told["Flowers"]
+
+
+def test_no_verdict_beside_one_says_why() -> None:
+    """Enough years gave the one: what the other hangs on was not observed."""
+    edge = distinct(borderline=True, verdict_warmer=Verdict.NONE)
+    why = "no-verdict, for nights that nobody measured would decide"
+    told = facts(brief_facts(edge, C, profile()))["Borderline"]
+    assert f"1.0 °C warmer: {why}; name yours with --spot" in told
+    assert why in facts(group_facts(edge, C, profile()))["Borderline"]
+    bought = profile(first_winter=FirstWinter(verdict=Verdict.NONE, season=None))
+    assert facts(brief_facts(edge, C, bought))["Newly bought"] == f"its first winter: {why}"
+
+
+def test_worst_nights_of_few_groups_stand_in_short() -> None:
+    """Whoever asks for them of one group sees them at once; of many among the details."""
+    one = check_sheet(examples.result(distinct()), C, worst=True)
+    told = render_terminal(one, width=80, colour=False, details=False)
+    assert "coldest nights on record" in told
+    many = check_sheet(examples.result(*[distinct()] * 4), C, worst=True)
+    told = render_terminal(many, width=80, colour=False, details=False)
+    assert "coldest nights on record" not in told
+
+
+def test_a_roof_is_told_in_short_where_it_is_another_answer() -> None:
+    """By its verdict, nights that one can be carried in for, or a rest; else not at all."""
+    remedies = profile().remedies
+    assert remedies is not None
+
+    def roof(**changes: object) -> str | None:
+        looked = profile(remedies=replace(remedies, **changes))
+        return facts(brief_facts(distinct(), C, looked, rain_known=known)).get("Roof")
+
+    known = True
+    assert roof() == "kept dry: outdoor-all-year, its rest met in 8 of 11 years"
+    seasonal = {"roof_verdict": Verdict.SEASONAL, "roof_rest": None}
+    assert roof(**seasonal) is None
+    assert roof(roof_verdict=None) is None
+    assert roof(roof_verdict=Verdict.NONE) is None
+    nearly = "kept dry: outdoor-seasonal, nearly all year"
+    assert roof(**seasonal, roof_nearly_all_year=True) == nearly
+    known = False
+    unknown = " (no rain on record: open counts wet)"
+    assert roof(**seasonal, roof_nearly_all_year=True) == nearly + unknown
+
+
+@pytest.mark.parametrize("missing", list(Missing))
+def test_what_winters_in_a_room_does_not_want_for_the_cold_it_is_spared(missing: Missing) -> None:
+    """At Reno cold is not what callista lacks: it is indoors by then."""
+    rest = RestFinding(
+        needed=True,
+        trigger=Trigger.COLD,
+        met_years=1,
+        partly_years=0,
+        of_years=9,
+        missing=missing,
+        room=RestRoom(low_c=8.0, high_c=15.0, nights=40),
+    )
+    finding = distinct(flowers=Flowers.AFTER_COOL_ROOM, rest=rest)
+    why = "dryness is missing" if missing is Missing.DRYNESS else "it is carried in before"
+    assert facts(brief_facts(finding, C, None))["Flowers"] == (
+        f"after 40 nights in a bright room at 8 °C to 15 °C; {why}: outdoors enough in 1 of 9 years"
+    )
+    assert f"cool in winter ({why}): phalaenanthe." in " ".join(verdicts_table([finding], C).notes)
 
 
 def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:

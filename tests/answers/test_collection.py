@@ -163,7 +163,7 @@ def test_a_plant_is_told_with_its_state_and_its_damage() -> None:
     assert plant_sentence(plain, C) == "1 x a pot (nobile)"
 
 
-def test_a_kind_tells_name_trust_and_note_below_its_numbers() -> None:
+def test_a_kind_tells_name_confidence_and_note_below_its_numbers() -> None:
     """And every source once."""
     kind = Kind(
         key="open-porch",
@@ -178,14 +178,14 @@ def test_a_kind_tells_name_trust_and_note_below_its_numbers() -> None:
     table = kinds_table(held, C)
     assert rows_of(table)[1] == ["open-porch", "+1.5 (+0.5 to +2.5)", "+0.5", "-1 (-3 to 0)", "no"]
     assert table.below == (
-        ("porch with open sides (trust: low)", "Look."),
-        ("porch with open sides (trust: low)",),
+        ("porch with open sides (confidence: low)", "Look."),
+        ("porch with open sides (confidence: low)",),
     )
     for units, noted in ((C, False), (F, True)):
         text = render_terminal(kinds_sheet(held, units), width=80, colour=False)
         assert ("Notes and sources are in °C." in text) is noted
         assert text.count("- a book") == 1
-    assert "porch with open sides (trust: low)" in render_page(kinds_sheet(held, C))
+    assert "porch with open sides (confidence: low)" in render_page(kinds_sheet(held, C))
 
 
 @pytest.mark.parametrize(

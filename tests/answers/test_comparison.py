@@ -152,7 +152,7 @@ def test_a_plant_has_its_best_spot_and_why() -> None:
     ]
     assert comparison_sheet(placed(), C).headline == (
         "Of 2 plants: porch is best for 2 (240 days against 230 days at bench; too dark there for "
-        "2). Better moved: old one to porch if it gets light there."
+        "2). Better moved: old one from bench to porch if it gets light there."
     )
 
 
@@ -167,7 +167,7 @@ def test_a_tie_asks_nobody_to_move() -> None:
     assert "no difference can be told with what is known of the spots" in why
     assert [cell.split("\n")[-1] for cell in narrow(matrix_table(tie))[0][1:]] == ["tie", "tie"]
     assert comparison_sheet(tie, C).headline == (
-        "Of 2 plants: no difference can be told for 2. No plant would be better moved."
+        "Of 2 plants: no single spot is best for 2. No plant would be better moved."
     )
 
 
@@ -552,7 +552,22 @@ def test_a_room_is_never_called_outdoors() -> None:
     assert "outdoors, or there in a room" in [key.text for key in charts["seasons"].key]
     assert "Rooms" in [fact.label for fact in comparison_sheet(one, C).about.rows]
     assert "Rooms" not in [fact.label for fact in comparison_sheet(found(), C).about.rows]
-    assert "outdoors at den" not in headline(one)
+    assert headline(one) == ("Nobile type: outdoor-seasonal at porch, 240 days. Indoors: den.")
+
+
+def test_the_room_stands_beside_the_best_spot_outdoors_of_a_plant() -> None:
+    """With what it costs to leave it there; one plant is named and not counted."""
+    one = placed(best_rooms=(SpotOfPlace(place="Testing Cove", spot="den"),))
+    never = RestFinding(needed=True, met_years=0, partly_years=0, of_years=11)
+    den = row(
+        plants=("old one",), numbers=(2,), spot="den", indoors=True, best=True, rest=never, **ROOM
+    )
+    one = replace(one, results=(*one.results, den))
+    ((_, _, best, why),) = narrow(placements_table(one))
+    assert best == "porch: move it if it gets light there; indoors den"
+    assert why == f"{WHY}; hardly flowers if it stays in den"
+    assert " Indoors: den. Better moved: old one from bench" in headline(one)
+    assert narrow(matrix_table(one))[0][-1].endswith("best")
 
 
 def _notes(one: Comparison) -> list[str]:

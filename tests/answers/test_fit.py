@@ -137,6 +137,17 @@ def test_each_offset_stands_beside_its_number_and_what_it_was() -> None:
     ]
 
 
+def test_the_offsets_have_room_in_eighty_columns() -> None:
+    """What was before has a range too, as that of a ready kind; nothing is cut."""
+    ranged = replace(fit().before, clear_night_c=Offset(low=-1.0, usual=0.5, high=2.0))
+    text = render_terminal(fit_sheet(fit(before=ranged), C), width=80, colour=False)
+    assert "…" not in text
+    (line,) = (line for line in text.splitlines() if line.startswith("clear and calm"))
+    told = ["+2.0 (+1.6 to +2.3)", "11", "+0.5 to +3.5", "+0.5 (-1.0 to +2.0)"]
+    assert line.split()[3:] == " ".join(told).split()
+    assert "In °C, with the 90% interval" in text
+
+
 def test_several_logs_stand_beside_what_they_say_together() -> None:
     """The log's own +2.0 and all logs' +1.7, each in its column."""
     spot = fit().spot
@@ -156,7 +167,10 @@ def test_each_error_is_told_of_what_it_is() -> None:
         "All hours of nights left out miss by 0.8 °C.",
         "Day maxima miss by 1.2 °C in days left out.",
         "It follows the air outside with a time constant of 2.5 h.",
-        "Twenty-one nights would give each night offset to 0.5 °C either way.",
+    )
+    short = fit(levels=replace(fit().levels, nights=20))
+    assert error_sentences(short, C)[4] == (
+        "Twenty-one nights would give each night offset to 0.5 °C either way."
     )
     extremes = fit(
         hourly=False,
@@ -220,7 +234,7 @@ def test_charts_draw_what_the_tables_hold() -> None:
 def test_terminal_and_page_say_the_same(units: TemperatureUnit) -> None:
     """Cells, errors, warnings, season, heating and credit; in one unit only."""
     sheet = fit_sheet(fit(), units)
-    text = " ".join(render_terminal(sheet, width=80, colour=False).split())
+    text = " ".join(render_terminal(sheet, width=120, colour=False).split())
     page = render_page(sheet)
     told = [
         "porch at Testing Cove: 23 nights compared, 2024-03-02 to 2024-03-03",
@@ -228,13 +242,15 @@ def test_terminal_and_page_say_the_same(units: TemperatureUnit) -> None:
         "Careful: The clock may be wrong.",
         "Weather: a gauge; its keepers; free",
         "Measure again in another season",
-        HEATING,
         words.CAUTIONS,
     ]
     told += [cell.text for row in added_table(fit(), units).rows for cell in row]
     for sentence in told:
         assert sentence in text
         assert sentence in page
+    assert HEATING not in page  # a thermometer heats nothing
+    heated = fit_sheet(fit(spot=replace(fit().spot, held_minimum_c=8.0)), units)
+    assert HEATING in heated.closing
     other = "°F" if units is C else "°C"
     assert other not in text
     assert other not in page.split("<main")[1].split("<script")[0]

@@ -130,13 +130,13 @@ def test_a_goal_that_is_reached_or_cannot_be_said() -> None:
     assert said(Lift(lift_c=None, held_c=2.0)) == "X: a held minimum of 2.0 °C."
 
 
-def test_a_typical_and_a_bad_year_keep_their_energy_and_cost() -> None:
+def test_a_median_and_a_bad_year_keep_their_energy_and_cost() -> None:
     """409 to 480 and 515 to 620 kWh, 122.66 to 186.02: none in the other's place."""
     assert heating_sentences(HEATING) == (
         "heater: 709 to 950 W for the coldest hour on record; choose one of the higher number",
         (
-            "energy: 409 to 480 kWh in a typical year, 515 to 620 in one of ten; cost 122.66 to "
-            "186.02, from 11 years"
+            "energy: 409 to 480 kWh in the median year, 515 to 620 in a bad one (one in ten); cost "
+            "122.66 to 186.02, from 11 years"
         ),
     )
     free = replace(HEATING, cost_typical=None, cost_bad_year_high=None)

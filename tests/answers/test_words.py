@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.terms import HeatWord, PromiseWorth, Season
+from suitability.advice.result import CarriedNights
+from suitability.advice.terms import HeatWord, PromiseWorth, Season, Verdict
 from suitability.answers import words
 from suitability.units import TemperatureUnit
 from tests.output import examples
@@ -177,10 +178,52 @@ def test_what_a_provisional_promise_may_be_worth_stands_where_that_is_said() -> 
     """With the years of the one row, once below several, and nowhere if nothing is promised."""
     worth = PromiseWorth(promised=0.9, low=0.75, high=0.9818)
     few = examples.seasonal(provisional=True, promise_worth=worth, years_usable=5, years_counted=5)
-    said = "provisional, from only 5 years (90% may prove 75 to 98%)."
+    said = "provisional; from so few 90% may prove 75 to 98%."
     assert words.kept(few).endswith(f"kept these dates: {said}")
     indoors = examples.indoor(provisional=True)
     (below,) = words.mark_sentences([few, indoors], C)
     assert below.endswith("are whole; 90% may prove 75 to 98%.")
     assert "prove" not in words.mark_sentences([indoors], C)[0]
     assert "prove" not in words.kept(indoors)
+
+
+@pytest.mark.parametrize(
+    ("days", "told"),
+    [
+        (335, "Who cannot watch it: out from 2 August, in by 25 July. 10 of 11 past years kept"),
+        (336, "Who cannot watch it needs a more sheltered spot: no dates help much."),
+    ],
+)
+def test_few_days_indoors_are_no_help_and_are_not_told_as_dates(days: int, told: str) -> None:
+    """
+    Nearly all year at Porto Alegre: in from 25 July to 2 August, and the one cold night 11 July.
+
+    Those eight days bring 88 % of new years to 90 %; at 30 days and more it is from 80 % down.
+    """
+    season = Season(out="08-02", inn="07-25", days=days)
+    nights = CarriedNights(typical=0, worst=1)
+    row = examples.seasonal(season=season, nearly_all_year=True, carried_nights=nights)
+    assert told in words.answer(row, C, "Nobile")
+    assert ("25 July" in words.answer(row, C, "Nobile")) is (days == 335)
+    never = replace(row, carried_nights=CarriedNights(typical=0, worst=0))
+    said = "if carried in, or covered, should a night come that is worse than all on record; "
+    assert said in words.answer(never, C, "Nobile")
+
+
+@pytest.mark.parametrize(
+    ("headroom_c", "spot", "told"),
+    [
+        (0.5, "open-air", "it may stay out, by only 0.5 °C, in the record's open air. 10"),
+        (0.9, "bench", "it may stay out, by only 0.9 °C. 10"),
+        (1.0, "open-air", "it may stay out. 10"),
+        (None, "open-air", "it may stay out. 10"),
+    ],
+)
+def test_what_stays_out_by_less_than_a_garden_differs_says_so(
+    headroom_c: float | None, spot: str, told: str
+) -> None:
+    """Nobile at Los Angeles: all year by half a degree, for a season on a patio a degree colder."""
+    row = examples.seasonal(
+        verdict=Verdict.ALL_YEAR, season=WHOLE_YEAR, headroom_c=headroom_c, spot=spot
+    )
+    assert told in words.answer(row, C, "Nobile")

@@ -65,6 +65,54 @@ def test_counts_are_those_of_each_cell(decimals: int, kind: type, offset_c: floa
     assert_as_a_station((values - offset_c).astype(kind), 263_000, offsets, offset_c)
 
 
+@pytest.mark.parametrize(
+    ("packing", "units", "as_packed"),
+    [
+        ({"scale_factor": 0.1, "_FillValue": -32768}, "degC", 1),
+        ({"scale_factor": np.float32(0.1), "_FillValue": -32768}, "degC", 0),  # is 0.1000000015
+        ({"scale_factor": 0.1, "add_offset": 273.15, "_FillValue": -32768}, "K", 1),
+        ({"scale_factor": 0.1, "add_offset": 293.15, "_FillValue": -32768}, "K", 1),
+        ({"scale_factor": 0.1}, "degC", 0),  # what has no filler is 16 bits of values
+        ({"scale_factor": 0.1, "_FillValue": -32768}, "K", 0),
+        ({"scale_factor": 0.01, "_FillValue": -32768}, "degC", 0),
+        ({"scale_factor": 0.1, "_FillValue": -999}, "degC", 0),
+    ],
+)
+@pytest.mark.parametrize("ending", ["nc", "zarr"])
+def test_packed_numbers_are_the_tenths_that_decoding_gives(  # noqa: PLR0917
+    grid: Callable[..., xr.Dataset],
+    tmp_path: Path,
+    packing: dict[str, Any],
+    units: str,
+    as_packed: int,
+    ending: str,
+) -> None:
+    """Every number of 16 bits, and the counts of them all."""
+    numbers = np.arange(-32768, 32768)
+    numbers[0] = packing.get("_FillValue", -32767)
+    raw = grid(numbers.astype(np.int16).reshape(-1, 2, 2), units=units)
+    raw["t2m"].attrs |= {
+        name: np.int16(value) if name == "_FillValue" else value for name, value in packing.items()
+    }
+    path = tmp_path / f"a.{ending}"
+    raw.to_netcdf(path) if ending == "nc" else raw.to_zarr(path, consolidated=False)
+    opened = open_grid([path])
+    assert bool(opened.packed) == as_packed
+    whole = slice(0, opened.steps), (slice(None), slice(None))
+    decoded = opened.exact_c(opened.read(*whole))
+    if as_packed:
+        packed, offset_c = opened.read_to_count(*whole)
+        assert packed.dtype == np.int16
+        tenths = (packed.astype(np.int64) + round(offset_c * 10.0)) / 10.0
+        tenths[packed == -32768] = np.nan
+        np.testing.assert_allclose(tenths, decoded, rtol=0, atol=1e-9)
+    counted = count_grid(opened, np.zeros((2, 2)), FLOORS)
+    below = [(decoded < floor).sum(axis=0) for floor in FLOORS]
+    np.testing.assert_array_equal(counted.hours_below.sum(axis=1), below)
+    gaps = [np.fmax(floor - decoded, 0.0).sum(axis=0) for floor in FLOORS]
+    np.testing.assert_allclose(counted.degree_hours_below.sum(axis=1), gaps, rtol=1e-9)
+
+
 @given(
     values=st.lists(st.integers(-300, 300), min_size=1, max_size=60),
     floor=st.integers(-300, 300),

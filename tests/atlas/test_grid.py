@@ -24,14 +24,13 @@ VALUES = (np.arange(48 * 4).reshape(48, 2, 2) % 17).astype(np.float32)
 def celsius(path: Path, *more: Path) -> np.ndarray:
     """All values of the files in °C, (step, cell)."""
     grid = open_grid([path, *more])
-    return grid.read(slice(0, grid.steps), EVERY) + grid.offset_c
+    return grid.exact_c(grid.read(slice(0, grid.steps), EVERY))
 
 
 def test_every_form_of_one_grid_reads_the_same(grid: Maker, tmp_path: Path) -> None:
-    """Kelvin or °C, NetCDF or Zarr of any chunks, one file or several in a folder."""
+    """Kelvin, °C or °F, NetCDF or Zarr of any chunks, one file or several in a folder."""
     whole = grid(VALUES)
     whole.to_netcdf(tmp_path / "c.nc")
-    grid(VALUES + 273.15, units="K").to_netcdf(tmp_path / "k.nc")
     whole.to_zarr(tmp_path / "z.zarr", consolidated=False, encoding={"t2m": {"chunks": (7, 1, 2)}})
     folder = tmp_path / "years"
     folder.mkdir()
@@ -40,7 +39,14 @@ def test_every_form_of_one_grid_reads_the_same(grid: Maker, tmp_path: Path) -> N
     expected = VALUES.reshape(48, 4)
     for name in ("c.nc", "z.zarr", "years"):
         np.testing.assert_array_equal(celsius(tmp_path / name), expected)
-    np.testing.assert_allclose(celsius(tmp_path / "k.nc"), expected, atol=2e-5)
+    for name, values, units in (
+        ("k", VALUES + 273.15, "K"),
+        ("f", VALUES * 1.8 + 32.0, "degree_fahrenheit"),
+        ("i", VALUES.astype(np.int16) + 300, "kelvin"),
+    ):
+        grid(values, units=units).to_netcdf(tmp_path / f"{name}.nc")
+        above = 300 - 273.15 if name == "i" else 0.0
+        np.testing.assert_allclose(celsius(tmp_path / f"{name}.nc"), expected + above, atol=1e-9)
     assert open_grid([folder]).name == "b.nc and 1 more"
 
 

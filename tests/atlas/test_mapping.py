@@ -9,6 +9,7 @@ import subprocess
 import sys
 import threading
 import time
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -23,9 +24,11 @@ from suitability.advice.question import ask_about, choose_subjects
 from suitability.atlas.grid import open_grid
 from suitability.atlas.labelled import summarise_map, to_cf
 from suitability.atlas.mapping import CODES, Asked, map_grid
-from suitability.errors import OutputError, RecordError
+from suitability.atlas.surface import with_surface
+from suitability.errors import OptionError, OutputError, RecordError
 from suitability.output.gridfiles import write_grid
 from suitability.places import place_at
+from suitability.spots.spot import Measured, Spot
 from suitability.weather.record import clip_record
 
 if TYPE_CHECKING:
@@ -39,12 +42,21 @@ if TYPE_CHECKING:
     Extract = Callable[[str], tuple[Record, Place]]
 
 PLACES = ("los_angeles", "lansing", "reno", "dallas")
+LOG = Measured(
+    first=date(2020, 1, 1),
+    last=date(2020, 2, 1),
+    clear_night=None,
+    other_night=None,
+    day=None,
+    night_error_c=0.5,
+)
 LATITUDES, LONGITUDES = (40.0, 33.0), (240.0, 275.0)
 
 
 @cache
-def asked(group: str = "nobile") -> Asked:
-    return Asked(subjects=replace(choose_subjects((group,)), in_full=False))
+def asked(group: str = "nobile", spot: str | None = None) -> Asked:
+    spots = () if spot is None else (spot,)
+    return Asked(subjects=replace(choose_subjects((group,), spots), in_full=False))
 
 
 def real_grid(extract: Extract, path: Path, make: Callable[..., xr.Dataset]) -> list[Record]:
@@ -74,18 +86,34 @@ def assert_same(one: CellMap, other: CellMap) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize(
+    ("spot", "years"),
+    [
+        (None, (None, None)),
+        ("open-porch", (2014, 2019)),
+        ("closed-greenhouse", (None, None)),
+        ("window-sill", (None, None)),
+    ],
+)
 def test_each_cell_is_the_check_of_its_record(
-    extract: Extract, grid: Callable[..., xr.Dataset], tmp_path: Path
+    extract: Extract,
+    grid: Callable[..., xr.Dataset],
+    tmp_path: Path,
+    spot: str | None,
+    years: tuple[int | None, int | None],
 ) -> None:
     """Verdict, season, margin, hours below in the mean month and in every month of every year."""
     records = real_grid(extract, tmp_path / "a.nc", grid)
-    found = map_grid(open_grid([tmp_path / "a.nc"]), asked())
+    question = replace(asked(spot=spot), years=years)
+    found = map_grid(open_grid([tmp_path / "a.nc"]), question)
     verdicts = set()
     for number, record in enumerate(records):
         at = divmod(number, 2)
         place = place_at(LATITUDES[at[0]], LONGITUDES[at[1]] - 360.0, None, year=2021)
         plain = replace(record, minimum_allowance_c=None, rhum_pct=None, prcp_mm=None)
-        one = check(ask_about(asked().subjects, plain, place, quality=False)).results[0]
+        plain = replace(plain, lost_minimum_c=None)
+        asking = ask_about(question.subjects, plain, place, quality=False, years=years)
+        one = check(asking).results[0]
         cell = {name: values[at] for name, values in found.cells.items()}
         verdicts.add(one.verdict)
         assert CODES[int(cell["verdict"])] == one.verdict
@@ -100,7 +128,31 @@ def test_each_cell_is_the_check_of_its_record(
             assert found.counts["hours_valid"][month, *at] == month_of_year.hours_valid
             below = found.counts["hours_below_floor"][month, *at]
             assert below == (month_of_year.hours_below or 0)
-    assert len(verdicts) > 1
+        if spot is not None:
+            valid = sum(month_of_year.hours_valid for month_of_year in one.by_month)
+            assert found.counts["hours_valid"][:, *at].sum() == valid
+    assert spot is not None or len(verdicts) > 1
+
+
+@pytest.mark.parametrize(
+    ("kind", "step_hours", "told"),
+    [
+        (Spot(name="mine", measured=(LOG,)), 1, '"mine": was measured at one place'),
+        ("open-porch", 6, '"open-porch": values 6 h apart do not tell what it adds'),
+    ],
+)
+def test_a_spot_that_a_grid_cannot_tell_of_is_refused(
+    grid: Callable[..., xr.Dataset],
+    tmp_path: Path,
+    kind: Spot | str,
+    step_hours: int,
+    told: str,
+) -> None:
+    """Offsets measured elsewhere, or nights that are not known."""
+    grid(waves(1)[::step_hours], step_hours=step_hours).to_netcdf(tmp_path / "a.nc")
+    question = Asked(subjects=choose_subjects(("nobile",), (kind,)))
+    with pytest.raises(OptionError, match=told):
+        map_grid(open_grid([tmp_path / "a.nc"]), question, processes=1)
 
 
 @pytest.mark.slow
@@ -164,19 +216,36 @@ def test_the_file_of_a_map_passes_a_checker_of_cf_and_reads_back(
     grid: Callable[..., xr.Dataset], tmp_path: Path, ending: str
 ) -> None:
     """The checker is that of IOOS, strict, for CF 1.11; of NetCDF alone."""
-    grid(waves(1), longitudes=(359.0, 1.0)).to_netcdf(tmp_path / "a.nc")
-    found = map_grid(open_grid([tmp_path / "a.nc"]), asked(), processes=1)
+    values = waves(1)
+    values[:, 1, 1] = 20.0  # of a sea
+    grid(values, longitudes=(359.0, 1.0)).to_netcdf(tmp_path / "a.nc")
+    under = xr.Dataset(
+        {
+            "orog": (("lat", "lon"), [[100.0, 0.0], [700.0, 0.0]], {"units": "m"}),
+            "lsm": (("lat", "lon"), [[1, 1], [1, 0]], {"standard_name": "land_binary_mask"}),
+        },
+        coords={"lat": [40.0, 33.0], "lon": [-1.0, 1.0]},
+    )
+    under.to_netcdf(tmp_path / "u.nc")
+    file = tmp_path / "u.nc"
+    opened = open_grid([tmp_path / "a.nc"])
+    opened = with_surface(opened, heights=file, to_height=500.0, mask=file)
+    found = map_grid(opened, asked(spot="open-porch"), processes=1)
+    result = summarise_map(found)
+    assert (result.sea, result.without_values, result.moved_c) == (1, 0, (-3.25, 1.3))
     target = tmp_path / f"map.{ending}"
     write_grid(target, to_cf(found, made_by="a test"))
     more: dict[str, Any] = {"engine": "zarr", "consolidated": False} if ending == "zarr" else {}
     with xr.open_dataset(target, decode_timedelta=False, **more) as read:
         np.testing.assert_array_equal(
-            read["verdict"], np.nan_to_num(found.cells["verdict"], nan=-1)
+            read["verdict"], np.nan_to_num(found.cells["verdict"], nan=-2)
         )
-        assert read["verdict"].attrs["flag_meanings"].split()[1:] == list(CODES)
+        assert read["verdict"].attrs["flag_meanings"].split()[2:] == list(CODES)
         np.testing.assert_array_equal(read["hours_below_floor"], found.counts["hours_below_floor"])
         assert read["lon"].to_numpy().tolist() == [-1.0, 1.0]
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.nc", target.name]
+        np.testing.assert_allclose(read["moved_c"], [[-2.6, -3.25], [1.3, -3.25]], rtol=1e-6)
+        assert "from the heights in u.nc to 500 m (6.5 K/km)" in read.attrs["comment"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.nc", target.name, "u.nc"]
     if ending == "nc":
         checker = str(Path(sys.executable).with_name("cchecker.py"))
         command = [sys.executable, checker, "-t", "cf:1.11", "-c", "strict", str(target)]

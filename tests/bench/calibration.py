@@ -6,7 +6,7 @@ year left out either keeps it or does not. `past` instead promises from all but 
 and tests those five. The same is asked of whole years. Further tables ask what the order of the
 years has to do with it (`drift`). Run as
 `python -m tests.bench.calibration HOURLY_FOLDER [DAILY_FOLDER]`, each folder with a `stations.csv`
-(columns file, lat, lon); the results stand in docs/calibration.md.
+(columns file, lat, lon); the results stand in docs/calibration-figures.md.
 """
 
 from __future__ import annotations

@@ -56,6 +56,6 @@ def daily() -> list[Asked]:
 
 
 def pytest_itemcollected(item: pytest.Item) -> None:
-    """What is measured rather than asserted takes long, all of it."""
-    if Path(__file__).parent in item.path.parents:
+    """What is measured rather than asserted takes long, but for speed in tiny sizes."""
+    if Path(__file__).parent in item.path.parents and item.path.name != "test_speed.py":
         item.add_marker("slow")

@@ -2,7 +2,7 @@
 What the order of the years has to do with promises.
 
 The same trials forwards, backwards, in blocks, shuffled, and on records whose drift is taken out.
-Printed by `calibration`; the results stand in docs/calibration.md.
+Printed by `calibration`; the results stand in docs/calibration-figures.md.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ One weather station is taken for the record and another for the grower's thermom
 the "spot" adds is known in every season. What widens the intervals is chosen on pairs of stations
 hundreds of kilometres apart with ten years and more, and scored on pairs that had no part in that:
 three airports of one city in one year, and points of a reanalysis. The tables are in
-docs/calibration.md. Run from the root of the repository:
+docs/calibration-figures.md. Run from the root of the repository:
 
     python -m tests.bench.fits REANALYSIS_FILE
 

@@ -9,7 +9,6 @@ Each file is invented, written to a temporary folder, and read in a process of i
 from __future__ import annotations
 
 import json
-import resource
 import subprocess
 import sys
 import tempfile
@@ -21,6 +20,8 @@ import numpy as np
 from suitability.units import TemperatureUnit
 from suitability.weather.sources.csvfile import read_csv
 from suitability.weather.sources.logger import read_logger
+
+from .speed.apart import peak_mb
 
 MEGABYTES = 185  # of the CSV
 THREE_YEARS = 1_578_240  # minutes
@@ -85,20 +86,6 @@ def measure(kind: str, path: Path) -> dict[str, float]:
         "hours": record.temp_c.size,
         "K missed": record.minimum_allowance_c or 0.0,
     }
-
-
-def peak_mb() -> float:
-    """
-    Most memory that this process held, MB.
-
-    `ru_maxrss` would hold what the process that started it had too; where no `/proc` tells, it is
-    taken all the same.
-    """
-    status = Path("/proc/self/status")
-    if status.exists():
-        (line,) = (one for one in status.read_text().splitlines() if one.startswith("VmHWM:"))
-        return float(line.split()[1]) / 1024
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
 def measure_apart(kind: str, lines: int) -> dict[str, float]:

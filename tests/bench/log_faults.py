@@ -4,7 +4,7 @@ Whether faults of a log are found, and good logs left alone.
 Good logs are those of `fits`: an airport taken for the thermometer at another of the same city, a
 point of a reanalysis for its neighbour, and invented logs of known spots. A fault is put into each:
 a clock that is off or is set anew on a day, a thermometer that drifts, sun on it at noon. The
-tables are in docs/calibration.md. Run from the root of the repository:
+tables are in docs/calibration-figures.md. Run from the root of the repository:
 
     python -m tests.bench.log_faults REANALYSIS_FILE
 """

@@ -4,7 +4,7 @@ Sharpness: how long our seasons are beside those of plain methods that deliver t
 A promise is easily kept by a short season. So each baseline is tuned until as many of the years
 left out keep its seasons as keep ours; then the lengths are compared. Run as
 `python -m tests.bench.sharpness HOURLY_FOLDER [DAILY_FOLDER]`; the result stands in
-docs/calibration.md.
+docs/calibration-figures.md.
 
 The baselines are those of `baselines`, with nominal levels from 0.5 to 1; where even a level of 1
 delivers less than we do, the season is cut by further days at both ends.

@@ -7,7 +7,7 @@ record has one promise, not the mean. The other years of a station are few too, 
 that kept a promise scatters about its worth; the worths are taken to be normal in the logarithm of
 their odds, and their mean and deviation are the likeliest for all shares together, each station
 with the same weight. Run as `python -m tests.bench.short_records HOURLY_FOLDER [DAILY_FOLDER]`; the
-result stands in docs/calibration.md.
+result stands in docs/calibration-figures.md.
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ halves have years of the same names, as places with records of the same years ha
 the names of its own, as records of other years do. Records of other decades, an early and a late
 half, drift too; and a half that is made warmer shows what is told of a true difference. Run as
 `python -m tests.bench.told_apart HOURLY_FOLDER [DAILY_FOLDER]`; the result stands in
-docs/calibration.md.
+docs/calibration-figures.md.
 """
 
 from __future__ import annotations

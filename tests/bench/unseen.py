@@ -5,7 +5,7 @@ From each record its coldest nights are taken, or its hottest days, from one to 
 every answer is put beside that of the whole record: what became better must be marked. Then as
 many nights are taken by lot, which may be marked seldom only. Run as
 `python -m tests.bench.unseen [HOURLY_FOLDER]`: on the records of a folder that has a
-`stations.csv`, or on those of tests/data; the result stands in docs/calibration.md.
+`stations.csv`, or on those of tests/data; the result stands in docs/calibration-figures.md.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ Of seasons a pair of widths, days and kelvin over the cube root of the number of
 how far what it delivers lies from what was promised; of whole years one width by the Brier score of
 the stated chance. Both are chosen for each station on all other stations, and scored on it. Run as
 `python -m tests.bench.widths HOURLY_FOLDER [DAILY_FOLDER]` (some minutes); the result stands in
-docs/calibration.md.
+docs/calibration-figures.md.
 """
 
 from __future__ import annotations

@@ -9,6 +9,8 @@ import pytest
 
 from suitability.cli.main import main
 
+from .running import running
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -35,13 +37,7 @@ spot = "bench"
 """
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["cards", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("cards")
 
 
 def test_a_card_agrees_with_check_and_moves(capsys: pytest.CaptureFixture[str]) -> None:

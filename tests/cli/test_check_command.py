@@ -10,23 +10,15 @@ import sys
 from datetime import datetime, timedelta
 from pathlib import Path
 
-import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
 DATA = Path(__file__).parent.parent / "data"
-SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(list(arguments))
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running()
 
 
 def one_sentence(error: str) -> str:
@@ -98,17 +90,6 @@ def test_csv_goes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None
     header, row = out.strip().splitlines()
     assert "verdict" in header
     assert "outdoor-all-year" in row
-
-
-def test_a_roof_never_makes_it_worse(capsys: pytest.CaptureFixture[str]) -> None:
-    """Keeping rain off the pots never lowers a verdict."""
-    rank = {"indoor-only": 0, "outdoor-seasonal": 1, "outdoor-all-year": 2}
-    record = ["--record", str(DATA / "porto_alegre.hourly"), "--at", "-30.05,-51.17,41"]
-    open_air = json.loads(run(capsys, "check", *record, "--json")[1])["results"]
-    roofed = json.loads(run(capsys, "check", *record, "--roof", "--json")[1])["results"]
-    for wet, dry in zip(open_air, roofed, strict=True):
-        assert rank[dry["verdict"]] >= rank[wet["verdict"]], wet["group"]
-        assert wet["dry_verdict"] in (dry["verdict"], None)
 
 
 OPTION_MISTAKES = [
@@ -529,6 +510,7 @@ def test_a_closed_pipe_is_no_traceback() -> None:
     assert "Traceback" not in found.stderr
 
 
+@pytest.mark.slow
 def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
@@ -541,8 +523,7 @@ def test_the_rest_of_a_hybrid_is_not_told_by_any_command(
         assert told in " ".join(out.split())
         assert not [words for words in ("needs no rest", "need no rest") if words in out]
         document = json.loads(run(capsys, command, *asked, "--json")[1])
-        schema = json.loads((SCHEMAS / f"{command}.json").read_text("utf-8"))
-        jsonschema.Draft202012Validator(schema).validate(document)
+        keeps_schema(document, command)
         (note,) = document["settings"]["understood"]
         assert "Its rest is not known: read its label" in note
         if command == "year":

@@ -11,14 +11,12 @@ import sys
 import time
 from pathlib import Path
 
-import jsonschema
 import pyarrow.parquet as pq
 import pytest
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
 DATA = Path(__file__).parent.parent / "data"
-SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 KNOWN = {
     "los_angeles": "33.938,-118.389,30",
     "reno": "39.48,-119.77,1344",
@@ -27,12 +25,7 @@ KNOWN = {
 ASKED = ("--group", "nobile", "--spot", "open-porch")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["check", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(left.value.code or 0), shown.out, shown.err
+run = running("check")
 
 
 @pytest.fixture
@@ -83,8 +76,7 @@ def test_every_form_holds_the_same(
         code, out, _ = run(capsys, "--places", places, "--results", target, *ASKED, "--json")
         assert code == 0
         told = json.loads(out)
-        schema = json.loads((SCHEMAS / "check-places.json").read_text(encoding="utf-8"))
-        jsonschema.validate(told, schema)
+        keeps_schema(told, "check-places")
         (group,) = told["results"]
         assert told["answered"] == sum(
             group[name] for name in ("all_year", "seasonal", "indoor_only", "no_verdict")

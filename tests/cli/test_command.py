@@ -113,7 +113,7 @@ def test_every_option_stands_under_a_heading() -> None:
     for parameter in parameters(typer.main.get_command(build_app())):
         if isinstance(parameter, TyperOption) and parameter.rich_help_panel not in HEADINGS:
             bare.update(parameter.opts)
-    assert bare == {"--version", "--install-completion", "--show-completion"}
+    assert bare == {"--version", "--show-completion"}
 
 
 @pytest.mark.parametrize("words", [[], ["spots"], ["weather"]])
@@ -151,18 +151,6 @@ def test_a_name_that_was_an_option_is_none_and_the_near_one_is_offered(
     told = capsys.readouterr().err
     assert f"No such option: {offered}" in told
     assert typed[-1] in told
-
-
-def test_shells_are_offered_completion(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """Commands and options are completed."""
-    monkeypatch.setenv("_SUITABILITY_COMPLETE", "complete_bash")
-    monkeypatch.setenv("COMP_WORDS", "suitability check --pro")
-    monkeypatch.setenv("COMP_CWORD", "2")
-    with pytest.raises(SystemExit):
-        main([])
-    assert capsys.readouterr().out.split() == ["--promise"]
 
 
 def test_an_option_out_of_range_is_told_as_before(capsys: pytest.CaptureFixture[str]) -> None:
@@ -218,3 +206,30 @@ def test_options_that_may_be_repeated_and_flags_still_may(
     assert left.value.code == 0
     results = json.loads(capsys.readouterr().out)["results"]
     assert [found["group"] for found in results] == ["nobile", "latouria"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("check --demo --at 33.9 -118.4 30", "A position is one word: --at 33.9,-118.4,30."),
+        ("check --demo --spot patio", "open-bench (open bench or lawn), open-porch"),
+        ("check", "A collection lies here: --collection collection.toml."),
+        (
+            "check --collection misspelt.toml",
+            'spot 1, nmae: found an unknown field; right would be "name"',
+        ),
+    ],
+)
+def test_what_a_stranger_types_is_answered_with_what_would_be_right(
+    typed: str,
+    said: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    (tmp_path / "collection.toml").touch()
+    (tmp_path / "misspelt.toml").write_text('[[spot]]\nnmae = "porch"\n', "utf-8")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit):
+        main(typed.split())
+    assert said in capsys.readouterr().err

@@ -9,7 +9,6 @@ import json
 import re
 from pathlib import Path
 
-import jsonschema
 import numpy as np
 import openpyxl
 import pytest
@@ -21,20 +20,15 @@ from suitability.cli.options import Fetched, Where
 from suitability.groups import read_catalogue
 from tests.output.drawn import drawn_on
 
+from .running import keeps_schema, running
+
 pytestmark = pytest.mark.slow
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "compare.json"
 DATA = Path(__file__).parents[1] / "data"
 SPOTS = ("--spot", "open-porch", "--spot", "frost-hollow")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["compare", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("compare")
 
 
 def test_few_groups_are_shown_in_full_and_keep_the_schema(
@@ -50,9 +44,7 @@ def test_few_groups_are_shown_in_full_and_keep_the_schema(
     assert max(map(len, out.splitlines())) <= 80
     _, out, _ = run(capsys, *asked, "--json")
     document = json.loads(out)
-    schema = json.loads(SCHEMA.read_text("utf-8"))
-    jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema).validate(document)
+    keeps_schema(document, "compare")
     (difference,) = document["differences"]
     assert difference["better"]["spot"] == "open-porch"
     assert difference["told_apart"] is True
@@ -406,7 +398,7 @@ def test_no_plant_is_moved_to_where_it_would_hardly_flower(
     """
     Common practice, no source: Callista left all winter in a warm room lives, and does not flower.
 
-    At Los Angeles the room is the only spot for all year, and the bench a good one all the same.
+    At Los Angeles the room is the only spot for all year, and the bench the best one outdoors.
     """
     record = DATA / "los_angeles.hourly"
     file = tmp_path / "plants.toml"
@@ -418,9 +410,10 @@ def test_no_plant_is_moved_to_where_it_would_hardly_flower(
     code, out, err = run(capsys, "--collection", str(file), "--json")
     assert code == 0, err
     (placement,) = json.loads(out)["placements"]
-    assert [spot["spot"] for spot in placement["best"]] == ["room"]
+    assert [spot["spot"] for spot in placement["best"]] == ["bench"]
+    assert [spot["spot"] for spot in placement["best_rooms"]] == ["room"]
     assert placement["standing"][0]["well"] is True
     _, out, _ = run(capsys, "--collection", str(file))
     told = " ".join(out.split())
-    assert "hardly flowers there" in told
+    assert "hardly flowers if it stays in room" in told
     assert "move it" not in told

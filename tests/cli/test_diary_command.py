@@ -5,13 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
 DATA = Path(__file__).parents[1] / "data"
-SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 COLLECTION = f"""
 [place]
 at = "33.938,-118.389,30"
@@ -40,19 +38,13 @@ def file(tmp_path: Path) -> Path:
     return path
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["diary", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(str(left.value.code or 0)), shown.out, shown.err
+run = running("diary")
 
 
 def document(text: str, name: str) -> dict[str, object]:
     """A document that keeps its schema."""
     found: dict[str, object] = json.loads(text)
-    schema = json.loads((SCHEMAS / f"{name}.json").read_text("utf-8"))
-    jsonschema.Draft202012Validator(schema).validate(found)
+    keeps_schema(found, name)
     return found
 
 

@@ -5,23 +5,16 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import jsonschema
 import numpy as np
 import pytest
 import xarray as xr
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "map.json"
 ASKED = ("--group", "nobile")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["map", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(left.value.code or 0), shown.out, shown.err
+run = running("map")
 
 
 @pytest.fixture
@@ -60,7 +53,7 @@ def test_the_answer_comes_first_and_the_files_say_the_same(
     assert told.splitlines() == [f"Wrote {out}", f"Wrote {page}"]
     code, document, _ = run(capsys, file, *ASKED, "--json")
     result = json.loads(document)
-    jsonschema.validate(result, json.loads(SCHEMA.read_text(encoding="utf-8")))
+    keeps_schema(result, "map")
     with xr.open_dataset(out, decode_timedelta=False) as held:
         codes = held["verdict"].to_numpy().ravel().tolist()
     counted = [result[name] for name in ("without_values", "no_verdict", "indoor_only")]
@@ -69,13 +62,21 @@ def test_the_answer_comes_first_and_the_files_say_the_same(
     assert "Weather: invented waves" in page.read_text(encoding="utf-8")
 
 
-def test_a_grid_too_short_for_a_verdict_says_so_first(
-    capsys: pytest.CaptureFixture[str],
+def test_a_grid_too_short_for_a_verdict_says_so_first_and_draws_hours(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """One real year of ERA5; nothing is called provisional where nothing is judged."""
-    berlin = Path(__file__).parent.parent / "data" / "era5_berlin.nc"
-    code, text, _ = run(capsys, berlin, *ASKED)
+    berlin, page = Path(__file__).parent.parent / "data" / "era5_berlin.nc", tmp_path / "map.html"
+    code, text, _ = run(capsys, berlin, *ASKED, "--chart", page)
     assert code == 0
+    with xr.open_dataset(berlin) as held:
+        hours = (held["t2m"] - 273.15 < 13.0).sum("time")
+    least, most = (f"{int(ends)}" for ends in (hours.min(), hours.max()))
+    (row,) = (line.split() for line in text.splitlines() if line.startswith("13.0 °C, the growth"))
+    assert (row[-3], row[-1]) == (least, most)
+    shown = page.read_text(encoding="utf-8")
+    assert f"{least} to {most} hours below 13.0 °C, the growth floor" in shown
+    assert 'id="map-comfort"' in shown
     flat = " ".join(text.split())
     assert flat.startswith("Of 6 cells Nobile type (soft-cane) has no verdict in 100 % (6). The ")
     assert "too few years" in flat
@@ -96,6 +97,16 @@ def test_fahrenheit_is_shown_where_asked(file: Path, capsys: pytest.CaptureFixtu
         (("grid.nc", "--group", "nosuch"), 1, "nosuch"),
         (("grid.nc",), 2, "a map is of one group"),
         (("grid.nc", *ASKED, "--group", "callista"), 2, "a map is of one group"),
+        (("grid.nc", *ASKED, "--spot", "no-spot"), 1, 'kind of spot "no-spot": there is none'),
+        (("grid.nc", *ASKED, "--spot", "room", "--spot", "open-porch"), 2, "a map is of one spot"),
+        (("grid.nc", *ASKED, "--heights", "grid.nc"), 2, "moving needs both"),
+        (
+            ("grid.nc", *ASKED, "--heights", "h.nc", "--to-height", "9"),
+            1,
+            "h.nc: there is no such file",
+        ),
+        (("grid.nc", *ASKED, "--heights", "h.nc", "--to-height", "9999"), 2, "--to-height 9999"),
+        (("grid.nc", *ASKED, "--mask", "grid.nc"), 1, "no variables are a share of land (t2m)"),
         (("grid.nc", *ASKED, "--variable", "t"), 1, "has no variable 't' (candidates: t2m)"),
         (("grid.nc", *ASKED, "--out", "map.txt"), 2, "ends in .nc or .zarr"),
         (("grid.nc", *ASKED, "--out", "grid.nc"), 2, "would stand among what is read"),

@@ -7,26 +7,20 @@ import io
 import json
 from pathlib import Path
 
-import jsonschema
 import pytest
 
 from suitability.cli.main import main
+
+from .running import keeps_schema, running
 
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
-SCHEMA = json.loads((ROOT / "docs" / "schema" / "moves.json").read_text("utf-8"))
 LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["moves", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("moves")
 
 
 def one_sentence(error: str) -> str:
@@ -61,7 +55,7 @@ def test_json_follows_the_schema_and_stands_alone(
     code, out, err = run(capsys, *source, "--json", "--threshold", "2", "--threshold", "-1.5")
     assert (code, err) == (0, "")
     document = json.loads(out)
-    jsonschema.validate(document, SCHEMA)
+    keeps_schema(document, "moves")
     assert len(document["results"]) == 28
     assert [dates["threshold_c"] for dates in document["thresholds"]] == [2.0, -1.5]
 
@@ -180,7 +174,7 @@ def test_short_records_get_an_honest_answer(
     assert "Years from " in page.read_text("utf-8")
     code, out, _ = run(capsys, *options, "--json")
     assert code == 0
-    jsonschema.validate(json.loads(out), SCHEMA)
+    keeps_schema(json.loads(out), "moves")
 
 
 @pytest.mark.parametrize(

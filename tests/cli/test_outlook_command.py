@@ -7,15 +7,13 @@ import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-import jsonschema
 import numpy as np
 import pytest
 from icalendar import Calendar
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
 DATA = Path(__file__).parents[1] / "data"
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "outlook.json"
 COLLECTION = f"""
 [place]
 name = "balcony"
@@ -63,12 +61,7 @@ def forecast(file: Path, low_c: float, *, days: int = 4, first: int = 30) -> Pat
     return path
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["outlook", *map(str, arguments)])
-    shown = capsys.readouterr()
-    return int(str(left.value.code or 0)), shown.out, shown.err
+run = running("outlook")
 
 
 @pytest.mark.parametrize(
@@ -156,9 +149,7 @@ def test_document_message_and_calendar_say_the_same(
     )
     assert (code, err.count("Wrote")) == (3, 2)
     document = json.loads(out)
-    schema = json.loads(SCHEMA.read_text("utf-8"))
-    checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
-    jsonschema.Draft202012Validator(schema, format_checker=checker).validate(document)
+    keeps_schema(document, "outlook")
     assert (document["alert"], document["tonight"]) == ("move", "2014-12-30")
     assert document["plants"][0]["plants"] == ["old one"]
     assert document["plants"][0]["would_do"] == ["indoors"]

@@ -6,28 +6,20 @@ import json
 import re
 from pathlib import Path
 
-import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
 PAGE = (ROOT / "docs" / "plan.md").read_text("utf-8")
-SCHEMA = json.loads((ROOT / "docs" / "schema" / "plan.json").read_text("utf-8"))
 EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)[0]
 FROM = ("--from", "2027-02-10")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["plan", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("plan")
 
 
 @pytest.fixture
@@ -44,7 +36,7 @@ def document(capsys: pytest.CaptureFixture[str], path: Path, *more: str) -> dict
     code, out, _ = run(capsys, "--collection", str(path), *FROM, "--json", *more)
     assert code == 0
     found: dict[str, object] = json.loads(out)
-    jsonschema.validate(found, SCHEMA)
+    keeps_schema(found, "plan")
     return found
 
 

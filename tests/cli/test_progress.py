@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -96,11 +97,12 @@ def _read(terminal: int) -> bytes:
         return b""
 
 
+@pytest.mark.slow
 def test_long_work_is_told_on_a_terminal_and_the_answer_stays_clean() -> None:
     """What is done, with its seconds; the line is gone before the answer, which has none of it."""
     code, out, shown = on_a_terminal("check", *LONG, "--group", "nobile")
     assert code == 0, shown
-    assert b"Working out the answer, 0 s" in shown
+    assert re.search(rb"Working out the answer, \d+ s", shown)  # of a slow machine, not 0
     assert b"\x1b" not in out
     told, _, after = shown.rpartition(GONE)
     assert told.count(GONE) > 1
@@ -119,6 +121,7 @@ def test_an_error_stands_in_a_line_of_its_own(tmp_path: Path) -> None:
     assert sentence.count(b"\n") == 1
 
 
+@pytest.mark.slow
 def test_work_that_is_told_of_can_be_stopped() -> None:
     """Ctrl-C takes the line away and says its sentence."""
     stopped: list[int] = []

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from suitability.cli import report
-from suitability.cli.main import main
 
+from .running import running
 from .test_cards_command import PLANTS
 
 if TYPE_CHECKING:
@@ -24,13 +24,7 @@ pytestmark = pytest.mark.slow
 FEW = ("--demo", "--group", "phalaenanthe", "--group", "nobile", "--on", "03-10")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["report", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("report")
 
 
 def test_a_file_gets_the_page(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
-import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
-SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 DATA = Path(__file__).parents[1] / "data"
 LISBON_LIKE = """
 [place]
@@ -33,13 +30,7 @@ spot = "shelter"
 """
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(list(arguments))
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running()
 
 
 @pytest.fixture
@@ -48,13 +39,6 @@ def file(tmp_path: Path) -> str:
     path = tmp_path / "mine.toml"
     path.write_text(LISBON_LIKE.format(record=DATA / "los_angeles.hourly"), encoding="utf-8")
     return str(path)
-
-
-def keeps_schema(document: Any, name: str) -> None:
-    schema = json.loads((SCHEMAS / f"{name}.json").read_text("utf-8"))
-    checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
-    jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema, format_checker=checker).validate(document)
 
 
 def test_init_writes_an_example_once(
@@ -215,6 +199,7 @@ spot = "bench"
 """
 
 
+@pytest.mark.slow
 def test_plants_have_one_row_each_in_their_state_at_their_spot(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
@@ -235,6 +220,7 @@ def test_plants_have_one_row_each_in_their_state_at_their_spot(
         assert [row["in_state"] for row in found] == [True, True, False]
 
 
+@pytest.mark.slow
 def test_a_plant_is_judged_by_its_state_and_its_group_as_it_is(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -7,7 +7,6 @@ import json
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-import jsonschema
 import numpy as np
 import pytest
 
@@ -19,22 +18,17 @@ from suitability.weather.record import Record, datetime_of_hour, hour_of_datetim
 from suitability.weather.sources.demo import demo_place, demo_record
 from tests.output.drawn import drawn_on
 
+from .running import keeps_schema, running
+
 pytestmark = pytest.mark.slow
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "fit.json"
 TRUE = {"clear_night": 2.2, "other_night": 0.6, "day": -1.4}
 DAYS = 24
 MARCH = hour_of_datetime(datetime(2024, 3, 2, 13, tzinfo=UTC))  # noon of the demo's clock
 HOURS_COLUMNS = ("--columns", "time=Date Time,temp=Temp")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["spots", "fit", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("spots", "fit")
 
 
 def at_the_spot() -> Record:
@@ -95,11 +89,8 @@ def test_a_known_spot_is_found_again_from_any_unit_and_zone(
         )
         assert code == 0, err
         found.append(json.loads(out))
-    schema = json.loads(SCHEMA.read_text("utf-8"))
-    jsonschema.Draft202012Validator.check_schema(schema)
-    checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
     for document in found:
-        jsonschema.Draft202012Validator(schema, format_checker=checker).validate(document)
+        keeps_schema(document, "fit")
         check_recovered(document, 0.5)
         assert document["warnings"] == []
         assert document["levels"]["night_error_c"] < document["levels"]["night_error_before_c"]

@@ -6,13 +6,14 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import jsonschema
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from suitability.cli.main import main
 from suitability.weather.stored import encode_record
+
+from .running import keeps_schema, running
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,18 +25,11 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.slow
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "protect.json"
 DATA = Path(__file__).parents[1] / "data"
 HOUSE = ("--area", "20", "--u", "6", "--volume", "10", "--air-changes", "1.5", "--price", "0.25")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["spots", "protect", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("spots", "protect")
 
 
 def test_the_document_keeps_its_schema_and_the_loss_that_was_said(
@@ -46,9 +40,7 @@ def test_the_document_keeps_its_schema_and_the_loss_that_was_said(
     code, out, err = run(capsys, *asked)
     assert code == 0, err
     document = json.loads(out)
-    schema = json.loads(SCHEMA.read_text("utf-8"))
-    jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema).validate(document)
+    keeps_schema(document, "protect")
     assert document["loss"]["w_per_k"] == pytest.approx(125.0, abs=0.05)
     assert document["heating"]["watts_high"] >= document["heating"]["watts"] > 0
     assert document["heating"]["kwh_bad_year"] >= document["heating"]["kwh_typical"] > 0

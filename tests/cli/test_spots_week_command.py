@@ -10,24 +10,19 @@ import numpy as np
 import pytest
 
 from suitability.advice.preparing import records_at_spots
-from suitability.cli.main import main
 from suitability.spots.kinds import read_kinds
 from suitability.weather.record import hour_of_datetime
 from suitability.weather.sources.demo import demo_place, demo_record
 from suitability.weather.sources.files import read_file_record
 from tests.output.drawn import drawn_on
 
+from .running import running
+
 DATA = Path(__file__).parents[1] / "data"
 PORCH = ("--demo", "--spot", "open-porch")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["spots", "week", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("spots", "week")
 
 
 def test_days_and_hours_are_those_of_the_record_and_of_the_spot(

@@ -16,6 +16,8 @@ from suitability.cli.main import main
 from suitability.errors import OptionError
 from suitability.weather.store import list_imported, read_imported
 
+from .running import running
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -44,13 +46,7 @@ def log(tmp_path: Path) -> Path:
     return path
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error."""
-    with pytest.raises(SystemExit) as left:
-        main(["weather", "import", *arguments])
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running("weather", "import")
 
 
 def test_what_was_understood_is_told_before_the_record_is_kept(

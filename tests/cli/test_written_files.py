@@ -11,7 +11,7 @@ from typing import Any
 import openpyxl
 import pytest
 
-from suitability.cli.main import main
+from .running import running
 
 pytestmark = pytest.mark.slow
 
@@ -23,13 +23,7 @@ MANAUS = ["--record", str(DATA / "manaus.hourly"), "--at", "-3.04,-60.05,80"]
 TWO = ["--group", "phalaenanthe", "--group", "nobile"]
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of a command."""
-    with pytest.raises(SystemExit) as left:
-        main(list(arguments))
-    shown = capsys.readouterr()
-    code = left.value.code
-    return (code if isinstance(code, int) else 1), shown.out, shown.err
+run = running()
 
 
 def events_of(file: Path) -> dict[str, Any]:

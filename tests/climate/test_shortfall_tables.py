@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 DOSE_LIMITS = (60.0, 80.0)
 
 
+@pytest.mark.slow
 @settings(max_examples=20)
 @given(
     seed=st.integers(0, 2**32 - 1),

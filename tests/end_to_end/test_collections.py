@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 SPOTS = ("open-bench", "open-porch", "frost-hollow", "closed-greenhouse", "window-sill")
 GROUPS = (
     *("nobile", "den-phal", "kingianum", "aggregatum", "phalaenopsis", "masdevallia"),
-    *("nobile x aggregatum", "den-phal x kingianum", "unknown", "orchid"),
+    *("nobile x aggregatum", "den-phal x kingianum", "unknown", "unknown orchid"),
 )
 DAY = date(2026, 3, 10)
 C = TemperatureUnit.C

@@ -58,7 +58,9 @@ def test_no_group_has_a_much_shorter_season(name: str) -> None:
 
 def test_it_promises_no_flowers_and_says_what_it_is() -> None:
     """At Guangzhou, where many a Dendrobium flowers: common practice, no source."""
-    question = suitability.ask(*open_extract("guangzhou"), groups=["unknown", "orchid", "nobile"])
+    question = suitability.ask(
+        *open_extract("guangzhou"), groups=["unknown", "unknown orchid", "nobile"]
+    )
     *unlabelled, nobile = suitability.check(question).results
     assert nobile.flowers is not Flowers.UNKNOWN
     for finding in unlabelled:

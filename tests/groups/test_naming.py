@@ -223,7 +223,7 @@ def test_a_hybrid_is_as_tender_as_its_most_tender_parent(word: str, key: str) ->
         ("kingianum × speciosum", True),  # both are of one group
         ("nobile × ?", False),
         ("unknown", False),
-        ("orchid", False),
+        ("unknown orchid", False),
     ],
 )
 def test_the_rest_of_a_hybrid_is_told_only_where_its_parents_agree(
@@ -253,7 +253,18 @@ def test_a_stand_in_for_a_plant_without_a_label_asks_for_no_less_than_others() -
         assert group.limit_wet_c.best <= found.group.limit_wet_c.best
         assert group.limit_c.best <= found.group.limit_c.best + 1.0
         assert group.dose_limit_c_h.best >= found.group.dose_limit_c_h.best
-    assert understand(CATALOGUE, "orchid").group == found.group
+    assert understand(CATALOGUE, "unknown orchid").group == found.group
+
+
+@pytest.mark.parametrize("word", ["orchid", "My orchids", "plant", "purple orchid", "species"])
+def test_a_word_for_any_orchid_is_asked_back(word: str) -> None:
+    """With every group that it may be of; who does not know more can say so."""
+    with pytest.raises(CatalogueError) as refused:
+        understand(CATALOGUE, word)
+    told = str(refused.value)
+    assert told.startswith(f'group "{word}": may be of any group; say which')
+    assert all(f" {key}," in told or f" {key}. " in told for key in CATALOGUE.keys)
+    assert told.endswith('A plant without a label is "unknown".')
 
 
 def test_what_is_only_guessed_promises_neither_flowers_nor_that_heat_is_stood() -> None:

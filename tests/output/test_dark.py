@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -28,8 +29,10 @@ pytestmark = pytest.mark.slow
 
 C = TemperatureUnit.C
 CLEAR = "rgba(0,0,0,0)"
+WILD = str(Path(__file__).parents[1] / "data" / "guangzhou.hourly")
 COMMANDS = {
     "compare": ("compare", "--demo", "--spot", "open-porch", "--spot", "frost-hollow"),
+    "habitat": ("habitat", WILD, "--habitat-at", "23.1,113.3", "--demo"),
     "week": ("spots", "week", "2024-01-08", "--demo", "--spot", "open-porch"),
 }
 PAGES = ("check", "moves", "year", *COMMANDS)

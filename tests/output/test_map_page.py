@@ -13,7 +13,10 @@ from suitability.answers.map import CellKind, GridMap
 from suitability.answers.sheet import Chart, Facts, Section, Sheet
 from suitability.output.coast import coast_within
 from suitability.output.drawing import draw_figure
+from suitability.output.look import DARK, GROUND
 from suitability.output.page import render_page
+
+from .legible import contrast, luminance
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -66,7 +69,10 @@ def test_open_water_has_no_coast() -> None:
     assert coast_within((-125.0, -115.0), (-50.0, -40.0)) == ([], [])
 
 
-@pytest.mark.parametrize("spec", [SPEC, ALONE])
+HOURS = replace(SPEC, scale="hours", kinds=tuple(reversed(SPEC.kinds)))
+
+
+@pytest.mark.parametrize("spec", [SPEC, ALONE, HOURS])
 def test_each_verdict_has_a_sign_of_its_own_and_stands_in_words(spec: GridMap) -> None:
     """Colour alone tells nothing; the signs stand on the cells of their verdict."""
     figure = Figure(draw_figure(spec))
@@ -84,6 +90,27 @@ def test_a_cell_tells_its_numbers_and_one_without_a_value_is_not_drawn() -> None
     assert heat["z"] == [[0, 1], [2, 3], [None, 2]]
     assert "1234 h" in heat["hovertext"][0][0]
     assert "<00>" not in heat["hovertext"][0][0]
+
+
+def test_hours_are_the_darker_the_more() -> None:
+    """In tones of one hue, so light that the black coast is seen on them (3 to 1, WCAG 1.4.11)."""
+    (heat,) = (trace for trace in draw_figure(HOURS)["data"] if trace["type"] == "heatmap")
+    lights = [luminance(fill) for _, fill in heat["colorscale"][::2]]
+    assert lights == sorted(lights, reverse=True)
+    assert contrast(heat["colorscale"][-1][1], "#000000") > 3.0
+
+
+@pytest.mark.parametrize("spec", [SPEC, HOURS])
+def test_a_sign_is_seen_on_its_cell_and_in_the_legend(spec: GridMap) -> None:
+    """By day and on a dark screen, 3 to 1 (WCAG 1.4.11): its lines, or its fill on a cell."""
+    data = draw_figure(spec)["data"]
+    fills = [fill for _, fill in data[0]["colorscale"][::2]]
+    for kind, trace in zip(spec.kinds, data[1:-1], strict=True):
+        marker = trace["marker"]
+        colour = marker["color"].replace("white", "#ffffff")
+        assert contrast(colour, fills[kind.code]) > 3.0
+        for ground in (GROUND, DARK[GROUND]):
+            assert contrast(marker["line"]["color"], ground) > 3.0
 
 
 @pytest.mark.parametrize("spec", [SPEC, ALONE])

@@ -88,7 +88,7 @@ def test_what_is_not_known_is_null() -> None:
         "season", "typical_season", "survival_season", "out", "in", "chance", "chance_5_years",
         "chance_10_years", "kept_low", "kept_high", "risk_not_excluded", "carried_nights",
         "decades", "season_too_short", "comfort_season", "grows_from", "heat", "warm_nights",
-        "promise_worth",
+        "promise_worth", "headroom_c", "tonight_nights",
     }  # fmt: skip
     assert move["years_kept"] == 0
     assert move["survival_seasons"] == []

@@ -303,6 +303,26 @@ def test_the_forecast_that_brings_it_in_is_said_of_a_plant_that_is_out() -> None
         assert "Tonight" not in facts_of(sheet, "short") | facts_of(sheet, "group-1")
 
 
+def test_nights_at_the_lows_of_tonight_stand_beside_those_that_are_carried() -> None:
+    """With the dates that a side lacks; of what stays out beside the forecast itself."""
+    move = moves_examples.moving(tonight_nights=21.4)
+    told = facts_of(sheet_of(move), "short")
+    assert told["Carried in"] == (
+        "left out all year, on about 13 nights a year, 45 in the worst; at the lows of Tonight on "
+        "about 21, not all harm"
+    )
+    assert told["Out"] == "from 8 June; in half of the years from 19 May"
+    assert told["How sure"] == "10 of 11 past years kept it; a new one with 90%, five with 61%"
+    assert "Such lows" not in told["Tonight"]
+    assert move.out is not None
+    free = replace(move.out, typical=move.by_year[0].first_day)
+    any_day = facts_of(sheet_of(replace(move, out=free)), "short")
+    assert any_day["Out"] == "from 8 June; half of the years ask for no date"
+    nearly = facts_of(sheet_of(replace(move, nearly_all_year=True)), "short")
+    assert "Carried in" not in nearly
+    assert nearly["Tonight"].endswith(". Such lows come on about 21 nights a year; not all harm")
+
+
 @pytest.mark.parametrize("verdict", list(Verdict))
 def test_verdicts_are_named_as_they_are_everywhere(verdict: Verdict) -> None:
     """In the headline, the title of the years, the list, and where a group is not moved."""

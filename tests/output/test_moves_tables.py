@@ -41,7 +41,7 @@ def test_all_year_that_rests_on_unseen_nights_says_so() -> None:
     assert sentence in flat(shown(unsure))
 
 
-@pytest.mark.parametrize("width", [80, 104, 160])
+@pytest.mark.parametrize("width", [60, 80, 104, 160])
 def test_no_line_is_wider_than_asked(width: int) -> None:
     """Few groups and many, short keys and long ones."""
     many = [moves_examples.moving(group=f"paphiopedilum-{number:02d}") for number in range(28)]

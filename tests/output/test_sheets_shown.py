@@ -195,6 +195,35 @@ def test_tables_on_a_terminal_show_what_there_is_room_for() -> None:
     assert shown(90)[4] == "long a       1  w     01234567…"
 
 
+def test_what_a_narrow_terminal_has_no_room_for_stands_below() -> None:
+    """Texts under their rows with their heads; numbers in a second table with the same first."""
+    name: Column[str] = Column.of("Name", lambda _: "x" * 30)
+    why: Column[str] = Column.of("Why", lambda _: "w" * 30)
+    late: Column[str] = Column.of("So", lambda row: row, short="So\nlate")
+
+    def number(at: int) -> Column[str]:
+        return Column.of(f"{at}", lambda _: f"{at}" * 4, number=True)
+
+    numbers = [number(at) for at in range(1, 9)]
+
+    def shown(*columns: Column[str], width: int, rows: tuple[str, ...] = ("b", "")) -> list[str]:
+        table = build_table("t", columns, rows, title="Title")
+        sheet = a_sheet(a_section(table, title=""))
+        return render_terminal(sheet, width=width, colour=False).splitlines()[3:-6]
+
+    assert shown(name, why, late, width=60)[3:] == [
+        *("x" * 30, f"  Why: {'w' * 30}; So late: b"),
+        *("x" * 30, f"  Why: {'w' * 30}"),
+    ]
+    assert shown(name, *numbers, width=60, rows=("",)) == [
+        *("Title", "Name                               1     2     3     4"),
+        *("-" * 54, "x" * 30 + "  1111  2222  3333  4444", ""),
+        *("Name                               5     6     7     8",),
+        *("-" * 54, "x" * 30 + "  5555  6666  7777  8888"),
+    ]
+    assert shown(name, *numbers, width=80, rows=("",))[3].endswith("7777  8888")
+
+
 def test_marks_are_colours_on_a_terminal_that_has_them() -> None:
     """And nothing else: the words are the same."""
     columns: list[Column[Mark]] = [

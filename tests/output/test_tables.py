@@ -36,7 +36,7 @@ def line_of(text: str, start: str) -> str:
     return next(line for line in text.splitlines() if line.startswith(start))
 
 
-@pytest.mark.parametrize("width", [80, 100, 118, 160])
+@pytest.mark.parametrize("width", [60, 70, 80, 100, 118, 160])
 def test_no_line_is_wider_than_asked(width: int) -> None:
     """Tables fit the width, with few groups and many."""
     many = [examples.seasonal(group=f"group-{number:02d}") for number in range(28)]

@@ -207,7 +207,7 @@ def test_tables_fit_80_columns_and_other_widths_without_colour() -> None:
     """Plain text, no trailing blanks; three groups and more."""
     many = [weeks_examples.moving(group=f"group-{number}") for number in range(5)]
     for years in ((), many):
-        for width in (80, 140):
+        for width in (60, 80, 140):
             text = shown(*years, width=width)
             assert "\x1b" not in text
             lines = text.splitlines()

@@ -80,6 +80,7 @@ def test_humidity_from_temperature_and_dew_point() -> None:
     assert found == pytest.approx(np.array([52.5, 53.8]), rel=0, abs=0.1)
 
 
+@pytest.mark.slow
 def test_a_handbook_formula_agrees_above_freezing_and_is_lower_over_ice() -> None:
     """
     Psychrolib, after the ASHRAE Handbook, Fundamentals, 2017, chapter 1.

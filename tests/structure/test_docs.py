@@ -19,6 +19,7 @@ from suitability.cli.command import HEADINGS
 from .pages import anchors_of, blocks_of, links_of, page_files, section_of, text_of
 from .sources import ROOT
 
+EVERYWHERE = {"--verbose"}  # written once, for all commands
 COMMANDS_PAGE = ROOT / "docs" / "commands.md"
 NAMES = [str(page.relative_to(ROOT)) for page in page_files()]
 
@@ -49,6 +50,56 @@ def test_links_lead_somewhere(name: str) -> None:
         if not file.exists() or (anchor and anchor not in anchors_of(file)):
             dead.append(link)
     assert dead == []
+
+
+REFERENCE = {  # pages to look things up in, and logs: of any length
+    "calibration-figures",
+    "changes",
+    "commands",
+    "decisions",
+    "fields",
+    "groups",
+    "performance",
+}
+MOST_WORDS = 2500  # of any other page: what one reads at a sitting
+
+
+def test_pages_that_are_read_are_short() -> None:
+    """No page over the limit that is not reference; and none called reference without need."""
+    words = {page.stem: len(text_of(page).split()) for page in (ROOT / "docs").glob("*.md")}
+    assert {name for name, number in words.items() if number > MOST_WORDS} == REFERENCE
+
+
+def question_pages() -> list[Path]:
+    """The pages that the site lists under Questions."""
+    settings = (ROOT / ".mkdocs.yml").read_text(encoding="utf-8")
+    found = re.search(r"^  - Questions:\n((?:      - .*\n)+)", settings, re.MULTILINE)
+    assert found is not None
+    return [ROOT / "docs" / name for name in re.findall(r": (\S+\.md)$", found[1], re.MULTILINE)]
+
+
+def test_a_page_of_a_question_begins_with_the_command_that_answers_it() -> None:
+    """Before its first section, in a block or in a sentence."""
+    pages = question_pages()
+    assert len(pages) > 8
+    assert [
+        page.name
+        for page in pages
+        if not re.search(
+            r"^\$? ?suitability [a-z]|`suitability [a-z]",
+            text_of(page).partition("\n## ")[0],
+            re.MULTILINE,
+        )
+    ] == []
+
+
+def test_a_page_of_a_question_leads_to_the_glossary_before_its_first_section() -> None:
+    """Words of the trade are a click away where they are first met."""
+    assert [
+        page.name
+        for page in question_pages()
+        if "(glossary.md#words)" not in text_of(page).partition("\n## ")[0]
+    ] == []
 
 
 def test_every_page_is_reached_from_the_index() -> None:
@@ -85,6 +136,7 @@ def real_commands(capsys: pytest.CaptureFixture[str]) -> dict[str, set[str]]:
         path = waiting.pop()
         text = help_of(path, capsys)
         options = {name for heading in HEADINGS for name in listed_in(text, heading)} - {"-h,"}
+        options -= EVERYWHERE if path else set()
         found[" ".join(["suitability", *path])] = options | set(listed_in(text, "Arguments"))
         waiting += [[*path, command] for command in listed_in(text, "Commands")]
     return found
@@ -159,7 +211,9 @@ def test_command_lines_in_pages_use_commands_and_options_that_exist(
                 break
             path.append(word)
         options = {word.partition("=")[0] for word in words if word.startswith("--")}
-        assert options - {"--help"} <= real[" ".join(path)], f"{where}: {' '.join(words)}"
+        assert options - {"--help", *EVERYWHERE} <= real[" ".join(path)], (
+            f"{where}: {' '.join(words)}"
+        )
 
 
 # Shown output and examples ---------------------------------------------------------------------
@@ -168,15 +222,15 @@ def test_command_lines_in_pages_use_commands_and_options_that_exist(
 EXAMPLE = "docs/examples/los-angeles.csv.gz"  # ten years: a second and more a run
 
 
-def shown_runs() -> list[tuple[str, list[str], str]]:
-    """Blocks that show a command with its output: place, arguments, lines of output."""
-    return [
-        (block.where, shlex.split(command)[2:], output)
-        for page in page_files()
-        for block in blocks_of(page)
-        if block.language == "console"
-        for command, _, output in [block.text.partition("\n")]
-    ]
+def shown_runs() -> dict[tuple[str, ...], list[tuple[str, str]]]:
+    """Commands that pages show with output: by arguments, each place and its lines of output."""
+    runs: dict[tuple[str, ...], list[tuple[str, str]]] = {}
+    for page in page_files():
+        for block in blocks_of(page):
+            if block.language == "console":
+                command, _, output = block.text.partition("\n")
+                runs.setdefault(tuple(shlex.split(command)[2:]), []).append((block.where, output))
+    return runs
 
 
 def test_some_output_is_shown() -> None:
@@ -184,22 +238,20 @@ def test_some_output_is_shown() -> None:
     assert shown_runs()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
-    ("where", "arguments", "output"),
+    ("arguments", "shown"),
     [
-        pytest.param(
-            *run,
-            id=f"{run[0]} {' '.join(run[1][:2])}",
-            marks=pytest.mark.slow if EXAMPLE in run[1] or run[0].startswith("docs/faq") else (),
-        )
-        for run in shown_runs()
+        pytest.param(arguments, shown, id=f"{shown[0][0]} {' '.join(arguments[:2])}")
+        for arguments, shown in shown_runs().items()
     ],
 )
 def test_shown_output_is_what_the_program_prints(
-    where: str, arguments: list[str], output: str, tmp_path: Path
+    arguments: tuple[str, ...], shown: list[tuple[str, str]], tmp_path: Path
 ) -> None:
-    """Line by line and in order; a line of … stands for lines left out."""
-    (tmp_path / "docs").symlink_to(ROOT / "docs")
+    """Line by line and in order, wherever it is shown; a line of … stands for lines left out."""
+    for room in ("docs", "tests"):
+        (tmp_path / room).symlink_to(ROOT / room)
     done = subprocess.run(
         [sys.executable, "-m", "suitability", *arguments],
         capture_output=True,
@@ -210,13 +262,20 @@ def test_shown_output_is_what_the_program_prints(
         cwd=tmp_path,
         timeout=60,
     )
-    printed = iter((done.stdout + done.stderr).splitlines())
-    for line in output.splitlines():
-        if line.strip() not in {"…", ""}:
-            assert any(line == other.rstrip() for other in printed), f"{where}: {line}"
+    for where, output in shown:
+        printed = iter((done.stdout + done.stderr).splitlines())
+        for line in output.splitlines():
+            if line.strip() not in {"…", ""}:
+                assert any(line == other.rstrip() for other in printed), f"{where}: {line}"
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=pytest.mark.slow if name == "docs/python.md" else ())
+        for name in NAMES
+    ],
+)
 def test_python_examples_run_and_give_what_they_show(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -313,11 +372,20 @@ def test_pictures_are_made_by_a_command_that_a_page_shows() -> None:
 
 @pytest.mark.slow
 def test_the_example_record_is_the_extract_of_a_real_one() -> None:
-    """Hour for hour, as the CSV that a grower would make."""
-    from tests.data.make_example import make_example
+    """Hour for hour, as the CSV that a grower would make; the log of a spot is made from it."""
+    from tests.data.make_example import LOG, make_example, make_log
 
     kept, made = (ROOT / EXAMPLE).read_bytes(), make_example()
     assert gzip.decompress(kept) == gzip.decompress(made)
+    assert LOG.read_text(encoding="utf-8") == make_log()
+
+
+def test_every_example_file_is_used_by_a_page() -> None:
+    """A file that no page names teaches nobody."""
+    pages = "".join(text_of(page) for page in page_files())
+    files = [file.name for file in (ROOT / "docs" / "examples").iterdir()]
+    assert files
+    assert [name for name in files if f"docs/examples/{name}" not in pages] == []
 
 
 def test_the_first_paragraph_of_the_readme_states_the_job() -> None:

@@ -12,7 +12,10 @@ import sys
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, get_type_hints
 
+import pandas as pd
 import pytest
+import xarray as xr
+from plotly.graph_objects import Figure
 
 import suitability
 
@@ -29,6 +32,7 @@ HEAVY = {
     "ipykernel",
     "jinja2",
     "kaleido",
+    "logging",  # loads slowly; steps are told only where somebody listens
     "markupsafe",
     "meteostat",
     "netCDF4",
@@ -48,7 +52,7 @@ LATE = HEAVY - {"numpy"}  # imported inside the functions that need them, everyw
 
 
 ROOMS = (  # a module imports from its own room and from those before it
-    *("errors", "units", "quantities", "places", "towns", "parallel", "fields"),
+    *("errors", "steps", "units", "brief", "quantities", "places", "towns", "parallel", "fields"),
     *("weather", "spots", "groups", "climate", "advice", "atlas", "answers", "output", "cli"),
     *("__init__", "__main__"),
 )
@@ -250,13 +254,16 @@ def test_nothing_runs_code_that_it_reads() -> None:
     assert wrong == []
 
 
+LATE_TYPES = {"pd": pd, "xr": xr, "Figure": Figure}  # of libraries that are loaded late
+
+
 @pytest.mark.parametrize("name", [name for name in suitability.__all__ if name != "__version__"])
 def test_every_public_name_can_be_asked_for_help(name: str) -> None:
     """`help` is written, and what is annotated can be resolved while the program runs."""
     found = getattr(suitability, name)
     assert pydoc.render_doc(found).strip()
     assert found.__doc__
-    hints = get_type_hints(found)
+    hints = get_type_hints(found, localns=LATE_TYPES)
     if not inspect.isclass(found):
         signature = inspect.signature(found)
         assert hints.keys() == {*signature.parameters, "return"}

@@ -86,6 +86,7 @@ def test_a_higher_station_is_brought_down_warmer() -> None:
     np.testing.assert_allclose(shift_height(np.array([10.0]), 200.0), [11.3])
 
 
+@pytest.mark.slow
 def test_blending_equals_the_library_where_the_method_is_the_same() -> None:
     """meteostat.interpolate on the same hours: equal to 0.1 °C, and its rounding kept."""
     import meteostat as ms

@@ -19,7 +19,7 @@ from suitability.weather.quality import check_quality
 from suitability.weather.record import datetime_of_hour
 from suitability.weather.sources.clocktimes import ClockTimes, UtcClock, parse_zone
 from suitability.weather.sources.gathering import nearest_to_hours
-from suitability.weather.sources.logger import read_logger
+from suitability.weather.sources.logger import read_log, read_logger
 
 if TYPE_CHECKING:
     from suitability.weather.sources.axis import FileRecord
@@ -438,3 +438,18 @@ def test_years_of_two_digits_are_said_and_lie_in_the_past(tmp_path: Path) -> Non
     declared = read(tmp_path, text, time_format="%d.%m.%y %H:%M")
     assert declared.record.notes == ("Years of two digits were read as 2068 to 2068.",)
     assert read(tmp_path, "Date Time,Temperature\n2024-01-01 00:00,1\n").record.notes == ()
+
+
+# --- from Python ------------------------------------------------------------------------------
+
+
+def test_python_reads_the_same_record_by_words(tmp_path: Path) -> None:
+    """A path as text, a unit by its letter; a unit that is none is refused with those there are."""
+    text = "Date Time,Temperature\n2024-06-01 00:00,68.0\n2024-06-01 01:00,66.2\n"
+    kept = read(tmp_path, text, unit=TemperatureUnit.F).record
+    path = str(tmp_path / "shade house.csv")
+    record = read_log(path, COLUMNS, zone="UTC", unit="f")
+    assert record.start_hour == kept.start_hour
+    assert record.temp_c.tolist() == kept.temp_c.tolist() == [20.0, 19.0]
+    with pytest.raises(OptionError, match="unit 'kelvin': expected one of c, f"):
+        read_log(path, COLUMNS, zone="UTC", unit="kelvin")

@@ -129,6 +129,7 @@ def hours_of(record: Record) -> dict[str, float]:
     }
 
 
+@pytest.mark.slow
 def test_package_and_program_read_the_same_hours_and_sources(
     service: tuple[Server, Path], theirs: dict[str, Any], transport: Transport
 ) -> None:

@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from suitability.errors import RecordError
 from suitability.units import celsius_from_fahrenheit
-from suitability.weather.quality import check_quality, check_solar_time
+from suitability.weather.quality import check_quality, check_season, check_solar_time
 from suitability.weather.record import (
     FlagCount,
     FloatArray,
@@ -389,3 +389,49 @@ def test_three_hourly_records_are_judged_too() -> None:
     temps[::3] = wave(90, peak_utc=0)[::3]
     with pytest.raises(RecordError, match="warmest at 00:00 UTC"):
         check_solar_time(record_of(temps, step_hours=3), 0.0)
+
+
+# --- months against the latitude ----------------------------------------------------------------
+
+
+def test_a_latitude_with_the_wrong_sign_is_refused() -> None:
+    """New York's July is warm: 40.7 degrees south it would be winter."""
+    check_season(airport("JFK"), 40.7)
+    with pytest.raises(RecordError, match=r"June to August are its warm months, by 2\d °C.*north"):
+        check_season(airport("JFK"), -40.7)
+
+
+@pytest.mark.parametrize(
+    ("warmer_c", "latitude", "passes"),
+    [
+        (-2.9, 20, True),
+        (-3.1, 20, False),
+        (3.1, -20, False),
+        (-9.0, 14.9, True),
+        (9.0, -14.9, True),
+    ],
+)
+def test_winter_must_be_3_kelvin_warmer_outside_the_tropics(
+    warmer_c: float,
+    latitude: float,
+    passes: bool,  # noqa: FBT001  # a case
+) -> None:
+    """June to August stand so far above the rest of a made-up year."""
+    day = np.arange("1970-01-01", "1971-01-01", dtype="datetime64[D]")
+    month = day.astype("datetime64[M]").astype(int)
+    record = replace(
+        record_of(np.repeat(np.where((month >= 5) & (month <= 7), 15 + warmer_c, 15.0), 24)),
+        start_hour=0,
+    )
+    if passes:
+        check_season(record, latitude)
+    else:
+        with pytest.raises(RecordError, match="check its sign"):
+            check_season(record, latitude)
+
+
+def test_a_year_without_december_tells_no_season() -> None:
+    """One month of the six without readings is enough not to judge."""
+    record = airport("JFK")
+    begun = replace(record_of(record.temp_c[: 24 * 320]), start_hour=record.start_hour)
+    check_season(begun, -40.7)

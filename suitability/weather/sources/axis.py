@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
-from suitability.weather.quality import check_solar_time_of
+from suitability.weather.quality import check_season, check_solar_time
 from suitability.weather.record import FloatArray, Origin, Record, datetime_of_hour
 from suitability.weather.sampling import FEWEST_DAYS, miss_of_hours
 from suitability.weather.sources.readings import (
@@ -119,15 +119,21 @@ def judge_place(
     """
     A file's record held against its place, with what is to be noted.
 
-    Its days must be warmest when the sun says so, and no month warmer than the open air can be at
-    the latitude, unless it is as steady as a heated room.
+    Its days must be warmest when the sun says so, its summer must be that of the latitude, and no
+    month warmer than the open air can be there, unless it is as steady as a heated room.
 
     Raises
     ------
     RecordError
         The times are not UTC, or the temperatures not °C, or it is another place.
     """
-    check_solar_time_of(record, longitude, file)
+    try:
+        if longitude is not None:
+            check_solar_time(record, longitude)
+        if latitude is not None:
+            check_season(record, latitude)
+    except RecordError as reason:
+        raise RecordError(f"{file}: {reason}") from reason
     month = None if latitude is None else find_warm_month(record, latitude)
     if month is None:
         return record

@@ -8,6 +8,7 @@ once, and zones are asked once a day but for the days on which clocks change.
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 from typing import TYPE_CHECKING, NoReturn
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -29,6 +30,7 @@ __all__ = ["ClockTimes", "UtcClock", "is_backwards", "parse_clock_times", "parse
 IntArray = NDArray[np.int64]
 
 FIRST_OF_BEFORE = 69  # POSIX, strptime %y
+TELLS_YEAR = re.compile("%[YyGcx]")
 PARTS = re.compile(r"([^ T,]*)[ T,]+(.*)", re.DOTALL)
 DAY = re.compile(r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})", re.ASCII)
 CLOCK = re.compile(
@@ -248,10 +250,10 @@ def check_time_format(time_format: str) -> None:
         A time written in it does not read back as the same hour.
     """
     known = datetime(2024, 12, 31, 18, tzinfo=UTC)
-    try:
-        back = datetime.strptime(known.strftime(time_format), time_format)  # noqa: DTZ007
-    except (ValueError, re.error):
-        back = datetime.min  # noqa: DTZ901  (not the hour)
+    back = datetime.min  # noqa: DTZ901  (not the hour)
+    if TELLS_YEAR.search(time_format.replace("%%", "")):  # Python warns of days that no year tells
+        with suppress(ValueError, re.error):
+            back = datetime.strptime(known.strftime(time_format), time_format)  # noqa: DTZ007
     if back.replace(tzinfo=UTC) != known:
         raise OptionError(
             f"The format of time {time_format!r} does not tell day and hour; expected such as "

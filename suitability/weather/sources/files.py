@@ -10,6 +10,7 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from suitability.errors import RecordError, StoreError
+from suitability.steps import timed_step
 from suitability.units import TemperatureUnit
 from suitability.weather.disk import NewerStoreError
 from suitability.weather.record import Record
@@ -101,7 +102,8 @@ def read_file(
                 import_module(f"{__package__}.{module}"), function
             )
             told = {"on_share": on_share} if ending in TEXTS else {}
-            found = read(path, **told) if unit is None else read(path, unit, **told)
+            with timed_step("Read %s", path.name):
+                found = read(path, **told) if unit is None else read(path, unit, **told)
             record = judge_place(found.record, path.name, latitude=latitude, longitude=longitude)
             return replace(found, record=record)
     if os.path.isdir(path):  # noqa: PTH112  (a name that no disk takes is no folder either)

@@ -7,8 +7,10 @@ said by whoever reads the file. The separator, decimal commas and lines above th
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
 from datetime import UTC, datetime, timezone, tzinfo
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,6 +19,7 @@ from msgspec.structs import replace
 
 from suitability.errors import OptionError, RecordError
 from suitability.units import TemperatureUnit
+from suitability.weather.record import Record
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.blocks import Block, read_blocks, rows_of
 from suitability.weather.sources.clocktimes import (
@@ -31,14 +34,13 @@ from suitability.weather.sources.readings import CONVERTED, Readings, celsius
 from suitability.weather.sources.textfile import parse_numbers
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
-    from pathlib import Path
+    from collections.abc import Callable, Iterator, Sequence
 
     from numpy.typing import NDArray
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["QUANTITIES", "LoggerTable", "numbers_of", "read_logger", "tables_of"]
+__all__ = ["QUANTITIES", "LoggerTable", "numbers_of", "read_log", "read_logger", "tables_of"]
 
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
 SEPARATORS = (",", ";", "\t")
@@ -111,6 +113,43 @@ def read_logger(
     assert readings is not None
     notes = (*log.notes(), *readings.notes)
     return understood_record(replace(readings, notes=notes, zone=_zone_in_words(zone, clock)))
+
+
+def read_log(
+    path: Path | str,
+    columns: Mapping[str, str],
+    *,
+    zone: str,
+    unit: str = "c",
+    time_format: str | None = None,
+) -> Record:
+    """
+    The hours that a data logger wrote, from its CSV with columns of whatever names.
+
+    Parameters
+    ----------
+    path
+    columns
+        What a column is, and its name in the file: {"time": "Date Time", "temp": "Temperature"}.
+    zone
+        Of the times: an IANA name such as Europe/Lisbon, UTC, or a fixed offset such as -08:00.
+    unit
+        "c" or "f": the degrees in which it wrote.
+    time_format
+        As for `datetime.strptime`, where day and month cannot be told apart.
+
+    Raises
+    ------
+    OptionError
+        The columns, unit or zone declared are none.
+    RecordError
+        The file cannot be read, lacks a column, or a line of it cannot be true.
+    """
+    if unit not in set(TemperatureUnit):
+        raise OptionError(f"unit {unit!r}: expected one of {', '.join(TemperatureUnit)}.")
+    return read_logger(
+        Path(path), columns=columns, unit=TemperatureUnit(unit), zone=zone, time_format=time_format
+    ).record
 
 
 class _Part(Struct, frozen=True, kw_only=True):

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "CELSIUS",
+    "FAHRENHEIT",
     "KELVIN",
     "MEANT_BY",
     "UNREADABLE",
@@ -48,9 +49,18 @@ MEANT_BY = {  # ours: CF standard names, and names in use where there is none
         ("prcp",),
     ),
 }
-CELSIUS = frozenset({"degc", "°c", "celsius", "degrees_celsius", "degree_celsius", "deg_c", "c"})
-KELVIN = frozenset({"k", "kelvin", "degk", "degrees_kelvin", "degree_kelvin", "deg_k"})
-FAHRENHEIT = frozenset({"degf", "°f", "fahrenheit", "degrees_fahrenheit", "degree_fahrenheit", "f"})
+
+
+def _spelled(symbol: str, *names: str) -> frozenset[str]:
+    """A unit of temperature as UDUNITS and authors of files write it, in small letters."""
+    marked = (f"{degree}{symbol}" for degree in ("deg", "deg_", "degree", "degree_", "°"))
+    named = (f"{degree}{name}" for degree in ("", "degree_", "degrees_") for name in names)
+    return frozenset((symbol, *marked, *named))
+
+
+CELSIUS = _spelled("c", "celsius")
+KELVIN = _spelled("k", "kelvin", "kelvins")
+FAHRENHEIT = _spelled("f", "fahrenheit")
 FACTORS = {  # to % and to mm
     "rhum": {"%": 1.0, "percent": 1.0, "1": 100.0},
     "prcp": {"mm": 1.0, "kg m-2": 1.0, "kg/m2": 1.0, "kg m**-2": 1.0, "cm": 10.0, "m": 1000.0},

@@ -21,6 +21,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
+from suitability.steps import tell_step
 from suitability.weather.sources.opening import Question, RedirectError, hosts_of, make_opener
 
 if TYPE_CHECKING:
@@ -303,17 +304,22 @@ def get(
         on_bytes=on_bytes or _no_bytes,
     )
     number = in_vain = 0
+    begun_s = time.perf_counter()
     while True:
         number += 1
         before = len(asked.partial.data)
         outcome = _try_once(transport, asked)
         if isinstance(outcome, Reply):
+            took_s = time.perf_counter() - begun_s
+            about = outcome.answer, len(outcome.data), number, took_s
+            tell_step("Asked %s: %s, %d bytes, try %d, in %.3f s", address, *about)
             return replace(outcome, tries=number)
         if partial is None:
             asked.partial.begin_anew()
         came = len(asked.partial.data) - before
         in_vain = 0 if came >= PROGRESS_BYTES else in_vain + 1
         wait_s = _wait_before_next(transport, max(1, in_vain), outcome)
+        tell_step("Asked %s: %s, try %d", address, outcome.reason, number)
         last_try = in_vain >= _most_tries(transport.patience, outcome)
         if last_try or not outcome.again or wait_s is None or cancelled():
             break

@@ -1,51 +1,33 @@
 """
 How soon the page of a report is drawn, against plotly's own page of the same figures.
 
-Run as `python tests/bench/page_speed.py`; needs chromium with its driver. Times are those that the
-page's own thread works from its opening on, scripts read and data unpacked included, so that other
-work on the machine does not count; each figure is the median over rounds in which all pages open
-in turn. Goals, as shares of the time that plotly's page of the same figures takes: the chart in
-view within 0.1, and all charts, drawn at once, within 0.7. Plotly's pages have neither words nor
+Times are those that the page's own thread works from its opening on, scripts read and data unpacked
+included, so that other work on the machine does not count. Plotly's pages have neither words nor
 tables. One has our figures as they are, the other its own defaults of layout, without what we set
 to spare the browser work.
 """
 
 from __future__ import annotations
 
+import atexit
 import base64
 import json
 import re
-import statistics
-import sys
-import tempfile
 import time
 import zlib
-from pathlib import Path
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
-sys.path.insert(0, str(Path(__file__).parents[2]))
-
-from plotly.graph_objects import Figure
-from plotly.io import to_html
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
-
-from suitability.answers.moves_charts import past_years
-from suitability.answers.report import report_sheet
-from suitability.answers.trials import trial_control
-from suitability.output.chart_past_years import past_years_figure
-from suitability.output.report import render_report
-from suitability.units import TemperatureUnit
-from tests.output.report_examples import reported
+from .contest import OURS, Contender, Goal, Run, Setting, Spent, Work
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from selenium.webdriver import Chrome
 
     from suitability.advice.report import ReportResult
 
-ROUNDS = 7
 PATIENCE_S = 120.0
 # What is near the window is drawn; told that everything is near, the page draws all at once.
 ALL_NEAR = """
@@ -92,6 +74,12 @@ def as_it_is(value: Any) -> Any:
 
 def plotly_page(page: str, result: ReportResult, laid_out: Callable[[Any], Any]) -> str:
     """The same charts as plotly writes them, past years with their nights."""
+    from plotly.graph_objects import Figure
+    from plotly.io import to_html
+
+    from suitability.answers.moves_charts import past_years
+    from suitability.output.chart_past_years import past_years_figure
+
     held = re.search(r'id="figures">([^<]*)</script>', page)
     assert held is not None
     data = json.loads(zlib.decompress(base64.b64decode(held[1])))
@@ -111,24 +99,23 @@ def plotly_page(page: str, result: ReportResult, laid_out: Callable[[Any], Any])
 
 
 def until(browser: Chrome, file: Path, script: str) -> float:
-    """Milliseconds that a page has worked until a script finds what it waits for."""
+    """Seconds that a page has worked until a script finds what it waits for."""
     browser.get(file.as_uri())
     stop = time.monotonic() + PATIENCE_S
     while time.monotonic() < stop:
         if browser.execute_script(script):
             metrics = browser.execute_cdp_cmd("Performance.getMetrics", {})["metrics"]
-            return 1000 * float(next(m["value"] for m in metrics if m["name"] == "TaskDuration"))
+            return float(next(m["value"] for m in metrics if m["name"] == "TaskDuration"))
         time.sleep(0.05)
     raise TimeoutError(f"{file.name} was not drawn within {PATIENCE_S:.0f} s")
 
 
-def main() -> None:
-    """Print the ratios."""
-    result = reported("los_angeles")
-    sheet = report_sheet(result, TemperatureUnit.C)
-    ours = render_report(sheet, trial_control(result, TemperatureUnit.C))
-    theirs = plotly_page(ours, result, as_it_is)
-    usual = plotly_page(ours, result, as_plotly_lays_out)
+@cache
+def browser_of() -> Chrome:
+    """A real browser, that tells what its pages have worked."""
+    from selenium import webdriver
+    from selenium.webdriver.chrome.service import Service
+
     options = webdriver.ChromeOptions()
     options.binary_location = "/usr/bin/chromium"
     for argument in (
@@ -139,34 +126,77 @@ def main() -> None:
     ):
         options.add_argument(argument)
     browser = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
+    atexit.register(browser.quit)
     browser.execute_cdp_cmd("Performance.enable", {"timeDomain": "threadTicks"})
-    spent: dict[str, list[float]] = {"in view": [], "all": [], "plotly": [], "defaults": []}
-    with tempfile.TemporaryDirectory() as folder:
-        mine, every, other, plain = (
-            Path(folder, f"{name}.html") for name in ("mine", "all", "other", "plain")
-        )
-        for file, page in ((mine, ours), (every, ours), (other, theirs), (plain, usual)):
-            file.write_text(page, encoding="utf-8")
-        browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": ALL_NEAR})
-        for _ in range(ROUNDS):
-            spent["in view"].append(until(browser, mine, IN_VIEW))
-            spent["all"].append(until(browser, every, DONE))
-            empty = browser.execute_script(
-                "return document.querySelectorAll('.chart:not(:has(.main-svg))').length"
-            )
-            assert empty == 0, f"{empty} charts were not drawn"
-            spent["plotly"].append(until(browser, other, DONE))
-            spent["defaults"].append(until(browser, plain, DONE))
-    browser.quit()
-    middle = {name: statistics.median(values) for name, values in spent.items()}
-    print(f"bytes: report {len(ours.encode()):,}, plotly's page {len(theirs.encode()):,}")
-    print({name: [round(value) for value in values] for name, values in spent.items()})
-    for name in ("in view", "all"):
-        print(
-            f"{name}: {middle[name]:.0f} ms, {middle[name] / middle['plotly']:.2f} of plotly's "
-            f"page, {middle[name] / middle['defaults']:.2f} of that with its defaults of layout"
-        )
+    browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": ALL_NEAR})
+    return browser
 
 
-if __name__ == "__main__":
-    main()
+@cache
+def written(folder: Path) -> None:
+    """The report of the whole catalogue, twice, and plotly's pages of its charts."""
+    from suitability.answers.report import report_sheet
+    from suitability.answers.trials import trial_control
+    from suitability.output.report import render_report
+    from suitability.units import TemperatureUnit
+    from tests.output.report_examples import reported
+
+    result = reported("los_angeles")
+    ours = render_report(
+        report_sheet(result, TemperatureUnit.C), trial_control(result, TemperatureUnit.C)
+    )
+    pages = {
+        "mine": ours,
+        "all": ours,
+        "plotly": plotly_page(ours, result, as_it_is),
+        "defaults": plotly_page(ours, result, as_plotly_lays_out),
+    }
+    for name, page in pages.items():
+        (folder / f"{name}.html").write_text(page, encoding="utf-8")
+
+
+def pages(setting: Setting) -> tuple[Work, ...]:
+    """W6: the report of the whole catalogue, opened."""
+
+    def opening(name: str, script: str) -> Callable[[], Run]:
+        def prepare() -> Run:
+            written(setting.folder)
+            file, browser = setting.folder / f"{name}.html", browser_of()
+
+            def run() -> Spent:
+                seconds = until(browser, file, script)
+                if name == "all":
+                    empty = browser.execute_script(
+                        "return document.querySelectorAll('.chart:not(:has(.main-svg))').length"
+                    )
+                    assert empty == 0, f"{empty} charts were not drawn"
+                return Spent(seconds, file.stat().st_size / 1e6)
+
+            return run
+
+        return prepare
+
+    needs = "selenium plotly chromium chromedriver"
+    mine, every = "the report, first chart in view", "the report, all charts drawn at once"
+    plotly, defaults = "plotly's page of the same charts", "the same, plotly's defaults of layout"
+    return (
+        Work(
+            "W6",
+            "W6 The page of a report",
+            "Los Angeles, the whole catalogue; what the page's thread works until it is drawn in "
+            "headless Chromium. MB: of the file.",
+            (
+                Contender(mine, opening("mine", IN_VIEW), role=OURS, needs=needs),
+                Contender(every, opening("all", DONE), role=OURS, needs=needs),
+                Contender(plotly, opening("plotly", DONE), needs=needs),
+                Contender(defaults, opening("defaults", DONE), needs=needs),
+            ),
+            (
+                Goal("MB of the page", mine, 1.0, measure="MB"),
+                Goal("seconds to the first chart", mine, 0.5, measure="seconds"),
+                Goal("first chart / plotly's page", mine, 0.1, plotly),
+                Goal("all charts / plotly's page", every, 0.7, plotly),
+            ),
+            setting.of(2, 1),
+        ),
+    )

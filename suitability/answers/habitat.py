@@ -1,0 +1,575 @@
+"""The sheet of a year beside that of the place where a plant grows wild."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from suitability.advice.habitat import FEWEST_YEARS, LEAST_C, LEAST_MM, Beside
+from suitability.answers import words
+from suitability.answers.head import sheet_of_places, years_of
+from suitability.answers.sheet import (
+    Chart,
+    Column,
+    Fact,
+    Facts,
+    Level,
+    On,
+    Section,
+    Sheet,
+    Text,
+    build_table,
+)
+from suitability.spots.spot import OPEN_AIR
+from suitability.units import (
+    TemperatureUnit,
+    show_difference,
+    show_temperature,
+    shown_apart,
+    shown_value,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from suitability.advice.habitat import (
+        AirMonth,
+        HabitatGroup,
+        HabitatMonth,
+        HabitatResult,
+        HabitatSpot,
+        RestSeen,
+    )
+    from suitability.answers.sheet import Table
+
+__all__ = ["YearBeside", "YearLine", "habitat_sheet", "headline"]
+
+FEW_YEARS = 10  # below which it is said how few they are
+DRY_MM = 43.0  # of a month that has less than 10 mm a week
+MISSED_C = (0.2, 0.5)  # K, of the night minimum at 3 hours (docs/map.md)
+SIDES = ("here", "there")
+NOT_BEST = (
+    "A wild place shows what a plant endures, not what is best for it: the values of its group "
+    "rule, as `suitability check` judges them."
+)
+NO_FOREST = (
+    "Wild plants live on trees and rocks, in air of their own: a station is no forest, and a grid "
+    "cell no garden."
+)
+READ = (
+    "Lines: typical nights, in the band that holds eight of ten; dotted, with open signs: typical "
+    "days. Triangles: months whose nights differ."
+)
+BARS = "Bars: rain, that of the habitat hatched."
+ADVICE = (  # of which months, and what they ask for
+    (
+        ("nights", Beside.COLDER),
+        (
+            "Colder nights than there ({}): a warmer spot, or indoors, wherever the values of its "
+            "group ask for it (`suitability moves`)."
+        ),
+    ),
+    (
+        ("nights", Beside.WARMER),
+        (
+            "Warmer nights than there ({}): where flowers hang on a cool rest in them, the coolest "
+            "spot that does no harm."
+        ),
+    ),
+    (("days", Beside.WARMER), "Hotter days than there ({}): shade and moving air."),
+    (("rain", Beside.WETTER), "More rain than there ({}): keep it off, most of all in cold."),
+    (("rain", Beside.DRIER), "Less rain than there ({}): water in its stead."),
+)
+
+
+class YearLine(Struct, frozen=True, kw_only=True):
+    """
+    One place by month, in the reader's unit and mm; None where not known.
+
+    `low` and `high` hold eight of ten nights; `rain` is empty where none is on record.
+    """
+
+    name: str
+    low: tuple[float | None, ...]
+    night: tuple[float | None, ...]
+    high: tuple[float | None, ...]
+    day: tuple[float | None, ...]
+    rain: tuple[float | None, ...]
+
+
+class YearBeside(Struct, frozen=True, kw_only=True):
+    """
+    What the chart draws.
+
+    Attributes
+    ----------
+    months
+        What stands along it: of the place, and of the habitat where its seasons are opposite.
+    lines
+        Here, there.
+    warmer, colder
+        Months, 0 is the first, whose nights differ by the rule.
+    told
+        What is said of each month.
+    """
+
+    months: tuple[str, ...]
+    lines: tuple[YearLine, YearLine]
+    warmer: tuple[int, ...]
+    colder: tuple[int, ...]
+    told: tuple[str, ...]
+    title_across: str
+    title_up: str
+    title_rain: str
+    unit: str
+
+
+def habitat_sheet(result: HabitatResult, units: TemperatureUnit) -> Sheet:
+    """
+    What the year of each spot has, and lacks, beside the habitat.
+
+    Parameters
+    ----------
+    units
+        In which temperatures are shown.
+    """
+    own, wild = result.place, result.habitat
+    records = result.record, result.habitat_record
+    sections = [part for spot in result.results for part in _sections(result, spot, units)]
+    return sheet_of_places(
+        (own, wild),
+        records,
+        title=f"{own.name} beside {wild.name}",
+        headline=headline(result, units),
+        sections=[*sections, _rule(units)],
+        notes=(*result.understood, *_thin(result), *result.notes, *_of_records(result, units)),
+        closing=(NOT_BEST, NO_FOREST),
+        years=[
+            years_of(record.period, place)
+            for record, place in zip(records, (own, wild), strict=True)
+        ],
+    )
+
+
+# The answer ---------------------------------------------------------------------------------------
+
+
+def headline(result: HabitatResult, units: TemperatureUnit) -> str:
+    """How the nights differ, what its cool season is there, and that seasons are opposite."""
+    told = [_nights_sentence(result, spot, units) for spot in result.results]
+    opposite = ["Seasons are opposite: its July stands beside your January, and so on."]
+    return " ".join((*told, *_cool_there(result, units), *opposite[: result.opposite]))
+
+
+def _nights_sentence(result: HabitatResult, spot: HabitatSpot, units: TemperatureUnit) -> str:
+    """In which months nights are colder or warmer than there, and by how much."""
+    name = words.clean(result.habitat.name, 60)
+    if all(month.nights is Beside.UNKNOWN for month in spot.months):
+        here, there = (max(_years(spot, side)) for side in SIDES)
+        return (
+            f"Your nights {_where(spot)} cannot be set beside {name}: no month has {FEWEST_YEARS} "
+            f"years at both (at most {here} here, {there} there)."
+        )
+    told = _apart(spot, "nights", "night_difference_c", units)
+    return f"Beside {name}, your nights {_where(spot)} are {told}."
+
+
+def _apart(spot: HabitatSpot, field: str, by: str, units: TemperatureUnit) -> str:
+    """In which months it is colder, warmer and alike; empty where no month is known."""
+    parts = []
+    for word in (Beside.COLDER, Beside.WARMER):
+        for run in _runs(_which(spot, field, word)):
+            apart = [abs(shown_apart(getattr(spot.months[at - 1], by), units)) for at in run]
+            parts.append(f"{_span(apart, units.symbol)} {word} {_from(run)}")
+    parts += [f"alike {_from(run)}" for run in _runs(_which(spot, field, Beside.ALIKE))]
+    unknown = _runs(_which(spot, field, Beside.UNKNOWN)) if parts else []
+    parts += [f"not known {_from(run)}" for run in unknown]
+    return f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else "".join(parts)
+
+
+def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
+    """Nights and rain of its coolest months, by its own calendar."""
+    there = {one.habitat_month: one.there for one in result.results[0].months}
+
+    def nights(months: Sequence[AirMonth]) -> str:
+        known = [month.night.typical_c for month in months]
+        return _span([shown_value(one, units) for one in known if one is not None], units.symbol)
+
+    if not result.winter_there and None not in [one.night.typical_c for one in there.values()]:
+        yield f"It has no cool season: nights of {nights(list(there.values()))} all year."
+    if not result.coolest_there:
+        return
+    cool = [there[month] for month in result.coolest_there]
+    rain = [mm for month in cool if (mm := _rain_mm(month)) is not None]
+    first, last = (words.MONTHS[result.coolest_there[at] - 1] for at in (0, -1))
+    told = f"The coolest months there, {first} to {last}, have nights of {nights(cool)}"
+    if len(rain) == len(cool):
+        told += f" and {_span(rain, 'mm')} of rain a month"
+        told += ": cool and dry" if max(rain) < DRY_MM else ""
+    yield f"{told}."
+
+
+def _thin(result: HabitatResult) -> Iterator[str]:
+    """How few years are behind it, where they are few."""
+    for side, where in zip(SIDES, ("here", "in the habitat"), strict=True):
+        told = [years for years in _years(result.results[0], side) if years >= FEWEST_YEARS]
+        fewest = min(told, default=FEW_YEARS)
+        if fewest < FEW_YEARS:
+            yield f"Only {fewest} years {where}: other years may differ more."
+
+
+def _of_records(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
+    """What both records have to tell, and seasons that could not be set beside each other."""
+    if not result.opposite and result.place.latitude * result.habitat.latitude < 0.0:
+        yield (
+            "It lies across the equator, yet its winter is not half a year from yours, or one of "
+            "the two has none: months stand as in the calendar."
+        )
+    step = result.habitat_record.step_hours
+    if step > result.record.step_hours:
+        least, most = (show_difference(miss, units) for miss in MISSED_C)
+        yield (
+            f"Readings there stand {step} hours apart: its nights are told {least} to {most} too "
+            "warm on the mean."
+        )
+    yield from result.record.notes
+    yield from (f"Habitat: {note}" for note in result.habitat_record.notes)
+
+
+# Words of months ----------------------------------------------------------------------------------
+
+
+def _where(spot: HabitatSpot) -> str:
+    return "in the open air" if spot.spot == OPEN_AIR.name else f"at {words.clean(spot.spot, 40)}"
+
+
+def _years(spot: HabitatSpot, side: str) -> list[int]:
+    return [getattr(month, side).night.years for month in spot.months]
+
+
+def _rain_mm(month: AirMonth) -> float | None:
+    return None if month.rain is None else month.rain.mean_mm
+
+
+def _has_rain(spot: HabitatSpot, side: str) -> bool:
+    return any(getattr(month, side).rain is not None for month in spot.months)
+
+
+def _which(spot: HabitatSpot, field: str, word: Beside) -> list[int]:
+    return [month.month for month in spot.months if getattr(month, field) is word]
+
+
+def _runs(months: Sequence[int]) -> list[list[int]]:
+    """
+    Months in a row, across New Year too, the longest first.
+
+    Examples
+    --------
+    >>> _runs([1, 2, 6, 12])
+    [[12, 1, 2], [6]]
+    """
+    held = set(months)
+    starts = [month for month in months if (month - 2) % 12 + 1 not in held] or list(months)[:1]
+    runs = []
+    for start in starts:
+        run = [start]
+        while run[-1] % 12 + 1 in held and len(run) < len(held):
+            run.append(run[-1] % 12 + 1)
+        runs.append(run)
+    return sorted(runs, key=len, reverse=True)
+
+
+def _from(run: Sequence[int]) -> str:
+    """When, in words."""
+    first, last = words.MONTHS[run[0] - 1], words.MONTHS[run[-1] - 1]
+    if len(run) == len(words.MONTHS):
+        return "all year"
+    return f"in {first}" if len(run) == 1 else f"from {first} to {last}"
+
+
+def _span(values: Sequence[float], unit: str) -> str:
+    """Numbers as a range of whole ones."""
+    low, high = round(min(values)), round(max(values))
+    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
+
+
+# Sections -----------------------------------------------------------------------------------------
+
+
+def _sections(
+    result: HabitatResult, spot: HabitatSpot, units: TemperatureUnit
+) -> Iterator[Section]:
+    """The chart, the months, what to do, and the groups of one spot."""
+    several = len(result.results) > 1
+    name = f"-{result.results.index(spot) + 1}" if several else ""
+    where = f" {_where(spot)}" if several else ""
+    days = _apart(spot, "days", "day_difference_c", units)
+    finding = f"Days{where} are {days or 'not known well enough at both'}."
+    chart = Chart(
+        name=f"habitat{name}",
+        title=finding,
+        told=f"{_nights_sentence(result, spot, units)} {finding}",
+        spec=_year_beside(result, spot, units),
+        notes=(READ, *([BARS] if any(_has_rain(spot, side) for side in SIDES) else [])),
+    )
+    yield Section(name=f"chart{name}", lead=True, blocks=(chart,), on=On.PAGE)
+    title = f"Month by month{where}, {units.symbol}"
+    yield Section(name=f"months{name}", title=title, blocks=(months_table(spot, units),))
+    yield Section(
+        name=f"do{name}",
+        title=f"What to do about it{where} (common practice, no source)",
+        blocks=(Text(sentences=tuple(_advice(spot)), listed=True),),
+    )
+    for number, group in enumerate(spot.groups, 1):
+        yield Section(
+            name=f"group{name}-{number}",
+            title=f"{words.full_name(group, 80)}{where}: its own needs, were it out all year",
+            blocks=(
+                Text(sentences=tuple(_meant(group, spot)), listed=True),
+                Facts(rows=tuple(_group_facts(group, units))),
+            ),
+        )
+    yield Section(
+        name=f"bands{name}",
+        level=Level.DETAIL,
+        blocks=(bands_table(spot, units, f"Nights, years and rain{where}, {units.symbol}"),),
+    )
+
+
+def _beside_month(month: HabitatMonth) -> str:
+    """The month, with that of the habitat where it is another."""
+    name, other = (words.MONTHS[at - 1][:3] for at in (month.month, month.habitat_month))
+    return name if other == name else f"{name} ({other})"
+
+
+def _column(
+    title: str, side: str, cell: Callable[[AirMonth], str], short: str = ""
+) -> Column[HabitatMonth]:
+    """A column of numbers of one side; on a terminal the side stands below the title."""
+    return Column.of(
+        f"{title} {side}",
+        lambda month: cell(getattr(month, side)),
+        short=f"{short or title}\n{side}",
+        number=True,
+    )
+
+
+def _differs(word: Beside, apart: float | None, units: TemperatureUnit | None) -> str:
+    """By how much, where it differs by the rule."""
+    if word is Beside.UNKNOWN or apart is None:
+        return words.UNKNOWN
+    if word is Beside.ALIKE:
+        return word.value
+    return f"{abs(apart if units is None else shown_apart(apart, units)):.0f} {word}"
+
+
+def months_table(spot: HabitatSpot, units: TemperatureUnit) -> Table:
+    """Typical nights and days here and there, and rain where a place has it on record."""
+
+    def degrees(value: float | None) -> str:
+        return words.UNKNOWN if value is None else f"{shown_value(value, units):.1f}"
+
+    def rain(month: AirMonth) -> str:
+        mm = _rain_mm(month)
+        return words.UNKNOWN if mm is None else f"{mm:.0f}"
+
+    columns: list[Column[HabitatMonth]] = [
+        Column.of("Month", _beside_month),
+        *(_column("Night", side, lambda one: degrees(one.night.typical_c)) for side in SIDES),
+        Column.of("Nights", lambda one: _differs(one.nights, one.night_difference_c, units)),
+        *(_column("Day", side, lambda one: degrees(one.day.typical_c)) for side in SIDES),
+        Column.of("Days", lambda one: _differs(one.days, one.day_difference_c, units)),
+    ]
+    told = [side for side in SIDES if _has_rain(spot, side)]
+    columns += [_column("Rain", side, rain) for side in told]
+    if len(told) == len(SIDES):
+        columns.append(
+            Column.of("Rain", lambda one: _differs(one.rain, one.rain_difference_mm, None))
+        )
+    note = "Typical night minimum and day maximum; rain, mm a month"
+    note += "." if told else ", is on record at neither place."
+    return build_table(
+        "months", columns, spot.months, notes=(note,), dense_below=100, stacked=False
+    )
+
+
+def bands_table(spot: HabitatSpot, units: TemperatureUnit, title: str) -> Table:
+    """Eight of ten nights, eight of ten years, the range of the day, dry days, and years."""
+
+    def span(low: float | None, high: float | None) -> str:
+        known = [f"{shown_value(one, units):.0f}" for one in (low, high) if one is not None]
+        return " to ".join(known) or words.UNKNOWN
+
+    def apart(month: AirMonth) -> str:
+        value = month.range_c
+        return words.UNKNOWN if value is None else f"{shown_apart(value, units):.0f}"
+
+    def dry(month: AirMonth) -> str:
+        days = None if month.rain is None else month.rain.dry_days
+        return words.UNKNOWN if days is None else f"{days:.0f}"
+
+    columns: list[Column[HabitatMonth]] = [
+        Column.of("Month", _beside_month),
+        *(
+            _column(
+                "8 of 10 nights",
+                side,
+                lambda one: span(one.night.low_c, one.night.high_c),
+                "8 of 10",
+            )
+            for side in SIDES
+        ),
+        _column(
+            "8 of 10 years",
+            "there",
+            lambda one: span(one.night.years_low_c, one.night.years_high_c),
+            "Years",
+        ),
+        *(_column("Day less night", side, apart, "Range") for side in SIDES),
+        *(_column("Dry days", side, dry, "Dry") for side in SIDES if _has_rain(spot, side)),
+        *(_column("Years", side, lambda one: str(one.night.years), "Known") for side in SIDES),
+    ]
+    note = (
+        "8 of 10: nights of which one in ten is colder and one warmer; years: what is typical of "
+        "eight of ten; range: typical day less typical night; known: years."
+    )
+    return build_table(
+        "bands", columns, spot.months, title=title, notes=(note,), dense_below=100, folded=True
+    )
+
+
+def _rule(units: TemperatureUnit) -> Section:
+    """When months count as different, and from what."""
+    differs = (
+        f"Nights and days differ where the typical ones are {show_difference(LEAST_C, units)} or "
+        "more apart, and yours lie beyond those of the habitat's own years: of eight in ten, or of "
+        "all where they are fewer than nine."
+    )
+    counted = (
+        f"Rain differs likewise by {LEAST_MM:.0f} mm a month or more. A night is its lowest "
+        "reading, noon to noon; a dry day has less than 1 mm. A month counts with 90% of its days "
+        f"known, and is told from {FEWEST_YEARS} years on."
+    )
+    ground = "The habitat is taken as level open ground, your spot as `suitability check` takes it."
+    text = Text(sentences=(differs, counted, ground))
+    return Section(name="rule", title="When a month differs", level=Level.DETAIL, blocks=(text,))
+
+
+# What to do ---------------------------------------------------------------------------------------
+
+
+def _advice(spot: HabitatSpot) -> Iterator[str]:
+    """What follows from the months that differ, and from rain there, in sentences."""
+    for (field, word), sentence in ADVICE:
+        months = _which(spot, field, word)
+        if months and not (field == "rain" and spot.roofed):
+            yield sentence.format(words.month_ranges(months))
+    rain = {month.month: _rain_mm(month.there) for month in spot.months}
+    known = {month: mm for month, mm in rain.items() if mm is not None}
+    dry = [month for month, mm in known.items() if mm < DRY_MM]
+    if not known:
+        yield "Rain there is not on record: water and rest by its group (`suitability year`)."
+    elif dry:
+        yield (
+            f"Rain there, a guide to water: under {DRY_MM:.0f} mm a month in "
+            f"{words.month_ranges(dry)}, else up to {max(known.values()):.0f} mm."
+        )
+    else:
+        yield (
+            "Rain there, a guide to water: no dry season, "
+            f"{_span(list(known.values()), 'mm')} a month."
+        )
+
+
+def _meant(group: HabitatGroup, spot: HabitatSpot) -> Iterator[str]:
+    """What its floor and rest come to, in sentences, by the months here."""
+    season = {month.habitat_month: month.month for month in spot.months}
+    here, there = set(group.below_floor_here), {season[at] for at in group.below_floor_there}
+    if here - there:
+        stopped = words.month_ranges(sorted(here - there))
+        yield f"It stops growing here when it grows there: {stopped}."
+    if there - here:
+        only = words.month_ranges(sorted(there - here))
+        yield f"It grows on here when nights stop it there: {only}."
+    if here == there:
+        yield "Nights let it grow in the same months at both."
+    rest = group.rest_here
+    if rest is not None and rest.of_years and 2 * rest.met_years <= rest.of_years:
+        yield "Most years here do not bring what its flowers hang on."
+
+
+def _group_facts(group: HabitatGroup, units: TemperatureUnit) -> Iterator[Fact]:
+    """What its own floor, comfort mark and rest say of both places."""
+
+    def both(here: Sequence[int], there: Sequence[int]) -> str:
+        told = (words.month_ranges(months) if months else "in no month" for months in (here, there))
+        return ", ".join(f"{side} {months}" for side, months in zip(SIDES, told, strict=True))
+
+    floor = show_temperature(group.floor_c, units)
+    below = both(group.below_floor_here, group.below_floor_there)
+    yield Fact("Nights below floor", f"({floor}) {below}")
+    if group.comfort_c is not None:
+        mark = show_temperature(group.comfort_c, units)
+        reached = both(group.comfortable_here, group.comfortable_there)
+        yield Fact("Comfortable nights", f"({mark} or more) {reached}")
+    if group.rest_here is not None and group.rest_there is not None:
+        rests = zip(SIDES, (group.rest_here, group.rest_there), strict=True)
+        told = "; ".join(f"{side} {_rest_told(rest)}" for side, rest in rests)
+        yield Fact("Rest for its flowers", told)
+    if group.origin:
+        altitude = group.altitude and f"; {group.altitude} ({group.altitude_mark})"
+        yield Fact("Grows wild", words.clean(group.origin + altitude, 200))
+
+
+def _rest_told(rest: RestSeen) -> str:
+    nights = "" if rest.nights is None else f", {rest.nights:.0f} nights a year"
+    dry = ", if kept dry" if rest.if_kept_dry else ""
+    needed = f"({rest.nights_needed:.0f} needed)"
+    return f"in {rest.met_years} of {rest.of_years} years{dry}{nights} {needed}"
+
+
+# The chart ----------------------------------------------------------------------------------------
+
+
+def _year_beside(result: HabitatResult, spot: HabitatSpot, units: TemperatureUnit) -> YearBeside:
+    """What is drawn of one spot."""
+    here, there = (
+        _line(name, [getattr(month, side) for month in spot.months], units)
+        for name, side in ((words.clean(spot.spot, 20), "here"), ("habitat", "there"))
+    )
+    warmer, colder = (
+        tuple(at - 1 for at in _which(spot, "nights", word))
+        for word in (Beside.WARMER, Beside.COLDER)
+    )
+    across = "month, standard time" + ("; below it that of the habitat" if result.opposite else "")
+    return YearBeside(
+        months=tuple(map(_beside_month, spot.months)),
+        lines=(here, there),
+        warmer=warmer,
+        colder=colder,
+        told=tuple(
+            f"nights {_differs(month.nights, month.night_difference_c, units)}"
+            for month in spot.months
+        ),
+        title_across=across,
+        title_up=f"temperature, {units.symbol}",
+        title_rain="rain, mm a month",
+        unit=units.symbol,
+    )
+
+
+def _line(name: str, months: Sequence[AirMonth], units: TemperatureUnit) -> YearLine:
+    def shown(value: Callable[[AirMonth], float | None]) -> tuple[float | None, ...]:
+        told = map(value, months)
+        return tuple(None if one is None else round(shown_value(one, units), 1) for one in told)
+
+    rain = tuple(map(_rain_mm, months))
+    return YearLine(
+        name=name,
+        low=shown(lambda month: month.night.low_c),
+        night=shown(lambda month: month.night.typical_c),
+        high=shown(lambda month: month.night.high_c),
+        day=shown(lambda month: month.day.typical_c),
+        rain=rain if any(month.rain is not None for month in months) else (),
+    )

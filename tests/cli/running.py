@@ -1,0 +1,45 @@
+"""The program as tests of commands run it: in this process."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import jsonschema
+import pytest
+
+from suitability.cli.main import main
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["keeps_schema", "running"]
+
+SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
+
+
+def running(*command: str) -> Callable[..., tuple[int, str, str]]:
+    """A runner of one command: exit code, standard output and standard error of its arguments."""
+
+    def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
+        with pytest.raises(SystemExit) as left:
+            main([*command, *map(str, arguments)])
+        shown = capsys.readouterr()
+        code = left.value.code
+        return (code if isinstance(code, int) else 1), shown.out, shown.err
+
+    return run
+
+
+def keeps_schema(document: object, name: str) -> None:
+    """Nothing, if a document keeps the schema of this name; `tests/structure` checks the schema."""
+    _validator(name).validate(document)
+
+
+@cache
+def _validator(name: str) -> jsonschema.Draft202012Validator:
+    schema = json.loads((SCHEMAS / f"{name}.json").read_text("utf-8"))
+    checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
+    return jsonschema.Draft202012Validator(schema, format_checker=checker)
