@@ -482,9 +482,9 @@ def test_of_several_the_headline_says_what_decides_most_of_them() -> None:
         }.items()
     ]
     assert headline(found(*rows, differences=tuple(told))).startswith(
-        "Of 5 groups: a is best for 3 (mostly 40 to 50 days longer than at b), no spot is "
-        "better than a or b for 1, none is fit for 1. 4 of 5 groups can live outdoors at a, for a season or "
-        "all year as at every other spot outdoors."
+        "Of 5 groups: a is best for 3 (mostly 40 to 50 days longer than at b), no spot is better "
+        "than a or b for 1, none is fit for 1. 4 of 5 groups can live outdoors at a, for a season "
+        "or all year as at every other spot outdoors."
     )
 
 
