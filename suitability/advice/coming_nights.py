@@ -373,11 +373,11 @@ class _Scenarios:
         return self._lay(0, filled=False)
 
     def _lay(self, sign: int, *, filled: bool) -> Stays:
-        record = self.timeline.filled if filled else self.timeline.record
-        if sign:
+        record = weather = self.timeline.filled if filled else self.timeline.record
+        if sign:  # an error of the forecast makes no night a clear one
             record = replace(record, temp_c=record.temp_c + sign * self._shift_c)
         first = EPOCH + timedelta(days=self.tonight - SEASON_DAYS)
-        return Stays.of(record, self._question.place, self.spots, first)
+        return Stays.of(record, self._question.place, self.spots, first, weather=weather)
 
     def _make_look(self, where: _Where, asked: _Key, sign: int, filled: bool) -> _Look:  # noqa: FBT001
         stays = self.stays(sign, filled=filled)

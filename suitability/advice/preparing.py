@@ -94,13 +94,27 @@ def records_at_ends(used: Record, place: Place, spot: Spot) -> dict[End, Record]
     return dict(zip(End, records_at(used, place, [(spot, end) for end in End]), strict=True))
 
 
-def records_at(used: Record, place: Place, asked: Sequence[tuple[Spot, End]]) -> list[Record]:
-    """The record at each spot and end asked for; what they share is worked out once."""
+def records_at(
+    used: Record,
+    place: Place,
+    asked: Sequence[tuple[Spot, End]],
+    *,
+    weather: Record | None = None,
+) -> list[Record]:
+    """
+    The record at each spot and end asked for; what they share is worked out once.
+
+    Parameters
+    ----------
+    weather
+        Of the same hours, which tells the nights that are clear; None: the record.
+    """
     filled = fill_short_gaps(used)
+    sky = filled if weather is None else fill_short_gaps(weather)
     start = local_hour(used.start_hour, place.utc_offset_hours)
     solar = used.start_hour + place.longitude / DEGREES_AN_HOUR
     blended = any(_is_shifted(spot) for spot, _ in asked)
-    kinds = kinds_of_nights(filled.temp_c, start) if blended else np.empty(0, np.int64)
+    kinds = kinds_of_nights(sky.temp_c, start) if blended else np.empty(0, np.int64)
 
     def at(spot: Spot, end: End) -> Record:
         if spot.is_as_outside:

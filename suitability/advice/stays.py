@@ -13,9 +13,10 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.preparing import lay_out, records_at_spots
+from suitability.advice.preparing import lay_out, records_at
 from suitability.climate.days import hours_by_night, local_hour
 from suitability.climate.states import SpotNights, lay_out_nights, wet_hours
+from suitability.spots.spot import End
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -58,19 +59,30 @@ class Stays(Struct, frozen=True, kw_only=True):
     prcp_mm: FloatArray | None
 
     @classmethod
-    def of(cls, record: Record, place: Place, spots: Sequence[Spot], first: date) -> Stays:
+    def of(
+        cls,
+        record: Record,
+        place: Place,
+        spots: Sequence[Spot],
+        first: date,
+        *,
+        weather: Record | None = None,
+    ) -> Stays:
         """
         The nights of a record from an evening on, or from its first.
 
         Parameters
         ----------
         record
-            Its whole length tells which nights are clear, and warms up what is damped.
+            Its whole length warms up what is damped.
+        weather
+            Of the same hours, which tells the nights that are clear; None: the record.
         """
         start = local_hour(record.start_hour, place.utc_offset_hours)
         begins = (start - 12) // 24
         skipped = max(0, (first - EPOCH).days - begins)
-        at_spots = records_at_spots(record, place, spots)
+        ends = [(spot, End.USUAL) for spot in spots]
+        at_spots = records_at(record, place, ends, weather=weather)
 
         def by_night(values: FloatArray) -> FloatArray:
             return hours_by_night(values, start)[1][skipped:]

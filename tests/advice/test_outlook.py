@@ -282,6 +282,23 @@ def test_a_spot_that_fails_on_a_later_night_is_for_tonight_only(hourly: Hourly, 
     assert (one.would_do, one.tonight_only) == (("room", "eave"), ())
 
 
+def test_a_forecasts_error_makes_no_night_a_clear_one(hourly: Hourly, mine: Path) -> None:
+    """
+    At a spot that gains 4 °C in clear nights alone, where nights usually fall by 6 °C.
+
+    13 °C is a fall of 5; lowered by the allowance it is still no clear night, and 11 °C is one.
+    """
+    wall = '[[spot]]\nname = "wall"\nroofed = true\nclear_night_c = 4\n'
+    mine.write_text(COLLECTION.replace('spot = "bench"', 'spot = "wall"') + wall, "utf-8")
+    question = asked(hourly, mine, np.tile([12.0] * 6 + [18.0] * 18, DAYS))
+    for low_c, at_the_wall_c in ((13.0, 13.0), (11.0, 15.0)):
+        night = first(outlook(question, told(question, [low_c, 18.0]))).nights[0]
+        assert night.lowest_c == at_the_wall_c
+        assert night.lowest_allowed_c == pytest.approx(
+            at_the_wall_c - stated_allowance_c(1), abs=0.051
+        )
+
+
 def test_the_first_and_the_worst_night_to_watch_are_shown(hourly: Hourly, mine: Path) -> None:
     """4 °C on the second and 1 °C on the fourth night; and where what was suffered is not known."""
     lows = [18.0, 4.0, 18.0, 1.0]
