@@ -41,16 +41,20 @@ if TYPE_CHECKING:
         PlanResult,
         RoomUse,
     )
-    from suitability.answers.sheet import Block, Sheet, Table
+    from suitability.answers.sheet import Sheet, Table
 
 __all__ = ["RoomWeeks", "carry_sheet", "plan_calendar", "plan_sheet"]
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 AGAINST = {
-    "day": "not one of your moving days: they may not stay where they are until the next",
-    "away": "while you are away: they may not stay where they are",
+    "day": "not one of your moving days: nights where they are go unpromised until the next",
+    "away": "while you are away: nights where they are go unpromised",
     "number": "more pots than you wish to carry on a day",
 }
+WHY = (
+    "These are not the dates of `moves`, which asks of one spot: `--explain PLANT` says why, and "
+    "`outlook` whether a night lets one wait."
+)
 WHOLE_YEAR = 364  # nights of a plan
 NO_SPOT = "for which the plan has no place"
 NO_ROOM = (
@@ -183,10 +187,8 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
     if result.days:
         told = tuple(map(_day_sentence, result.days))
         against = _against_sentence(result)
-        blocks: list[Block] = [Text(sentences=told, listed=True)]
-        if against:
-            blocks.append(Text(sentences=(against,)))
-        yield Section(name="moving-days", title="Moving days", blocks=tuple(blocks))
+        blocks = Text(sentences=told, listed=True), Text(sentences=(*filter(None, [against]), WHY))
+        yield Section(name="moving-days", title="Moving days", blocks=blocks)
     yield Section(
         name="room-through-the-year",
         title=_room_title(result),
