@@ -25,7 +25,6 @@ INSIDE = 8  # names of those inside by now
 SHOWN = 8  # of which each is a line on a phone, so that the first window holds them
 WAYS = {False: ("out", "in"), True: ("moved there", "taken away")}  # of a spot in a room
 NO_MOVES = "No group has a date of moving."
-OVERDUE = "Whose day to come in has passed belongs inside until its next day out."
 
 
 def ahead_section(cases: Iterable[Case]) -> Section:
@@ -38,8 +37,7 @@ def ahead_section(cases: Iterable[Case]) -> Section:
         Name, verdict and season of each group at each spot, and whether that is in a room.
     """
     rows = _moves_of(cases)
-    blocks = (agenda(rows), Text(sentences=(OVERDUE,))) if rows else (agenda(rows),)
-    return Section(name="next-moves", title=TITLE, lead=True, blocks=blocks, on=On.PAGE)
+    return Section(name="next-moves", title=TITLE, lead=True, blocks=(agenda(rows),), on=On.PAGE)
 
 
 def next_sentence(cases: Iterable[Case], day: str) -> str:

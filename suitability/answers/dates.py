@@ -114,17 +114,17 @@ def kept_range(move: Move) -> str:
     return f"{100 * move.kept_low:.0f}-{move.kept_high:.0%}"
 
 
-def not_excluded(move: Move) -> str:
+def not_excluded(move: Move, *, short: bool = False) -> str:
     """What years without a failure cannot exclude, in words; empty if some failed or none tell."""
     risk = move.risk_not_excluded
     if risk is None:
         return ""
-    years = f"{move.years_counted} years" if move.years_counted != 1 else "One year"
     often = f", about one year in {1.0 / risk:.0f}" if risk <= 0.5 else ""
-    return (
-        f"{years} without a failure cannot exclude a yearly risk of up to {risk:.0%}{often} "
-        "(with 95% confidence)."
-    )
+    told = f"a yearly risk of up to {risk:.0%}{often}"
+    if short:
+        return f"{told} (95% confidence)"
+    years = f"{move.years_counted} years" if move.years_counted != 1 else "One year"
+    return f"{years} without a failure cannot exclude {told} (with 95% confidence)."
 
 
 def tonight(rule: Tonight, units: TemperatureUnit) -> str:

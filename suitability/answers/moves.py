@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from suitability.advice.verdicts import Verdict
 from suitability.answers import dates, words
 from suitability.answers.ahead import ahead_section, next_sentence
@@ -55,6 +57,7 @@ DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
 COMFORT_NOTE = "Comfortable: while nights of the mean year are not below its comfort mark."
+OPEN_WET = "not on record, so an open pot counts as wet; roofs: see `check`"
 REASON_LABELS = {
     Verdict.SEASONAL: "Not all year",
     Verdict.INDOOR: "Why",
@@ -104,9 +107,9 @@ def _in_short(result: MovesResult, units: TemperatureUnit, day: str | None) -> I
     moves = result.results
     rain = words.on_unknown_rain(moves, rain_known=result.record.rain_known)
     if len(moves) == 1:
-        yield _short("short", _one_in_short(moves[0], units))
-        if rain:
-            yield _short("short-notes", Text(sentences=tuple(rain)))
+        facts = _one_in_short(moves[0], units)
+        open_wet = [Fact("Rain", OPEN_WET)] if rain else []
+        yield _short("short", replace(facts, rows=(*facts.rows, *open_wet)))
         return
     moving = [move for move in moves if move.out is not None and move.inn is not None]
     staying = [move for move in moves if move not in moving]
@@ -158,8 +161,8 @@ def _one_in_short(move: Move, units: TemperatureUnit) -> Facts:
         new, five = dates.percent(move.chance), dates.percent(move.chance_5_years)
         kept = f"{dates.kept(move)} past years kept it"
         rows.append(Fact("How sure", f"{kept}; a new one with {new}, five with {five}"))
-        if dates.not_excluded(move):
-            rows.append(Fact("Not excluded", dates.not_excluded(move)))
+        if risk := dates.not_excluded(move, short=True):
+            rows.append(Fact("Not excluded", risk))
     if told := dates.carried_in(move):
         rows.append(Fact("Carried in", told))
     if move.reason is not None and move.verdict in REASON_LABELS:

@@ -75,7 +75,8 @@ def test_a_day_without_a_name_is_today(capsys: pytest.CaptureFixture[str]) -> No
 
 
 @pytest.mark.parametrize(
-    ("day", "week"), [("01-01", 1), ("02-28", 9), ("02-29", 9), ("03-01", 9), ("12-31", 52)]
+    ("day", "week"),
+    [("01-01", 1), ("02-28", 9), ("02-29", 9), ("03-01", 9), ("2024-11-25", 47), ("12-31", 52)],
 )
 def test_the_week_of_a_day(capsys: pytest.CaptureFixture[str], day: str, week: int) -> None:
     """29 February counts as the 28th; the last week has eight days."""
@@ -83,7 +84,7 @@ def test_the_week_of_a_day(capsys: pytest.CaptureFixture[str], day: str, week: i
     assert out.startswith(f"Week {week}, ")
 
 
-@pytest.mark.parametrize("day", ["13-01", "02-30", "25-11", "tomorrow", "", "2024-11-25"])
+@pytest.mark.parametrize("day", ["13-01", "02-30", "25-11", "tomorrow", "", "2024-11-25-1"])
 def test_a_day_that_is_none_is_refused_in_one_sentence(
     capsys: pytest.CaptureFixture[str], day: str
 ) -> None:
