@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import json
 import os
+import shutil
 import sys
 from datetime import UTC, datetime
 from functools import cache
@@ -75,6 +76,18 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
     """Where no test may be skipped, one that is fails the run."""
     if SKIPPED and os.environ.get("SUITABILITY_NO_SKIPS"):
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+@pytest.fixture(scope="session")
+def browser() -> None:
+    """
+    The one reason for which a test is skipped: no Chromium, which does not come with the program.
+
+    Whoever has none can still run all other tests by the line of the README; `.ci/run` installs
+    one, and there a skip is a failure.
+    """
+    if shutil.which("chromium") is None or shutil.which("chromedriver") is None:
+        pytest.skip("no chromium with chromium-driver on this machine")
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -109,14 +109,11 @@ def test_mistakes_are_one_sentence(
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("browser")
 def test_a_pdf_is_printed_where_there_is_a_browser(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
     """One sheet for the warning and the cards, one for what they rest on and the cautions."""
-    import shutil
-
-    if shutil.which("chromium") is None:
-        pytest.skip("no chromium on this machine")
     target = tmp_path / "cards.pdf"
     asked = ["--demo", "--group", "nobile", "--group", "phalaenanthe", "--pdf", str(target)]
     code, _, err = run(capsys, *asked)

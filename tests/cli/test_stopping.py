@@ -97,7 +97,7 @@ def with_browser(asked: list[str], folder: Path) -> subprocess.Popen[str]:
     raise AssertionError("no browser was started")
 
 
-@pytest.mark.skipif(shutil.which("chromium") is None, reason="no browser on this machine")
+@pytest.mark.usefixtures("browser")
 @pytest.mark.parametrize(
     ("asked", "number"),
     [

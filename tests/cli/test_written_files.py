@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import shutil
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -289,7 +288,7 @@ def test_the_workbook_and_the_tables_hold_the_same(
         assert (len(rows), len(rows[0])) == (page.max_row, page.max_column)
 
 
-@pytest.mark.skipif(shutil.which("chromium") is None, reason="no browser on this machine")
+@pytest.mark.usefixtures("browser")
 def test_pictures_are_named_after_their_charts(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -19,22 +19,22 @@ if TYPE_CHECKING:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Chrome]:
-    """Chromium without a window; skipped where the machine has none with its driver."""
+def chromium(browser: None) -> Iterator[Chrome]:  # noqa: ARG001  (skips where there is none)
+    """Chromium without a window."""
     from selenium import webdriver
     from selenium.webdriver.chrome.service import Service
 
     binary, driver = shutil.which("chromium"), shutil.which("chromedriver")
-    if binary is None or driver is None:
-        pytest.skip("no chromium with chromium-driver on this machine")
+    assert binary is not None
+    assert driver is not None
     options = webdriver.ChromeOptions()
     options.binary_location = binary
     for argument in ("--headless=new", "--no-sandbox", "--disable-dev-shm-usage"):
         options.add_argument(argument)
     options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
-    browser = webdriver.Chrome(options=options, service=Service(driver))
-    yield browser
-    browser.quit()
+    opened = webdriver.Chrome(options=options, service=Service(driver))
+    yield opened
+    opened.quit()
 
 
 @pytest.fixture(scope="session")

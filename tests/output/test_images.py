@@ -131,14 +131,7 @@ def test_a_missing_package_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> N
     assert "\n" not in str(told.value)
 
 
-@pytest.fixture
-def drawing() -> None:
-    """Skips where the machine has no browser: none comes with the program."""
-    if shutil.which("chromium") is None and shutil.which("google-chrome") is None:
-        pytest.skip("no browser on this machine")
-
-
-@pytest.mark.usefixtures("drawing")
+@pytest.mark.usefixtures("browser")
 def test_a_browser_that_is_not_there_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     """BROWSER_PATH leads nowhere."""
     monkeypatch.setenv("BROWSER_PATH", "nowhere/chromium")
@@ -146,7 +139,7 @@ def test_a_browser_that_is_not_there_is_one_sentence(monkeypatch: pytest.MonkeyP
         check_drawing()
 
 
-@pytest.mark.usefixtures("drawing")
+@pytest.mark.usefixtures("browser")
 def test_a_browser_that_does_not_answer_is_one_sentence(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -157,7 +150,7 @@ def test_a_browser_that_does_not_answer_is_one_sentence(
         render_images(check_figures(examples.result()), "png")
 
 
-@pytest.mark.usefixtures("drawing")
+@pytest.mark.usefixtures("browser")
 def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     """The real one, with no time to draw."""
     monkeypatch.setattr(images, "LONGEST_S", 0.01)
@@ -165,7 +158,7 @@ def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.Monke
         render_images(check_figures(examples.result()), "png")
 
 
-@pytest.mark.usefixtures("drawing")
+@pytest.mark.usefixtures("browser")
 def test_the_real_browser_draws_png_and_svg() -> None:
     """Each figure, at its size; the SVG holds the title."""
     figures = [everything()[0], everything()[3], everything()[-1]]
