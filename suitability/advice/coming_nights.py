@@ -50,6 +50,7 @@ from suitability.climate.days import (
     gather,
     hours_by_night,
     local_hour,
+    night_minima,
     position_of,
     turn,
 )
@@ -57,7 +58,6 @@ from suitability.climate.floor import mean_of_years
 from suitability.climate.forecast_error import (
     FEWEST_NIGHTS,
     PUBLISHED_NIGHTS,
-    full_night_minima,
     learned_allowance_c,
     stated_allowance_c,
 )
@@ -233,7 +233,8 @@ def _allowances(
     place, record = question.place, question.record
     seen = fill_short_gaps(clip_record(record, record.start_hour, now + 1))
     start = local_hour(seen.start_hour, place.utc_offset_hours)
-    first_day, minima = full_night_minima(seen.temp_c, start)
+    first_day, nights = hours_by_night(seen.temp_c, start)
+    minima = night_minima(nights)
     errors = _past_errors(past, first_day, minima, place)
     cap_c = _usual_spread(minima, first_day, tonight)
     return tuple(_allowance(night, errors, tonight, cap_c) for night in ahead)
@@ -247,7 +248,8 @@ def _past_errors(
     for forecast in past:
         hours, issued = fill_short_gaps(forecast.hours), forecast.issued
         local = local_hour(hours.start_hour, place.utc_offset_hours)
-        first, told = full_night_minima(hours.temp_c, local)
+        first, nights = hours_by_night(hours.temp_c, local)
+        told = night_minima(nights)
         began = local_hour(issued, place.utc_offset_hours)
         for at in np.flatnonzero(~np.isnan(told)).tolist():
             evening, row = first + at, first + at - first_day
@@ -326,7 +328,7 @@ def _look(stays: Stays, where: _Where, needs: Needs, allowance_c: float) -> _Loo
     dose = np.where(own_dose > 0.0, lack.dose_c[night], -np.inf)
     return _Look(
         beyond_c=np.stack([lack.dry_c[night], lack.wet_c[night], dose, heat]),
-        lowest_c=laid.temp_c[:, NIGHT_HOURS].min(axis=1),
+        lowest_c=night_minima(laid.temp_c),
         wet=wet,
         dose_c_h=trailing_sum(own_dose),
         unknown=laid.unknown[night],
@@ -855,7 +857,7 @@ def _past_minima(question: Question, now: int, tonight: int) -> dict[str, FloatA
     length = USUAL_NIGHTS + 2 * USUAL_DAYS
     held = [at for at in starts if at >= 0 and at + length <= stays.nights]
     rows = np.array(held, np.int64)[:, None] + np.arange(length)
-    return {name: temp_c[:, NIGHT_HOURS].min(axis=1)[rows] for name, temp_c in stays.temp_c.items()}
+    return {name: night_minima(temp_c)[rows] for name, temp_c in stays.temp_c.items()}
 
 
 def _usual_years(

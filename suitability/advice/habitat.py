@@ -27,7 +27,7 @@ from suitability.advice.question import Question
 from suitability.advice.resting import flower_need_of, lay_out_resting
 from suitability.advice.result import RecordSummary
 from suitability.advice.terms import Whose, whose
-from suitability.climate.days import DAYS, local_hour
+from suitability.climate.days import DAYS, local_hour, night_minima
 from suitability.climate.months import (
     MonthBand,
     MonthRain,
@@ -35,7 +35,6 @@ from suitability.climate.months import (
     coolest_months,
     day_maxima,
     day_rain,
-    night_minima,
     rain_of_months,
 )
 from suitability.climate.rest import RestPeriod, judge_rest

@@ -449,8 +449,8 @@ def _rule(units: TemperatureUnit) -> Section:
     )
     counted = (
         f"Rain differs likewise by {LEAST_MM:.0f} mm a month or more. A night is its lowest "
-        "reading, noon to noon; a dry day has less than 1 mm. A month counts with 90% of its days "
-        f"known, and is told from {FEWEST_YEARS} years on."
+        "reading from 18:00 to 9:00; a dry day has less than 1 mm. A month counts with 90% of its "
+        f"days known, and is told from {FEWEST_YEARS} years on."
     )
     ground = "The habitat is taken as level open ground, your spot as `suitability check` takes it."
     text = Text(sentences=(differs, counted, ground))

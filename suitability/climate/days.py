@@ -30,6 +30,7 @@ __all__ = [
     "local_hour",
     "month_day",
     "next_flag",
+    "night_minima",
     "position_of",
     "smooth_circular",
     "turn",
@@ -106,6 +107,19 @@ def hours_by_night(values: FloatArray, local_start_hour: int) -> tuple[int, Floa
     padded = np.full(nights * 24, np.nan)
     padded[before : before + values.size] = values
     return first_day, padded.reshape(nights, 24)
+
+
+def night_minima(nights: FloatArray) -> FloatArray:
+    """
+    Lowest hour of each night, 18:00 to 09:00; nan where one of these hours is missing.
+
+    Parameters
+    ----------
+    nights : (night, 24), °C
+        Noon to noon, from `hours_by_night`.
+    """
+    lowest: FloatArray = nights[:, NIGHT_HOURS].min(axis=1)
+    return lowest
 
 
 def daily_minimum(temp_c: FloatArray, local_start_hour: int) -> tuple[int, FloatArray]:

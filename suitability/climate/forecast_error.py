@@ -18,12 +18,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from suitability.climate.days import NIGHT_HOURS, hours_by_night
-
 __all__ = [
     "FEWEST_NIGHTS",
     "PUBLISHED_NIGHTS",
-    "full_night_minima",
     "learned_allowance_c",
     "stated_allowance_c",
     "stated_deviation_c",
@@ -80,25 +77,3 @@ def learned_allowance_c(too_warm_c: FloatArray) -> float | None:
         return None
     place = math.ceil(KEPT * (known.size + 1) - 1e-9)
     return max(0.0, float(known[min(place, known.size) - 1]))
-
-
-def full_night_minima(temp_c: FloatArray, local_start_hour: int) -> tuple[int, FloatArray]:
-    """
-    Lowest hour of each night of which every hour from 18:00 to 09:00 is known.
-
-    Parameters
-    ----------
-    temp_c : (hour), °C
-        After short gaps have been filled.
-    local_start_hour : h
-
-    Returns
-    -------
-    first_day : d
-        Days from 1970-01-01 to the first evening.
-    (night), °C
-        Of those hours alone; nan for other nights.
-    """
-    first_day, nights = hours_by_night(temp_c, local_start_hour)
-    lowest: FloatArray = nights[:, NIGHT_HOURS].min(axis=1)
-    return first_day, lowest

@@ -13,7 +13,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
-from suitability.climate.days import FEWEST_HOURS, NIGHT_HOURS, hours_by_night
+from suitability.climate.days import FEWEST_HOURS, hours_by_night
 from suitability.climate.exposure import EPSILON_C, OBSERVED_SHARE, quantile_of_years
 from suitability.climate.states import WET_MM
 
@@ -27,7 +27,6 @@ __all__ = [
     "coolest_months",
     "day_maxima",
     "day_rain",
-    "night_minima",
     "rain_of_months",
 ]
 
@@ -83,19 +82,6 @@ class MonthRain(Struct, frozen=True, kw_only=True):
     years_low_mm: FloatArray
     years_high_mm: FloatArray
     years: IntArray
-
-
-def night_minima(nights: FloatArray) -> FloatArray:
-    """
-    Lowest hour of each night; nan where an hour from 18:00 to 09:00 is missing.
-
-    Parameters
-    ----------
-    nights : (night, 24), °C
-        Noon to noon, from `hours_by_night`.
-    """
-    known = ~np.isnan(nights[:, NIGHT_HOURS]).any(axis=1)
-    return np.where(known, np.fmin.reduce(nights, axis=1), np.nan)
 
 
 def day_maxima(temp_c: FloatArray, local_start_hour: int) -> tuple[int, FloatArray]:

@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from suitability.advice.coming_nights import look_ahead
 from suitability.advice.outlook import Act
 from suitability.advice.question import ask
-from suitability.climate.days import local_hour
-from suitability.climate.forecast_error import full_night_minima, stated_deviation_c
+from suitability.climate.days import hours_by_night, local_hour, night_minima
+from suitability.climate.forecast_error import stated_deviation_c
 from suitability.groups import read_catalogue
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import Origin, clip_record, fill_short_gaps
@@ -59,7 +59,8 @@ def evenings_of(question: Question, limit_c: float, *, hard: bool) -> NDArray[np
     """Evenings of whole nights within two degrees of the limit, below it or not, after a year."""
     filled = fill_short_gaps(question.record)
     start = local_hour(filled.start_hour, question.place.utc_offset_hours)
-    first, minima = full_night_minima(filled.temp_c, start)
+    first, nights = hours_by_night(filled.temp_c, start)
+    minima = night_minima(nights)
     true_c = minima - question.options.minimum_allowance_c
     near = np.abs(true_c - limit_c) < 2.0
     chosen = np.flatnonzero(near & ((true_c < limit_c) == hard))

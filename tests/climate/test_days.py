@@ -20,6 +20,7 @@ from suitability.climate.days import (
     hours_by_night,
     local_hour,
     month_day,
+    night_minima,
     position_of,
     smooth_circular,
     turn,
@@ -148,3 +149,17 @@ def test_every_day_of_the_year_has_its_name() -> None:
 def test_turning_the_ring(days: int) -> None:
     ring = np.arange(DAYS)
     assert turn(ring, days).tolist() == np.roll(ring, days).tolist()
+
+
+def test_a_night_is_known_only_with_every_hour_from_18_to_9() -> None:
+    """Its minimum is of those hours alone, though the afternoon was colder."""
+    temp_c = np.full(72, 10.0)
+    temp_c[12:18], temp_c[30] = 1.0, 4.0  # a cold afternoon before the night, 06:00 after it
+    first_day, nights = hours_by_night(temp_c, 0)
+    lowest = night_minima(nights)
+    assert first_day == -1  # from midnight on: the night before is not whole
+    np.testing.assert_equal(lowest[1:3], [4.0, 10.0])
+    temp_c[40] = np.nan  # 16:00
+    assert night_minima(hours_by_night(temp_c, 0)[1])[2] == 10.0
+    temp_c[42] = np.nan  # 18:00
+    assert np.isnan(night_minima(hours_by_night(temp_c, 0)[1])[2])

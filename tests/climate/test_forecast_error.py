@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from suitability.climate.forecast_error import (
-    full_night_minima,
     learned_allowance_c,
     stated_allowance_c,
 )
@@ -41,16 +40,3 @@ def test_errors_like_the_learned_ones_exceed_what_was_learned_in_one_night_of_te
 def test_what_is_stated_grows_with_the_night() -> None:
     told = [stated_allowance_c(night) for night in range(1, 11)]
     assert all(later > earlier for earlier, later in pairwise(told))
-
-
-def test_a_night_is_known_only_with_every_hour_from_18_to_9() -> None:
-    """Its minimum is of those hours alone, though the afternoon was colder."""
-    temp_c = np.full(72, 10.0)
-    temp_c[12:18], temp_c[30] = 1.0, 4.0  # a cold afternoon before the night, 06:00 after it
-    first_day, lowest = full_night_minima(temp_c, 0)
-    assert first_day == -1  # from midnight on: the night before is not whole
-    np.testing.assert_equal(lowest[1:3], [4.0, 10.0])
-    temp_c[40] = np.nan  # 16:00
-    assert full_night_minima(temp_c, 0)[1][2] == 10.0
-    temp_c[42] = np.nan  # 18:00
-    assert np.isnan(full_night_minima(temp_c, 0)[1][2])

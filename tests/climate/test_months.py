@@ -5,13 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from suitability.climate.days import hours_by_night
+from suitability.climate.days import hours_by_night, night_minima
 from suitability.climate.months import (
     band_of_months,
     coolest_months,
     day_maxima,
     day_rain,
-    night_minima,
     rain_of_months,
 )
 

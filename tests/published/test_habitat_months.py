@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
-from suitability.climate.days import hours_by_night, local_hour
-from suitability.climate.months import day_maxima, day_rain, night_minima, rain_of_months
+from suitability.climate.days import hours_by_night, local_hour, night_minima
+from suitability.climate.months import day_maxima, day_rain, rain_of_months
 from suitability.weather.record import clip_record, fill_short_gaps, hour_of_datetime
 
 if TYPE_CHECKING:
