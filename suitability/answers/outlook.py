@@ -55,8 +55,8 @@ APART = (Doubt.NOT_PLACED, Doubt.LEFT_OUT, Doubt.DIARY)  # say nothing against t
 DOUBTS = {
     Doubt.PARTIAL: "The forecast does not hold every hour of tonight and tomorrow night.",
     Doubt.OBSERVED: (
-        "Too many hours of the last 14 days were not observed, so that cold already suffered may "
-        "be more than is known: give a record that goes up to yesterday."
+        "Too many hours of the last 14 days were not observed, so that cold or heat already "
+        "suffered may be more than is known: give a record that goes up to yesterday."
     ),
 }
 FLAWS = ("", "tonight only", "full")  # of a spot that would do

@@ -16,16 +16,15 @@ from suitability.advice.outlook import (
     State,
     Strain,
 )
-from suitability.advice.question import ask
 from suitability.answers.outlook import outlook_sheet
 from suitability.answers.sheet import Table
 from suitability.climate.forecast_error import stated_allowance_c
-from suitability.groups import read_catalogue
-from suitability.places import Place
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
 from suitability.units import TemperatureUnit
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import Origin, datetime_of_hour
+
+from .own import SPOTS, ask_own
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -36,23 +35,7 @@ if TYPE_CHECKING:
     from suitability.advice.question import Question
     from tests.conftest import Hourly
 
-# Harmed by a night below 5 °C, or by 60 °C·h below 12 °C in 14 nights; "hot" also by four hot days.
-OWN = """[[group]]
-key = "mine"
-name = "mine"
-floor_c = 15
-limit_c = 5
-limit_wet_c = 8
-chill_base_c = 12
-dose_limit_c_h = 60
-"""
-COLLECTION = """[[spot]]
-name = "bench"
-roofed = true
-[[spot]]
-name = "room"
-kind = "room"
-[[plant]]
+COLLECTION = f"""{SPOTS}[[plant]]
 name = "one"
 group = "mine"
 spot = "bench"
@@ -64,28 +47,21 @@ spot = "bench"
 shift_c = 0.2
 """
 DAYS = 60
-HERE = Place(name="here", latitude=40.0, longitude=0.0)
 
 
 @pytest.fixture
 def mine(tmp_path: Path) -> Path:
-    (tmp_path / "own.toml").write_text(OWN, "utf-8")
     path = tmp_path / "mine.toml"
     path.write_text(COLLECTION, "utf-8")
     return path
 
 
-def asked(hourly: Hourly, mine: Path, temp_c: ArrayLike | None = None) -> Question:
+def asked(
+    hourly: Hourly, mine: Path, temp_c: ArrayLike | None = None, *, group: str = ""
+) -> Question:
     """60 days at 18 °C from 1 January 2001 on, unless other hours are given."""
     values = np.full(DAYS * 24, 18.0) if temp_c is None else temp_c
-    return ask(
-        hourly(values),
-        HERE,
-        collection=mine,
-        catalogue=read_catalogue(mine.with_name("own.toml")),
-        minimum_allowance_c=0.0,
-        quality=False,
-    )
+    return ask_own(mine, hourly(values), group=group)
 
 
 def now_of(question: Question) -> int:
@@ -157,6 +133,15 @@ def test_the_tenderest_stands_first_and_of_equals_the_one_of_many_pots(
     assert found.plants[0].nights[0].beyond_c == pytest.approx(2.2)
 
 
+def test_a_night_at_the_limit_is_near_it(hourly: Hourly, mine: Path) -> None:
+    """Limits of 5.2 and 5 °C, nights of 6.2 and 5.2 °C that err by 1 °C: five pots stand first."""
+    question = asked(hourly, mine)
+    question = replace(question, record=hourly(np.full(1100 * 24, 18.0)))
+    found = outlook(question, told(question, [18.0, 18.0, 6.2]))
+    assert [one.nights[2].beyond_allowed_c for one in found.plants] == [0.0, -0.2]
+    assert [one.plants for one in found.plants] == [("many",), ("one",)]
+
+
 def test_a_dose_carries_on_from_observed_hours_into_the_forecast(
     hourly: Hourly, mine: Path
 ) -> None:
@@ -200,6 +185,39 @@ def test_missing_hours_are_as_cold_as_the_coldest_or_cannot_be_told(
     assert (harmless.alert, harmless.doubts) == (Alert.NOTHING, ())
     hard = outlook(question, told(question, [2.0, 18.0]))
     assert first(hard).act is Act.MOVE
+
+
+@pytest.mark.parametrize(
+    ("lost", "state"),
+    [
+        (slice(0), State.EXPECTED),
+        (slice(-10 * 24, -10 * 24 + 10), State.EXPECTED),  # of a week before
+        (slice(-36, -24), State.UNKNOWN),  # of yesterday afternoon, which may have been hot
+    ],
+)
+def test_missing_hours_hide_no_hot_day(
+    hourly: Hourly, mine: Path, lost: slice, state: State
+) -> None:
+    """Three afternoons of 31 °C and a fourth today, for a group that 30 °C exclude."""
+    hour = np.arange((DAYS + 4) * 24)
+    temp_c = np.where((hour % 24 >= 12) & (hour >= (DAYS - 4) * 24), 31.0, 18.0)
+    seen_c = temp_c[: DAYS * 24].copy()
+    seen_c[lost] = np.nan
+    question = asked(hourly, mine, seen_c, group="heat_limited = true\nceiling_c = 30\n")
+    forecast = told(question, [18.0] * 3)
+    ahead_c = temp_c[DAYS * 24 - 9 :][: forecast.hours.temp_c.size]
+    forecast = replace(forecast, hours=replace(forecast.hours, temp_c=ahead_c))
+    night = first(outlook(question, forecast)).nights[0]
+    assert (night.state, night.strain) == (state, Strain.HEAT)
+
+
+def test_daily_minima_of_lost_hours_change_nothing(hourly: Hourly, mine: Path) -> None:
+    """They reach no farther than the record, and the hours ahead lie behind it."""
+    question = asked(hourly, mine)
+    found = outlook(question, told(question, [9.0, 6.0]))
+    lost_c = np.full(question.record.temp_c.size, np.nan)
+    record = replace(question.record, lost_minimum_c=lost_c)
+    assert outlook(replace(question, record=record), told(question, [9.0, 6.0])) == found
 
 
 @pytest.mark.parametrize("kind", ["none", "stale", "ends tonight", "gap", "unobserved"])
@@ -393,6 +411,19 @@ def test_a_plant_stands_where_its_diary_says_and_moves_on_when_it_says(
     assert (one.spot, one.indoors) == ("room", True)
     assert [night.state for night in one.nights[:2]] == [State.FINE, State.EXPECTED]
     assert first(found, "many").nights[0].state is State.EXPECTED
+
+
+def test_who_is_moved_into_the_rain_is_warned_of_wet_cold(hourly: Hourly, mine: Path) -> None:
+    """By the wet low, 9 °C, and not by that of the roof it leaves tomorrow, 7 °C."""
+    mine.write_text(COLLECTION + '[[spot]]\nname = "open"\n', "utf-8")
+    question = asked(hourly, mine)
+    tomorrow = datetime_of_hour(now_of(question) + 24).date()
+    note = Entry(day=tomorrow, plant="one", what=What.MOVE, spot="open")
+    diary_file(mine).write_text(with_entries("", [note]), "utf-8")
+    own = question.subjects.collection
+    assert own is not None
+    found = outlook(question, told(question, [8.0, 8.0]), diary=read_diary(own))
+    assert first(found).wet_cold == (tomorrow,)
 
 
 def test_a_plant_without_a_spot_is_told_and_rings(hourly: Hourly, mine: Path) -> None:
