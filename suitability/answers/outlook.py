@@ -31,7 +31,7 @@ OLD_HOURS = 48  # age of a forecast up to which it is told in hours
 LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 STRAINS = {
-    Strain.COLD: "a night too cold",
+    Strain.COLD: "too cold",
     Strain.WET_COLD: "too cold for a wet pot",
     Strain.DOSE: "too much cold in 14 days",
     Strain.HEAT: "the fourth hot day in a row",
@@ -191,11 +191,11 @@ def _lowest(night: NightAhead, units: TemperatureUnit) -> str:
 
 
 def _why(night: NightAhead, units: TemperatureUnit) -> str:
-    """What is too much, by how much, and how sure."""
-    beyond = night.beyond_c if night.state is State.EXPECTED else night.beyond_allowed_c
-    sure = "expected" if night.state is State.EXPECTED else "possible"
+    """What is too much, or perhaps is, and by how much."""
+    expected = night.state is State.EXPECTED
+    beyond = night.beyond_c if expected else night.beyond_allowed_c
     what = STRAINS[night.strain] if night.strain else "too much"
-    return f"{what}, {sure}: {show_difference(beyond or 0.0, units)} beyond"
+    return f"{'' if expected else 'perhaps '}{what}, by {show_difference(beyond or 0.0, units)}"
 
 
 def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
@@ -267,7 +267,7 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
     if one.hot_days_ahead >= 2:
         so_far = f", {one.hot_days} of them so far" if one.hot_days else ", all still ahead"
         yield f"{one.hot_days_ahead} hot days in a row{so_far}"
-    if one.wet_cold:
+    if one.wet_cold and one.act is not Act.MOVE:
         first, *more = map(_weekday, one.wet_cold)
         nights = f"{first} and {len(more)} more" if more else first
         yield f"wet and cold in the night of {nights}: keep it dry, under a roof or indoors"
@@ -279,12 +279,15 @@ def _rest(rest: RestSoFar) -> str:
     if rest.cool_hours is not None and rest.cool_hours_needed is not None:
         counts.append((rest.cool_hours, rest.cool_hours_needed, "cool hours"))
     dry = ", if kept dry" if rest.if_kept_dry else ""
-    if rest.met:
+    if rest.met or all(n >= needed for n, needed, _ in counts):
         told = "; ".join(f"{n:.0f} {what}, {needed:.0f} needed" for n, needed, what in counts)
-        return f"rest met ({told}){dry}"
-    return (
-        f"rest {' and '.join(f'{n:.0f} of {needed:.0f} {what}' for n, needed, what in counts)}{dry}"
+        # Where a drought is long enough, nights cold enough may still be wanting.
+        state, wants = ("met", "") if rest.met else ("partly met", "; too warm so far")
+        return f"rest {state} ({told}{wants}){dry}"
+    told = " and ".join(
+        f"{min(n, needed):.0f} of {needed:.0f} {what}" for n, needed, what in counts
     )
+    return f"rest {told}{dry}"
 
 
 def _every_night(outlook: Outlook, units: TemperatureUnit) -> list[Table]:

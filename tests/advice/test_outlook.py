@@ -13,11 +13,12 @@ from suitability.advice.outlook import (
     Act,
     Alert,
     Doubt,
+    RestSoFar,
     State,
     Strain,
 )
 from suitability.answers.outlook import outlook_sheet
-from suitability.answers.sheet import Table
+from suitability.answers.sheet import Table, Text
 from suitability.climate.forecast_error import stated_allowance_c
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
 from suitability.units import TemperatureUnit
@@ -335,6 +336,48 @@ def test_the_first_and_the_worst_night_to_watch_are_shown(hourly: Hourly, mine: 
             ["Friday 2 March", f"4.0 °C, perhaps {4.0 - stated_allowance_c(2):.1f} °C"],
             ["Sunday 4 March", f"1.0 °C, perhaps {1.0 - stated_allowance_c(4):.1f} °C"],
         ]
+
+
+def test_what_is_too_much_is_told_with_how_sure_it_is(hourly: Hourly, mine: Path) -> None:
+    """3 °C are 2 below the limit; 5 °C are at it, and with the error 1.7 below."""
+    question = asked(hourly, mine)
+    for low_c, why in ((3.0, "too cold, by 2.0 °C"), (5.0, "perhaps too cold, by 1.7 °C")):
+        found = outlook(question, told(question, [low_c, 18.0]))
+        (table,) = outlook_sheet(found, TemperatureUnit.C).sections[0].blocks
+        assert isinstance(table, Table)
+        assert [str(row[4].text) for row in table.rows if str(row[0].text) == "one"] == [why]
+
+
+@pytest.mark.parametrize(
+    ("nights", "met", "words"),
+    [
+        (14, False, "rest 14 of 40 nights and 100 of 100 cool hours"),
+        (69, False, "rest partly met (69 nights, 40 needed; 120 cool hours, 100 needed; too warm "),
+        (69, True, "rest met (69 nights, 40 needed; 120 cool hours, 100 needed)"),
+    ],
+)
+def test_a_rest_is_told_by_what_it_has_and_needs(
+    hourly: Hourly, mine: Path, nights: int, *, met: bool, words: str
+) -> None:
+    """What is complete is told so, with what it still wants; wet cold only of who stays there."""
+    question = asked(hourly, mine)
+    rest = RestSoFar(
+        nights=nights,
+        needed=40,
+        cool_hours=120,
+        cool_hours_needed=100,
+        met=met,
+        if_kept_dry=False,
+    )
+    for low_c, stays in ((18.0, True), (2.0, False)):
+        found = outlook(question, told(question, [low_c, 18.0]))
+        one = replace(first(found), rest=rest, wet_cold=(found.tonight,))
+        sheet = outlook_sheet(replace(found, plants=(one,)), TemperatureUnit.C)
+        section = next(part for part in sheet.sections if part.name == "so-far")
+        (text,) = section.blocks
+        assert isinstance(text, Text)
+        assert words in text.sentences[0]
+        assert ("wet and cold" in text.sentences[0]) is stays
 
 
 @pytest.mark.parametrize(("places", "full"), [(1, ("room",)), (2, ()), (6, ())])
