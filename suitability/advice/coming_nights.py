@@ -1,27 +1,32 @@
 """
 The coming nights of each plant, by a forecast with its own error, after the nights just endured.
 
-Forecast hours stand behind the observed ones in memory alone. A night is held twice against what a
-plant stands: as forecast, and lowered by the allowance for the forecast's error. Hours that were
-not observed in the last 14 days are taken to have been as cold as the coldest that were; what is
-only then too much cannot be told.
+A night is held twice against what a plant stands: as forecast, and lowered by the allowance for the
+forecast's error. What is too much only if hours that were not observed were as cold as the coldest
+that were cannot be told.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cache
 
 import numpy as np
-from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.advice.hours_ahead import (
+    Timeline,
+    allowances_of,
+    first_evening,
+    middle_and_cold,
+    timeline_of,
+)
 from suitability.advice.moves import tonight_of
 from suitability.advice.outlook import (
     TOO_MUCH,
+    URGENCY,
     Act,
     Alert,
     Allowance,
@@ -51,27 +56,17 @@ from suitability.advice.terms import whose
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import (
     DAYS,
-    NIGHT_HOURS,
-    coldest_day,
     day_of_year,
     fold_axis,
-    gather,
     hours_by_night,
     local_hour,
     night_minima,
     turn,
 )
-from suitability.climate.floor import mean_of_years
-from suitability.climate.forecast_error import (
-    FEWEST_NIGHTS,
-    PUBLISHED_NIGHTS,
-    learned_allowance_c,
-    stated_allowance_c,
-)
 from suitability.climate.heat import hours_above
 from suitability.climate.rest import RestPeriod, dry_nights, judge_rest, lay_out_rest, period_of
 from suitability.climate.rest_need import RestState
-from suitability.climate.states import HOT_HOURS, SEASONAL_AMPLITUDE_C, SpotNights
+from suitability.climate.states import HOT_HOURS, SpotNights, cut_days
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
@@ -80,204 +75,20 @@ from suitability.spots.plants import Plant
 from suitability.spots.spot import Spot
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import (
-    Origin,
-    Record,
     clip_record,
     datetime_of_hour,
-    fill_short_gaps,
 )
 
-__all__ = ["first_evening", "look_ahead"]
+__all__ = ["look_ahead"]
 
 FloatArray = NDArray[np.float64]
 
-NIGHT_ENDS = 9  # local hour up to which the night in progress is tonight
-NIGHT_BEGINS = 18  # local hour from which a night must be known
 MOST_NIGHTS = 10  # ahead
 NEEDED_NIGHTS = 2  # tonight and tomorrow: without them nothing is judged
 STALE_HOURS = 24  # age of a forecast beyond which it is said, and rings
-MOST_BRIDGED = 24  # h since the last observed hour that a forecast may bridge
-LEARNED_WITHIN_DAYS = 60  # of the day of the year: errors have seasons
-CAP_DAYS, LEAST_CAP_C = 10, 1.0  # d either way whose spread caps an allowance, and its least, K
-YEAR_DAYS = 365.2425
 SEASON_DAYS = 400  # nights before tonight that are laid out, for the rest
 USUAL_DAYS = 3  # either way of a day of past years
 USUAL_NIGHTS = 7
-COLD_SHARE = 0.1  # of nights: one in ten
-
-
-# Time -------------------------------------------------------------------------------------------
-
-
-def first_evening(hour: int, utc_offset_hours: float) -> int:
-    """
-    The evening of the night that is tonight at an hour, days from 1970-01-01.
-
-    Up to nine in the morning that is the night in progress.
-
-    Examples
-    --------
-    >>> [first_evening(24 * 10 + hour, 0.0) for hour in (8, 9, 23)]
-    [9, 10, 10]
-    """
-    return (local_hour(hour, utc_offset_hours) - NIGHT_ENDS) // 24
-
-
-class _Timeline(Struct, frozen=True, kw_only=True):
-    """
-    Observed hours, and forecast ones behind them.
-
-    Attributes
-    ----------
-    record
-    ahead : h
-        First hour that is no longer observed.
-    missing
-        Hours of the last 14 days that are neither.
-    told
-        Whether enough of them is known to tell a dose.
-    filled
-        With these hours as cold as the coldest known; None where none is missing, or too many.
-    holed
-        Whether the forecast lacks an hour of tonight, however short the gap.
-    """
-
-    record: Record
-    ahead: int
-    missing: int
-    told: bool
-    filled: Record | None
-    holed: bool
-
-
-def _timeline(question: Question, forecast: Forecast | None, now: int, tonight: int) -> _Timeline:
-    """The hours up to now and ahead."""
-    past = clip_record(question.record, question.record.start_hour, now + 1)
-    known = np.flatnonzero(~np.isnan(past.temp_c))
-    ahead = past.start_hour + (int(known[-1]) + 1 if known.size else 0)
-    noon = tonight * 24 + 12 - int(np.floor(question.place.utc_offset_hours))  # as nights are cut
-    stop = max(now + 1, noon + 24, 0 if forecast is None else forecast.hours.stop_hour)
-    whole = fill_short_gaps(_extend(past, forecast, ahead, stop))
-    first = max(0, noon - 24 * DOSE_NIGHTS - whole.start_hour)
-    window = slice(first, max(0, now + 1 - whole.start_hour))
-    hours = whole.temp_c[window]
-    gaps = np.isnan(hours)
-    late = now + 1 - ahead > MOST_BRIDGED
-    told = not late and hours.size >= 24 * DOSE_NIGHTS // 2 and bool(gaps.sum() < hours.size / 2)
-    filled = None
-    if told and gaps.any():
-        temp_c = whole.temp_c.copy()
-        temp_c[window][gaps] = np.nanmin(hours)
-        filled = replace(whole, temp_c=temp_c)
-    return _Timeline(
-        record=whole,
-        ahead=ahead,
-        missing=int(gaps.sum()),
-        told=told,
-        filled=filled,
-        holed=forecast is not None and _is_holed(forecast.hours, ahead, noon),
-    )
-
-
-def _is_holed(hours: Record, ahead: int, noon: int) -> bool:
-    """Whether a forecast lacks an hour, behind the observed ones, of the night after a noon."""
-    gap = hours.start_hour + np.flatnonzero(np.isnan(hours.temp_c))
-    begins, ends = noon + NIGHT_HOURS.start, noon + NIGHT_HOURS.stop
-    return bool(((gap >= max(ahead, begins)) & (gap < ends)).any())
-
-
-def _extend(past: Record, forecast: Forecast | None, ahead: int, stop: int) -> Record:
-    """The record up to an hour, a forecast's hours standing where none is observed any more."""
-    hours, start = None if forecast is None else forecast.hours, past.start_hour
-
-    def column(seen: FloatArray | None, told: FloatArray | None) -> FloatArray:
-        values = np.full(stop - start, np.nan)
-        if seen is not None:
-            values[: seen.size] = seen
-        if hours is not None and told is not None:
-            first = max(ahead, hours.start_hour)
-            part = told[first - hours.start_hour :]
-            values[first - start : first - start + part.size] = part
-        return values
-
-    temp_c = column(past.temp_c, None if hours is None else hours.temp_c)
-    told_mm = None if hours is None else hours.prcp_mm
-    rains = past.prcp_mm is not None or told_mm is not None
-    origin = np.where(np.isnan(temp_c), Origin.MISSING, Origin.FORECAST).astype(np.uint8)
-    origin[: ahead - start] = past.origin[: ahead - start]
-    return replace(
-        past,
-        temp_c=temp_c,
-        origin=origin,
-        rhum_pct=None,
-        prcp_mm=column(past.prcp_mm, told_mm) if rains else None,
-        lowest_c=None,
-        lost_minimum_c=None,
-    )
-
-
-# The forecast's own error -----------------------------------------------------------------------
-
-
-def _allowances(
-    question: Question, past: Sequence[Forecast], now: int, tonight: int, ahead: range
-) -> tuple[Allowance, ...]:
-    """What each coming night is lowered by; `ahead`: which of the forecast's own it is."""
-    record, place = question.record, question.place
-    first_day, minima = _minima_of(clip_record(record, record.start_hour, now + 1), place)
-    apart = _days_apart(first_day + np.arange(minima.size), tonight)
-    cap_c = _usual_spread(minima[apart <= CAP_DAYS])
-    observed = dict(enumerate(minima.tolist(), first_day))
-    errors = defaultdict[int, dict[int, float]](dict)  # by night ahead and evening
-    for forecast in past:
-        began = local_hour(forecast.issued, place.utc_offset_hours)
-        before = first_evening(forecast.issued, place.utc_offset_hours) - 1
-        first, told = _minima_of(forecast.hours, place)
-        for evening, low_c in enumerate(told.tolist(), first):
-            error = low_c - observed.get(evening, np.nan)
-            near = _days_apart(evening, tonight) <= LEARNED_WITHIN_DAYS
-            if near and evening * 24 + NIGHT_BEGINS >= began and not np.isnan(error):
-                errors[evening - before][evening] = error
-    return tuple(_allowance(night, list(errors[night].values()), cap_c) for night in ahead)
-
-
-def _minima_of(record: Record, place: Place) -> tuple[int, FloatArray]:
-    """First evening of a record, days from 1970-01-01, and the minima of its nights, °C."""
-    start = local_hour(record.start_hour, place.utc_offset_hours)
-    first_day, nights = hours_by_night(fill_short_gaps(record).temp_c, start)
-    return first_day, night_minima(nights)
-
-
-def _allowance(night: int, errors_c: Sequence[float], cap_c: float) -> Allowance:
-    """Of one night: learned where enough of its season is known, else stated, at most the cap."""
-    allowance_c, basis = learned_allowance_c(np.array(errors_c)), "learned"
-    if allowance_c is None:
-        allowance_c = stated_allowance_c(night)
-        basis = "published" if night <= PUBLISHED_NIGHTS else "reasoned"
-        if allowance_c > cap_c:
-            allowance_c, basis = cap_c, "spread"
-    return Allowance(night=night, allowance_c=allowance_c, basis=basis, nights=len(errors_c))
-
-
-def _days_apart(evening: NDArray[np.int64] | int, other: int) -> FloatArray:
-    """How far evenings stand apart from another in the year, whatever their years."""
-    apart = np.abs(evening - other) % YEAR_DAYS
-    return np.minimum(apart, YEAR_DAYS - apart)
-
-
-def _usual_spread(minima: FloatArray) -> float:
-    """From the median to the coldest tenth of nights, K."""
-    middle, cold = _middle_and_cold(minima, FEWEST_NIGHTS)
-    return np.inf if np.isnan(cold) else max(LEAST_CAP_C, middle - cold)
-
-
-def _middle_and_cold(minima: FloatArray, fewest: int = 1) -> tuple[float, float]:
-    """The median of nights and their coldest tenth, °C; nan of fewer."""
-    known = minima[~np.isnan(minima)]
-    if known.size < fewest:
-        return np.nan, np.nan
-    middle, cold = np.quantile(known, (0.5, COLD_SHARE), method="median_unbiased").tolist()
-    return middle, cold
 
 
 # Nights of one plant ----------------------------------------------------------------------------
@@ -302,7 +113,7 @@ class _Scenarios:
     def __init__(
         self,
         question: Question,
-        timeline: _Timeline,
+        timeline: Timeline,
         allowances: Sequence[Allowance],
         tonight: int,
         groups: Sequence[Needs],
@@ -354,14 +165,13 @@ class _Scenarios:
         """Mid-winter and mid-summer of the place, by all years of its record."""
         record, offset = self.timeline.record, self._question.place.utc_offset_hours
         first_day, nights = hours_by_night(record.temp_c, local_hour(record.start_hour, offset))
-        by_night = gather(fold_axis(first_day, nights.shape[0]), nights.mean(axis=1))
-        coldest, amplitude_c = coldest_day(mean_of_years(by_night))
-        seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
-        return (coldest, (coldest + DAYS // 2) % DAYS) if seasonal else (0, 0)
+        axis = fold_axis(first_day, nights.shape[0])
+        _, winter, summer, _ = cut_days(nights.mean(axis=1), axis)
+        return winter, summer
 
 
 def _shift_by_hour(
-    timeline: _Timeline, allowances: Sequence[Allowance], tonight: int, place: Place
+    timeline: Timeline, allowances: Sequence[Allowance], tonight: int, place: Place
 ) -> FloatArray:
     """The allowance of the night of each forecast hour, 0 before, (hour), K."""
     record = timeline.record
@@ -464,10 +274,10 @@ def look_ahead(
     place, offset = question.place, question.place.utc_offset_hours
     tonight = first_evening(now, offset)
     evening = EPOCH + timedelta(days=tonight)
-    timeline = _timeline(question, forecast, now, tonight)
+    timeline = timeline_of(question, forecast, now, tonight)
     since = 0 if forecast is None else tonight - first_evening(forecast.issued, offset)
     nights = range(since + 1, since + 1 + _nights_told(forecast, place, tonight))
-    allowances = _allowances(question, past, now, tonight, nights)
+    allowances = allowances_of(question, past, now, tonight, nights)
     groups = [needs_in_state(question, subject) for subject in question.subjects.asked]
     scenarios = _Scenarios(question, timeline, allowances, tonight, groups)
     asked, loose = _all_asked(question, scenarios.season, groups, diary, evening)
@@ -531,7 +341,7 @@ def _tell(forecast: Forecast, now: int) -> ForecastTold:
 
 
 def _doubts(
-    forecast: Forecast | None, timeline: _Timeline, plants: Sequence[PlantOutlook], now: int
+    forecast: Forecast | None, timeline: Timeline, plants: Sequence[PlantOutlook], now: int
 ) -> Iterator[Doubt]:
     """Why not every plant that is asked about could be judged."""
     soon = [night for one in plants for night in one.nights[:NEEDED_NIGHTS]]
@@ -550,10 +360,9 @@ def _doubts(
 
 def _urgency(one: PlantOutlook) -> tuple[int, float, int]:
     """What must be moved first, then what comes nearest to it; many pots before few."""
-    order = (Act.MOVE, Act.CANNOT_TELL, Act.WATCH, Act.NOTHING)
     nights = one.nights[:1] if one.act is Act.MOVE else one.nights
     beyond = [night.beyond_allowed_c for night in nights if night.beyond_allowed_c is not None]
-    return (order.index(one.act), -round(max(beyond)) if beyond else 99, -sum(one.numbers))
+    return (URGENCY.index(one.act), -round(max(beyond)) if beyond else 99, -sum(one.numbers))
 
 
 def _all_asked(
@@ -765,6 +574,6 @@ def _usual_years(minima: FloatArray, needs: Needs) -> tuple[int, int]:
 
 def _usual_week(spot: str, minima: FloatArray) -> UsualWeek:
     """What the next seven nights have usually brought to a spot."""
-    middle, cold = _middle_and_cold(minima)
+    middle, cold = middle_and_cold(minima)
     years = int((~np.isnan(minima)).any(axis=1).sum())
     return UsualWeek(spot=spot, lowest_c=middle, cold_c=cold, years=years)

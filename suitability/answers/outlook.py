@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from suitability.advice.outlook import TOO_MUCH, Act, Alert, Doubt, State, Strain
+from suitability.advice.outlook import TOO_MUCH, URGENCY, Act, Alert, Doubt, State, Strain
 from suitability.answers import words
 from suitability.answers.calendar import CalendarEvent, CalendarSheet
 from suitability.answers.head import ANIMALS, LIFTING, sheet_of_places
@@ -72,7 +72,7 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
     units
         In which temperatures are shown.
     """
-    moved, unsure, watched, _ = (_acting(outlook, act) for act in _ORDER)
+    moved, unsure, watched, _ = (_acting(outlook, act) for act in URGENCY)
     later = [(one, night) for one in outlook.plants for night in _nights_to_watch(one)]
     sections = [
         *_section("tonight", "Tonight", [_move_table(moved, units)] if moved else []),
@@ -93,9 +93,6 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
         if moved
         else tuple(_basis(outlook, units)),
     )
-
-
-_ORDER = (Act.MOVE, Act.CANNOT_TELL, Act.WATCH, Act.NOTHING)
 
 
 def _caveats(outlook: Outlook) -> list[str]:

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.coming_nights import first_evening, look_ahead
+from suitability.advice.coming_nights import look_ahead
+from suitability.advice.hours_ahead import first_evening
 from suitability.advice.outlook import (
     Act,
     Alert,
