@@ -102,6 +102,8 @@ class _Scenarios:
 
     Attributes
     ----------
+    allowance_c : K
+        What hourly values miss of a minimum.
     season
         All nights that may be asked about, as forecast, with gaps left open.
     skipped
@@ -123,7 +125,7 @@ class _Scenarios:
         self.spots = tuple(names.values())
         self.timeline, self.tonight = timeline, tonight
         self._question, self._groups = question, groups
-        self._allowance_c = question.options.minimum_allowance_c
+        self.allowance_c = question.options.minimum_allowance_c
         self._shift_c = _shift_by_hour(timeline, allowances, tonight, question.place)
         self._stays, self._nights = cache(self._lay), cache(self._lay_stay)
         self.rest, self._cuts = cache(self._lay_rest), cache(self._find_cuts)
@@ -140,7 +142,7 @@ class _Scenarios:
 
     def _lay_stay(self, where: Where, sign: int, filled: bool) -> SpotNights:  # noqa: FBT001  (a key of the cache)
         stays = self._stays(sign, filled).from_night(self.skipped)
-        return stays.lay_out(where, self._groups, self._allowance_c)
+        return stays.lay_out(where, self._groups, self.allowance_c)
 
     def _lay(self, sign: int, filled: bool) -> Stays:  # noqa: FBT001
         record = weather = self.timeline.filled if filled else self.timeline.record
@@ -154,7 +156,7 @@ class _Scenarios:
         """The rest of the nights before tonight, rain on the pot going by where it stands now."""
         tonight = self.skipped + self.first
         where = (*season[:tonight], *(None,) * (len(season) - tonight))
-        laid = self.season.lay_out(where, self._groups, self._allowance_c, doses=False)
+        laid = self.season.lay_out(where, self._groups, self.allowance_c, doses=False)
         winter, summer = self._cuts()
         roofed = self.season.spots[season[tonight] or ""].roofed
         rain = None if roofed or self._question.record.prcp_mm is None else self.season.prcp_mm
@@ -421,7 +423,9 @@ def _judge(
     would_do = _would_do(found, needs, nights)
     hot_days, hot_days_ahead = _hot_runs(endured.temp_c, scenarios.ahead, needs.ceiling_c)
     wet_low_c = tonight_of(needs, roofed=False).low_c
-    beyond, years = _usual_years(usual[spot.name], needs) if usual else (None, None)
+    beyond, years = None, None
+    if usual:
+        beyond, years = _usual_years(usual[spot.name] - scenarios.allowance_c, needs)
     pots = max(1, sum(needs.numbers))
     return PlantOutlook(
         **whose(spot.name, needs, 0),

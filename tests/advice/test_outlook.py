@@ -422,6 +422,18 @@ def test_without_a_forecast_past_years_are_told(hourly: Hourly, mine: Path) -> N
     assert (first(found).usual_years, first(found).of_years) == (4, 4)
 
 
+@pytest.mark.parametrize(("allowance_c", "years"), [(0.0, 0), (0.6, 4)])
+def test_of_past_nights_too_what_hourly_values_miss_is_taken_off(
+    hourly: Hourly, mine: Path, allowance_c: float, years: int
+) -> None:
+    """Four years of nights of 5.3 °C, and a limit of 5 °C."""
+    question, long = asked(hourly, mine), hourly(years=5, mean_c=10.3, day_c=5.0)
+    options = replace(question.options, minimum_allowance_c=allowance_c)
+    question = replace(question, record=long, options=options)
+    found = first(look_ahead(question, long.stop_hour - 24 * 300, forecast=None))
+    assert (found.usual_years, found.of_years) == (years, 4)
+
+
 def test_nothing_after_now_is_used_and_no_hour_of_the_record_is_touched(
     hourly: Hourly, mine: Path
 ) -> None:
