@@ -180,11 +180,13 @@ def _nights_to_watch(one: PlantOutlook) -> list[NightAhead]:
 
 
 def _lowest(night: NightAhead, units: TemperatureUnit) -> str:
-    """As forecast, and with its error."""
+    """As forecast, and with its error where that matters: a heater may make up for it."""
     if night.lowest_c is None or night.lowest_allowed_c is None:
         return words.UNKNOWN
-    allowed = show_temperature(night.lowest_allowed_c, units)
-    return f"{show_temperature(night.lowest_c, units)}, perhaps {allowed}"
+    lowest, allowed = (
+        show_temperature(one, units) for one in (night.lowest_c, night.lowest_allowed_c)
+    )
+    return lowest if lowest == allowed else f"{lowest}, perhaps {allowed}"
 
 
 def _why(night: NightAhead, units: TemperatureUnit) -> str:

@@ -349,6 +349,17 @@ def test_what_is_too_much_is_told_with_how_sure_it_is(hourly: Hourly, mine: Path
         assert [str(row[4].text) for row in table.rows if str(row[0].text) == "one"] == [why]
 
 
+def test_a_night_that_no_error_makes_colder_has_one_low(hourly: Hourly, mine: Path) -> None:
+    """A house held at 4 °C: the forecast may err, the heater does not."""
+    held = '[[spot]]\nname = "house"\nroofed = true\nheld_minimum_c = 4\n'
+    mine.write_text(COLLECTION.replace('spot = "bench"', 'spot = "house"') + held, "utf-8")
+    question = asked(hourly, mine)
+    sheet = outlook_sheet(outlook(question, told(question, [2.0, 18.0])), TemperatureUnit.C)
+    (table,) = sheet.sections[0].blocks
+    assert isinstance(table, Table)
+    assert {str(row[3].text) for row in table.rows} == {"4.0 °C"}
+
+
 @pytest.mark.parametrize(
     ("nights", "met", "words"),
     [
