@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from suitability.advice.question import Question
     from suitability.weather.record import Record
 
-__all__ = ["SPOTS", "ask_own"]
+__all__ = ["OWN", "SPOTS", "ask_own"]
 
 # Harmed by a night below 5 °C (wet 7), or by 60 °C·h below 12 °C in 14 nights.
 OWN = """[[group]]
@@ -36,7 +36,7 @@ kind = "room"
 
 
 def ask_own(path: Path, record: Record, *, group: str = "") -> Question:
-    """All plants of a collection, nothing taken off a minimum; `group`: more of their group."""
+    """All plants of a collection, nothing taken off a minimum; `group`: goes on behind `OWN`."""
     own = path.with_name("own.toml")
     own.write_text(OWN + group, "utf-8")
     return ask(

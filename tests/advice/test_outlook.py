@@ -26,7 +26,7 @@ from suitability.units import TemperatureUnit
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import Origin, datetime_of_hour
 
-from .own import SPOTS, ask_own
+from .own import OWN, SPOTS, ask_own
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -142,6 +142,17 @@ def test_a_night_at_the_limit_is_near_it(hourly: Hourly, mine: Path) -> None:
     found = outlook(question, told(question, [18.0, 18.0, 6.2]))
     assert [one.nights[2].beyond_allowed_c for one in found.plants] == [0.0, -0.2]
     assert [one.plants for one in found.plants] == [("many",), ("one",)]
+
+
+def test_no_plant_is_told_otherwise_for_the_company_it_is_in(hourly: Hourly, mine: Path) -> None:
+    """Its dose of 18.1 °C is farther off than is told; a group beside it is told up to 24 °C."""
+    alone = asked(hourly, mine)
+    tender = OWN.replace("mine", "tender").replace("floor_c = 15", "floor_c = 24")
+    more = '[[plant]]\nname = "tender one"\ngroup = "tender"\nspot = "bench"\n'
+    mine.write_text(COLLECTION + more, "utf-8")
+    together = asked(hourly, mine, group=tender)
+    forecast = told(alone, [11.9, 18.0])
+    assert first(outlook(together, forecast)) == first(outlook(alone, forecast))
 
 
 def test_a_dose_carries_on_from_observed_hours_into_the_forecast(
