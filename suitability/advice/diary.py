@@ -14,15 +14,12 @@ from enum import StrEnum
 from typing import Annotated
 
 import numpy as np
-from msgspec import Meta, Struct
+from msgspec import Meta
 
-from suitability.advice.preparing import thresholds_of
 from suitability.advice.question import Question
 from suitability.advice.result import Credit
-from suitability.advice.stays import Stays, needs_in_state, spots_by_night
-from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
-from suitability.climate.days import position_of
-from suitability.climate.states import BoolArray, FloatArray, lacking_warmth
+from suitability.advice.stays import Endured, Stays, endure, needs_in_state, spots_by_night
+from suitability.climate.cold import DOSE_NIGHTS
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
@@ -186,17 +183,6 @@ class DiaryReview(Result, frozen=True, kw_only=True):
     notes: Annotated[tuple[str, ...], Meta(description="Rows and plants left out, in sentences.")]
 
 
-class _Nights(Struct, frozen=True, kw_only=True):
-    """What one plant stood through, each (night)."""
-
-    beyond_c: FloatArray
-    dose_beyond_c: FloatArray
-    lowest_c: FloatArray
-    dose_c_h: FloatArray
-    unknown: BoolArray
-    wet: BoolArray
-
-
 def review_diary(question: Question, diary: Diary) -> DiaryReview:
     """
     What the notes of each plant say of it.
@@ -242,7 +228,7 @@ def _review(
     """One plant: a first note of damage looks back on 14 nights, each of them with its dose."""
     entries = diary.of(plant.name)
     stays = stays.from_night(max(0, stays.index_of(entries[0].day) - 2 * DOSE_NIGHTS))
-    nights = _endure(stays, spots_by_night(plant, diary, stays), needs, allowance_c)
+    nights = endure(stays.lay_out(spots_by_night(plant, diary, stays), [needs], allowance_c), needs)
     harmed = [entry for entry in entries if entry.what is What.DAMAGE]
     damage = tuple(_look_back(entry, needs, nights, stays) for entry in harmed)
     watched = stays.index_of(entries[0].day)
@@ -263,32 +249,18 @@ def _review(
     )
 
 
-def _endure(stays: Stays, where: Sequence[str | None], needs: Needs, allowance_c: float) -> _Nights:
-    """How far each night of a plant went beyond what it is taken to stand."""
-    laid = stays.lay_out(where, needs, allowance_c)
-    lack, night = lacking_warmth(laid, thresholds_of(needs)), position_of(laid.axis)
-    return _Nights(
-        beyond_c=np.maximum(lack.hard_c, lack.dose_c)[night],
-        dose_beyond_c=lack.dose_c[night],
-        lowest_c=np.fmin.reduce(laid.temp_c, axis=1),
-        dose_c_h=trailing_sum(laid.dose.degree_hours_below(needs.chill_base_c)),
-        unknown=laid.unknown[night],
-        wet=np.isfinite(laid.wet_minimum_c[night]),
-    )
-
-
-def _look_back(entry: Entry, needs: Needs, nights: _Nights, stays: Stays) -> DamageReviewed:
+def _look_back(entry: Entry, needs: Needs, nights: Endured, stays: Stays) -> DamageReviewed:
     """The 14 nights before a note of damage."""
     evening = stays.index_of(entry.day)
     before = slice(max(0, evening - DOSE_NIGHTS), max(0, evening))
     beyond, sign = None, Sign.UNKNOWN
     held = DOSE_NIGHTS <= evening <= stays.nights
     if held and int(nights.unknown[before].sum()) <= MOST_UNKNOWN:
-        beyond = float(nights.beyond_c[before].max())
+        beyond = float(nights.cold_c[before].max())
         if entry.lowest_c is not None:  # what hung beside the plant knows better
             coldest = evening - DOSE_NIGHTS + int(np.nanargmin(nights.lowest_c[before]))
             limit_c = needs.limit_wet_c if nights.wet[coldest] else needs.limit_c
-            dose_c = float(nights.dose_beyond_c[before].max())
+            dose_c = float(nights.dose_c[before].max())
             beyond = max(limit_c - entry.lowest_c, dose_c)
         tenderer = Sign.TENDERER if beyond > -LARGEST_SHIFT_C else Sign.OTHER
         sign = Sign.EXPECTED if beyond > 0.0 else tenderer
@@ -304,10 +276,10 @@ def _look_back(entry: Entry, needs: Needs, nights: _Nights, stays: Stays) -> Dam
 
 
 def _spells(
-    nights: _Nights, watched: slice, stays: Stays, harmed: Sequence[date]
+    nights: Endured, watched: slice, stays: Stays, harmed: Sequence[date]
 ) -> list[ColdSpell]:
     """Cold spells while a plant is watched."""
-    unsafe = watched.start + np.flatnonzero(nights.beyond_c[watched] > 0.0)
+    unsafe = watched.start + np.flatnonzero(nights.cold_c[watched] > 0.0)
     if watched.stop <= watched.start or not unsafe.size:
         return []
     ends = stays.evening(min(watched.stop, stays.nights) - 1)
@@ -321,7 +293,7 @@ def _spells(
                 last=last,
                 nights=some.size,
                 lowest_c=float(np.nanmin(nights.lowest_c[some])),
-                beyond_c=float(nights.beyond_c[some].max()),
+                beyond_c=float(nights.cold_c[some].max()),
                 damage=any(first <= day <= shows_until for day in harmed),
                 counts=shows_until <= ends,
             )

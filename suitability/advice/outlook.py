@@ -28,6 +28,7 @@ from suitability.quantities import (
 
 __all__ = [
     "TOO_MUCH",
+    "URGENCY",
     "Act",
     "Alert",
     "Allowance",
@@ -71,6 +72,9 @@ class Act(StrEnum):
     WATCH = "watch"  # a later night may be too much
     NOTHING = "nothing"
     CANNOT_TELL = "cannot-tell"
+
+
+URGENCY = (Act.MOVE, Act.CANNOT_TELL, Act.WATCH, Act.NOTHING)
 
 
 class Alert(StrEnum):

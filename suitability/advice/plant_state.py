@@ -13,11 +13,10 @@ from msgspec.structs import replace
 
 from suitability.groups.group import Caution, Group, Needs
 from suitability.quantities import Celsius, GivenDifference, Result
-from suitability.spots.plants import Plant
+from suitability.spots.plants import LARGEST_SHIFT_C, Plant
 
-__all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "Subject", "apply_state"]
+__all__ = ["PlantState", "StateChange", "Subject", "apply_state"]
 
-LARGEST_SHIFT_C = 3.0  # K; a plant that differs more belongs to another group
 FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
 
 
@@ -119,31 +118,20 @@ def apply_state(needs: Needs, state: PlantState) -> tuple[Needs, tuple[StateChan
         Of its group.
     """
     shift = state.total_shift_c
-    soft = [
-        word
-        for word, holds in (("first-winter", state.first_winter), ("in-bud", state.in_bud))
-        if holds
-    ]
-    moved = [
+    early = ("first-winter",) if state.first_winter else ()
+    soft = (*early, "in-bud") if state.in_bud else early
+    moved = tuple(
         word for word, by in (("shift", state.shift_c), ("damage", state.damage_c)) if by != 0.0
-    ]
-    lift = FIRST_WINTER_LIFT_C if state.first_winter else 0.0
-    first = ["first-winter"] if state.first_winter else []
-    limit_c = (needs.limit_wet_c if soft else needs.limit_c) + shift
+    )
+    lift = FIRST_WINTER_LIFT_C if early else 0.0
     new = {
-        "limit_c": (limit_c, (*soft, *moved)),
-        "limit_wet_c": (needs.limit_wet_c + shift, tuple(moved)),
-        "chill_base_c": (needs.chill_base_c + lift + shift, (*first, *moved)),
+        "limit_c": ((needs.limit_wet_c if soft else needs.limit_c) + shift, (*soft, *moved)),
+        "limit_wet_c": (needs.limit_wet_c + shift, moved),
+        "chill_base_c": (needs.chill_base_c + lift + shift, (*early, *moved)),
     }
     changes = tuple(
         StateChange(field=name, causes=causes, group_c=getattr(needs, name), plant_c=temp_c)
         for name, (temp_c, causes) in new.items()
         if temp_c != getattr(needs, name)
     )
-    changed = replace(
-        needs,
-        limit_c=limit_c,
-        limit_wet_c=needs.limit_wet_c + shift,
-        chill_base_c=needs.chill_base_c + lift + shift,
-    )
-    return changed, changes
+    return replace(needs, **{name: temp_c for name, (temp_c, _) in new.items()}), changes

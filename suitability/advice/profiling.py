@@ -20,7 +20,6 @@ from suitability.advice.cases import Case
 from suitability.advice.flowering import bloom_at, light_of
 from suitability.advice.needs import SpotYear, judge_plant_year, lay_out_spot_year
 from suitability.advice.plant_state import (
-    LARGEST_SHIFT_C,
     PlantState,
     StateChange,
     Subject,
@@ -53,6 +52,7 @@ from suitability.climate.rest import RestPeriod
 from suitability.climate.states import unsafe_nights
 from suitability.groups.group import Caution, Needs
 from suitability.places import Place
+from suitability.spots.plants import LARGEST_SHIFT_C
 from suitability.spots.spot import Spot
 from suitability.weather.record import Record
 

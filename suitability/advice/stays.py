@@ -13,9 +13,11 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.preparing import lay_out, records_at
-from suitability.climate.days import hours_by_night, local_hour
-from suitability.climate.states import SpotNights, lay_out_nights, wet_hours
+from suitability.advice.preparing import lay_out, records_at, thresholds_of
+from suitability.climate.cold import trailing_sum
+from suitability.climate.days import hours_by_night, local_hour, position_of
+from suitability.climate.exposure import EPSILON_C
+from suitability.climate.states import SpotNights, lacking_warmth, lay_out_nights, wet_hours
 from suitability.spots.spot import End
 
 if TYPE_CHECKING:
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
 
     from suitability.advice.plant_state import Subject
     from suitability.advice.question import Question
-    from suitability.climate.states import FloatArray
+    from suitability.climate.states import BoolArray, FloatArray
     from suitability.groups.group import Needs
     from suitability.places import Place
     from suitability.spots.diary import Diary
@@ -31,9 +33,10 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["Stays", "needs_in_state", "spots_by_night"]
+__all__ = ["EPOCH", "Endured", "Stays", "Where", "endure", "needs_in_state", "spots_by_night"]
 
 EPOCH = date(1970, 1, 1)
+Where = tuple[str | None, ...]  # name of the spot, by night; None: nobody knows
 MORE_C = 4.0  # K above a chill base up to which it is told how much warmer a night had to be
 
 
@@ -133,14 +136,14 @@ class Stays(Struct, frozen=True, kw_only=True):
 
     def lay_out(
         self,
-        where: Sequence[str | None],
-        needs: Needs,
+        where: Where,
+        groups: Sequence[Needs],
         minimum_allowance_c: float,
         *,
         doses: bool = True,
     ) -> SpotNights:
         """
-        The nights of one plant.
+        The nights of one stay, laid out once for every group that will be asked about.
 
         Parameters
         ----------
@@ -155,27 +158,100 @@ class Stays(Struct, frozen=True, kw_only=True):
         for name in filter(None, set(where)):
             here = named == name
             temp_c[here], wet[here] = self.temp_c[name][here], self.wet[name][here]
-        cool_c = needs.rest_cool_high_c
         return lay_out_nights(
             temp_c.reshape(-1),
             wet.reshape(-1) == 1.0,
             self.first_day * 24 + 12,
             minimum_allowance_c=minimum_allowance_c,
-            highest_c=max(
-                needs.floor_c, needs.chill_base_c + MORE_C, 0.0 if cool_c is None else cool_c + 0.1
-            ),
-            dose_limits_c_h=frozenset((needs.dose_limit_c_h,) if doses else ()),
+            highest_c=max(map(_highest_c, groups)),
+            dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups if doses),
         )
 
 
-def spots_by_night(plant: Plant, diary: Diary, stays: Stays) -> list[str | None]:
-    """Where a plant stood, or is to stand, on each night."""
+def _highest_c(needs: Needs) -> float:
+    """Up to which threshold a stay of a group is told, °C."""
+    cool_c = needs.rest_cool_high_c
+    return max(needs.floor_c, needs.chill_base_c + MORE_C, 0.0 if cool_c is None else cool_c + 0.1)
+
+
+class Endured(Struct, frozen=True, kw_only=True):
+    """
+    What each night of a stay does to one plant.
+
+    Attributes
+    ----------
+    temp_c : (night, 24), °C
+        Noon to noon.
+    dry_c, wet_c, dose_c, heat_c : (night), K
+        How far it goes beyond the limit, dry and wet, beyond the dose and beyond the heat that the
+        plant stands; below 0: how far not; -inf: never, and a dose that is farther off than is
+        told.
+    known_heat_c : (night), K
+        The same if no missing hour had been hot.
+    own_dose_c_h, dose_c_h : (night), °C·h
+        What the night adds to the dose, and the dose of the 14 nights that end with it.
+    wet, unknown : (night)
+    """
+
+    temp_c: FloatArray
+    dry_c: FloatArray
+    wet_c: FloatArray
+    dose_c: FloatArray
+    heat_c: FloatArray
+    known_heat_c: FloatArray
+    own_dose_c_h: FloatArray
+    dose_c_h: FloatArray
+    wet: BoolArray
+    unknown: BoolArray
+
+    @property
+    def cold_c(self) -> FloatArray:
+        """How far each night goes beyond the cold that the plant stands, (night), K."""
+        return np.maximum(np.maximum(self.dry_c, self.wet_c), self.dose_c)
+
+    @property
+    def lowest_c(self) -> FloatArray:
+        """Lowest known hour of each night, noon to noon, (night), °C."""
+        lowest_c: FloatArray = np.fmin.reduce(self.temp_c, axis=1)
+        return lowest_c
+
+
+def endure(nights: SpotNights, needs: Needs) -> Endured:
+    """What the nights of a stay do to one plant of the groups that they were laid out for."""
+    limits, night = thresholds_of(needs), position_of(nights.axis)
+    lack = lacking_warmth(nights, limits)
+    dose_c = lack.dose_c[night]
+    # Whoever else was asked about, a dose is told equally far.
+    dose_c[dose_c < needs.chill_base_c - _highest_c(needs)] = -np.inf
+    own_dose_c_h = nights.dose.degree_hours_below(needs.chill_base_c)
+    heat_c = known_heat_c = np.full(night.size, -np.inf)
+    if limits.ceiling_c is not None:
+        heat_c, known_heat_c = (
+            run_c[night] - limits.ceiling_c - EPSILON_C
+            for run_c in (nights.hot_run_c, nights.known_hot_run_c)
+        )
+    return Endured(
+        temp_c=nights.temp_c,
+        dry_c=lack.dry_c[night],
+        wet_c=lack.wet_c[night],
+        dose_c=dose_c,
+        heat_c=heat_c,
+        known_heat_c=known_heat_c,
+        own_dose_c_h=own_dose_c_h,
+        dose_c_h=trailing_sum(own_dose_c_h),
+        wet=np.isfinite(nights.wet_minimum_c[night]),
+        unknown=nights.unknown[night],
+    )
+
+
+def spots_by_night(plant: Plant, diary: Diary | None, stays: Stays) -> Where:
+    """Where a plant stood, or is to stand, on each night; without a diary as its file says."""
     where = [plant.spot] * stays.nights
-    for entry in diary.of(plant.name):
+    for entry in () if diary is None else diary.of(plant.name):
         if entry.spot is not None:
             night = max(0, stays.index_of(entry.day))
             where[night:] = [entry.spot] * (stays.nights - night)
-    return where
+    return tuple(where)
 
 
 def needs_in_state(question: Question, subject: Subject) -> Needs:

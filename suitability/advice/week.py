@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec import Struct
 
-from suitability.advice.preparing import records_at_spots
+from suitability.advice.preparing import records_at
 from suitability.advice.result import Credit
 from suitability.errors import RecordError
 from suitability.spots.spot import End
@@ -74,7 +74,9 @@ def see_week(record: Record, place: Place, spots: Sequence[Spot], first_day: dat
             f"The record holds only part of the week from {first_day}; choose another."
         )
     part = slice(start - record.start_hour, start - record.start_hour + HOURS)
-    at_ends = {end: records_at_spots(record, place, spots, end) for end in End}
+    asked = [(spot, end) for spot in spots for end in End if spot.has_range or end is End.USUAL]
+    there = (_plain(one, part) for one in records_at(record, place, asked))
+    shown = dict(zip(asked, there, strict=True))
     return Week(
         place=place,
         credit=Credit.of(record),
@@ -83,11 +85,11 @@ def see_week(record: Record, place: Place, spots: Sequence[Spot], first_day: dat
         spots=tuple(
             SpotWeek(
                 name=spot.name,
-                temp_c=_plain(at_ends[End.USUAL][at], part),
-                low_c=_plain(at_ends[End.LOW][at], part) if spot.has_range else (),
-                high_c=_plain(at_ends[End.HIGH][at], part) if spot.has_range else (),
+                temp_c=shown[spot, End.USUAL],
+                low_c=shown.get((spot, End.LOW), ()),
+                high_c=shown.get((spot, End.HIGH), ()),
             )
-            for at, spot in enumerate(spots)
+            for spot in spots
         ),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from suitability.advice.outlook import TOO_MUCH, Act, Alert, Doubt, State, Strain
+from suitability.advice.outlook import TOO_MUCH, URGENCY, Act, Alert, Doubt, State, Strain
 from suitability.answers import words
 from suitability.answers.calendar import CalendarEvent, CalendarSheet
 from suitability.answers.head import ANIMALS, LIFTING, sheet_of_places
@@ -31,7 +31,7 @@ OLD_HOURS = 48  # age of a forecast up to which it is told in hours
 LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 STRAINS = {
-    Strain.COLD: "a night too cold",
+    Strain.COLD: "too cold",
     Strain.WET_COLD: "too cold for a wet pot",
     Strain.DOSE: "too much cold in 14 days",
     Strain.HEAT: "the fourth hot day in a row",
@@ -55,8 +55,8 @@ APART = (Doubt.NOT_PLACED, Doubt.LEFT_OUT, Doubt.DIARY)  # say nothing against t
 DOUBTS = {
     Doubt.PARTIAL: "The forecast does not hold every hour of tonight and tomorrow night.",
     Doubt.OBSERVED: (
-        "Too many hours of the last 14 days were not observed, so that cold already suffered may "
-        "be more than is known: give a record that goes up to yesterday."
+        "Too many hours of the last 14 days were not observed, so that cold or heat already "
+        "suffered may be more than is known: give a record that goes up to yesterday."
     ),
 }
 FLAWS = ("", "tonight only", "full")  # of a spot that would do
@@ -72,7 +72,7 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
     units
         In which temperatures are shown.
     """
-    moved, unsure, watched, _ = (_acting(outlook, act) for act in _ORDER)
+    moved, unsure, watched, _ = (_acting(outlook, act) for act in URGENCY)
     later = [(one, night) for one in outlook.plants for night in _nights_to_watch(one)]
     sections = [
         *_section("tonight", "Tonight", [_move_table(moved, units)] if moved else []),
@@ -93,9 +93,6 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
         if moved
         else tuple(_basis(outlook, units)),
     )
-
-
-_ORDER = (Act.MOVE, Act.CANNOT_TELL, Act.WATCH, Act.NOTHING)
 
 
 def _caveats(outlook: Outlook) -> list[str]:
@@ -183,19 +180,21 @@ def _nights_to_watch(one: PlantOutlook) -> list[NightAhead]:
 
 
 def _lowest(night: NightAhead, units: TemperatureUnit) -> str:
-    """As forecast, and with its error."""
+    """As forecast, and with its error where that matters: a heater may make up for it."""
     if night.lowest_c is None or night.lowest_allowed_c is None:
         return words.UNKNOWN
-    allowed = show_temperature(night.lowest_allowed_c, units)
-    return f"{show_temperature(night.lowest_c, units)}, perhaps {allowed}"
+    lowest, allowed = (
+        show_temperature(one, units) for one in (night.lowest_c, night.lowest_allowed_c)
+    )
+    return lowest if lowest == allowed else f"{lowest}, perhaps {allowed}"
 
 
 def _why(night: NightAhead, units: TemperatureUnit) -> str:
-    """What is too much, by how much, and how sure."""
-    beyond = night.beyond_c if night.state is State.EXPECTED else night.beyond_allowed_c
-    sure = "expected" if night.state is State.EXPECTED else "possible"
+    """What is too much, or perhaps is, and by how much."""
+    expected = night.state is State.EXPECTED
+    beyond = night.beyond_c if expected else night.beyond_allowed_c
     what = STRAINS[night.strain] if night.strain else "too much"
-    return f"{what}, {sure}: {show_difference(beyond or 0.0, units)} beyond"
+    return f"{'' if expected else 'perhaps '}{what}, by {show_difference(beyond or 0.0, units)}"
 
 
 def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
@@ -267,7 +266,7 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
     if one.hot_days_ahead >= 2:
         so_far = f", {one.hot_days} of them so far" if one.hot_days else ", all still ahead"
         yield f"{one.hot_days_ahead} hot days in a row{so_far}"
-    if one.wet_cold:
+    if one.wet_cold and one.act is not Act.MOVE:
         first, *more = map(_weekday, one.wet_cold)
         nights = f"{first} and {len(more)} more" if more else first
         yield f"wet and cold in the night of {nights}: keep it dry, under a roof or indoors"
@@ -279,12 +278,15 @@ def _rest(rest: RestSoFar) -> str:
     if rest.cool_hours is not None and rest.cool_hours_needed is not None:
         counts.append((rest.cool_hours, rest.cool_hours_needed, "cool hours"))
     dry = ", if kept dry" if rest.if_kept_dry else ""
-    if rest.met:
+    if rest.met or all(n >= needed for n, needed, _ in counts):
         told = "; ".join(f"{n:.0f} {what}, {needed:.0f} needed" for n, needed, what in counts)
-        return f"rest met ({told}){dry}"
-    return (
-        f"rest {' and '.join(f'{n:.0f} of {needed:.0f} {what}' for n, needed, what in counts)}{dry}"
+        # Where a drought is long enough, nights cold enough may still be wanting.
+        state, wants = ("met", "") if rest.met else ("partly met", "; too warm so far")
+        return f"rest {state} ({told}{wants}){dry}"
+    told = " and ".join(
+        f"{min(n, needed):.0f} of {needed:.0f} {what}" for n, needed, what in counts
     )
+    return f"rest {told}{dry}"
 
 
 def _every_night(outlook: Outlook, units: TemperatureUnit) -> list[Table]:

@@ -177,7 +177,8 @@ def _read_state(plant: Plant, units: str) -> "PlantState | None":
     """
     if not (plant.first_winter or plant.in_bud or plant.shift):
         return None
-    from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState
+    from suitability.advice.plant_state import PlantState
+    from suitability.spots.plants import LARGEST_SHIFT_C
 
     scale = 1.8 if options.parse_choice("--units", units, ("c", "f")) == "f" else 1.0
     options.check_range("--shift", plant.shift, -LARGEST_SHIFT_C * scale, LARGEST_SHIFT_C * scale)

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 
 from suitability.climate.cold import SpotDose, cold_by_night, lay_out_dose
 from suitability.climate.days import (
+    DAYS,
     NIGHT_HOURS,
     FoldedAxis,
     coldest_day,
@@ -46,6 +47,7 @@ __all__ = [
     "Shortfall",
     "SpotNights",
     "Thresholds",
+    "cut_days",
     "hidden_nights",
     "lacking_warmth",
     "lay_out_nights",
@@ -268,8 +270,7 @@ def lay_out_nights(
         lost = find_missed(own)
         return fold_flags(axis, lost.cold | lost.hot, outside=False)
 
-    coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, _daily_mean(nights, gaps))))
-    seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
+    coldest, winter, summer, amplitude_c = cut_days(_daily_mean(nights, gaps), axis)
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
     day_unknown = np.asarray(gaps.any(axis=1))
     hot_run, known_hot_run = _hot_runs(nights)
@@ -295,8 +296,8 @@ def lay_out_nights(
         told_c=-fold_highest(axis, -judged),
         missed=missed,
         hidden_c=-fold_highest(axis, -_hidden(gaps, full, judged)) - minimum_allowance_c,
-        winter=coldest if seasonal else 0,
-        summer=(coldest + 182) % 365 if seasonal else 0,
+        winter=winter,
+        summer=summer,
         amplitude_c=amplitude_c,
         hot_run_c=fold_highest(axis, hot_run),
         known_hot_run_c=fold_highest(axis, known_hot_run),
@@ -342,6 +343,19 @@ def _tolerated(
     """Highest chill base that each night tolerates, by dose limit, each (position), °C."""
     bases = dose.tolerated_bases(dose_limits_c_h)
     return {limit: -fold_highest(axis, -base) for limit, base in bases.items()}
+
+
+def cut_days(mean_c: FloatArray, axis: FoldedAxis) -> tuple[int, int, int, float]:
+    """
+    The coldest day, and where plant years are cut: mid-winter and mid-summer; and the amplitude, K.
+
+    By the annual harmonic of the means of all nights, (night), °C; where there is no winter to cut
+    at, the year is cut at its first day.
+    """
+    coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, mean_c)))
+    seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
+    winter, summer = (coldest, (coldest + DAYS // 2) % DAYS) if seasonal else (0, 0)
+    return coldest, winter, summer, amplitude_c
 
 
 def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:

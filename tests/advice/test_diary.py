@@ -9,12 +9,11 @@ import numpy as np
 import pytest
 
 from suitability.advice.diary import Sign, review_diary, tell_now
-from suitability.advice.question import ask
 from suitability.errors import CatalogueError
-from suitability.groups import read_catalogue
-from suitability.places import Place
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
 from suitability.spots.reading import read_collection
+
+from .own import SPOTS, ask_own
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,27 +21,10 @@ if TYPE_CHECKING:
     from suitability.advice.diary import DiaryReview, PlantReview
     from tests.conftest import Hourly
 
-# Harmed by a night below 5 °C, or by 60 °C·h below 12 °C in 14 nights.
-OWN = """[[group]]
-key = "mine"
-name = "mine"
-floor_c = 15
-limit_c = 5
-limit_wet_c = 7
-chill_base_c = 12
-dose_limit_c_h = 60
-"""
-COLLECTION = """[[spot]]
-name = "bench"
-roofed = true
-[[spot]]
-name = "room"
-kind = "room"
-[[plant]]
+COLLECTION = f"""{SPOTS}[[plant]]
 name = "white"
 group = "mine"
 spot = "bench"
-{more}
 """
 NIGHT = date(2001, 1, 20)
 
@@ -63,19 +45,10 @@ def review(
     for evening, (value, hours) in cold.items():
         start = ((evening - date(2001, 1, 1)).days + 1) * 24
         temp_c[start : start + hours] = value
-    (folder / "own.toml").write_text(OWN, "utf-8")
     path = folder / "mine.toml"
-    path.write_text(COLLECTION.format(more=more), "utf-8")
+    path.write_text(COLLECTION + more, "utf-8")
     diary_file(path).write_text(with_entries("", notes), "utf-8")
-    place = Place(name="here", latitude=40.0, longitude=0.0)
-    question = ask(
-        hourly(temp_c),
-        place,
-        collection=path,
-        catalogue=read_catalogue(folder / "own.toml"),
-        minimum_allowance_c=0.0,
-        quality=False,
-    )
+    question = ask_own(path, hourly(temp_c))
     assert question.subjects.collection is not None
     return review_diary(question, read_diary(question.subjects.collection))
 
@@ -211,7 +184,7 @@ def test_a_diary_without_a_row_is_refused(hourly: Hourly, tmp_path: Path) -> Non
 def test_now_tells_the_last_notes_and_the_next(tmp_path: Path) -> None:
     """What lies ahead is told, and does not count yet."""
     path = tmp_path / "mine.toml"
-    path.write_text(COLLECTION.format(more=""), "utf-8")
+    path.write_text(COLLECTION, "utf-8")
     days = [date(2001, 3, 1), date(2001, 10, 9)]
     notes = [move(days[1], "room"), move(days[0], "bench"), damage(days[0])]
     diary_file(path).write_text(with_entries("", notes), "utf-8")

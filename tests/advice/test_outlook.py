@@ -8,24 +8,25 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.coming_nights import first_evening, look_ahead
+from suitability.advice.coming_nights import look_ahead
+from suitability.advice.hours_ahead import first_evening
 from suitability.advice.outlook import (
     Act,
     Alert,
     Doubt,
+    RestSoFar,
     State,
     Strain,
 )
-from suitability.advice.question import ask
 from suitability.answers.outlook import outlook_sheet
-from suitability.answers.sheet import Table
+from suitability.answers.sheet import Table, Text
 from suitability.climate.forecast_error import stated_allowance_c
-from suitability.groups import read_catalogue
-from suitability.places import Place
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
 from suitability.units import TemperatureUnit
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import Origin, datetime_of_hour
+
+from .own import OWN, SPOTS, ask_own
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -36,23 +37,7 @@ if TYPE_CHECKING:
     from suitability.advice.question import Question
     from tests.conftest import Hourly
 
-# Harmed by a night below 5 °C, or by 60 °C·h below 12 °C in 14 nights; "hot" also by four hot days.
-OWN = """[[group]]
-key = "mine"
-name = "mine"
-floor_c = 15
-limit_c = 5
-limit_wet_c = 8
-chill_base_c = 12
-dose_limit_c_h = 60
-"""
-COLLECTION = """[[spot]]
-name = "bench"
-roofed = true
-[[spot]]
-name = "room"
-kind = "room"
-[[plant]]
+COLLECTION = f"""{SPOTS}[[plant]]
 name = "one"
 group = "mine"
 spot = "bench"
@@ -64,28 +49,21 @@ spot = "bench"
 shift_c = 0.2
 """
 DAYS = 60
-HERE = Place(name="here", latitude=40.0, longitude=0.0)
 
 
 @pytest.fixture
 def mine(tmp_path: Path) -> Path:
-    (tmp_path / "own.toml").write_text(OWN, "utf-8")
     path = tmp_path / "mine.toml"
     path.write_text(COLLECTION, "utf-8")
     return path
 
 
-def asked(hourly: Hourly, mine: Path, temp_c: ArrayLike | None = None) -> Question:
+def asked(
+    hourly: Hourly, mine: Path, temp_c: ArrayLike | None = None, *, group: str = ""
+) -> Question:
     """60 days at 18 °C from 1 January 2001 on, unless other hours are given."""
     values = np.full(DAYS * 24, 18.0) if temp_c is None else temp_c
-    return ask(
-        hourly(values),
-        HERE,
-        collection=mine,
-        catalogue=read_catalogue(mine.with_name("own.toml")),
-        minimum_allowance_c=0.0,
-        quality=False,
-    )
+    return ask_own(mine, hourly(values), group=group)
 
 
 def now_of(question: Question) -> int:
@@ -157,6 +135,26 @@ def test_the_tenderest_stands_first_and_of_equals_the_one_of_many_pots(
     assert found.plants[0].nights[0].beyond_c == pytest.approx(2.2)
 
 
+def test_a_night_at_the_limit_is_near_it(hourly: Hourly, mine: Path) -> None:
+    """Limits of 5.2 and 5 °C, nights of 6.2 and 5.2 °C that err by 1 °C: five pots stand first."""
+    question = asked(hourly, mine)
+    question = replace(question, record=hourly(np.full(1100 * 24, 18.0)))
+    found = outlook(question, told(question, [18.0, 18.0, 6.2]))
+    assert [one.nights[2].beyond_allowed_c for one in found.plants] == [0.0, -0.2]
+    assert [one.plants for one in found.plants] == [("many",), ("one",)]
+
+
+def test_no_plant_is_told_otherwise_for_the_company_it_is_in(hourly: Hourly, mine: Path) -> None:
+    """Its dose of 18.1 °C is farther off than is told; a group beside it is told up to 24 °C."""
+    alone = asked(hourly, mine)
+    tender = OWN.replace("mine", "tender").replace("floor_c = 15", "floor_c = 24")
+    more = '[[plant]]\nname = "tender one"\ngroup = "tender"\nspot = "bench"\n'
+    mine.write_text(COLLECTION + more, "utf-8")
+    together = asked(hourly, mine, group=tender)
+    forecast = told(alone, [11.9, 18.0])
+    assert first(outlook(together, forecast)) == first(outlook(alone, forecast))
+
+
 def test_a_dose_carries_on_from_observed_hours_into_the_forecast(
     hourly: Hourly, mine: Path
 ) -> None:
@@ -200,6 +198,39 @@ def test_missing_hours_are_as_cold_as_the_coldest_or_cannot_be_told(
     assert (harmless.alert, harmless.doubts) == (Alert.NOTHING, ())
     hard = outlook(question, told(question, [2.0, 18.0]))
     assert first(hard).act is Act.MOVE
+
+
+@pytest.mark.parametrize(
+    ("lost", "state"),
+    [
+        (slice(0), State.EXPECTED),
+        (slice(-10 * 24, -10 * 24 + 10), State.EXPECTED),  # of a week before
+        (slice(-36, -24), State.UNKNOWN),  # of yesterday afternoon, which may have been hot
+    ],
+)
+def test_missing_hours_hide_no_hot_day(
+    hourly: Hourly, mine: Path, lost: slice, state: State
+) -> None:
+    """Three afternoons of 31 °C and a fourth today, for a group that 30 °C exclude."""
+    hour = np.arange((DAYS + 4) * 24)
+    temp_c = np.where((hour % 24 >= 12) & (hour >= (DAYS - 4) * 24), 31.0, 18.0)
+    seen_c = temp_c[: DAYS * 24].copy()
+    seen_c[lost] = np.nan
+    question = asked(hourly, mine, seen_c, group="heat_limited = true\nceiling_c = 30\n")
+    forecast = told(question, [18.0] * 3)
+    ahead_c = temp_c[DAYS * 24 - 9 :][: forecast.hours.temp_c.size]
+    forecast = replace(forecast, hours=replace(forecast.hours, temp_c=ahead_c))
+    night = first(outlook(question, forecast)).nights[0]
+    assert (night.state, night.strain) == (state, Strain.HEAT)
+
+
+def test_daily_minima_of_lost_hours_change_nothing(hourly: Hourly, mine: Path) -> None:
+    """They reach no farther than the record, and the hours ahead lie behind it."""
+    question = asked(hourly, mine)
+    found = outlook(question, told(question, [9.0, 6.0]))
+    lost_c = np.full(question.record.temp_c.size, np.nan)
+    record = replace(question.record, lost_minimum_c=lost_c)
+    assert outlook(replace(question, record=record), told(question, [9.0, 6.0])) == found
 
 
 @pytest.mark.parametrize("kind", ["none", "stale", "ends tonight", "gap", "unobserved"])
@@ -319,6 +350,59 @@ def test_the_first_and_the_worst_night_to_watch_are_shown(hourly: Hourly, mine: 
         ]
 
 
+def test_what_is_too_much_is_told_with_how_sure_it_is(hourly: Hourly, mine: Path) -> None:
+    """3 °C are 2 below the limit; 5 °C are at it, and with the error 1.7 below."""
+    question = asked(hourly, mine)
+    for low_c, why in ((3.0, "too cold, by 2.0 °C"), (5.0, "perhaps too cold, by 1.7 °C")):
+        found = outlook(question, told(question, [low_c, 18.0]))
+        (table,) = outlook_sheet(found, TemperatureUnit.C).sections[0].blocks
+        assert isinstance(table, Table)
+        assert [str(row[4].text) for row in table.rows if str(row[0].text) == "one"] == [why]
+
+
+def test_a_night_that_no_error_makes_colder_has_one_low(hourly: Hourly, mine: Path) -> None:
+    """A house held at 4 °C: the forecast may err, the heater does not."""
+    held = '[[spot]]\nname = "house"\nroofed = true\nheld_minimum_c = 4\n'
+    mine.write_text(COLLECTION.replace('spot = "bench"', 'spot = "house"') + held, "utf-8")
+    question = asked(hourly, mine)
+    sheet = outlook_sheet(outlook(question, told(question, [2.0, 18.0])), TemperatureUnit.C)
+    (table,) = sheet.sections[0].blocks
+    assert isinstance(table, Table)
+    assert {str(row[3].text) for row in table.rows} == {"4.0 °C"}
+
+
+@pytest.mark.parametrize(
+    ("nights", "met", "words"),
+    [
+        (14, False, "rest 14 of 40 nights and 100 of 100 cool hours"),
+        (69, False, "rest partly met (69 nights, 40 needed; 120 cool hours, 100 needed; too warm "),
+        (69, True, "rest met (69 nights, 40 needed; 120 cool hours, 100 needed)"),
+    ],
+)
+def test_a_rest_is_told_by_what_it_has_and_needs(
+    hourly: Hourly, mine: Path, nights: int, *, met: bool, words: str
+) -> None:
+    """What is complete is told so, with what it still wants; wet cold only of who stays there."""
+    question = asked(hourly, mine)
+    rest = RestSoFar(
+        nights=nights,
+        needed=40,
+        cool_hours=120,
+        cool_hours_needed=100,
+        met=met,
+        if_kept_dry=False,
+    )
+    for low_c, stays in ((18.0, True), (2.0, False)):
+        found = outlook(question, told(question, [low_c, 18.0]))
+        one = replace(first(found), rest=rest, wet_cold=(found.tonight,))
+        sheet = outlook_sheet(replace(found, plants=(one,)), TemperatureUnit.C)
+        section = next(part for part in sheet.sections if part.name == "so-far")
+        (text,) = section.blocks
+        assert isinstance(text, Text)
+        assert words in text.sentences[0]
+        assert ("wet and cold" in text.sentences[0]) is stays
+
+
 @pytest.mark.parametrize(("places", "full"), [(1, ("room",)), (2, ()), (6, ())])
 def test_a_spot_without_room_is_told(
     hourly: Hourly, mine: Path, places: int, full: tuple[str, ...]
@@ -360,6 +444,18 @@ def test_without_a_forecast_past_years_are_told(hourly: Hourly, mine: Path) -> N
     assert (first(found).usual_years, first(found).of_years) == (4, 4)
 
 
+@pytest.mark.parametrize(("allowance_c", "years"), [(0.0, 0), (0.6, 4)])
+def test_of_past_nights_too_what_hourly_values_miss_is_taken_off(
+    hourly: Hourly, mine: Path, allowance_c: float, years: int
+) -> None:
+    """Four years of nights of 5.3 °C, and a limit of 5 °C."""
+    question, long = asked(hourly, mine), hourly(years=5, mean_c=10.3, day_c=5.0)
+    options = replace(question.options, minimum_allowance_c=allowance_c)
+    question = replace(question, record=long, options=options)
+    found = first(look_ahead(question, long.stop_hour - 24 * 300, forecast=None))
+    assert (found.usual_years, found.of_years) == (years, 4)
+
+
 def test_nothing_after_now_is_used_and_no_hour_of_the_record_is_touched(
     hourly: Hourly, mine: Path
 ) -> None:
@@ -393,6 +489,19 @@ def test_a_plant_stands_where_its_diary_says_and_moves_on_when_it_says(
     assert (one.spot, one.indoors) == ("room", True)
     assert [night.state for night in one.nights[:2]] == [State.FINE, State.EXPECTED]
     assert first(found, "many").nights[0].state is State.EXPECTED
+
+
+def test_who_is_moved_into_the_rain_is_warned_of_wet_cold(hourly: Hourly, mine: Path) -> None:
+    """By the wet low, 9 °C, and not by that of the roof it leaves tomorrow, 7 °C."""
+    mine.write_text(COLLECTION + '[[spot]]\nname = "open"\n', "utf-8")
+    question = asked(hourly, mine)
+    tomorrow = datetime_of_hour(now_of(question) + 24).date()
+    note = Entry(day=tomorrow, plant="one", what=What.MOVE, spot="open")
+    diary_file(mine).write_text(with_entries("", [note]), "utf-8")
+    own = question.subjects.collection
+    assert own is not None
+    found = outlook(question, told(question, [8.0, 8.0]), diary=read_diary(own))
+    assert first(found).wet_cold == (tomorrow,)
 
 
 def test_a_plant_without_a_spot_is_told_and_rings(hourly: Hourly, mine: Path) -> None:

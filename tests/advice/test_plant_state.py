@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.advice.plant_state import LARGEST_SHIFT_C, PlantState, apply_state
+from suitability.advice.plant_state import PlantState, apply_state
 from suitability.groups import read_catalogue
+from suitability.spots.plants import LARGEST_SHIFT_C
 
 NEEDS = read_catalogue().find("phalaenanthe").needs()  # limits 5 and 8 °C, chill base 12 °C
 
