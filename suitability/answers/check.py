@@ -26,6 +26,7 @@ from suitability.answers.sheet import (
     month_columns,
 )
 from suitability.answers.spots import range_sentences, spot_decides, spot_sentences
+from suitability.brief import first_of
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -486,9 +487,8 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         if finding.verdict is Verdict.NONE and finding.reason is not None:
             by_text.setdefault(finding.reason.text, []).append(words.short_name(finding))
     for text, groups in by_text.items():
-        more = f" and {len(groups) - 2} more" if len(groups) > 2 else ""
         told = words.clean(text, LONGEST_REASON)
-        sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {told}")
+        sentences.append(f"No verdict for {first_of(groups, 2)}: {told}")
     return sentences
 
 

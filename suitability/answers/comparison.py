@@ -462,8 +462,8 @@ def _matrix_cell(row: Row, found: Comparison) -> MatrixCell:
         told=(
             words.full_name(row),
             f"{words.clean(row.spot, 40)}: {verdict}",
-            f"{_whole(row.unsafe_nights)} unsafe nights a year",
-            f"{_whole(row.hours_below.year)} h a year below the growth floor",
+            f"{words.number(row.unsafe_nights)} unsafe nights a year",
+            f"{words.number(row.hours_below.year)} h a year below the growth floor",
             *([] if row.comfort_c is None else [f"{_comfortable(row)} comfortable days a year"]),
         ),
     )
@@ -653,14 +653,16 @@ def _number_columns(found: Comparison, units: TemperatureUnit) -> list[Column[Ro
         Column.of("Comfortable days a year", _comfortable, short="Comfort", number=True),
         Column.of(
             "Unsafe nights a year, median (worst)",
-            lambda row: f"{_whole(row.unsafe_nights)} ({_whole(row.unsafe_nights_worst)})",
+            lambda row: (
+                f"{words.number(row.unsafe_nights)} ({words.number(row.unsafe_nights_worst)})"
+            ),
             short="Unsafe",
             number=True,
         ),
         Column.field(
             "Below the growth floor, h a year",
             "hours_below.year",
-            _whole,
+            words.number,
             short="Below",
             number=True,
         ),
@@ -668,7 +670,7 @@ def _number_columns(found: Comparison, units: TemperatureUnit) -> list[Column[Ro
         Column.field(
             "Heat above the ceiling, h a year",
             "heat_hours",
-            lambda hours: "-" if hours is None else _whole(hours),
+            lambda hours: "-" if hours is None else words.number(hours),
             short="Heat",
             number=True,
         ),
@@ -731,10 +733,6 @@ def _rest_met(row: Row) -> str:
     if row.rest.of_years:
         return f"{row.rest.met_years}/{row.rest.of_years}"
     return "-" if row.rest.needed is False else words.UNKNOWN
-
-
-def _whole(value: float | None) -> str:
-    return words.UNKNOWN if value is None else f"{value:.0f}"
 
 
 def _bare(text: str, units: TemperatureUnit) -> str:

@@ -17,6 +17,7 @@ from suitability.units import (
     show_difference,
     show_not_below,
     show_temperature,
+    shown_value,
 )
 
 if TYPE_CHECKING:
@@ -62,6 +63,7 @@ __all__ = [
     "dates_help",
     "day",
     "day_month",
+    "degrees",
     "distinct",
     "finding_label",
     "first_cause",
@@ -81,6 +83,7 @@ __all__ = [
     "month_ranges",
     "no_growth_yet",
     "nothing_asks_in",
+    "number",
     "on_unknown_rain",
     "promise",
     "room_needed",
@@ -98,6 +101,7 @@ __all__ = [
     "who",
     "who_cell",
     "who_column",
+    "whole_span",
     "worth",
 ]
 
@@ -693,6 +697,29 @@ def cause_key(findings: Sequence[Finding]) -> str:
     )
 
 
+def number(value: float | None, decimals: int = 0) -> str:
+    """A number for a narrow cell, "?" where it is not known."""
+    return UNKNOWN if value is None else f"{value:.{decimals}f}"
+
+
+def whole_span(values: Iterable[float]) -> str:
+    """
+    From the least to the greatest in whole numbers; one where both are shown the same.
+
+    Examples
+    --------
+    >>> whole_span([2.2, 4.6, 3.0]), whole_span([2.2, 1.8])
+    ('2 to 5', '2')
+    """
+    ends = sorted(map(round, values))
+    return " to ".join(map(str, dict.fromkeys((ends[0], ends[-1]))))
+
+
+def degrees(temp_c: float | None, units: TemperatureUnit, decimals: int = 1) -> str:
+    """A temperature for a cell of a column that says its unit, "?" where it is not known."""
+    return number(None if temp_c is None else shown_value(temp_c, units), decimals)
+
+
 def hours(value: float | None) -> str:
     """
     Hours for a narrow cell: whole, "<1" for a trace, "?" where nothing was observed.
@@ -702,9 +729,7 @@ def hours(value: float | None) -> str:
     >>> [hours(value) for value in (0.0, 0.2, 311.6, None)]
     ['0', '<1', '312', '?']
     """
-    if value is None:
-        return UNKNOWN
-    return "<1" if 0.0 < value < 0.5 else f"{value:.0f}"
+    return "<1" if value is not None and 0.0 < value < 0.5 else number(value)
 
 
 def promise(finding: Finding) -> str:

@@ -23,6 +23,7 @@ from suitability.answers.sheet import (
     build_table,
 )
 from suitability.answers.year_charts import course_chart, weeks_chart
+from suitability.brief import first_of
 from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
@@ -461,9 +462,7 @@ def _withheld(years: Sequence[GrowthYear], where: str) -> list[Block]:
 
 def _listed(years: Sequence[GrowthYear]) -> str:
     """The first groups by their keys, and how many more there are."""
-    keys = [words.short_name(year) for year in years]
-    more = f" and {len(keys) - NAMED} more" if len(keys) > NAMED else ""
-    return ", ".join(keys[:NAMED]) + more
+    return first_of([words.short_name(year) for year in years], NAMED)
 
 
 # All groups together -----------------------------------------------------------------------------
