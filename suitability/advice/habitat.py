@@ -8,12 +8,11 @@ are set beside each other by season.
 
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 import numpy as np
 from msgspec import Meta, Struct
-from msgspec.structs import replace
-from numpy.typing import NDArray
+from msgspec.structs import asdict, replace
 
 from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import (
@@ -48,9 +47,11 @@ from suitability.quantities import (
     SCHEMA_VERSION,
     Celsius,
     Count,
+    DaysAMonth,
     Difference,
-    Gap,
     MeanCelsius,
+    Millimetres,
+    MillimetresApart,
     Month,
     Result,
     SchemaVersion,
@@ -63,7 +64,6 @@ __all__ = [
     "FEWEST_YEARS",
     "LEAST_C",
     "LEAST_MM",
-    "Air",
     "AirMonth",
     "Beside",
     "HabitatGroup",
@@ -82,16 +82,6 @@ LEAST_MM = 40.0  # of a month, as a week of 10 mm has: what leaves a resting pot
 SAME_DEGREES = 0.01  # within which two positions are one place: about a km
 OPPOSITE_DAYS = 91  # between two mid-winters: nearer to half a year than to none
 HALF_A_YEAR = 6  # months
-
-Millimetres = Annotated[
-    float, Meta(ge=0, extra_json_schema={"unit": "mm"}, extra={"unit": "mm", "decimals": 1})
-]
-Days = Annotated[
-    float, Meta(ge=0, le=31, extra_json_schema={"unit": "days"}, extra={"unit": "d", "decimals": 1})
-]
-MillimetresApart = Annotated[
-    float, Meta(extra_json_schema={"unit": "mm"}, extra={"unit": "mm", "decimals": 1})
-]
 
 
 class Beside(StrEnum):
@@ -128,7 +118,7 @@ class RainMonth(Result, frozen=True, kw_only=True):
     mean_mm: Millimetres | None
     years_low_mm: Annotated[Millimetres | None, Meta(description="As years_low_c.")]
     years_high_mm: Millimetres | None
-    dry_days: Annotated[Days | None, Meta(description="With less than 1 mm, on the mean.")]
+    dry_days: Annotated[DaysAMonth | None, Meta(description="With less than 1 mm, on the mean.")]
     years: Count
 
 
@@ -137,7 +127,6 @@ class AirMonth(Result, frozen=True, kw_only=True):
 
     night: Typical
     day: Typical
-    range_c: Annotated[Gap | None, Meta(description="Typical day less typical night.")]
     rain: Annotated[RainMonth | None, Meta(description="Null where the record has none.")]
 
 
@@ -256,14 +245,21 @@ class HabitatResult(Result, frozen=True, kw_only=True):
 
 
 class Air(Struct, frozen=True, kw_only=True):
-    """What is known of the air at one spot: its nights, days and rain by month of the year."""
+    """What is known of the air at one spot: its months, January first, and its nights for rests."""
 
+    months: tuple[AirMonth, ...]
     laid: SpotNights
-    night: MonthBand
-    day: MonthBand
-    rain: MonthRain | None
     period: RestPeriod
     dry_by_hand: bool
+
+    def typical_nights(self) -> np.ndarray:
+        """By month, (12), °C; nan where too few years tell."""
+        return np.array([month.night.typical_c for month in self.months], np.float64)
+
+    @property
+    def has_winter(self) -> bool:
+        """Whether the year has a wave at all."""
+        return self.laid.winter != self.laid.summer
 
 
 def compare_habitat(question: Question, record: Record, place: Place) -> HabitatResult:
@@ -296,10 +292,8 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
     settings = replace(question.options, first_year=None, last_year=None)
     wild = years_asked(record, place, settings)
     (there,) = _lay_out(wild, place, [OPEN_AIR], every, settings)
-    opposite = _is_opposite(outside.laid, there.laid)
-    coolest = coolest_months(there.night.middle)
-    if coolest is None or not _has_winter(there.laid):
-        coolest = np.empty(0, np.int64)
+    opposite = _is_opposite(outside, there)
+    coolest = coolest_months(there.typical_nights()) if there.has_winter else None
     words: Mapping[str, Words] = read_words(subjects.catalogue) if subjects.in_full else {}
     return HabitatResult(
         place=question.place,
@@ -307,15 +301,18 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
         habitat=place,
         habitat_record=summarise_record(wild),
         opposite=opposite,
-        winter_there=_has_winter(there.laid),
-        coolest_there=tuple((coolest + 1).tolist()),
+        winter_there=there.has_winter,
+        coolest_there=() if coolest is None else tuple((coolest + 1).tolist()),
         understood=subjects.understood,
         notes=subjects.notes,
         results=tuple(
             HabitatSpot(
                 spot=spot.name,
                 roofed=spot.roofed,
-                months=_months(air, there, opposite=opposite),
+                months=tuple(
+                    _month(air, there, month, (month + HALF_A_YEAR * opposite) % 12)
+                    for month in range(12)
+                ),
                 groups=tuple(_group(spot, subject, air, there, words) for subject in some),
             )
             for (spot, some), air in zip(asked, here, strict=True)
@@ -359,13 +356,21 @@ def _lay_out(
         rain = rain_of_months(by_day, first_day, FEWEST_YEARS)
     found = []
     for spot, at_spot, nights in zip(spots, records, laid, strict=True):
+        night = band_of_months(night_minima(nights.temp_c), nights.first_day, FEWEST_YEARS)
         first_day, maxima = day_maxima(at_spot.temp_c, start)
+        day = band_of_months(maxima, first_day, FEWEST_YEARS)
+        months = tuple(
+            AirMonth(
+                night=_of_month(Typical, night, at),
+                day=_of_month(Typical, day, at),
+                rain=None if rain is None else _of_month(RainMonth, rain, at),
+            )
+            for at in range(12)
+        )
         found.append(
             Air(
+                months=months,
                 laid=nights,
-                night=band_of_months(night_minima(nights.temp_c), nights.first_day, FEWEST_YEARS),
-                day=band_of_months(maxima, first_day, FEWEST_YEARS),
-                rain=rain,
                 period=lay_out_resting(nights, used.prcp_mm, start, roofed=spot.roofed),
                 dry_by_hand=spot.roofed or used.prcp_mm is None,
             )
@@ -373,46 +378,38 @@ def _lay_out(
     return found
 
 
-def _has_winter(nights: SpotNights) -> bool:
-    return nights.winter != nights.summer
+OfMonth = TypeVar("OfMonth", Typical, RainMonth)
 
 
-def _is_opposite(here: SpotNights, there: SpotNights) -> bool:
+def _of_month(kind: type[OfMonth], months: MonthBand | MonthRain, at: int) -> OfMonth:
+    """One month of the year, its fields named as those of the months; nan becomes None."""
+    return kind(**{name: values[at].item() for name, values in asdict(months).items()})
+
+
+def _is_opposite(here: Air, there: Air) -> bool:
     """Whether two places that have a winter have it nearer to half a year apart than to none."""
-    apart = abs(here.winter - there.winter)
-    both = _has_winter(here) and _has_winter(there)
-    return both and min(apart, DAYS - apart) > OPPOSITE_DAYS
-
-
-# One month ----------------------------------------------------------------------------------------
-
-
-def _months(here: Air, there: Air, *, opposite: bool) -> tuple[HabitatMonth, ...]:
-    """Twelve months beside those of the habitat, by season."""
-    return tuple(
-        _month(here, there, month, (month + HALF_A_YEAR * opposite) % 12) for month in range(12)
-    )
+    apart = abs(here.laid.winter - there.laid.winter)
+    return here.has_winter and there.has_winter and min(apart, DAYS - apart) > OPPOSITE_DAYS
 
 
 def _month(here: Air, there: Air, month: int, other: int) -> HabitatMonth:
-    mine, theirs = _air_month(here, month), _air_month(there, other)
+    """A month here, 0 is January, and the `other` one in the habitat."""
+    mine, wild = here.months[month], there.months[other]
     warmth = Beside.WARMER, Beside.COLDER
     nights, days = (
-        _beside(
-            one.typical_c, wild.typical_c, (wild.years_low_c, wild.years_high_c), LEAST_C, warmth
-        )
-        for one, wild in ((mine.night, theirs.night), (mine.day, theirs.day))
+        _beside(own.typical_c, its.typical_c, (its.years_low_c, its.years_high_c), LEAST_C, warmth)
+        for own, its in ((mine.night, wild.night), (mine.day, wild.day))
     )
     rain: tuple[float | None, Beside] = None, Beside.UNKNOWN
-    if mine.rain is not None and theirs.rain is not None:
-        spread = theirs.rain.years_low_mm, theirs.rain.years_high_mm
-        wetness = Beside.WETTER, Beside.DRIER
-        rain = _beside(mine.rain.mean_mm, theirs.rain.mean_mm, spread, LEAST_MM, wetness)
+    if mine.rain is not None and wild.rain is not None:
+        own_mm, its = mine.rain.mean_mm, wild.rain
+        spread, wetness = (its.years_low_mm, its.years_high_mm), (Beside.WETTER, Beside.DRIER)
+        rain = _beside(own_mm, its.mean_mm, spread, LEAST_MM, wetness)
     return HabitatMonth(
         month=month + 1,
         habitat_month=other + 1,
         here=mine,
-        there=theirs,
+        there=wild,
         night_difference_c=nights[0],
         day_difference_c=days[0],
         rain_difference_mm=rain[0],
@@ -420,40 +417,6 @@ def _month(here: Air, there: Air, month: int, other: int) -> HabitatMonth:
         days=days[1],
         rain=rain[1],
     )
-
-
-def _air_month(air: Air, at: int) -> AirMonth:
-    night, day = _typical(air.night, at), _typical(air.day, at)
-    apart = None
-    if night.typical_c is not None and day.typical_c is not None:
-        apart = day.typical_c - night.typical_c
-    rain = None if air.rain is None else _rain(air.rain, at)
-    return AirMonth(night=night, day=day, range_c=apart, rain=rain)
-
-
-def _typical(band: MonthBand, at: int) -> Typical:
-    return Typical(
-        typical_c=_number(band.middle[at]),
-        low_c=_number(band.low[at]),
-        high_c=_number(band.high[at]),
-        years_low_c=_number(band.years_low[at]),
-        years_high_c=_number(band.years_high[at]),
-        years=int(band.years[at]),
-    )
-
-
-def _rain(rain: MonthRain, at: int) -> RainMonth:
-    return RainMonth(
-        mean_mm=_number(rain.mean_mm[at]),
-        years_low_mm=_number(rain.years_low_mm[at]),
-        years_high_mm=_number(rain.years_high_mm[at]),
-        dry_days=_number(rain.dry_days[at]),
-        years=int(rain.years[at]),
-    )
-
-
-def _number(value: float) -> float | None:
-    return None if np.isnan(value) else float(value)
 
 
 def _beside(
@@ -473,37 +436,36 @@ def _beside(
     return apart, words[0] if apart > 0 else words[1]
 
 
-# One group ----------------------------------------------------------------------------------------
-
-
 def _group(
     spot: Spot, subject: Subject, here: Air, there: Air, words: Mapping[str, Words]
 ) -> HabitatGroup:
     """A group by its own needs at both places."""
     needs = subject.needs()[0]
-    told = words.get(needs.key)
-    mine, wild = here.night.middle, there.night.middle
+    told = words[needs.key]
     comfort_c = np.inf if needs.comfort_c is None else needs.comfort_c
+    below_here, below_there, fine_here, fine_there = (
+        tuple((np.flatnonzero(months) + 1).tolist())
+        for months in (
+            *(air.typical_nights() < needs.floor_c for air in (here, there)),
+            *(air.typical_nights() >= comfort_c for air in (here, there)),
+        )
+    )
     return HabitatGroup(
         **whose(spot.name, needs, 0),
         floor_c=needs.floor_c,
         comfort_c=needs.comfort_c,
-        below_floor_here=_numbers(mine < needs.floor_c),
-        below_floor_there=_numbers(wild < needs.floor_c),
-        comfortable_here=_numbers(mine >= comfort_c),
-        comfortable_there=_numbers(wild >= comfort_c),
+        below_floor_here=below_here,
+        below_floor_there=below_there,
+        comfortable_here=fine_here,
+        comfortable_there=fine_there,
         rest_low_c=needs.rest_low_c,
         rest_high_c=needs.rest_high_c,
         rest_here=_rest(here, needs),
         rest_there=_rest(there, needs),
-        origin="" if told is None else told.origin,
-        altitude="" if told is None else told.altitude,
-        altitude_mark=None if told is None or not told.altitude else told.altitude_mark,
+        origin=told.origin,
+        altitude=told.altitude,
+        altitude_mark=told.altitude_mark if told.altitude else None,
     )
-
-
-def _numbers(months: NDArray[np.bool_]) -> tuple[int, ...]:
-    return tuple((np.flatnonzero(months) + 1).tolist())
 
 
 def _rest(air: Air, needs: Needs) -> RestSeen | None:

@@ -17,6 +17,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
+from suitability.climate.exposure import mean_of_known
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -112,12 +113,7 @@ def calendar_cold(
 
 def mean_of_years(by_position: FloatArray) -> FloatArray:
     """Mean of each calendar day over the years that have it, shape (365); nan without any."""
-    table = by_position.reshape(-1, DAYS)
-    known = ~np.isnan(table)
-    count = known.sum(axis=0)
-    total = np.where(known, table, 0.0).sum(axis=0)
-    mean: FloatArray = np.divide(total, count, out=np.full(DAYS, np.nan), where=count > 0)
-    return mean
+    return mean_of_known(by_position.reshape(-1, DAYS), axis=0)
 
 
 def _bridge(by_day: FloatArray) -> FloatArray:

@@ -34,9 +34,9 @@ def test_the_answer_comes_first_and_the_sources_of_both_places_last(
     assert code == 0, err
     flat = " ".join(out.split())
     assert flat.startswith(
-        "Beside Porto Alegre, your nights in the open air are 2 to 3 °C colder from March to "
-        "August and alike from September to February. The coolest months there, June to August, "
-        "have nights of 12 °C and 128 to 165 mm of rain a month. Seasons are opposite: "
+        "Beside Porto Alegre, your nights in the open air are 2 to 3 °C colder (Mar to Aug) and "
+        "alike (Sep to Feb). The coolest months there, June to August, have nights of 12 °C and "
+        "128 to 165 mm of rain a month. Seasons are opposite: "
     )
     assert max(map(len, out.splitlines())) <= 80
     assert "Jan (Jul)  10.6  11.7 alike" in out
