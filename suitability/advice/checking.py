@@ -217,9 +217,6 @@ def verdicts_at_ends(
     }
 
 
-FloatArray = NDArray[np.float64]
-
-RAW_DECIMALS = 6  # of raw counts: thousands of numbers, rounded at once
 MOST_CARRIED = 45  # nights a year; beyond that a plant does not "otherwise stay out"
 DRAWS = 200  # resamples of years for stability; its standard error is then under 0.04
 

@@ -9,7 +9,6 @@ from typing import Annotated, Literal
 import numpy as np
 from msgspec import Meta, Struct
 from msgspec.structs import asdict, replace
-from numpy.typing import NDArray
 
 from suitability import parallel
 from suitability.advice import verdicts, what_if
@@ -99,10 +98,6 @@ __all__ = [
     "light_of",
     "order_of",
 ]
-
-FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
-
 
 LightWord = Literal["fits", "darker", "brighter", "not-said"]
 DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "nothing"]

@@ -168,7 +168,7 @@ def _in_short(
         profile = result.profiles[0] if result.profiles else None
         rain = result.record.rain_known
         yield _short("short", "", [brief_facts(finding, units, profile, rain_known=rain)])
-        marks = _marks_table(finding, units, "short-hours")
+        marks = _marks_table(finding, units)
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
@@ -181,7 +181,7 @@ def _in_short(
                 name = f"short-{verdict}-{number}"
                 table = _short_table(some, verdict, units, name, several=several)
                 yield _short(name, _verdict_head(verdict, some, indoors=indoors), [table])
-    hours = _floors_table(result.results, units, "short-hours", several=several)
+    hours = _floors_table(result.results, units, several=several)
     yield _short("short-hours", _hours_title(units), [hours])
     told = [*range_sentences(result.results)]
     for at in at_spots:
@@ -258,14 +258,12 @@ def _mind(finding: Finding) -> str:
     return ", ".join((*words.minded(finding), *told))
 
 
-def _floors_table(
-    findings: Sequence[Finding], units: TemperatureUnit, name: str, *, several: bool
-) -> Table:
+def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, *, several: bool) -> Table:
     """Hours of a mean month below each growth floor; groups of one floor and spot share a row."""
     spots = list(dict.fromkeys(one.spot for one in findings))
     by_floor = {(spots.index(one.spot), -one.thresholds.floor_c): one for one in findings}
     return build_table(
-        name,
+        "short-hours",
         [*([words.spot_column()] if several else []), _floor_column(units), *_hour_columns()],
         [by_floor[key] for key in sorted(by_floor)],
         dense_below=WIDE,
@@ -280,7 +278,7 @@ class _Mark(Struct, frozen=True, kw_only=True):
     hours: MonthlyHours
 
 
-def _marks_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
+def _marks_table(finding: Finding, units: TemperatureUnit) -> Table:
     """Hours of a mean month below the floor of one group, and below its comfort mark."""
     used, cool = finding.thresholds, finding.hours_below_comfort
     rows = [_Mark(name=f"{show_temperature(used.floor_c, units)} floor", hours=finding.hours_below)]
@@ -291,7 +289,7 @@ def _marks_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
         *month_columns(words.MONTHS, lambda mark, at: words.hours(mark.hours.months[at])),
         Column.field("Year", "hours.year", words.hours, number=True),
     ]
-    return build_table(name, columns, rows, dense_below=WIDE, stacked=False)
+    return build_table("short-hours", columns, rows, dense_below=WIDE, stacked=False)
 
 
 # Verdicts ----------------------------------------------------------------------------------------

@@ -644,10 +644,10 @@ def causes(finding: Finding, most: int | None = None) -> str:
     return _at_most(parts, most) or "nothing"
 
 
-def short_causes(finding: Finding, most: int = 2) -> str:
-    """What limits a group, for a narrow cell."""
+def short_causes(finding: Finding) -> str:
+    """The first two of what limits a group, for a narrow cell."""
     ordered = _ordered(finding)
-    return _at_most([SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered], most)
+    return _at_most([SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered], 2)
 
 
 def first_cause(finding: Finding) -> str:

@@ -50,15 +50,12 @@ class CalendarCold(Struct, frozen=True, kw_only=True):
         Smoothed mean night minimum; nan where no year has one.
     cool_below
         `cool_season` of a floor and of hours a month, remembered likewise.
-    coldest_day
-        Day of the folded year.
     """
 
     mean_hours_below: Callable[[float], FloatArray]
     known_hours_below: Callable[[float], FloatArray]
     night_minimum_c: FloatArray
     cool_below: Callable[[float, float], BoolArray]
-    coldest_day: int
 
 
 def calendar_cold(
@@ -107,7 +104,6 @@ def calendar_cold(
         known_hours_below=cache(lambda threshold_c: mean_of(threshold_c, 0, 0.0)),
         night_minimum_c=night_minimum_c,
         cool_below=cool_below,
-        coldest_day=coldest_day,
     )
 
 

@@ -118,8 +118,6 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     winter, summer
         Days of the folded year at which plant years are cut: mid-winter for outdoor seasons,
         mid-summer for the question "all year?".
-    amplitude_c : K
-        Of the annual harmonic.
     hot_run_c : (position), °C
         Temperature that six hours of each of the last four days exceed; -inf where none is known.
     known_hot_run_c : (position), °C
@@ -145,7 +143,6 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     hidden_c: FloatArray
     winter: int
     summer: int
-    amplitude_c: float
     hot_run_c: FloatArray
     known_hot_run_c: FloatArray
 
@@ -297,7 +294,6 @@ def lay_out_nights(
         hidden_c=-fold_highest(axis, -_hidden(gaps, full, judged)) - minimum_allowance_c,
         winter=coldest if seasonal else 0,
         summer=(coldest + 182) % 365 if seasonal else 0,
-        amplitude_c=amplitude_c,
         hot_run_c=fold_highest(axis, hot_run),
         known_hot_run_c=fold_highest(axis, known_hot_run),
     )

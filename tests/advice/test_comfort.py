@@ -42,7 +42,6 @@ def mean_year(night_c: FloatArray) -> CalendarCold:
         known_hours_below=lambda _: np.zeros(DAYS),
         night_minimum_c=night_c,
         cool_below=lambda floor_c, _: cool_season(night_c < floor_c, coldest),
-        coldest_day=coldest,
     )
 
 
