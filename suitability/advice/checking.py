@@ -33,7 +33,6 @@ from suitability.advice.preparing import (
     LaidOut,
     LaidSpot,
     build_cases,
-    lay_out,
     lay_out_spots,
     records_at,
     settings_of,
@@ -221,34 +220,9 @@ MOST_CARRIED = 45  # nights a year; beyond that a plant does not "otherwise stay
 DRAWS = 200  # resamples of years for stability; its standard error is then under 0.04
 
 
-def check_groups(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-    *,
-    laid_out: LaidOut | None = None,
-) -> CheckResult:
-    """
-    The finding for each spot and group.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    groups
-        At least one.
-    laid_out
-        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    laid_out = laid_out or lay_out(record, place, spots, groups, options)
-    used = laid_out.used
+def check_groups(laid_out: LaidOut) -> CheckResult:
+    """The finding for each spot and group."""
+    place, options, used = laid_out.place, laid_out.options, laid_out.used
     local_start = local_hour(used.start_hour, place.utc_offset_hours)
     findings: list[Finding] = []
     as_outside = (one.record for one in laid_out.spots if one.spot.is_as_outside)

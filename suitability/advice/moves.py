@@ -17,10 +17,8 @@ from suitability.advice.cases import HALF_YEAR, Case, all_year_chance, dates_by_
 from suitability.advice.checking import carried_of, leans_on_model, thresholds_of
 from suitability.advice.comfort import comfort_at
 from suitability.advice.preparing import (
-    CheckOptions,
     LaidOut,
     LaidSpot,
-    lay_out,
     lay_out_spots,
     settings_of,
     summarise_record,
@@ -96,8 +94,8 @@ from suitability.quantities import (
     SchemaVersion,
     Share,
 )
-from suitability.spots.spot import OPEN_AIR, Spot
-from suitability.weather.record import Record, fill_short_gaps
+from suitability.spots.spot import OPEN_AIR
+from suitability.weather.record import fill_short_gaps
 
 __all__ = [
     "Decades",
@@ -632,46 +630,12 @@ def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesRes
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    return plan_moves(
-        question.record,
-        question.place,
-        question.spots,
-        (),
-        question.options,
-        thresholds_c=thresholds_c,
-        laid_out=question.lay_out(),
-    )
+    return plan_moves(question.lay_out(), thresholds_c=thresholds_c)
 
 
-def plan_moves(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-    *,
-    thresholds_c: Sequence[float] = (),
-    laid_out: LaidOut | None = None,
-) -> MovesResult:
-    """
-    The moves of each group at each spot.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    thresholds_c : °C
-        Temperatures whose last spring and first autumn dates are asked for.
-    laid_out
-        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    laid_out = laid_out or lay_out(record, place, spots, groups, options)
-    used = laid_out.used
+def plan_moves(laid_out: LaidOut, *, thresholds_c: Sequence[float] = ()) -> MovesResult:
+    """The moves of each group at each spot; for `thresholds_c` see `moves`."""
+    place, options, used = laid_out.place, laid_out.options, laid_out.used
     moves: list[Move] = []
     for laid in laid_out.spots:
         beside = zip(carried_of(laid.cases), comfort_at(laid, place), strict=True)

@@ -25,7 +25,7 @@ from suitability.advice.plant_year import (
     RoomAnswer,
 )
 from suitability.advice.plant_year import RestState as RestStateWord
-from suitability.advice.preparing import CheckOptions, LaidOut, lay_out, with_humidity
+from suitability.advice.preparing import LaidOut, with_humidity
 from suitability.advice.resting import (
     MISSING,
     completion,
@@ -261,41 +261,13 @@ STATES: dict[RestState, RestStateWord] = {
 ROOMS_C = (8.0, 10.0, 13.0, 15.0, 18.0)  # °C, rooms asked about unless others are
 
 
-def judge_needs(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-    *,
-    rooms_c: Sequence[float] = ROOMS_C,
-    laid_out: LaidOut | None = None,
-) -> tuple[PlantYear, ...]:
-    """
-    The year of each group at each spot.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    groups
-        At least one.
-    rooms_c : °C
-        Rooms in which the rest may be spent.
-    laid_out
-        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    laid_out = laid_out or lay_out(record, place, spots, groups, options)
+def judge_needs(laid_out: LaidOut, *, rooms_c: Sequence[float] = ROOMS_C) -> tuple[PlantYear, ...]:
+    """The year of each group at each spot, its rest in rooms of some temperatures too."""
     used = laid_out.used
     years: list[PlantYear] = []
     for laid in laid_out.spots:
         here = used if laid.spot.is_as_outside else with_humidity(used, laid.record)
-        year = lay_out_spot_year(laid.spot, laid.nights, here, place)
+        year = lay_out_spot_year(laid.spot, laid.nights, here, laid_out.place)
         years += [
             judge_plant_year(needs, case, decision, year, rooms_c)
             for needs, case, decision in zip(laid.needs, laid.cases, laid.decisions, strict=True)

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Case, Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots
+from suitability.advice.preparing import CheckOptions, build_cases, lay_out, lay_out_spots
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.spot import ROOFED
@@ -109,7 +109,7 @@ def ask() -> Ask:
         place: Place = PLACE,
         options: CheckOptions = OPTIONS,
     ) -> Finding:
-        return check_groups(record, place, (spot,), [needs], options).results[0]
+        return check_groups(lay_out(record, place, (spot,), [needs], options)).results[0]
 
     return find
 
