@@ -11,8 +11,12 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["brief", "brief_row", "first_of", "joined", "years_of"]
+__all__ = ["MONTHS", "brief", "brief_row", "first_of", "joined", "years_of"]
 
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 MOST_ROWS = 3  # that are told by name
 
 

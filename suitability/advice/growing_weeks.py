@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 from suitability.advice.cases import Case
 from suitability.advice.comfort import first_growth
 from suitability.advice.growing_days import (
-    FEWEST_YEARS,
     GrowthDays,
     GrowthSpot,
     find_growth_days,
@@ -65,6 +64,7 @@ from suitability.advice.terms import whose
 from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
 from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.groups.group import Group, Needs, Rest, RestNeed, Trigger
 from suitability.groups.words import Words, read_words, words_at
 

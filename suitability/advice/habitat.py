@@ -36,6 +36,7 @@ from suitability.climate.months import (
     day_rain,
     rain_of_months,
 )
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.climate.rest import RestPeriod, judge_rest
 from suitability.climate.rest_need import RestState
 from suitability.climate.states import SpotNights
@@ -61,7 +62,6 @@ from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
 
 __all__ = [
-    "FEWEST_YEARS",
     "LEAST_C",
     "LEAST_MM",
     "AirMonth",
@@ -76,7 +76,6 @@ __all__ = [
     "compare_habitat",
 ]
 
-FEWEST_YEARS = 3  # behind a month at either place; as a verdict needs
 LEAST_C = 2.0  # K between typical nights, or days, that differ; reasoned
 LEAST_MM = 40.0  # of a month, as a week of 10 mm has: what leaves a resting pot wet; reasoned
 SAME_DEGREES = 0.01  # within which two positions are one place: about a km

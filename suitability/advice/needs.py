@@ -28,6 +28,7 @@ from suitability.advice.plant_year import RestState as RestStateWord
 from suitability.advice.preparing import LaidOut, with_humidity
 from suitability.advice.resting import (
     MISSING,
+    MOST_YEARS,
     completion,
     days_out,
     find_room,
@@ -48,6 +49,7 @@ from suitability.climate.chance import bad_year
 from suitability.climate.days import DAYS, hours_by_night, local_hour, month_day
 from suitability.climate.heat import HeatYears, SpotHeat, sum_by_year
 from suitability.climate.humidity import dry_air, vapour_deficit_kpa
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.climate.rest import RestPeriod, RestYears, judge_rest, period_of
 from suitability.climate.rest_need import RestLack, RestNeed, RestState, room_nights, room_state
 from suitability.climate.states import SpotNights
@@ -70,8 +72,6 @@ __all__ = [
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
-FEWEST_YEARS = 3  # as for a verdict; what fewer show is told in numbers alone
-MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
 HEAT_HOURS_FEW, HEAT_HOURS_MANY = 20.0, 150.0  # h a year above the ceiling; reasoned
 HARMFUL_RUN_DAYS = 4  # in a row; reasoned
 HARMFUL_SHARE = 0.1  # of the years; more than this is told as a warning; reasoned

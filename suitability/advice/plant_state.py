@@ -13,11 +13,10 @@ from msgspec.structs import replace
 
 from suitability.groups.group import Caution, Group, Needs
 from suitability.quantities import Celsius, GivenDifference, Result
-from suitability.spots.plants import Plant
+from suitability.spots.plants import LARGEST_SHIFT_C, Plant
 
 __all__ = ["LARGEST_SHIFT_C", "PlantState", "StateChange", "Subject", "apply_state"]
 
-LARGEST_SHIFT_C = 3.0  # K; a plant that differs more belongs to another group
 FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
 
 

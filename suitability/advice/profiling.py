@@ -46,7 +46,7 @@ from suitability.advice.resting import days_met, find_dry_rest, flowers_of, rest
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
 from suitability.climate.days import local_hour, month_day, position_of
-from suitability.climate.exposure import EPSILON_C, monthly_exposure, monthly_normals
+from suitability.climate.exposure import EPSILON_C, HOURS_OF_YEAR, monthly_exposure, monthly_normals
 from suitability.climate.heat import sum_by_year
 from suitability.climate.observing import plant_years
 from suitability.climate.rest import RestPeriod
@@ -183,7 +183,6 @@ def _held_c(needs: Needs, *, wet: bool) -> float:
 
 BoolArray = NDArray[np.bool_]
 
-HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
 BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
 

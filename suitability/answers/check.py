@@ -45,12 +45,9 @@ __all__ = [
     "verdicts_table",
 ]
 
-WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 132  # from which hours, and the months of what limits, have room
 WHOLE = 180  # from which a terminal has all columns of a page
 LONGEST_REASON = 400  # characters
-DETAILED = 3  # groups up to which every one is described in full on a terminal
-NONE = "-"  # there is none, where "?" says that it is not known
 VERDICT_HEADS = {
     Verdict.ALL_YEAR: "may stay out",
     Verdict.SEASONAL: "out from the first day, in by the second",
@@ -238,7 +235,7 @@ def _short_table(
     columns.append(Column.of("Cool h", _cool_hours, number=True))
     narrow = several or verdict is Verdict.INDOOR
     columns.append(Column.of("Mind", _mind, wraps=True, widest=14 if narrow else 26))
-    return build_table(name, columns, findings, dense_below=WIDE)
+    return build_table(name, columns, findings, dense_below=words.WIDE)
 
 
 def _no_verdict(finding: Finding) -> str:
@@ -266,7 +263,7 @@ def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, *, severa
         "short-hours",
         [*([words.spot_column()] if several else []), _floor_column(units), *_hour_columns()],
         [by_floor[key] for key in sorted(by_floor)],
-        dense_below=WIDE,
+        dense_below=words.WIDE,
         stacked=False,
     )
 
@@ -289,7 +286,7 @@ def _marks_table(finding: Finding, units: TemperatureUnit) -> Table:
         *month_columns(words.MONTHS, lambda mark, at: words.hours(mark.hours.months[at])),
         Column.field("Year", "hours.year", words.hours, number=True),
     ]
-    return build_table("short-hours", columns, rows, dense_below=WIDE, stacked=False)
+    return build_table("short-hours", columns, rows, dense_below=words.WIDE, stacked=False)
 
 
 # Verdicts ----------------------------------------------------------------------------------------
@@ -354,7 +351,7 @@ def verdicts_table(
         findings,
         short_key=_short_key(findings),
         notes=tuple(_below_verdicts(findings, units)),
-        dense_below=WIDE,
+        dense_below=words.WIDE,
     )
 
 
@@ -387,7 +384,7 @@ def _season_dates(finding: Finding) -> str:
     """Dates of the season where the verdict allows one."""
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
+    return words.NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
 
 
 def _days(finding: Finding) -> str:
@@ -410,13 +407,13 @@ def _comfortable(finding: Finding) -> str:
     season = finding.comfort_season
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return NONE if season is None else words.season(season, short=True)
+    return words.NONE if season is None else words.season(season, short=True)
 
 
 def _cool_hours(finding: Finding) -> str:
     """Hours of a mean year below its comfort mark."""
     cool = finding.hours_below_comfort
-    return NONE if cool is None else words.hours(cool.year)
+    return words.NONE if cool is None else words.hours(cool.year)
 
 
 def _kept_cell(finding: Finding) -> Cell:
@@ -424,7 +421,7 @@ def _kept_cell(finding: Finding) -> Cell:
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)
     if finding.verdict is Verdict.INDOOR:
-        return Cell(NONE)  # there is no season that could be kept
+        return Cell(words.NONE)  # there is no season that could be kept
     kept, counted = finding.years_kept, finding.years_counted
     return Cell(f"{kept} of {counted}", short=f"{kept}/{counted}")
 
@@ -432,7 +429,7 @@ def _kept_cell(finding: Finding) -> Cell:
 def _margin(margin_c: float | None, units: TemperatureUnit) -> Cell:
     """Least warming that raises the verdict; its unit stands below."""
     if margin_c is None:
-        return Cell(NONE)
+        return Cell(words.NONE)
     text = f"+{show_difference(margin_c, units)}"
     return Cell(text, short=text.removesuffix(f" {units.symbol}"))
 
@@ -441,7 +438,7 @@ def _limits(finding: Finding) -> Cell:
     """What limits the group."""
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)  # the reason is said below
-    return Cell(words.causes(finding, 2), short=words.short_causes(finding) or NONE)
+    return Cell(words.causes(finding, 2), short=words.short_causes(finding) or words.NONE)
 
 
 def _worst_month(finding: Finding) -> str:
@@ -530,7 +527,7 @@ def hours_table(
         columns,
         findings,
         notes=(f"Floor in {units.symbol}. Hours exactly at the floor do not count.{note}",),
-        dense_below=WIDE,
+        dense_below=words.WIDE,
         stacked=False,
     )
 
@@ -567,7 +564,7 @@ def bad_hours_table(
         findings,
         title="In a bad month, one year in ten",
         notes=("Bad months do not add up to a year.",),
-        dense_below=WIDE,
+        dense_below=words.WIDE,
         stacked=False,
         on=On.PAGE,
     )
@@ -614,7 +611,7 @@ def _in_full(
                 ),
             )
             parts.append(part)
-            if len(at.findings) <= DETAILED:
+            if len(at.findings) <= words.DETAILED:
                 few.append(part)
     return _told_apart("groups", f"{one} by {one.lower()}", parts, few)
 
@@ -655,7 +652,7 @@ def _worst_of(
     return Section(
         name=f"worst-{number}",
         label=label,
-        level=Level.BRIEF if len(result.results) <= DETAILED else Level.DETAIL,
+        level=Level.BRIEF if len(result.results) <= words.DETAILED else Level.DETAIL,
         blocks=tuple(blocks) or (Text(sentences=(f"{label}: no nights are listed.",)),),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
-from suitability.advice.habitat import FEWEST_YEARS, LEAST_C, LEAST_MM, Beside
+from suitability.advice.habitat import LEAST_C, LEAST_MM, Beside
 from suitability.answers import words
 from suitability.answers.curves import Along, Band, Curve, Curves, Role
 from suitability.answers.head import sheet_of_places, years_of
@@ -22,6 +22,7 @@ from suitability.answers.sheet import (
     build_table,
 )
 from suitability.brief import joined
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
     TemperatureUnit,

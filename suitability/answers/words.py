@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.sheet import Cell, Column, Mark
+from suitability.brief import MONTHS
 from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
     TemperatureUnit,
@@ -105,13 +106,12 @@ __all__ = [
     "worth",
 ]
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 DAYS = 365
 MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)  # days since 1 January
 UNKNOWN = "?"
+NONE = "-"  # there is none, where "?" says that it is not known
+WIDE = 104  # columns of a terminal from which the gaps between columns are wider
+DETAILED = 3  # groups up to which every one is described in full on a terminal
 REST_NOT_TOLD = (  # of a hybrid, or a plant without a label
     "not known from its name: read its label, or ask its seller, for its parents and their rest"
 )

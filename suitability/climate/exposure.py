@@ -11,6 +11,7 @@ from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 __all__ = [
     "EPSILON_C",
     "HOURS_OF_MONTH",
+    "HOURS_OF_YEAR",
     "MonthlyExposure",
     "MonthlyNormals",
     "is_tenths",
@@ -265,6 +266,7 @@ def _count_sorted(
 
 OBSERVED_SHARE = 0.9
 HOURS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]) * 24.0
+HOURS_OF_YEAR = 8766.0  # as they add up to
 
 
 class MonthlyNormals(Struct, frozen=True, kw_only=True):
