@@ -23,7 +23,7 @@ from suitability.advice.preparing import (
     years_asked,
 )
 from suitability.advice.question import Question
-from suitability.advice.resting import flower_need_of, lay_out_resting
+from suitability.advice.resting import flower_need_of, lay_out_resting, years_told
 from suitability.advice.result import RecordSummary
 from suitability.advice.terms import Whose, whose
 from suitability.climate.days import DAYS, local_hour, night_minima
@@ -38,7 +38,6 @@ from suitability.climate.months import (
 )
 from suitability.climate.past_years import FEWEST_YEARS
 from suitability.climate.rest import RestPeriod, judge_rest
-from suitability.climate.rest_need import RestState
 from suitability.climate.states import SpotNights
 from suitability.errors import OptionError
 from suitability.groups.group import Mark, Needs
@@ -473,12 +472,10 @@ def _rest(air: Air, needs: Needs) -> RestSeen | None:
     if need is None or not needs.rest_told or not needs.rest_needed:
         return None
     years = judge_rest(air.period, need, np.ones(DAYS, np.bool_))
-    state = years.state[years.counts]
+    nights = years.nights[years.counts]
     return RestSeen(
-        met_years=int((state == RestState.MET).sum()),
-        partly_years=int((state == RestState.PARTLY).sum()),
-        of_years=int(state.size),
-        nights=float(np.median(years.nights[years.counts])) if state.size else None,
+        **years_told(years),
+        nights=float(np.median(nights)) if nights.size else None,
         nights_needed=need.full_nights,
         if_kept_dry=need.wants_dry and air.dry_by_hand,
     )

@@ -42,6 +42,7 @@ from suitability.advice.resting import (
     nights_indoors,
     rests_of,
     survives_of,
+    years_told,
 )
 from suitability.advice.terms import Grows, HeatWord, Rain, whose
 from suitability.advice.verdicts import Decision, Verdict
@@ -331,7 +332,6 @@ def _rest(
     if need is None or in_a_room is None or not needs.rest_told:
         return None
     years, period = judge_rest(year.period, need, out), period_of(year.period, need)
-    state = years.state[years.counts]
     usual, latest = completion(period, years)
     indoors, whole = nights_indoors(period, out), period.minimum_c.shape[1]
     room = find_room(in_a_room)
@@ -339,9 +339,7 @@ def _rest(
     return RestOutlook(
         needed=needs.rest_needed,
         trigger=needs.trigger,
-        met_years=int((state == RestState.MET).sum()),
-        partly_years=int((state == RestState.PARTLY).sum()),
-        of_years=int(state.size),
+        **years_told(years),
         missing=missing_of(years),
         usual_date=usual,
         latest_date=latest,

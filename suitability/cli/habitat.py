@@ -45,12 +45,7 @@ class Wild(Struct, frozen=True, kw_only=True):
             "--habitat-station", metavar="ID", help="A station there, instead of the choice."
         ),
     ] = None
-    variable: Annotated[
-        str | None,
-        options.where_option(
-            "--variable", metavar="NAME", help="The temperature, where a file has several."
-        ),
-    ] = None
+    variable: options.Variable = None
 
 
 def habitat(
