@@ -136,19 +136,6 @@ def test_heat_that_harms_others_asks_only_for_moist_air(
 # On real records ----------------------------------------------------------------------------------
 
 
-@pytest.fixture(scope="module")
-def checked(extract: Extract) -> Callable[[str], CheckResult]:
-    """All groups at a place, checked once."""
-    known: dict[str, CheckResult] = {}
-
-    def look(name: str) -> CheckResult:
-        if name not in known:
-            known[name] = check(ask(*extract(name)))
-        return known[name]
-
-    return look
-
-
 def local_hours(record: Record, place: Place) -> pd.Series[float]:
     """Observed temperatures by standard time."""
     start = pd.Timestamp(datetime_of_hour(record.start_hour)).tz_localize(None)

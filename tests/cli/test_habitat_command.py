@@ -7,23 +7,16 @@ import io
 import json
 from pathlib import Path
 
-import jsonschema
 import pytest
 
-from suitability.cli.main import main
+from .running import keeps_schema, running
 
-SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "habitat.json"
 DATA = Path(__file__).parents[1] / "data"
 WILD = (str(DATA / "porto_alegre.hourly"), "--habitat-at=-30.05,-51.17,41")
 HOME = ("--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30")
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
-    """Exit code, standard output and standard error of the command."""
-    with pytest.raises(SystemExit) as left:
-        main(["habitat", *arguments])
-    shown = capsys.readouterr()
-    return int(left.value.code or 0), shown.out, shown.err
+run = running("habitat")
 
 
 def test_the_answer_comes_first_and_the_sources_of_both_places_last(
@@ -60,7 +53,7 @@ def test_json_csv_and_page_hold_the_same_months(
     code, out, _ = run(capsys, *asked)
     assert code == 0
     document = json.loads(out)
-    jsonschema.validate(document, json.loads(SCHEMA.read_text("utf-8")))
+    keeps_schema(document, "habitat")
     assert [one["spot"] for one in document["results"]] == ["open-porch", "frost-hollow"]
     rows = list(csv.DictReader(io.StringIO(table.read_text("utf-8-sig"))))
     assert len(rows) == 24
