@@ -305,15 +305,16 @@ def _all_year_against(days: Sequence[int], where: str) -> str:
 
 
 def _fewer_nights(pairs: Pairs, where: str) -> str:
-    known = [
-        (row.unsafe_nights, other.unsafe_nights)
-        for row, other in pairs
-        if row.unsafe_nights is not None and other.unsafe_nights is not None
-    ]
-    if not known:
+    fewer = _fewer((row.unsafe_nights, other.unsafe_nights) for row, other in pairs)
+    if fewer is None:
         return f"unsafe nights are not known {where}"
-    fewer = words.whole_span(other - own for own, other in known)
     return f"{fewer} fewer unsafe nights a year than {where}"
+
+
+def _fewer(pairs: Iterable[tuple[float | None, float | None]]) -> str | None:
+    """How much less the first of each has; None where no pair is known."""
+    less = [other - own for own, other in pairs if own is not None and other is not None]
+    return words.whole_span(less) if less else None
 
 
 def _rested(pairs: Pairs, where: str) -> str:
@@ -325,14 +326,9 @@ def _rested(pairs: Pairs, where: str) -> str:
 
 
 def _fewer_hours(pairs: Pairs, where: str) -> str:
-    known = [
-        (row.hours_below.year, other.hours_below.year)
-        for row, other in pairs
-        if row.hours_below.year is not None and other.hours_below.year is not None
-    ]
-    if not known:
+    fewer = _fewer((row.hours_below.year, other.hours_below.year) for row, other in pairs)
+    if fewer is None:
         return f"hours below the floor are not known {where}"
-    fewer = words.whole_span([other - own for own, other in known])
     return f"{fewer} fewer hours a year below the floor than {where}"
 
 

@@ -25,7 +25,7 @@ from suitability.answers.sheet import Fact, Facts, Section
 from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
-    show_difference,
+    bare,
     show_temperature,
     temperatures_in,
 )
@@ -66,9 +66,8 @@ def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
 
 def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
     """What the marks of verdicts mean, those that occur."""
-    degree = show_difference(1.0, units)
     told = {
-        f"Borderline: a spot {degree} colder or warmer has another verdict.": "borderline",
+        words.borderline(units): "borderline",
         "Model-based: the years alone cannot carry the promise.": "model_based",
         "Provisional: the record has fewer than ten usable years"
         f"{words.worth(result.cards)}.": "provisional",
@@ -287,4 +286,4 @@ def _degrees(span: Span, units: TemperatureUnit) -> str:
     low, high = (show_temperature(temp_c, units, 0) for temp_c in (span.low, span.high))
     if low == high:
         return low
-    return f"{low.removesuffix(f' {units.symbol}')} to {high}"
+    return f"{bare(low, units)} to {high}"

@@ -27,7 +27,7 @@ from suitability.answers.sheet import (
 )
 from suitability.answers.spots import range_sentences, spot_decides, spot_sentences
 from suitability.brief import first_of
-from suitability.units import TemperatureUnit, show_difference, show_temperature
+from suitability.units import TemperatureUnit, bare, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -431,7 +431,7 @@ def _margin(margin_c: float | None, units: TemperatureUnit) -> Cell:
     if margin_c is None:
         return Cell(words.NONE)
     text = f"+{show_difference(margin_c, units)}"
-    return Cell(text, short=text.removesuffix(f" {units.symbol}"))
+    return Cell(text, short=bare(text, units))
 
 
 def _limits(finding: Finding) -> Cell:
@@ -574,14 +574,11 @@ def _floor_column(units: TemperatureUnit) -> Column[Finding]:
     """The growth floor; its unit stands below."""
 
     def cell(floor_c: float) -> Cell:
-        return Cell(show_temperature(floor_c, units), short=_bare(floor_c, units))
+        return Cell(
+            show_temperature(floor_c, units), short=bare(show_temperature(floor_c, units), units)
+        )
 
     return Column.field("Floor", "thresholds.floor_c", cell, number=True)
-
-
-def _bare(temp_c: float, units: TemperatureUnit) -> str:
-    """A temperature whose unit stands elsewhere."""
-    return show_temperature(temp_c, units).removesuffix(f" {units.symbol}")
 
 
 # Groups in full ----------------------------------------------------------------------------------

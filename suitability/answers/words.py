@@ -50,6 +50,7 @@ __all__ = [
     "answer",
     "at_place",
     "at_spot",
+    "borderline",
     "carried",
     "cause_key",
     "causes",
@@ -272,9 +273,14 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
         named = _at_most(list(dict.fromkeys(few)), 8)
         sentences.append(f"Provisional, {FEW_YEARS}{worth(judged)}: {named}.")
     if any(one.borderline for one in judged):
-        degree = show_difference(1.0, units)
-        sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
+        sentences.append(borderline(units))
     return sentences
+
+
+def borderline(units: TemperatureUnit) -> str:
+    """What that mark means."""
+    degree = show_difference(1.0, units)
+    return f"Borderline: a spot {degree} colder or warmer has another verdict."
 
 
 def unseen_note(judged: Sequence[Whose]) -> str:
