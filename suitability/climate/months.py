@@ -21,6 +21,7 @@ from suitability.climate.exposure import (
 from suitability.climate.states import WET_MM
 
 __all__ = [
+    "WARM_HOURS",
     "MonthBand",
     "MonthRain",
     "band_of_months",
