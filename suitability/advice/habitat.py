@@ -6,7 +6,7 @@ habitat differ among themselves. Where one place has its winter when the other h
 are set beside each other by season.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import Annotated, TypeVar
 
@@ -15,13 +15,7 @@ from msgspec import Meta, Struct
 from msgspec.structs import asdict, replace
 
 from suitability.advice.plant_state import Subject
-from suitability.advice.preparing import (
-    CheckOptions,
-    lay_out_spots,
-    records_at_spots,
-    summarise_record,
-    years_asked,
-)
+from suitability.advice.preparing import LaidOut, lay_out, summarise_record
 from suitability.advice.question import Question
 from suitability.advice.resting import flower_need_of, lay_out_resting, years_told
 from suitability.advice.result import RecordSummary
@@ -283,21 +277,20 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
     subjects = question.subjects
     asked = subjects.by_spot() if subjects.in_full else [(spot, ()) for spot in subjects.spots]
     every = [subject.needs()[0] for subject in subjects.asked]
-    used = years_asked(question.record, question.place, question.options)
-    spots = [spot for spot, _ in asked]
-    *here, outside = _lay_out(used, question.place, [*spots, OPEN_AIR], every, question.options)
-    record = check_quality(record) if question.options.quality else record
-    settings = replace(question.options, first_year=None, last_year=None)
-    wild = years_asked(record, place, settings)
-    (there,) = _lay_out(wild, place, [OPEN_AIR], every, settings)
+    spots, options = [*(spot for spot, _ in asked), OPEN_AIR], question.options
+    home = lay_out(question.record, question.place, spots, (), options, also=every)
+    record = check_quality(record) if options.quality else record
+    options = replace(options, first_year=None, last_year=None)
+    wild = lay_out(record, place, [OPEN_AIR], (), options, also=every)
+    (*here, outside), (there,) = map(_airs, (home, wild))
     opposite = _is_opposite(outside, there)
     coolest = coolest_months(there.typical_nights()) if there.has_winter else None
     words: Mapping[str, Words] = read_words(subjects.catalogue) if subjects.in_full else {}
     return HabitatResult(
         place=question.place,
-        record=summarise_record(used),
+        record=summarise_record(home.used),
         habitat=place,
-        habitat_record=summarise_record(wild),
+        habitat_record=summarise_record(wild.used),
         opposite=opposite,
         winter_there=there.has_winter,
         coolest_there=() if coolest is None else tuple((coolest + 1).tolist()),
@@ -337,25 +330,19 @@ def _check_apart(question: Question, record: Record, place: Place) -> None:
         )
 
 
-def _lay_out(
-    used: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    needs: Sequence[Needs],
-    options: CheckOptions,
-) -> list[Air]:
+def _airs(laid_out: LaidOut) -> list[Air]:
     """The air at each spot, by months."""
-    records = records_at_spots(used, place, spots)
-    laid = lay_out_spots(used, place, spots, needs, options, at_spots=records, colder_c=0.0)
-    start = local_hour(used.start_hour, place.utc_offset_hours)
+    used = laid_out.used
+    start = local_hour(used.start_hour, laid_out.place.utc_offset_hours)
     rain = None
     if used.prcp_mm is not None:
         first_day, by_day = day_rain(used.prcp_mm, start)
         rain = rain_of_months(by_day, first_day, FEWEST_YEARS)
     found = []
-    for spot, at_spot, nights in zip(spots, records, laid, strict=True):
+    for laid in laid_out.spots:
+        nights, roofed = laid.nights, laid.spot.roofed
         night = band_of_months(night_minima(nights.temp_c), nights.first_day, FEWEST_YEARS)
-        first_day, maxima = day_maxima(at_spot.temp_c, start)
+        first_day, maxima = day_maxima(laid.record.temp_c, start)
         day = band_of_months(maxima, first_day, FEWEST_YEARS)
         months = tuple(
             AirMonth(
@@ -369,8 +356,8 @@ def _lay_out(
             Air(
                 months=months,
                 laid=nights,
-                period=lay_out_resting(nights, used.prcp_mm, start, roofed=spot.roofed),
-                dry_by_hand=spot.roofed or used.prcp_mm is None,
+                period=lay_out_resting(nights, used.prcp_mm, start, roofed=roofed),
+                dry_by_hand=roofed or used.prcp_mm is None,
             )
         )
     return found
