@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from .running import keeps_schema, running
+from .running import keeps_schema, refused, running
 
 DATA = Path(__file__).parents[1] / "data"
 WILD = (str(DATA / "porto_alegre.hourly"), "--habitat-at=-30.05,-51.17,41")
@@ -97,10 +97,7 @@ def test_what_cannot_be_done_is_one_sentence(  # noqa: PLR0917
     monkeypatch.setenv("SUITABILITY_HOME", str(tmp_path / "home"))
     for name in ("junk.nc", "junk.csv"):
         (tmp_path / name).write_text("junk", encoding="utf-8")
-    found, out, error = run(capsys, *HOME, *arguments)
-    assert (found, out) == (code, "")
-    assert told in error
-    assert error.count("\n") == 1
+    refused(run(capsys, *HOME, *arguments), code, told)
     assert (tmp_path / "junk.csv").read_text(encoding="utf-8") == "junk"
 
 
