@@ -14,7 +14,7 @@ from msgspec import Meta, Struct
 from numpy.typing import NDArray
 
 from suitability.advice.cases import HALF_YEAR, Case, all_year_chance, dates_by_year
-from suitability.advice.checking import carried_of, leans_on_model, thresholds_of
+from suitability.advice.checking import carried_of, verdict_told
 from suitability.advice.comfort import comfort_at
 from suitability.advice.preparing import (
     LaidOut,
@@ -24,7 +24,6 @@ from suitability.advice.preparing import (
     summarise_record,
 )
 from suitability.advice.question import Question
-from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.result import (
     CarriedNights,
     Limiting,
@@ -43,13 +42,10 @@ from suitability.advice.terms import (
     Season,
     WarmNights,
     Whose,
-    whose,
 )
 from suitability.advice.verdicts import (
     Decision,
     Verdict,
-    is_provisional,
-    promise_worth,
     season_of,
 )
 from suitability.advice.what_if import find_headroom
@@ -682,42 +678,26 @@ def _move(
         else (None, None, None)
     )
     return Move(
-        **whose(spot.name, needs, decision.unseen.nights),
+        **verdict_told(laid, at, carried),
         **comfort,
-        verdict=decision.verdict,
-        reason=explain(case, decision),
-        provisional=is_provisional(decision, case.rules),
-        promise_worth=promise_worth(decision, case.rules),
-        promise=case.rules.promise,
-        model_based=judged and leans_on_model(decision, case.rules),
-        limiting=limiting_causes(case, decision),
-        thresholds=thresholds_of(needs),
         season=None if indoor else season_of(season),
         season_too_short=season_of(season) if indoor else None,
         typical_season=dates[2],
-        survival_season=season_of(decision.survival_season),
-        survival_seasons=tuple(filter(None, map(season_of, decision.survival_seasons))),
         out=dates[0],
         inn=dates[1],
         chance=sure,
         chance_5_years=None if sure is None else chance.odds_over_years(sure, 5),
         chance_10_years=None if sure is None else chance.odds_over_years(sure, 10),
-        years_usable=decision.years_usable,
-        years_kept=decision.years_kept,
-        years_counted=counted,
         kept_low=low if counted else None,
         kept_high=high if counted else None,
         risk_not_excluded=chance.excluded_rate(counted)
         if counted and not decision.years_failed
         else None,
-        carried_nights=carried if judged else None,
-        nearly_all_year=decision.nearly_all_year,
         headroom_c=find_headroom(case, decision.verdict)
         if decision.verdict is Verdict.ALL_YEAR
         else None,
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
-        indoors=spot.room is not None,
         tonight=tonight_of(needs, roofed=spot.roofed),
         tonight_nights=_tonight_nights(case, tonight_of(needs, roofed=spot.roofed)),
     )
