@@ -239,25 +239,14 @@ def calibrate_from_hours(
     sensor_error_c: float,
 ) -> Calibration:
     """
-    A spot measured with an hourly log.
+    A spot measured with an hourly log; parameters and errors are as of `calibrate`.
 
     Parameters
     ----------
     record
         Of the place, after the checks of quality; its whole length tells which nights are clear.
-    log
-        Hours at the spot.
     spot
         What is known before, used where too few nights tell.
-    log_name
-        For sentences.
-    sensor_error_c : K
-        Half width of the thermometer's own 90 % interval.
-
-    Raises
-    ------
-    RecordError
-        The log lies outside the record, has too few nights, or is in another unit.
     """
     _check_outdoors(spot, log_name)
     window = window_around(record, place, log.start_hour, log.stop_hour, log_name)
