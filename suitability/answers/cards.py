@@ -40,14 +40,7 @@ __all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]
 
 
 def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
-    """
-    A section for each card, in the order of the result.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """A section for each card, in the order of the result."""
     return make_sheet(
         result,
         units,

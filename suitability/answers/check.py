@@ -71,8 +71,6 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
 
     Parameters
     ----------
-    units
-        In which temperatures are shown.
     worst
         Whether the worst nights and fortnights were asked for.
     """

@@ -153,14 +153,7 @@ class SpotHours(Struct, frozen=True, kw_only=True):
 
 
 def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
-    """
-    What a comparison says.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What a comparison says."""
     labels = spot_labels(found)
     asked = [("Promise", f"what {found.promise:.0%} of new years keep")]
     asked += [("Rooms", ROOMS)] if any(row.indoors for row in found.results) else []

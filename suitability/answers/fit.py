@@ -69,14 +69,7 @@ class Added(NamedTuple):
 
 
 def fit_sheet(fit: Calibration, units: TemperatureUnit) -> Sheet:
-    """
-    What a fit says.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What a fit says."""
     name = words.clean(fit.spot.name, 40)
     headline = (
         f"{name} at {words.clean(fit.place.name)}: {fit.levels.nights} nights compared, "

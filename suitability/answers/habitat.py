@@ -77,14 +77,7 @@ ADVICE = {  # of which months, and what they ask for
 
 
 def habitat_sheet(result: HabitatResult, units: TemperatureUnit) -> Sheet:
-    """
-    What the year of each spot has, and lacks, beside the habitat.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What the year of each spot has, and lacks, beside the habitat."""
     places, records = (result.place, result.habitat), (result.record, result.habitat_record)
     nights = [_nights_sentence(result, spot, units) for spot in result.results]
     opposite = ["Seasons are opposite: its July stands beside your January, and so on."]

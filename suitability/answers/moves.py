@@ -69,8 +69,6 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit, *, day: str | None 
 
     Parameters
     ----------
-    units
-        In which temperatures are shown.
     day
         From which a terminal tells the next moves of several groups, such as "11-30"; none given:
         it does not tell them. A page tells them from the reader's own day on.

@@ -37,14 +37,7 @@ SAY_THE_LOSS = (
 
 
 def protection_sheet(found: Protection, units: TemperatureUnit) -> Sheet:
-    """
-    What protection says.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What protection says."""
     who = f"{words.clean(found.group_name, 60)}, {words.clean(found.spot.name, 40)}"
     asked = [("Promise", f"what {found.promise:.0%} of new years keep")]
     return sheet_of_places(

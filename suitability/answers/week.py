@@ -25,14 +25,7 @@ DAYS, DAY_HOURS = 7, 24
 
 
 def week_sheet(week: Week, units: TemperatureUnit) -> Sheet:
-    """
-    What a week shows.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What a week shows."""
     chart = Chart(
         name="week",
         title=headline(week, units),

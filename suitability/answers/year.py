@@ -81,8 +81,6 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
     ----------
     week
         1 to 52, the one that is told about.
-    units
-        In which temperatures are shown.
     """
     sections = [
         section
