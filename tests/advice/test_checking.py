@@ -20,6 +20,8 @@ from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.weather.record import Origin, Record
 
+from .conftest import OPTIONS, PLACE
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -30,8 +32,6 @@ if TYPE_CHECKING:
 
     OpenExtract = Callable[[str], tuple[Record, Place]]
 
-PLACE = Place(name="invented", latitude=35.0, longitude=0.0)
-OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.0)
 EVERY_GROUP = [one.needs() for one in read_catalogue().groups]
 
 

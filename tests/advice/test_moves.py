@@ -21,6 +21,8 @@ from suitability.groups import Caution, read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 
+from .conftest import PLACE
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -32,7 +34,6 @@ if TYPE_CHECKING:
     from tests.conftest import Hourly
 
 MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
-PLACE = Place(name="invented", latitude=35.0, longitude=0.0)
 WARM = 25.0
 WINTER = ("11-01", "03-31")  # nights of these evenings are hard in most records below
 

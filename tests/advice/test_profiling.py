@@ -14,7 +14,6 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.plant_state import PlantState, Subject
 from suitability.advice.preparing import CheckOptions, lay_out
@@ -26,6 +25,8 @@ from suitability.groups import Caution, read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
+
+from .conftest import OPTIONS, PLACE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,8 +41,6 @@ if TYPE_CHECKING:
 
 CATALOGUE = read_catalogue()
 PHALAENANTHE = CATALOGUE.find("phalaenanthe")  # limits 5 and 8 °C, base 12 °C, dose 60 °C·h
-PLACE = Place(name="invented", latitude=35.0, longitude=0.0)
-OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.0)
 
 
 def look(

@@ -15,9 +15,14 @@ from suitability.cli.main import main
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["keeps_schema", "one_sentence", "refused", "running"]
+__all__ = ["LOS_ANGELES", "keeps_schema", "one_sentence", "refused", "running"]
 
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
+LOS_ANGELES = (
+    "--record",
+    str(Path(__file__).parents[1] / "data" / "los_angeles.hourly"),
+    *("--at", "33.938,-118.389,30"),
+)
 
 
 def running(*command: str) -> Callable[..., tuple[int, str, str]]:

@@ -12,10 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from .running import keeps_schema, one_sentence, refused, running
+from .running import LOS_ANGELES, keeps_schema, one_sentence, refused, running
 
 DATA = Path(__file__).parent.parent / "data"
-LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
 run = running()
