@@ -1,16 +1,48 @@
 """
-Results in one line, for whoever looks at them in Python: what, where, verdict, years.
+Lists and results in one line; of results, as whoever looks at them in Python: what, where, years.
 
 A `repr` that printed every field of an answer would fill screens. Nothing is computed here, and no
 words are chosen: these are values of fields, in the order in which one asks for them.
 """
 
 from datetime import datetime, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-__all__ = ["brief", "brief_row", "years_of"]
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
+__all__ = ["MONTHS", "brief", "brief_row", "first_of", "joined", "years_of"]
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 MOST_ROWS = 3  # that are told by name
+
+
+def joined(parts: "Sequence[str]", last: str = "and") -> str:
+    """
+    A list in a sentence; empty for none.
+
+    Examples
+    --------
+    >>> joined(["a", "b", "c"]), joined(["a", "b"], "or"), joined(["a"])
+    ('a, b and c', 'a or b', 'a')
+    """
+    return f" {last} ".join(filter(None, (", ".join(parts[:-1]), *parts[-1:])))
+
+
+def first_of(parts: "Sequence[str]", most: int) -> str:
+    """
+    The first of a list, and how many more there are.
+
+    Examples
+    --------
+    >>> first_of(["a", "b", "c"], 2), first_of(["a", "b"], 2)
+    ('a, b and 1 more', 'a, b')
+    """
+    more = f" and {len(parts) - most} more" if len(parts) > most else ""
+    return ", ".join(parts[:most]) + more
 
 
 def brief(result: Any) -> str | None:

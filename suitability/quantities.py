@@ -22,6 +22,7 @@ __all__ = [
     "Celsius",
     "Chance",
     "Count",
+    "DaysAMonth",
     "DegreeHours",
     "Degrees",
     "Difference",
@@ -32,6 +33,8 @@ __all__ = [
     "KilowattHours",
     "MeanCelsius",
     "Metres",
+    "Millimetres",
+    "MillimetresApart",
     "Month",
     "MonthDay",
     "NightsAYear",
@@ -84,6 +87,9 @@ Probability = Annotated[float, _of("0 to 1", 4, ge=0, le=1)]  # beyond four deci
 Count = Annotated[int, Meta(ge=0)]
 NightsAYear = Annotated[float, _of("nights a year", 3, ge=0)]
 Metres = Annotated[float, _of("m", 3)]
+Millimetres = Annotated[float, _of("mm", 1, ge=0)]  # of rain
+MillimetresApart = Annotated[float, _of("mm", 1)]
+DaysAMonth = Annotated[float, _of("days", 1, ge=0, le=31)]
 Kilometres = Annotated[float, _of("km", 3, ge=0)]
 Degrees = Annotated[float, _of("°")]  # of latitude and longitude, as given
 Watts = Annotated[float, _of("W", 3, ge=0)]

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "TemperatureUnit",
+    "bare",
     "celsius_from_fahrenheit",
     "fahrenheit_from_celsius",
     "show_difference",
@@ -148,6 +149,18 @@ def show_difference(delta_c: float, unit: TemperatureUnit, decimals: int = 1) ->
     """
     value = shown_apart(delta_c, unit)
     return f"{value:.{decimals}f} {unit.symbol}"
+
+
+def bare(text: str, unit: TemperatureUnit) -> str:
+    """
+    A temperature or difference in words without its unit, which is said elsewhere.
+
+    Examples
+    --------
+    >>> bare("9.0 °F", TemperatureUnit.F)
+    '9.0'
+    """
+    return text.removesuffix(f" {unit.symbol}")
 
 
 def temperatures_in(text: str, unit: TemperatureUnit) -> str:

@@ -9,8 +9,9 @@ import shutil
 import sys
 from datetime import UTC, datetime
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from numpy.typing import ArrayLike
+
+    Hourly = Callable[..., Record]  # `make_hourly`
 
 DATA = Path(__file__).parent / "data"
 SKIPPED: list[str] = []
@@ -107,24 +110,12 @@ def _no_document_holds_what_is_no_number() -> Iterator[None]:
         yield
 
 
-class Hourly(Protocol):
-    """What makes an invented record."""
-
-    def __call__(
-        self,
-        temp_c: ArrayLike | None = None,
-        *,
-        start: str = "2001-01-01T00",
-        years: int = 1,
-        mean_c: float = 18.0,
-        year_c: float = 0.0,
-        day_c: float = 0.0,
-        coldest: int = 15,
-        prcp_mm: ArrayLike | None = None,
-        step_hours: int = 1,
-    ) -> Record:
-        """The record; see `make_hourly`."""
-        ...
+def package_file(package: str, *parts: str) -> Path:
+    """A file inside an installed package, which is not imported: some warn when they are."""
+    spec = find_spec(package)
+    assert spec is not None
+    assert spec.submodule_search_locations is not None
+    return Path(spec.submodule_search_locations[0]).joinpath(*parts)
 
 
 def make_hourly(

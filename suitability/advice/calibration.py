@@ -27,7 +27,7 @@ from suitability.advice.log_checks import (
 from suitability.advice.measuring import Elsewhere, elsewhere, pool_logs
 from suitability.advice.question import Question
 from suitability.advice.result import Credit
-from suitability.climate.days import hours_by_night
+from suitability.climate.days import hours_by_night, night_minima
 from suitability.climate.enclosure import CLEAR
 from suitability.climate.fitting import (
     FEWEST_OF_A_KIND,
@@ -37,6 +37,7 @@ from suitability.climate.fitting import (
     student_95,
 )
 from suitability.climate.logs import for_other_years
+from suitability.climate.months import WARM_HOURS
 from suitability.errors import OptionError, RecordError
 from suitability.places import Place
 from suitability.quantities import (
@@ -238,25 +239,14 @@ def calibrate_from_hours(
     sensor_error_c: float,
 ) -> Calibration:
     """
-    A spot measured with an hourly log.
+    A spot measured with an hourly log; parameters and errors are as of `calibrate`.
 
     Parameters
     ----------
     record
         Of the place, after the checks of quality; its whole length tells which nights are clear.
-    log
-        Hours at the spot.
     spot
         What is known before, used where too few nights tell.
-    log_name
-        For sentences.
-    sensor_error_c : K
-        Half width of the thermometer's own 90 % interval.
-
-    Raises
-    ------
-    RecordError
-        The log lies outside the record, has too few nights, or is in another unit.
     """
     _check_outdoors(spot, log_name)
     window = window_around(record, place, log.start_hour, log.stop_hour, log_name)
@@ -324,9 +314,9 @@ def calibrate_from_extremes(
     stop = math.ceil((log.first_day + log.min_c.size) * 24 - offset)
     window = window_around(record, place, start, stop, log_name)
     first_day, nights = hours_by_night(window.outside_c, window.local_start)
-    outside_min = nights[:, 6:22].min(axis=1) - minimum_allowance_c
+    outside_min = night_minima(nights) - minimum_allowance_c
     first_date, days = hours_by_night(window.outside_c, window.local_start + 12)
-    outside_max = days[:, 9:19].max(axis=1)
+    outside_max = days[:, WARM_HOURS].max(axis=1)
     log_min = _placed(log.min_c, log.first_day - 1 - first_day, outside_min.size)
     log_max = _placed(log.max_c, log.first_day - 1 - first_date + 1, outside_max.size)
     check_unit(log_min - outside_min, log_min, outside_min, log_name)
@@ -484,7 +474,7 @@ def _nights_of_hours(
     first_day = 0
     for values in (window.outside_c, log_c, model_c):
         first_day, nights = hours_by_night(values, window.local_start)
-        rows.append(nights[:, 6:22].min(axis=1))
+        rows.append(night_minima(nights))
     return _night_rows(first_day, window.kinds, *rows)
 
 

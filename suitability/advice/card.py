@@ -26,10 +26,11 @@ from suitability.advice.moves import (
 )
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
-from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
+from suitability.advice.preparing import LaidOut
 from suitability.advice.question import Question
 from suitability.advice.result import (
     CarriedNights,
+    CheckResult,
     Finding,
     RecordSummary,
     Settings,
@@ -52,7 +53,6 @@ from suitability.groups.words import GeneralWords, Words, read_general_words, re
 from suitability.places import Place
 from suitability.quantities import SCHEMA_VERSION, Celsius, Count, Month, Result, SchemaVersion
 from suitability.spots.spot import Spot
-from suitability.weather.record import Record
 
 __all__ = [
     "Card",
@@ -191,129 +191,73 @@ def cards(question: Question) -> CardResult:
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    return _cards_of(
+    return make_cards(
         question.lay_out(),
         question.groups,
-        question.record,
-        question.place,
-        question.options,
         words=read_words(question.subjects.catalogue),
         general=read_general_words(),
     )
 
 
 def make_cards(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    subjects: Sequence[tuple[Group, Needs]],
-    options: CheckOptions,
-    *,
-    words: Mapping[str, Words],
-    general: GeneralWords,
-) -> CardResult:
-    """
-    A card for each spot and group, spots in the outer order.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    subjects
-        Groups with their needs, or those of a plant in its state.
-    words
-        By group key.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    needs = [one for _, one in subjects]
-    return _cards_of(
-        lay_out(record, place, spots, needs, options),
-        {group.key: group for group, _ in subjects},
-        record,
-        place,
-        options,
-        words=words,
-        general=general,
-    )
-
-
-def _cards_of(
     laid_out: LaidOut,
     groups: Mapping[str, Group],
-    record: Record,
-    place: Place,
-    options: CheckOptions,
     *,
     words: Mapping[str, Words],
     general: GeneralWords,
 ) -> CardResult:
-    """A card for all that is laid out."""
-    asked = record, place, (), (), options
-    checked = check_groups(*asked, laid_out=laid_out)
-    return CardResult(
-        place=place,
-        record=checked.record,
-        settings=checked.settings,
-        cards=assemble_cards(
-            laid_out,
-            groups,
-            words,
-            place=place,
-            findings=checked.results,
-            moves=plan_moves(*asked, laid_out=laid_out).results,
-            years=judge_needs(*asked, laid_out=laid_out),
-        ),
-        after_cold=general.after_cold,
-        trade=general.trade,
+    """A card for all that is laid out, spots in the outer order; groups and words by group key."""
+    return assemble_cards(
+        groups,
+        words,
+        general,
+        laid_out=laid_out,
+        checked=check_groups(laid_out),
+        moves=plan_moves(laid_out).results,
+        years=judge_needs(laid_out),
     )
 
 
 def assemble_cards(
-    laid_out: LaidOut,
     groups: Mapping[str, Group],
     words: Mapping[str, Words],
+    general: GeneralWords,
     *,
-    place: Place,
-    findings: Sequence[Finding],
+    laid_out: LaidOut,
+    checked: CheckResult,
     moves: Sequence[Move],
     years: Sequence[PlantYear],
-) -> tuple[Card, ...]:
-    """
-    Cards from answers that are there already, spots in the outer order.
-
-    Parameters
-    ----------
-    groups, words
-        By group key.
-    place
-        Tells which half of the year its dates are of.
-    findings, moves, years
-        Of all that is laid out, in its order.
-    """
+) -> CardResult:
+    """The same from answers of all that is laid out, where they are there already."""
+    latitude = laid_out.place.latitude
     asked = [
         (laid.spot, needs, case)
         for laid in laid_out.spots
         for needs, case in zip(laid.needs, laid.cases, strict=True)
     ]
-    return tuple(
+    cards = (
         _card(
             spot,
             groups[needs.key],
             needs,
-            words_at(words[needs.key], place.latitude),
+            words_at(words[needs.key], latitude),
             finding,
             move,
             year,
             case,
-            place.latitude,
+            latitude,
         )
         for (spot, needs, case), finding, move, year in zip(
-            asked, findings, moves, years, strict=True
+            asked, checked.results, moves, years, strict=True
         )
+    )
+    return CardResult(
+        place=laid_out.place,
+        record=checked.record,
+        settings=checked.settings,
+        cards=tuple(cards),
+        after_cold=general.after_cold,
+        trade=general.trade,
     )
 
 

@@ -28,10 +28,9 @@ def check(question: Question) -> CheckResult:
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    asked = question.record, question.place, question.spots, (), question.options
     subjects = question.subjects
     laid_out = question.lay_out(in_full=subjects.in_full)
-    result = check_groups(*asked, laid_out=laid_out)
+    result = check_groups(laid_out)
     if not subjects.in_full:
         return result
     # A quick check of all groups has no profiles, and they are slow to load.
@@ -40,14 +39,6 @@ def check(question: Question) -> CheckResult:
     profiles = [
         profile
         for spot, some in subjects.by_spot()
-        for profile in make_profiles(
-            question.record,
-            question.place,
-            (spot,),
-            some,
-            question.options,
-            label_c=subjects.label_c,
-            laid_out=laid_out,
-        )
+        for profile in make_profiles(laid_out, spot, some, label_c=subjects.label_c)
     ]
     return replace(result, profiles=tuple(profiles))

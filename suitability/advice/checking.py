@@ -33,7 +33,6 @@ from suitability.advice.preparing import (
     LaidOut,
     LaidSpot,
     build_cases,
-    lay_out,
     lay_out_spots,
     records_at,
     settings_of,
@@ -90,8 +89,7 @@ __all__ = [
     "carried_of",
     "check_groups",
     "find_zones",
-    "leans_on_model",
-    "thresholds_of",
+    "verdict_told",
     "verdicts_at_ends",
     "worst_fortnights",
     "worst_nights",
@@ -217,41 +215,13 @@ def verdicts_at_ends(
     }
 
 
-FloatArray = NDArray[np.float64]
-
-RAW_DECIMALS = 6  # of raw counts: thousands of numbers, rounded at once
 MOST_CARRIED = 45  # nights a year; beyond that a plant does not "otherwise stay out"
 DRAWS = 200  # resamples of years for stability; its standard error is then under 0.04
 
 
-def check_groups(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-    *,
-    laid_out: LaidOut | None = None,
-) -> CheckResult:
-    """
-    The finding for each spot and group.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    groups
-        At least one.
-    laid_out
-        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    laid_out = laid_out or lay_out(record, place, spots, groups, options)
-    used = laid_out.used
+def check_groups(laid_out: LaidOut) -> CheckResult:
+    """The finding for each spot and group."""
+    place, options, used = laid_out.place, laid_out.options, laid_out.used
     local_start = local_hour(used.start_hour, place.utc_offset_hours)
     findings: list[Finding] = []
     as_outside = (one.record for one in laid_out.spots if one.spot.is_as_outside)
@@ -348,12 +318,10 @@ def _finding(
     comfort: dict[str, Any],
 ) -> Finding:
     """The answer for one group at one spot."""
-    spot, options = shared.spot, shared.options
+    options = shared.options
     near = _nearness(needs, laid, options, at)
     case, decision = laid.cases[at], laid.decisions[at]
     verdict = decision.verdict
-    judged = verdict is not Verdict.NONE
-    counted = decision.years_kept + decision.years_failed
     growth = shared.normals[needs.floor_c]
     resting = None if needs.rest_floor_c is None else shared.normals[needs.rest_floor_c]
     growth_spot = shared.growth
@@ -363,23 +331,13 @@ def _finding(
         growing = find_growing(find_growth_days(needs, case, decision, growth_spot))
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
-        **whose(spot.name, needs, decision.unseen.nights),
+        **verdict_told(laid, at, carried),
         **comfort,
-        indoors=spot.room is not None,
-        verdict=verdict,
-        reason=explain(case, decision),
-        provisional=verdicts.is_provisional(decision, options.rules),
-        promise_worth=verdicts.promise_worth(decision, options.rules),
         borderline={near.colder, near.warmer} != {verdict},
         verdict_colder=near.colder,
         verdict_warmer=near.warmer,
         dry_verdict=near.dry,
         spot_ends=shared.ends[at],
-        promise=options.rules.promise,
-        model_based=judged and leans_on_model(decision, options.rules),
-        years_usable=decision.years_usable,
-        years_kept=decision.years_kept,
-        years_counted=counted,
         hours_below=growth.hours,
         hours_below_median=growth.median_hours,
         hours_below_bad=growth.bad_hours,
@@ -393,16 +351,10 @@ def _finding(
         else shared.normals[needs.comfort_c].hours,
         by_month=shared.by_month[needs.floor_c],
         season=season_of(decision.season_allowed),
-        survival_season=season_of(decision.survival_season),
-        survival_seasons=tuple(
-            season for season in map(season_of, decision.survival_seasons) if season
-        ),
         growing_days=tuple(
             int(days.sum()) for days in np.split(decision.floor_days, MONTH_STARTS[1:])
         ),
         unsafe_share=_unsafe_share(case),
-        carried_nights=carried if judged else None,
-        nearly_all_year=decision.nearly_all_year,
         margin_c=near.margin_c,
         headroom_c=near.headroom_c,
         rest=rest,
@@ -412,15 +364,38 @@ def _finding(
             needs, case, decision, growth_spot.resting, flowers=flowers, heat=comfort["heat"]
         ),
         growing_seasons=growing,
-        limiting=limiting_causes(case, decision),
         stability=near.stability,
-        thresholds=thresholds_of(needs),
         worst_nights=worst_nights(case) if options.worst else (),
         worst_fortnights=worst_fortnights(case) if options.worst else (),
     )
 
 
-def thresholds_of(needs: Needs) -> Thresholds:
+def verdict_told(laid: LaidSpot, at: int, carried: CarriedNights | None) -> dict[str, Any]:
+    """What a finding and a move say alike of one group at its spot: who it is, and the verdict."""
+    needs, case, decision = laid.needs[at], laid.cases[at], laid.decisions[at]
+    rules, judged = case.rules, decision.verdict is not Verdict.NONE
+    return {
+        **whose(laid.spot.name, needs, decision.unseen.nights),
+        "indoors": laid.spot.room is not None,
+        "verdict": decision.verdict,
+        "reason": explain(case, decision),
+        "provisional": verdicts.is_provisional(decision, rules),
+        "promise_worth": verdicts.promise_worth(decision, rules),
+        "promise": rules.promise,
+        "model_based": judged and _leans_on_model(decision, rules),
+        "years_usable": decision.years_usable,
+        "years_kept": decision.years_kept,
+        "years_counted": decision.years_kept + decision.years_failed,
+        "survival_season": season_of(decision.survival_season),
+        "survival_seasons": tuple(filter(None, map(season_of, decision.survival_seasons))),
+        "carried_nights": carried if judged else None,
+        "nearly_all_year": decision.nearly_all_year,
+        "limiting": limiting_causes(case, decision),
+        "thresholds": _thresholds(needs),
+    }
+
+
+def _thresholds(needs: Needs) -> Thresholds:
     """The thresholds that decide about a group."""
     return Thresholds(
         floor_c=needs.floor_c,
@@ -436,7 +411,7 @@ def thresholds_of(needs: Needs) -> Thresholds:
     )
 
 
-def leans_on_model(decision: Decision, rules: Rules) -> bool:
+def _leans_on_model(decision: Decision, rules: Rules) -> bool:
     """Whether the years alone, without a model of years like them, cannot carry the promise."""
     all_kept = decision.years_failed == 0
     return not all_kept or without_model(decision.years_kept) < rules.promise

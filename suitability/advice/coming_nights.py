@@ -168,7 +168,7 @@ class _Scenarios:
         record, offset = self.timeline.record, self._question.place.utc_offset_hours
         first_day, nights = hours_by_night(record.temp_c, local_hour(record.start_hour, offset))
         axis = fold_axis(first_day, nights.shape[0])
-        _, winter, summer, _ = cut_days(nights.mean(axis=1), axis)
+        _, winter, summer = cut_days(nights.mean(axis=1), axis)
         return winter, summer
 
 

@@ -9,7 +9,6 @@ from typing import Annotated, Literal
 import numpy as np
 from msgspec import Meta, Struct
 from msgspec.structs import asdict, replace
-from numpy.typing import NDArray
 
 from suitability import parallel
 from suitability.advice import verdicts, what_if
@@ -62,6 +61,7 @@ from suitability.advice.terms import (
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import local_hour
+from suitability.climate.exposure import HOURS_OF_YEAR
 from suitability.climate.states import SpotNights
 from suitability.groups.group import Needs
 from suitability.places import Place
@@ -99,10 +99,6 @@ __all__ = [
     "light_of",
     "order_of",
 ]
-
-FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
-
 
 LightWord = Literal["fits", "darker", "brighter", "not-said"]
 DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "nothing"]
@@ -570,9 +566,6 @@ def _placed(row: Row, placement: Placement) -> Row:
     return replace(row, best=best, stand_here=tuple(here))
 
 
-YEAR_HOURS = 8766.0
-
-
 class Site(Struct, frozen=True, kw_only=True):
     """
     A place with its record, the spots asked about there, and what is asked of the record.
@@ -859,7 +852,7 @@ def _heat_hours(at_spot: Record) -> Callable[[float | None], float | None]:
         if ceiling_c is None or not temp_c.size:
             return None
         share = np.count_nonzero(temp_c > ceiling_c + 1e-9) / temp_c.size
-        return float(share * YEAR_HOURS)
+        return float(share * HOURS_OF_YEAR)
 
     return heat_hours
 

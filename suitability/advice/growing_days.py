@@ -32,6 +32,7 @@ from suitability.climate.growth_phases import (
     without_winter,
 )
 from suitability.climate.night_years import NightYears, day_course, lay_out_night_years
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.climate.rest import judge_rest
 from suitability.climate.sun import ShortDays, almanac_day_length_h, find_short_days
 from suitability.groups.group import Trigger
@@ -48,7 +49,6 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
 
 __all__ = [
-    "FEWEST_YEARS",
     "GrowthDays",
     "GrowthSpot",
     "find_growth_days",
@@ -61,7 +61,6 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
-FEWEST_YEARS = 3  # mid-summer to mid-summer, for a calendar
 FIRST_NOON = 271_764.0  # h from 1970 to noon of 1 January 2001, UTC
 
 

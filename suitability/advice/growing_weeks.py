@@ -7,7 +7,7 @@ the place's own year.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 
 import numpy as np
 from msgspec import Struct
@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 from suitability.advice.cases import Case
 from suitability.advice.comfort import first_growth
 from suitability.advice.growing_days import (
-    FEWEST_YEARS,
     GrowthDays,
     GrowthSpot,
     find_growth_days,
@@ -47,9 +46,7 @@ from suitability.advice.growth_year import (
     SpotCourse,
 )
 from suitability.advice.preparing import (
-    CheckOptions,
     LaidOut,
-    lay_out,
     settings_of,
     summarise_record,
 )
@@ -67,11 +64,9 @@ from suitability.advice.terms import whose
 from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
 from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.groups.group import Group, Needs, Rest, RestNeed, Trigger
 from suitability.groups.words import Words, read_words, words_at
-from suitability.places import Place
-from suitability.spots.spot import Spot
-from suitability.weather.record import Record
 
 __all__ = ["GroupCare", "plan_growth", "year"]
 
@@ -79,15 +74,11 @@ FloatArray = NDArray[np.float64]
 
 
 class GroupCare(Struct, frozen=True, kw_only=True):
-    """
-    A group as `year` takes it: its entry, its words, and its numbers at one caution.
-
-    `needs` None: they are laid out already.
-    """
+    """A group as it is asked for at a spot: its entry, its words there, and its needs."""
 
     group: Group
     words: Words
-    needs: Needs | None = None
+    needs: Needs
 
 
 def year(question: Question, *, room_c: float | None = None) -> GrowthYearResult:
@@ -107,52 +98,19 @@ def year(question: Question, *, room_c: float | None = None) -> GrowthYearResult
         Nothing of the record lies in the years asked for.
     """
     words = read_words(question.subjects.catalogue)
-    cared = [GroupCare(group=group, words=words[key]) for key, group in question.groups.items()]
-    return plan_growth(
-        question.record,
-        question.place,
-        question.spots,
-        cared,
-        question.options,
-        room_c=room_c,
-        laid_out=question.lay_out(),
-    )
+    return plan_growth(question.lay_out(), question.groups, words, room_c=room_c)
 
 
 def plan_growth(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[GroupCare],
-    options: CheckOptions,
+    laid_out: LaidOut,
+    groups: Mapping[str, Group],
+    words: Mapping[str, Words],
     *,
     room_c: float | None = None,
-    laid_out: LaidOut | None = None,
 ) -> GrowthYearResult:
-    """
-    The calendar of each group at each spot.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    groups
-        At least one.
-    room_c : °C
-        Night temperature of the room in which plants stand while they are indoors; None: not known.
-    laid_out
-        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    groups = [replace(one, words=words_at(one.words, place.latitude)) for one in groups]
-    care = {one.group.key: one for one in groups}
-    if laid_out is None:
-        needs = [one.needs for one in groups if one.needs is not None]
-        laid_out = lay_out(record, place, spots, needs, options)
+    """The calendar of each group at each spot; groups and words by key, `room_c` as of `year`."""
+    place = laid_out.place
+    told = {key: words_at(words[key], place.latitude) for key in groups}
     used = laid_out.used
     start = local_hour(used.start_hour, place.utc_offset_hours)
     length = year_lengths_h(place)
@@ -164,22 +122,24 @@ def plan_growth(
         unknown = used.prcp_mm is None and not spot.roofed
         at_spot = lay_out_growth(spot, nights, resting, length, room_c, rain_unknown=unknown)
         courses.append(_course(at_spot))
-        cared = [_cared(care[needs.key], needs) for needs in laid.needs]
+        cared = [  # none of the rest is told of a plant whose own is not known
+            GroupCare(
+                group=replace(groups[needs.key], rest_told=needs.rest_told),
+                words=told[needs.key],
+                needs=needs,
+            )
+            for needs in laid.needs
+        ]
         years += map(_year, cared, laid.cases, laid.decisions, [at_spot] * len(cared))
     return GrowthYearResult(
         place=place,
         record=summarise_record(used),
-        settings=settings_of(options),
+        settings=settings_of(laid_out.options),
         room_c=room_c,
         courses=tuple(courses),
         results=tuple(years),
-        pets=groups[0].words.pets,
+        pets=next(iter(told.values())).pets,
     )
-
-
-def _cared(care: GroupCare, needs: Needs) -> GroupCare:
-    """The group as it is asked for; none of its rest is told of a plant whose own is not known."""
-    return replace(care, group=replace(care.group, rest_told=needs.rest_told), needs=needs)
 
 
 # What all groups of a spot share ------------------------------------------------------------------
@@ -218,7 +178,6 @@ def _mean(values: FloatArray) -> float | None:
 def _year(cared: GroupCare, case: Case, decision: Decision, at_spot: GrowthSpot) -> GrowthYear:
     """The calendar of one group."""
     needs, group, words = cared.needs, cared.group, cared.words
-    assert needs is not None
     usable = int(case.observed.summer_usable.sum())
     reason = _withheld(case, decision, usable)
     days = None if reason is not None else find_growth_days(needs, case, decision, at_spot)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Any
 
 import numpy as np
 from msgspec import Struct
@@ -188,15 +189,23 @@ def find_runs(phases: IntArray, group: Group, words: Words) -> tuple[PhaseRun, .
     return tuple(
         PhaseRun(
             phase=phase,
-            first_week=start + 1,
-            last_week=(start + weeks - 1) % WEEKS + 1,
-            weeks=weeks,
-            first_day=month_day(days_of_week(start).start),
-            last_day=month_day(days_of_week((start + weeks - 1) % WEEKS).stop - 1),
+            **_weeks_from(start, weeks),
             **asdict(tend(phase, group, words, before_rest=after is Phase.RESTING)),
         )
         for (start, weeks), phase, after in zip(stretches, in_turn, following, strict=True)
     )
+
+
+def _weeks_from(start: int, weeks: int) -> dict[str, Any]:
+    """First and last week and day of so many weeks in a row from one on, numbered from 0."""
+    last = (start + weeks - 1) % WEEKS
+    return {
+        "first_week": start + 1,
+        "last_week": last + 1,
+        "weeks": weeks,
+        "first_day": month_day(days_of_week(start).start),
+        "last_day": month_day(days_of_week(last).stop - 1),
+    }
 
 
 def find_stays(decision: Decision) -> tuple[Stay, ...]:
@@ -204,14 +213,7 @@ def find_stays(decision: Decision) -> tuple[Stay, ...]:
     where = standing_of(decision)
     of_week = [where[7 * number + MIDDLE] for number in range(WEEKS)]
     return tuple(
-        Stay(
-            where=of_week[start],
-            first_week=start + 1,
-            last_week=(start + weeks - 1) % WEEKS + 1,
-            weeks=weeks,
-            first_day=month_day(days_of_week(start).start),
-            last_day=month_day(days_of_week((start + weeks - 1) % WEEKS).stop - 1),
-        )
+        Stay(where=of_week[start], **_weeks_from(start, weeks))
         for start, weeks in _stretches(of_week)
     )
 

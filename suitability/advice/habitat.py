@@ -6,25 +6,18 @@ habitat differ among themselves. Where one place has its winter when the other h
 are set beside each other by season.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 import numpy as np
 from msgspec import Meta, Struct
-from msgspec.structs import replace
-from numpy.typing import NDArray
+from msgspec.structs import asdict, replace
 
 from suitability.advice.plant_state import Subject
-from suitability.advice.preparing import (
-    CheckOptions,
-    lay_out_spots,
-    records_at_spots,
-    summarise_record,
-    years_asked,
-)
+from suitability.advice.preparing import LaidOut, lay_out, summarise_record
 from suitability.advice.question import Question
-from suitability.advice.resting import flower_need_of, lay_out_resting
+from suitability.advice.resting import flower_need_of, lay_out_resting, years_told
 from suitability.advice.result import RecordSummary
 from suitability.advice.terms import Whose, whose
 from suitability.climate.days import DAYS, local_hour, night_minima
@@ -37,8 +30,8 @@ from suitability.climate.months import (
     day_rain,
     rain_of_months,
 )
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.climate.rest import RestPeriod, judge_rest
-from suitability.climate.rest_need import RestState
 from suitability.climate.states import SpotNights
 from suitability.errors import OptionError
 from suitability.groups.group import Mark, Needs
@@ -48,9 +41,11 @@ from suitability.quantities import (
     SCHEMA_VERSION,
     Celsius,
     Count,
+    DaysAMonth,
     Difference,
-    Gap,
     MeanCelsius,
+    Millimetres,
+    MillimetresApart,
     Month,
     Result,
     SchemaVersion,
@@ -60,10 +55,8 @@ from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
 
 __all__ = [
-    "FEWEST_YEARS",
     "LEAST_C",
     "LEAST_MM",
-    "Air",
     "AirMonth",
     "Beside",
     "HabitatGroup",
@@ -76,22 +69,11 @@ __all__ = [
     "compare_habitat",
 ]
 
-FEWEST_YEARS = 3  # behind a month at either place; as a verdict needs
 LEAST_C = 2.0  # K between typical nights, or days, that differ; reasoned
 LEAST_MM = 40.0  # of a month, as a week of 10 mm has: what leaves a resting pot wet; reasoned
 SAME_DEGREES = 0.01  # within which two positions are one place: about a km
 OPPOSITE_DAYS = 91  # between two mid-winters: nearer to half a year than to none
 HALF_A_YEAR = 6  # months
-
-Millimetres = Annotated[
-    float, Meta(ge=0, extra_json_schema={"unit": "mm"}, extra={"unit": "mm", "decimals": 1})
-]
-Days = Annotated[
-    float, Meta(ge=0, le=31, extra_json_schema={"unit": "days"}, extra={"unit": "d", "decimals": 1})
-]
-MillimetresApart = Annotated[
-    float, Meta(extra_json_schema={"unit": "mm"}, extra={"unit": "mm", "decimals": 1})
-]
 
 
 class Beside(StrEnum):
@@ -128,7 +110,7 @@ class RainMonth(Result, frozen=True, kw_only=True):
     mean_mm: Millimetres | None
     years_low_mm: Annotated[Millimetres | None, Meta(description="As years_low_c.")]
     years_high_mm: Millimetres | None
-    dry_days: Annotated[Days | None, Meta(description="With less than 1 mm, on the mean.")]
+    dry_days: Annotated[DaysAMonth | None, Meta(description="With less than 1 mm, on the mean.")]
     years: Count
 
 
@@ -137,7 +119,6 @@ class AirMonth(Result, frozen=True, kw_only=True):
 
     night: Typical
     day: Typical
-    range_c: Annotated[Gap | None, Meta(description="Typical day less typical night.")]
     rain: Annotated[RainMonth | None, Meta(description="Null where the record has none.")]
 
 
@@ -256,14 +237,21 @@ class HabitatResult(Result, frozen=True, kw_only=True):
 
 
 class Air(Struct, frozen=True, kw_only=True):
-    """What is known of the air at one spot: its nights, days and rain by month of the year."""
+    """What is known of the air at one spot: its months, January first, and its nights for rests."""
 
+    months: tuple[AirMonth, ...]
     laid: SpotNights
-    night: MonthBand
-    day: MonthBand
-    rain: MonthRain | None
     period: RestPeriod
     dry_by_hand: bool
+
+    def typical_nights(self) -> np.ndarray:
+        """By month, (12), °C; nan where too few years tell."""
+        return np.array([month.night.typical_c for month in self.months], np.float64)
+
+    @property
+    def has_winter(self) -> bool:
+        """Whether the year has a wave at all."""
+        return self.laid.winter != self.laid.summer
 
 
 def compare_habitat(question: Question, record: Record, place: Place) -> HabitatResult:
@@ -289,33 +277,33 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
     subjects = question.subjects
     asked = subjects.by_spot() if subjects.in_full else [(spot, ()) for spot in subjects.spots]
     every = [subject.needs()[0] for subject in subjects.asked]
-    used = years_asked(question.record, question.place, question.options)
-    spots = [spot for spot, _ in asked]
-    *here, outside = _lay_out(used, question.place, [*spots, OPEN_AIR], every, question.options)
-    record = check_quality(record) if question.options.quality else record
-    settings = replace(question.options, first_year=None, last_year=None)
-    wild = years_asked(record, place, settings)
-    (there,) = _lay_out(wild, place, [OPEN_AIR], every, settings)
-    opposite = _is_opposite(outside.laid, there.laid)
-    coolest = coolest_months(there.night.middle)
-    if coolest is None or not _has_winter(there.laid):
-        coolest = np.empty(0, np.int64)
+    spots, options = [*(spot for spot, _ in asked), OPEN_AIR], question.options
+    home = lay_out(question.record, question.place, spots, (), options, also=every)
+    record = check_quality(record) if options.quality else record
+    options = replace(options, first_year=None, last_year=None)
+    wild = lay_out(record, place, [OPEN_AIR], (), options, also=every)
+    (*here, outside), (there,) = map(_airs, (home, wild))
+    opposite = _is_opposite(outside, there)
+    coolest = coolest_months(there.typical_nights()) if there.has_winter else None
     words: Mapping[str, Words] = read_words(subjects.catalogue) if subjects.in_full else {}
     return HabitatResult(
         place=question.place,
-        record=summarise_record(used),
+        record=summarise_record(home.used),
         habitat=place,
-        habitat_record=summarise_record(wild),
+        habitat_record=summarise_record(wild.used),
         opposite=opposite,
-        winter_there=_has_winter(there.laid),
-        coolest_there=tuple((coolest + 1).tolist()),
+        winter_there=there.has_winter,
+        coolest_there=() if coolest is None else tuple((coolest + 1).tolist()),
         understood=subjects.understood,
         notes=subjects.notes,
         results=tuple(
             HabitatSpot(
                 spot=spot.name,
                 roofed=spot.roofed,
-                months=_months(air, there, opposite=opposite),
+                months=tuple(
+                    _month(air, there, month, (month + HALF_A_YEAR * opposite) % 12)
+                    for month in range(12)
+                ),
                 groups=tuple(_group(spot, subject, air, there, words) for subject in some),
             )
             for (spot, some), air in zip(asked, here, strict=True)
@@ -342,77 +330,71 @@ def _check_apart(question: Question, record: Record, place: Place) -> None:
         )
 
 
-def _lay_out(
-    used: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    needs: Sequence[Needs],
-    options: CheckOptions,
-) -> list[Air]:
+def _airs(laid_out: LaidOut) -> list[Air]:
     """The air at each spot, by months."""
-    records = records_at_spots(used, place, spots)
-    laid = lay_out_spots(used, place, spots, needs, options, at_spots=records, colder_c=0.0)
-    start = local_hour(used.start_hour, place.utc_offset_hours)
+    used = laid_out.used
+    start = local_hour(used.start_hour, laid_out.place.utc_offset_hours)
     rain = None
     if used.prcp_mm is not None:
         first_day, by_day = day_rain(used.prcp_mm, start)
         rain = rain_of_months(by_day, first_day, FEWEST_YEARS)
     found = []
-    for spot, at_spot, nights in zip(spots, records, laid, strict=True):
-        first_day, maxima = day_maxima(at_spot.temp_c, start)
+    for laid in laid_out.spots:
+        nights, roofed = laid.nights, laid.spot.roofed
+        night = band_of_months(night_minima(nights.temp_c), nights.first_day, FEWEST_YEARS)
+        first_day, maxima = day_maxima(laid.record.temp_c, start)
+        day = band_of_months(maxima, first_day, FEWEST_YEARS)
+        months = tuple(
+            AirMonth(
+                night=_of_month(Typical, night, at),
+                day=_of_month(Typical, day, at),
+                rain=None if rain is None else _of_month(RainMonth, rain, at),
+            )
+            for at in range(12)
+        )
         found.append(
             Air(
+                months=months,
                 laid=nights,
-                night=band_of_months(night_minima(nights.temp_c), nights.first_day, FEWEST_YEARS),
-                day=band_of_months(maxima, first_day, FEWEST_YEARS),
-                rain=rain,
-                period=lay_out_resting(nights, used.prcp_mm, start, roofed=spot.roofed),
-                dry_by_hand=spot.roofed or used.prcp_mm is None,
+                period=lay_out_resting(nights, used.prcp_mm, start, roofed=roofed),
+                dry_by_hand=roofed or used.prcp_mm is None,
             )
         )
     return found
 
 
-def _has_winter(nights: SpotNights) -> bool:
-    return nights.winter != nights.summer
+OfMonth = TypeVar("OfMonth", Typical, RainMonth)
 
 
-def _is_opposite(here: SpotNights, there: SpotNights) -> bool:
+def _of_month(kind: type[OfMonth], months: MonthBand | MonthRain, at: int) -> OfMonth:
+    """One month of the year, its fields named as those of the months; nan becomes None."""
+    return kind(**{name: values[at].item() for name, values in asdict(months).items()})
+
+
+def _is_opposite(here: Air, there: Air) -> bool:
     """Whether two places that have a winter have it nearer to half a year apart than to none."""
-    apart = abs(here.winter - there.winter)
-    both = _has_winter(here) and _has_winter(there)
-    return both and min(apart, DAYS - apart) > OPPOSITE_DAYS
-
-
-# One month ----------------------------------------------------------------------------------------
-
-
-def _months(here: Air, there: Air, *, opposite: bool) -> tuple[HabitatMonth, ...]:
-    """Twelve months beside those of the habitat, by season."""
-    return tuple(
-        _month(here, there, month, (month + HALF_A_YEAR * opposite) % 12) for month in range(12)
-    )
+    apart = abs(here.laid.winter - there.laid.winter)
+    return here.has_winter and there.has_winter and min(apart, DAYS - apart) > OPPOSITE_DAYS
 
 
 def _month(here: Air, there: Air, month: int, other: int) -> HabitatMonth:
-    mine, theirs = _air_month(here, month), _air_month(there, other)
+    """A month here, 0 is January, and the `other` one in the habitat."""
+    mine, wild = here.months[month], there.months[other]
     warmth = Beside.WARMER, Beside.COLDER
     nights, days = (
-        _beside(
-            one.typical_c, wild.typical_c, (wild.years_low_c, wild.years_high_c), LEAST_C, warmth
-        )
-        for one, wild in ((mine.night, theirs.night), (mine.day, theirs.day))
+        _beside(own.typical_c, its.typical_c, (its.years_low_c, its.years_high_c), LEAST_C, warmth)
+        for own, its in ((mine.night, wild.night), (mine.day, wild.day))
     )
     rain: tuple[float | None, Beside] = None, Beside.UNKNOWN
-    if mine.rain is not None and theirs.rain is not None:
-        spread = theirs.rain.years_low_mm, theirs.rain.years_high_mm
-        wetness = Beside.WETTER, Beside.DRIER
-        rain = _beside(mine.rain.mean_mm, theirs.rain.mean_mm, spread, LEAST_MM, wetness)
+    if mine.rain is not None and wild.rain is not None:
+        own_mm, its = mine.rain.mean_mm, wild.rain
+        spread, wetness = (its.years_low_mm, its.years_high_mm), (Beside.WETTER, Beside.DRIER)
+        rain = _beside(own_mm, its.mean_mm, spread, LEAST_MM, wetness)
     return HabitatMonth(
         month=month + 1,
         habitat_month=other + 1,
         here=mine,
-        there=theirs,
+        there=wild,
         night_difference_c=nights[0],
         day_difference_c=days[0],
         rain_difference_mm=rain[0],
@@ -420,40 +402,6 @@ def _month(here: Air, there: Air, month: int, other: int) -> HabitatMonth:
         days=days[1],
         rain=rain[1],
     )
-
-
-def _air_month(air: Air, at: int) -> AirMonth:
-    night, day = _typical(air.night, at), _typical(air.day, at)
-    apart = None
-    if night.typical_c is not None and day.typical_c is not None:
-        apart = day.typical_c - night.typical_c
-    rain = None if air.rain is None else _rain(air.rain, at)
-    return AirMonth(night=night, day=day, range_c=apart, rain=rain)
-
-
-def _typical(band: MonthBand, at: int) -> Typical:
-    return Typical(
-        typical_c=_number(band.middle[at]),
-        low_c=_number(band.low[at]),
-        high_c=_number(band.high[at]),
-        years_low_c=_number(band.years_low[at]),
-        years_high_c=_number(band.years_high[at]),
-        years=int(band.years[at]),
-    )
-
-
-def _rain(rain: MonthRain, at: int) -> RainMonth:
-    return RainMonth(
-        mean_mm=_number(rain.mean_mm[at]),
-        years_low_mm=_number(rain.years_low_mm[at]),
-        years_high_mm=_number(rain.years_high_mm[at]),
-        dry_days=_number(rain.dry_days[at]),
-        years=int(rain.years[at]),
-    )
-
-
-def _number(value: float) -> float | None:
-    return None if np.isnan(value) else float(value)
 
 
 def _beside(
@@ -473,37 +421,36 @@ def _beside(
     return apart, words[0] if apart > 0 else words[1]
 
 
-# One group ----------------------------------------------------------------------------------------
-
-
 def _group(
     spot: Spot, subject: Subject, here: Air, there: Air, words: Mapping[str, Words]
 ) -> HabitatGroup:
     """A group by its own needs at both places."""
     needs = subject.needs()[0]
-    told = words.get(needs.key)
-    mine, wild = here.night.middle, there.night.middle
+    told = words[needs.key]
     comfort_c = np.inf if needs.comfort_c is None else needs.comfort_c
+    below_here, below_there, fine_here, fine_there = (
+        tuple((np.flatnonzero(months) + 1).tolist())
+        for months in (
+            *(air.typical_nights() < needs.floor_c for air in (here, there)),
+            *(air.typical_nights() >= comfort_c for air in (here, there)),
+        )
+    )
     return HabitatGroup(
         **whose(spot.name, needs, 0),
         floor_c=needs.floor_c,
         comfort_c=needs.comfort_c,
-        below_floor_here=_numbers(mine < needs.floor_c),
-        below_floor_there=_numbers(wild < needs.floor_c),
-        comfortable_here=_numbers(mine >= comfort_c),
-        comfortable_there=_numbers(wild >= comfort_c),
+        below_floor_here=below_here,
+        below_floor_there=below_there,
+        comfortable_here=fine_here,
+        comfortable_there=fine_there,
         rest_low_c=needs.rest_low_c,
         rest_high_c=needs.rest_high_c,
         rest_here=_rest(here, needs),
         rest_there=_rest(there, needs),
-        origin="" if told is None else told.origin,
-        altitude="" if told is None else told.altitude,
-        altitude_mark=None if told is None or not told.altitude else told.altitude_mark,
+        origin=told.origin,
+        altitude=told.altitude,
+        altitude_mark=told.altitude_mark if told.altitude else None,
     )
-
-
-def _numbers(months: NDArray[np.bool_]) -> tuple[int, ...]:
-    return tuple((np.flatnonzero(months) + 1).tolist())
 
 
 def _rest(air: Air, needs: Needs) -> RestSeen | None:
@@ -512,12 +459,10 @@ def _rest(air: Air, needs: Needs) -> RestSeen | None:
     if need is None or not needs.rest_told or not needs.rest_needed:
         return None
     years = judge_rest(air.period, need, np.ones(DAYS, np.bool_))
-    state = years.state[years.counts]
+    nights = years.nights[years.counts]
     return RestSeen(
-        met_years=int((state == RestState.MET).sum()),
-        partly_years=int((state == RestState.PARTLY).sum()),
-        of_years=int(state.size),
-        nights=float(np.median(years.nights[years.counts])) if state.size else None,
+        **years_told(years),
+        nights=float(np.median(nights)) if nights.size else None,
         nights_needed=need.full_nights,
         if_kept_dry=need.wants_dry and air.dry_by_hand,
     )

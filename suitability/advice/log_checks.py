@@ -12,6 +12,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from suitability.advice.preparing import DEGREES_AN_HOUR
 from suitability.climate.clocks import find_clock_lag, find_clock_step
 from suitability.climate.days import hours_by_night, local_hour
 from suitability.climate.enclosure import CLEAR, OTHER, day_weight, kinds_of_nights
@@ -45,7 +46,6 @@ SUNNY_DAYS = 3  # with such hours, from which it is told
 SUNNY_C, SURE_SUN = 2.5, 3.0  # K, and standard errors, by which clear days stand above dull ones
 FEWEST_DRIFT_DAYS, FEWEST_HOURS = 14, 18  # of the log, and of a day that tells
 LEAST_DRIFT_C, SURE_DRIFT = 1.5, 4.0  # K, and standard errors
-DEGREES_AN_HOUR = 15.0
 
 
 class Window(Struct, frozen=True, kw_only=True):

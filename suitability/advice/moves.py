@@ -14,19 +14,16 @@ from msgspec import Meta, Struct
 from numpy.typing import NDArray
 
 from suitability.advice.cases import HALF_YEAR, Case, all_year_chance, dates_by_year
-from suitability.advice.checking import carried_of, leans_on_model, thresholds_of
+from suitability.advice.checking import carried_of, verdict_told
 from suitability.advice.comfort import comfort_at
 from suitability.advice.preparing import (
-    CheckOptions,
     LaidOut,
     LaidSpot,
-    lay_out,
     lay_out_spots,
     settings_of,
     summarise_record,
 )
 from suitability.advice.question import Question
-from suitability.advice.reasons import explain, limiting_causes
 from suitability.advice.result import (
     CarriedNights,
     Limiting,
@@ -45,13 +42,10 @@ from suitability.advice.terms import (
     Season,
     WarmNights,
     Whose,
-    whose,
 )
 from suitability.advice.verdicts import (
     Decision,
     Verdict,
-    is_provisional,
-    promise_worth,
     season_of,
 )
 from suitability.advice.what_if import find_headroom
@@ -96,8 +90,8 @@ from suitability.quantities import (
     SchemaVersion,
     Share,
 )
-from suitability.spots.spot import OPEN_AIR, Spot
-from suitability.weather.record import Record, fill_short_gaps
+from suitability.spots.spot import OPEN_AIR
+from suitability.weather.record import fill_short_gaps
 
 __all__ = [
     "Decades",
@@ -632,46 +626,12 @@ def moves(question: Question, *, thresholds_c: Sequence[float] = ()) -> MovesRes
     RecordError
         Nothing of the record lies in the years asked for.
     """
-    return plan_moves(
-        question.record,
-        question.place,
-        question.spots,
-        (),
-        question.options,
-        thresholds_c=thresholds_c,
-        laid_out=question.lay_out(),
-    )
+    return plan_moves(question.lay_out(), thresholds_c=thresholds_c)
 
 
-def plan_moves(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-    *,
-    thresholds_c: Sequence[float] = (),
-    laid_out: LaidOut | None = None,
-) -> MovesResult:
-    """
-    The moves of each group at each spot.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    thresholds_c : °C
-        Temperatures whose last spring and first autumn dates are asked for.
-    laid_out
-        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    laid_out = laid_out or lay_out(record, place, spots, groups, options)
-    used = laid_out.used
+def plan_moves(laid_out: LaidOut, *, thresholds_c: Sequence[float] = ()) -> MovesResult:
+    """The moves of each group at each spot; for `thresholds_c` see `moves`."""
+    place, options, used = laid_out.place, laid_out.options, laid_out.used
     moves: list[Move] = []
     for laid in laid_out.spots:
         beside = zip(carried_of(laid.cases), comfort_at(laid, place), strict=True)
@@ -718,42 +678,26 @@ def _move(
         else (None, None, None)
     )
     return Move(
-        **whose(spot.name, needs, decision.unseen.nights),
+        **verdict_told(laid, at, carried),
         **comfort,
-        verdict=decision.verdict,
-        reason=explain(case, decision),
-        provisional=is_provisional(decision, case.rules),
-        promise_worth=promise_worth(decision, case.rules),
-        promise=case.rules.promise,
-        model_based=judged and leans_on_model(decision, case.rules),
-        limiting=limiting_causes(case, decision),
-        thresholds=thresholds_of(needs),
         season=None if indoor else season_of(season),
         season_too_short=season_of(season) if indoor else None,
         typical_season=dates[2],
-        survival_season=season_of(decision.survival_season),
-        survival_seasons=tuple(filter(None, map(season_of, decision.survival_seasons))),
         out=dates[0],
         inn=dates[1],
         chance=sure,
         chance_5_years=None if sure is None else chance.odds_over_years(sure, 5),
         chance_10_years=None if sure is None else chance.odds_over_years(sure, 10),
-        years_usable=decision.years_usable,
-        years_kept=decision.years_kept,
-        years_counted=counted,
         kept_low=low if counted else None,
         kept_high=high if counted else None,
         risk_not_excluded=chance.excluded_rate(counted)
         if counted and not decision.years_failed
         else None,
-        carried_nights=carried if judged else None,
-        nearly_all_year=decision.nearly_all_year,
         headroom_c=find_headroom(case, decision.verdict)
         if decision.verdict is Verdict.ALL_YEAR
         else None,
         decades=say_decades(past) if season is not None else None,
         by_year=tuple(past.told(case)),
-        indoors=spot.room is not None,
         tonight=tonight_of(needs, roofed=spot.roofed),
         tonight_nights=_tonight_nights(case, tonight_of(needs, roofed=spot.roofed)),
     )

@@ -25,9 +25,10 @@ from suitability.advice.plant_year import (
     RoomAnswer,
 )
 from suitability.advice.plant_year import RestState as RestStateWord
-from suitability.advice.preparing import CheckOptions, LaidOut, lay_out, with_humidity
+from suitability.advice.preparing import LaidOut, with_humidity
 from suitability.advice.resting import (
     MISSING,
+    MOST_YEARS,
     completion,
     days_out,
     find_room,
@@ -41,6 +42,7 @@ from suitability.advice.resting import (
     nights_indoors,
     rests_of,
     survives_of,
+    years_told,
 )
 from suitability.advice.terms import Grows, HeatWord, Rain, whose
 from suitability.advice.verdicts import Decision, Verdict
@@ -48,6 +50,7 @@ from suitability.climate.chance import bad_year
 from suitability.climate.days import DAYS, hours_by_night, local_hour, month_day
 from suitability.climate.heat import HeatYears, SpotHeat, sum_by_year
 from suitability.climate.humidity import dry_air, vapour_deficit_kpa
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.climate.rest import RestPeriod, RestYears, judge_rest, period_of
 from suitability.climate.rest_need import RestLack, RestNeed, RestState, room_nights, room_state
 from suitability.climate.states import SpotNights
@@ -70,8 +73,6 @@ __all__ = [
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
-FEWEST_YEARS = 3  # as for a verdict; what fewer show is told in numbers alone
-MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
 HEAT_HOURS_FEW, HEAT_HOURS_MANY = 20.0, 150.0  # h a year above the ceiling; reasoned
 HARMFUL_RUN_DAYS = 4  # in a row; reasoned
 HARMFUL_SHARE = 0.1  # of the years; more than this is told as a warning; reasoned
@@ -261,41 +262,13 @@ STATES: dict[RestState, RestStateWord] = {
 ROOMS_C = (8.0, 10.0, 13.0, 15.0, 18.0)  # °C, rooms asked about unless others are
 
 
-def judge_needs(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
-    groups: Sequence[Needs],
-    options: CheckOptions,
-    *,
-    rooms_c: Sequence[float] = ROOMS_C,
-    laid_out: LaidOut | None = None,
-) -> tuple[PlantYear, ...]:
-    """
-    The year of each group at each spot.
-
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    groups
-        At least one.
-    rooms_c : °C
-        Rooms in which the rest may be spent.
-    laid_out
-        Laid out already: its spots and what is asked there take the place of `spots` and `groups`.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
-    """
-    laid_out = laid_out or lay_out(record, place, spots, groups, options)
+def judge_needs(laid_out: LaidOut, *, rooms_c: Sequence[float] = ROOMS_C) -> tuple[PlantYear, ...]:
+    """The year of each group at each spot, its rest in rooms of some temperatures too."""
     used = laid_out.used
     years: list[PlantYear] = []
     for laid in laid_out.spots:
         here = used if laid.spot.is_as_outside else with_humidity(used, laid.record)
-        year = lay_out_spot_year(laid.spot, laid.nights, here, place)
+        year = lay_out_spot_year(laid.spot, laid.nights, here, laid_out.place)
         years += [
             judge_plant_year(needs, case, decision, year, rooms_c)
             for needs, case, decision in zip(laid.needs, laid.cases, laid.decisions, strict=True)
@@ -359,7 +332,6 @@ def _rest(
     if need is None or in_a_room is None or not needs.rest_told:
         return None
     years, period = judge_rest(year.period, need, out), period_of(year.period, need)
-    state = years.state[years.counts]
     usual, latest = completion(period, years)
     indoors, whole = nights_indoors(period, out), period.minimum_c.shape[1]
     room = find_room(in_a_room)
@@ -367,9 +339,7 @@ def _rest(
     return RestOutlook(
         needed=needs.rest_needed,
         trigger=needs.trigger,
-        met_years=int((state == RestState.MET).sum()),
-        partly_years=int((state == RestState.PARTLY).sum()),
-        of_years=int(state.size),
+        **years_told(years),
         missing=missing_of(years),
         usual_date=usual,
         latest_date=latest,

@@ -418,8 +418,10 @@ class LaidSpot(Struct, frozen=True, kw_only=True):
 
 
 class LaidOut(Struct, frozen=True, kw_only=True):
-    """What all questions of a run share: the hours used, and each spot."""
+    """What all questions of a run share: what was asked, the hours used, and each spot."""
 
+    place: Place
+    options: CheckOptions
     used: Record
     spots: tuple[LaidSpot, ...]
 
@@ -483,7 +485,7 @@ def lay_out(
             decisions=(),
         )
         parts.append(_with_needs(bare, groups))
-    return LaidOut(used=used, spots=tuple(parts))
+    return LaidOut(place=place, options=options, used=used, spots=tuple(parts))
 
 
 def build_cases(nights: SpotNights, groups: Sequence[Needs], rules: Rules) -> list[Case]:

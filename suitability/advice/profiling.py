@@ -25,7 +25,7 @@ from suitability.advice.plant_state import (
     Subject,
     apply_state,
 )
-from suitability.advice.preparing import CheckOptions, LaidOut, SpotCases, lay_out, with_humidity
+from suitability.advice.preparing import LaidOut, SpotCases, with_humidity
 from suitability.advice.profile import (
     BudRisk,
     CautionVerdict,
@@ -45,7 +45,7 @@ from suitability.advice.resting import days_met, find_dry_rest, flowers_of, rest
 from suitability.advice.verdicts import Decision, Verdict, season_of
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
 from suitability.climate.days import local_hour, month_day, position_of
-from suitability.climate.exposure import EPSILON_C, monthly_exposure, monthly_normals
+from suitability.climate.exposure import EPSILON_C, HOURS_OF_YEAR, monthly_exposure, monthly_normals
 from suitability.climate.heat import sum_by_year
 from suitability.climate.observing import plant_years
 from suitability.climate.rest import RestPeriod
@@ -183,61 +183,45 @@ def _held_c(needs: Needs, *, wet: bool) -> float:
 
 BoolArray = NDArray[np.bool_]
 
-HOURS_OF_YEAR = 8766.0  # as the months of the climatology add up to
 BUD_JUMP_C = 8.0  # K between the minima of two nights; reasoned
 JUST_ABOVE_C = 3.0 * EPSILON_C  # °C; "at or below t" is "below t and this"
 
 
 def make_profiles(
-    record: Record,
-    place: Place,
-    spots: Sequence[Spot],
+    laid_out: LaidOut,
+    spot: Spot,
     subjects: Sequence[Subject],
-    options: CheckOptions,
     *,
     label_c: tuple[float, float] | None = None,
-    laid_out: LaidOut | None = None,
 ) -> tuple[Profile, ...]:
     """
-    Each group or plant at each spot, spots in the outer order.
+    Each group or plant at one spot.
 
     Parameters
     ----------
-    record
-        After the checks of quality.
-    subjects
-        At least one.
+    laid_out
+        From `lay_out` with `profile_needs` of the subjects.
     label_c : °C
         Lowest and highest temperature that the plant's label gives.
-    laid_out
-        From `lay_out` with `profile_needs` of the subjects, where other questions share it.
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
     """
-    if laid_out is None:
-        laid_out = lay_out(record, place, spots, (), options, also=profile_needs(subjects))
-    used = laid_out.used
+    used, place, laid = laid_out.used, laid_out.place, laid_out.at(spot)
+    here = used if laid.spot.is_as_outside else with_humidity(used, laid.record)
+    year = lay_out_spot_year(laid.spot, laid.nights, here, place)
+    hours = _HoursOfYear(here, place)
     profiles: list[Profile] = []
-    for laid in map(laid_out.at, spots):
-        here = used if laid.spot.is_as_outside else with_humidity(used, laid.record)
-        year = lay_out_spot_year(laid.spot, laid.nights, here, place)
-        hours = _HoursOfYear(here, place)
-        for subject in subjects:
-            spots_asked = _SpotsAsked(
-                spot=laid.spot,
-                judged=laid.judged,
-                year=year,
-                hours=hours,
-                subject=subject,
-                pose=_pose(subject, laid.judged),
-                label_c=label_c,
-            )
-            profile, group = _profile(spots_asked), subject.group
-            bloom, light = bloom_at(group, place.latitude), light_of(group)
-            profiles.append(replace(profile, bloom=bloom, light=light))
+    for subject in subjects:
+        spots_asked = _SpotsAsked(
+            spot=laid.spot,
+            judged=laid.judged,
+            year=year,
+            hours=hours,
+            subject=subject,
+            pose=_pose(subject, laid.judged),
+            label_c=label_c,
+        )
+        profile, group = _profile(spots_asked), subject.group
+        bloom, light = bloom_at(group, place.latitude), light_of(group)
+        profiles.append(replace(profile, bloom=bloom, light=light))
     return tuple(profiles)
 
 

@@ -275,24 +275,9 @@ def plan_protection(
     outage_hours: int = 6,
 ) -> Protection:
     """
-    What would protect a group at a spot outdoors.
+    What would protect a group at a spot without a room; settings and errors as of `protect`.
 
-    Parameters
-    ----------
-    record
-        After the checks of quality.
-    spot
-        Without a room; a minimum that it holds already is left out of what is asked.
-    loss
-        What the enclosure loses; None: the spot's own, if its heater says it.
-    price
-        Of a kilowatt-hour.
-    outage_hours : h
-
-    Raises
-    ------
-    RecordError
-        Nothing of the record lies in the years asked for.
+    A minimum that the spot holds already is left out of what is asked.
     """
     used = years_asked(record, place, options)
     bare = replace(spot, held_minimum_c=None, heater=None)

@@ -17,6 +17,7 @@ from suitability.advice.cases import Rules
 from suitability.advice.measuring import measured_notes
 from suitability.advice.plant_state import PlantState, Subject
 from suitability.advice.preparing import CheckOptions, LaidOut, lay_out
+from suitability.brief import first_of
 from suitability.errors import CatalogueError, OptionError
 from suitability.groups import Catalogue, Caution, Group, Needs, read_catalogue
 from suitability.places import Place
@@ -128,9 +129,9 @@ class Question(Struct, frozen=True, kw_only=True):
             ", ".join(plant.name for plant in subject.plants) or subject.group.key
             for subject in self.subjects.asked
         ]
-        who = ", ".join(named[:3]) + (f" and {len(named) - 3} more" if len(named) > 3 else "")
         spots = ", ".join(spot.name for spot in self.spots)
         promise = self.options.rules.promise
+        who = first_of(named, 3)
         return f"<Question {self.place.name}: {who} at {spots}, promise {promise:g}>"
 
     @property

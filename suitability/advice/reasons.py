@@ -11,6 +11,7 @@ from suitability.advice.cases import Case
 from suitability.advice.result import Cause, Limiting, Reason
 from suitability.advice.unseen import Unseen
 from suitability.advice.verdicts import Decision, Verdict
+from suitability.brief import MONTHS, joined
 from suitability.climate.days import DAYS, MONTH_STARTS, month_day
 from suitability.climate.observing import (
     UNKNOWN_RUN,
@@ -38,10 +39,6 @@ CAUSE_WORDS = {
     "floor": "too many hours below its floor",
     "missing-nights": "nights that were not observed",
 }
-MONTH_WORDS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
 
 def limiting_causes(case: Case, decision: Decision) -> tuple[Limiting, ...]:
@@ -134,7 +131,7 @@ def _too_little(case: Case) -> Reason:
         text=(
             f"{_how_few(case, usable, needed)}: {known} of {nights} nights of the record are "
             "known. Plant years begin on "
-            f"{int(begins[3:])} {MONTH_WORDS[int(begins[:2]) - 1]} here; a usable one has at least "
+            f"{int(begins[3:])} {MONTHS[int(begins[:2]) - 1]} here; a usable one has at least "
             f"{1.0 - UNKNOWN_SHARE_OF_YEAR:.0%} of its nights known and no more than {UNKNOWN_RUN} "
             "unknown in a row."
         ),
@@ -169,14 +166,13 @@ def _unseen(case: Case, unseen: Unseen) -> Reason | None:
     """What "all year" rests on that was not observed."""
     if not unseen.resting:
         return None
-    one, months = unseen.resting == 1, [MONTH_WORDS[month - 1] for month in unseen.resting_months]
-    when = months[0] if len(months) == 1 else f"{', '.join(months[:-1])} and {months[-1]}"
+    one, months = unseen.resting == 1, [MONTHS[month - 1] for month in unseen.resting_months]
     what = "night" if case.limits.ceiling_c is None else "night or hot day"
     return Reason(
         code=RESTS_ON_UNSEEN,
         text=(
             f"{unseen.resting} {what if one else what.replace(' or', 's or') + 's'} that may have "
-            f"been unsafe {'was' if one else 'were'} not observed ({when}); had "
+            f"been unsafe {'was' if one else 'were'} not observed ({joined(months)}); had "
             f"{'it' if one else 'they'} been, the whole year would not be promised."
         ),
         numbers={"nights_unseen": unseen.resting, "years_with_unseen": unseen.resting_years},
@@ -247,5 +243,4 @@ def _main_causes(case: Case, decision: Decision) -> str:
     words = [CAUSE_WORDS[cause.cause] for cause in causes[:3]]
     if not words:
         return ""
-    listed = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-    return f" ({listed})"
+    return f" ({joined(words)})"

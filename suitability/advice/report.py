@@ -16,11 +16,11 @@ from suitability import parallel
 from suitability.advice.card import CardResult, assemble_cards
 from suitability.advice.cases import Case
 from suitability.advice.checking import check_groups
-from suitability.advice.growing_weeks import GroupCare, plan_growth
+from suitability.advice.growing_weeks import plan_growth
 from suitability.advice.growth_year import GrowthYear, GrowthYearResult, Phase
 from suitability.advice.moves import Move, MoveDate, MovesResult, plan_moves
 from suitability.advice.needs import judge_needs
-from suitability.advice.preparing import CheckOptions, LaidOut, LaidSpot
+from suitability.advice.preparing import LaidOut, LaidSpot
 from suitability.advice.question import Question
 from suitability.advice.result import CheckResult, RecordSummary, Settings
 from suitability.advice.terms import Season, Verdict
@@ -214,11 +214,8 @@ def report(question: Question, *, on: str, tell: Told | None = None) -> ReportRe
     if tell is not None:
         tell(0, len(STAGES), STAGES[0])
     return make_report(
-        question.record,
-        question.place,
         question.lay_out(),
         question.groups,
-        question.options,
         words=read_words(question.subjects.catalogue),
         general=read_general_words(),
         on=on,
@@ -227,11 +224,8 @@ def report(question: Question, *, on: str, tell: Told | None = None) -> ReportRe
 
 
 def make_report(
-    record: Record,
-    place: Place,
     laid_out: LaidOut,
     groups: Mapping[str, Group],
-    options: CheckOptions,
     *,
     words: Mapping[str, Words],
     general: GeneralWords,
@@ -243,8 +237,6 @@ def make_report(
 
     Parameters
     ----------
-    record
-        After the checks of quality.
     laid_out
         From `lay_out`, with at least one group at one spot.
     groups, words
@@ -259,25 +251,23 @@ def make_report(
         if tell is not None:
             tell(stage, len(STAGES), STAGES[stage])
 
-    asked = record, place, (), (), options
     say(0)
-    with parallel.aside(lambda: _trials(laid_out, options.rules.promise)) as tried:
-        check = check_groups(*asked, laid_out=laid_out)
+    with parallel.aside(lambda: _trials(laid_out, laid_out.options.rules.promise)) as tried:
+        check = check_groups(laid_out)
         say(1)
-        moves = plan_moves(*asked, laid_out=laid_out)
+        moves = plan_moves(laid_out)
         say(2)
-        years = judge_needs(*asked, laid_out=laid_out)
+        years = judge_needs(laid_out)
         say(3)
-        cared = [GroupCare(group=group, words=words[key]) for key, group in groups.items()]
-        growth = plan_growth(record, place, (), cared, options, laid_out=laid_out)
+        growth = plan_growth(laid_out, groups, words)
         say(4)
         trials = tried()
     cards = assemble_cards(
-        laid_out,
         groups,
         words,
-        place=place,
-        findings=check.results,
+        general,
+        laid_out=laid_out,
+        checked=check,
         moves=moves.results,
         years=years,
     )
@@ -286,15 +276,8 @@ def make_report(
         check=check,
         moves=moves,
         growth=growth,
-        cards=CardResult(
-            place=place,
-            record=check.record,
-            settings=check.settings,
-            cards=cards,
-            after_cold=general.after_cold,
-            trade=general.trade,
-        ),
-        coverage=_observed(laid_out.used, place.utc_offset_hours),
+        cards=cards,
+        coverage=_observed(laid_out.used, laid_out.place.utc_offset_hours),
         courses=tuple(map(_course, laid_out.spots)),
         trials=trials,
         next_moves=_next_moves(moves.results, day_of_year(on)),

@@ -44,6 +44,7 @@ __all__ = [
     "rest_need_of",
     "rests_of",
     "survives_of",
+    "years_told",
 ]
 
 MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
@@ -235,6 +236,16 @@ def lay_out_resting(
     return lay_out_rest(nights, dry)
 
 
+def years_told(years: RestYears) -> dict[str, int]:
+    """Years that met a rest, that met it partly, and of how many, as results name them."""
+    state = years.state[years.counts]
+    return {
+        "met_years": int((state == RestState.MET).sum()),
+        "partly_years": int((state == RestState.PARTLY).sum()),
+        "of_years": int(state.size),
+    }
+
+
 def find_rest(
     needs: Needs, decision: Decision, period: RestPeriod, *, rain_unknown: bool
 ) -> RestFinding:
@@ -262,14 +273,11 @@ def find_rest(
         return RestFinding(needed=needs.rest_needed, trigger=trigger)
     out = days_out(decision)
     years, asked = judge_rest(period, need, out), period_of(period, need)
-    state = years.state[years.counts]
     usual, latest = completion(asked, years)
     return RestFinding(
         needed=True,
         trigger=trigger,
-        met_years=int((state == RestState.MET).sum()),
-        partly_years=int((state == RestState.PARTLY).sum()),
-        of_years=int(state.size),
+        **years_told(years),
         missing=missing_of(years),
         usual_date=usual,
         latest_date=latest,

@@ -21,7 +21,7 @@ BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]
 
 NEAR_C = 3.0  # K by which a night may be colder than those beside it; reasoned
-EPSILON = 1e-9
+EPSILON = 1e-9  # a probability so close to a promise keeps it
 
 
 class Unseen(Struct, frozen=True, kw_only=True):

@@ -26,7 +26,7 @@ from suitability.advice.cases import (
     whole_years,
 )
 from suitability.advice.terms import PromiseWorth, Season, Verdict
-from suitability.advice.unseen import Unseen, find_unseen
+from suitability.advice.unseen import EPSILON, Unseen, find_unseen
 from suitability.climate import past_years, seasons
 from suitability.climate.chance import worth_of
 from suitability.climate.days import DAYS, month_day
@@ -56,7 +56,6 @@ BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]
 
 WHOLE_YEAR = Stretch(start=0, nights=DAYS)
-EPSILON = 1e-9  # a probability so close to a promise keeps it
 FARTHEST_C = 15  # K, up to which they are looked for
 FEW_CARRIED = 3  # nights in the median year that a grower carries a plant in for; reasoned
 

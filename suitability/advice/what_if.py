@@ -25,8 +25,8 @@ from suitability.advice.cases import (
     grows_long_enough,
     whole_years,
 )
+from suitability.advice.unseen import EPSILON
 from suitability.advice.verdicts import (
-    EPSILON,
     FARTHEST_C,
     WHOLE_YEAR,
     Decision,

@@ -8,6 +8,7 @@ from suitability.advice.terms import Verdict
 from suitability.answers import words
 from suitability.answers.sheet import Agenda, Ahead, On, Section, Text
 from suitability.answers.words import DAYS
+from suitability.brief import first_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -58,21 +59,14 @@ def next_sentence(cases: Iterable[Case], day: str) -> str:
     inside = [
         name for name, season, indoors in _moving(told) if not indoors and _is_over(season, day)
     ]
-    by_now = f"Inside by now: {_some(inside, INSIDE)}. " if inside else ""
+    by_now = f"Inside by now: {first_of(inside, INSIDE)}. " if inside else ""
     later = [row for row in rows if row.day >= day]
     days = list(dict.fromkeys(row.day for row in (*later, *rows)))[:NEXT_DAYS]
     moves = (
-        f"{words.day_month(one)}: {_some(row.text for row in rows if row.day == one)}"
+        f"{words.day_month(one)}: {first_of([row.text for row in rows if row.day == one], AT_ONCE)}"
         for one in days
     )
     return f"{by_now}Next moves, from {words.day_month(day)} on. {'. '.join(moves)}."
-
-
-def _some(texts: Iterable[str], most: int = AT_ONCE) -> str:
-    """The first of several, and how many more there are."""
-    told = list(texts)
-    more = f" and {len(told) - most} more" if len(told) > most else ""
-    return ", ".join(told[:most]) + more
 
 
 def _moves_of(cases: Iterable[Case]) -> list[Ahead]:

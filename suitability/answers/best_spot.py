@@ -10,6 +10,7 @@ from msgspec import Struct
 from suitability.advice.comparison import apart, order_of
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
+from suitability.brief import first_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -220,7 +221,7 @@ def _better_moved(found: Comparison, labels: Labels) -> str:
                     f"{words.clean(standing.plant, 40)} from {stands}"
                 )
     if moved:
-        better = "; ".join(f"{_some(names)} to {spot}" for spot, names in moved.items())
+        better = "; ".join(f"{first_of(names, NAMED)} to {spot}" for spot, names in moved.items())
         return f"Better moved: {better}."
     placed = any(one.well is not None for each in found.placements for one in each.standing)
     return "No plant would be better moved." if placed else ""
@@ -242,12 +243,6 @@ def _in_rooms(found: Comparison, labels: Labels) -> str:
         for label, number in best.most_common()
     )
     return f"Indoors: {told}."
-
-
-def _some(names: Sequence[str]) -> str:
-    """The first names, and how many more there are."""
-    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
-    return ", ".join(names[:NAMED]) + more
 
 
 def _outdoors(found: Comparison, labels: Labels) -> str:
@@ -294,7 +289,7 @@ def _longer(pairs: Pairs, where: str) -> str:
     if all(row.verdict is Verdict.ALL_YEAR for row, _ in pairs):
         return _all_year_against([_days(other) for _, other in pairs], where)
     gained = [_days(row) - _days(other) for row, other in pairs]
-    return f"{_span(gained)} days longer than {where}"
+    return f"{words.whole_span(gained)} days longer than {where}"
 
 
 def _all_year_against(days: Sequence[int], where: str) -> str:
@@ -310,14 +305,16 @@ def _all_year_against(days: Sequence[int], where: str) -> str:
 
 
 def _fewer_nights(pairs: Pairs, where: str) -> str:
-    known = [
-        (row.unsafe_nights, other.unsafe_nights)
-        for row, other in pairs
-        if row.unsafe_nights is not None and other.unsafe_nights is not None
-    ]
-    if not known:
+    fewer = _fewer((row.unsafe_nights, other.unsafe_nights) for row, other in pairs)
+    if fewer is None:
         return f"unsafe nights are not known {where}"
-    return f"{_span([other - own for own, other in known])} fewer unsafe nights a year than {where}"
+    return f"{fewer} fewer unsafe nights a year than {where}"
+
+
+def _fewer(pairs: Iterable[tuple[float | None, float | None]]) -> str | None:
+    """How much less the first of each has; None where no pair is known."""
+    less = [other - own for own, other in pairs if own is not None and other is not None]
+    return words.whole_span(less) if less else None
 
 
 def _rested(pairs: Pairs, where: str) -> str:
@@ -329,14 +326,9 @@ def _rested(pairs: Pairs, where: str) -> str:
 
 
 def _fewer_hours(pairs: Pairs, where: str) -> str:
-    known = [
-        (row.hours_below.year, other.hours_below.year)
-        for row, other in pairs
-        if row.hours_below.year is not None and other.hours_below.year is not None
-    ]
-    if not known:
+    fewer = _fewer((row.hours_below.year, other.hours_below.year) for row, other in pairs)
+    if fewer is None:
         return f"hours below the floor are not known {where}"
-    fewer = _span([other - own for own, other in known])
     return f"{fewer} fewer hours a year below the floor than {where}"
 
 
@@ -364,9 +356,3 @@ def _time(row: Row) -> str:
         whole = row.days >= words.DAYS
         return "all year without a promise" if whole else f"{row.days} days"
     return {Verdict.ALL_YEAR: "all year", Verdict.NONE: "no verdict"}.get(row.verdict, "no day")
-
-
-def _span(numbers: Sequence[float]) -> str:
-    """From the least to the most in whole numbers."""
-    least, most = round(min(numbers)), round(max(numbers))
-    return f"{least}" if least == most else f"{least} to {most}"

@@ -148,8 +148,6 @@ def calendar_sheet(
         As `list_occasions` gives them for the same result and day.
     first_day
         The day the calendar begins, at the place.
-    units
-        In which temperatures are shown.
     """
     where = words.clean(result.place.name, 80)
     kind = "moves" if isinstance(result, MovesResult) else "care"
@@ -273,8 +271,6 @@ def _occasion_lines(occasion: Occasion, promise: float, units: TemperatureUnit) 
     ----------
     promise
         The probability asked for.
-    units
-        In which temperatures are shown.
     """
     lines = [f"Group: {words.group_of(occasion)}."] if words.group_of(occasion) else []
     lines += _move_lines(occasion, promise, units) if occasion.move else []

@@ -25,7 +25,7 @@ from suitability.answers.sheet import Fact, Facts, Section
 from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
-    show_difference,
+    bare,
     show_temperature,
     temperatures_in,
 )
@@ -40,14 +40,7 @@ __all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]
 
 
 def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
-    """
-    A section for each card, in the order of the result.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """A section for each card, in the order of the result."""
     return make_sheet(
         result,
         units,
@@ -66,9 +59,8 @@ def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
 
 def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
     """What the marks of verdicts mean, those that occur."""
-    degree = show_difference(1.0, units)
     told = {
-        f"Borderline: a spot {degree} colder or warmer has another verdict.": "borderline",
+        words.borderline(units): "borderline",
         "Model-based: the years alone cannot carry the promise.": "model_based",
         "Provisional: the record has fewer than ten usable years"
         f"{words.worth(result.cards)}.": "provisional",
@@ -287,4 +279,4 @@ def _degrees(span: Span, units: TemperatureUnit) -> str:
     low, high = (show_temperature(temp_c, units, 0) for temp_c in (span.low, span.high))
     if low == high:
         return low
-    return f"{low.removesuffix(f' {units.symbol}')} to {high}"
+    return f"{bare(low, units)} to {high}"

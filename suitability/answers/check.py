@@ -26,7 +26,8 @@ from suitability.answers.sheet import (
     month_columns,
 )
 from suitability.answers.spots import range_sentences, spot_decides, spot_sentences
-from suitability.units import TemperatureUnit, show_difference, show_temperature
+from suitability.brief import first_of
+from suitability.units import TemperatureUnit, bare, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -44,12 +45,9 @@ __all__ = [
     "verdicts_table",
 ]
 
-WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 132  # from which hours, and the months of what limits, have room
 WHOLE = 180  # from which a terminal has all columns of a page
 LONGEST_REASON = 400  # characters
-DETAILED = 3  # groups up to which every one is described in full on a terminal
-NONE = "-"  # there is none, where "?" says that it is not known
 VERDICT_HEADS = {
     Verdict.ALL_YEAR: "may stay out",
     Verdict.SEASONAL: "out from the first day, in by the second",
@@ -73,8 +71,6 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
 
     Parameters
     ----------
-    units
-        In which temperatures are shown.
     worst
         Whether the worst nights and fortnights were asked for.
     """
@@ -167,7 +163,7 @@ def _in_short(
         profile = result.profiles[0] if result.profiles else None
         rain = result.record.rain_known
         yield _short("short", "", [brief_facts(finding, units, profile, rain_known=rain)])
-        marks = _marks_table(finding, units, "short-hours")
+        marks = _marks_table(finding, units)
         about = [*range_sentences([finding]), *spot_sentences(result, finding.spot, units)]
         yield _short("short-hours", "", [replace(marks, notes=(*marks.notes, *about))])
         return
@@ -180,7 +176,7 @@ def _in_short(
                 name = f"short-{verdict}-{number}"
                 table = _short_table(some, verdict, units, name, several=several)
                 yield _short(name, _verdict_head(verdict, some, indoors=indoors), [table])
-    hours = _floors_table(result.results, units, "short-hours", several=several)
+    hours = _floors_table(result.results, units, several=several)
     yield _short("short-hours", _hours_title(units), [hours])
     told = [*range_sentences(result.results)]
     for at in at_spots:
@@ -237,7 +233,7 @@ def _short_table(
     columns.append(Column.of("Cool h", _cool_hours, number=True))
     narrow = several or verdict is Verdict.INDOOR
     columns.append(Column.of("Mind", _mind, wraps=True, widest=14 if narrow else 26))
-    return build_table(name, columns, findings, dense_below=WIDE)
+    return build_table(name, columns, findings, dense_below=words.WIDE)
 
 
 def _no_verdict(finding: Finding) -> str:
@@ -257,17 +253,15 @@ def _mind(finding: Finding) -> str:
     return ", ".join((*words.minded(finding), *told))
 
 
-def _floors_table(
-    findings: Sequence[Finding], units: TemperatureUnit, name: str, *, several: bool
-) -> Table:
+def _floors_table(findings: Sequence[Finding], units: TemperatureUnit, *, several: bool) -> Table:
     """Hours of a mean month below each growth floor; groups of one floor and spot share a row."""
     spots = list(dict.fromkeys(one.spot for one in findings))
     by_floor = {(spots.index(one.spot), -one.thresholds.floor_c): one for one in findings}
     return build_table(
-        name,
+        "short-hours",
         [*([words.spot_column()] if several else []), _floor_column(units), *_hour_columns()],
         [by_floor[key] for key in sorted(by_floor)],
-        dense_below=WIDE,
+        dense_below=words.WIDE,
         stacked=False,
     )
 
@@ -279,7 +273,7 @@ class _Mark(Struct, frozen=True, kw_only=True):
     hours: MonthlyHours
 
 
-def _marks_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
+def _marks_table(finding: Finding, units: TemperatureUnit) -> Table:
     """Hours of a mean month below the floor of one group, and below its comfort mark."""
     used, cool = finding.thresholds, finding.hours_below_comfort
     rows = [_Mark(name=f"{show_temperature(used.floor_c, units)} floor", hours=finding.hours_below)]
@@ -290,7 +284,7 @@ def _marks_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
         *month_columns(words.MONTHS, lambda mark, at: words.hours(mark.hours.months[at])),
         Column.field("Year", "hours.year", words.hours, number=True),
     ]
-    return build_table(name, columns, rows, dense_below=WIDE, stacked=False)
+    return build_table("short-hours", columns, rows, dense_below=words.WIDE, stacked=False)
 
 
 # Verdicts ----------------------------------------------------------------------------------------
@@ -355,7 +349,7 @@ def verdicts_table(
         findings,
         short_key=_short_key(findings),
         notes=tuple(_below_verdicts(findings, units)),
-        dense_below=WIDE,
+        dense_below=words.WIDE,
     )
 
 
@@ -388,7 +382,7 @@ def _season_dates(finding: Finding) -> str:
     """Dates of the season where the verdict allows one."""
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
+    return words.NONE if finding.verdict is Verdict.INDOOR else words.season_of(finding, short=True)
 
 
 def _days(finding: Finding) -> str:
@@ -411,13 +405,13 @@ def _comfortable(finding: Finding) -> str:
     season = finding.comfort_season
     if finding.verdict is Verdict.NONE:
         return words.UNKNOWN
-    return NONE if season is None else words.season(season, short=True)
+    return words.NONE if season is None else words.season(season, short=True)
 
 
 def _cool_hours(finding: Finding) -> str:
     """Hours of a mean year below its comfort mark."""
     cool = finding.hours_below_comfort
-    return NONE if cool is None else words.hours(cool.year)
+    return words.NONE if cool is None else words.hours(cool.year)
 
 
 def _kept_cell(finding: Finding) -> Cell:
@@ -425,7 +419,7 @@ def _kept_cell(finding: Finding) -> Cell:
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)
     if finding.verdict is Verdict.INDOOR:
-        return Cell(NONE)  # there is no season that could be kept
+        return Cell(words.NONE)  # there is no season that could be kept
     kept, counted = finding.years_kept, finding.years_counted
     return Cell(f"{kept} of {counted}", short=f"{kept}/{counted}")
 
@@ -433,16 +427,16 @@ def _kept_cell(finding: Finding) -> Cell:
 def _margin(margin_c: float | None, units: TemperatureUnit) -> Cell:
     """Least warming that raises the verdict; its unit stands below."""
     if margin_c is None:
-        return Cell(NONE)
+        return Cell(words.NONE)
     text = f"+{show_difference(margin_c, units)}"
-    return Cell(text, short=text.removesuffix(f" {units.symbol}"))
+    return Cell(text, short=bare(text, units))
 
 
 def _limits(finding: Finding) -> Cell:
     """What limits the group."""
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)  # the reason is said below
-    return Cell(words.causes(finding, 2), short=words.short_causes(finding) or NONE)
+    return Cell(words.causes(finding, 2), short=words.short_causes(finding) or words.NONE)
 
 
 def _worst_month(finding: Finding) -> str:
@@ -486,9 +480,8 @@ def _below_verdicts(findings: Sequence[Finding], units: TemperatureUnit) -> list
         if finding.verdict is Verdict.NONE and finding.reason is not None:
             by_text.setdefault(finding.reason.text, []).append(words.short_name(finding))
     for text, groups in by_text.items():
-        more = f" and {len(groups) - 2} more" if len(groups) > 2 else ""
         told = words.clean(text, LONGEST_REASON)
-        sentences.append(f"No verdict for {', '.join(groups[:2])}{more}: {told}")
+        sentences.append(f"No verdict for {first_of(groups, 2)}: {told}")
     return sentences
 
 
@@ -532,7 +525,7 @@ def hours_table(
         columns,
         findings,
         notes=(f"Floor in {units.symbol}. Hours exactly at the floor do not count.{note}",),
-        dense_below=WIDE,
+        dense_below=words.WIDE,
         stacked=False,
     )
 
@@ -569,7 +562,7 @@ def bad_hours_table(
         findings,
         title="In a bad month, one year in ten",
         notes=("Bad months do not add up to a year.",),
-        dense_below=WIDE,
+        dense_below=words.WIDE,
         stacked=False,
         on=On.PAGE,
     )
@@ -579,14 +572,11 @@ def _floor_column(units: TemperatureUnit) -> Column[Finding]:
     """The growth floor; its unit stands below."""
 
     def cell(floor_c: float) -> Cell:
-        return Cell(show_temperature(floor_c, units), short=_bare(floor_c, units))
+        return Cell(
+            show_temperature(floor_c, units), short=bare(show_temperature(floor_c, units), units)
+        )
 
     return Column.field("Floor", "thresholds.floor_c", cell, number=True)
-
-
-def _bare(temp_c: float, units: TemperatureUnit) -> str:
-    """A temperature whose unit stands elsewhere."""
-    return show_temperature(temp_c, units).removesuffix(f" {units.symbol}")
 
 
 # Groups in full ----------------------------------------------------------------------------------
@@ -616,7 +606,7 @@ def _in_full(
                 ),
             )
             parts.append(part)
-            if len(at.findings) <= DETAILED:
+            if len(at.findings) <= words.DETAILED:
                 few.append(part)
     return _told_apart("groups", f"{one} by {one.lower()}", parts, few)
 
@@ -657,7 +647,7 @@ def _worst_of(
     return Section(
         name=f"worst-{number}",
         label=label,
-        level=Level.BRIEF if len(result.results) <= DETAILED else Level.DETAIL,
+        level=Level.BRIEF if len(result.results) <= words.DETAILED else Level.DETAIL,
         blocks=tuple(blocks) or (Text(sentences=(f"{label}: no nights are listed.",)),),
     )
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
+from suitability.advice.growth_runs import HARDENING_DAYS
 from suitability.advice.verdicts import Verdict
 from suitability.answers import words
 from suitability.answers.ranking import best_first, happiest
@@ -65,7 +66,6 @@ IN_A_ROOM = STATES | {
     "survives": "would survive there, not grow",
     "indoors": "not there",
 }
-HARDENING_DAYS = 14
 NAMED = 3  # groups that a headline names before it counts them
 LABEL_LONGEST = 20  # characters of a name beside its row
 

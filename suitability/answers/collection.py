@@ -16,7 +16,7 @@ from suitability.answers.sheet import (
     build_table,
 )
 from suitability.spots.spot import NO_OFFSET
-from suitability.units import TemperatureUnit, show_difference, show_temperature
+from suitability.units import TemperatureUnit, bare, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -183,8 +183,7 @@ def added(offset: Offset, units: TemperatureUnit) -> str:
         return "0"
 
     def number(value_c: float) -> str:
-        shown = show_difference(abs(value_c), units).removesuffix(f" {units.symbol}")
-        shown = shown.removesuffix(".0")
+        shown = bare(show_difference(abs(value_c), units), units).removesuffix(".0")
         return "0" if value_c == 0 else f"{'+' if value_c > 0 else '-'}{shown}"
 
     if offset.is_sure:

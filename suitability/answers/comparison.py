@@ -31,7 +31,8 @@ from suitability.answers.sheet import (
     Text,
     build_table,
 )
-from suitability.units import TemperatureUnit, show_difference
+from suitability.answers.spots import spot_decides
+from suitability.units import TemperatureUnit, bare, show_difference
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -84,6 +85,7 @@ TINY = {
 }  # likewise; a season is told by its days
 TINY_IN_A_ROOM = TINY | {Verdict.ALL_YEAR: "stays", Verdict.INDOOR: "no"}
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
+TOO_FEW = "too few years tell how sure that is"
 NAME_FEW = "Name up to four groups with --group to see numbers."
 NEARLY_NOTE = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
@@ -151,14 +153,7 @@ class SpotHours(Struct, frozen=True, kw_only=True):
 
 
 def comparison_sheet(found: Comparison, units: TemperatureUnit) -> Sheet:
-    """
-    What a comparison says.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What a comparison says."""
     labels = spot_labels(found)
     asked = [("Promise", f"what {found.promise:.0%} of new years keep")]
     asked += [("Rooms", ROOMS)] if any(row.indoors for row in found.results) else []
@@ -333,7 +328,7 @@ def _why(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
     reason = words.clean(one.reason, 200)
     parts = [reason if one.against is None else f"{reason} at {label_of(one.against, labels)}"]
     if one.told_apart is None and one.best and len(rows) > 1:
-        parts.append("too few years tell how sure that is")
+        parts.append(TOO_FEW)
     elif one.told_apart is False:
         parts.append("no difference can be told with what is known of the spots")
     by_spot = {(row.place, row.spot): row for row in rows}
@@ -379,12 +374,6 @@ def _rest_share(row: Row) -> float:
     return (rest.met_years or 0) / rest.of_years if rest.needed and rest.of_years else 1.0
 
 
-def _range_decides(row: Row) -> bool:
-    """Whether the ends of what is known of the spot give another verdict."""
-    ends = row.spot_ends
-    return ends is not None and {ends.low, ends.high} != {row.verdict}
-
-
 def _marks(row: Row, found: Comparison) -> list[str]:
     """What weakens a verdict, in words; what all have in common is said once, below."""
     marks = []
@@ -406,7 +395,7 @@ def _few_words(row: Row) -> Cell:
     told = _verdict(row)
     if row.verdict is Verdict.SEASONAL:
         told = Cell(f"{row.days} days", short=f"{row.days} days")
-    decides = " ?" if _range_decides(row) else ""
+    decides = " ?" if spot_decides(row) else ""
     return Cell(f"{told.text}{decides}", short=f"{told.short}{decides}")
 
 
@@ -415,7 +404,7 @@ def _letters(row: Row, found: Comparison, *, days: bool) -> str:
     tiny = TINY_IN_A_ROOM if row.indoors else TINY
     told = tiny.get(row.verdict, f"{row.days} days" if days else str(row.days))
     marks = [LETTERS[mark] for mark in _marks(row, found)]
-    return " ".join([told, *(["?"] if _range_decides(row) else []), *marks])
+    return " ".join([told, *(["?"] if spot_decides(row) else []), *marks])
 
 
 def _key_of_letters(found: Comparison) -> list[str]:
@@ -462,8 +451,8 @@ def _matrix_cell(row: Row, found: Comparison) -> MatrixCell:
         told=(
             words.full_name(row),
             f"{words.clean(row.spot, 40)}: {verdict}",
-            f"{_whole(row.unsafe_nights)} unsafe nights a year",
-            f"{_whole(row.hours_below.year)} h a year below the growth floor",
+            f"{words.number(row.unsafe_nights)} unsafe nights a year",
+            f"{words.number(row.hours_below.year)} h a year below the growth floor",
             *([] if row.comfort_c is None else [f"{_comfortable(row)} comfortable days a year"]),
         ),
     )
@@ -508,7 +497,7 @@ def _placed_cell(row: Row, found: Comparison, *, tie: bool) -> Cell:
     if row.verdict is Verdict.SEASONAL:
         dates = words.season_of(row, short=True)
         told = Cell(dates, short=dates)
-    decides = " ?" if _range_decides(row) else ""
+    decides = " ?" if spot_decides(row) else ""
     marks = _marks(row, found)
     if row.grows_from is not None:
         marks.append(words.growth_mark(row))
@@ -653,14 +642,16 @@ def _number_columns(found: Comparison, units: TemperatureUnit) -> list[Column[Ro
         Column.of("Comfortable days a year", _comfortable, short="Comfort", number=True),
         Column.of(
             "Unsafe nights a year, median (worst)",
-            lambda row: f"{_whole(row.unsafe_nights)} ({_whole(row.unsafe_nights_worst)})",
+            lambda row: (
+                f"{words.number(row.unsafe_nights)} ({words.number(row.unsafe_nights_worst)})"
+            ),
             short="Unsafe",
             number=True,
         ),
         Column.field(
             "Below the growth floor, h a year",
             "hours_below.year",
-            _whole,
+            words.number,
             short="Below",
             number=True,
         ),
@@ -668,7 +659,7 @@ def _number_columns(found: Comparison, units: TemperatureUnit) -> list[Column[Ro
         Column.field(
             "Heat above the ceiling, h a year",
             "heat_hours",
-            lambda hours: "-" if hours is None else _whole(hours),
+            lambda hours: "-" if hours is None else words.number(hours),
             short="Heat",
             number=True,
         ),
@@ -676,7 +667,7 @@ def _number_columns(found: Comparison, units: TemperatureUnit) -> list[Column[Ro
         Column.field(
             f"Dose, worst of 14 days, {symbol}·h",
             "worst_dose_c_h",
-            lambda dose: _bare(show_difference(dose, units, 0), units),
+            lambda dose: bare(show_difference(dose, units, 0), units),
             short="Dose",
             number=True,
         ),
@@ -691,7 +682,7 @@ def _number_columns(found: Comparison, units: TemperatureUnit) -> list[Column[Ro
             f"Margin, {symbol}",
             "margin_c",
             lambda margin: (
-                "-" if margin is None else f"+{_bare(show_difference(margin, units), units)}"
+                "-" if margin is None else f"+{bare(show_difference(margin, units), units)}"
             ),
             short="Margin",
             number=True,
@@ -713,7 +704,7 @@ def _comfortable_days(row: Row) -> int:
 
 def _verdict_cell(row: Row, found: Comparison) -> Cell:
     """Verdict, days, and what weakens them: in a line, and in a narrow column."""
-    decides = " ?" if _range_decides(row) else ""
+    decides = " ?" if spot_decides(row) else ""
     marks, told = _marks(row, found), _verdict(row)
     days = [f"{row.days} days"] if row.verdict is Verdict.SEASONAL else []
     long = ",\n".join([", ".join([f"{told.text}{decides}", *days]), *marks])
@@ -731,15 +722,6 @@ def _rest_met(row: Row) -> str:
     if row.rest.of_years:
         return f"{row.rest.met_years}/{row.rest.of_years}"
     return "-" if row.rest.needed is False else words.UNKNOWN
-
-
-def _whole(value: float | None) -> str:
-    return words.UNKNOWN if value is None else f"{value:.0f}"
-
-
-def _bare(text: str, units: TemperatureUnit) -> str:
-    """A difference without its unit, which the head of its column says."""
-    return text.removesuffix(f" {units.symbol}")
 
 
 def hours_title(found: Comparison, labels: Labels) -> str:
@@ -796,7 +778,7 @@ def difference_sentence(one: Difference, labels: Labels) -> str:
     if one.better.place != one.other.place and one.years_shared >= FEWEST_SHARED:
         parts[-1] += f", in the {one.years_shared} years that both know"
     if one.told_apart is None:
-        parts.append("too few years tell how sure that is")
+        parts.append(TOO_FEW)
     elif not one.told_apart:
         parts.append("not to be told apart with what is known of them")
     return "; ".join(parts) + "."
@@ -824,7 +806,7 @@ def _mark_sentences(found: Comparison, units: TemperatureUnit) -> tuple[str, ...
         sentences += words.caveat_sentences(found.results)
     if any(row.nearly_all_year for row in found.results):
         sentences.append(NEARLY_NOTE)
-    if any(map(_range_decides, found.results)):
+    if any(map(spot_decides, found.results)):
         sentences.append(RANGE_DECIDES)
     if any(row.verdict is Verdict.NONE for row in found.results):
         sentences.append(NOT_JUDGED)

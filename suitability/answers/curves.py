@@ -1,4 +1,4 @@
-"""Lines, marks and bands over time or over the hours of a day: what such a chart shows."""
+"""Lines, marks and bands over time, hours of a day or months: what such a chart shows."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from msgspec import Struct
 
-__all__ = ["Band", "Curve", "Curves", "Role"]
+__all__ = ["Along", "Band", "Curve", "Curves", "Role"]
 
 
 class Role(StrEnum):
@@ -19,6 +19,14 @@ class Role(StrEnum):
     CLEAR_NIGHTS = "clear-nights"
     OTHER_NIGHTS = "other-nights"
     MEDIAN = "median"
+
+
+class Along(StrEnum):
+    """What a chart goes along."""
+
+    DATES = "dates"
+    HOURS = "hours"  # of a day
+    MONTHS = "months"
 
 
 class Band(Struct, frozen=True, kw_only=True):
@@ -36,7 +44,8 @@ class Curve(Struct, frozen=True, kw_only=True):
     Attributes
     ----------
     x
-        Dates and moments as "YYYY-MM-DD" or "YYYY-MM-DD HH:MM", or hours of a day.
+        Dates and moments as "YYYY-MM-DD" or "YYYY-MM-DD HH:MM", hours of a day, or months as
+        they are to be read.
     y
         In the unit of the chart; None where nothing is known.
     """
@@ -56,8 +65,6 @@ class Curves(Struct, frozen=True, kw_only=True):
     ----------
     upright, along
         What its axes are, with the unit.
-    dates
-        Whether it goes along dates, or else along the hours of a day.
     unit
         Of every value.
     signed
@@ -67,6 +74,6 @@ class Curves(Struct, frozen=True, kw_only=True):
     curves: tuple[Curve, ...]
     upright: str
     along: str
-    dates: bool
+    scale: Along
     unit: str
     signed: bool = False

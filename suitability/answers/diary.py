@@ -82,8 +82,6 @@ def review_sheet(review: DiaryReview, units: TemperatureUnit, *, applied: bool =
 
     Parameters
     ----------
-    units
-        In which temperatures are shown.
     applied
         Whether what is proposed stands in the collection file already.
     """

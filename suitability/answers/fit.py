@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from suitability.answers import words
-from suitability.answers.curves import Band, Curve, Curves, Role
+from suitability.answers.curves import Along, Band, Curve, Curves, Role
 from suitability.answers.head import HEATING, sheet_of_places
 from suitability.answers.sheet import (
     Cell,
@@ -69,14 +69,7 @@ class Added(NamedTuple):
 
 
 def fit_sheet(fit: Calibration, units: TemperatureUnit) -> Sheet:
-    """
-    What a fit says.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What a fit says."""
     name = words.clean(fit.spot.name, 40)
     headline = (
         f"{name} at {words.clean(fit.place.name)}: {fit.levels.nights} nights compared, "
@@ -255,7 +248,7 @@ def night_curves(fit: Calibration, units: TemperatureUnit) -> Curves:
         curves=tuple(curves),
         upright=f"thermometer less station, night minimum, {units.symbol}",
         along="evening of the night",
-        dates=True,
+        scale=Along.DATES,
         unit=units.symbol,
         signed=True,
     )
@@ -265,9 +258,7 @@ def nights_table(fit: Calibration, units: TemperatureUnit) -> Table:
     """One row a night: minima of station, thermometer and fitted spot."""
 
     def told(title: str, field: str) -> Column[FittedNight]:
-        return Column.field(
-            title, field, lambda value: f"{shown_value(value, units):.1f}", number=True
-        )
+        return Column.field(title, field, lambda value: words.degrees(value, units), number=True)
 
     columns: list[Column[FittedNight]] = [
         Column.field("Evening", "evening", lambda evening: evening.isoformat()),
@@ -303,7 +294,7 @@ def hour_curves(fit: Calibration, units: TemperatureUnit) -> Curves:
         ),
         upright=f"temperature, {units.symbol}",
         along="date, standard time",
-        dates=True,
+        scale=Along.DATES,
         unit=units.symbol,
     )
 
@@ -318,7 +309,7 @@ def hours_table(fit: Calibration, units: TemperatureUnit) -> Table:
     """Every hour, folded away until it is asked for."""
 
     def told(value: float | None) -> str:
-        return words.UNKNOWN if value is None else f"{shown_value(value, units):.1f}"
+        return words.degrees(value, units)
 
     columns: list[Column[LoggedHour]] = [
         Column.of("Hour, standard time", lambda one: _moment(one, fit)),
@@ -353,7 +344,7 @@ def residual_curves(fit: Calibration, units: TemperatureUnit) -> Curves:
         curves=(median,),
         upright=f"thermometer less fitted spot, {units.symbol}",
         along="hour of the day, standard time",
-        dates=False,
+        scale=Along.HOURS,
         unit=units.symbol,
         signed=True,
     )

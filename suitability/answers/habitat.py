@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
-from msgspec import Struct
-
-from suitability.advice.habitat import FEWEST_YEARS, LEAST_C, LEAST_MM, Beside
+from suitability.advice.habitat import LEAST_C, LEAST_MM, Beside
 from suitability.answers import words
+from suitability.answers.curves import Along, Band, Curve, Curves, Role
 from suitability.answers.head import sheet_of_places, years_of
 from suitability.answers.sheet import (
     Chart,
@@ -21,6 +21,8 @@ from suitability.answers.sheet import (
     Text,
     build_table,
 )
+from suitability.brief import joined
+from suitability.climate.past_years import FEWEST_YEARS
 from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
     TemperatureUnit,
@@ -44,7 +46,7 @@ if TYPE_CHECKING:
     )
     from suitability.answers.sheet import Table
 
-__all__ = ["YearBeside", "YearLine", "habitat_sheet", "headline"]
+__all__ = ["habitat_sheet"]
 
 FEW_YEARS = 10  # below which it is said how few they are
 DRY_MM = 43.0  # of a month that has less than 10 mm a week
@@ -58,109 +60,43 @@ NO_FOREST = (
     "Wild plants live on trees and rocks, in air of their own: a station is no forest, and a grid "
     "cell no garden."
 )
-READ = (
-    "Lines: typical nights, in the band that holds eight of ten; dotted, with open signs: typical "
-    "days. Triangles: months whose nights differ."
-)
-BARS = "Bars: rain, that of the habitat hatched."
-ADVICE = (  # of which months, and what they ask for
-    (
-        ("nights", Beside.COLDER),
-        (
-            "Colder nights than there ({}): a warmer spot, or indoors, wherever the values of its "
-            "group ask for it (`suitability moves`)."
-        ),
+BAND = "The band about typical nights holds eight of ten of them."
+ADVICE = {  # of which months, and what they ask for
+    ("nights", Beside.COLDER): (
+        "Colder nights than there ({}): a warmer spot, or indoors, wherever the values of its "
+        "group ask for it (`suitability moves`)."
     ),
-    (
-        ("nights", Beside.WARMER),
-        (
-            "Warmer nights than there ({}): where flowers hang on a cool rest in them, the coolest "
-            "spot that does no harm."
-        ),
+    ("nights", Beside.WARMER): (
+        "Warmer nights than there ({}): where flowers hang on a cool rest in them, the coolest "
+        "spot that does no harm."
     ),
-    (("days", Beside.WARMER), "Hotter days than there ({}): shade and moving air."),
-    (("rain", Beside.WETTER), "More rain than there ({}): keep it off, most of all in cold."),
-    (("rain", Beside.DRIER), "Less rain than there ({}): water in its stead."),
-)
-
-
-class YearLine(Struct, frozen=True, kw_only=True):
-    """
-    One place by month, in the reader's unit and mm; None where not known.
-
-    `low` and `high` hold eight of ten nights; `rain` is empty where none is on record.
-    """
-
-    name: str
-    low: tuple[float | None, ...]
-    night: tuple[float | None, ...]
-    high: tuple[float | None, ...]
-    day: tuple[float | None, ...]
-    rain: tuple[float | None, ...]
-
-
-class YearBeside(Struct, frozen=True, kw_only=True):
-    """
-    What the chart draws.
-
-    Attributes
-    ----------
-    months
-        What stands along it: of the place, and of the habitat where its seasons are opposite.
-    lines
-        Here, there.
-    warmer, colder
-        Months, 0 is the first, whose nights differ by the rule.
-    told
-        What is said of each month.
-    """
-
-    months: tuple[str, ...]
-    lines: tuple[YearLine, YearLine]
-    warmer: tuple[int, ...]
-    colder: tuple[int, ...]
-    told: tuple[str, ...]
-    title_across: str
-    title_up: str
-    title_rain: str
-    unit: str
+    ("days", Beside.WARMER): "Hotter days than there ({}): shade and moving air.",
+    ("rain", Beside.WETTER): "More rain than there ({}): keep it off, most of all in cold.",
+    ("rain", Beside.DRIER): "Less rain than there ({}): water in its stead.",
+}
 
 
 def habitat_sheet(result: HabitatResult, units: TemperatureUnit) -> Sheet:
-    """
-    What the year of each spot has, and lacks, beside the habitat.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
-    own, wild = result.place, result.habitat
-    records = result.record, result.habitat_record
+    """What the year of each spot has, and lacks, beside the habitat."""
+    places, records = (result.place, result.habitat), (result.record, result.habitat_record)
+    nights = [_nights_sentence(result, spot, units) for spot in result.results]
+    opposite = ["Seasons are opposite: its July stands beside your January, and so on."]
     sections = [part for spot in result.results for part in _sections(result, spot, units)]
     return sheet_of_places(
-        (own, wild),
+        places,
         records,
-        title=f"{own.name} beside {wild.name}",
-        headline=headline(result, units),
-        sections=[*sections, _rule(units)],
+        title=f"{result.place.name} beside {result.habitat.name}",
+        headline=" ".join((*nights, *_cool_there(result, units), *opposite[: result.opposite])),
+        sections=sections,
         notes=(*result.understood, *_thin(result), *result.notes, *_of_records(result, units)),
         closing=(NOT_BEST, NO_FOREST),
         years=[
-            years_of(record.period, place)
-            for record, place in zip(records, (own, wild), strict=True)
+            years_of(record.period, place) for record, place in zip(records, places, strict=True)
         ],
     )
 
 
 # The answer ---------------------------------------------------------------------------------------
-
-
-def headline(result: HabitatResult, units: TemperatureUnit) -> str:
-    """How the nights differ, what its cool season is there, and that seasons are opposite."""
-    told = [_nights_sentence(result, spot, units) for spot in result.results]
-    opposite = ["Seasons are opposite: its July stands beside your January, and so on."]
-    return " ".join((*told, *_cool_there(result, units), *opposite[: result.opposite]))
 
 
 def _nights_sentence(result: HabitatResult, spot: HabitatSpot, units: TemperatureUnit) -> str:
@@ -177,16 +113,16 @@ def _nights_sentence(result: HabitatResult, spot: HabitatSpot, units: Temperatur
 
 
 def _apart(spot: HabitatSpot, field: str, by: str, units: TemperatureUnit) -> str:
-    """In which months it is colder, warmer and alike; empty where no month is known."""
+    """In which months it is colder, warmer and alike, and by how much."""
     parts = []
-    for word in (Beside.COLDER, Beside.WARMER):
-        for run in _runs(_which(spot, field, word)):
-            apart = [abs(shown_apart(getattr(spot.months[at - 1], by), units)) for at in run]
-            parts.append(f"{_span(apart, units.symbol)} {word} {_from(run)}")
-    parts += [f"alike {_from(run)}" for run in _runs(_which(spot, field, Beside.ALIKE))]
-    unknown = _runs(_which(spot, field, Beside.UNKNOWN)) if parts else []
-    parts += [f"not known {_from(run)}" for run in unknown]
-    return f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else "".join(parts)
+    for word in (Beside.COLDER, Beside.WARMER, Beside.ALIKE, Beside.UNKNOWN):
+        told, months = word.value.replace("-", " "), _which(spot, field, word)
+        if word in {Beside.COLDER, Beside.WARMER} and months:
+            apart = (abs(shown_apart(getattr(spot.months[at - 1], by), units)) for at in months)
+            told = f"{words.whole_span(apart)} {units.symbol} {told}"
+        if months:
+            parts.append(f"{told} ({words.month_ranges(months)})")
+    return joined(parts)
 
 
 def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
@@ -195,7 +131,8 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
 
     def nights(months: Sequence[AirMonth]) -> str:
         known = [month.night.typical_c for month in months]
-        return _span([shown_value(one, units) for one in known if one is not None], units.symbol)
+        told = words.whole_span(shown_value(one, units) for one in known if one is not None)
+        return f"{told} {units.symbol}"
 
     if not result.winter_there and None not in [one.night.typical_c for one in there.values()]:
         yield f"It has no cool season: nights of {nights(list(there.values()))} all year."
@@ -206,7 +143,7 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
     first, last = (words.MONTHS[result.coolest_there[at] - 1] for at in (0, -1))
     told = f"The coolest months there, {first} to {last}, have nights of {nights(cool)}"
     if len(rain) == len(cool):
-        told += f" and {_span(rain, 'mm')} of rain a month"
+        told += f" and {words.whole_span(rain)} mm of rain a month"
         told += ": cool and dry" if max(rain) < DRY_MM else ""
     yield f"{told}."
 
@@ -254,45 +191,11 @@ def _rain_mm(month: AirMonth) -> float | None:
 
 
 def _has_rain(spot: HabitatSpot, side: str) -> bool:
-    return any(getattr(month, side).rain is not None for month in spot.months)
+    return getattr(spot.months[0], side).rain is not None
 
 
 def _which(spot: HabitatSpot, field: str, word: Beside) -> list[int]:
     return [month.month for month in spot.months if getattr(month, field) is word]
-
-
-def _runs(months: Sequence[int]) -> list[list[int]]:
-    """
-    Months in a row, across New Year too, the longest first.
-
-    Examples
-    --------
-    >>> _runs([1, 2, 6, 12])
-    [[12, 1, 2], [6]]
-    """
-    held = set(months)
-    starts = [month for month in months if (month - 2) % 12 + 1 not in held] or list(months)[:1]
-    runs = []
-    for start in starts:
-        run = [start]
-        while run[-1] % 12 + 1 in held and len(run) < len(held):
-            run.append(run[-1] % 12 + 1)
-        runs.append(run)
-    return sorted(runs, key=len, reverse=True)
-
-
-def _from(run: Sequence[int]) -> str:
-    """When, in words."""
-    first, last = words.MONTHS[run[0] - 1], words.MONTHS[run[-1] - 1]
-    if len(run) == len(words.MONTHS):
-        return "all year"
-    return f"in {first}" if len(run) == 1 else f"from {first} to {last}"
-
-
-def _span(values: Sequence[float], unit: str) -> str:
-    """Numbers as a range of whole ones."""
-    low, high = round(min(values)), round(max(values))
-    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
 
 
 # Sections -----------------------------------------------------------------------------------------
@@ -305,14 +208,13 @@ def _sections(
     several = len(result.results) > 1
     name = f"-{result.results.index(spot) + 1}" if several else ""
     where = f" {_where(spot)}" if several else ""
-    days = _apart(spot, "days", "day_difference_c", units)
-    finding = f"Days{where} are {days or 'not known well enough at both'}."
+    finding = f"Days{where} are {_apart(spot, 'days', 'day_difference_c', units)}."
     chart = Chart(
         name=f"habitat{name}",
         title=finding,
         told=f"{_nights_sentence(result, spot, units)} {finding}",
-        spec=_year_beside(result, spot, units),
-        notes=(READ, *([BARS] if any(_has_rain(spot, side) for side in SIDES) else [])),
+        spec=_curves(spot, units),
+        notes=(BAND,),
     )
     yield Section(name=f"chart{name}", lead=True, blocks=(chart,), on=On.PAGE)
     title = f"Month by month{where}, {units.symbol}"
@@ -344,16 +246,18 @@ def _beside_month(month: HabitatMonth) -> str:
     return name if other == name else f"{name} ({other})"
 
 
-def _column(
-    title: str, side: str, cell: Callable[[AirMonth], str], short: str = ""
-) -> Column[HabitatMonth]:
-    """A column of numbers of one side; on a terminal the side stands below the title."""
-    return Column.of(
-        f"{title} {side}",
-        lambda month: cell(getattr(month, side)),
-        short=f"{short or title}\n{side}",
-        number=True,
-    )
+def _columns(
+    title: str, cell: Callable[[AirMonth], str], short: str = "", sides: Sequence[str] = SIDES
+) -> list[Column[HabitatMonth]]:
+    """Numbers here and there; on a terminal the side stands below the title."""
+
+    def of(side: str) -> Callable[[HabitatMonth], str]:
+        return lambda month: cell(getattr(month, side))
+
+    return [
+        Column.of(f"{title} {side}", of(side), short=f"{short or title}\n{side}", number=True)
+        for side in sides
+    ]
 
 
 def _differs(word: Beside, apart: float | None, units: TemperatureUnit | None) -> str:
@@ -367,94 +271,62 @@ def _differs(word: Beside, apart: float | None, units: TemperatureUnit | None) -
 
 def months_table(spot: HabitatSpot, units: TemperatureUnit) -> Table:
     """Typical nights and days here and there, and rain where a place has it on record."""
-
-    def degrees(value: float | None) -> str:
-        return words.UNKNOWN if value is None else f"{shown_value(value, units):.1f}"
-
-    def rain(month: AirMonth) -> str:
-        mm = _rain_mm(month)
-        return words.UNKNOWN if mm is None else f"{mm:.0f}"
-
+    rainy = [side for side in SIDES if _has_rain(spot, side)]
     columns: list[Column[HabitatMonth]] = [
         Column.of("Month", _beside_month),
-        *(_column("Night", side, lambda one: degrees(one.night.typical_c)) for side in SIDES),
+        *_columns("Night", lambda one: words.degrees(one.night.typical_c, units)),
         Column.of("Nights", lambda one: _differs(one.nights, one.night_difference_c, units)),
-        *(_column("Day", side, lambda one: degrees(one.day.typical_c)) for side in SIDES),
+        *_columns("Day", lambda one: words.degrees(one.day.typical_c, units)),
         Column.of("Days", lambda one: _differs(one.days, one.day_difference_c, units)),
+        *_columns("Rain", lambda one: words.number(_rain_mm(one)), sides=rainy),
     ]
-    told = [side for side in SIDES if _has_rain(spot, side)]
-    columns += [_column("Rain", side, rain) for side in told]
-    if len(told) == len(SIDES):
+    if len(rainy) == len(SIDES):
         columns.append(
             Column.of("Rain", lambda one: _differs(one.rain, one.rain_difference_mm, None))
         )
-    note = "Typical night minimum and day maximum; rain, mm a month"
-    note += "." if told else ", is on record at neither place."
+    what = "Typical night minimum and day maximum; rain, mm a month"
+    what += "." if rainy else ", is on record at neither place."
+    rule = (
+        f"Different: by {show_difference(LEAST_C, units)}, or {LEAST_MM:.0f} mm, or more, and "
+        "beyond what is typical of the habitat's own years."
+    )
     return build_table(
-        "months", columns, spot.months, notes=(note,), dense_below=100, stacked=False
+        "months", columns, spot.months, notes=(what, rule), dense_below=100, stacked=False
     )
 
 
 def bands_table(spot: HabitatSpot, units: TemperatureUnit, title: str) -> Table:
-    """Eight of ten nights, eight of ten years, the range of the day, dry days, and years."""
+    """Eight of ten nights, eight of ten years, dry days, and years."""
 
     def span(low: float | None, high: float | None) -> str:
-        known = [f"{shown_value(one, units):.0f}" for one in (low, high) if one is not None]
-        return " to ".join(known) or words.UNKNOWN
+        if low is None or high is None:
+            return words.UNKNOWN
+        return f"{words.degrees(low, units, 0)} to {words.degrees(high, units, 0)}"
 
-    def apart(month: AirMonth) -> str:
-        value = month.range_c
-        return words.UNKNOWN if value is None else f"{shown_apart(value, units):.0f}"
+    def nights(air: AirMonth) -> str:
+        return span(air.night.low_c, air.night.high_c)
 
-    def dry(month: AirMonth) -> str:
-        days = None if month.rain is None else month.rain.dry_days
-        return words.UNKNOWN if days is None else f"{days:.0f}"
+    def years(air: AirMonth) -> str:
+        return span(air.night.years_low_c, air.night.years_high_c)
 
+    def dry(air: AirMonth) -> str:
+        return words.number(None if air.rain is None else air.rain.dry_days)
+
+    rainy = [side for side in SIDES if _has_rain(spot, side)]
     columns: list[Column[HabitatMonth]] = [
         Column.of("Month", _beside_month),
-        *(
-            _column(
-                "8 of 10 nights",
-                side,
-                lambda one: span(one.night.low_c, one.night.high_c),
-                "8 of 10",
-            )
-            for side in SIDES
-        ),
-        _column(
-            "8 of 10 years",
-            "there",
-            lambda one: span(one.night.years_low_c, one.night.years_high_c),
-            "Years",
-        ),
-        *(_column("Day less night", side, apart, "Range") for side in SIDES),
-        *(_column("Dry days", side, dry, "Dry") for side in SIDES if _has_rain(spot, side)),
-        *(_column("Years", side, lambda one: str(one.night.years), "Known") for side in SIDES),
+        *_columns("8 of 10 nights", nights, "8 of 10"),
+        *_columns("8 of 10 years", years, "Years", ["there"]),
+        *_columns("Dry days", dry, "Dry", rainy),
+        *_columns("Years", lambda one: str(one.night.years), "Known"),
     ]
     note = (
         "8 of 10: nights of which one in ten is colder and one warmer; years: what is typical of "
-        "eight of ten; range: typical day less typical night; known: years."
+        "eight of ten, or of all where they are fewer than nine; dry days: less than 1 mm."
     )
     return build_table(
         "bands", columns, spot.months, title=title, notes=(note,), dense_below=100, folded=True
     )
-
-
-def _rule(units: TemperatureUnit) -> Section:
-    """When months count as different, and from what."""
-    differs = (
-        f"Nights and days differ where the typical ones are {show_difference(LEAST_C, units)} or "
-        "more apart, and yours lie beyond those of the habitat's own years: of eight in ten, or of "
-        "all where they are fewer than nine."
-    )
-    counted = (
-        f"Rain differs likewise by {LEAST_MM:.0f} mm a month or more. A night is its lowest "
-        "reading from 18:00 to 9:00; a dry day has less than 1 mm. A month counts with 90% of its "
-        f"days known, and is told from {FEWEST_YEARS} years on."
-    )
-    ground = "The habitat is taken as level open ground, your spot as `suitability check` takes it."
-    text = Text(sentences=(differs, counted, ground))
-    return Section(name="rule", title="When a month differs", level=Level.DETAIL, blocks=(text,))
 
 
 # What to do ---------------------------------------------------------------------------------------
@@ -462,7 +334,7 @@ def _rule(units: TemperatureUnit) -> Section:
 
 def _advice(spot: HabitatSpot) -> Iterator[str]:
     """What follows from the months that differ, and from rain there, in sentences."""
-    for (field, word), sentence in ADVICE:
+    for (field, word), sentence in ADVICE.items():
         months = _which(spot, field, word)
         if months and not (field == "rain" and spot.roofed):
             yield sentence.format(words.month_ranges(months))
@@ -536,44 +408,24 @@ def _rest_told(rest: RestSeen) -> str:
 # The chart ----------------------------------------------------------------------------------------
 
 
-def _year_beside(result: HabitatResult, spot: HabitatSpot, units: TemperatureUnit) -> YearBeside:
-    """What is drawn of one spot."""
-    here, there = (
-        _line(name, [getattr(month, side) for month in spot.months], units)
-        for name, side in ((words.clean(spot.spot, 20), "here"), ("habitat", "there"))
-    )
-    warmer, colder = (
-        tuple(at - 1 for at in _which(spot, "nights", word))
-        for word in (Beside.WARMER, Beside.COLDER)
-    )
-    across = "month, standard time" + ("; below it that of the habitat" if result.opposite else "")
-    return YearBeside(
-        months=tuple(map(_beside_month, spot.months)),
-        lines=(here, there),
-        warmer=warmer,
-        colder=colder,
-        told=tuple(
-            f"nights {_differs(month.nights, month.night_difference_c, units)}"
-            for month in spot.months
-        ),
-        title_across=across,
-        title_up=f"temperature, {units.symbol}",
-        title_rain="rain, mm a month",
-        unit=units.symbol,
-    )
+def _curves(spot: HabitatSpot, units: TemperatureUnit) -> Curves:
+    """Typical nights here and there, each in its band, and typical days."""
+    along = tuple(map(_beside_month, spot.months))
 
-
-def _line(name: str, months: Sequence[AirMonth], units: TemperatureUnit) -> YearLine:
-    def shown(value: Callable[[AirMonth], float | None]) -> tuple[float | None, ...]:
-        told = map(value, months)
+    def shown(side: str, path: str) -> tuple[float | None, ...]:
+        told = map(attrgetter(f"{side}.{path}"), spot.months)
         return tuple(None if one is None else round(shown_value(one, units), 1) for one in told)
 
-    rain = tuple(map(_rain_mm, months))
-    return YearLine(
-        name=name,
-        low=shown(lambda month: month.night.low_c),
-        night=shown(lambda month: month.night.typical_c),
-        high=shown(lambda month: month.night.high_c),
-        day=shown(lambda month: month.day.typical_c),
-        rain=rain if any(month.rain is not None for month in months) else (),
+    curves = []
+    for what, banded in (("night", True), ("day", False)):
+        for side, name in zip(SIDES, (words.clean(spot.spot, 20), "habitat"), strict=True):
+            low, high, y = (shown(side, f"{what}.{at}_c") for at in ("low", "high", "typical"))
+            band = Band(name=f"{name}: 8 of 10", low=low, high=high) if banded else None
+            curves.append(Curve(name=f"{what}s, {name}", role=Role.SPOT, x=along, y=y, band=band))
+    return Curves(
+        curves=tuple(curves),
+        upright=f"temperature, {units.symbol}",
+        along="month" + ("" if along[0] == "Jan" else "; in brackets that of the habitat"),
+        scale=Along.MONTHS,
+        unit=units.symbol,
     )

@@ -28,6 +28,7 @@ from suitability.answers.sheet import (
     Text,
     build_table,
 )
+from suitability.atlas.labelled import NAMES as MARKS
 from suitability.atlas.labelled import period_hours, year_hours
 from suitability.atlas.mapping import CODES
 from suitability.units import TemperatureUnit, show_difference, show_temperature
@@ -56,7 +57,6 @@ SAID_IN_A_ROOM = {
     Verdict.INDOOR: "cannot stand in this room in {}",
     Verdict.NONE: SAID[Verdict.NONE],
 }
-MARKS = {"floor": "growth floor", "comfort": "comfort mark", "chill": "chill base"}
 DRAWN_MARKS = ("floor", "comfort")
 HOURS_CLASSES = 4  # from fewest to most hours, as many as a map has tones and signs
 KNOWN_SHARE = 0.9  # of the period; cells with fewer values are not comparable

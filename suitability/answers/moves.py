@@ -50,10 +50,8 @@ __all__ = [
     "threshold_table",
 ]
 
-WIDE = 104  # columns of a terminal from which the gaps between columns are wider
 WIDEST = 120  # from which one more column has room
 WHOLE = 160  # from which all columns of a page have
-DETAILED = 3  # groups up to which every one is described in full on a terminal
 NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
 COMFORT_NOTE = "Comfortable: while nights of the mean year are not below its comfort mark."
@@ -71,8 +69,6 @@ def moves_sheet(result: MovesResult, units: TemperatureUnit, *, day: str | None 
 
     Parameters
     ----------
-    units
-        In which temperatures are shown.
     day
         From which a terminal tells the next moves of several groups, such as "11-30"; none given:
         it does not tell them. A page tells them from the reader's own day on.
@@ -191,7 +187,7 @@ def _short_table(moves: Sequence[Move], result: MovesResult) -> Table:
         Column.of("Kept", lambda move: f"{move.years_kept}/{move.years_counted}"),
     ]
     notes = tuple(filter(None, (_minds(moves, result),)))
-    return build_table("short", columns, moves, notes=notes, dense_below=WIDE)
+    return build_table("short", columns, moves, notes=notes, dense_below=words.WIDE)
 
 
 def _read_so(moving: Sequence[Move]) -> str:
@@ -295,7 +291,7 @@ def _spot_sections(
             ("odds", f"How sure it is{where}", Level.DETAIL, On.ALL, [odds_table(moving, promise)]),
             ("then", f"Then and now{where}", Level.DETAIL, On.ALL, [then_and_now_table(moving)]),
         ]
-    if len(moves) <= DETAILED:  # a page tells it of every group, beside its years
+    if len(moves) <= words.DETAILED:  # a page tells it of every group, beside its years
         parts += [
             (f"full-{number}", name, Level.DETAIL, On.TERMINAL, [_in_full(move, result, units)])
             for number, move in enumerate(moving, start=1)
@@ -336,7 +332,7 @@ def dates_table(moves: Sequence[Move]) -> Table:
             f" {dates.ANY_DAY.capitalize()}: half of the years set no date on this side of the "
             "season."
         )
-    return build_table("dates", columns, rows, notes=(note,), dense_below=WIDE)
+    return build_table("dates", columns, rows, notes=(note,), dense_below=words.WIDE)
 
 
 def own_dates_table(move: Move) -> Table:
@@ -414,7 +410,7 @@ def odds_table(moves: Sequence[Move], promise: float) -> Table:
         f"{COMFORT_NOTE}"
     )
     unexcluded = dict.fromkeys(filter(None, map(dates.not_excluded, moves)))
-    return build_table("odds", columns, moves, notes=(note, *unexcluded), dense_below=WIDE)
+    return build_table("odds", columns, moves, notes=(note, *unexcluded), dense_below=words.WIDE)
 
 
 def then_and_now_table(moves: Sequence[Move]) -> Table:
@@ -450,7 +446,7 @@ def then_and_now_table(moves: Sequence[Move]) -> Table:
         note += " Model: the years alone, without a model of years like them, cannot carry it."
     if any(move.provisional for move in moves):
         note += f" Provisional: fewer than ten usable years{words.worth(moves)}."
-    return build_table("then-and-now", columns, moves, notes=(note,), dense_below=WIDE)
+    return build_table("then-and-now", columns, moves, notes=(note,), dense_below=words.WIDE)
 
 
 def _not_moved(moves: Sequence[Move], promise: float) -> Facts:

@@ -64,14 +64,7 @@ SAYS_OUT = "out of the coldest part of the spot"  # in a room nothing is carried
 
 
 def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
-    """
-    What the coming nights ask for.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What the coming nights ask for."""
     moved, unsure, watched, _ = (_acting(outlook, act) for act in URGENCY)
     later = [(one, night) for one in outlook.plants for night in _nights_to_watch(one)]
     sections = [

@@ -20,6 +20,7 @@ from suitability.answers.sheet import (
     build_table,
     month_columns,
 )
+from suitability.brief import joined
 from suitability.groups.group import Trigger
 from suitability.spots.spot import OPEN_AIR
 from suitability.units import TemperatureUnit, show_difference, show_temperature
@@ -547,18 +548,14 @@ def _rooms(rest: RestOutlook, units: TemperatureUnit) -> str:
         return f"its {rest.nights_indoors} nights indoors are too few for a room to bring it"
     if shown["met"]:
         nights = f" in {rest.room.nights} nights" if rest.room is not None else ""
-        parts.append(f"at {_or(shown['met'])} it meets it{nights}")
+        parts.append(f"at {joined(shown['met'], 'or')} it meets it{nights}")
     if shown["partly"]:
-        parts.append(f"at {_or(shown['partly'])} partly")
+        parts.append(f"at {joined(shown['partly'], 'or')} partly")
     if shown["not"]:
-        parts.append(f"at {_or(shown['not'])} not")
+        parts.append(f"at {joined(shown['not'], 'or')} not")
     if rest.trigger is Trigger.AUTUMN_NIGHTS:
         return f"in a room, in late summer and autumn, {', '.join(parts)}"
     return f"in a bright{', dry' if rest.must_be_dry else ''} room {', '.join(parts)}"
-
-
-def _or(listed: list[str]) -> str:
-    return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} or {listed[-1]}"
 
 
 def _state_label(change: StateChange) -> str:

@@ -37,14 +37,7 @@ SAY_THE_LOSS = (
 
 
 def protection_sheet(found: Protection, units: TemperatureUnit) -> Sheet:
-    """
-    What protection says.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What protection says."""
     who = f"{words.clean(found.group_name, 60)}, {words.clean(found.spot.name, 40)}"
     asked = [("Promise", f"what {found.promise:.0%} of new years keep")]
     return sheet_of_places(
@@ -75,18 +68,12 @@ def headline(found: Protection, who: str, units: TemperatureUnit) -> str:
     held = show_temperature(lift.held_c, units)
     if heating is None:
         return f"{who}: hold {held} {goal}."
-    watts = _span(heating.watts, heating.watts_high)
+    watts = words.whole_span((heating.watts, heating.watts_high))
     given = found.spot.heater
     if given is None or heating.heater == "enough":
         return f"{who}: hold {held} {goal}, {watts} W."
     weak = "too weak" if heating.heater == "too weak" else "perhaps too weak"
     return f"{who}: the heater of {given.watts:.0f} W is {weak}; {held} takes {watts} W."
-
-
-def _span(low: float, high: float) -> str:
-    """A range, or one number where both are shown the same."""
-    ends = f"{low:.0f}", f"{high:.0f}"
-    return ends[0] if ends[0] == ends[1] else " to ".join(ends)
 
 
 def _unheated(found: Protection) -> str:
@@ -210,7 +197,7 @@ def measure_sentence(measure: Measure) -> str:
 
 def heating_sentences(heating: Heating, given: Heater | None = None) -> tuple[str, ...]:
     """The heater, beside the one that is there, and energy and cost of a year."""
-    watts = _span(heating.watts, heating.watts_high)
+    watts = words.whole_span((heating.watts, heating.watts_high))
     heater = f"heater: {watts} W for the coldest hour on record; choose one of the higher number"
     if given is not None and heating.heater is not None:
         enough = {"enough": "enough", "perhaps": "enough only at the usual numbers"}
@@ -219,12 +206,12 @@ def heating_sentences(heating: Heating, given: Heater | None = None) -> tuple[st
     typical, bad = heating.kwh_typical, heating.kwh_bad_year
     if typical is None or bad is None:
         return heater, "energy: not known; the record has fewer than three whole years"
-    cost = ""
+    usual = words.whole_span((typical, heating.kwh_typical_high or typical))
+    most, cost = words.whole_span((bad, heating.kwh_bad_year_high or bad)), ""
     if heating.cost_typical is not None and heating.cost_bad_year_high is not None:
         cost = f"; cost {heating.cost_typical:.2f} to {heating.cost_bad_year_high:.2f}"
     return heater, (
-        f"energy: {_span(typical, heating.kwh_typical_high or typical)} kWh in the median year, "
-        f"{_span(bad, heating.kwh_bad_year_high or bad)} in a bad one (one in ten){cost}, from "
+        f"energy: {usual} kWh in the median year, {most} in a bad one (one in ten){cost}, from "
         f"{heating.years} years"
     )
 

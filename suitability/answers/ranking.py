@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from suitability.advice.terms import Flowers, HeatWord
 from suitability.advice.verdicts import Verdict
 from suitability.answers import flowers, words
+from suitability.brief import joined
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -67,8 +68,7 @@ def _is_spoilt(finding: Finding) -> bool:
 
 
 def _named(findings: Sequence[Finding]) -> str:
-    *some, last = (words.short_name(one) for one in findings)
-    return f"{', '.join(some)} and {last}" if some else last
+    return joined([words.short_name(one) for one in findings])
 
 
 def _why(finding: Finding, *, indoors: bool) -> str:

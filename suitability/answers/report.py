@@ -88,14 +88,7 @@ WHERE = (
 
 
 def report_sheet(result: ReportResult, units: TemperatureUnit) -> Sheet:
-    """
-    What a report says; its groups are the parts of the section `groups`.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What a report says; its groups are the parts of the section `groups`."""
     one = words.who(result.check.results)
     groups = tuple(group_section(at, result, units) for at in range(len(result.check.results)))
     sections = [

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.answers import words
-from suitability.units import TemperatureUnit, show_difference, show_temperature
+from suitability.units import TemperatureUnit, bare, show_difference, show_temperature
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from suitability.advice.comparison import Row
     from suitability.advice.result import CheckResult, Finding
     from suitability.spots.spot import Offset
 
@@ -22,7 +23,7 @@ __all__ = [
 ]
 
 
-def spot_decides(finding: Finding) -> bool:
+def spot_decides(finding: Finding | Row) -> bool:
     """Whether the ends of what is known of the spot give another verdict."""
     ends = finding.spot_ends
     return ends is not None and {ends.low, ends.high} != {finding.verdict}
@@ -74,5 +75,4 @@ def signed_ends(offset: Offset, units: TemperatureUnit) -> str:
 
 
 def _signed(value_c: float, units: TemperatureUnit) -> str:
-    shown = show_difference(abs(value_c), units).removesuffix(f" {units.symbol}")
-    return f"{'-' if value_c < 0 else '+'}{shown}"
+    return f"{'-' if value_c < 0 else '+'}{bare(show_difference(abs(value_c), units), units)}"

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from suitability.answers import words
-from suitability.answers.curves import Band, Curve, Curves, Role
+from suitability.answers.curves import Along, Band, Curve, Curves, Role
 from suitability.answers.head import sheet_of_places
 from suitability.answers.sheet import Chart, Column, Level, On, Section, Table, build_table
 from suitability.units import TemperatureUnit, shown_value
@@ -25,14 +25,7 @@ DAYS, DAY_HOURS = 7, 24
 
 
 def week_sheet(week: Week, units: TemperatureUnit) -> Sheet:
-    """
-    What a week shows.
-
-    Parameters
-    ----------
-    units
-        In which temperatures are shown.
-    """
+    """What a week shows."""
     chart = Chart(
         name="week",
         title=headline(week, units),
@@ -106,7 +99,7 @@ def hours_table(week: Week, units: TemperatureUnit) -> Table:
     moments = _moments(week)
 
     def told(name: str, hours: Hours) -> Column[int]:
-        return Column.of(name, lambda hour: _hour(hours[hour], units), number=True)
+        return Column.of(name, lambda hour: words.degrees(hours[hour], units), number=True)
 
     columns: list[Column[int]] = [
         Column.of("Hour, standard time", moments.__getitem__),
@@ -120,10 +113,6 @@ def hours_table(week: Week, units: TemperatureUnit) -> Table:
         stacked=False,
         folded=True,
     )
-
-
-def _hour(value_c: float | None, units: TemperatureUnit) -> str:
-    return words.UNKNOWN if value_c is None else f"{shown_value(value_c, units):.1f}"
 
 
 def _moments(week: Week) -> list[str]:
@@ -141,7 +130,7 @@ def week_curves(week: Week, units: TemperatureUnit) -> Curves:
         curves=(station, *(_spot_curve(spot, moments, units) for spot in week.spots)),
         upright=f"temperature, {units.symbol}",
         along="date, standard time",
-        dates=True,
+        scale=Along.DATES,
         unit=units.symbol,
     )
 

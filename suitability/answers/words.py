@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.sheet import Cell, Column, Mark
+from suitability.brief import MONTHS
 from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
     TemperatureUnit,
     show_difference,
     show_not_below,
     show_temperature,
+    shown_value,
 )
 
 if TYPE_CHECKING:
@@ -48,6 +50,7 @@ __all__ = [
     "answer",
     "at_place",
     "at_spot",
+    "borderline",
     "carried",
     "cause_key",
     "causes",
@@ -62,6 +65,7 @@ __all__ = [
     "dates_help",
     "day",
     "day_month",
+    "degrees",
     "distinct",
     "finding_label",
     "first_cause",
@@ -81,6 +85,7 @@ __all__ = [
     "month_ranges",
     "no_growth_yet",
     "nothing_asks_in",
+    "number",
     "on_unknown_rain",
     "promise",
     "room_needed",
@@ -98,16 +103,16 @@ __all__ = [
     "who",
     "who_cell",
     "who_column",
+    "whole_span",
     "worth",
 ]
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 DAYS = 365
 MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)  # days since 1 January
 UNKNOWN = "?"
+NONE = "-"  # there is none, where "?" says that it is not known
+WIDE = 104  # columns of a terminal from which the gaps between columns are wider
+DETAILED = 3  # groups up to which every one is described in full on a terminal
 REST_NOT_TOLD = (  # of a hybrid, or a plant without a label
     "not known from its name: read its label, or ask its seller, for its parents and their rest"
 )
@@ -268,9 +273,14 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
         named = _at_most(list(dict.fromkeys(few)), 8)
         sentences.append(f"Provisional, {FEW_YEARS}{worth(judged)}: {named}.")
     if any(one.borderline for one in judged):
-        degree = show_difference(1.0, units)
-        sentences.append(f"Borderline: a spot {degree} colder or warmer has another verdict.")
+        sentences.append(borderline(units))
     return sentences
+
+
+def borderline(units: TemperatureUnit) -> str:
+    """What that mark means."""
+    degree = show_difference(1.0, units)
+    return f"Borderline: a spot {degree} colder or warmer has another verdict."
 
 
 def unseen_note(judged: Sequence[Whose]) -> str:
@@ -640,10 +650,10 @@ def causes(finding: Finding, most: int | None = None) -> str:
     return _at_most(parts, most) or "nothing"
 
 
-def short_causes(finding: Finding, most: int = 2) -> str:
-    """What limits a group, for a narrow cell."""
+def short_causes(finding: Finding) -> str:
+    """The first two of what limits a group, for a narrow cell."""
     ordered = _ordered(finding)
-    return _at_most([SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered], most)
+    return _at_most([SHORT_CAUSES.get(one.cause, clean(one.cause, 20)) for one in ordered], 2)
 
 
 def first_cause(finding: Finding) -> str:
@@ -693,6 +703,29 @@ def cause_key(findings: Sequence[Finding]) -> str:
     )
 
 
+def number(value: float | None, decimals: int = 0) -> str:
+    """A number for a narrow cell, "?" where it is not known."""
+    return UNKNOWN if value is None else f"{value:.{decimals}f}"
+
+
+def whole_span(values: Iterable[float]) -> str:
+    """
+    From the least to the greatest in whole numbers; one where both are shown the same.
+
+    Examples
+    --------
+    >>> whole_span([2.2, 4.6, 3.0]), whole_span([2.2, 1.8])
+    ('2 to 5', '2')
+    """
+    ends = sorted(map(round, values))
+    return " to ".join(map(str, dict.fromkeys((ends[0], ends[-1]))))
+
+
+def degrees(temp_c: float | None, units: TemperatureUnit, decimals: int = 1) -> str:
+    """A temperature for a cell of a column that says its unit, "?" where it is not known."""
+    return number(None if temp_c is None else shown_value(temp_c, units), decimals)
+
+
 def hours(value: float | None) -> str:
     """
     Hours for a narrow cell: whole, "<1" for a trace, "?" where nothing was observed.
@@ -702,9 +735,7 @@ def hours(value: float | None) -> str:
     >>> [hours(value) for value in (0.0, 0.2, 311.6, None)]
     ['0', '<1', '312', '?']
     """
-    if value is None:
-        return UNKNOWN
-    return "<1" if 0.0 < value < 0.5 else f"{value:.0f}"
+    return "<1" if value is not None and 0.0 < value < 0.5 else number(value)
 
 
 def promise(finding: Finding) -> str:

@@ -23,6 +23,7 @@ from suitability.answers.sheet import (
     build_table,
 )
 from suitability.answers.year_charts import course_chart, weeks_chart
+from suitability.brief import first_of
 from suitability.units import TemperatureUnit, show_temperature
 
 if TYPE_CHECKING:
@@ -54,13 +55,10 @@ __all__ = [
     "year_sheet",
 ]
 
-WIDE = 104  # columns of a terminal from which the gaps between columns are wider
-DETAILED = 3  # groups up to which every one is described in full on a terminal
 NAMED = 3  # groups that a sentence names before it counts the others
 COURSE_EVERY = 4  # weeks between the lines of the place's own year on a terminal
 SHOWN_OTHERWISE = (Note.INDOORS_BY_LIGHT, Note.REST_NOT_TOLD)  # of notes, in a short answer
 FEW = 12  # groups up to which a terminal shows the water and feed of the week
-NONE = "-"
 WEEKS_NOTE = (
     "Whole weeks of seven days from 1 January on; the 52nd has eight. First and last day. Moves "
     "are by the day, as `suitability moves` says them."
@@ -83,8 +81,6 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
     ----------
     week
         1 to 52, the one that is told about.
-    units
-        In which temperatures are shown.
     """
     sections = [
         section
@@ -156,7 +152,7 @@ def _spot_sections(
     ending = f"-{number}" if several else ""
     where = words.at_spot(own.spot, result.results)
     dated = [year for year in years if year.runs]
-    few = len(years) <= DETAILED
+    few = len(years) <= words.DETAILED
     brief, detail = Level.BRIEF, Level.DETAIL
     parts: list[tuple[str, str, Level, On, list[Block]]] = []
     told = " ".join(phases.moving_sentences(dated, week))
@@ -232,7 +228,7 @@ def week_table(years: Sequence[GrowthYear], week: int) -> Table:
         Column.of("Feed", lambda row: words.clean(row[1].feed, 200), wraps=True),
     ]
     notes = tuple(words.caveat_sentences(years))
-    return build_table("week", columns, rows, notes=notes, dense_below=WIDE)
+    return build_table("week", columns, rows, notes=notes, dense_below=words.WIDE)
 
 
 def short_table(years: Sequence[GrowthYear], week: int) -> Table:
@@ -250,7 +246,7 @@ def short_table(years: Sequence[GrowthYear], week: int) -> Table:
     def later(year: GrowthYear) -> str:
         run = phases.next_run(year, week)
         change = None if run is None else phases.change_of(year, run)
-        return NONE if change is None else f"{change.phase.value} from {_usual(change)}"
+        return words.NONE if change is None else f"{change.phase.value} from {_usual(change)}"
 
     columns: list[Column[GrowthYear]] = [
         words.who_column(years),
@@ -258,7 +254,7 @@ def short_table(years: Sequence[GrowthYear], week: int) -> Table:
         Column.of("Stands", lambda year: phases.standing_words(year, year.weeks[week - 1].where)),
         Column.of("Then usually", later),
     ]
-    return build_table("short", columns, years, notes=(SHORT_NOTE,), dense_below=WIDE)
+    return build_table("short", columns, years, notes=(SHORT_NOTE,), dense_below=words.WIDE)
 
 
 def _weeks_of(years: Sequence[GrowthYear], week: int, units: TemperatureUnit) -> Facts:
@@ -269,7 +265,7 @@ def _weeks_of(years: Sequence[GrowthYear], week: int, units: TemperatureUnit) ->
 
 def _phase_now(year: GrowthYear, week: int) -> str:
     run = phases.run_of_week(year, week)
-    return NONE if run is None else run.phase.value
+    return words.NONE if run is None else run.phase.value
 
 
 def _one_in_short(
@@ -314,12 +310,14 @@ def next_table(years: Sequence[GrowthYear], week: int) -> Table:
     columns: list[Column[Coming]] = [
         words.who_column(rows, lambda row: row[0]),
         Column.of("Next", lambda row: row[1].phase.value if row[1] else "no change"),
-        Column.of("Usually", lambda row: _usual(row[1]) if row[1] else NONE),
-        Column.of("Earliest-latest", lambda row: phases.spread(row[1]) if row[1] else NONE),
-        Column.of("Set by", lambda row: phases.SHORT_BASIS[row[1].set_by] if row[1] else NONE),
+        Column.of("Usually", lambda row: _usual(row[1]) if row[1] else words.NONE),
+        Column.of("Earliest-latest", lambda row: phases.spread(row[1]) if row[1] else words.NONE),
+        Column.of(
+            "Set by", lambda row: phases.SHORT_BASIS[row[1].set_by] if row[1] else words.NONE
+        ),
         Column.of("Doubts", lambda row: phases.doubts(row[0])),
     ]
-    return build_table("next", columns, rows, notes=(CHANGES_NOTE,), dense_below=WIDE)
+    return build_table("next", columns, rows, notes=(CHANGES_NOTE,), dense_below=words.WIDE)
 
 
 def _usual(change: Change) -> str:
@@ -340,14 +338,14 @@ def phases_table(years: Sequence[GrowthYear]) -> Table:
         *(Column.of(phase.value.capitalize(), _phase_cell(phase), wraps=True) for phase in Phase),
         Column.of("Stands", phases.standing_text, wraps=True, on=On.PAGE),
     ]
-    return build_table("year", columns, years, notes=(WEEKS_NOTE,), dense_below=WIDE)
+    return build_table("year", columns, years, notes=(WEEKS_NOTE,), dense_below=words.WIDE)
 
 
 def _phase_cell(phase: Phase) -> Callable[[GrowthYear], Cell]:
     """The stretches of a phase: in a narrow column each has its own line."""
 
     def told(year: GrowthYear) -> Cell:
-        stretches = phases.phase_dates(year, phase) or [NONE]
+        stretches = phases.phase_dates(year, phase) or [words.NONE]
         return Cell(", ".join(stretches), short="\n".join(stretches))
 
     return told
@@ -461,9 +459,7 @@ def _withheld(years: Sequence[GrowthYear], where: str) -> list[Block]:
 
 def _listed(years: Sequence[GrowthYear]) -> str:
     """The first groups by their keys, and how many more there are."""
-    keys = [words.short_name(year) for year in years]
-    more = f" and {len(keys) - NAMED} more" if len(keys) > NAMED else ""
-    return ", ".join(keys[:NAMED]) + more
+    return first_of([words.short_name(year) for year in years], NAMED)
 
 
 # All groups together -----------------------------------------------------------------------------
@@ -504,7 +500,7 @@ def changes_table(result: GrowthYearResult) -> Table:
         Column.of("Usually", lambda row: _usual(row[1])),
         Column.of("Week", lambda row: str(row[1].week), number=True),
         Column.of("Earliest-latest", lambda row: phases.spread(row[1])),
-        Column.of("Years", lambda row: phases.years_text(row[1]) or NONE),
+        Column.of("Years", lambda row: phases.years_text(row[1]) or words.NONE),
         Column.of("Set by", lambda row: phases.SHORT_BASIS[row[1].set_by]),
     ]
     return build_table("changes", columns, rows, notes=(f"{CHANGES_NOTE} {YEARS_NOTE}",))
@@ -540,10 +536,12 @@ def beside_table(result: GrowthYearResult, units: TemperatureUnit) -> Table:
     """Air, rest, signs of harm and doubts of each group."""
 
     def air(year: GrowthYear) -> str:
-        return phases.air_text(year, result) if year.season is not None and year.weeks else NONE
+        return (
+            phases.air_text(year, result) if year.season is not None and year.weeks else words.NONE
+        )
 
     def notes(year: GrowthYear) -> str:
-        return " ".join(phases.notes(year, result, units)) or phases.withheld(year) or NONE
+        return " ".join(phases.notes(year, result, units)) or phases.withheld(year) or words.NONE
 
     columns: list[Column[GrowthYear]] = [
         Column.of(
@@ -552,7 +550,7 @@ def beside_table(result: GrowthYearResult, units: TemperatureUnit) -> Table:
         Column.of("Air outdoors", air, wraps=True),
         Column.of("Rest", lambda year: phases.rest_text(year, units), wraps=True),
         Column.of("Signs of harm", lambda year: phases.first_signs(year, units), wraps=True),
-        Column.of("About it", lambda year: phases.about(year, units) or NONE, wraps=True),
+        Column.of("About it", lambda year: phases.about(year, units) or words.NONE, wraps=True),
         Column.of("Words from", phases.words_from, wraps=True),
         Column.of("Notes", notes, wraps=True),
     ]

@@ -356,8 +356,6 @@ def course_chart(own: SpotCourse, name: str, title: str, units: TemperatureUnit)
     ----------
     name
         Of the chart, the only one of it in its sheet.
-    units
-        In which temperatures are shown.
     """
     return Chart(name=name, title=title, spec=course(own, units), notes=(_COURSE_NOTE,))
 

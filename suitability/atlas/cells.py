@@ -25,7 +25,6 @@ def read_cell(
     *,
     variable: str | None = None,
     name: str | None = None,
-    utc_offset_hours: float | None = None,
 ) -> tuple[Record, Place]:
     """
     The record of the cell that a position lies in, and the cell as a place.
@@ -37,8 +36,6 @@ def read_cell(
     latitude, longitude : degrees
     name
         Of the place; None: the cell's own position.
-    utc_offset_hours : h
-        None: looked up.
 
     Raises
     ------
@@ -68,7 +65,6 @@ def read_cell(
         None,
         year=datetime_of_hour(grid.start_hour + grid.steps * grid.step_hours - 1).year,
         name=name or f"cell {north:g},{east:g}",
-        utc_offset_hours=utc_offset_hours,
     )
     return cell_record(grid, exact_values(values.ravel(), offset_c)), place
 

@@ -8,11 +8,11 @@ from pathlib import Path
 from msgspec import Struct
 
 from suitability.errors import OptionError
+from suitability.weather.sources.blocks import LONGEST_LINE
 
 __all__ = ["COLUMNS", "Listed", "count_places", "read_places"]
 
 COLUMNS = ("name", "at", "place", "record", "utc_offset")
-LONGEST_LINE = 1_000_000  # characters
 
 
 class Listed(Struct, frozen=True, kw_only=True):

@@ -21,7 +21,7 @@ from suitability.advice.check import check
 from suitability.advice.preparing import records_at_spots, years_asked
 from suitability.advice.question import Question, Subjects, ask_about
 from suitability.advice.verdicts import Verdict
-from suitability.atlas.cells import cell_record, check_range
+from suitability.atlas.cells import LONGEST_STEP, cell_record, check_range
 from suitability.atlas.counts import MonthAxis, count_block, month_axis
 from suitability.atlas.grid import BLOCK_BYTES, Block, Grid, Surface, open_grid
 from suitability.atlas.pool import in_order
@@ -48,7 +48,6 @@ PER_CELL = (
 FEWEST = 16  # cells for which another process is worth its start
 PIECES = 4  # of a small grid, for each process
 COLLECTED = 16  # cells, after which what they left behind is given back
-LONGEST_STEP = 3  # h, whose gaps a record has filled
 ANSWER_S = 3  # within which a scheduler has to answer
 
 

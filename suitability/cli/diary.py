@@ -11,9 +11,9 @@ from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
 from suitability.cli.command import Group
 from suitability.cli.dated import read_day
-from suitability.cli.laying import Only, Told, command
+from suitability.cli.laying import Only, command
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
-from suitability.cli.spots import USUAL_FILE
+from suitability.cli.spots import USUAL_FILE, Listed
 from suitability.cli.terminal import say
 from suitability.errors import OptionError
 
@@ -32,11 +32,6 @@ diary_app = typer.Typer(
     no_args_is_help=True,
 )
 
-Listed = Annotated[
-    Spots,
-    Only("collection"),
-    Told(collection=f"Your place, spots and plants (TOML); default {USUAL_FILE}."),
-]
 COLDEST_C, WARMEST_C = -40.0, 30.0  # °C, that damage may be noted of
 
 

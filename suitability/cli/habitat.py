@@ -10,6 +10,7 @@ from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
 from suitability.cli.laying import Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
+from suitability.cli.positions import near_position
 from suitability.cli.terminal import doing
 from suitability.errors import OptionError, SuitabilityError
 
@@ -44,12 +45,7 @@ class Wild(Struct, frozen=True, kw_only=True):
             "--habitat-station", metavar="ID", help="A station there, instead of the choice."
         ),
     ] = None
-    variable: Annotated[
-        str | None,
-        options.where_option(
-            "--variable", metavar="NAME", help="The temperature, where a file has several."
-        ),
-    ] = None
+    variable: options.Variable = None
 
 
 def habitat(
@@ -133,18 +129,24 @@ def _open(
     """
     from suitability.cli.sources import Request, is_imported, open_record
 
+    there = Where(
+        at=None if wild.habitat_at is None else [wild.habitat_at],
+        place=wild.habitat_place,
+        record=None if file is None else [file],
+    )
     if file is not None and not is_imported(file):
         from suitability.atlas.grid import is_grid
 
         if wild.habitat_at is None and wild.habitat_place is None:
             raise OptionError(f"{file}: say where it lies, or which cell, with --habitat-at.")
         if is_grid(file):
-            return _open_cell(file, wild)
-    there = Where(
-        at=None if wild.habitat_at is None else [wild.habitat_at],
-        place=wild.habitat_place,
-        record=None if file is None else [file],
-    )
+            from suitability.atlas.cells import read_cell
+
+            near, name = near_position(there, needed=True), wild.habitat_place
+            assert near is not None
+            return read_cell(
+                [file], near.latitude, near.longitude, variable=wild.variable, name=name
+            )
     chosen = Fetched(
         station=wild.habitat_station, offline=fetched.offline, allow_missing=fetched.allow_missing
     )
@@ -153,17 +155,3 @@ def _open(
     except SuitabilityError as reason:
         told = str(reason).replace("--at ", "--habitat-at ")
         raise type(reason)(f"Of the habitat: {told}") from reason
-
-
-def _open_cell(file: Path, wild: Wild) -> "tuple[Record, Place]":
-    """The cell of a grid that the position lies in."""
-    from suitability.atlas.cells import read_cell
-    from suitability.places import parse_at
-    from suitability.towns import find_town
-
-    if wild.habitat_at is not None:
-        latitude, longitude, _ = parse_at(wild.habitat_at, "--habitat-at")
-    else:
-        town = find_town(wild.habitat_place or "")
-        latitude, longitude = town.latitude, town.longitude
-    return read_cell([file], latitude, longitude, variable=wild.variable, name=wild.habitat_place)

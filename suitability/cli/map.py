@@ -31,12 +31,7 @@ def map(  # noqa: A001  (a command is named as it is typed)
         Only("units", "details", "json", "chart"),
         Told(chart="The map drawn, one page that opens offline."),
     ],
-    variable: Annotated[
-        str | None,
-        options.where_option(
-            "--variable", metavar="NAME", help="The temperature, where a file has several."
-        ),
-    ] = None,
+    variable: options.Variable = None,
     heights: Annotated[
         Path | None,
         options.where_option(

@@ -39,14 +39,7 @@ def moves(
             help="Also dates of this temperature or colder, in --units; may be repeated.",
         ),
     ] = None,
-    on: Annotated[
-        str | None,
-        options.output_option(
-            "--on",
-            metavar="MM-DD",
-            help="The day from which the next moves are told; default today.",
-        ),
-    ] = None,
+    on: options.NextFrom = None,
 ) -> None:
     """
     Say for each plant group when to move it out and in, and how sure that is.

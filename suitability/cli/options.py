@@ -67,6 +67,20 @@ logger_option = partial(typer.Option, rich_help_panel="Thermometer")
 output_option = partial(typer.Option, rich_help_panel="Output")
 
 
+NextFrom = Annotated[
+    str | None,
+    output_option(
+        "--on",
+        metavar="MM-DD",
+        help="The day from which the next moves are told; default today.",
+    ),
+]
+Variable = Annotated[
+    str | None,
+    where_option("--variable", metavar="NAME", help="The temperature, where a file has several."),
+]
+
+
 class Where(Struct, frozen=True, kw_only=True):
     """Of which place and record is asked."""
 

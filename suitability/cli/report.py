@@ -29,14 +29,7 @@ def report(
         Only("units", "out", "figure"),
         Told(out=f"Where the page is written; default {FILE_NAME}."),
     ],
-    on: Annotated[
-        str | None,
-        options.output_option(
-            "--on",
-            metavar="MM-DD",
-            help="The day from which the next moves are told; default today.",
-        ),
-    ] = None,
+    on: options.NextFrom = None,
     open_it: Annotated[
         bool,
         options.output_option("--open", help="Open the page in the browser when it is written."),

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.spots.collection import Collection
 
-__all__ = ["USUAL_FILE", "spots_app"]
+__all__ = ["USUAL_FILE", "Listed", "spots_app"]
 
 USUAL_FILE = Path("collection.toml")
 

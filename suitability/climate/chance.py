@@ -25,7 +25,6 @@ __all__ = [
 ]
 
 FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 
 BAD_YEAR = 0.9  # the 1-in-10 bad year
 FEWEST_FOR_QUANTILE = 9  # years; with fewer the worst year stands for the bad one

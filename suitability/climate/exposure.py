@@ -11,12 +11,15 @@ from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 __all__ = [
     "EPSILON_C",
     "HOURS_OF_MONTH",
+    "HOURS_OF_YEAR",
     "MonthlyExposure",
     "MonthlyNormals",
     "is_tenths",
+    "mean_of_known",
     "month_starts",
     "monthly_exposure",
     "monthly_normals",
+    "quantile_of_years",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -263,6 +266,7 @@ def _count_sorted(
 
 OBSERVED_SHARE = 0.9
 HOURS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]) * 24.0
+HOURS_OF_YEAR = 8766.0  # as they add up to
 
 
 class MonthlyNormals(Struct, frozen=True, kw_only=True):
@@ -309,10 +313,10 @@ def monthly_normals(exposure: MonthlyExposure, step_hours: int) -> MonthlyNormal
     known = ~np.isnan(hours)
     years = known.sum(axis=1)
     return MonthlyNormals(
-        mean_hours=_mean(hours),
+        mean_hours=mean_of_known(hours, axis=1),
         median_hours=quantile_of_years(hours, 0.5),
         bad_hours=quantile_of_years(hours, BAD_YEAR, fewest=FEWEST_FOR_QUANTILE),
-        mean_degree_hours=_mean(degree_hours * HOURS_OF_MONTH),
+        mean_degree_hours=mean_of_known(degree_hours * HOURS_OF_MONTH, axis=1),
         years=years[0] if years.size else np.zeros(12, np.int64),
     )
 
@@ -326,11 +330,11 @@ def _by_year(by_month: FloatArray, first_month: int) -> FloatArray:
     return table.reshape(-1, years, 12)
 
 
-def _mean(by_year: FloatArray) -> FloatArray:
-    """Mean over the years that have each month."""
-    known = ~np.isnan(by_year)
-    count = known.sum(axis=1)
-    total = np.where(known, by_year, 0.0).sum(axis=1)
+def mean_of_known(values: FloatArray, axis: int) -> FloatArray:
+    """Mean along an axis of what is not nan; nan where nothing is known."""
+    known = ~np.isnan(values)
+    count = known.sum(axis=axis)
+    total = np.where(known, values, 0.0).sum(axis=axis)
     mean: FloatArray = np.divide(total, count, out=np.full(total.shape, np.nan), where=count > 0)
     return mean
 

@@ -17,6 +17,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
+from suitability.climate.exposure import mean_of_known
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,15 +50,12 @@ class CalendarCold(Struct, frozen=True, kw_only=True):
         Smoothed mean night minimum; nan where no year has one.
     cool_below
         `cool_season` of a floor and of hours a month, remembered likewise.
-    coldest_day
-        Day of the folded year.
     """
 
     mean_hours_below: Callable[[float], FloatArray]
     known_hours_below: Callable[[float], FloatArray]
     night_minimum_c: FloatArray
     cool_below: Callable[[float, float], BoolArray]
-    coldest_day: int
 
 
 def calendar_cold(
@@ -106,18 +104,12 @@ def calendar_cold(
         known_hours_below=cache(lambda threshold_c: mean_of(threshold_c, 0, 0.0)),
         night_minimum_c=night_minimum_c,
         cool_below=cool_below,
-        coldest_day=coldest_day,
     )
 
 
 def mean_of_years(by_position: FloatArray) -> FloatArray:
     """Mean of each calendar day over the years that have it, shape (365); nan without any."""
-    table = by_position.reshape(-1, DAYS)
-    known = ~np.isnan(table)
-    count = known.sum(axis=0)
-    total = np.where(known, table, 0.0).sum(axis=0)
-    mean: FloatArray = np.divide(total, count, out=np.full(DAYS, np.nan), where=count > 0)
-    return mean
+    return mean_of_known(by_position.reshape(-1, DAYS), axis=0)
 
 
 def _bridge(by_day: FloatArray) -> FloatArray:

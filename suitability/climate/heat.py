@@ -15,8 +15,9 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.climate.days import DAYS, MONTH_STARTS, gather, turn
+from suitability.climate.days import MONTH_STARTS, gather, turn
 from suitability.climate.exposure import EPSILON_C
+from suitability.climate.floor import mean_of_years
 from suitability.climate.observing import plant_years
 from suitability.climate.states import HOT_HOURS
 
@@ -126,15 +127,7 @@ def mean_by_month(axis: FoldedAxis, by_night: FloatArray, out: BoolArray) -> Flo
     (12)
         nan for a month that lacks a day in every year.
     """
-    table = gather(axis, by_night).reshape(-1, DAYS)
-    known = ~np.isnan(table)
-    count = known.sum(axis=0)
-    mean = np.divide(
-        np.where(known, table, 0.0).sum(axis=0),
-        count,
-        out=np.full(DAYS, np.nan),
-        where=count > 0,
-    )
+    mean = mean_of_years(gather(axis, by_night))
     months: FloatArray = np.add.reduceat(np.where(out, mean, 0.0), MONTH_STARTS)
     return months
 

@@ -6,21 +6,22 @@ A month of a year counts if 90 % of its days are known, as in the climatological
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 from suitability.climate.days import FEWEST_HOURS, hours_by_night
-from suitability.climate.exposure import EPSILON_C, OBSERVED_SHARE, quantile_of_years
+from suitability.climate.exposure import (
+    EPSILON_C,
+    OBSERVED_SHARE,
+    mean_of_known,
+    quantile_of_years,
+)
 from suitability.climate.states import WET_MM
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
 __all__ = [
+    "WARM_HOURS",
     "MonthBand",
     "MonthRain",
     "band_of_months",
@@ -42,30 +43,30 @@ QUARTER = 3  # months
 
 class MonthBand(Struct, frozen=True, kw_only=True):
     """
-    Daily values by month of the year, January first, all (12) and °C; nan where none counts.
+    Daily values by month of the year, January first, all (12) and °C; nan where too few years tell.
 
     Attributes
     ----------
-    low, middle, high
-        Nine of ten values lie above `low`, half above `middle`, one of ten above `high`.
-    years_low, years_high
+    low_c, typical_c, high_c
+        Nine of ten values lie above `low_c`, half above `typical_c`, one of ten above `high_c`.
+    years_low_c, years_high_c
         Between which eight of ten years have the median of their month; with fewer than nine years
         all of them.
     years
         How many count.
     """
 
-    low: FloatArray
-    middle: FloatArray
-    high: FloatArray
-    years_low: FloatArray
-    years_high: FloatArray
+    low_c: FloatArray
+    typical_c: FloatArray
+    high_c: FloatArray
+    years_low_c: FloatArray
+    years_high_c: FloatArray
     years: IntArray
 
 
 class MonthRain(Struct, frozen=True, kw_only=True):
     """
-    Rain by month of the year, January first, all (12); nan where no month counts.
+    Rain by month of the year, January first, all (12); nan where too few years tell.
 
     Attributes
     ----------
@@ -115,9 +116,8 @@ def day_rain(prcp_mm: FloatArray, local_start_hour: int) -> tuple[int, FloatArra
         nan where there is no reading.
     """
     first_day, hours = hours_by_night(prcp_mm, local_start_hour + HALF_A_DAY)
-    known = np.count_nonzero(~np.isnan(hours), axis=1)
-    enough = known >= FEWEST_HOURS
-    mean = np.divide(np.nansum(hours, axis=1), known, out=np.full(known.size, np.nan), where=enough)
+    enough = np.count_nonzero(~np.isnan(hours), axis=1) >= FEWEST_HOURS
+    mean = np.where(enough, mean_of_known(hours, axis=1), np.nan)
     return first_day, mean * hours.shape[1]
 
 
@@ -137,22 +137,19 @@ def band_of_months(by_day: FloatArray, first_day: int, fewest: int = 1) -> Month
     Examples
     --------
     >>> band = band_of_months(np.repeat([4.0, 8.0], [31, 28]), first_day=0)
-    >>> band.middle[:2].tolist(), band.years[:3].tolist()
+    >>> band.typical_c[:2].tolist(), band.years[:3].tolist()
     ([4.0, 8.0], [1, 1, 0])
     """
-    table, _ = _by_month(by_day, first_day)
-    pooled = table.swapaxes(1, 2).reshape(1, -1, 12)
-    low, middle, high = (quantile_of_years(pooled, level)[0] for level in (LOW, MIDDLE, HIGH))
-    by_year = quantile_of_years(table.swapaxes(1, 2), MIDDLE)
-    years = np.count_nonzero(~np.isnan(by_year), axis=0)
-    numbers = (low, middle, high, *_spread(by_year))
-    low, middle, high, years_low, years_high = _where_told(numbers, years, fewest)
+    table, _, years = _by_month(by_day, first_day, fewest)
+    pooled = table.reshape(1, -1, 12)
+    low_c, typical_c, high_c = (quantile_of_years(pooled, at)[0] for at in (LOW, MIDDLE, HIGH))
+    years_low_c, years_high_c = _spread(quantile_of_years(table, MIDDLE))
     return MonthBand(
-        low=low,
-        middle=middle,
-        high=high,
-        years_low=years_low,
-        years_high=years_high,
+        low_c=low_c,
+        typical_c=typical_c,
+        high_c=high_c,
+        years_low_c=years_low_c,
+        years_high_c=years_high_c,
         years=years,
     )
 
@@ -165,18 +162,19 @@ def rain_of_months(rain_mm: FloatArray, first_day: int, fewest: int = 1) -> Mont
     ----------
     rain_mm : (day), mm
         From `day_rain`.
-    first_day : d
-    fewest
-        Years below which a month is nan.
+    first_day, fewest
+        As of `band_of_months`.
     """
-    table, lengths = _by_month(rain_mm, first_day)
-    total = _mean(table, axis=2) * lengths
+    table, lengths, years = _by_month(rain_mm, first_day, fewest)
+    total_mm = mean_of_known(table, axis=1) * lengths
     dry = np.where(np.isnan(table), np.nan, table < WET_MM - EPSILON_C)
-    years = np.count_nonzero(~np.isnan(total), axis=0)
-    means = (_mean(total, axis=0), _mean(_mean(dry, axis=2) * lengths, axis=0))
-    mean, dry_days, low, high = _where_told((*means, *_spread(total)), years, fewest)
+    years_low_mm, years_high_mm = _spread(total_mm)
     return MonthRain(
-        mean_mm=mean, dry_days=dry_days, years_low_mm=low, years_high_mm=high, years=years
+        mean_mm=mean_of_known(total_mm, axis=0),
+        dry_days=mean_of_known(mean_of_known(dry, axis=1) * lengths, axis=0),
+        years_low_mm=years_low_mm,
+        years_high_mm=years_high_mm,
+        years=years,
     )
 
 
@@ -188,52 +186,38 @@ def coolest_months(by_month: FloatArray) -> IntArray | None:
     """
     if np.isnan(by_month).any():
         return None
-    ring = np.arange(12)[:, None] + np.arange(QUARTER)
-    quarters: IntArray = ring % 12
+    quarters: IntArray = (np.arange(12)[:, None] + np.arange(QUARTER)) % 12
     coolest: IntArray = quarters[int(np.argmin(by_month[quarters].mean(axis=1)))]
     return coolest
 
 
-def _by_month(by_day: FloatArray, first_day: int) -> tuple[FloatArray, FloatArray]:
+def _by_month(
+    by_day: FloatArray, first_day: int, fewest: int
+) -> tuple[FloatArray, FloatArray, IntArray]:
     """
-    Days laid out by year and month, and the lengths of the months.
+    Days laid out by year and month, the lengths of the months, and the years that count.
 
     Returns
     -------
-    (year, 12, 31)
-        nan throughout where fewer than 90 % of a month are known.
+    (year, 31, 12)
+        nan throughout where fewer than 90 % of a month are known, and where too few years count.
     (year, 12), d
+    (12)
     """
     dates = (first_day + np.arange(by_day.size)).astype("datetime64[D]")
     month = dates.astype("datetime64[M]")
-    day = (dates - month).astype(np.int64)
-    first_year = month[0].astype("datetime64[Y]")
-    years = int((month[-1].astype("datetime64[Y]") - first_year).astype(np.int64)) + 1
-    row = (month - first_year.astype("datetime64[M]")).astype(np.int64)
-    table = np.full((years * 12, LONGEST), np.nan)
-    table[row, day] = by_day
-    starts = (first_year.astype("datetime64[M]") + np.arange(years * 12 + 1)).astype(
-        "datetime64[D]"
-    )
-    lengths = np.diff(starts).astype(np.float64)
-    known = np.count_nonzero(~np.isnan(table), axis=1)
-    table[known < OBSERVED_SHARE * lengths] = np.nan
-    return table.reshape(years, 12, LONGEST), lengths.reshape(years, 12)
-
-
-def _where_told(
-    numbers: Sequence[FloatArray], years: IntArray, fewest: int
-) -> tuple[FloatArray, ...]:
-    """The same, nan where too few years tell."""
-    return tuple(np.where(years >= fewest, one, np.nan) for one in numbers)
-
-
-def _mean(values: FloatArray, axis: int) -> FloatArray:
-    """Mean of what is known along an axis; nan where nothing is."""
-    known = np.count_nonzero(~np.isnan(values), axis=axis)
-    total = np.nansum(values, axis=axis)
-    mean: FloatArray = np.divide(total, known, out=np.full(total.shape, np.nan), where=known > 0)
-    return mean
+    january, last = month[[0, -1]].astype("datetime64[Y]").astype(month.dtype)
+    starts = np.arange(january, last + 13)  # of whole years, and of the January after them
+    lengths = np.diff(starts.astype(dates.dtype)).astype(np.float64)
+    table = np.full((lengths.size, LONGEST), np.nan)
+    row, day = month - january, dates - month
+    table[row.astype(np.int64), day.astype(np.int64)] = by_day
+    counts = np.count_nonzero(~np.isnan(table), axis=1) >= OBSERVED_SHARE * lengths
+    table[~counts] = np.nan
+    years = np.count_nonzero(counts.reshape(-1, 12), axis=0)
+    by_month = table.reshape(-1, 12, LONGEST).swapaxes(1, 2)
+    by_month[:, :, years < fewest] = np.nan
+    return by_month, lengths.reshape(-1, 12), years
 
 
 def _spread(by_year: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -92,7 +92,7 @@ def kernel_for(years: int) -> Kernel:
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
-FEWEST_YEARS = 3  # that must speak for a stretch
+FEWEST_YEARS = 3  # that must speak for a stretch, and for whatever else is told of a place
 FEW_STARTS = 150  # up to which it is quicker to look them up one by one
 
 

@@ -86,7 +86,6 @@ def find_longest(
     kernel: Kernel,
     promise: float,
     longest: IntArray | None = None,
-    shortest: int = SHORTEST_LOOKED_FOR,
     *,
     share_of: ShareOf | None = None,
 ) -> Stretch | None:
@@ -100,12 +99,10 @@ def find_longest(
     promise : 0 to 1
     longest : (365), or None
         Nights that a stretch from each day may have.
-    shortest
-        Nights below which none is looked for.
     share_of
         From `shares_of`, where several searches share it.
     """
-    ask = share_of or shares_of(past_years, kernel)
+    ask, shortest = share_of or shares_of(past_years, kernel), SHORTEST_LOOKED_FOR
 
     kept: list[BoolArray] = []  # starts of the longest stretch so far; no other has a longer one
 

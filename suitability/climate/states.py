@@ -120,8 +120,6 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     winter, summer
         Days of the folded year at which plant years are cut: mid-winter for outdoor seasons,
         mid-summer for the question "all year?".
-    amplitude_c : K
-        Of the annual harmonic.
     hot_run_c : (position), °C
         Temperature that six hours of each of the last four days exceed; -inf where none is known.
     known_hot_run_c : (position), °C
@@ -147,7 +145,6 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     hidden_c: FloatArray
     winter: int
     summer: int
-    amplitude_c: float
     hot_run_c: FloatArray
     known_hot_run_c: FloatArray
 
@@ -270,7 +267,7 @@ def lay_out_nights(
         lost = find_missed(own)
         return fold_flags(axis, lost.cold | lost.hot, outside=False)
 
-    coldest, winter, summer, amplitude_c = cut_days(_daily_mean(nights, gaps), axis)
+    coldest, winter, summer = cut_days(_daily_mean(nights, gaps), axis)
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
     day_unknown = np.asarray(gaps.any(axis=1))
     hot_run, known_hot_run = _hot_runs(nights)
@@ -298,7 +295,6 @@ def lay_out_nights(
         hidden_c=-fold_highest(axis, -_hidden(gaps, full, judged)) - minimum_allowance_c,
         winter=winter,
         summer=summer,
-        amplitude_c=amplitude_c,
         hot_run_c=fold_highest(axis, hot_run),
         known_hot_run_c=fold_highest(axis, known_hot_run),
     )
@@ -345,9 +341,9 @@ def _tolerated(
     return {limit: -fold_highest(axis, -base) for limit, base in bases.items()}
 
 
-def cut_days(mean_c: FloatArray, axis: FoldedAxis) -> tuple[int, int, int, float]:
+def cut_days(mean_c: FloatArray, axis: FoldedAxis) -> tuple[int, int, int]:
     """
-    The coldest day, and where plant years are cut: mid-winter and mid-summer; and the amplitude, K.
+    The coldest day, and where plant years are cut: mid-winter and mid-summer.
 
     By the annual harmonic of the means of all nights, (night), °C; where there is no winter to cut
     at, the year is cut at its first day.
@@ -355,7 +351,7 @@ def cut_days(mean_c: FloatArray, axis: FoldedAxis) -> tuple[int, int, int, float
     coldest, amplitude_c = coldest_day(mean_of_years(gather(axis, mean_c)))
     seasonal = amplitude_c >= SEASONAL_AMPLITUDE_C
     winter, summer = (coldest, (coldest + DAYS // 2) % DAYS) if seasonal else (0, 0)
-    return coldest, winter, summer, amplitude_c
+    return coldest, winter, summer
 
 
 def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:

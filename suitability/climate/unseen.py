@@ -19,7 +19,6 @@ from suitability.climate.days import DAYS, NIGHT_HOURS
 __all__ = ["Missed", "find_missed"]
 
 FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 AFTERNOON = slice(6)  # noon to 18:00 within noon to noon

@@ -104,18 +104,23 @@ class Weight(StrEnum):
     HELPS = "helps"  # some of them
 
 
+From = Annotated[Mark, Meta(description="Where it comes from.")]
+Sources = Annotated[
+    tuple[str, ...],
+    Meta(description="Ids of the list of sources, or citations as the user wrote them."),
+]
+Sureness = Annotated[Confidence, Meta(description="How far it can be leaned on.")]
+
+
 class Value(Struct, frozen=True, kw_only=True):
     """One number with its range, in the unit of the field which holds it, and its evidence."""
 
     best: Annotated[float, Meta(description="From low to high.")]
     low: Annotated[float, Meta(description="Lower end of the range.")]
     high: Annotated[float, Meta(description="Upper end of the range.")]
-    mark: Annotated[Mark, Meta(description="Where it comes from.")]
-    sources: Annotated[
-        tuple[str, ...],
-        Meta(description="Ids of the list of sources, or citations as the user wrote them."),
-    ]
-    confidence: Annotated[Confidence, Meta(description="How far it can be leaned on.")]
+    mark: From
+    sources: Sources
+    confidence: Sureness
     note: str = ""
 
     def upper_when_cautious(self, caution: Caution) -> float:
@@ -136,12 +141,9 @@ class BroughtBy(Struct, frozen=True, kw_only=True):
 
     what: Trigger
     weight: Weight
-    mark: Annotated[Mark, Meta(description="Where it comes from.")]
-    sources: Annotated[
-        tuple[str, ...],
-        Meta(description="Ids of the list of sources, or citations as the user wrote them."),
-    ]
-    confidence: Annotated[Confidence, Meta(description="How far it can be leaned on.")]
+    mark: From
+    sources: Sources
+    confidence: Sureness
     note: str = ""
 
 
@@ -153,12 +155,9 @@ class Bloom(Struct, frozen=True, kw_only=True):
     told_of: Annotated[
         str, Meta(description="Of which plants of it that is told; empty for the group.")
     ] = ""
-    mark: Annotated[Mark, Meta(description="Where it comes from.")]
-    sources: Annotated[
-        tuple[str, ...],
-        Meta(description="Ids of the list of sources, or citations as the user wrote them."),
-    ]
-    confidence: Annotated[Confidence, Meta(description="How far it can be leaned on.")]
+    mark: From
+    sources: Sources
+    confidence: Sureness
     note: str = ""
 
     def months_at(self, latitude: float) -> tuple[int, int]:

@@ -61,19 +61,12 @@ class Catalogue(Struct, frozen=True, kw_only=True):
         offer = f"Near: {', '.join(near)}." if near else "`suitability groups` lists all."
         raise CatalogueError(f'group "{word}": no group has this key or alias. {offer}')
 
-    def near_names(self, word: str, *, cutoff: float = NEAR) -> tuple[str, ...]:
-        """
-        Up to three keys or aliases that look like the word, nearest first, one for a group.
-
-        Parameters
-        ----------
-        cutoff
-            Least likeness, from 0 to 1.
-        """
+    def near_names(self, word: str) -> tuple[str, ...]:
+        """Up to three keys or aliases that look like the word, nearest first, one for a group."""
         from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
 
         near: dict[str, str] = {}
-        for name in get_close_matches(key_of(word), list(self.by_name), n=9, cutoff=cutoff):
+        for name in get_close_matches(key_of(word), list(self.by_name), n=9, cutoff=NEAR):
             near.setdefault(self.by_name[name].key, name)
         return tuple(near.values())[:3]
 

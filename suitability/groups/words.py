@@ -160,7 +160,7 @@ def unsaid(text: str, before: str) -> str:
     return kept
 
 
-def read_general_words(*, folder: Path = OUR_FOLDER) -> GeneralWords:
+def read_general_words() -> GeneralWords:
     """
     The words that hold for all groups.
 
@@ -169,7 +169,7 @@ def read_general_words(*, folder: Path = OUR_FOLDER) -> GeneralWords:
     CatalogueError
         The file of words cannot be read, or its general part is wrong.
     """
-    return _general(read_table(folder / FILE))
+    return _general(read_table(OUR_FOLDER / FILE))
 
 
 def _general(table: Mapping[str, object]) -> GeneralWords:

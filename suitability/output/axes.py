@@ -116,12 +116,12 @@ def months_axis(title: str, months: Sequence[str]) -> dict[str, Any]:
     }
 
 
-def pattern(fill: str, hatch: str, hatch_colour: str, solidity: float) -> dict[str, Any]:
+def pattern(fill: str, hatch: str, hatch_colour: str) -> dict[str, Any]:
     """A fill with its hatch."""
     return {
         "shape": hatch,
         "fgcolor": hatch_colour,
         "bgcolor": fill,
         "size": 6,
-        "solidity": solidity,
+        "solidity": 0.3,
     }

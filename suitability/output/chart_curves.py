@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from suitability.answers.curves import Curves, Role
+from suitability.answers.curves import Along, Curves, Role
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import fixed_axis, plain_layout
 from suitability.output.look import INK, LINE, QUIET, SERIES, STATES, band
@@ -21,6 +21,11 @@ STATION_COLOUR = "#6f8f8c"  # below all others, and broad
 BAND = "rgba(29,92,99,0.18)"
 HEIGHT_PX = 420
 DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
+SCALES: dict[Along, dict[str, Any]] = {
+    Along.DATES: {"type": "date", "tickformat": "%-d %b\n%Y"},
+    Along.HOURS: {"type": "linear", "dtick": 3, "range": [-0.5, 23.5]},
+    Along.MONTHS: {"type": "category", "range": [-0.3, 11.3], "tickangle": 0},
+}
 
 
 class Pen(Struct, frozen=True, kw_only=True):
@@ -61,7 +66,7 @@ def curves_figure(spec: Curves) -> dict[str, Any]:
 def _trace(curve: Curve, pen: Pen, spec: Curves) -> dict[str, Any]:
     """One curve."""
     name = curve.name
-    along = "%{x}" if spec.dates else "%{x}:00"
+    along = "%{x}:00" if spec.scale is Along.HOURS else "%{x}"
     value = "%{y:+.1f}" if spec.signed else "%{y:.1f}"
     trace: dict[str, Any] = {
         "type": "scatter",
@@ -101,9 +106,6 @@ def _band_traces(curve: Curve, pen: Pen) -> list[dict[str, Any]]:
 
 def _layout(spec: Curves) -> dict[str, Any]:
     """Two plain axes."""
-    along: dict[str, Any] = {"type": "date", "tickformat": "%-d %b\n%Y"}
-    if not spec.dates:
-        along = {"type": "linear", "dtick": 3, "range": [-0.5, 23.5]}
     return {
         **(plain := plain_layout()),
         "legend": plain["legend"] | {"traceorder": "normal"},  # bands would turn it round
@@ -115,7 +117,7 @@ def _layout(spec: Curves) -> dict[str, Any]:
             "title": {"text": spec.along},
             "gridcolor": LINE,
             "linecolor": QUIET,
-            **along,
+            **SCALES[spec.scale],
         },
         "yaxis": {
             **fixed_axis(),

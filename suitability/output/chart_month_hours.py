@@ -87,7 +87,7 @@ def _trace(series: MonthSeries, months: Sequence[str]) -> dict[str, Any]:
         "marker": {
             "color": look.fill,
             "line": {"color": INK, "width": 0.6},
-            "pattern": pattern(look.fill, look.hatch, look.hatch_colour, 0.3),
+            "pattern": pattern(look.fill, look.hatch, look.hatch_colour),
         },
     }
 

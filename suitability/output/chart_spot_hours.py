@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from suitability.answers.comparison import SpotHours
+from suitability.output.axes import pattern
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import HEAD_PX, ROW_PX, fixed_axis, plain_layout, rows_axis
 from suitability.output.look import INK, LINE, STATES
@@ -37,13 +38,7 @@ def spot_hours_figure(spec: SpotHours) -> dict[str, Any]:
                 "marker": {
                     "color": fill,
                     "line": {"color": INK, "width": 0.6},
-                    "pattern": {
-                        "shape": HATCHES[number % len(HATCHES)],
-                        "fgcolor": "#ffffff",
-                        "bgcolor": fill,
-                        "size": 6,
-                        "solidity": 0.3,
-                    },
+                    "pattern": pattern(fill, HATCHES[number % len(HATCHES)], "#ffffff"),
                 },
                 "hovertemplate": f"%{{y}}, {name}: %{{text}} {spec.unit}<extra></extra>",
             }

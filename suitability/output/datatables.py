@@ -126,9 +126,9 @@ def main_table(result: Struct, path: str = "results") -> DataTable:
     )
 
 
-def main_columns(result: type[Struct], name: str = "results") -> tuple[DataColumn, ...]:
+def main_columns(result: type[Struct]) -> tuple[DataColumn, ...]:
     """The columns of `main_table`, whatever a result of the type holds; of one place's rows."""
-    kind = dict(_lists(result))[name]
+    kind = dict(_lists(result))["results"]
     behind = [leaf for leaf in _leaves(result) if leaf.column.name in BEHIND]
     return tuple(leaf.column for leaf in (*behind, *_leaves(kind), *_months_beside(kind)))
 

@@ -7,6 +7,7 @@ before its kind sees it: none can forget.
 
 from __future__ import annotations
 
+from enum import Enum
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -18,7 +19,6 @@ from suitability.output import (
     chart_coverage,
     chart_curves,
     chart_group_weeks,
-    chart_habitat,
     chart_hours,
     chart_map,
     chart_matrix,
@@ -42,7 +42,6 @@ _MODULES = (
     chart_coverage,
     chart_curves,
     chart_group_weeks,
-    chart_habitat,
     chart_hours,
     chart_map,
     chart_matrix,
@@ -75,8 +74,8 @@ def page_data(spec: Struct) -> dict[str, Any]:
 
 
 def _harmless(value: Any) -> Any:
-    """The same value, its texts without markup."""
-    if isinstance(value, str):
+    """The same value, its texts without markup; words of ours stay what they are."""
+    if isinstance(value, str) and not isinstance(value, Enum):
         return words.chart_text(value)
     if isinstance(value, tuple):
         return tuple(map(_harmless, value))

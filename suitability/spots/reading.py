@@ -59,9 +59,7 @@ WEEKDAY_OF = {word: number for number, word in enumerate(WEEKDAYS)}
 MOVING_FIELDS = frozenset(("days", "away", "most_a_day"))
 
 
-def read_collection(
-    path: Path, *, find_group: GroupFinder | None = None, kinds: Kinds | None = None
-) -> Collection:
+def read_collection(path: Path, *, find_group: GroupFinder | None = None) -> Collection:
     """
     The collection in a file.
 
@@ -72,8 +70,6 @@ def read_collection(
     path
     find_group
         From a plant's word to its group; None: plants' groups are taken as they are written.
-    kinds
-        None: the ready kinds.
 
     Raises
     ------
@@ -90,8 +86,7 @@ def read_collection(
             "[place], [moving], [[spot]] and [[plant]] tables and no others",
         )
     home = _parse_home(table.get("place", {}), path, where.at("place"))
-    ready = read_kinds() if kinds is None else kinds
-    spots = _parse_spots(_tables(table, "spot", where), where, ready)
+    spots = _parse_spots(_tables(table, "spot", where), where, read_kinds())
     entries = _tables(table, "plant", where)
     parsed = [
         parse_plant(entry, at, where, find_group=find_group) for at, entry in enumerate(entries, 1)

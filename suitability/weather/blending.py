@@ -53,14 +53,12 @@ HIDDEN_RUN_DAYS = 3  # in runs as long as gaps that matter
 NIGHT_HOURS = (18, 9)  # standard time, as for nights of the method
 
 
-def station_weights(
-    distance_m: FloatArray, height_difference_m: FloatArray, power: float = 2.0
-) -> FloatArray:
+def station_weights(distance_m: FloatArray, height_difference_m: FloatArray) -> FloatArray:
     """
     Weights of stations for a point, (station), with the sum 1.
 
-    Inverse distance, the height difference weighed in: 1 / (d² + (10 Δz)²) for power 2, the method
-    of meteostat.interpolate. A station at the very point gets all the weight.
+    Inverse distance, the height difference weighed in: 1 / (d² + (10 Δz)²), the method of
+    meteostat.interpolate. A station at the very point gets all the weight.
 
     Parameters
     ----------
@@ -68,7 +66,7 @@ def station_weights(
     """
     effective = np.sqrt(distance_m**2 + (HEIGHT_WEIGHT * height_difference_m) ** 2)
     at_point = effective == 0
-    weights = at_point.astype(float) if at_point.any() else effective**-power
+    weights = at_point.astype(float) if at_point.any() else effective**-2.0
     result: FloatArray = weights / weights.sum()
     return result
 

@@ -14,6 +14,8 @@ from numpy.typing import NDArray
 from suitability.errors import RecordError
 from suitability.steps import timed_step
 from suitability.weather.record import FlagCount, FloatArray, Origin, Record
+from suitability.weather.sources.readings import RANGE_PRCP_MM, RANGE_RHUM_PCT
+from suitability.weather.sources.warmth import FEWEST_OF_MONTH
 
 __all__ = ["check_quality", "check_season", "check_solar_time"]
 
@@ -21,8 +23,6 @@ BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 
 RANGE_C = 60.0  # either side of zero: no air temperature where plants are grown lies beyond
-RANGE_RHUM_PCT = (0.0, 105.0)
-RANGE_PRCP_MM = (0.0, 500.0)
 # Largest changes of air temperature, °C, over so many hours: WMO-No. 305 (1993), p. VI.21,
 # as quoted in the manual of the R package dataresqc.
 STEP_LIMITS_C = {1: 4.0, 2: 7.0, 3: 9.0, 6: 15.0, 12: 25.0}
@@ -43,7 +43,6 @@ SOLAR_SLACK = 4.0  # h
 # Mild coasts of the trade winds have 3 K between the two (from memory).
 SEASON_LATITUDE = 15.0  # degrees
 WRONG_SEASON_C = 3.0  # by which the quarter of midwinter must be the warmer one to be refused
-FEWEST_OF_MONTH = 100  # readings
 
 
 @timed_step("Checked the quality of a record")

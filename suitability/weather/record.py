@@ -63,6 +63,7 @@ class OriginHours(Result, frozen=True, kw_only=True):
     invented: Annotated[Count, Meta(description="Of the demo.")] = 0
 
 
+LONGEST_GAP_HOURS = 2  # that is filled along a straight line
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
 
@@ -221,9 +222,9 @@ def clip_record(record: Record, start_hour: int, stop_hour: int) -> Record:
     )
 
 
-def fill_short_gaps(record: Record, longest_gap_hours: int = 2) -> Record:
+def fill_short_gaps(record: Record) -> Record:
     """
-    The record with short gaps of temperature filled along a straight line.
+    The record with gaps of temperature of up to two hours filled along a straight line.
 
     Filled hours get the origin `filled`; they serve nights and doses, never counts. Between tenths
     of a degree they are tenths too. Gaps at either end are left. Humidity and rain stay as they
@@ -232,14 +233,14 @@ def fill_short_gaps(record: Record, longest_gap_hours: int = 2) -> Record:
     missing = np.isnan(record.temp_c)
     edges = np.flatnonzero(np.diff(missing, prepend=False, append=False))
     starts, stops = edges[::2], edges[1::2]
-    inner = (stops - starts <= longest_gap_hours) & (starts > 0) & (stops < missing.size)
+    inner = (stops - starts <= LONGEST_GAP_HOURS) & (starts > 0) & (stops < missing.size)
     if not inner.any():
         return record
     starts, stops = starts[inner], stops[inner]
     temp_c, origin = record.temp_c.copy(), record.origin.copy()
     before, after, width = temp_c[starts - 1], temp_c[stops], stops - starts + 1
     tenths = (before == before.round(1)) & (after == after.round(1))
-    for step in range(1, longest_gap_hours + 1):
+    for step in range(1, LONGEST_GAP_HOURS + 1):
         here = starts + step - 1 < stops
         at = starts[here] + step - 1
         line = before[here] + (after[here] - before[here]) * (step / width[here])

@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Protocol
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from msgspec.structs import replace
 
+from suitability.advice import question
 from suitability.advice.cases import Case, Rules
+from suitability.advice.check import check
 from suitability.advice.checking import check_groups
-from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots
+from suitability.advice.preparing import CheckOptions, build_cases, lay_out, lay_out_spots
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.spot import ROOFED
 
 if TYPE_CHECKING:
-    from suitability.advice.result import Finding
+    from collections.abc import Callable
+
+    from suitability.advice.result import CheckResult, Finding
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
+
+    Group = Callable[..., Needs]  # these three: see the fixtures below
+    Ask = Callable[..., Finding]
+    Prepare = Callable[..., Case]
+    Extract = Callable[[str], tuple[Record, Place]]
 
 PLACE = Place(name="invented", latitude=35.0, longitude=0.0)
 OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.0)
@@ -48,45 +58,6 @@ GROUP = Needs(
 )
 
 
-class Group(Protocol):
-    """What makes an invented group."""
-
-    def __call__(self, **changes: Any) -> Needs:
-        """The group with some of its numbers changed."""
-        ...
-
-
-class Ask(Protocol):
-    """What checks one group on a record."""
-
-    def __call__(
-        self,
-        record: Record,
-        needs: Needs = GROUP,
-        *,
-        spot: Spot = ROOFED,
-        place: Place = PLACE,
-        options: CheckOptions = OPTIONS,
-    ) -> Finding:
-        """The finding; rain kept off and no allowance unless said."""
-        ...
-
-
-class Prepare(Protocol):
-    """What prepares one group on a record for judging."""
-
-    def __call__(
-        self,
-        record: Record,
-        needs: Needs = GROUP,
-        *,
-        spot: Spot = ROOFED,
-        rules: Rules | None = None,
-    ) -> Case:
-        """The case."""
-        ...
-
-
 @pytest.fixture(scope="session")
 def group() -> Group:
     """Floor 15, chill base 12, dose 60, limit 5, wet limit 8; heat does not exclude."""
@@ -99,7 +70,7 @@ def group() -> Group:
 
 @pytest.fixture(scope="session")
 def ask() -> Ask:
-    """Check of one group on a record."""
+    """Check of one group on a record; rain kept off and no allowance unless said."""
 
     def find(
         record: Record,
@@ -109,7 +80,7 @@ def ask() -> Ask:
         place: Place = PLACE,
         options: CheckOptions = OPTIONS,
     ) -> Finding:
-        return check_groups(record, place, (spot,), [needs], options).results[0]
+        return check_groups(lay_out(record, place, (spot,), [needs], options)).results[0]
 
     return find
 
@@ -126,3 +97,9 @@ def prepare() -> Prepare:
         return case
 
     return make
+
+
+@pytest.fixture(scope="session")
+def checked(extract: Extract) -> Callable[[str], CheckResult]:
+    """All groups at a real place, checked once."""
+    return cache(lambda name: check(question.ask(*extract(name))))

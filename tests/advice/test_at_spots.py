@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from suitability.advice.checking import check_groups
-from suitability.advice.preparing import records_at_spots, with_humidity
+from suitability.advice.preparing import lay_out, records_at_spots, with_humidity
 from suitability.climate.days import daily_minimum
 from suitability.spots.kinds import read_kinds
 from suitability.spots.spot import OPEN_AIR, ROOFED, End, Heater, Offset, Room, Spot
@@ -138,8 +138,8 @@ def test_a_constant_offset_is_a_constant_added_to_the_record(hourly: Hourly) -> 
     record = hourly(years=11, mean_c=13.0, year_c=7.0, day_c=5.0)
     spot = Spot(name="a", clear_night_c=sure(2), other_night_c=sure(2), day_c=sure(2))
     warmed = replace(record, temp_c=(record.temp_c + 2.0).round(1))
-    (shifted,) = check_groups(record, PLACE, [spot], [GROUP], OPTIONS).results
-    (plain,) = check_groups(warmed, PLACE, [Spot(name="a")], [GROUP], OPTIONS).results
+    (shifted,) = check_groups(lay_out(record, PLACE, [spot], [GROUP], OPTIONS)).results
+    (plain,) = check_groups(lay_out(warmed, PLACE, [Spot(name="a")], [GROUP], OPTIONS)).results
     assert shifted == plain
 
 
@@ -154,7 +154,7 @@ def test_the_verdict_is_also_told_at_both_ends_of_the_range(hourly: Hourly) -> N
         Spot(name="wide", clear_night_c=wide, other_night_c=wide, day_c=wide),
         Spot(name="sure", clear_night_c=sure(1)),
     ]
-    first, second = check_groups(record, PLACE, spots, [GROUP], OPTIONS).results
+    first, second = check_groups(lay_out(record, PLACE, spots, [GROUP], OPTIONS)).results
     assert first.spot_ends is not None
     assert (first.spot_ends.low.value, first.spot_ends.high.value) == (
         "indoor-only",
@@ -168,7 +168,7 @@ def test_ready_kinds_order_as_a_grower_would(extract: Extract, key: str) -> None
     """Los Angeles: a hollow is colder at night than the open, porch and glasshouse warmer."""
     record, place = extract("los_angeles")
     spots = [OPEN_AIR, read_kinds().by_key[key].spot]
-    open_air, there = check_groups(record, place, spots, [GROUP], OPTIONS).results
+    open_air, there = check_groups(lay_out(record, place, spots, [GROUP], OPTIONS)).results
     coldest = [
         sum(hours or 0.0 for hours in found.degree_hours_below) for found in (open_air, there)
     ]

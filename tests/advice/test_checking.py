@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.preparing import CheckOptions, years_asked
+from suitability.advice.preparing import CheckOptions, lay_out, years_asked
 from suitability.advice.result import CarriedNights
 from suitability.advice.terms import Verdict
 from suitability.errors import RecordError
@@ -19,6 +19,8 @@ from suitability.groups import read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.weather.record import Origin, Record
+
+from .conftest import OPTIONS, PLACE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -30,8 +32,6 @@ if TYPE_CHECKING:
 
     OpenExtract = Callable[[str], tuple[Record, Place]]
 
-PLACE = Place(name="invented", latitude=35.0, longitude=0.0)
-OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.0)
 EVERY_GROUP = [one.needs() for one in read_catalogue().groups]
 
 
@@ -128,7 +128,7 @@ def test_the_order_of_groups_only_reorders(extract: OpenExtract, name: str) -> N
     options = CheckOptions(rules=Rules(), worst=True)
 
     def found(groups: list[Needs]) -> CheckResult:
-        return check_groups(record, place, (OPEN_AIR,), groups, options)
+        return check_groups(lay_out(record, place, (OPEN_AIR,), groups, options))
 
     def ask_for(groups: list[Needs]) -> dict[str, Finding]:
         return by_group(found(groups))
@@ -169,7 +169,7 @@ def test_carried_nights_hang_on_no_neighbour(hourly: Hourly, group: Group) -> No
     usual, cool = group(), group(key="cool", heat_limited=True, ceiling_c=35.0)
 
     def carried(*groups: Needs) -> dict[str, CarriedNights | None]:
-        findings = check_groups(record, PLACE, (ROOFED,), groups, OPTIONS).results
+        findings = check_groups(lay_out(record, PLACE, (ROOFED,), groups, OPTIONS)).results
         return {finding.group: finding.carried_nights for finding in findings}
 
     assert carried(usual, cool) == carried(cool, usual) == carried(usual) | carried(cool)
@@ -240,7 +240,7 @@ def test_several_spots_stand_beside_each_other(hourly: Hourly, ask: Ask, group: 
     """Findings spot by spot; each is what the spot alone gives."""
     record = hourly(years=4, year_c=5.0, day_c=4.0)
     groups = [group(), group(key="other", floor_c=12.0)]
-    result = check_groups(record, PLACE, (OPEN_AIR, ROOFED), groups, OPTIONS)
+    result = check_groups(lay_out(record, PLACE, (OPEN_AIR, ROOFED), groups, OPTIONS))
     assert [(found.spot, found.group) for found in result.results] == [
         ("open-air", "invented"),
         ("open-air", "other"),
@@ -281,7 +281,7 @@ def test_the_dry_verdict_on_a_real_record(extract: OpenExtract) -> None:
     """For the whole catalogue in Porto Alegre, which has rain data."""
     record, place = extract("porto_alegre")
     result = check_groups(
-        record, place, (OPEN_AIR, ROOFED), EVERY_GROUP, CheckOptions(rules=Rules())
+        lay_out(record, place, (OPEN_AIR, ROOFED), EVERY_GROUP, CheckOptions(rules=Rules()))
     )
     size = len(EVERY_GROUP)
     for open_air, roofed in zip(result.results[:size], result.results[size:], strict=True):
@@ -425,7 +425,7 @@ def test_the_share_of_unsafe_nights(hourly: Hourly, ask: Ask) -> None:
 def test_what_is_said_of_the_record(hourly: Hourly) -> None:
     temp_c = np.full(100, 20.0)
     temp_c[40:50] = np.nan
-    result = check_groups(hourly(temp_c), PLACE, (ROOFED,), EVERY_GROUP[:1], OPTIONS)
+    result = check_groups(lay_out(hourly(temp_c), PLACE, (ROOFED,), EVERY_GROUP[:1], OPTIONS))
     said = result.record
     assert (said.period.start, said.period.end) == ("2001-01-01T00:00Z", "2001-01-05T03:00Z")
     assert (said.hours_valid, said.coverage) == (90, 0.9)
@@ -434,5 +434,5 @@ def test_what_is_said_of_the_record(hourly: Hourly) -> None:
     every_third = np.full(100, np.nan)
     every_third[::3] = 20.0
     record = hourly(every_third, step_hours=3)
-    result = check_groups(record, PLACE, (ROOFED,), EVERY_GROUP[:1], OPTIONS)
+    result = check_groups(lay_out(record, PLACE, (ROOFED,), EVERY_GROUP[:1], OPTIONS))
     assert (result.record.hours_valid, result.record.coverage) == (34, 1.0)

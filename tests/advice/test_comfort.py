@@ -42,7 +42,6 @@ def mean_year(night_c: FloatArray) -> CalendarCold:
         known_hours_below=lambda _: np.zeros(DAYS),
         night_minimum_c=night_c,
         cool_below=lambda floor_c, _: cool_season(night_c < floor_c, coldest),
-        coldest_day=coldest,
     )
 
 
@@ -135,19 +134,6 @@ def test_heat_that_harms_others_asks_only_for_moist_air(
 
 
 # On real records ----------------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def checked(extract: Extract) -> Callable[[str], CheckResult]:
-    """All groups at a place, checked once."""
-    known: dict[str, CheckResult] = {}
-
-    def look(name: str) -> CheckResult:
-        if name not in known:
-            known[name] = check(ask(*extract(name)))
-        return known[name]
-
-    return look
 
 
 def local_hours(record: Record, place: Place) -> pd.Series[float]:

@@ -11,6 +11,7 @@ from msgspec.structs import astuple, replace
 from suitability import parallel
 from suitability.advice.checking import check_groups
 from suitability.advice.comparison import Site, compare_sites, order_of
+from suitability.advice.preparing import lay_out
 from suitability.advice.spot_years import Interval
 from suitability.advice.terms import MonthlyHours
 from suitability.advice.verdicts import Verdict
@@ -48,7 +49,7 @@ def test_rows_say_what_check_says(mild: Record) -> None:
     """Verdict, its marks, season, margin, hours, carried nights and ends are those of `check`."""
     spots = (OPEN_AIR, warmer("wall", 0.0, 1.0, 3.0))
     found = compare(mild, *spots)
-    findings = check_groups(mild, PLACE, spots, [GROUP], OPTIONS).results
+    findings = check_groups(lay_out(mild, PLACE, spots, [GROUP], OPTIONS)).results
     for row, finding in zip(found.results, findings, strict=True):
         assert (row.spot, row.verdict) == (finding.spot, finding.verdict)
         assert (row.margin_c, row.spot_ends) == (finding.margin_c, finding.spot_ends)
@@ -122,7 +123,7 @@ def test_the_marks_of_a_verdict_are_those_of_check(hourly: Hourly) -> None:
     record = hourly(years=8, mean_c=15.0, year_c=6.0, day_c=4.0)
     spots = [warmer(f"by {step}", step, step, step) for step in range(-9, 10, 1)]
     found = compare(record, *spots)
-    findings = check_groups(record, PLACE, spots, [GROUP], OPTIONS).results
+    findings = check_groups(lay_out(record, PLACE, spots, [GROUP], OPTIONS)).results
     told = [(row.verdict, row.provisional, row.borderline) for row in found.results]
     assert told == [(one.verdict, one.provisional, one.borderline) for one in findings]
     assert [row.season for row in found.results] == [one.season for one in findings]

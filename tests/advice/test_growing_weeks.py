@@ -15,7 +15,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.growing_weeks import GroupCare, plan_growth
+from suitability.advice.growing_weeks import plan_growth
 from suitability.advice.growth_year import (
     AirWord,
     Note,
@@ -24,7 +24,7 @@ from suitability.advice.growth_year import (
     SetBy,
     Where,
 )
-from suitability.advice.preparing import CheckOptions
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.words import read_words
@@ -45,19 +45,16 @@ if TYPE_CHECKING:
 OPTIONS = CheckOptions(rules=Rules())
 CATALOGUE = read_catalogue()
 WORDS = read_words(CATALOGUE)
-TENDED = {
-    group.key: GroupCare(needs=group.needs(), group=group, words=WORDS[group.key])
-    for group in CATALOGUE.groups
-}
+BY_KEY = {group.key: group for group in CATALOGUE.groups}
 GROWING, SLOWING, RESTING, WAKING = Phase
 
 
 def plan(record: Record, place: Place, *keys: str, **more: Any) -> GrowthYearResult:
     """The calendars of some groups, of all if none is named."""
-    spots = (more.pop("spot", OPEN_AIR),)
-    options = more.pop("options", OPTIONS)
-    chosen = [TENDED[key] for key in keys or TENDED]
-    return plan_growth(record, place, spots, chosen, options, **more)
+    groups = {key: BY_KEY[key] for key in keys or BY_KEY}
+    needs, spots = [one.needs() for one in groups.values()], (more.pop("spot", OPEN_AIR),)
+    laid_out = lay_out(record, place, spots, needs, more.pop("options", OPTIONS))
+    return plan_growth(laid_out, groups, more.pop("words", WORDS), **more)
 
 
 @pytest.fixture(scope="module")
@@ -164,7 +161,7 @@ def test_no_feed_is_asked_for_in_any_rest_that_must_be_dry(years: Years) -> None
     for name in ("los_angeles", "porto_alegre", "nashville"):
         for key, year in years(name).items():
             for run in year.runs:
-                if run.phase is RESTING and TENDED[key].group.needs().rest_must_be_dry:
+                if run.phase is RESTING and BY_KEY[key].needs().rest_must_be_dry:
                     seen += 1
                     assert run.feed == "no feed", key
     assert seen > 10
@@ -402,8 +399,7 @@ def test_a_group_of_one_s_own_without_words_is_tended_all_the_same(hourly: Hourl
 
     record = hourly(years=12, mean_c=18.0, year_c=5.0, day_c=4.0)
     place = Place(name="invented", latitude=35.0, longitude=0.0)
-    own = replace(TENDED["nobile"], words=Words())
-    (year,) = plan_growth(record, place, (ROOFED,), [own], OPTIONS).results
+    (year,) = plan(record, place, "nobile", spot=ROOFED, words={"nobile": Words()}).results
     assert {run.water for run in year.runs if run.phase is GROWING} == {"not said in its catalogue"}
 
 

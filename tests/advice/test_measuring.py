@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from suitability.advice.calibration import fit
 from suitability.advice.checking import check_groups
 from suitability.advice.measuring import elsewhere, end_on_days, measured_notes, pool_logs
-from suitability.advice.preparing import records_at_spots
+from suitability.advice.preparing import lay_out, records_at_spots
 from suitability.advice.question import ask
 from suitability.errors import OptionError
 from suitability.spots.spot import ROOFED, End, Measured, MeasuredOffset, Offset, Spot
@@ -140,7 +140,7 @@ def test_a_summers_log_leaves_a_winter_verdict_in_doubt_and_a_winters_does_not(
     ends = []
     for when in (JULY, JANUARY):
         spot = spot_of(log(when, 0.0, 0.0))
-        (result,) = check_groups(record, PLACE, [spot], [group], OPTIONS).results
+        (result,) = check_groups(lay_out(record, PLACE, [spot], [group], OPTIONS)).results
         assert result.verdict == "outdoor-all-year"
         assert result.spot_ends is not None
         ends.append(result.spot_ends.low)

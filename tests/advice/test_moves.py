@@ -14,12 +14,14 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.moves import plan_moves
-from suitability.advice.preparing import CheckOptions
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.terms import Season, Verdict
 from suitability.climate.chance import excluded_rate, wilson_interval
 from suitability.groups import Caution, read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
+
+from .conftest import PLACE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,7 +34,6 @@ if TYPE_CHECKING:
     from tests.conftest import Hourly
 
 MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
-PLACE = Place(name="invented", latitude=35.0, longitude=0.0)
 WARM = 25.0
 WINTER = ("11-01", "03-31")  # nights of these evenings are hard in most records below
 
@@ -67,7 +68,9 @@ def plan(group: Group) -> Plan:
     ) -> MovesResult:
         options = CheckOptions(rules=Rules(promise=promise), minimum_allowance_c=0.0)
         chosen = [needs or group()]
-        return plan_moves(record, PLACE, (spot,), chosen, options, thresholds_c=thresholds_c)
+        return plan_moves(
+            lay_out(record, PLACE, (spot,), chosen, options), thresholds_c=thresholds_c
+        )
 
     return find
 
@@ -433,7 +436,7 @@ def test_the_whole_catalogue_is_consistent_on_real_records(
     needs = [group.needs(Caution.USUAL) for group in catalogue.groups]
     for name in ("porto_alegre", "nashville"):
         record, place = extract(name)
-        result = plan_moves(record, place, (OPEN_AIR,), needs, CheckOptions(rules=Rules()))
+        result = plan_moves(lay_out(record, place, (OPEN_AIR,), needs, CheckOptions(rules=Rules())))
         assert [move.group for move in result.results] == list(catalogue.keys)
         for move in result.results:
             check_consistent(move)
@@ -722,7 +725,7 @@ def test_threshold_dates_do_not_hang_on_spot_allowance_or_group(
     def dates(spot: Spot, allowance: float, **changes: Any) -> object:
         options = CheckOptions(rules=Rules(), minimum_allowance_c=allowance)
         return plan_moves(
-            record, place, (spot,), [group(**changes)], options, thresholds_c=(8.0,)
+            lay_out(record, place, (spot,), [group(**changes)], options), thresholds_c=(8.0,)
         ).thresholds
 
     assert dates(OPEN_AIR, 0.6) == dates(ROOFED, 0.0, limit_c=-3.0)
@@ -732,7 +735,7 @@ def test_spots_and_groups_come_in_their_order(hourly: Hourly, group: Group) -> N
     """One move for each spot and group, spots first."""
     needs = [group(key="b"), group(key="a")]
     options = CheckOptions(rules=Rules())
-    result = plan_moves(hourly(years=4), PLACE, (OPEN_AIR, ROOFED), needs, options)
+    result = plan_moves(lay_out(hourly(years=4), PLACE, (OPEN_AIR, ROOFED), needs, options))
     assert [(move.spot, move.group) for move in result.results] == [
         ("open-air", "b"),
         ("open-air", "a"),

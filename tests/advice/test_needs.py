@@ -18,7 +18,7 @@ from suitability.advice import verdicts
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.needs import judge_needs
-from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots
+from suitability.advice.preparing import CheckOptions, build_cases, lay_out, lay_out_spots
 from suitability.advice.resting import days_out, find_room, need_in_a_room
 from suitability.advice.terms import (
     Flowers,
@@ -69,7 +69,7 @@ def years(extract: OpenExtract) -> Years:
 
     @cache
     def look(name: str) -> dict[tuple[str, str], PlantYear]:
-        found = judge_needs(*extract(name), (OPEN_AIR, ROOFED), CATALOGUE, OPTIONS)
+        found = judge_needs(lay_out(*extract(name), (OPEN_AIR, ROOFED), CATALOGUE, OPTIONS))
         return {(year.spot, year.group): year for year in found}
 
     return look
@@ -83,7 +83,7 @@ def judge() -> Callable[..., PlantYear]:
         from tests.advice.conftest import PLACE
 
         spot = more.pop("spot", ROOFED)
-        return judge_needs(record, PLACE, (spot,), [needs], OPTIONS, **more)[0]
+        return judge_needs(lay_out(record, PLACE, (spot,), [needs], OPTIONS), **more)[0]
 
     return find
 
@@ -205,7 +205,7 @@ def test_cymbidium_has_its_autumn_nights_before_it_comes_in_at_lansing(
     record, place = extract("lansing")
     options = replace(OPTIONS, minimum_allowance_c=find_allowance(record, None)[0])
     cymbidium = [needs for needs in CATALOGUE if needs.key == "cymbidium"]
-    (year,) = judge_needs(record, place, (OPEN_AIR,), cymbidium, options)
+    (year,) = judge_needs(lay_out(record, place, (OPEN_AIR,), cymbidium, options))
     assert year.survives is Survives.IN_SEASON
     assert year.rest is not None
     nights = [row.nights for row in year.rest.by_year]
@@ -267,7 +267,7 @@ def test_formosae_are_warned_of_heat_in_dallas(years: Years) -> None:
 def test_a_check_counts_the_same_years(years: Years, extract: OpenExtract) -> None:
     """The finding of a check and the plant year are one rule."""
     for name in ("los_angeles", "nashville", "porto_alegre"):
-        result = check_groups(*extract(name), (OPEN_AIR, ROOFED), CATALOGUE, OPTIONS)
+        result = check_groups(lay_out(*extract(name), (OPEN_AIR, ROOFED), CATALOGUE, OPTIONS))
         for finding in result.results:
             rest = years(name)[finding.spot, finding.group].rest
             if not finding.rest.needed:

@@ -14,18 +14,19 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
 from suitability.advice.plant_state import PlantState, Subject
-from suitability.advice.preparing import CheckOptions
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.profile import FailureCause
-from suitability.advice.profiling import make_profiles
+from suitability.advice.profiling import make_profiles, profile_needs
 from suitability.advice.terms import Flowers, Survives, Verdict
 from suitability.answers.profile import profile_rows
 from suitability.groups import Caution, read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
+
+from .conftest import OPTIONS, PLACE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,8 +41,6 @@ if TYPE_CHECKING:
 
 CATALOGUE = read_catalogue()
 PHALAENANTHE = CATALOGUE.find("phalaenanthe")  # limits 5 and 8 °C, base 12 °C, dose 60 °C·h
-PLACE = Place(name="invented", latitude=35.0, longitude=0.0)
-OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.0)
 
 
 def look(
@@ -55,7 +54,12 @@ def look(
 ) -> Profile:
     """The profile of one group or plant; rain kept off and no allowance unless said."""
     subject = subject or Subject(group=PHALAENANTHE)
-    return make_profiles(record, place, (spot,), [subject], options, label_c=label_c)[0]
+    return make_profiles(
+        lay_out(record, place, (spot,), (), options, also=profile_needs([subject])),
+        spot,
+        [subject],
+        label_c=label_c,
+    )[0]
 
 
 # What fails first -----------------------------------------------------------------------------
@@ -253,7 +257,7 @@ def test_a_roof_that_lets_the_rest_be_met_is_told(extract: OpenExtract) -> None:
     callista = look(record, Subject(group=CATALOGUE.find("callista")), spot=OPEN_AIR, place=place)
     assert callista.remedies is not None
     (kept_dry,) = check_groups(
-        record, place, (ROOFED,), [CATALOGUE.find("callista").needs()], OPTIONS
+        lay_out(record, place, (ROOFED,), [CATALOGUE.find("callista").needs()], OPTIONS)
     ).results
     assert callista.remedies.roof_season == kept_dry.season
     assert callista.remedies.roof_nearly_all_year is kept_dry.nearly_all_year is True
@@ -280,7 +284,7 @@ def test_a_roof_that_changes_nothing_for_the_rest_says_nothing_of_it(extract: Op
 
 def verdict_of(record: Record, needs: Needs | None = None) -> Verdict:
     asked = [needs or PHALAENANTHE.needs()]
-    return check_groups(record, PLACE, (ROOFED,), asked, OPTIONS).results[0].verdict
+    return check_groups(lay_out(record, PLACE, (ROOFED,), asked, OPTIONS)).results[0].verdict
 
 
 def shifted(record: Record, by_c: float) -> Record:
@@ -297,7 +301,7 @@ def test_verdicts_by_caution_are_those_of_a_check(extract: OpenExtract) -> None:
     assert [one.caution for one in found.by_caution] == ["low", "usual", "high"]
     for one in found.by_caution:
         needs = [PHALAENANTHE.needs(Caution(one.caution))]
-        (finding,) = check_groups(record, place, (OPEN_AIR,), needs, OPTIONS).results
+        (finding,) = check_groups(lay_out(record, place, (OPEN_AIR,), needs, OPTIONS)).results
         assert (one.verdict, one.season) == (finding.verdict, finding.season)
 
 
@@ -309,7 +313,7 @@ def test_a_plant_in_its_first_winter_is_judged_tenderer(extract: OpenExtract) ->
     )
     old = look(record, place=place)
     needs = replace(PHALAENANTHE.needs(), chill_base_c=14.0, limit_c=8.0)
-    (finding,) = check_groups(record, place, (ROOFED,), [needs], OPTIONS).results
+    (finding,) = check_groups(lay_out(record, place, (ROOFED,), [needs], OPTIONS)).results
     assert young.by_caution[1].season == finding.season
     assert young.by_caution[1].season != old.by_caution[1].season
     assert {change.field for change in young.changes} == {"limit_c", "chill_base_c"}

@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.checking import check_groups
+from suitability.advice.preparing import lay_out
 from suitability.advice.protection import plan_protection
 from suitability.advice.terms import Verdict
 from suitability.answers.protection import protection_sheet
@@ -44,7 +45,7 @@ def told(found: Protection) -> str:
 
 
 def verdict_at(record: Record, spot: Spot) -> Verdict:
-    return check_groups(record, PLACE, [spot], [GROUP], OPTIONS).results[0].verdict
+    return check_groups(lay_out(record, PLACE, [spot], [GROUP], OPTIONS)).results[0].verdict
 
 
 def test_the_lift_is_the_least_that_gives_the_whole_year(cool: Record) -> None:

@@ -8,8 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from suitability.advice.check import check
-from suitability.advice.question import ask
 from suitability.advice.ranking import FLOWERS, HEAT, rank_findings, weigh
 from suitability.advice.result import CheckResult, Finding
 from suitability.advice.terms import Flowers, HeatWord, Verdict
@@ -111,19 +109,6 @@ def test_the_verdict_goes_before_the_good_days() -> None:
 
 
 # On real records ----------------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def checked(extract: Extract) -> Callable[[str], CheckResult]:
-    """All groups at a place, checked once."""
-    known: dict[str, CheckResult] = {}
-
-    def look(name: str) -> CheckResult:
-        if name not in known:
-            known[name] = check(ask(*extract(name)))
-        return known[name]
-
-    return look
 
 
 def ranks(result: CheckResult) -> dict[str, int]:

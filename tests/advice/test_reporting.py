@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.growing_weeks import GroupCare, plan_growth
+from suitability.advice.growing_weeks import plan_growth
 from suitability.advice.moves import plan_moves
 from suitability.advice.needs import judge_needs
 from suitability.advice.plant_year import PlantYear
@@ -23,17 +23,15 @@ from suitability.spots.spot import OPEN_AIR, ROOFED, Offset
 from tests.conftest import open_extract
 
 if TYPE_CHECKING:
-    from suitability.places import Place
     from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
 
 CATALOGUE = read_catalogue()
 WORDS = read_words(CATALOGUE)
 OPTIONS = CheckOptions(rules=Rules())
 KEYS = ("phalaenanthe", "nobile", "dendrocoryne", "masdevallia", "cattleya", "oxyglossum")
 GROUPS = tuple(CATALOGUE.find(key) for key in KEYS)
-SITTERS = tuple((group, group.needs()) for group in GROUPS)
-NEEDS = [needs for _, needs in SITTERS]
+BY_KEY = {group.key: group for group in GROUPS}
+NEEDS = [group.needs() for group in GROUPS]
 
 
 @cache
@@ -41,24 +39,13 @@ def reported(name: str, *spots: Spot, on: str = "03-10") -> ReportResult:
     """The report of a few groups at a real place."""
     record, place = open_extract(name)
     laid_out = lay_out(record, place, spots or (OPEN_AIR,), NEEDS, OPTIONS)
-    return told(record, place, laid_out, on=on)
+    return told(laid_out, on=on)
 
 
-def told(
-    record: Record,
-    place: Place,
-    laid_out: LaidOut,
-    *,
-    options: CheckOptions = OPTIONS,
-    on: str = "03-10",
-    tell: Told | None = None,
-) -> ReportResult:
+def told(laid_out: LaidOut, *, on: str = "03-10", tell: Told | None = None) -> ReportResult:
     """The report of what is laid out, in the words of the catalogue."""
-    groups = {group.key: group for group in GROUPS}
     general = read_general_words()
-    return make_report(
-        record, place, laid_out, groups, options, words=WORDS, general=general, on=on, tell=tell
-    )
+    return make_report(laid_out, BY_KEY, words=WORDS, general=general, on=on, tell=tell)
 
 
 @pytest.mark.slow
@@ -67,17 +54,17 @@ def test_its_parts_are_those_of_the_commands() -> None:
     record, place = open_extract("nashville")
     spots = (OPEN_AIR, ROOFED)
     result = reported("nashville", *spots)
-    asked = (record, place, spots, NEEDS, OPTIONS)
-    assert result.check == check_groups(*asked)
-    assert result.moves == plan_moves(*asked)
+
+    def laid_out() -> LaidOut:
+        return lay_out(record, place, spots, NEEDS, OPTIONS)
+
+    assert result.check == check_groups(laid_out())
+    assert result.moves == plan_moves(laid_out())
     assert [
         PlantYear(**{name: getattr(card, name) for name in PlantYear.__struct_fields__})
         for card in result.cards.cards
-    ] == list(judge_needs(*asked))
-    cared = [
-        GroupCare(needs=needs, group=group, words=WORDS[group.key]) for group, needs in SITTERS
-    ]
-    assert result.growth == plan_growth(record, place, spots, cared, OPTIONS)
+    ] == list(judge_needs(laid_out()))
+    assert result.growth == plan_growth(laid_out(), BY_KEY, WORDS)
 
 
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre", "nashville"])
@@ -101,7 +88,7 @@ def test_a_warmer_trial_is_the_check_of_a_warmer_spot(name: str, warmer_c: float
         OPEN_AIR, name="warmer", clear_night_c=always, other_night_c=always, day_c=always
     )
     record, place = open_extract(name)
-    there = check_groups(record, place, (spot,), NEEDS, OPTIONS)
+    there = check_groups(lay_out(record, place, (spot,), NEEDS, OPTIONS))
     at = STEPS_C.index(warmer_c), result.trials.promises.index(0.9)
     for finding, row in zip(there.results, result.trials.rows, strict=True):
         trial = row[at[0]][at[1]]
@@ -115,7 +102,7 @@ def test_another_promise_is_the_check_that_asks_for_it(promise: float) -> None:
     result = reported("los_angeles")
     options = replace(OPTIONS, rules=Rules(promise=promise))
     record, place = open_extract("los_angeles")
-    asked = check_groups(record, place, (OPEN_AIR,), NEEDS, options)
+    asked = check_groups(lay_out(record, place, (OPEN_AIR,), NEEDS, options))
     at = STEPS_C.index(0.0), result.trials.promises.index(promise)
     for finding, row in zip(asked.results, result.trials.rows, strict=True):
         trial = row[at[0]][at[1]]
@@ -177,8 +164,6 @@ def test_each_spot_has_what_is_asked_there() -> None:
     bare = lay_out(record, place, (OPEN_AIR, ROOFED), (), OPTIONS, also=[own, tender])
     stages: list[tuple[int, int, str]] = []
     result = told(
-        record,
-        place,
         bare.asking([(OPEN_AIR, [own]), (ROOFED, [tender])]),
         tell=lambda done, total, word: stages.append((done, total, word)),
     )
@@ -197,7 +182,7 @@ def test_a_record_too_short_is_told_everywhere() -> None:
     record, place = open_extract("los_angeles")
     few = replace(OPTIONS, first_year=2020, last_year=2021)
     laid_out = lay_out(record, place, (OPEN_AIR,), NEEDS[:2], few)
-    result = told(record, place, laid_out, options=few)
+    result = told(laid_out)
     assert {finding.verdict for finding in result.check.results} == {Verdict.NONE}
     verdicts = {t.verdict for row in result.trials.rows for step in row for t in step}
     assert verdicts == {Verdict.NONE}

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.preparing import CheckOptions
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.terms import Verdict
 from suitability.advice.unseen import find_unseen
 from suitability.groups import Caution, read_catalogue
@@ -187,7 +187,7 @@ def findings(name: str, lost: int) -> dict[str, Finding]:
     record = without_days(record, coldest[:lost].tolist())
     catalogue = read_catalogue(None)
     needs = [one.needs(Caution.USUAL) for one in catalogue.groups]
-    found = check_groups(record, place, (ROOFED,), needs, OPTIONS)
+    found = check_groups(lay_out(record, place, (ROOFED,), needs, OPTIONS))
     return {finding.group: finding for finding in found.results}
 
 

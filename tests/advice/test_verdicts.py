@@ -719,10 +719,14 @@ def test_a_plant_asked_by_name_is_decided_once_an_end(
     subject = Subject(group=read_catalogue().find("nobile"))
     needs, record = subject.group.needs(subject.caution), weathered(hourly)
     laid_out = lay_out(record, PLACE, (OPEN_AIR,), [needs], OPTIONS, also=profile_needs([subject]))
-    check_groups(record, PLACE, (OPEN_AIR,), [needs], OPTIONS, laid_out=laid_out)
-    shared = make_profiles(record, PLACE, (OPEN_AIR,), [subject], OPTIONS, laid_out=laid_out)
+    check_groups(laid_out)
+    shared = make_profiles(laid_out, OPEN_AIR, [subject])
     assert len(decided) <= 5
     assert len({(case.limits, bool(np.isinf(case.shortfall.wet_c).all())) for case in decided}) == (
         len(decided)
     )
-    assert shared == make_profiles(record, PLACE, (OPEN_AIR,), [subject], OPTIONS)
+    assert shared == make_profiles(
+        lay_out(record, PLACE, (OPEN_AIR,), (), OPTIONS, also=profile_needs([subject])),
+        OPEN_AIR,
+        [subject],
+    )

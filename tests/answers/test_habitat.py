@@ -55,9 +55,9 @@ def test_a_cool_and_dry_season_is_said_and_that_the_years_are_few(four_years: Re
     mine = replace(four_years, temp_c=four_years.temp_c + 4.0)
     sheet = sheet_of(mine, four_years)
     assert sheet.headline == (
-        "Beside away, your nights in the open air are 4 °C warmer all year. The coolest months "
-        "there, December to February, have nights of 6 to 7 °C and 0 mm of rain a month: cool and "
-        "dry."
+        "Beside away, your nights in the open air are 4 °C warmer (all year). The coolest "
+        "months there, December to February, have nights of 6 to 7 °C and 0 mm of rain a month: "
+        "cool and dry."
     )
     assert sheet.notes[:2] == (
         "Only 4 years here: other years may differ more.",
@@ -75,8 +75,7 @@ def test_months_that_are_not_known_are_said_so(four_years: Record) -> None:
         replace(four_years, temp_c=np.where(lost, np.nan, four_years.temp_c)), four_years
     )
     assert sheet.headline.startswith(
-        "Beside away, your nights in the open air are alike from February to December and not "
-        "known in January."
+        "Beside away, your nights in the open air are alike (Feb to Dec) and not known (Jan)."
     )
 
 

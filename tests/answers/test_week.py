@@ -14,6 +14,7 @@ from suitability.answers.curves import Role
 from suitability.answers.week import days_table, headline, hours_table, week_curves, week_sheet
 from suitability.output.chart_curves import curves_figure
 from suitability.output.drawing import draw_figure
+from suitability.output.look import SERIES, band
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.places import Place
@@ -83,6 +84,8 @@ def test_the_chart_draws_each_line_and_the_band_of_its_spot() -> None:
     assert (low["y"][30], high["y"][30], spot["y"][30], station["y"][30]) == (11, 16, 53, 13)
     assert (spot["name"], station["name"]) == ("porch", "station")
     assert (low.get("fill", ""), high["fill"]) == ("", "tonexty")
+    (drawn,) = [one for one in draw_figure(spec)["data"] if "fill" in one]
+    assert (drawn["showlegend"], drawn["fillcolor"]) == (False, band(SERIES[0]))
     assert spot["y"][0] is None
     assert spot["x"][25] == "2024-02-29 01:00"
     layout = curves_figure(week_curves(week(), F))["layout"]

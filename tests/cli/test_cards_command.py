@@ -9,7 +9,7 @@ import pytest
 
 from suitability.cli.main import main
 
-from .running import running
+from .running import refused, running
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -101,11 +101,7 @@ def test_the_page_is_written_and_the_text_still_shown(
 def test_mistakes_are_one_sentence(
     capsys: pytest.CaptureFixture[str], arguments: list[str], code: int, part: str
 ) -> None:
-    found, out, err = run(capsys, *arguments)
-    assert found == code
-    assert out == ""
-    assert part in err
-    assert len(err.strip().splitlines()) == 1
+    refused(run(capsys, *arguments), code, part)
 
 
 @pytest.mark.slow
@@ -128,10 +124,7 @@ def test_without_a_browser_one_sentence_says_what_to_do(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("PATH", str(tmp_path))
-    code, out, err = run(capsys, "--demo", "--pdf", str(tmp_path / "cards.pdf"))
-    assert (code, out) == (1, "")
-    assert "--out" in err
-    assert len(err.strip().splitlines()) == 1
+    refused(run(capsys, "--demo", "--pdf", str(tmp_path / "cards.pdf")), 1, "--out")
 
 
 def test_a_browser_that_fails_leaves_no_file(

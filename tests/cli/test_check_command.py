@@ -12,22 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from .running import keeps_schema, running
+from .running import LOS_ANGELES, keeps_schema, one_sentence, refused, running
 
 DATA = Path(__file__).parent.parent / "data"
-LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
 run = running()
-
-
-def one_sentence(error: str) -> str:
-    """The message, which must be a single line without a traceback."""
-    lines = error.strip().splitlines()
-    assert len(lines) == 1, error
-    assert lines[0].startswith("suitability: ")
-    assert "Traceback" not in error
-    return lines[0]
 
 
 def hours_csv(days: int = 800, value: str = "18.5", start: str = "2015-01-01") -> list[str]:
@@ -118,10 +108,7 @@ def test_a_mistaken_option_is_one_sentence_and_exit_2(
     arguments: list[str], told: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Malformed and out-of-range options leave with 2 and name what was typed."""
-    code, out, err = run(capsys, *arguments)
-    assert code == 2
-    assert told in one_sentence(err)
-    assert out == ""
+    refused(run(capsys, *arguments), 2, told)
 
 
 def test_the_page_says_what_a_spot_adds_and_how_to_read_a_room(
@@ -337,9 +324,7 @@ def test_half_a_declaration_of_a_record_is_refused(
     """Exit code 2, and the option as it was typed."""
     typed = [str(fahrenheit[1]) if word == "FILE" else word for word in words]
     where = [] if "--demo" in words else ["--at", "51.5,0"]
-    code, out, err = run(capsys, "check", *typed, *where)
-    assert (code, out) == (2, "")
-    assert told in one_sentence(err)
+    refused(run(capsys, "check", *typed, *where), 2, told)
 
 
 @pytest.mark.parametrize(
@@ -478,10 +463,7 @@ def test_a_folder_that_does_not_exist_is_told_before_the_work(
 ) -> None:
     """Nothing is computed for a result that cannot be written, and nothing is left behind."""
     target = tmp_path / "nowhere" / "result.html"
-    code, out, err = run(capsys, "check", "--demo", option, str(target))
-    assert code == 1
-    assert "nowhere" in one_sentence(err)
-    assert out == ""
+    refused(run(capsys, "check", "--demo", option, str(target)), 1, "nowhere")
     assert list(tmp_path.iterdir()) == []
 
 

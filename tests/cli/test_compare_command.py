@@ -20,7 +20,7 @@ from suitability.cli.options import Fetched, Where
 from suitability.groups import read_catalogue
 from tests.output.drawn import drawn_on
 
-from .running import keeps_schema, running
+from .running import keeps_schema, refused, running
 
 pytestmark = pytest.mark.slow
 
@@ -386,10 +386,7 @@ def test_mistakes_are_told_in_one_sentence(
     capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...], code: int, words: str
 ) -> None:
     """Before any work."""
-    found, out, err = run(capsys, *arguments)
-    assert (found, out) == (code, "")
-    assert words in err
-    assert len(err.splitlines()) == 1
+    refused(run(capsys, *arguments), code, words)
 
 
 def test_no_plant_is_moved_to_where_it_would_hardly_flower(

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from .running import keeps_schema, running
+from .running import keeps_schema, refused, running
 
 ASKED = ("--group", "nobile")
 
@@ -125,9 +125,6 @@ def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(  # noqa: PL
     """Before any work."""
     monkeypatch.chdir(file.parent)
     before = file.read_bytes()
-    found, out, error = run(capsys, *arguments)
-    assert (found, out) == (code, "")
-    assert told in error
-    assert error.count("\n") == 1
+    refused(run(capsys, *arguments), code, told)
     assert [path.name for path in file.parent.iterdir()] == ["grid.nc"]
     assert file.read_bytes() == before

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from .running import keeps_schema, running
+from .running import keeps_schema, refused, running
 
 DATA = Path(__file__).parents[1] / "data"
 LISBON_LIKE = """
@@ -157,10 +157,7 @@ def test_mistakes_are_told_in_one_sentence(  # noqa: PLR0917
 ) -> None:
     """Exit code 2 for options, 1 for what files hold."""
     monkeypatch.chdir(tmp_path)
-    found, out, err = run(capsys, *(file if word == "FILE" else word for word in arguments))
-    assert (found, out) == (code, "")
-    assert words in err
-    assert len(err.splitlines()) == 1
+    refused(run(capsys, *(file if word == "FILE" else word for word in arguments)), code, words)
 
 
 # Plants in their own state --------------------------------------------------------------------

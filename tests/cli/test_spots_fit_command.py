@@ -18,7 +18,7 @@ from suitability.weather.record import Record, datetime_of_hour, hour_of_datetim
 from suitability.weather.sources.demo import demo_place, demo_record
 from tests.output.drawn import drawn_on
 
-from .running import keeps_schema, running
+from .running import keeps_schema, refused, running
 
 pytestmark = pytest.mark.slow
 
@@ -309,10 +309,7 @@ def test_mistakes_are_told_in_one_sentence(  # noqa: PLR0917
     rows = readings(days) if start == MARCH else [(h + start - MARCH, v) for h, v in readings(days)]
     log = write_hours(tmp_path / "log.csv", rows)
     options = (*HOURS_COLUMNS, "--input-units", "c", "--zone", "UTC", "--demo")
-    found, out, err = run(capsys, log, *options, *more)
-    assert (found, out) == (code, ""), err
-    assert words in err
-    assert len(err.splitlines()) == 1
+    refused(run(capsys, log, *options, *more), code, words)
 
 
 def test_a_wrong_unit_is_found_by_comparison_with_the_record(

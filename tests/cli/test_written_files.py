@@ -10,13 +10,12 @@ from typing import Any
 import openpyxl
 import pytest
 
-from .running import running
+from .running import LOS_ANGELES, running
 
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
-LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 PORTO_ALEGRE = ["--record", str(DATA / "porto_alegre.hourly"), "--at", "-30.0,-51.18,4"]
 MANAUS = ["--record", str(DATA / "manaus.hourly"), "--at", "-3.04,-60.05,80"]
 TWO = ["--group", "phalaenanthe", "--group", "nobile"]

@@ -11,13 +11,12 @@ import pytest
 
 from suitability.cli.main import main
 
-from .running import keeps_schema, running
+from .running import LOS_ANGELES, keeps_schema, running
 
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
-LOS_ANGELES = ["--record", str(DATA / "los_angeles.hourly"), "--at", "33.938,-118.389,30"]
 
 
 run = running("year")

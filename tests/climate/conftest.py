@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -10,7 +10,11 @@ from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, w
 from suitability.weather.record import fill_short_gaps
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from suitability.weather.record import Record
+
+    LayOut = Callable[..., SpotNights]  # `lay_out_record`
 
 MILD = Thresholds(
     limit_c=5.0,
@@ -21,22 +25,6 @@ MILD = Thresholds(
     rest_floor_c=None,
     floor_hours_limit=200.0,
 )
-
-
-class LayOut(Protocol):
-    """What lays out the nights of a record."""
-
-    def __call__(
-        self,
-        record: Record,
-        *,
-        allowance_c: float = 0.0,
-        roofed: bool = True,
-        dose_limits: tuple[float, ...] = (60.0,),
-        highest_c: float = 40.0,
-    ) -> SpotNights:
-        """The nights; see `lay_out_record`."""
-        ...
 
 
 def lay_out_record(

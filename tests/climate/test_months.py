@@ -24,11 +24,11 @@ def test_a_month_is_told_by_all_its_days_and_its_years_by_their_middle() -> None
     by_day[:31], by_day[YEAR : YEAR + 31] = first, second
     band = band_of_months(by_day, 0)
     assert band.years.tolist() == [2, *[0] * 11]
-    assert band.middle[0] == np.median([*first, *second])
-    for level, told in ((0.1, band.low), (0.9, band.high)):
+    assert band.typical_c[0] == np.median([*first, *second])
+    for level, told in ((0.1, band.low_c), (0.9, band.high_c)):
         both = np.concatenate([first, second])
         assert told[0] == pytest.approx(np.quantile(both, level, method="median_unbiased"))
-    assert (band.years_low[0], band.years_high[0]) == (16.0, 26.0)  # the two medians
+    assert (band.years_low_c[0], band.years_high_c[0]) == (16.0, 26.0)  # the two medians
 
 
 @pytest.mark.parametrize(("lost", "years"), [(3, 1), (4, 0)])
@@ -38,7 +38,7 @@ def test_a_month_of_which_more_than_a_tenth_is_lost_counts_nowhere(lost: int, ye
     by_day[:lost] = np.nan
     band = band_of_months(by_day, 0)
     assert band.years[0] == years
-    assert np.isnan(band.middle[0]) == (not years)
+    assert np.isnan(band.typical_c[0]) == (not years)
 
 
 def test_leap_days_are_days_of_february() -> None:

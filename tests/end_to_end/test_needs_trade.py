@@ -16,8 +16,8 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.plant_state import Subject
-from suitability.advice.preparing import CheckOptions
-from suitability.advice.profiling import make_profiles
+from suitability.advice.preparing import CheckOptions, lay_out
+from suitability.advice.profiling import make_profiles, profile_needs
 from suitability.advice.terms import Verdict
 from suitability.answers.profile import profile_rows
 from suitability.groups import Caution, read_catalogue
@@ -78,7 +78,11 @@ def look(extract: Callable[[str], tuple[Record, Place]]) -> Look:
         spot = ROOFED if roofed else OPEN_AIR
         record, place = extract(name)
         options = replace(OPTIONS, minimum_allowance_c=find_allowance(record, None)[0])
-        return make_profiles(record, place, (spot,), [subject], options)[0]
+        return make_profiles(
+            lay_out(record, place, (spot,), (), options, also=profile_needs([subject])),
+            spot,
+            [subject],
+        )[0]
 
     return find
 
@@ -154,7 +158,11 @@ def test_a_plant_that_never_meets_its_floor_does_not_rest_all_year(hourly: Hourl
     record = hourly(np.full(12 * 8766, 14.0))
     place = Place(name="invented", latitude=35.0, longitude=0.0)
     subject = Subject(group=CATALOGUE.find("phalaenanthe"))
-    found = make_profiles(record, place, (ROOFED,), [subject], OPTIONS)[0]
+    found = make_profiles(
+        lay_out(record, place, (ROOFED,), (), OPTIONS, also=profile_needs([subject])),
+        ROOFED,
+        [subject],
+    )[0]
     assert found.by_caution[1].verdict is Verdict.INDOOR
     assert found.survives.value == "all-year"
     assert found.grows.value == "hardly"

@@ -15,6 +15,7 @@ import pytest
 import suitability
 from suitability.advice.cases import Rules
 from suitability.advice.checking import CheckOptions, check_groups
+from suitability.advice.preparing import lay_out
 from suitability.advice.terms import Flowers, Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.lookup import STAND_IN
@@ -46,7 +47,7 @@ def test_no_group_has_a_much_shorter_season(name: str) -> None:
     """Three days among Dendrobium; two weeks of mottled Paphiopedilum among all orchids."""
     needs = [group.needs() for group in GROUPS]
     options = CheckOptions(rules=Rules())
-    result = check_groups(*open_extract(name), (OPEN_AIR, ROOFED), needs, options)
+    result = check_groups(lay_out(*open_extract(name), (OPEN_AIR, ROOFED), needs, options))
     for spot in (OPEN_AIR.name, ROOFED.name):
         days = {f.group: days_out(f) for f in result.results if f.spot == spot}
         for key in DENDROBIUMS & set(days):

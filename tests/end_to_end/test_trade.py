@@ -20,6 +20,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import CheckOptions, check_groups
+from suitability.advice.preparing import lay_out
 from suitability.advice.terms import Verdict
 from suitability.groups import read_catalogue
 from suitability.places import Place
@@ -53,7 +54,7 @@ def check(
     """Findings of the whole catalogue, by group; with the allowance that the command takes."""
     allowance_c, _ = find_allowance(record, None)
     options = options or replace(OPTIONS, minimum_allowance_c=allowance_c)
-    result = check_groups(record, place, (spot,), EVERY_GROUP, options)
+    result = check_groups(lay_out(record, place, (spot,), EVERY_GROUP, options))
     return {finding.group: finding for finding in result.results}
 
 

@@ -14,7 +14,7 @@ from suitability.advice.moves import (
     Tonight,
     YearOutdoors,
 )
-from suitability.advice.result import CarriedNights, Limiting, Reason, Thresholds
+from suitability.advice.result import CarriedNights, Limiting, Reason
 from suitability.advice.terms import Season, Verdict
 
 from . import examples
@@ -23,16 +23,7 @@ FIRST_DAY = "02-04"  # 182 days before 5 August, the middle of 8 June to 3 Octob
 GOOD = "h" * 20 + "w" * 10 + "d" * 90 + "." * 170 + "d" * 60 + "h" * 15
 BAD = GOOD[:160] + "hw" + GOOD[162:]
 ENDS = "?" * 365
-THRESHOLDS = Thresholds(
-    floor_c=15.0,
-    rest_floor_c=None,
-    chill_base_c=12.0,
-    dose_limit_c_h=60.0,
-    limit_c=5.0,
-    limit_wet_c=8.0,
-    ceiling_c=36.0,
-    low_confidence_limit=False,
-)
+THRESHOLDS = examples.thresholds(rest_floor_c=None)
 
 
 def season(out: str = "06-08", inn: str = "10-03", days: int = 117) -> Season:

@@ -33,11 +33,8 @@ def reported(name: str, keys: tuple[str, ...] = (), spots: tuple[Spot, ...] = ()
     (record, place), options = open_extract(name), CheckOptions(rules=Rules())
     needs = [group.needs() for group in groups]
     return make_report(
-        record,
-        place,
         lay_out(record, place, spots or (OPEN_AIR,), needs, options),
         {group.key: group for group in groups},
-        options,
         words=read_words(CATALOGUE),
         general=read_general_words(),
         on="03-10",

@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from suitability.advice.card import make_cards
 from suitability.advice.cases import Rules
 from suitability.advice.moves import Tonight
-from suitability.advice.preparing import CheckOptions
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.terms import Verdict
 from suitability.answers.cards import card_facts, cards_sheet
 from suitability.groups import read_catalogue
@@ -28,12 +28,14 @@ from suitability.spots.spot import OPEN_AIR, ROOFED
 from suitability.units import TemperatureUnit
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from selenium.webdriver import Chrome
 
     from suitability.advice.card import Card, CardResult
+    from suitability.groups.group import Group
     from suitability.places import Place
+    from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
     OpenExtract = Callable[[str], tuple[Record, Place]]
@@ -65,11 +67,17 @@ def page_of(cards: CardResult, units: TemperatureUnit = C) -> str:
 @pytest.fixture(scope="module")
 def nashville(extract: OpenExtract) -> CardResult:
     """All groups, in the open and under a roof: a place of hard winters and hot summers."""
+    return cards_at(extract("nashville"), (OPEN_AIR, ROOFED), CATALOGUE.groups)
+
+
+def cards_at(
+    where: tuple[Record, Place], spots: Sequence[Spot], groups: Sequence[Group]
+) -> CardResult:
+    """A card for each group at each spot."""
+    needs = [group.needs() for group in groups]
     return make_cards(
-        *extract("nashville"),
-        (OPEN_AIR, ROOFED),
-        [(group, group.needs()) for group in CATALOGUE.groups],
-        CheckOptions(rules=Rules()),
+        lay_out(*where, spots, needs, CheckOptions(rules=Rules())),
+        {group.key: group for group in groups},
         words=WORDS,
         general=read_general_words(),
     )
@@ -163,14 +171,7 @@ def test_words_of_the_catalogue_follow_the_unit(nashville: CardResult) -> None:
 def test_a_card_of_a_room_sends_nothing_outdoors(extract: OpenExtract) -> None:
     """It may stand there all year: no outdoors, no forecast to watch, nothing to bring in."""
     group = CATALOGUE.find("nobile")
-    (card,) = make_cards(
-        *extract("nashville"),
-        (read_kinds().find("room").spot,),
-        [(group, group.needs())],
-        CheckOptions(rules=Rules()),
-        words=WORDS,
-        general=read_general_words(),
-    ).cards
+    (card,) = cards_at(extract("nashville"), [read_kinds().find("room").spot], [group]).cards
     told = told_on(card)
     assert told["Here"].startswith("can stand in this room all year (outdoor-all-year), by ")
     assert told["Hard nights"] == "none on record, left there all year"

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import base64
 import hashlib
 import json
 import re
 from functools import cache
-from html.parser import HTMLParser
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -31,7 +29,7 @@ from suitability.answers.check_charts import (
 )
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.drawing import draw_figure
-from suitability.output.embedding import ASSETS, PLOTLY_FILE, pack
+from suitability.output.embedding import ASSETS, PLOTLY_FILE
 from suitability.output.figures import sheet_figures
 from suitability.output.look import HOURS_SCALE, INK
 from suitability.output.look import STATES as LOOKS
@@ -39,72 +37,15 @@ from suitability.output.page import render_page
 from suitability.units import TemperatureUnit
 
 from . import examples
-from .test_moves_page import opened
+from .drawn import PACKED, PLACE_OF_PLOTLY, PLOTLY, Page, hash_of, opened
+from .legible import contrast
 
 if TYPE_CHECKING:
     from suitability.advice.result import CheckResult
 
 pytestmark = pytest.mark.slow
 
-PLOTLY = PLOTLY_FILE.read_text("utf-8")
-PACKED = pack(PLOTLY)
-PLACE_OF_PLOTLY = "the plotting script"
 C, F = TemperatureUnit.C, TemperatureUnit.F
-
-
-class Page(HTMLParser):
-    """Elements, text and tables of a page, as a browser would read them."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__(convert_charrefs=True)
-        self.elements: list[tuple[str, dict[str, str | None]]] = []
-        self.scripts: list[str] = []
-        self.styles: list[str] = []
-        self.words: list[str] = []
-        self.rows: list[list[str]] = []
-        self._inside: list[str] = []
-        self.feed(text.replace(PACKED, PLACE_OF_PLOTLY))  # much less to parse
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Note an element and what it opens."""
-        self.elements.append((tag, dict(attrs)))
-        if tag in {"script", "style", "th", "td", "title"}:
-            self._inside.append(tag)
-        if tag == "tr":
-            self.rows.append([])
-        if tag in {"th", "td"}:
-            self.rows[-1].append("")
-        if tag == "script":
-            self.scripts.append("")
-        if tag == "style":
-            self.styles.append("")
-
-    def handle_endtag(self, tag: str) -> None:
-        """Leave an element."""
-        if self._inside and self._inside[-1] == tag:
-            self._inside.pop()
-
-    def handle_data(self, data: str) -> None:
-        """Sort text by the element around it."""
-        within = self._inside[-1] if self._inside else ""
-        if within == "script":
-            self.scripts[-1] += data
-        elif within == "style":
-            self.styles[-1] += data
-        else:
-            self.words.append(data)
-            if within in {"th", "td"}:
-                self.rows[-1][-1] += data
-
-    @property
-    def text(self) -> str:
-        """All text outside scripts and styles, on one line."""
-        return " ".join(" ".join(self.words).split())
-
-    def tags(self) -> set[str]:
-        """Names of the elements in use."""
-        return {tag for tag, _ in self.elements}
 
 
 def rendered(result: CheckResult, units: TemperatureUnit = C) -> str:
@@ -310,7 +251,7 @@ def test_page_is_small_and_needs_no_network() -> None:
     text = rendered(examples.result(*many))
     assert len(text.encode("utf-8")) < 2_000_000
     page = Page(text)
-    assert not page.tags() & {"link", "img", "iframe", "object", "embed", "form"}
+    assert not set(page.tags()) & {"link", "img", "iframe", "object", "embed", "form"}
     assert not [attrs for _, attrs in page.elements if "src" in attrs]
     assert not [
         attrs for _, attrs in page.elements if not str(attrs.get("href", "#")).startswith("#")
@@ -319,25 +260,10 @@ def test_page_is_small_and_needs_no_network() -> None:
     assert "url(" not in page.styles[0]
 
 
-def policy_of(page: Page) -> dict[str, str]:
-    content = next(
-        attrs["content"]
-        for tag, attrs in page.elements
-        if tag == "meta" and attrs.get("http-equiv") == "Content-Security-Policy"
-    )
-    assert content is not None
-    parts = [part.strip().split(" ", 1) for part in content.split(";")]
-    return dict(parts)
-
-
-def hash_of(text: str) -> str:
-    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-
 def test_policy_allows_the_page_s_own_scripts_and_nothing_else() -> None:
     """Hashes in the policy are those of the scripts and style in the page."""
     page = page_of()
-    policy = policy_of(page)
+    policy = page.policy
     data, plotly, own = page.scripts
     assert plotly == PLACE_OF_PLOTLY
     assert policy["script-src"].split() == [hash_of(PLOTLY), hash_of(own)]
@@ -351,7 +277,9 @@ def test_page_has_language_landmarks_and_headings() -> None:
     """A screen reader finds its way."""
     page = page_of()
     assert ("html", {"lang": "en"}) in page.elements
-    assert {"header", "main", "section", "footer", "h1", "h2", "caption", "noscript"} <= page.tags()
+    assert {"header", "main", "section", "footer", "h1", "h2", "caption", "noscript"} <= set(
+        page.tags()
+    )
     charts = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
     assert [attrs["id"] for attrs in charts] == ["year", "hours"]
     assert all(attrs["aria-label"] for attrs in charts)
@@ -439,19 +367,6 @@ def test_plotting_script_is_the_one_we_say() -> None:
     assert ours == str(get_plotlyjs_version()).split(".")[0]
     assert b"</script" not in data.lower()
     assert b"\r" not in data
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance, WCAG 2.2."""
-    channels = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio, WCAG 2.2."""
-    darker, lighter = sorted((luminance(one), luminance(other)))
-    return (lighter + 0.05) / (darker + 0.05)
 
 
 def test_text_on_every_fill_is_legible() -> None:

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import json
 import re
-from html.parser import HTMLParser
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -24,11 +21,11 @@ from suitability.output.chart_past_years import (
     past_years_data,
     past_years_figure,
 )
-from suitability.output.embedding import PLOTLY_FILE, pack
 from suitability.output.page import render_page
 from suitability.units import TemperatureUnit
 
 from . import examples, moves_examples
+from .drawn import PLACE_OF_PLOTLY, PLOTLY, Page, hash_of, opened
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,85 +37,10 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.slow
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
-PLOTLY = PLOTLY_FILE.read_text("utf-8")
-PACKED = pack(PLOTLY)
-
-
-class Page(HTMLParser):
-    """Elements, scripts, text and table rows of a page, as a browser would read them."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__(convert_charrefs=True)
-        self.elements: list[tuple[str, dict[str, str | None]]] = []
-        self.scripts: list[str] = []
-        self.styles: list[str] = []
-        self.words: list[str] = []
-        self.rows: list[list[str]] = []
-        self._inside: list[str] = []
-        self.feed(text.replace(PACKED, PLOTLY))
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """An element begins."""
-        self.elements.append((tag, dict(attrs)))
-        if tag in {"script", "style", "th", "td"}:
-            self._inside.append(tag)
-        if tag == "tr":
-            self.rows.append([])
-        if tag in {"th", "td"}:
-            self.rows[-1].append("")
-        if tag == "script":
-            self.scripts.append("")
-        if tag == "style":
-            self.styles.append("")
-
-    def handle_endtag(self, tag: str) -> None:
-        """An element ends."""
-        if self._inside and self._inside[-1] == tag:
-            self._inside.pop()
-
-    def handle_data(self, data: str) -> None:
-        """Text of a script, a style, a cell or the page."""
-        within = self._inside[-1] if self._inside else ""
-        if within == "script":
-            self.scripts[-1] += data
-        elif within == "style":
-            self.styles[-1] += data
-        else:
-            self.words.append(data)
-            if within in {"th", "td"}:
-                self.rows[-1][-1] += data
-
-    @property
-    def text(self) -> str:
-        """All text that is read, spaces evened."""
-        return " ".join(" ".join(self.words).split())
-
-    @property
-    def data(self) -> dict[str, Any]:
-        """What the page's script draws."""
-        found: dict[str, Any] = json.loads(self.scripts[0])
-        return found
-
-    def tags(self) -> list[str]:
-        """Names of all elements."""
-        return [tag for tag, _ in self.elements]
 
 
 def page_of(*moves: Move, units: TemperatureUnit = C, **changes: Any) -> Page:
     return Page(render_page(moves_sheet(moves_examples.result(*moves, **changes), units)))
-
-
-def opened(value: Any, parts: list[Any]) -> Any:
-    """Plain values with their repeated parts put in, as the page's script does."""
-    if isinstance(value, list):
-        return [opened(inner, parts) for inner in value]
-    if not isinstance(value, dict):
-        return value
-    held = opened(parts[value["$"]], parts) if "$" in value else {}
-    if isinstance(held, list):
-        return held
-    return {**held, **{k: opened(inner, parts) for k, inner in value.items() if k != "$"}}
 
 
 def charts_of(page: Page) -> list[dict[str, Any]]:
@@ -327,21 +249,11 @@ def test_page_of_a_whole_catalogue_and_thirty_years_is_small() -> None:
 def test_page_needs_no_network_and_its_policy_allows_only_its_own() -> None:
     """Scripts and style by their hashes; links lead within the page."""
     page = page_of()
-    policy = next(
-        attrs["content"] or ""
-        for tag, attrs in page.elements
-        if tag == "meta" and attrs.get("http-equiv") == "Content-Security-Policy"
-    )
-    parts = dict(part.strip().split(" ", 1) for part in policy.split(";"))
     _, plotly, own = page.scripts
-
-    def hash_of(text: str) -> str:
-        return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-    assert parts["script-src"].split() == [hash_of(plotly), hash_of(own)]
-    assert parts["style-src"].split() == [hash_of(page.styles[0]), hash_of("")]
-    assert "unsafe" not in policy
-    assert plotly == PLOTLY
+    assert page.policy["script-src"].split() == [hash_of(PLOTLY), hash_of(own)]
+    assert page.policy["style-src"].split() == [hash_of(page.styles[0]), hash_of("")]
+    assert "unsafe" not in str(page.policy)
+    assert plotly == PLACE_OF_PLOTLY
     assert not set(page.tags()) & {"link", "img", "iframe", "object", "embed", "form"}
     assert not [attrs for _, attrs in page.elements if "src" in attrs]
     links = [attrs["href"] or "" for _, attrs in page.elements if "href" in attrs]

@@ -30,6 +30,7 @@ from suitability.spots.kinds import read_kinds
 from suitability.units import TemperatureUnit
 
 from . import examples, report_examples
+from .drawn import opened
 from .legible import contrast
 
 if TYPE_CHECKING:
@@ -73,17 +74,6 @@ def data_of(page: str) -> dict[str, Any]:
     """What the script reads, unpacked, its repeated parts put in."""
     data: dict[str, Any] = json.loads(packed_text(page, "figures"))
     return data | {"charts": opened(data["charts"], data["parts"])}
-
-
-def opened(value: Any, parts: list[Any]) -> Any:
-    """As the page's script opens it."""
-    if isinstance(value, list):
-        return [opened(inner, parts) for inner in value]
-    if not isinstance(value, dict):
-        return value
-    drawn = opened(parts[value["$"]], parts) if "$" in value else {}
-    own = {key: opened(inner, parts) for key, inner in value.items() if key != "$"}
-    return {**drawn, **own} if own or isinstance(drawn, dict) else drawn
 
 
 def figures_of(page: str) -> dict[str, dict[str, Any]]:

@@ -29,7 +29,7 @@ from suitability.output.page import Layout, page_environment, render_page
 from suitability.output.terminal import render_terminal
 
 from . import moves_examples
-from .test_moves_page import Page, opened
+from .drawn import Page, opened
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -6,7 +6,6 @@ import csv
 import gzip
 from datetime import UTC, datetime
 from functools import cache
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,7 @@ from numpy.typing import NDArray
 from suitability.units import celsius_from_fahrenheit
 from suitability.weather.record import hour_of_datetime
 from suitability.weather.sources.typical import NOMINAL_START_HOUR, read_typical_year
+from tests.conftest import package_file
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,14 +24,6 @@ if TYPE_CHECKING:
 HERE = Path(__file__).parent
 Series = tuple[int, NDArray[np.float64]]  # standard-time hour of the first value; °C, nan in gaps
 FAHRENHEIT = {"newark": "EWR", "kennedy": "JFK"}
-
-
-def package_file(package: str, *parts: str) -> Path:
-    """A file inside an installed package, which is not imported: some warn when they are."""
-    spec = find_spec(package)
-    assert spec is not None
-    assert spec.submodule_search_locations is not None
-    return Path(spec.submodule_search_locations[0]).joinpath(*parts)
 
 
 def read_table(name: str) -> list[dict[str, str]]:

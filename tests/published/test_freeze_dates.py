@@ -150,7 +150,7 @@ def test_dates_equal_those_of_a_library_year_by_year() -> None:
 @cache
 def read_seattle() -> tuple[int, NDArray[np.float64]]:
     """Daily minima of Seattle 2012 to 2015 in vega-datasets (NOAA, public domain)."""
-    from .conftest import package_file
+    from tests.conftest import package_file
 
     path = package_file("vega_datasets", "_data", "seattle-weather.csv")
     with path.open(encoding="utf-8") as lines:

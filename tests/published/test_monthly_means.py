@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import CheckOptions, check_groups
+from suitability.advice.preparing import lay_out
 from suitability.groups import read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR
@@ -35,7 +36,7 @@ def finding(series: Callable[[str], Series]) -> Finding:
     )
     place = Place(name="uk", latitude=52.0, longitude=-1.0)
     needs = replace(read_catalogue().find("cymbidium").needs(), floor_c=10.0)
-    result = check_groups(record, place, (OPEN_AIR,), [needs], CheckOptions(rules=Rules()))
+    result = check_groups(lay_out(record, place, (OPEN_AIR,), [needs], CheckOptions(rules=Rules())))
     return result.results[0]
 
 

@@ -15,7 +15,7 @@ import pytest
 
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
-from suitability.advice.preparing import CheckOptions
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.climate.days import hours_by_night
 from suitability.climate.zones import hardiness_zone, heat_zone, hot_days
 from suitability.groups import read_catalogue
@@ -92,11 +92,13 @@ def test_a_winter_is_not_torn_at_new_year(hourly: Hourly) -> None:
         new_year = (date(year + 1, 1, 1) - date(2001, 7, 1)).days * 24
         record.temp_c[new_year + (-5 if year % 2 else 5)] = -2.0
     zones = check_groups(
-        record,
-        place_of(),
-        (OPEN_AIR,),
-        [read_catalogue().find("nobile").needs()],
-        CheckOptions(rules=Rules(), minimum_allowance_c=0.0),
+        lay_out(
+            record,
+            place_of(),
+            (OPEN_AIR,),
+            [read_catalogue().find("nobile").needs()],
+            CheckOptions(rules=Rules(), minimum_allowance_c=0.0),
+        )
     ).zones
     assert zones is not None
     assert zones.lowest_c == pytest.approx(-2.0)
@@ -119,7 +121,7 @@ def test_real_places_lie_where_their_climate_says(
     for name in ("los_angeles", "lansing", "manaus"):
         record, place = extract(name)
         found[name] = check_groups(
-            record, place, (OPEN_AIR,), nobile, CheckOptions(rules=Rules())
+            lay_out(record, place, (OPEN_AIR,), nobile, CheckOptions(rules=Rules()))
         ).zones
     zones = {name: (one.hardiness, one.heat) for name, one in found.items() if one is not None}
     assert zones["los_angeles"][0] in ("10b", "11a")

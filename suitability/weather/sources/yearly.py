@@ -36,11 +36,11 @@ __all__ = [
     "unpack",
 ]
 
-FARTHEST_C = 8.0  # median difference from the other years' months; in practice 1 to 3 °C
+FARTHEST_C = 8.0  # median difference from the others' months still believed; in practice 1 to 3
 
 
 def find_outlier_years(
-    month_medians_c: Mapping[int, tuple[float | None, ...]], farthest_c: float = FARTHEST_C
+    month_medians_c: Mapping[int, tuple[float | None, ...]],
 ) -> dict[int, float]:
     """
     Years whose months lie far from those of the others, and by how much, °C.
@@ -52,8 +52,6 @@ def find_outlier_years(
     ----------
     month_medians_c
         Twelve medians of each year, None where a month has too few hours.
-    farthest_c
-        Median difference over the months that is still believed.
 
     Examples
     --------
@@ -69,7 +67,7 @@ def find_outlier_years(
     while len(left) > 1:
         far = {year: _distance_c(medians, left) for year, medians in left.items()}
         worst = max(abs(off_c) for off_c in far.values())
-        if worst <= farthest_c / (2 if len(left) == 2 else 1):
+        if worst <= FARTHEST_C / (2 if len(left) == 2 else 1):
             break
         for year, off_c in far.items():
             if abs(off_c) >= worst - 1e-9:

@@ -18,6 +18,8 @@ import zlib
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from tests.output.drawn import opened
+
 from .contest import OURS, Contender, Goal, Run, Setting, Spent, Work
 
 if TYPE_CHECKING:
@@ -45,18 +47,6 @@ if (location.pathname.endsWith("all.html")) {
 """
 IN_VIEW = "return document.querySelector('#year .main-svg') "
 DONE = "return window.done"
-
-
-def opened(value: Any, parts: list[Any]) -> Any:
-    """Plain values with their repeated parts put in."""
-    if isinstance(value, list):
-        return [opened(inner, parts) for inner in value]
-    if not isinstance(value, dict):
-        return value
-    if set(value) == {"$"}:
-        return opened(parts[value["$"]], parts)
-    drawn = opened(parts[value["$"]], parts) if "$" in value else {}
-    return {**drawn, **{k: opened(inner, parts) for k, inner in value.items() if k != "$"}}
 
 
 def as_plotly_lays_out(value: Any) -> Any:
