@@ -7,10 +7,13 @@ those that have come since the step before. Pots that are alike are one type, ho
 1. How few pots have no place is asked of each step by itself, for moving is no bar to it; steps in
    which the same may stand at the same spots are asked about once.
 2. With no more of them than that, the plan in parts of pots proves how good any plan can be. Pots
-   moved against a wish weigh so much more than discomfort and moving that neither buys the other.
+   moved against a wish weigh so much more than discomfort and moving that neither buys the other;
+   as many as whole pots need are asked for at least.
 3. Where it is not whole already, the steps are taken in turn in whole pots: near the plan in
-   parts, from where the pots stand, at the prices that it puts on what comes after. Where the gap
-   stays wide, and the problem is small enough, all steps are solved together.
+   parts, from where the pots stand, at the prices that it puts on what comes after.
+4. Where the gap is wide, what whole pots lose in each step at these prices is proven (Lagrangean
+   relaxation: Geoffrion, 1974), and the plan is bettered where it differs from the one in parts
+   (Danna, Rothberg and Le Pape, 2005); if that does not do, from steps taken two at a time.
 """
 
 from __future__ import annotations
@@ -28,7 +31,7 @@ from suitability import parallel
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["GAP", "Guide", "Problem", "Solution", "has_room", "least_change", "solve_plan"]
+__all__ = ["GAP", "Problem", "Solution", "has_room", "least_change", "solve_plan"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -41,10 +44,9 @@ ASTRAY = 3.0  # nights that a pot weighs which stands where the plan in parts ha
 NEAR = 3.0  # nights within which one step is solved
 WHOLE = 1e-6  # from a whole number
 PART = 0.9  # of a pot: what is counted in pots is proven within it
-MOST_CELLS = 12_000  # of a problem whose steps are solved together
-LONG_CELLS = 15_000  # from which on interior points are quicker than the simplex
-NODES = 200  # of a search, so that it ends alike on a slow computer
-STUCK_S = 300.0  # after which a solver is taken to be stuck
+SMALL_CELLS = 1_000  # of a problem that is solved in one piece
+NODES = 200  # of a search, so that it ends, and alike on a slow computer
+FEW_NODES = 50  # of one that begins near its end
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -96,29 +98,25 @@ class Problem(Struct, frozen=True, kw_only=True):
         )
 
 
-class Guide(Struct, frozen=True, kw_only=True):
+class _Guide(Struct, frozen=True, kw_only=True):
     """
     What the plan in parts of pots tells of the one in whole ones.
 
     Attributes
     ----------
     parts : (type, spot, step), pots
+    prices : (type, spot, step), nights
+        What it would save if one pot more had been in a cell the step before.
     saved : (type, spot, step), nights
         What a pot in a cell saves by being there when the next step begins.
-    fewest : (step)
-        Pots that it leaves without a place.
     least
-        What no plan with these weighs less than; 0 where that is not known.
+        What no plan weighs less than.
     """
 
     parts: FloatArray
+    prices: FloatArray
     saved: FloatArray
-    fewest: FloatArray
     least: float
-
-    def of(self, types: list[int]) -> Guide:
-        """The same for parts of its types, or for some of them."""
-        return replace(self, parts=self.parts[types], saved=self.saved[types])
 
 
 class Solution(Struct, frozen=True, kw_only=True):
@@ -150,19 +148,18 @@ class Solution(Struct, frozen=True, kw_only=True):
     against_wishes: int
     cost: float
     gap: float
-    guide: Guide
 
 
-def solve_plan(problem: Problem, guide: Guide | None = None) -> Solution:
+def solve_plan(problem: Problem, gap: float = GAP) -> Solution:
     """
     The plan with the fewest nights without a place, then the least that weighs.
 
     Parameters
     ----------
-    guide
-        Of the same problem with more cells allowed, which saves a large one the longest step.
+    gap
+        Of its cost, above which a plan is bettered; inf: never, which is quick.
     """
-    return _aside(partial(_solve, problem, guide))
+    return _aside(partial(_solve, problem, gap))
 
 
 def has_room(problem: Problem) -> bool:
@@ -356,9 +353,11 @@ def _arrivals(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
     before = index[kind, spot, step - 1]  # of the first step: the last, in a ring alone
     had = (before >= 0) & ((step > 0) | problem.ring[kind])
     there = np.where((step == 0) & ~problem.ring[kind], problem.start[kind, spot], 0)
-    rows = np.concatenate([cell, cell, cell[had]])
-    columns = np.concatenate([at[1] + cell, cell, before[had]])
-    values = np.repeat([1.0, -1.0, 1.0], [cell.size, cell.size, int(had.sum())])
+    here = ~(had & (before == cell))  # in a ring of one step nobody comes
+    had &= here
+    rows = np.concatenate([cell, cell[here], cell[had]])
+    columns = np.concatenate([at[1] + cell, cell[here], before[had]])
+    values = np.repeat([1.0, -1.0, 1.0], [cell.size, int(here.sum()), int(had.sum())])
     return rows, columns, values, -there.astype(np.float64), np.full(cell.size, np.inf)
 
 
@@ -375,42 +374,105 @@ def _moved(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
 # Solving ------------------------------------------------------------------------------------------
 
 
-def _solve(problem: Problem, guide: Guide | None) -> Solution:
-    """In parts of pots, step by step in whole ones, and where that is wide all steps together."""
+def _solve(problem: Problem, gap: float) -> Solution:
+    """In parts of pots, step by step in whole ones, and where that is wide bettered."""
     packed, fewest, least_short = _packed(problem)
-    program = _lay_out(problem, wished=True, most_short=fewest)
-    small = program.cells[0].size <= MOST_CELLS
-    if guide is None or small:
-        guide = _guide(program, packed, fewest)
-    elif (fewest != guide.fewest).any():  # who has no place loses nothing more: it proves nothing
-        guide = replace(guide, least=0.0)
+    program, guide = _in_parts(problem, fewest)
     least = guide.least
-    parts = np.where(problem.allowed, guide.parts, 0.0)
-    values = _columns(program, np.round(parts).astype(np.int64))
-    whole = np.abs(parts - np.round(parts)).max(initial=0.0) <= WHOLE
-    if not (whole and least > 0.0 and program.cost @ values <= least + WHOLE * max(least, 1.0)):
-        values = _columns(program, _step_by_step(program, guide, fewest, packed))
-        wide = GAP * program.weight(values)
-        if small and program.cost @ values - least > wide:
-            found = _run(program, integer=program.whole, wide=wide / 4.0, start=values)
-            least = max(least, found.bound)
-            values = values if found.values is None else np.round(found.values, 6)
-    return _read(program, values, replace(guide, least=least), least_short)
+
+    def wide(values: FloatArray) -> bool:
+        return bool(program.cost @ values - least > gap * program.weight(values))
+
+    values = _columns(program, _step_by_step(program, guide, fewest, packed))
+    if wide(values):
+        least += _lost_whole(problem, guide, fewest)
+    if wide(values):
+        values, least = _bettered(program, guide, values, least)
+    if wide(values):
+        ahead = _columns(program, _step_by_step(program, guide, fewest, packed, ahead=1))
+        ahead, least = _bettered(program, guide, ahead, least)
+        values = min(values, ahead, key=lambda one: float(program.cost @ one))
+    return _read(program, values, least, least_short)
 
 
-def _guide(program: _Program, packed: IntArray, fewest: FloatArray) -> Guide:
-    """The plan in parts of pots; where the solver was stuck what is packed, and nothing proven."""
+def _in_parts(problem: Problem, fewest: FloatArray) -> tuple[_Program, _Guide]:
+    """The plan in parts of pots, that moves no fewer against wishes than whole ones need."""
+    program = _lay_out(problem, wished=True, most_short=fewest)
+    found = _run(program)
+    wishes = np.arange(*program.at[3:5])
+    against = float(found.known[wishes].sum())
+    if against - np.floor(against) > WHOLE:
+        counted = np.zeros(program.cost.size)
+        counted[wishes] = 1.0
+        fewest_against = np.ceil(_run(replace(program, cost=counted)).bound - WHOLE)
+        row = np.full(wishes.size, program.row_lower.size)
+        extra = row, wishes, np.ones(wishes.size)
+        rows = tuple(np.concatenate(both) for both in zip(program.rows, extra, strict=True))
+        program = replace(
+            program,
+            rows=rows,
+            row_lower=np.append(program.row_lower, fewest_against),
+            row_upper=np.append(program.row_upper, np.inf),
+        )
+        found = _run(program)
+    return program, _guide(program, found)
+
+
+def _guide(program: _Program, found: _Found) -> _Guide:
     problem, cells = program.problem, program.cells
-    relaxed = _run(program)
-    if relaxed.values is None:
-        parts = packed.astype(np.float64)
-        return Guide(parts=parts, saved=np.zeros_like(parts), fewest=fewest, least=0.0)
-    parts, saved = (np.zeros(problem.allowed.shape) for _ in range(2))
-    parts[cells] = relaxed.values[: cells[0].size]
-    saved[cells] = relaxed.prices[program.arrivals]
-    saved = np.roll(saved, -1, axis=2)
+    parts, prices = (np.zeros(problem.allowed.shape) for _ in range(2))
+    parts[cells] = found.known[: cells[0].size]
+    prices[cells] = found.prices[program.arrivals]
+    saved = np.roll(prices, -1, axis=2)
     saved[~problem.ring, :, -1] = 0.0
-    return Guide(parts=parts, saved=saved, fewest=fewest, least=relaxed.bound)
+    return _Guide(parts=parts, prices=prices, saved=saved, least=found.bound)
+
+
+def _lost_whole(problem: Problem, guide: _Guide, fewest: FloatArray) -> float:
+    """What whole pots lose at least against parts of them, step by step at the prices of these."""
+    lost = 0.0
+    weighs = problem.discomfort + guide.prices - guide.saved
+    for step in range(problem.nights.size):
+        one = replace(
+            problem.during([step]),
+            discomfort=weighs[:, :, [step]],
+            most_moved=np.array([np.inf]),
+            move_nights=0.0,
+        )
+        program = _lay_out(one, wished=True, most_short=fewest[[step]])
+        parts = _run(program)
+        if np.abs(parts.known - np.round(parts.known)).max() > WHOLE:
+            whole = _run(program, integer=program.whole, nodes=FEW_NODES)
+            lost += max(0.0, whole.bound - parts.bound)
+    return lost
+
+
+def _bettered(
+    program: _Program, guide: _Guide, values: FloatArray, least: float
+) -> tuple[FloatArray, float]:
+    """
+    A plan changed where it differs from the one in parts, and what no plan weighs less than.
+
+    A small one is solved as a whole, which proves more.
+    """
+    cells = slice(0, program.at[1])
+    astray = np.abs(values[cells] - guide.parts[program.cells]) > WHOLE
+    held = np.full(values.size, np.nan)
+    if astray.size > SMALL_CELLS:
+        held[cells] = np.where(astray, np.nan, values[cells])
+    wide, whole = GAP * program.weight(values), bool(np.isnan(held).all())
+    found = _run(
+        program,
+        integer=program.whole,
+        wide=wide / 4.0,
+        enough=least + wide / 2.0,
+        start=values,
+        held=held,
+        nodes=NODES if whole else FEW_NODES,
+    )
+    better = _columns(program, _standing(program, found.known))
+    better = min(values, better, key=lambda one: float(program.cost @ one))
+    return better, max(least, found.bound) if whole else least
 
 
 def _packed(problem: Problem) -> tuple[IntArray, FloatArray, FloatArray]:
@@ -459,39 +521,59 @@ def _has_room(problem: Problem) -> bool:
 
 
 def _step_by_step(
-    program: _Program, guide: Guide, fewest: FloatArray, packed: IntArray
+    program: _Program, guide: _Guide, fewest: FloatArray, packed: IntArray, *, ahead: int = 0
 ) -> IntArray:
-    """Whole pots in each step, from those of the step before, (type, spot, step)."""
+    """
+    Whole pots in each step, from those of the step before, (type, spot, step).
+
+    Parameters
+    ----------
+    ahead
+        How many of the steps that follow are minded in each.
+    """
     problem = program.problem
-    steps = problem.nights.size
-    near = np.ceil(guide.parts - WHOLE)
+    ring, steps = problem.ring, problem.nights.size
     standing = np.zeros(problem.allowed.shape, np.int64)
-    before = problem.start
+    # In a ring pots come from anywhere, at what they saved by being where they came from.
+    before = np.where(ring[:, None], problem.pots[:, None], problem.start)
+    comes = np.where(ring[:, None], guide.prices[:, :, 0], 0.0)
     for step in range(steps):
-        one = replace(
-            problem.during([step]),
-            start=before,
-            ring=problem.ring & (step == 0),
-            discomfort=(problem.discomfort - guide.saved)[:, :, [step]],
+        during = np.arange(step, min(step + 1 + ahead, steps))
+        weighs = problem.discomfort[:, :, during]
+        weighs[:, :, -1] -= guide.saved[:, :, during[-1]]
+        weighs[:, :, 0] += comes if step == 0 else 0.0
+        few = replace(
+            problem.during(during), start=before, ring=np.zeros_like(ring), discomfort=weighs
         )
-        small = _lay_out(one, wished=True, most_short=fewest[[step]], near=near[:, :, [step]])
-        starts = [_columns(small, packed[:, :, [step]], near[:, :, [step]])]
-        if _fits(one, before, fewest[step]):
-            starts.append(_columns(small, before[:, :, None], near[:, :, [step]]))
-        start = min(starts, key=lambda values: float(small.cost @ values))
-        found = _run(small, integer=small.whole, wide=NEAR, start=start, nodes=1)
-        values = start if found.values is None else found.values
-        before = _standing(small, values)[:, :, 0]
+        near = np.ceil(guide.parts[:, :, during] - WHOLE)
+        small = _lay_out(few, wished=True, most_short=fewest[during], near=near)
+        stay = np.repeat(before[:, :, None], during.size, axis=2)
+        starts = [packed[:, :, during], *([stay] if _fits(few, stay, fewest[during]) else [])]
+        values = min(
+            (_columns(small, one, near) for one in starts),
+            key=lambda one: float(small.cost @ one),
+        )
+        wide = NEAR * during.size
+        found = _run(small, integer=small.whole, wide=wide, start=values, nodes=1)
+        before = _standing(small, found.known)[:, :, 0]
         standing[:, :, step] = before
+        if step == 0 and ring.any():  # what follows must lead back to where it has begun
+            held = _columns(program, standing)
+            held[program.at[1] :] = np.nan
+            held[: program.at[1]][program.cells[2] > 0] = np.nan
+            guide = _guide(program, _run(program, held=held))
     return standing
 
 
-def _fits(one: Problem, standing: IntArray, short: float) -> bool:
-    """Whether pots may stand so in a step, (type, spot)."""
+def _fits(problem: Problem, standing: IntArray, short: FloatArray) -> bool:
+    """Whether pots may stand so in all steps, (type, spot, step)."""
+    left = problem.pots[:, None] - standing.sum(axis=1)
+    used = np.tensordot(problem.size, standing, 1)
     return bool(
-        (one.allowed[:, :, 0] | (standing == 0)).all()
-        and (one.size @ standing <= one.room + WHOLE).all()
-        and one.pots.sum() - standing.sum() <= short
+        (problem.allowed | (standing == 0)).all()
+        and (used <= problem.room[:, :, None] + WHOLE).all()
+        and (left >= 0).all()
+        and (left.sum(axis=0) <= short).all()
     )
 
 
@@ -536,13 +618,21 @@ class _Found(Struct, frozen=True, kw_only=True):
     bound: float
     prices: FloatArray
 
+    @property
+    def known(self) -> FloatArray:
+        """The values, of what has some."""
+        assert self.values is not None
+        return self.values
+
 
 def _run(
     program: _Program,
     *,
     integer: BoolArray | None = None,
     wide: float = 0.0,
+    enough: float = -np.inf,
     start: FloatArray | None = None,
+    held: FloatArray | None = None,
     nodes: int = NODES,
 ) -> _Found:
     """
@@ -554,8 +644,12 @@ def _run(
         Columns that must be whole; None: none.
     wide
         Gap within which these are sought.
+    enough
+        Cost that need not be bettered.
     start
         Values to begin from.
+    held
+        Values that columns keep, nan for those that need not.
     nodes
         Of the search.
     """
@@ -568,6 +662,10 @@ def _run(
     model.num_col_, model.num_row_ = program.cost.size, program.row_lower.size
     model.col_cost_ = program.cost
     model.col_lower_, model.col_upper_ = np.zeros(program.cost.size), program.upper
+    if held is not None:
+        free = np.isnan(held)
+        model.col_lower_ = np.where(free, 0.0, held)
+        model.col_upper_ = np.where(free, program.upper, held)
     model.row_lower_, model.row_upper_ = program.row_lower, program.row_upper
     model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
     model.a_matrix_.start_ = np.searchsorted(column[order], np.arange(program.cost.size + 1))
@@ -584,9 +682,8 @@ def _run(
     solver.setOptionValue("mip_rel_gap", 0.0)  # the weights would hide what discomfort differs by
     solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
     solver.setOptionValue("mip_max_nodes", nodes)
-    solver.setOptionValue("time_limit", STUCK_S)
-    if integer is None and program.cells[0].size > LONG_CELLS:
-        solver.setOptionValue("solver", "ipm")
+    if np.isfinite(enough):
+        solver.setOptionValue("objective_target", enough)
     solver.solve()
     info = solver.getInfo()
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
@@ -610,14 +707,13 @@ def _quiet_solver() -> Any:
     return Quiet()  # type: ignore[no-untyped-call]
 
 
-def _read(program: _Program, values: FloatArray, guide: Guide, least_short: FloatArray) -> Solution:
+def _read(program: _Program, values: FloatArray, least: float, least_short: FloatArray) -> Solution:
     """Columns as a plan."""
     problem, at = program.problem, program.at
     standing = _standing(program, values)
     short = problem.pots[:, None] - standing.sum(axis=1)
     cost, against = program.weight(values), int(np.round(values[at[3] : at[4]].sum()))
-    over = float(program.cost @ values) - guide.least
-    proven = over < AGAINST and (guide.least > 0.0 or cost == 0.0)
+    over = float(program.cost @ values) - least
     return Solution(
         standing=standing,
         short=short,
@@ -625,6 +721,5 @@ def _read(program: _Program, values: FloatArray, guide: Guide, least_short: Floa
         short_least=int(least_short @ problem.nights),
         against_wishes=against,
         cost=cost,
-        gap=max(0.0, round(over / max(cost, 1.0), 9)) if proven else np.inf,
-        guide=guide,
+        gap=max(0.0, round(over / max(cost, 1.0), 9)) if over < AGAINST else np.inf,
     )

@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.comparison import needs_by_spot
-from suitability.advice.plan_model import Problem, Solution, has_room, least_change, solve_plan
+from suitability.advice.plan_model import GAP, Problem, Solution, has_room, least_change, solve_plan
 from suitability.advice.plan_result import (
     Bought,
     Carry,
@@ -421,13 +421,9 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
     told(f"Planning {len(house.pots)} pots")
-    first = {at: number for number, kind in enumerate(house.kinds) for at in kind}
-    guide = None
+    gap = np.inf
     for turn in count():
-        solved = solve_plan(
-            house.problem(), guide and guide.of([first[kind[0]] for kind in house.kinds])
-        )
-        guide = guide or solved.guide
+        solved = solve_plan(house.problem(), gap)
         house = _with_ways(house, solved)
         pots = list(house.pots)
         for kind in house.kinds:
@@ -436,10 +432,14 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
             # Later on all of a kind, or they would take that way one after the other.
             for at in kind if broken and turn >= TURNS else broken:
                 pots[at] = _narrowed(house, pots[at], surer=turn < TURNS)
-        if tuple(pots) == house.pots:
+        if tuple(pots) != house.pots:
+            told("Planning anew where several seasons in turn are less sure")
+            house = replace(house, pots=tuple(pots))
+        elif gap > GAP < solved.gap:
+            told("Bettering the plan")
+            gap = GAP
+        else:
             break
-        told("Planning anew where several seasons in turn are less sure")
-        house = replace(house, pots=tuple(pots))
     return house, solved
 
 
