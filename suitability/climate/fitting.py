@@ -17,6 +17,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.climate.chance import median
 from suitability.climate.days import hours_by_night
 from suitability.climate.enclosure import CLEAR, OTHER, damp, day_weight, shift_by_night
 
@@ -147,8 +148,8 @@ def huber_level(differences_c: FloatArray, sensor_error_c: float = 0.0) -> Level
 def _huber_location(differences_c: FloatArray) -> tuple[float, float]:
     """Level and scale of differences; a fit asks for thousands of them, without their errors."""
     number = differences_c.size
-    level = _median(differences_c)
-    scale = MAD_TO_SD * _median(np.abs(differences_c - level))
+    level = median(differences_c)
+    scale = MAD_TO_SD * median(np.abs(differences_c - level))
     scale = scale or float(differences_c.std())  # of readings so coarse that most are the same
     if scale > 0.0:
         for _ in range(30):
@@ -160,13 +161,6 @@ def _huber_location(differences_c: FloatArray) -> tuple[float, float]:
             if abs(step) < 1e-9:
                 break
     return level, scale
-
-
-def _median(values: FloatArray) -> float:
-    """As `np.median` of a few values without gaps, in a fraction of its time."""
-    ordered, half = np.sort(values), values.size // 2
-    middle = ordered[half] if values.size % 2 else (ordered[half - 1] + ordered[half]) / 2.0
-    return float(middle) + 0.0  # never minus zero
 
 
 def _usual(differences_c: FloatArray, fallback_c: float) -> float:
