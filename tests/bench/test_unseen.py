@@ -29,8 +29,10 @@ def test_what_looks_better_for_lost_nights_or_days_is_marked(name: str) -> None:
     spot = SPOTS[1]
     before = answers(record, place, spot)
     better = name not in MILD  # there it is asked whether anything is
-    for kind, number, lost in losses(record, round(place.utc_offset_hours)):
-        if kind not in KINDS or number in {2, 5, 20} or number < KINDS[kind]:
+    for kind, number, lost in losses(
+        record, round(place.utc_offset_hours), few=(1, 10), shares=(0.01, 0.03)
+    ):
+        if kind not in KINDS or number < KINDS[kind]:
             continue
         for group, after in answers(lost, place, spot).items():
             if after.marked and better:

@@ -191,10 +191,15 @@ def out_of_winter(record: Record, offset_h: int) -> tuple[IntArray, IntArray]:
     return first + order * 24 - 12, halves[order]
 
 
-def losses(record: Record, offset_h: int) -> Iterator[tuple[str, int, Record]]:
-    """Kind of loss, number of days, and the record that suffered it."""
+def losses(
+    record: Record,
+    offset_h: int,
+    few: Sequence[int] = FEW,
+    shares: Sequence[float] = SHARES,
+) -> Iterator[tuple[str, int, Record]]:
+    """Kind of loss, number of days (so few, or such a share of all), and the record after it."""
     colder = coldest_first(record, offset_h)
-    numbers = [*FEW, *(int(share * colder.size) for share in SHARES)]
+    numbers = [*few, *(int(share * colder.size) for share in shares)]
     ways = {
         "nights, noon to noon": DAY,
         "nights, 18 to 10": NIGHT,
