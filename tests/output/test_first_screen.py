@@ -191,6 +191,7 @@ def at_time(chromium: Chrome) -> Any:
 def test_a_line_stands_on_the_reader_s_own_day(
     clock: str, column: float, at_time: Callable[[str], None], open_page: Callable[..., Chrome]
 ) -> None:
+    """And not on paper: a sheet on the wall does not know what day it is."""
     at_time(clock)
     page = render_page(check_sheet(examples.result(), C))
     browser = shown(open_page, page, WIDE)
@@ -200,11 +201,6 @@ def test_a_line_stands_on_the_reader_s_own_day(
         "layout.annotations.filter(one => one.name === 'today').map(one => one.text)]"
     )
     assert drawn == [[column], ["today"]]
-
-
-def test_paper_has_no_today(open_page: Callable[..., Chrome]) -> None:
-    """A sheet on the wall does not know what day it is."""
-    browser = shown(open_page, render_page(check_sheet(examples.result(), C)), WIDE)
     count = (
         "return (document.getElementById('year').layout.shapes || [])"
         ".filter(one => one.name === 'today').length"
@@ -380,14 +376,15 @@ def test_a_dark_screen_changes_nothing_but_colours() -> None:
 # On paper -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["check", "year", "report"])
+@pytest.mark.parametrize("name", ["check", "year"])
 def test_the_first_sheet_is_the_answer(
     name: str, page_of: Callable[..., str], open_page: Callable[..., Chrome]
 ) -> None:
     """
     Headline, next moves, and the year of all groups with its names, months and dates.
 
-    Hatches are lines, not pictures, which took six and twenty-three megabytes.
+    Hatches are lines, not pictures, which took six and twenty-three megabytes. A report on paper is
+    read in `test_report_page`.
     """
     browser = open_page(page_of(name), media="")
     asked = {"printBackground": True, "preferCSSPageSize": True}
@@ -397,5 +394,4 @@ def test_the_first_sheet_is_the_answer(
     for said in (headline, "Next moves", "phalaenanthe", "laelia-anceps", "Jan", "Dec", "nobile"):
         assert said in first, said
     assert "today" not in first
-    if name != "report":
-        assert len(data) < 3_000_000
+    assert len(data) < 3_000_000
