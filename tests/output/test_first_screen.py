@@ -106,6 +106,21 @@ def test_the_first_window_holds_answer_moves_and_the_year(
     _, below, top, _ = browser.execute_script(YEAR)
     assert below <= top < 0.9 * WINDOW
     is_no_endless_page(browser)
+    if name == "year":
+        phases_carry_their_first_day(browser)
+
+
+def phases_carry_their_first_day(browser: Chrome) -> None:
+    """All stretches of four weeks and more; their dates, or at least the day they begin."""
+    texts, days, told = browser.execute_script(
+        "const bars = document.getElementById('weeks').data.filter("
+        "one => one.customdata && one.customdata.some(texts => texts.length));"
+        "return [bars.flatMap(one => one.text), bars.flatMap(one => one.x),"
+        "bars.flatMap(one => one.customdata)]"
+    )
+    long = [text for text, span, own in zip(texts, days, told, strict=True) if own and span >= 28]
+    assert len(long) > 60
+    assert all(long)
 
 
 def is_no_endless_page(browser: Chrome) -> None:
@@ -145,13 +160,6 @@ def test_the_first_window_of_a_phone_holds_my_plants(
     _, below, top, bottom = browser.execute_script(YEAR)
     assert below <= top < 0.8 * WINDOW
     assert bottom < (1.1 if name == "year" else 1.0) * WINDOW  # its rows have two lines
-
-
-def test_a_phone_page_of_spots_compared_is_not_endless(
-    page_of: Callable[..., str], open_page: Callable[..., Chrome]
-) -> None:
-    """As those of all groups above."""
-    is_no_endless_page(shown(open_page, page_of("compare"), PHONE))
 
 
 @pytest.mark.parametrize("name", DEMO)
@@ -244,7 +252,7 @@ return [...chart.querySelectorAll('.annotation')].map(function (one) {
 def test_every_bar_has_its_dates_at_every_width(
     name: str, page_of: Callable[..., str], open_page: Callable[..., Chrome]
 ) -> None:
-    """Written on it or beside it, within the plot, and no two over each other."""
+    """Written on it or beside it, within the plot, no two over each other; no endless page."""
     from selenium.webdriver.support.ui import WebDriverWait
 
     chart = {"check": "#year"}.get(name, "#seasons")
@@ -264,6 +272,7 @@ def test_every_bar_has_its_dates_at_every_width(
             )
         )
         dates_stand_within(browser, chart)
+    is_no_endless_page(browser)
 
 
 def dates_stand_within(browser: Chrome, chart: str) -> None:
@@ -279,22 +288,6 @@ def dates_stand_within(browser: Chrome, chart: str) -> None:
     ordered = sorted(dated, key=lambda box: box[3])
     for above, below in pairwise(ordered):
         assert above[4] <= below[3] + 3  # px that boxes of letters overlap more than letters do
-
-
-def test_phases_carry_their_first_day_on_a_phone(
-    page_of: Callable[..., str], open_page: Callable[..., Chrome]
-) -> None:
-    """All stretches of four weeks and more; their dates, or at least the day they begin."""
-    browser = shown(open_page, page_of("year"), PHONE)
-    texts, days, told = browser.execute_script(
-        "const bars = document.getElementById('weeks').data.filter("
-        "one => one.customdata && one.customdata.some(texts => texts.length));"
-        "return [bars.flatMap(one => one.text), bars.flatMap(one => one.x),"
-        "bars.flatMap(one => one.customdata)]"
-    )
-    long = [text for text, span, own in zip(texts, days, told, strict=True) if own and span >= 28]
-    assert len(long) > 60
-    assert all(long)
 
 
 def test_folds_open_for_paper_and_close_again(open_page: Callable[..., Chrome]) -> None:
