@@ -8,6 +8,7 @@ The table is GeoNames' (CC BY 4.0, https://www.geonames.org), as the package geo
 import lzma
 from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
+from functools import cache
 from importlib.resources import files
 
 from msgspec import Struct
@@ -51,8 +52,9 @@ def find_town(text: str) -> Town:
         No town has the name, or several have; the candidates are listed.
     """
     town, _, country = (part.strip() for part in text.partition(","))
-    towns = [one for one in read_towns() if not country or country.casefold() in _where_of(one)]
     wanted = town.casefold()
+    near = (_town_of(line) for line in _lines() if wanted in line.casefold())
+    towns = [one for one in near if not country or country.casefold() in _where_of(one)]
     found = [one for one in towns if one.name.casefold() == wanted]
     found = found or [one for one in towns if wanted in map(str.casefold, one.others)]
     if not found:
@@ -89,19 +91,29 @@ def _several_of(text: str, found: Sequence[Town]) -> str:
 
 def read_towns() -> Iterator[Town]:
     """All towns, in the order of the table."""
+    return map(_town_of, _lines())
+
+
+@cache
+def _lines() -> list[str]:
+    """The lines of the table; unpacking them takes longer than looking a town up."""
     packed = files("suitability").joinpath(TABLE).read_bytes()
-    for line in lzma.decompress(packed).decode().splitlines()[1:]:
-        name, region, code, country, latitude, longitude, people, others = line.split("\t")
-        yield Town(
-            name=name,
-            others=tuple(others.split("|")) if others else (),
-            region=region,
-            code=code,
-            country=country,
-            latitude=float(latitude),
-            longitude=float(longitude),
-            people=int(people),
-        )
+    return lzma.decompress(packed).decode().splitlines()[1:]
+
+
+def _town_of(line: str) -> Town:
+    """The town of a line."""
+    name, region, code, country, latitude, longitude, people, others = line.split("\t")
+    return Town(
+        name=name,
+        others=tuple(others.split("|")) if others else (),
+        region=region,
+        code=code,
+        country=country,
+        latitude=float(latitude),
+        longitude=float(longitude),
+        people=int(people),
+    )
 
 
 def pack_towns(towns: Sequence[Town]) -> bytes:

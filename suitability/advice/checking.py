@@ -61,7 +61,7 @@ from suitability.advice.result import (
 )
 from suitability.advice.terms import whose
 from suitability.advice.verdicts import Decision, Verdict, season_of
-from suitability.climate.chance import without_model
+from suitability.climate.chance import median, without_model
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
 from suitability.climate.days import (
     MONTH_STARTS,
@@ -442,7 +442,7 @@ def _carried_in(by_year: NDArray[np.int64], case: Case) -> CarriedNights | None:
     usable = case.observed.summer_usable
     if usable.sum() < case.rules.fewest_years:
         return None
-    typical = float(np.median(by_year[usable]))
+    typical = median(by_year[usable])
     if typical > MOST_CARRIED:
         return None
     return CarriedNights(typical=math.ceil(typical), worst=int(by_year.max()))

@@ -46,7 +46,7 @@ from suitability.advice.resting import (
 )
 from suitability.advice.terms import Grows, HeatWord, Rain, whose
 from suitability.advice.verdicts import Decision, Verdict
-from suitability.climate.chance import bad_year
+from suitability.climate.chance import bad_year, median
 from suitability.climate.days import DAYS, hours_by_night, local_hour, month_day
 from suitability.climate.heat import HeatYears, SpotHeat, sum_by_year
 from suitability.climate.humidity import dry_air, vapour_deficit_kpa
@@ -218,7 +218,7 @@ def heat_word(years: HeatYears, usable: BoolArray, *, hardy: bool) -> HeatWord:
     if hours.size < FEWEST_YEARS:
         return HeatWord.UNKNOWN
     most = harmful > MOST_YEARS * hours.size
-    often = harmful > HARMFUL_SHARE * hours.size or float(np.median(hours)) > HEAT_HOURS_FEW
+    often = harmful > HARMFUL_SHARE * hours.size or median(hours) > HEAT_HOURS_FEW
     if not (most or often):
         return HeatWord.LITTLE
     if hardy:

@@ -28,7 +28,7 @@ from suitability.advice.cases import (
 from suitability.advice.terms import PromiseWorth, Season, Verdict
 from suitability.advice.unseen import EPSILON, Unseen, find_unseen
 from suitability.climate import past_years, seasons
-from suitability.climate.chance import worth_of
+from suitability.climate.chance import median, worth_of
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.observing import plant_years
 from suitability.climate.past_years import Stretch
@@ -371,9 +371,9 @@ def _is_nearly(case: Case, growing: BoolArray) -> bool:
     if room is not None and (room < 0.0).any():
         return False
     hard = plant_years(case.shortfall.hard_c > 0.0, case.nights.summer, outside=False)
-    if np.median(hard.sum(axis=1)[usable]) > FEW_CARRIED:  # to be carried are at least as many
+    if median(hard.sum(axis=1)[usable]) > FEW_CARRIED:  # to be carried are at least as many
         return False
-    return float(np.median(carried_by_year([case])[0][usable])) <= FEW_CARRIED
+    return median(carried_by_year([case])[0][usable]) <= FEW_CARRIED
 
 
 def _find_seasons(

@@ -6,6 +6,8 @@ import io
 import os
 import re
 import sys
+from collections.abc import Callable
+from copy import copy
 from importlib import import_module
 from typing import Annotated, NoReturn
 
@@ -32,7 +34,7 @@ COMMANDS = (
 FAMILIES = ("groups", "spots", "diary", "weather")  # of commands
 
 
-def build_app(asked: str | None = None) -> typer.Typer:
+def build_app(asked: str | None = None, *, bare: bool = False) -> typer.Typer:
     """
     The program with its commands.
 
@@ -40,6 +42,8 @@ def build_app(asked: str | None = None) -> typer.Typer:
     ----------
     asked
         The first word typed: the name of a command, then only that one is loaded, which is quicker.
+    bare
+        All commands without their options, which the program's own help does not show.
     """
     every = (*COMMANDS, *FAMILIES)
     app = typer.Typer(
@@ -59,10 +63,22 @@ def build_app(asked: str | None = None) -> typer.Typer:
     for name in (asked,) if asked in every else every:
         module = import_module(f"suitability.cli.{name}")
         if name in COMMANDS:
-            app.command(cls=Command)(lay_out(getattr(module, name)))
+            command = getattr(module, name)
+            app.command(name, cls=Command)(_without_options(command) if bare else lay_out(command))
         else:
-            app.add_typer(getattr(module, f"{name}_app"), name=name)
+            family = copy(getattr(module, f"{name}_app"))
+            family.registered_commands = [] if bare else family.registered_commands
+            app.add_typer(family, name=name)
     return app
+
+
+def _without_options(command: Callable[..., None]) -> Callable[[], None]:
+    """A command as the list of commands tells it."""
+
+    def run() -> None: ...
+
+    run.__doc__ = command.__doc__
+    return run
 
 
 def _show_version(asked: bool) -> None:
@@ -166,7 +182,8 @@ def _answer(arguments: list[str] | None) -> int:
     if ASKED in os.environ:
         ready_shells()
         asked = command_typed(os.environ)
-    program = typer.main.get_command(build_app(asked))
+    bare = len(words) < 2 and asked not in (*COMMANDS, *FAMILIES) and ASKED not in os.environ
+    program = typer.main.get_command(build_app(asked, bare=bare))
     try:
         code = program(args=arguments, prog_name=PROGRAM, standalone_mode=False)
     except typer.TyperException as error:

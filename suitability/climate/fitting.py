@@ -17,6 +17,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from suitability.climate.chance import median
 from suitability.climate.days import hours_by_night
 from suitability.climate.enclosure import CLEAR, OTHER, damp, day_weight, shift_by_night
 
@@ -132,18 +133,9 @@ def huber_level(differences_c: FloatArray, sensor_error_c: float = 0.0) -> Level
     number = differences_c.size
     if number < FEWEST_OF_A_KIND:
         return None
-    level = float(np.median(differences_c))
-    scale = MAD_TO_SD * float(np.median(np.abs(differences_c - level)))
-    scale = scale or float(differences_c.std())  # of readings so coarse that most are the same
+    level, scale = _huber_location(differences_c)
     error = 0.0
     if scale > 0.0:
-        for _ in range(30):
-            pull = np.clip((differences_c - level) / scale, -HUBER_K, HUBER_K)
-            inside = np.abs(differences_c - level) < HUBER_K * scale
-            step = scale * float(pull.mean()) / max(float(inside.mean()), 0.1)
-            level += step
-            if abs(step) < 1e-9:
-                break
         pull = np.clip((differences_c - level) / scale, -HUBER_K, HUBER_K)
         inside_share = max(float((np.abs(pull) < HUBER_K).mean()), 0.1)
         variance = scale**2 * float((pull**2).sum()) / (number - 1) / inside_share**2
@@ -151,6 +143,30 @@ def huber_level(differences_c: FloatArray, sensor_error_c: float = 0.0) -> Level
         error = math.sqrt(variance / number * (1.0 + alike) / (1.0 - alike))
     half = math.hypot(student_95(number - 1.0) * error, sensor_error_c)
     return Level(usual=level, low=level - half, high=level + half, number=number, scatter_c=scale)
+
+
+def _huber_location(differences_c: FloatArray) -> tuple[float, float]:
+    """Level and scale of differences; a fit asks for thousands of them, without their errors."""
+    number = differences_c.size
+    level = median(differences_c)
+    scale = MAD_TO_SD * median(np.abs(differences_c - level))
+    scale = scale or float(differences_c.std())  # of readings so coarse that most are the same
+    if scale > 0.0:
+        for _ in range(30):
+            away = differences_c - level
+            pull = np.minimum(np.maximum(away / scale, -HUBER_K), HUBER_K)
+            inside = int(np.count_nonzero(np.abs(away) < HUBER_K * scale)) / number
+            step = scale * float(np.add.reduce(pull) / number) / max(inside, 0.1)
+            level += step
+            if abs(step) < 1e-9:
+                break
+    return level, scale
+
+
+def _usual(differences_c: FloatArray, fallback_c: float) -> float:
+    """Their level, or the fallback where they are too few."""
+    few = differences_c.size < FEWEST_OF_A_KIND
+    return fallback_c if few else _huber_location(differences_c)[0]
 
 
 def _lag_one(centred: FloatArray) -> float:
@@ -195,14 +211,11 @@ def fit_extremes(
     def night_misses(kept: BoolArray, left: BoolArray) -> FloatArray:
         miss = difference[left].copy()
         for one, stands_c in ((CLEAR, fallback_c[0]), (OTHER, fallback_c[1])):
-            level = huber_level(difference[kept & (kind == one)])
-            miss[kind[left] == one] -= stands_c if level is None else level.usual
+            miss[kind[left] == one] -= _usual(difference[kept & (kind == one)], stands_c)
         return miss
 
     def day_misses(kept: BoolArray, left: BoolArray) -> FloatArray:
-        level = huber_level(by_day[kept])
-        miss: FloatArray = by_day[left] - (fallback_c[2] if level is None else level.usual)
-        return miss
+        return by_day[left] - _usual(by_day[kept], fallback_c[2])
 
     return Levels(
         clear_night=clear,

@@ -292,7 +292,7 @@ def test_a_worker_of_a_cluster_that_is_killed_changes_nothing(large: Grid) -> No
     """Real processes; what the killed one held is done anew."""
     from distributed import LocalCluster
 
-    here = map_grid(large, asked())
+    here = map_grid(large, asked(), processes=1)
     with LocalCluster(
         n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1"
     ) as cluster:

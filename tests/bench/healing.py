@@ -15,6 +15,7 @@ import sys
 import tempfile
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,7 +37,7 @@ from tests.weather.server import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Container, Iterator
 
     from suitability.weather.record import Record
     from tests.weather.server import Row
@@ -98,13 +99,17 @@ def from_source(name: str) -> Callable[[list[Row]], Served]:
     return lambda rows: Served(body=packed(csv_text([(at, temp, name) for at, temp, _ in rows])))
 
 
+@cache
+def _zeros() -> bytes:
+    """A small file that unpacks to a large one."""
+    return packed(bytes(200_000_000))
+
+
 def torn(data: bytes) -> bytes:
     """Bytes of which the middle is another."""
     middle = len(data) // 2
     return data[:middle] + bytes([data[middle] ^ 255]) + data[middle + 1 :]
 
-
-ZEROS = packed(bytes(200_000_000))
 
 # How any file may come, of its good bytes.
 TRANSPORT: dict[str, Callable[[bytes], Served]] = {
@@ -125,7 +130,7 @@ TRANSPORT: dict[str, Callable[[bytes], Served]] = {
 CONTENT: dict[str, Callable[[list[Row]], Served]] = {
     "not packed": lambda rows: Served(body=csv_text(rows).encode()),
     "packed nothing": lambda _: Served(body=packed("")),
-    "200 MB of zeros": lambda _: Served(body=ZEROS),
+    "200 MB of zeros": lambda _: Served(body=_zeros()),
     "no rows": lambda _: Served(body=packed(csv_text([]))),
     "no header": lambda rows: Served(body=packed(csv_text(rows).partition("\n")[2])),
     "other columns": lambda rows: Served(body=packed(csv_text(rows).replace(",temp,", ",t,"))),
@@ -168,7 +173,13 @@ def set_healthy(server: Server, now: datetime, database: bytes) -> None:
     server.files.clear()
     server.files["/stations.db"] = Served(body=database)
     for year in YEARS:
-        server.serve_year("10637", year, Served(body=packed(csv_text(rows_of(year, now)))))
+        server.serve_year("10637", year, Served(body=_good_file(year, now)))
+
+
+@cache
+def _good_file(year: int, now: datetime) -> bytes:
+    """A yearly file as it is at a time."""
+    return packed(csv_text(rows_of(year, now)))
 
 
 def ask(server: Server, folder: Path, now: datetime) -> Record:
@@ -187,6 +198,7 @@ def ask(server: Server, folder: Path, now: datetime) -> Record:
     )
 
 
+@cache
 def truth(now: datetime) -> dict[int, float | None]:
     """The temperature of each hour that a healthy service has."""
     rows = (row for year in YEARS for row in rows_of(year, now))
@@ -201,7 +213,9 @@ def given(record: Record) -> dict[int, float]:
     )
 
 
-def cases(database: bytes, few: bytes) -> Iterator[tuple[str, str, dict[str, Served]]]:
+def cases(
+    database: bytes, few: bytes, contents: Container[str] = CONTENT
+) -> Iterator[tuple[str, str, dict[str, Served]]]:
     """Each fault and where it is: what is served in place of good files, by path."""
     for name, come in TRANSPORT.items():
         yield name, LIST, {"/stations.db": come(database)}
@@ -211,10 +225,11 @@ def cases(database: bytes, few: bytes) -> Iterator[tuple[str, str, dict[str, Ser
             yield (
                 name,
                 where,
-                {_path(year): come(packed(csv_text(rows_of(year, NOW)))) for year in years},
+                {_path(year): come(_good_file(year, NOW)) for year in years},
             )
         for name, hold in CONTENT.items():
-            yield name, where, {_path(year): hold(rows_of(year, NOW)) for year in years}
+            if name in contents:
+                yield name, where, {_path(year): hold(rows_of(year, NOW)) for year in years}
 
 
 def _path(year: int) -> str:

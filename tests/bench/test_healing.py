@@ -24,7 +24,7 @@ def test_faults_are_cured_the_next_day(tmp_path: Path) -> None:
     database = stations_database(tmp_path / "a.db", [STATION])
     some = [
         faulty
-        for name, where, faulty in cases(database, database)
+        for name, where, faulty in cases(database, database, FEW)
         if name in FEW and where in {"one year", "the list"}
     ]
     assert len(some) == 10

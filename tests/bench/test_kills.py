@@ -29,9 +29,9 @@ def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]
 def test_a_killed_program_loses_nothing_and_completes_the_next_time(
     base: tuple[Path, str], tmp_path: Path, job: Job
 ) -> None:
-    """Four kills of each command, two by what it touches and two by time."""
-    told = kill_all(job, 4, base[0], tmp_path / "work", base[1])
-    assert (told.kills, told.wrong) == (4, [])
+    """Two kills of each command, by what it touches and by time; the bench tries hundreds."""
+    told = kill_all(job, 2, base[0], tmp_path / "work", base[1])
+    assert (told.kills, told.wrong) == (2, [])
 
 
 def test_what_is_lost_would_be_noticed(base: tuple[Path, str]) -> None:

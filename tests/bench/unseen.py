@@ -13,6 +13,7 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,14 +58,22 @@ NIGHT, DAY, AFTERNOON = (18, 34), (12, 36), (12, 18)  # h from midnight on
 MORNING, DAWN = (24, 32), (27, 32)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Answer:
-    """What is said of one group; `case` and `decision` are what it was read from."""
+    """What is said of one group, read from `case` and `decision`."""
 
     case: Case
     decision: Decision
-    margin_c: float | None
-    headroom_c: float | None
+
+    @cached_property
+    def margin_c(self) -> float | None:
+        """Warming that would raise the verdict, K."""
+        return find_margin(self.case, self.decision.verdict)
+
+    @cached_property
+    def headroom_c(self) -> float | None:
+        """Cooling that the verdict stands, K."""
+        return find_headroom(self.case, self.decision.verdict)
 
     @property
     def marked(self) -> bool:
@@ -100,12 +109,7 @@ def answers(record: Record, place: Place, spot: Spot) -> dict[str, Answer]:
     options = CheckOptions(rules=Rules(), minimum_allowance_c=allowance_c)
     (laid,) = lay_out(record, place, (spot,), needs, options).spots
     return {
-        asked.key: Answer(
-            case=case,
-            decision=decision,
-            margin_c=find_margin(case, decision.verdict),
-            headroom_c=find_headroom(case, decision.verdict),
-        )
+        asked.key: Answer(case=case, decision=decision)
         for asked, case, decision in zip(needs, laid.cases, laid.decisions, strict=True)
     }
 
@@ -187,10 +191,15 @@ def out_of_winter(record: Record, offset_h: int) -> tuple[IntArray, IntArray]:
     return first + order * 24 - 12, halves[order]
 
 
-def losses(record: Record, offset_h: int) -> Iterator[tuple[str, int, Record]]:
-    """Kind of loss, number of days, and the record that suffered it."""
+def losses(
+    record: Record,
+    offset_h: int,
+    few: Sequence[int] = FEW,
+    shares: Sequence[float] = SHARES,
+) -> Iterator[tuple[str, int, Record]]:
+    """Kind of loss, number of days (so few, or such a share of all), and the record after it."""
     colder = coldest_first(record, offset_h)
-    numbers = [*FEW, *(int(share * colder.size) for share in SHARES)]
+    numbers = [*few, *(int(share * colder.size) for share in shares)]
     ways = {
         "nights, noon to noon": DAY,
         "nights, 18 to 10": NIGHT,

@@ -176,6 +176,15 @@ def test_a_command_that_is_asked_for_is_loaded_alone(capsys: pytest.CaptureFixtu
     assert "chek" in capsys.readouterr().err
 
 
+def test_commands_without_their_options_are_listed_the_same() -> None:
+    """The program's own help, for which no options of commands are read."""
+    whole, bare = (
+        program.get_help(program.make_context("suitability", [], resilient_parsing=True))
+        for program in (typer.main.get_command(build_app(bare=one)) for one in (False, True))
+    )
+    assert bare == whole
+
+
 @pytest.mark.parametrize(
     "words",
     [

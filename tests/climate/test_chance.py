@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from suitability.climate.chance import (
     bad_year,
     excluded_rate,
+    median,
     odds_over_years,
     resample_weights,
     wilson_interval,
@@ -23,6 +24,13 @@ def test_what_years_alone_carry() -> None:
     assert without_model(18) < 0.9
     assert without_model(1) == 0.0
     assert without_model(0) == 0.0
+
+
+@given(st.lists(st.integers(-50, 50), min_size=1, max_size=20))
+def test_the_median_is_that_of_the_array_library(values: list[int]) -> None:
+    """Of whole numbers and of tenths."""
+    for some in (np.array(values), np.array(values) / 10.0):
+        assert median(some) == np.median(some)
 
 
 def test_the_bad_year_of_few_years_is_the_worst() -> None:

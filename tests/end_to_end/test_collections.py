@@ -7,9 +7,11 @@ The collections are invented; the weather is that of real records.
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from datetime import date
 from functools import cache
+from html import unescape
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -26,9 +28,11 @@ from suitability.answers.check import check_sheet
 from suitability.answers.comparison import comparison_sheet
 from suitability.answers.moves import moves_sheet
 from suitability.answers.report import report_sheet
+from suitability.answers.trials import trial_control
 from suitability.answers.year import year_sheet
 from suitability.output.calendar import render_calendar
 from suitability.output.document import render_json
+from suitability.output.report import render_report
 from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 from tests.conftest import open_extract
@@ -171,11 +175,12 @@ def agree(file: Path, name: str, plants: list[Plant]) -> None:
         moves_sheet(moves, C),
         year_sheet(growth, 10, C),
         cards_sheet(cards, C),
-        report_sheet(report, C),
         comparison_sheet(compared, C),
     )
-    for sheet in sheets:
-        text = " ".join(render_terminal(sheet, width=WIDE, colour=False, details=True).split())
+    shown = [render_terminal(sheet, width=WIDE, colour=False, details=True) for sheet in sheets]
+    page = render_report(report_sheet(report, C), trial_control(report, C))
+    markup = re.compile(r"<(script|style)\b.*?</\1>|<[^>]*>", re.DOTALL)
+    for text in (" ".join(one.split()) for one in (*shown, unescape(markup.sub(" ", page)))):
         said = [*spots, *(row.caveat for row in check.results)]
         assert [words for words in said if words not in text] == []
         stated = any(row.in_state for row in check.results)

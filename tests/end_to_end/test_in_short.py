@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 import pytest
@@ -11,9 +12,10 @@ from msgspec.structs import replace
 
 from suitability.advice.check import check
 from suitability.advice.growing_weeks import year
-from suitability.advice.growth_year import Phase, Where
-from suitability.advice.moves import moves
+from suitability.advice.growth_year import GrowthYearResult, Phase, Where
+from suitability.advice.moves import MovesResult, moves
 from suitability.advice.question import ask
+from suitability.advice.result import CheckResult
 from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers.check import check_sheet
 from suitability.answers.head import HARDENING, LOOK_IN
@@ -27,6 +29,7 @@ from suitability.places import Place
 from suitability.units import TemperatureUnit
 from suitability.weather.record import Record
 from suitability.weather.sources.demo import demo_place, demo_record
+from tests.conftest import open_extract
 
 pytestmark = pytest.mark.slow
 
@@ -50,12 +53,17 @@ def shown(sheet: Sheet) -> list[str]:
     return render_terminal(sheet, width=WIDTH, colour=False, details=False).splitlines()
 
 
+@cache
+def answered(name: str) -> tuple[CheckResult, MovesResult, GrowthYearResult]:
+    """Check, moves and year of every group at a place."""
+    question = ask(*open_extract(name), KEYS)
+    return check(question), moves(question), year(question)
+
+
 @pytest.mark.parametrize("name", PLACES)
-def test_one_group_has_25_lines_without_a_term_of_the_trade(extract: Extract, name: str) -> None:
+def test_one_group_has_25_lines_without_a_term_of_the_trade(name: str) -> None:
     """Each group of the catalogue, in check, moves and year: dates, years, caution, credit."""
-    record, place = extract(name)
-    question = ask(record, place, KEYS)
-    checked, moved, grown = check(question), moves(question), year(question)
+    checked, moved, grown = answered(name)
     for at, finding in enumerate(checked.results):
         profile = checked.profiles[at]
         assert profile.group == finding.group
@@ -79,13 +87,13 @@ def test_one_group_has_25_lines_without_a_term_of_the_trade(extract: Extract, na
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre"])
-def test_no_week_of_a_year_takes_more_lines(extract: Extract, name: str) -> None:
+def test_no_week_of_a_year_takes_more_lines(name: str) -> None:
     """
     Through the year, weeks of moving among them, which ask for hardening or a look for pests.
 
     Indoors, where no room was stated, full water and feed hang on its nights.
     """
-    result = year(ask(*extract(name), KEYS))
+    _, _, result = answered(name)
     for grown in result.results:
         for week in range(1, 53, 3):
             lines = shown(year_sheet(replace(result, results=(grown,)), week, C))
@@ -106,12 +114,9 @@ def test_the_demo_is_as_short() -> None:
 
 
 @pytest.mark.parametrize("name", PLACES)
-def test_check_and_moves_of_a_group_begin_with_the_same_sentence(
-    extract: Extract, name: str
-) -> None:
+def test_check_and_moves_of_a_group_begin_with_the_same_sentence(name: str) -> None:
     """Verdict, dates, the room for the rest of the year, and the years that kept it."""
-    question = ask(*extract(name), KEYS)
-    checked, moved = check(question), moves(question)
+    checked, moved, _ = answered(name)
     for finding, move in zip(checked.results, moved.results, strict=True):
         first = check_sheet(replace(checked, results=(finding,), profiles=()), C).headline
         assert first == moves_sheet(replace(moved, results=(move,)), C).headline

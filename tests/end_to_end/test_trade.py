@@ -30,10 +30,11 @@ from suitability.weather.record import Origin, Record, datetime_of_hour
 from suitability.weather.sampling import find_allowance
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
     from suitability.advice.result import Finding
+    from suitability.groups.group import Needs
     from suitability.spots.spot import Spot
     from tests.conftest import Hourly
 
@@ -49,13 +50,29 @@ NO_VERDICT = Verdict.NONE
 
 
 def check(
-    record: Record, place: Place, *, spot: Spot = OPEN_AIR, options: CheckOptions | None = None
+    record: Record,
+    place: Place,
+    *,
+    spot: Spot = OPEN_AIR,
+    groups: Sequence[Needs] = EVERY_GROUP,
+    options: CheckOptions | None = None,
 ) -> dict[str, Finding]:
-    """Findings of the whole catalogue, by group; with the allowance that the command takes."""
+    """Findings by group, usually of the whole catalogue; with the command's allowance."""
     allowance_c, _ = find_allowance(record, None)
     options = options or replace(OPTIONS, minimum_allowance_c=allowance_c)
-    result = check_groups(lay_out(record, place, (spot,), EVERY_GROUP, options))
+    result = check_groups(lay_out(record, place, (spot,), groups, options))
     return {finding.group: finding for finding in result.results}
+
+
+def verdicts(record: Record, place: Place) -> dict[str, Verdict]:
+    """Verdicts alone, as `check` takes them."""
+    allowance_c, _ = find_allowance(record, None)
+    options = replace(OPTIONS, minimum_allowance_c=allowance_c)
+    (laid,) = lay_out(record, place, (OPEN_AIR,), EVERY_GROUP, options).spots
+    return {
+        needs.key: decision.verdict
+        for needs, decision in zip(laid.needs, laid.decisions, strict=True)
+    }
 
 
 @pytest.fixture(scope="module")
@@ -187,12 +204,12 @@ def without(record: Record, hours: np.ndarray) -> Record:
     )
 
 
-def assert_none_better(before: dict[str, Finding], after: dict[str, Finding]) -> None:
+def assert_none_better(before: dict[str, Finding], after: dict[str, Verdict]) -> None:
     """No group has a better verdict."""
     better = [
-        (key, before[key].verdict.value, found.verdict.value)
-        for key, found in after.items()
-        if found.verdict.rank > before[key].verdict.rank
+        (key, found.verdict.value, after[key].value)
+        for key, found in before.items()
+        if after[key].rank > found.verdict.rank
     ]
     assert not better
 
@@ -225,7 +242,7 @@ def test_a_winter_without_its_small_hours_improves_no_verdict(
     assert len(winters) >= 6
     every = np.logical_or.reduce(list(winters.values()))
     for hours in (*list(winters.values())[::2], every):
-        assert_none_better(findings(name), check(without(record, hours), place))
+        assert_none_better(findings(name), verdicts(without(record, hours), place))
 
 
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre"])
@@ -255,8 +272,7 @@ def test_lost_nights_improve_no_verdict(
     days = (local_times(record, place) - np.timedelta64(12, "h")).astype("datetime64[D]")
     number = (days - days[0]).astype(np.int64)
     lost = np.random.default_rng(seed).choice(number[-1], nights, replace=False)
-    after = check(without(record, np.isin(number, lost)), place)
-    assert_none_better(before, {key: after[key] for key in before})
+    assert_none_better(before, verdicts(without(record, np.isin(number, lost)), place))
 
 
 @pytest.mark.parametrize("name", ["los_angeles", "porto_alegre"])
@@ -312,14 +328,13 @@ def test_one_night_far_below_the_limit_in_a_mild_record_is_never_all_year(
     for limit_c in {needs.limit_c for needs in all_year}:
         cold = check_quality(with_one_cold_night(record, limit_c - 3.5))
         assert np.nanmin(cold.temp_c) == pytest.approx(limit_c - 3.5)
-        found = check(cold, MILD_PLACE, spot=ROOFED, options=options)
-        for needs in all_year:
-            if needs.limit_c == limit_c:
-                assert found[needs.key].verdict is SEASONAL
-                reason = found[needs.key].reason
-                assert reason is not None
-                assert reason.code == "far-below-limit"
-                assert dict(reason.numbers)["nights_far_below"] == 1
+        groups = [needs for needs in all_year if needs.limit_c == limit_c]
+        found = check(cold, MILD_PLACE, spot=ROOFED, groups=groups, options=options)
+        for one in found.values():
+            assert one.verdict is SEASONAL
+            assert one.reason is not None
+            assert one.reason.code == "far-below-limit"
+            assert dict(one.reason.numbers)["nights_far_below"] == 1
 
 
 def test_the_record_of_each_extract_says_where_it_comes_from(extract: OpenExtract) -> None:
@@ -362,10 +377,10 @@ def test_margin_and_headroom_are_what_a_warmer_or_colder_record_shows(
             shifts.setdefault(round(-finding.headroom_c - 0.1, 1), []).append((key, True))
     assert shifts
     for change_c, expected in sorted(shifts.items())[::3]:
-        after = check(warmer(record, change_c), place)
+        after = verdicts(warmer(record, change_c), place)
         for key, moves in expected:
             before = findings(name)[key].verdict.rank
-            rank = after[key].verdict.rank
+            rank = after[key].rank
             told = (key, change_c, before, rank)
             if change_c > 0:
                 assert (rank > before) is moves, told

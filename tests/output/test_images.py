@@ -154,6 +154,7 @@ def test_a_browser_that_does_not_answer_is_one_sentence(
 def test_a_browser_that_takes_too_long_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     """The real one, with no time to draw."""
     monkeypatch.setattr(images, "LONGEST_S", 0.01)
+    monkeypatch.setattr(images, "ENDING_S", 2.0)
     with pytest.raises(OutputError, match="could not draw within 0 s"):
         render_images(check_figures(examples.result()), "png")
 

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from suitability.cli.command import HEADINGS
+from tests.cli.running import running
 
 from .pages import anchors_of, blocks_of, links_of, page_files, section_of, text_of
 from .sources import ROOT
@@ -247,23 +248,21 @@ def test_some_output_is_shown() -> None:
     ],
 )
 def test_shown_output_is_what_the_program_prints(
-    arguments: tuple[str, ...], shown: list[tuple[str, str]], tmp_path: Path
+    arguments: tuple[str, ...],
+    shown: list[tuple[str, str]],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     """Line by line and in order, wherever it is shown; a line of … stands for lines left out."""
     for room in ("docs", "tests"):
         (tmp_path / room).symlink_to(ROOT / room)
-    done = subprocess.run(
-        [sys.executable, "-m", "suitability", *arguments],
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-        env=environment(tmp_path) | {"PYTHONPATH": str(ROOT)},
-        cwd=tmp_path,
-        timeout=60,
-    )
+    for key, value in environment(tmp_path).items():
+        monkeypatch.setenv(key, value)
+    monkeypatch.chdir(tmp_path)
+    _, said, told = running(*arguments)(capsys)
     for where, output in shown:
-        printed = iter((done.stdout + done.stderr).splitlines())
+        printed = iter((said + told).splitlines())
         for line in output.splitlines():
             if line.strip() not in {"…", ""}:
                 assert any(line == other.rstrip() for other in printed), f"{where}: {line}"

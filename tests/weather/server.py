@@ -15,10 +15,13 @@ from functools import lru_cache
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
+HOUR = timedelta(hours=1)
 Row = tuple[datetime, float | None, str]  # hour, temperature, source
 
 
@@ -40,15 +43,13 @@ def _year_rows(
 ) -> tuple[Row, ...]:
     """The rows, made once."""
     first = datetime(year, 1, 1, tzinfo=UTC)
-    stop = until or datetime(year + 1, 1, 1, tzinfo=UTC)
-    rows: list[Row] = []
-    at = first
-    while at < stop:
-        day = (at - first) / timedelta(days=365.25)
-        temp_c = mean_c - 8 * math.cos(2 * math.pi * day) - 4 * math.cos(math.pi * at.hour / 12)
-        rows.append((at, round(temp_c, 1), source))
-        at += timedelta(hours=step_hours)
-    return tuple(rows)
+    hours = math.ceil(((until or datetime(year + 1, 1, 1, tzinfo=UTC)) - first) / HOUR)
+    hour = np.arange(0, hours, step_hours)
+    temp_c = mean_c - 8 * np.cos(2 * np.pi * hour / 8766) - 4 * np.cos(np.pi * (hour % 24) / 12)
+    times = (first + HOUR * at for at in hour.tolist())
+    return tuple(
+        (at, temp, source) for at, temp in zip(times, temp_c.round(1).tolist(), strict=True)
+    )
 
 
 def csv_text(rows: Sequence[Row]) -> str:
@@ -93,8 +94,14 @@ def stations_database(path: Path, rows: list[StationRow], *, padding: int = 1200
 
     The others make the number of stations plausible.
     """
-    path.unlink(missing_ok=True)
-    connection = sqlite3.connect(path)
+    path.write_bytes(_stations_database(tuple(rows), padding))
+    return path.read_bytes()
+
+
+@lru_cache(maxsize=50)
+def _stations_database(rows: tuple[StationRow, ...], padding: int) -> bytes:
+    """The database, made once."""
+    connection = sqlite3.connect(":memory:")
     connection.executescript(
         """
         CREATE TABLE stations (id TEXT, country TEXT, region TEXT, latitude REAL, longitude REAL,
@@ -120,8 +127,9 @@ def stations_database(path: Path, rows: list[StationRow], *, padding: int = 1200
             (row.identifier, row.provider, row.start, row.end),
         )
     connection.commit()
+    made = connection.serialize()
     connection.close()
-    return path.read_bytes()
+    return made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

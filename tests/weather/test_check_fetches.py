@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import gzip
 import json
-import os
 import subprocess
 import sys
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from tests.cli.running import running
+
 from .server import Served, Server, StationRow, stations_database, year_rows
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from pathlib import Path
+
+    Check = Callable[..., subprocess.CompletedProcess[str]]
 
 pytestmark = pytest.mark.slow
 
@@ -35,27 +38,31 @@ def healthy(server: Server, tmp_path: Path) -> Server:
     return server
 
 
-def check(
-    home: Path,
-    address: str,
-    *more: str,
-    asked: Sequence[str] = ("check", *ASKED),
-    through: Sequence[str] = (),
-) -> subprocess.CompletedProcess[str]:
-    """The command in a process of its own, with its own store and service."""
-    environment = os.environ | {
-        "SUITABILITY_HOME": str(home),
-        "MS_HOURLY_ENDPOINT": f"{address}/hourly/{{year}}/{{station}}.csv.gz",
-        "MS_STATIONS_DB_ENDPOINTS": json.dumps([f"{address}/stations.db"]),
-        "NO_PROXY": "127.0.0.1",
-    }
-    return subprocess.run(
-        [*through, sys.executable, "-m", "suitability", *asked, *more],
-        capture_output=True,
-        text=True,
-        check=False,
-        env=environment,
-    )
+@pytest.fixture
+def check(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Check:
+    """Runner of the command with a store and a service; `through` what, if in its own process."""
+
+    def run(
+        home: Path,
+        address: str,
+        *more: str,
+        asked: Sequence[str] = ("check", *ASKED),
+        through: Sequence[str] | None = None,
+    ) -> subprocess.CompletedProcess[str]:
+        monkeypatch.setenv("SUITABILITY_HOME", str(home))
+        monkeypatch.setenv("MS_HOURLY_ENDPOINT", f"{address}/hourly/{{year}}/{{station}}.csv.gz")
+        monkeypatch.setenv("MS_STATIONS_DB_ENDPOINTS", json.dumps([f"{address}/stations.db"]))
+        monkeypatch.setenv("NO_PROXY", "127.0.0.1")
+        if through is None:
+            return subprocess.CompletedProcess(asked, *running(*asked, *more)(capsys))
+        return subprocess.run(
+            [*through, sys.executable, "-m", "suitability", *asked, *more],
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+
+    return run
 
 
 def answer(done: subprocess.CompletedProcess[str]) -> dict[str, Any]:
@@ -65,9 +72,11 @@ def answer(done: subprocess.CompletedProcess[str]) -> dict[str, Any]:
     return document
 
 
-def test_a_station_is_fetched_once_and_then_serves_offline(healthy: Server, tmp_path: Path) -> None:
-    """The document names station, distance and licence; without a network it is the same."""
-    document = answer(check(tmp_path, healthy.address))
+def test_a_station_is_fetched_once_and_then_serves_offline(
+    check: Check, healthy: Server, tmp_path: Path
+) -> None:
+    """In processes of their own: station, distance, licence; the same without a network."""
+    document = answer(check(tmp_path, healthy.address, through=()))
     station = document["record"]["station"]
     assert station["identifier"] == "10637"
     assert 0 < station["distance_km"] < 5
@@ -76,12 +85,14 @@ def test_a_station_is_fetched_once_and_then_serves_offline(healthy: Server, tmp_
     assert result["verdict"] == "outdoor-seasonal"
     assert result["nearly_all_year"] is True
     healthy.asked.clear()
-    later = answer(check(tmp_path, healthy.address, "--offline"))
+    later = answer(check(tmp_path, healthy.address, "--offline", through=()))
     assert healthy.asked == []
     assert later["results"] == document["results"]
 
 
-def test_a_network_down_before_anything_is_stored_is_one_sentence(tmp_path: Path) -> None:
+def test_a_network_down_before_anything_is_stored_is_one_sentence(
+    check: Check, tmp_path: Path
+) -> None:
     """Nothing stored, nothing reachable: what is wrong and what to do, and no answer."""
     done = check(tmp_path, "http://127.0.0.1:9")
     assert done.returncode == 1
@@ -90,7 +101,9 @@ def test_a_network_down_before_anything_is_stored_is_one_sentence(tmp_path: Path
     assert "Traceback" not in done.stderr
 
 
-def test_a_failed_year_is_never_taken_for_absence(healthy: Server, tmp_path: Path) -> None:
+def test_a_failed_year_is_never_taken_for_absence(
+    check: Check, healthy: Server, tmp_path: Path
+) -> None:
     """A year that fails in the middle stops the answer; healthy again, the record is whole."""
     good = healthy.files["/hourly/2017/10637.csv.gz"]
     healthy.files["/hourly/2017/10637.csv.gz"] = Served(status=403)
@@ -108,7 +121,7 @@ def test_a_failed_year_is_never_taken_for_absence(healthy: Server, tmp_path: Pat
 
 
 def test_a_disk_that_takes_nothing_is_noted_and_the_answer_is_the_same(
-    healthy: Server, tmp_path: Path
+    check: Check, healthy: Server, tmp_path: Path
 ) -> None:
     """The system lets no file grow, as a full disk does: `check` goes on in memory."""
     done = check(tmp_path, healthy.address, through=("sh", "-c", 'ulimit -f 0; exec "$@"', "sh"))
@@ -122,7 +135,9 @@ def test_a_disk_that_takes_nothing_is_noted_and_the_answer_is_the_same(
     assert answer(check(tmp_path, healthy.address))["results"] == document["results"]
 
 
-def test_a_poor_year_is_named_beside_the_answer_and_in_it(healthy: Server, tmp_path: Path) -> None:
+def test_a_poor_year_is_named_beside_the_answer_and_in_it(
+    check: Check, healthy: Server, tmp_path: Path
+) -> None:
     """An empty file for one year: standard error and the notes name it, and say what asks again."""
     healthy.serve_year("10637", 2017, [])
     done = check(tmp_path, healthy.address)
@@ -133,7 +148,7 @@ def test_a_poor_year_is_named_beside_the_answer_and_in_it(healthy: Server, tmp_p
 
 
 def test_the_stations_own_daily_minima_set_the_allowance(
-    healthy: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    check: Check, healthy: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Minima 1.1 °C below the readings: nights are taken so much lower, unless asked otherwise."""
     for year in YEARS:
@@ -157,7 +172,9 @@ def test_the_stations_own_daily_minima_set_the_allowance(
     assert measured["results"][0]["hours_below"] == asked["results"][0]["hours_below"]
 
 
-def test_neighbours_fill_nights_and_are_never_counted(healthy: Server, tmp_path: Path) -> None:
+def test_neighbours_fill_nights_and_are_never_counted(
+    check: Check, healthy: Server, tmp_path: Path
+) -> None:
     """A winter missing at the station makes no usable year; filled, it does; hours below stay."""
     database = tmp_path / "two.db"
     next_to_it = StationRow(identifier="10635", latitude=50.1, longitude=8.6, elevation_m=120)
@@ -174,7 +191,9 @@ def test_neighbours_fill_nights_and_are_never_counted(healthy: Server, tmp_path:
     assert filled["results"][0]["hours_below"] == without["results"][0]["hours_below"]
 
 
-def test_places_compared_have_each_their_station(healthy: Server, tmp_path: Path) -> None:
+def test_places_compared_have_each_their_station(
+    check: Check, healthy: Server, tmp_path: Path
+) -> None:
     """In order; the other of the two stations fills the gap of each."""
     database = tmp_path / "two.db"
     next_to_it = StationRow(
@@ -202,7 +221,7 @@ def test_places_compared_have_each_their_station(healthy: Server, tmp_path: Path
     ],
 )
 def test_options_of_blending_out_of_range_are_one_sentence(
-    tmp_path: Path, more: list[str], says: str
+    check: Check, tmp_path: Path, more: list[str], says: str
 ) -> None:
     """Exit code 2 before anything is asked."""
     done = check(tmp_path, "http://127.0.0.1:9", *more)

@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -35,6 +36,8 @@ from .conftest import NOW, quick_transport
 from .server import Served, Server, StationRow, stations_database, year_rows
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.weather.manifest import YearStatus
 
 pytestmark = pytest.mark.slow
@@ -44,7 +47,7 @@ YEARS = (2020, 2021, 2022)
 MISS_C = 0.7
 
 
-def daily_file(rows: list[tuple[str, str, str]]) -> bytes:
+def daily_file(rows: Sequence[tuple[str, str, str]]) -> bytes:
     """A packed daily file of date, minimum and source."""
     lines = ["year,month,day,temp,temp_source,tmin,tmin_source,tmax,tmax_source"]
     for date, minimum, source in rows:
@@ -53,13 +56,14 @@ def daily_file(rows: list[tuple[str, str, str]]) -> bytes:
     return gzip.compress(("\n".join(lines) + "\n").encode(), mtime=0)
 
 
-def daily_rows(year: int, source: str = "ghcnd", miss_c: float = MISS_C) -> list[Any]:
+@cache
+def daily_rows(year: int) -> tuple[tuple[str, str, str], ...]:
     """Minima of the invented year by UTC days, a bit below the lowest hourly reading."""
     lowest: dict[str, float] = {}
     for at, temp, _ in year_rows(year):
         date = f"{at:%Y-%m-%d}"
         lowest[date] = min(lowest.get(date, 99.0), temp or 0.0)
-    return [(date, f"{temp - miss_c:.1f}", source) for date, temp in lowest.items()]
+    return tuple((date, f"{temp - MISS_C:.1f}", "ghcnd") for date, temp in lowest.items())
 
 
 @pytest.fixture
