@@ -42,6 +42,7 @@ GAP = 0.01  # of the discomfort and moving, to which a plan is solved
 AGAINST = 2e3  # nights that a pot moved against a wish weighs
 ASTRAY = 3.0  # nights that a pot weighs which stands where the plan in parts has none, in one step
 NEAR = 3.0  # nights within which one step is solved
+ONE_NIGHT = 1.0  # within which it is proven what whole pots lose in one step
 WHOLE = 1e-6  # from a whole number
 PART = 0.9  # of a pot: what is counted in pots is proven within it
 SMALL_CELLS = 1_000  # of a problem that is solved in one piece
@@ -111,12 +112,15 @@ class _Guide(Struct, frozen=True, kw_only=True):
         What a pot in a cell saves by being there when the next step begins.
     least
         What no plan weighs less than.
+    basis
+        From which a problem almost the same is solved at once.
     """
 
     parts: FloatArray
     prices: FloatArray
     saved: FloatArray
     least: float
+    basis: Any
 
 
 class Solution(Struct, frozen=True, kw_only=True):
@@ -404,7 +408,9 @@ def _in_parts(problem: Problem, fewest: FloatArray) -> tuple[_Program, _Guide]:
     if against - np.floor(against) > WHOLE:
         counted = np.zeros(program.cost.size)
         counted[wishes] = 1.0
-        fewest_against = np.ceil(_run(replace(program, cost=counted)).bound - WHOLE)
+        fewest_against = np.ceil(
+            _run(replace(program, cost=counted), basis=found.basis).bound - WHOLE
+        )
         row = np.full(wishes.size, program.row_lower.size)
         extra = row, wishes, np.ones(wishes.size)
         rows = tuple(np.concatenate(both) for both in zip(program.rows, extra, strict=True))
@@ -414,7 +420,7 @@ def _in_parts(problem: Problem, fewest: FloatArray) -> tuple[_Program, _Guide]:
             row_lower=np.append(program.row_lower, fewest_against),
             row_upper=np.append(program.row_upper, np.inf),
         )
-        found = _run(program)
+        found = _run(program, basis=found.basis)
     return program, _guide(program, found)
 
 
@@ -425,7 +431,7 @@ def _guide(program: _Program, found: _Found) -> _Guide:
     prices[cells] = found.prices[program.arrivals]
     saved = np.roll(prices, -1, axis=2)
     saved[~problem.ring, :, -1] = 0.0
-    return _Guide(parts=parts, prices=prices, saved=saved, least=found.bound)
+    return _Guide(parts=parts, prices=prices, saved=saved, least=found.bound, basis=found.basis)
 
 
 def _lost_whole(problem: Problem, guide: _Guide, fewest: FloatArray) -> float:
@@ -442,7 +448,7 @@ def _lost_whole(problem: Problem, guide: _Guide, fewest: FloatArray) -> float:
         program = _lay_out(one, wished=True, most_short=fewest[[step]])
         parts = _run(program)
         if np.abs(parts.known - np.round(parts.known)).max() > WHOLE:
-            whole = _run(program, integer=program.whole, nodes=FEW_NODES)
+            whole = _run(program, integer=program.whole, wide=ONE_NIGHT, nodes=1)
             lost += max(0.0, whole.bound - parts.bound)
     return lost
 
@@ -561,7 +567,7 @@ def _step_by_step(
             held = _columns(program, standing)
             held[program.at[1] :] = np.nan
             held[: program.at[1]][program.cells[2] > 0] = np.nan
-            guide = _guide(program, _run(program, held=held))
+            guide = _guide(program, _run(program, held=held, basis=guide.basis))
     return standing
 
 
@@ -612,11 +618,14 @@ class _Found(Struct, frozen=True, kw_only=True):
         What no values cost less than.
     prices
         Of the rows, where parts of pots were asked for.
+    basis
+        Where the solver ended.
     """
 
     values: FloatArray | None
     bound: float
     prices: FloatArray
+    basis: Any
 
     @property
     def known(self) -> FloatArray:
@@ -633,6 +642,7 @@ def _run(
     enough: float = -np.inf,
     start: FloatArray | None = None,
     held: FloatArray | None = None,
+    basis: Any = None,
     nodes: int = NODES,
 ) -> _Found:
     """
@@ -650,6 +660,8 @@ def _run(
         Values to begin from.
     held
         Values that columns keep, nan for those that need not.
+    basis
+        Of the same columns and of rows of which these are the first, to begin from.
     nodes
         Of the search.
     """
@@ -674,6 +686,10 @@ def _run(
         kinds = highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger
         model.integrality_ = [kinds[whole] for whole in integer.tolist()]
     solver.passModel(model)
+    if basis is not None:
+        more = program.row_lower.size - len(basis.row_status)
+        basis.row_status = [*basis.row_status, *[highspy.HighsBasisStatus.kBasic] * more]
+        solver.setBasis(basis)
     if start is not None:
         known = highspy.HighsSolution()
         known.col_value = start.tolist()
@@ -692,6 +708,7 @@ def _run(
         values=np.array(solution.col_value) if found else None,
         bound=float(info.objective_function_value if integer is None else info.mip_dual_bound),
         prices=np.array(solution.row_dual),
+        basis=solver.getBasis(),
     )
 
 
