@@ -185,14 +185,7 @@ def least_change(
     give_up : (type)
         What giving up one pot of each type weighs: the answer is how many of each, (type).
     """
-    hardest = problem.during(_hardest(problem))
-    program = _lay_out(
-        hardest, most_short=np.zeros(hardest.nights.size), wished=False,
-        more_room=more_room, give_up=give_up,
-    )  # fmt: skip
-    found: _Found = _aside(partial(_run, program, integer=program.whole, wide=PART))
-    part = slice(*program.at[5:7]) if more_room is None else slice(*program.at[4:6])
-    return None if found.values is None else np.round(found.values[part]).astype(np.int64)
+    return _aside(partial(_least_change, problem, more_room, give_up))
 
 
 def _aside(work: Callable[[], Answer]) -> Answer:
@@ -512,6 +505,20 @@ def _hardest(problem: Problem) -> list[int]:
             other != step and (allowed[:, :, other] <= allowed[:, :, step]).all() for other in steps
         )
     ]
+
+
+def _least_change(
+    problem: Problem, more_room: int | None, give_up: FloatArray | None
+) -> IntArray | None:
+    """In the hardest steps, without wishes."""
+    hardest = problem.during(_hardest(problem))
+    program = _lay_out(
+        hardest, most_short=np.zeros(hardest.nights.size), wished=False,
+        more_room=more_room, give_up=give_up,
+    )  # fmt: skip
+    found = _run(program, integer=program.whole, wide=PART)
+    part = slice(*program.at[5:7]) if more_room is None else slice(*program.at[4:6])
+    return None if found.values is None else np.round(found.values[part]).astype(np.int64)
 
 
 def _has_room(problem: Problem) -> bool:
