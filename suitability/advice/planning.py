@@ -1,8 +1,9 @@
 """
 The question `plan`: who stands where, when, within the room there is, and what moving that takes.
 
-Seasons and promises come from `plan_stands`, the plan itself from `plan_model`; here the collection
-becomes their problem, and their numbers become stays, moving days and changes.
+Days come from `plan_days`, seasons and promises from `plan_stands`, the plan itself from
+`plan_model`; here the collection becomes their problem, and their numbers become stays, moving days
+and changes.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from bisect import bisect_left
 from collections import Counter
 from collections.abc import Callable
 from datetime import date, timedelta
-from itertools import count, groupby, pairwise
+from itertools import count, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,6 +21,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.comparison import needs_by_spot
+from suitability.advice.plan_days import Timetable, lay_out_steps
 from suitability.advice.plan_model import GAP, Problem, Solution, has_room, least_change, solve_plan
 from suitability.advice.plan_result import (
     Bought,
@@ -47,31 +49,29 @@ from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out, settings_of, summarise_record
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain as explain_verdict
+from suitability.advice.result import RecordSummary
 from suitability.advice.terms import Season, Verdict, whose
 from suitability.advice.verdicts import is_provisional
 from suitability.climate.days import DAYS, day_of_year, month_day
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
-from suitability.spots.collection import Moving, near_names, same_name
+from suitability.spots.collection import near_names, same_name
 from suitability.spots.diary import Diary, spot_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from suitability.advice.plan_result import Wish
     from suitability.advice.preparing import LaidOut
     from suitability.advice.result import Reason
     from suitability.groups.group import Needs
     from suitability.spots.plants import Plant
     from suitability.spots.spot import Spot
 
-__all__ = ["Timetable", "lay_out_steps", "plan"]
+__all__ = ["plan"]
 
 BoolArray = NDArray[np.bool_]
-FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
-WEEKS = 52
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
@@ -81,96 +81,6 @@ NEW = "one more"
 NEVER_THERE = (
     "By the file you are away on every moving day of this plan: every move is against that."
 )
-
-
-class Timetable(Struct, frozen=True, kw_only=True):
-    """
-    The days of a plan: steps from one possible moving day to the next.
-
-    Attributes
-    ----------
-    first : (step)
-    stop
-        The day after the last.
-    moving : of each step
-        Days of it on which pots may be carried by the grower's wishes.
-    most_a_day
-        Pots; None: no limit.
-    late : nights
-        That a pot may stay on after a step's first day, until the last of its moving days.
-    """
-
-    first: tuple[date, ...]
-    stop: date
-    moving: tuple[tuple[date, ...], ...]
-    most_a_day: int | None
-    late: int
-
-    @property
-    def nights(self) -> IntArray:
-        """Of each step."""
-        edges = [*self.first, self.stop]
-        return np.diff([day.toordinal() for day in edges])
-
-    @property
-    def most(self) -> FloatArray:
-        """Pots that may be moved in each step by the wishes."""
-        each = np.inf if self.most_a_day is None else float(self.most_a_day)
-        return np.array([len(days) * each if days else 0.0 for days in self.moving])
-
-    def whole(self, days: BoolArray) -> BoolArray:
-        """Steps all nights of which, late ones too, lie in days of the year, (step)."""
-        return np.array([nights.all() for nights in self.by_step(days, self.late)])
-
-    def total(self, by_day: FloatArray) -> FloatArray:
-        """The sum over the nights of each step, (step)."""
-        return np.array([nights.sum() for nights in self.by_step(by_day)])
-
-    def by_step(self, by_day: NDArray[np.generic], late: int = 0) -> list[NDArray[np.generic]]:
-        """What a year's days hold in the nights of each step, and in some after it."""
-        edges = pairwise([*self.first, self.stop])
-        return [
-            by_day[[_day(first + timedelta(night)) for night in range((stop - first).days + late)]]
-            for first, stop in edges
-        ]
-
-
-def _day(day: date, since: date | None = None) -> int:
-    """A date as a day of the folded year, or of that in which another day lies and those after."""
-    years = 0 if since is None else day.year - since.year
-    return DAYS * years + day_of_year(f"{day:%m-%d}")
-
-
-def lay_out_steps(first_day: date, wishes: Moving) -> Timetable:
-    """
-    Steps of a week from the first day of moving in each, for 52 weeks, with the days before them.
-
-    Of several days of the week those that lie closest together make one occasion.
-    """
-    spans = {day: max((other - day) % 7 for other in wishes.days) for day in wishes.days}
-    opening = min(spans, key=lambda day: (spans[day], day))
-    start = first_day + timedelta((opening - first_day.weekday()) % 7)
-    first = [start + timedelta(7 * week) for week in range(WEEKS)]
-    if start != first_day:
-        first = [first_day, *first]
-    stop = start + timedelta(7 * WEEKS)
-
-    def wished(day: date) -> bool:
-        away = any(one.first <= day <= one.last for one in wishes.away)
-        return day.weekday() in wishes.days and not away
-
-    moving = []
-    for day in first:
-        within = 0 if day == first_day != start else spans[opening]
-        days = (day + timedelta(later) for later in range(within + 1))
-        moving.append(tuple(filter(wished, days)))
-    return Timetable(
-        first=tuple(first),
-        stop=stop,
-        moving=tuple(moving),
-        most_a_day=wishes.most_a_day,
-        late=spans[opening],
-    )
 
 
 # The collection as a problem ----------------------------------------------------------------------
@@ -203,10 +113,22 @@ class _Pot(Struct, frozen=True, kw_only=True):
         """Of the bench it takes."""
         return (self.pot_cm or USUAL_POT_CM) ** 2
 
+    @property
+    def lacks_a_place(self) -> bool:
+        """For a time."""
+        return any(spot == NOWHERE for spot, _ in self.way)
+
     def stays(self, stop: date) -> Iterator[tuple[int, date, date]]:
         """Spot, first day and the day after the last."""
         for (spot, first), (_, end) in pairwise([*self.way, (NOWHERE, stop)]):
             yield spot, first, end
+
+    def carries(self) -> Iterator[tuple[int, int, date]]:
+        """From which spot to which it is carried, and when; not its placing on the first day."""
+        start = self.way[0][1]
+        for (before, _), (after, day) in pairwise([(self.spot, start), *self.way]):
+            if after != before and (before != NOWHERE or day != start):
+                yield before, after, day
 
 
 class _House(Struct, frozen=True, kw_only=True):
@@ -222,6 +144,7 @@ class _House(Struct, frozen=True, kw_only=True):
         A plant whose pots are planned by themselves.
     """
 
+    record: RecordSummary
     spots: tuple[Spot, ...]
     stands: tuple[tuple[Stand, ...], ...]
     pots: tuple[_Pot, ...]
@@ -231,9 +154,14 @@ class _House(Struct, frozen=True, kw_only=True):
     apart: str | None = None
 
     @property
+    def by_area(self) -> bool:
+        """Whether a spot says its room by the area of its bench."""
+        return any(spot.area_cm2 is not None for spot in self.spots)
+
+    @property
     def kinds(self) -> list[list[int]]:
         """Pots that are planned alike, wherever they stand now, by their numbers."""
-        by_area = any(spot.area_cm2 is not None for spot in self.spots)
+        by_area = self.by_area
         found: dict[tuple[object, ...], list[int]] = {}
         for at, pot in enumerate(self.pots):
             wide = pot.size_cm2 if by_area else None
@@ -256,22 +184,19 @@ class _House(Struct, frozen=True, kw_only=True):
         """As the model takes it."""
         kinds, times, spots = self.kinds, self.times, range(len(self.spots))
         first = [self.pots[kind[0]] for kind in kinds]
-        known: dict[tuple[int, int | None], tuple[list[BoolArray], list[FloatArray]]] = {}
-        for pot in first:
-            if (pot.subject, pot.season) not in known:
-                row = self.stands[pot.subject]
-                known[pot.subject, pot.season] = (
-                    [times.whole(self.days(pot, spot)) for spot in spots],
-                    [times.total(stand.discomfort) for stand in row],
-                )
-        rooms = [(_or_inf(spot.places), _or_inf(spot.area_cm2)) for spot in self.spots]
         start = [[self.pots[at].spot for at in kind] for kind in kinds]
+        alike = {(pot.subject, pot.season): pot for pot in first}
+        allowed = {
+            of: [times.whole(self.days(pot, spot)) for spot in spots] for of, pot in alike.items()
+        }
+        lost = [[times.total(stand.discomfort) for stand in row] for row in self.stands]
+        rooms = [(_or_inf(spot.places), _or_inf(spot.area_cm2)) for spot in self.spots]
         return Problem(
             pots=np.array([len(kind) for kind in kinds]),
             start=np.array([[here.count(spot) for spot in spots] for here in start]),
             ring=np.array([pot.spot == NOWHERE for pot in first]),
-            allowed=np.array([known[pot.subject, pot.season][0] for pot in first]),
-            discomfort=np.array([known[pot.subject, pot.season][1] for pot in first]),
+            allowed=np.array([allowed[pot.subject, pot.season] for pot in first]),
+            discomfort=np.array([lost[pot.subject] for pot in first]),
             nights=times.nights,
             size=np.array([[1.0] * len(kinds), [pot.size_cm2 for pot in first]]),
             room=np.array(rooms).T,
@@ -304,7 +229,7 @@ def _lay_out(
 
 def _house(
     question: Question, first_day: date, diary: Diary | None, more: Sequence[Subject] = ()
-) -> tuple[LaidOut, _House]:
+) -> _House:
     """The collection on a day, and what a group that may be bought would find."""
     asked, spots = question.subjects.asked, question.spots
     subjects, own = (*asked, *more), question.subjects.collection
@@ -317,7 +242,7 @@ def _house(
 
     def spot_of(plant: Plant) -> int:
         at = plant.spot if diary is None else spot_on(plant.name, plant.spot, diary, first_day)
-        return NOWHERE if at is None else names.index(at)
+        return names.index(at) if at in names else NOWHERE
 
     pots = tuple(
         _Pot(plant=plant.name, subject=at, pot_cm=plant.pot_cm, spot=spot_of(plant))
@@ -325,7 +250,8 @@ def _house(
         for plant in subject.plants
         for _ in range(plant.number)
     )
-    return laid_out, _House(
+    return _House(
+        record=summarise_record(laid_out.used),
         spots=spots,
         stands=stands,
         pots=pots,
@@ -376,19 +302,16 @@ def plan(
         Nothing of the record lies in the years asked for.
     """
     own = question.subjects.collection
-    if own is None or not any(subject.plants for subject in question.subjects.asked):
+    plants = [plant.name for subject in question.subjects.asked for plant in subject.plants]
+    if own is None or not plants:
         raise CatalogueError(
             "a plan is made for the plants of a collection: name its file (--collection), and list "
             "[[plant]] tables in it."
         )
-    asked_for = None if explain is None else _named(explain, question)
+    asked_for = None if explain is None else _named(explain, plants, own.path.name)
     told("Working out the seasons of each spot")
-    laid_out, house = _house(question, first_day, diary, [] if buy is None else [buy])
-    house, solved = _solve(house, told)
-    notes = () if diary is None else diary.left_out
-    if not any(house.times.moving):
-        notes = (NEVER_THERE, *notes)
-    result = _result(question, laid_out, house, solved, notes=notes)
+    house, solved = _solve(_house(question, first_day, diary, [] if buy is None else [buy]), told)
+    result = _result(question, house, solved, diary)
     if result.reason is not None:
         return result
     if solved.short_nights:
@@ -401,15 +324,12 @@ def plan(
     return result
 
 
-def _named(name: str, question: Question) -> str:
+def _named(name: str, plants: Sequence[str], file_name: str) -> str:
     """The plant of a name, as its file writes it."""
-    own = question.subjects.collection
-    assert own is not None
-    plants = [plant.name for subject in question.subjects.asked for plant in subject.plants]
     names = {same_name(plant): plant for plant in plants}
     if same_name(name) not in names:
         hint = near_names(name, plants)
-        raise CatalogueError(f'{own.path.name}: it has no plant "{name}" to be planned.{hint}')
+        raise CatalogueError(f'{file_name}: it has no plant "{name}" to be planned.{hint}')
     return names[same_name(name)]
 
 
@@ -485,6 +405,12 @@ def _keeps(house: _House, pot: _Pot) -> bool:
     return chance is None or unsure < 2 or chance >= house.promise - 1e-9
 
 
+def _day(day: date, since: date | None = None) -> int:
+    """A date as a day of the folded year, or of that in which another day lies and those after."""
+    years = 0 if since is None else day.year - since.year
+    return DAYS * years + day_of_year(f"{day:%m-%d}")
+
+
 # Pots, their days of moving, and stays ------------------------------------------------------------
 
 
@@ -505,17 +431,11 @@ def _with_ways(house: _House, solved: Solution) -> _House:
         for pot in placed:
             found[pot][first] = int(now[pot])
         for number, pot in enumerate(carried):
-            found[pot][_day_of_carry(house.times, step, number)] = int(now[pot])
+            found[pot][house.times.day_of(step, number)] = int(now[pot])
         before = now
     ways = [tuple((spot, day) for day, spot in way.items()) for way in found]
     pots = zip(house.pots, ways, strict=True)
     return replace(house, pots=tuple(replace(pot, way=way) for pot, way in pots))
-
-
-def _day_of_carry(times: Timetable, step: int, number: int) -> date:
-    """The day on which the pot of a number in its step is carried."""
-    days = times.moving[step] or (times.first[step],)
-    return days[0 if times.most_a_day is None else min(number // times.most_a_day, len(days) - 1)]
 
 
 def _follow(start: Sequence[int], standing: IntArray) -> IntArray:
@@ -536,48 +456,39 @@ def _follow(start: Sequence[int], standing: IntArray) -> IntArray:
     return ways
 
 
-def _groups(house: _House) -> list[tuple[_Pot, int, int]]:
+def _groups(house: _House) -> Iterator[tuple[_Pot, int, int]]:
     """Pots of one plant that go the same way: one of them, how many, and which way of it."""
-    found = []
-    for _, of_plant in groupby(house.pots, key=lambda pot: pot.plant):
-        ways: dict[tuple[tuple[int, date], ...], list[_Pot]] = {}
-        for pot in of_plant:
-            ways.setdefault(pot.way, []).append(pot)
-        found += [(pots[0], len(pots), way) for way, pots in enumerate(ways.values(), start=1)]
-    return found
+    alike: dict[tuple[str, object], list[_Pot]] = {}
+    for pot in house.pots:
+        alike.setdefault((pot.plant, pot.way), []).append(pot)
+    ways = Counter[str]()
+    for (plant, _), pots in alike.items():
+        ways[plant] += 1
+        yield pots[0], len(pots), ways[plant]
 
 
-def _result(
-    question: Question,
-    laid_out: LaidOut,
-    house: _House,
-    solved: Solution,
-    *,
-    notes: Sequence[str],
-) -> PlanResult:
+def _result(question: Question, house: _House, solved: Solution, diary: Diary | None) -> PlanResult:
     """All that the plan says."""
-    groups = _groups(house)
-    days = _moving_days(house)
+    stays, homeless = _stays(house)
+    notes = (*question.options.notes, *_notes(house, diary))
     return PlanResult(
         place=question.place,
-        record=summarise_record(laid_out.used),
-        settings=settings_of(
-            replace(question.options, notes=(*question.options.notes, *notes, *_room_notes(house)))
-        ),
+        record=house.record,
+        settings=settings_of(replace(question.options, notes=notes)),
         first=house.times.first[0],
         last=house.times.stop - timedelta(1),
         pots=len(house.pots),
-        moved=sum(day.pots for day in days),
+        moved=_moved(house),
         homeless_nights=solved.short_nights,
         homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
         reason=_nothing_told(house),
-        days=days,
-        results=tuple(_stays(house)),
-        plants=tuple(_planned(house, *group) for group in groups),
+        days=tuple(_moving_days(house)),
+        results=stays,
+        plants=tuple(_planned(house, *group) for group in _groups(house)),
         spots=_rooms(house, solved),
-        homeless=tuple(_homeless(house)),
+        homeless=homeless,
     )
 
 
@@ -589,8 +500,12 @@ def _nothing_told(house: _House) -> Reason | None:
     return explain_verdict(every[0].case, every[0].decision)
 
 
-def _room_notes(house: _House) -> Iterator[str]:
-    """What is not told by the record, and what is not said of room, where it is asked for."""
+def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
+    """What is not told by the diary, by the record, or of room, where it is asked for."""
+    if not any(house.times.moving):
+        yield NEVER_THERE
+    if diary is not None:
+        yield from diary.left_out
     for at, spot in enumerate(house.spots):
         unknown = [
             row[at].needs for row in house.stands if row[at].decision.verdict is Verdict.NONE
@@ -600,45 +515,55 @@ def _room_notes(house: _House) -> Iterator[str]:
             yield f"At {spot.name} the record cannot tell of {named}: not planned to stand there."
     if any(is_provisional(one.decision, one.case.rules) for row in house.stands for one in row):
         yield "Provisional: fewer than ten usable years stand behind some of its seasons."
-    wide = any(spot.area_cm2 is not None for spot in house.spots)
     unsaid = {pot.plant for pot in house.pots if pot.pot_cm is None}
-    if wide and unsaid:
+    if house.by_area and unsaid:
         yield (
             f"No pot_cm is said of {len(unsaid)} of the plants: each pot is taken to need "
             f"{USUAL_POT_CM:g} x {USUAL_POT_CM:g} cm of bench."
         )
-    if all(spot.places is None and spot.area_cm2 is None for spot in house.spots):
+    if not house.by_area and all(spot.places is None for spot in house.spots):
         yield "No spot says its room (places or area_cm2): every one takes as many pots as come."
 
 
-def _stays(house: _House) -> Iterator[PlannedStay]:
-    """Who stands where."""
+def _stays(house: _House) -> tuple[tuple[PlannedStay, ...], tuple[Homeless, ...]]:
+    """Who stands where and when, and who has no place."""
+    stays, homeless = [], []
     for pot, number, way in _groups(house):
+        row = house.stands[pot.subject]
         for spot, first, stop in pot.stays(house.times.stop):
+            days = house.times.year_days(first, stop)
+            last = stop - timedelta(1)
             if spot == NOWHERE:
+                would_do = any(house.days(pot, one)[days].all() for one in range(len(row)))
+                homeless.append(
+                    Homeless(
+                        plant=pot.plant,
+                        way=way,
+                        number=number,
+                        first=first,
+                        last=last,
+                        anywhere=would_do,
+                    )
+                )
                 continue
-            stand = house.stands[pot.subject][spot]
+            stand = row[spot]
             fields = whose(stand.spot.name, stand.needs, stand.decision.unseen.nights)
             fields |= {"plants": (pot.plant,), "numbers": (number,)}
-            last, nights = stop - timedelta(1), (stop - first).days
-            yield PlannedStay(**fields, way=way, first=first, last=last, nights=nights)
+            stays.append(PlannedStay(**fields, way=way, first=first, last=last, nights=days.size))
+    return tuple(stays), tuple(homeless)
 
 
-def _carried(house: _House, pot: _Pot) -> Iterator[tuple[int, int, date]]:
-    """From which spot to which a pot is carried, and when; not its placing on the first day."""
-    before = pot.spot
-    for spot, day in pot.way:
-        if spot != before and (before != NOWHERE or day != house.times.first[0]):
-            yield before, spot, day
-        before = spot
+def _moved(house: _House) -> int:
+    """Pots moved in a plan."""
+    return sum(len([*pot.carries()]) for pot in house.pots)
 
 
-def _moving_days(house: _House) -> tuple[MovingDay, ...]:
+def _moving_days(house: _House) -> Iterator[MovingDay]:
     """The days of moving in order, each with what is carried."""
-    carries: dict[date, list[Carry]] = {}
+    days: dict[date, list[Carry]] = {}
     names = [*(spot.name for spot in house.spots), None]  # the last for those that stand nowhere
     for pot, number, _ in _groups(house):
-        for before, after, day in _carried(house, pot):
+        for before, after, day in pot.carries():
             carry = Carry(
                 plant=pot.plant,
                 number=number,
@@ -646,45 +571,32 @@ def _moving_days(house: _House) -> tuple[MovingDay, ...]:
                 to_spot=names[after],
                 pot_cm=pot.pot_cm,
             )
-            carries.setdefault(day, []).append(carry)
-    return tuple(
-        MovingDay(
+            days.setdefault(day, []).append(carry)
+    for day, moves in sorted(days.items()):
+        # Who has no place must go whatever is wished.
+        placed = sum(one.number for one in moves if one.to_spot is not None)
+        yield MovingDay(
             day=day,
             pots=sum(one.number for one in moves),
-            against=_against(house.times, day, moves),
+            against=house.times.against(day, placed),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
-        for day, moves in sorted(carries.items())
-    )
-
-
-def _against(times: Timetable, day: date, moves: Sequence[Carry]) -> tuple[Wish, ...]:
-    """Wishes that a moving day breaks; pots that have no place must go whatever they are."""
-    pots = sum(one.number for one in moves if one.to_spot is not None)
-    if not pots:
-        return ()
-    step = max(at for at, first in enumerate(times.first) if first <= day)
-    if day not in times.moving[step]:
-        return ("away" if day.weekday() in {one.weekday() for one in times.first[1:]} else "day",)
-    return ("number",) if times.most_a_day is not None and pots > times.most_a_day else ()
 
 
 def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
     """How pots that go the same way fare."""
-    lost = Counter[str]()
+    no_growth = not_at_ease = too_dark = 0
     rests: list[tuple[int, int]] = []
     row = house.stands[pot.subject]
     for spot, first, stop in pot.stays(house.times.stop):
         if spot == NOWHERE:
             continue
-        stand, nights = row[spot], _nights(first, stop)
-        grows = stand.grows[nights]
-        lost["growth"] += int((~grows).sum())
-        lost["ease"] += int((grows & ~stand.at_ease[nights]).sum())
-        lost["dark"] += len(nights) * stand.dark
-        there = np.zeros(DAYS, np.bool_)
-        there[nights] = True
-        rest = rest_of(stand, there)
+        stand, days = row[spot], house.times.year_days(first, stop)
+        grows = stand.grows[days]
+        no_growth += int((~grows).sum())
+        not_at_ease += int((grows & ~stand.at_ease[days]).sum())
+        too_dark += days.size * stand.dark
+        rest = rest_of(stand, np.isin(np.arange(DAYS), days))
         rests += [] if rest is None else [rest]
     met, of = max(rests, default=(None, None))
     chance, _ = _chance(house, pot)
@@ -693,19 +605,14 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         group=row[0].needs.key,
         number=number,
         way=way,
-        moves=sum(after != NOWHERE for _, after, _ in _carried(house, pot)),
+        moves=sum(after != NOWHERE for _, after, _ in pot.carries()),
         chance=None if chance is None else min(chance, SUREST),
-        nights_without_growth=lost["growth"],
-        nights_not_at_ease=lost["ease"],
-        nights_too_dark=lost["dark"],
+        nights_without_growth=no_growth,
+        nights_not_at_ease=not_at_ease,
+        nights_too_dark=too_dark,
         rest_met_years=met,
         rest_of_years=of,
     )
-
-
-def _nights(first: date, stop: date) -> list[int]:
-    """Days of the folded year from one to before another."""
-    return [_day(first + timedelta(night)) for night in range((stop - first).days)]
 
 
 def _rooms(house: _House, solved: Solution) -> tuple[RoomUse, ...]:
@@ -730,23 +637,6 @@ def _rooms(house: _House, solved: Solution) -> tuple[RoomUse, ...]:
         )
         for at, spot in enumerate(house.spots)
     )
-
-
-def _homeless(house: _House) -> Iterator[Homeless]:
-    """Who has no place, and when."""
-    for pot, number, way in _groups(house):
-        for spot, first, stop in pot.stays(house.times.stop):
-            if spot == NOWHERE:
-                nights = _nights(first, stop)
-                spots = range(len(house.spots))
-                yield Homeless(
-                    plant=pot.plant,
-                    way=way,
-                    number=number,
-                    first=first,
-                    last=stop - timedelta(1),
-                    anywhere=any(bool(house.days(pot, one)[nights].all()) for one in spots),
-                )
 
 
 # What would change it -----------------------------------------------------------------------------
@@ -777,19 +667,25 @@ def _changes(
             watts = None if at.heater is None else warmer * at.heater.loss_w_per_k
             yield PlanChange(kind="warmth", spot=at.name, warmer_c=float(warmer), watts=watts)
     told("Trying fewer plants")
-    kinds = [[house.pots[at] for at in kind] for kind in house.kinds]
-    lacking = [[any(spot == NOWHERE for spot, _ in pot.way) for pot in kind] for kind in kinds]
-    fewer = least_change(problem, give_up=np.where([any(one) for one in lacking], 1.0, 1.01))
+    kinds = [
+        sorted((house.pots[at] for at in kind), key=lambda pot: not pot.lacks_a_place)
+        for kind in house.kinds
+    ]
+    weights = np.array([1.0 if kind[0].lacks_a_place else 1.01 for kind in kinds])
+    fewer = least_change(problem, give_up=weights)
     if fewer is not None:
-        given = Counter[str]()
-        for kind, without, number in zip(kinds, lacking, fewer.tolist(), strict=True):
-            order = np.argsort(np.logical_not(without), kind="stable")
-            given.update(kind[at].plant for at in order[:number].tolist())
+        given = Counter(
+            pot.plant
+            for kind, number in zip(kinds, fewer.tolist(), strict=True)
+            for pot in kind[:number]
+        )
         yield PlanChange(kind="give-up", plants=tuple(given), numbers=tuple(given.values()))
 
 
 def _least_warmth(question: Question, house: _House, problem: Problem, spot: int) -> int | None:
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
+    subjects = question.subjects.asked
+    needs = [[row[spot].needs for row in house.stands[: len(subjects)]]]
 
     def enough(allowed: BoolArray | bool) -> bool:  # noqa: FBT001  (an array, or all of it)
         everywhere = problem.allowed.copy()
@@ -797,10 +693,7 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
         return has_room(replace(problem, allowed=everywhere))
 
     def warm_enough(warmer: int) -> bool:
-        at = _warmed(house.spots[spot], warmer)
-        subjects = question.subjects.asked
-        needs = [[row[spot].needs for row in house.stands[: len(subjects)]]]
-        _, stands = _lay_out(question, subjects, (at,), needs)
+        _, stands = _lay_out(question, subjects, (_warmed(house.spots[spot], warmer),), needs)
         days = [house.times.whole(row[0].days) for row in stands]
         return enough(np.array([days[house.pots[kind[0]].subject] for kind in house.kinds]))
 
@@ -836,7 +729,6 @@ def _explained(
     problem = alone.problem()
     mine = [pot for pot in house.pots if pot.plant == plant]
     own = [at for at, kind in enumerate(alone.kinds) if alone.pots[kind[0]].plant == plant]
-    moved = _moved(house)
     spots = []
     for spot, at in enumerate(house.spots):
         there = problem.allowed[own, spot].any(axis=0)
@@ -852,7 +744,7 @@ def _explained(
                 only[kind][:, there] = False
                 only[kind, spot] = problem.allowed[kind, spot]
             tried = solve_plan(replace(problem, allowed=only))
-            more = _moved(_with_ways(alone, tried)) - moved
+            more = _moved(_with_ways(alone, tried)) - _moved(house)
             lost = tried.cost - solved.cost - house.move_nights * more
             one = replace(
                 one,
@@ -863,11 +755,6 @@ def _explained(
             )
         spots.append(one)
     return Explained(plant=plant, number=len(mine), spots=tuple(spots))
-
-
-def _moved(house: _House) -> int:
-    """Pots moved in a plan."""
-    return sum(day.pots for day in _moving_days(house))
 
 
 def _seasons(days: BoolArray) -> Iterator[Season]:
@@ -884,12 +771,13 @@ def _bought(house: _House, result: PlanResult, buy: Subject, told: Callable[[str
     """Whether one more pot of a group has a place, and where."""
     new = _Pot(plant=NEW, subject=len(house.stands) - 1, pot_cm=None, spot=NOWHERE)
     larger, solved = _solve(replace(house, pots=(*house.pots, new)), told)
+    stays, homeless = _stays(larger)
     return Bought(
         group=buy.group.key,
         group_name=buy.group.name,
         caveat=buy.caveat,
         fits=solved.short_nights <= result.homeless_nights,
-        stays=tuple(stay for stay in _stays(larger) if stay.plants == (NEW,)),
-        homeless=tuple(_homeless(larger)),
+        stays=tuple(stay for stay in stays if stay.plants == (NEW,)),
+        homeless=homeless,
         moved=_moved(larger) - result.moved,
     )

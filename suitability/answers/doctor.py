@@ -57,17 +57,13 @@ def _say_stored(stored: Stored) -> str:
     """The contents of the store in a sentence."""
     parts = []
     if stored.stations:
-        parts.append(f"{_many(stored.stations, 'station')} with {_many(stored.years, 'year')}")
+        stations = words.number_of(stored.stations, "station")
+        parts.append(f"{stations} with {words.number_of(stored.years, 'year')}")
     if stored.imported:
         parts.append(f"imported: {', '.join(words.clean(name) for name in stored.imported)}")
     if stored.station_list:
         parts.append(f"the list of stations of {stored.station_list[:10]}")
     return ("; ".join(parts) or "nothing yet") + "."
-
-
-def _many(number: int, what: str) -> str:
-    """A number of things."""
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _say_service(found: Health) -> str:

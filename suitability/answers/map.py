@@ -449,4 +449,4 @@ def _teller(found: CellMap, units: TemperatureUnit) -> Callable[[int, int], tupl
 def _day(day_of_year: float) -> str:
     """A day of a year of 365 in words."""
     found = date(2001, 1, 1) + timedelta(days=int(day_of_year) - 1)
-    return words.day_month(f"{found:%m-%d}")
+    return words.date_of(found)

@@ -29,7 +29,6 @@ SPOTS_NAMED = 2
 BRIDGED = timedelta(hours=3)  # from now to a forecast's first hour; two missing hours are filled
 OLD_HOURS = 48  # age of a forecast up to which it is told in hours
 LOW_DOSE = 0.25  # of what a plant stands, from which its dose is worth a line
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 STRAINS = {
     Strain.COLD: "too cold",
     Strain.WET_COLD: "too cold for a wet pot",
@@ -120,7 +119,7 @@ def _headline(
         return f"Whether anything must move tonight cannot be told: {why}{rest}."
     if watched:
         first = min(_first_risk(one).evening for one in watched)
-        return f"Nothing must move tonight; watch {_named(watched)} from {_weekday(first)} on."
+        return f"Nothing must move tonight; watch {_named(watched)} from {words.weekday(first)} on."
     return "Nothing must move tonight, and no night of the forecast asks for it."
 
 
@@ -151,11 +150,6 @@ def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:
     ]
     more = len(plants) - most
     return ", ".join(told) + (f" and {more} more" if more > 0 else "")
-
-
-def _weekday(day: date) -> str:
-    """A day near by."""
-    return f"{WEEKDAYS[day.weekday()]} {day.day} {words.MONTHS[day.month - 1]}"
 
 
 def _first_risk(one: PlantOutlook) -> NightAhead:
@@ -226,7 +220,7 @@ def _watch_table(later: Sequence[_Later], units: TemperatureUnit) -> Table:
     columns: list[Column[_Later]] = [
         words.who_column(later, lambda row: row[0], wraps=True),
         Column.of("Spot", lambda row: words.clean(row[0].spot, 40), widest=14, wraps=True),
-        Column.of("Night of", lambda row: _weekday(row[1].evening), wraps=True),
+        Column.of("Night of", lambda row: words.weekday(row[1].evening), wraps=True),
         Column.of("Lowest", lambda row: _lowest(row[1], units), widest=16, wraps=True),
         Column.of("Why", lambda row: _why(row[1], units), widest=26, wraps=True),
     ]
@@ -260,7 +254,7 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
         so_far = f", {one.hot_days} of them so far" if one.hot_days else ", all still ahead"
         yield f"{one.hot_days_ahead} hot days in a row{so_far}"
     if one.wet_cold and one.act is not Act.MOVE:
-        first, *more = map(_weekday, one.wet_cold)
+        first, *more = map(words.weekday, one.wet_cold)
         nights = f"{first} and {len(more)} more" if more else first
         yield f"wet and cold in the night of {nights}: keep it dry, under a roof or indoors"
 
@@ -296,7 +290,9 @@ def _every_night(outlook: Outlook, units: TemperatureUnit) -> list[Table]:
         return ", ".join(told)
 
     columns: list[Column[_Row]] = [
-        Column.of("Night of", lambda row: _weekday(row[0]), repeats=True, widest=14, wraps=True),
+        Column.of(
+            "Night of", lambda row: words.weekday(row[0]), repeats=True, widest=14, wraps=True
+        ),
         Column.of("Spot", lambda row: words.clean(row[1], 40), widest=14, wraps=True),
         Column.of("Lowest", lambda row: _lowest(rows[row][0][1], units), widest=14, wraps=True),
         Column.of("Too much for", lambda row: too_much(row, State.EXPECTED), wraps=True),

@@ -3,29 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
-
-from msgspec import Struct
 
 from suitability.answers import dates, words
 from suitability.answers.calendar import CalendarEvent, CalendarSheet
 from suitability.answers.head import HARDENING, HEATING, LIFTING, LOOK_IN, make_sheet
-from suitability.answers.sheet import (
-    Chart,
-    Column,
-    Fact,
-    Facts,
-    Level,
-    On,
-    Section,
-    Text,
-    build_table,
-)
+from suitability.answers.plan_room import room_chart, room_table
+from suitability.answers.sheet import Column, Fact, Facts, Level, On, Section, Text, build_table
+from suitability.brief import first_of
 from suitability.units import TemperatureUnit, show_difference
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
     from suitability.advice.plan_result import (
@@ -39,13 +30,11 @@ if TYPE_CHECKING:
         PlannedPlant,
         PlannedStay,
         PlanResult,
-        RoomUse,
     )
     from suitability.answers.sheet import Sheet, Table
 
-__all__ = ["RoomWeeks", "carry_sheet", "plan_calendar", "plan_sheet"]
+__all__ = ["carry_sheet", "plan_calendar", "plan_sheet"]
 
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 AGAINST = {
     "day": "not one of your moving days: nights where they are go unpromised until the next",
     "away": "while you are away: nights where they are go unpromised",
@@ -63,30 +52,6 @@ NO_ROOM = (
 )
 NAMED = 6  # plants that a sentence names
 LONGEST = 60  # characters of a name
-
-
-class RoomWeeks(Struct, frozen=True, kw_only=True):
-    """
-    What the chart of room draws: spots down, weeks across.
-
-    Attributes
-    ----------
-    spots
-        With their room.
-    shares : (spot, week), %
-        Of the room that is used; of all pots where it is not limited.
-    cells, told : (spot, week)
-        What stands in each cell, and what is said of it.
-    months
-        Name of each month and the week in which it begins.
-    """
-
-    spots: tuple[str, ...]
-    shares: tuple[tuple[float, ...], ...]
-    cells: tuple[tuple[str, ...], ...]
-    told: tuple[tuple[tuple[str, ...], ...], ...]
-    months: tuple[tuple[str, int], ...]
-    title_across: str
 
 
 def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
@@ -125,44 +90,38 @@ def _placed(result: PlanResult) -> str:
     """Whether every plant has a place, and what moving that takes."""
     moving = "nothing is moved"
     if result.days:
-        days = _count(len(result.days), "moving day")
-        moving = f"{days}, {_count(result.moved, 'pot')} carried in all"
+        days = words.number_of(len(result.days), "moving day")
+        moving = f"{days}, {words.number_of(result.moved, 'pot')} carried in all"
     if not result.homeless:
         every = f"All {result.pots} plants have" if result.pots > 1 else "The plant has"
         return f"{every} a place all year: {moving}."
-    lacking = _lacking(result.homeless)
-    first, last = _longest(result.homeless)
-    several = "" if len(result.homeless) == 1 else ", in the longest case"
-    number = sum(lacking.values())
-    most = _most_at_once(result.homeless)
+    homeless, lacking = result.homeless, _lacking(result.homeless)
+    longest = max(homeless, key=lambda one: one.last - one.first)
+    several = "" if len(homeless) == 1 else ", in the longest case"
+    number = lacking.total()
+    most = max(
+        _by_plant(one for one in homeless if one.first <= day <= one.last).total()
+        for day in {one.first for one in homeless}
+    )
     at_once = f", at most {most} at once" if most < number else ""
     have = "has" if number == 1 else "have"
     return (
-        f"{number} of {_count(result.pots, 'plant')} {have} no place for a time{at_once}: "
-        f"{_named(lacking)}{several} from {_date(first)} to {_date(last)}."
+        f"{number} of {words.number_of(result.pots, 'plant')} {have} no place for a time{at_once}: "
+        f"{_named(lacking)}{several} from {_days(longest)}."
     )
 
 
-def _lacking(homeless: Sequence[Homeless]) -> dict[str, int]:
+def _lacking(homeless: Sequence[Homeless]) -> Counter[str]:
     """How many pots of each plant have no place at some time."""
-    ways = {(one.plant, one.way): one.number for one in homeless}
-    found: dict[str, int] = {}
-    for (plant, _), number in ways.items():
-        found[plant] = found.get(plant, 0) + number
+    return _by_plant({(one.plant, one.way): one for one in homeless}.values())
+
+
+def _by_plant(pots: Iterable[Carry | Homeless]) -> Counter[str]:
+    """How many there are of each plant."""
+    found = Counter[str]()
+    for one in pots:
+        found[one.plant] += one.number
     return found
-
-
-def _most_at_once(homeless: Sequence[Homeless]) -> int:
-    """Pots without a place on the day on which they are most."""
-    return max(
-        sum(one.number for one in homeless if one.first <= day <= one.last)
-        for day in {one.first for one in homeless}
-    )
-
-
-def _longest(homeless: Sequence[Homeless]) -> tuple[date, date]:
-    longest = max(homeless, key=lambda one: (one.last - one.first).days)
-    return longest.first, longest.last
 
 
 def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
@@ -189,11 +148,12 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
         against = _against_sentence(result)
         blocks = Text(sentences=told, listed=True), Text(sentences=(*filter(None, [against]), WHY))
         yield Section(name="moving-days", title="Moving days", blocks=blocks)
+    chart = room_chart(result)
     yield Section(
         name="room-through-the-year",
-        title=_room_title(result),
+        title=chart.title,
         lead=True,
-        blocks=(_chart(result),),
+        blocks=(chart,),
         on=On.PAGE,
     )
     yield Section(
@@ -203,48 +163,34 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
         blocks=(_stays_table(result), _plants_table(result), Text(sentences=(_gap(result),))),
     )
     yield Section(
-        name="room-used", title="Room used", level=Level.DETAIL, blocks=(_room_table(result),)
+        name="room-used", title="Room used", level=Level.DETAIL, blocks=(room_table(result),)
     )
 
 
 # Sentences ----------------------------------------------------------------------------------------
 
 
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"
-
-
-def _named(numbers: dict[str, int], most: int = NAMED) -> str:
+def _named(numbers: Mapping[str, int]) -> str:
     """Plants by name with their numbers; what has no room is counted."""
     told = [
         words.in_list(words.clean(name, LONGEST)) + (f" ({number})" if number > 1 else "")
         for name, number in numbers.items()
     ]
-    more = f" and {len(told) - most} more" if len(told) > most else ""
-    return ", ".join(told[:most]) + more
+    return first_of(told, NAMED)
 
 
-def _date(day: date) -> str:
-    return words.day_month(f"{day:%m-%d}")
-
-
-def _short_day(day: date) -> str:
-    return f"{words.day_month(f'{day:%m-%d}', short=True)} {day.year}"
-
-
-def _weekday(day: date) -> str:
-    """A day with its weekday, such as "Saturday 11 October"."""
-    return f"{WEEKDAYS[day.weekday()]} {_date(day)}"
+def _days(stay: PlannedStay | Homeless) -> str:
+    return f"{words.date_of(stay.first)} to {words.date_of(stay.last)}"
 
 
 def _day_sentence(day: MovingDay) -> str:
     """What is carried on a day, way by way."""
+    ways = [(way, _by_plant(moves)) for way, moves in _ways(day)]
     told = "; ".join(
-        f"{_count(sum(one.number for one in moves), 'pot')} {way}: {_named(_numbers(moves))}"
-        for way, moves in _ways(day)
+        f"{words.number_of(pots.total(), 'pot')} {way}: {_named(pots)}" for way, pots in ways
     )
     against = "".join(f" ({AGAINST[wish]})" for wish in day.against)
-    return f"{_weekday(day.day)}: {told}{against}."
+    return f"{words.weekday(day.day)}: {told}{against}."
 
 
 def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:
@@ -254,32 +200,29 @@ def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:
         yield (f"out of {away}, {NO_SPOT}" if not to else f"{away} to {to}".strip(), [*moves])
 
 
-def _numbers(moves: Sequence[Carry]) -> dict[str, int]:
-    found: dict[str, int] = {}
-    for one in moves:
-        found[one.plant] = found.get(one.plant, 0) + one.number
-    return found
-
-
 def _against_sentence(result: PlanResult) -> str:
     """How many pots are moved against a wish; empty if none is."""
     if not result.against_wishes:
         return ""
     proven = "" if result.gap is None else "no fewer would do, for "
     return (
-        f"Of {_count(result.moved, 'pot')} moved {result.against_wishes} go against your wishes: "
-        f"{proven}cold nights and room come first."
+        f"Of {words.number_of(result.moved, 'pot')} moved {result.against_wishes} go against your "
+        f"wishes: {proven}cold nights and room come first."
     )
 
 
 def _homeless_sentences(homeless: Sequence[Homeless]) -> Iterator[str]:
     """Who has no place and when, the earliest first; pots of the same weeks together."""
-    together: dict[tuple[date, date, bool], dict[str, int]] = {}
-    for one in sorted(homeless, key=lambda one: (one.first, one.last)):
-        named = together.setdefault((one.first, one.last, one.anywhere), {})
-        named[one.plant] = named.get(one.plant, 0) + one.number
+
+    def weeks(one: Homeless) -> tuple[date, date]:
+        return one.first, one.last
+
+    together: dict[tuple[date, date, bool], list[Homeless]] = {}
+    for one in sorted(homeless, key=weeks):
+        together.setdefault((*weeks(one), one.anywhere), []).append(one)
     seen: set[str] = set()
-    for (first, last, anywhere), named in together.items():
+    for (_, _, anywhere), pots in together.items():
+        named = _by_plant(pots)
         again = "again " if seen.issuperset(named) else ""
         seen.update(named)
         why = (
@@ -287,7 +230,7 @@ def _homeless_sentences(homeless: Sequence[Homeless]) -> Iterator[str]:
             if anywhere
             else "no one spot promises all of these nights"
         )
-        yield f"{_named(named)}: no place {again}from {_date(first)} to {_date(last)}; {why}."
+        yield f"{_named(named)}: no place {again}from {_days(pots[0])}; {why}."
 
 
 def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
@@ -305,7 +248,7 @@ def _change_sentence(change: PlanChange, units: TemperatureUnit) -> str:
     if change.kind == "room":
         parts = []
         if change.places is not None:
-            parts.append(f"room for {_count(change.places, 'more pot')}")
+            parts.append(f"room for {words.number_of(change.places, 'more pot')}")
         if change.area_cm2 is not None:
             parts.append(f"{change.area_cm2:,.0f} cm² more bench")
         return f"{spot}: {', '.join(parts)}."
@@ -337,22 +280,19 @@ def _stay_words(stay: PlannedStay) -> str:
     """Where and when, in a few words."""
     if stay.nights >= WHOLE_YEAR:
         return f"{words.clean(stay.spot, LONGEST)} all year"
-    return f"{words.clean(stay.spot, LONGEST)} {_date(stay.first)} to {_date(stay.last)}"
+    return f"{words.clean(stay.spot, LONGEST)} {_days(stay)}"
 
 
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
     named = _named({explained.plant: explained.number})
-    ways: dict[int, list[PlannedStay]] = {}
-    for stay in result.results:
-        if stay.plants == (explained.plant,):
-            ways.setdefault(stay.way, []).append(stay)
+    stays = [stay for stay in result.results if stay.plants == (explained.plant,)]
+    ways = [[*same] for _, same in groupby(stays, key=lambda stay: stay.way)]
     if not ways:
         return f"{named} has no place in the plan."
-    several = len(ways) > 1
     told = "; ".join(
-        (f"{sum(stays[0].numbers)} of them " if several else "")
-        + ", ".join(map(_stay_words, stays))
-        for stays in ways.values()
+        (f"{way[0].numbers[0]} of them " if len(ways) > 1 else "")
+        + ", ".join(map(_stay_words, way))
+        for way in ways
     )
     return f"{named} by the plan: {told}."
 
@@ -374,7 +314,7 @@ def _not_there(one: NotThere) -> str:
         return f"{may}, and does whenever a whole week allows it."
     costs = []
     if one.homeless:
-        costs.append(f"{_count(one.homeless, 'pot night')} without a place")
+        costs.append(f"{words.number_of(one.homeless, 'pot night')} without a place")
     if one.against_wishes:
         costs.append(f"{_more(one.against_wishes)} moved against your wishes")
     if one.moved:
@@ -382,13 +322,13 @@ def _not_there(one: NotThere) -> str:
     lost = one.lost_nights or 0.0
     if round(lost) and not one.homeless:  # who has no place loses nothing there
         gained = "lost to slow growth, cold or the dark" if lost > 0 else "gained for growth"
-        costs.append(f"{_count(abs(round(lost)), 'pot night')} {gained}")
+        costs.append(f"{words.number_of(abs(round(lost)), 'pot night')} {gained}")
     return f"{may}; there all that time would mean {', '.join(costs) or 'no difference'}."
 
 
 def _more(pots: int) -> str:
     """So many pots more, or fewer."""
-    return f"{_count(abs(pots), 'pot')} {'more' if pots > 0 else 'fewer'}"
+    return f"{words.number_of(abs(pots), 'pot')} {'more' if pots > 0 else 'fewer'}"
 
 
 def _gap(result: PlanResult) -> str:
@@ -411,12 +351,13 @@ def _gap(result: PlanResult) -> str:
 
 def _stays_table(result: PlanResult) -> Table:
     several = len({stay.way for stay in result.results}) > 1
+    short_day = partial(words.day, short=True)
     columns: list[Column[PlannedStay]] = [
         words.who_column(result.results, repeats=True),
         *([Column.of("Way", lambda stay: str(stay.way), number=True)] if several else []),
         words.spot_column(),
-        Column.field("From", "first", _short_day, number=True),
-        Column.field("To", "last", _short_day, number=True),
+        Column.field("From", "first", short_day, number=True),
+        Column.field("To", "last", short_day, number=True),
         Column.field("Nights", "nights", str, number=True),
     ]
     return build_table("stays", columns, result.results)
@@ -445,98 +386,6 @@ def _rest(row: PlannedPlant) -> str:
     return "-" if row.rest_met_years is None else f"{row.rest_met_years}/{row.rest_of_years}"
 
 
-def _limit(room: RoomUse) -> str:
-    """The room of a spot, for its label."""
-    parts = [] if room.places is None else [_count(room.places, "pot")]
-    parts += [] if room.area_cm2 is None else [f"{room.area_cm2:,.0f} cm²"]
-    return ", ".join(parts) or "no limit"
-
-
-def _share(room: RoomUse, week: int, pots: int) -> float:
-    """Of the room, %; the tighter of its limits."""
-    used = room.weeks[week]
-    shares = [0.0]
-    if room.places is not None:
-        shares.append(used.pots / max(room.places, 1))
-    if room.area_cm2 is not None:
-        shares.append((used.area_cm2 or 0.0) / room.area_cm2)
-    if len(shares) == 1:
-        shares.append(used.pots / max(pots, 1))
-    return round(100.0 * max(shares), 1)
-
-
-def _room_title(result: PlanResult) -> str:
-    """Which spot is full for how long."""
-    full = {
-        room.spot: sum(_share(room, week, result.pots) >= 100.0 for week in range(len(room.weeks)))
-        for room in result.spots
-        if room.places is not None or room.area_cm2 is not None
-    }
-    if not full:
-        return "Pots at each spot through the year"
-    spot, weeks = max(full.items(), key=lambda item: item[1])
-    if not weeks:
-        return "No spot is ever full"
-    return f"{words.clean(spot, LONGEST)} is full in {_count(weeks, 'week')} of the plan"
-
-
-def _chart(result: PlanResult) -> Chart:
-    first = [week.first for week in result.spots[0].weeks]
-    months = [
-        (words.MONTHS[day.month - 1], at)
-        for at, day in enumerate(first)
-        if at and day.month != first[at - 1].month
-    ]
-    weeks = range(len(first))
-    spec = RoomWeeks(
-        spots=tuple(f"{words.clean(one.spot, 30)} ({_limit(one)})" for one in result.spots),
-        shares=tuple(
-            tuple(_share(one, week, result.pots) for week in weeks) for one in result.spots
-        ),
-        cells=tuple(tuple(str(week.pots) for week in one.weeks) for one in result.spots),
-        told=tuple(
-            tuple(
-                (words.clean(one.spot, 30), f"from {_date(week.first)}", _count(week.pots, "pot"))
-                for week in one.weeks
-            )
-            for one in result.spots
-        ),
-        months=tuple(months),
-        title_across="weeks of the plan",
-    )
-    return Chart(
-        name="room",
-        title=_room_title(result),
-        spec=spec,
-        notes=("Numbers are pots; the darker, the more of the room is used.",),
-    )
-
-
-def _room_table(result: PlanResult) -> Table:
-    """Pots at each spot, from each week in which they change."""
-
-    def told(room: RoomUse) -> Column[int]:
-        return Column.of(
-            f"{words.clean(room.spot, 30)} ({_limit(room)})",
-            lambda week: str(room.weeks[week].pots),
-            short=words.clean(room.spot, 14),
-            number=True,
-        )
-
-    columns: list[Column[int]] = [
-        Column.of("From", lambda week: _short_day(result.spots[0].weeks[week].first)),
-        *map(told, result.spots),
-    ]
-    weeks = range(len(result.spots[0].weeks))
-    changed = [
-        week
-        for week in weeks
-        if not week
-        or any(room.weeks[week].pots != room.weeks[week - 1].pots for room in result.spots)
-    ]
-    return build_table("room-used", columns, changed)
-
-
 # The calendar and the carry list ------------------------------------------------------------------
 
 
@@ -547,7 +396,7 @@ def plan_calendar(result: PlanResult) -> CalendarSheet:
 
     def identity(way: str, moves: Sequence[Carry]) -> tuple[str, ...]:
         """The same of the same pots and way in a later plan, and of each time in this one."""
-        own = ("plan", way, *sorted(_numbers(moves)))
+        own = ("plan", way, *sorted(_by_plant(moves)))
         times[own] += 1
         return (*own, str(times[own])) if times[own] > 1 else own
 
@@ -556,7 +405,7 @@ def plan_calendar(result: PlanResult) -> CalendarSheet:
             identity=identity(way, moves),
             first=day.day,
             days=1,
-            title=f"Carry {_count(sum(one.number for one in moves), 'pot')} {way}",
+            title=f"Carry {words.number_of(_by_plant(moves).total(), 'pot')} {way}",
             lines=(
                 *(f"{one.number} x {words.clean(one.plant, LONGEST)}" for one in moves),
                 *(f"Against your wishes: {AGAINST[wish]}." for wish in day.against),
@@ -585,7 +434,7 @@ def carry_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
     sections = [
         Section(
             name=f"day-{number}",
-            title=f"{_weekday(day.day)} {day.day.year}: {_count(day.pots, 'pot')}",
+            title=f"{words.weekday(day.day)} {day.day.year}: {words.number_of(day.pots, 'pot')}",
             blocks=(Facts(rows=tuple(_carry_rows(day))),),
         )
         for number, day in enumerate(result.days, start=1)

@@ -62,6 +62,7 @@ __all__ = [
     "counted",
     "counted_verdicts",
     "credit_text",
+    "date_of",
     "dates_help",
     "day",
     "day_month",
@@ -86,6 +87,7 @@ __all__ = [
     "no_growth_yet",
     "nothing_asks_in",
     "number",
+    "number_of",
     "on_unknown_rain",
     "promise",
     "room_needed",
@@ -99,6 +101,7 @@ __all__ = [
     "unseen_sentence",
     "verdict_cell",
     "verdict_words",
+    "weekday",
     "weight",
     "who",
     "who_cell",
@@ -109,6 +112,7 @@ __all__ = [
 
 DAYS = 365
 MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)  # days since 1 January
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 UNKNOWN = "?"
 NONE = "-"  # there is none, where "?" says that it is not known
 WIDE = 104  # columns of a terminal from which the gaps between columns are wider
@@ -339,9 +343,19 @@ def day_month(month_day: str, *, short: bool = False) -> str:
     return f"{int(number)} {name[:3] if short else name}"
 
 
-def day(moment: date) -> str:
+def date_of(moment: date, *, short: bool = False) -> str:
+    """A date near by, without its year, such as "8 January"."""
+    return day_month(f"{moment:%m-%d}", short=short)
+
+
+def day(moment: date, *, short: bool = False) -> str:
     """A date in words, such as "8 January 2007"."""
-    return f"{moment.day} {MONTHS[moment.month - 1]} {moment.year}"
+    return f"{date_of(moment, short=short)} {moment.year}"
+
+
+def weekday(moment: date) -> str:
+    """A date near by with its weekday, such as "Saturday 11 October"."""
+    return f"{WEEKDAYS[moment.weekday()]} {date_of(moment)}"
 
 
 def moment(iso: str) -> str:
@@ -859,6 +873,18 @@ def at_spot(spot: str, rows: Sequence[Whose]) -> str:
     return f" at the spot {clean(spot, 40)}" if told else ""
 
 
+def number_of(number: int, what: str) -> str:
+    """
+    So many of something.
+
+    Examples
+    --------
+    >>> number_of(1, "pot"), number_of(2, "pot")
+    ('1 pot', '2 pots')
+    """
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
 def counted(rows: Sequence[Whose]) -> str:
     """What a title counts: groups or plants, or pairs where one is judged at several spots."""
     number = sum(map(weight, rows))
@@ -870,7 +896,7 @@ def counted(rows: Sequence[Whose]) -> str:
         told, several = "group", len({row.spot for row in rows}) > 1
     if several:
         return f"{number} pairs of {told} and spot"
-    return f"{number} {told}{'' if number == 1 else 's'}"
+    return number_of(number, told)
 
 
 def counted_verdicts(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from suitability.answers.plan import RoomWeeks
+from suitability.answers.plan_room import RoomWeeks
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import month_notes, on_page, rows_layout, share_cells
 

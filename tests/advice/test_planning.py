@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from suitability.advice import planning
+from suitability.advice.plan_days import lay_out_steps
 from suitability.advice.plan_stands import allowed_days, chance_of_stays
-from suitability.advice.planning import lay_out_steps
 from suitability.advice.preparing import LaidSpot
 from suitability.advice.question import ask
 from suitability.climate.days import DAYS

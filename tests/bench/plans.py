@@ -89,7 +89,7 @@ def house_of(station: str, promise: float = 0.9) -> planning._House:
     )
     place = place_at(latitude, longitude, None, year=2020)
     question = ask(record, place, collection=collection, promise=promise)
-    _, house = planning._house(question, FIRST_DAY, None)
+    house = planning._house(question, FIRST_DAY, None)
     return replace(house, move_nights=1.0)  # so that plants change their place often
 
 
