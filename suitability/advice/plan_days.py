@@ -11,7 +11,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.climate.days import day_of_year
+from suitability.climate.days import DAYS, day_of_year
 from suitability.spots.collection import Moving
 
 if TYPE_CHECKING:
@@ -76,6 +76,12 @@ class Timetable(Struct, frozen=True, kw_only=True):
     def whole(self, days: BoolArray) -> BoolArray:
         """Steps all nights of which, late ones too, lie in days of the year, (step)."""
         return np.array([nights.all() for nights in self.by_step(days, self.late)])
+
+    def inside(self, steps: BoolArray) -> BoolArray:
+        """Days of the year in the nights of some of the steps, (365)."""
+        days = np.zeros(DAYS, np.bool_)
+        days[self.year_days(self.first[0], self.stop)[np.repeat(steps, self.nights)]] = True
+        return days
 
     def total(self, by_day: FloatArray) -> FloatArray:
         """The sum over the nights of each step, (step)."""

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case
@@ -22,8 +23,8 @@ from suitability.climate import seasons
 from suitability.climate.days import DAYS, local_hour, turn
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.past_years import Stretch, free_weight, stretch_shortfall
-from suitability.climate.rest import RestPeriod, judge_rest, period_of
-from suitability.climate.rest_need import RestState
+from suitability.climate.rest import RestPeriod, in_band, judge_rest, period_of
+from suitability.climate.rest_need import RestNeed, RestState
 from suitability.groups.group import Needs
 from suitability.quantities import SUREST
 from suitability.spots.spot import Spot
@@ -58,10 +59,9 @@ class Stand(Struct, frozen=True, kw_only=True):
     days : (365)
         On which it may stand there at the promise asked for.
     grows, at_ease : (365)
-        Days on which it grows or rests, and on which its night is at ease, or the rest
-        that its flowers hang on is had.
-    discomfort : (365), nights
-        What each night loses of a good one.
+        Days on which it grows, and on which its night is not too cool for its ease.
+    wanted, rests : (365)
+        Days of the rest that its flowers hang on, and those of them on which its night is one.
     dark
         Whether the spot is darker than the plants want it.
     sure
@@ -76,49 +76,79 @@ class Stand(Struct, frozen=True, kw_only=True):
     days: BoolArray
     grows: BoolArray
     at_ease: BoolArray
-    discomfort: FloatArray
+    wanted: BoolArray
+    rests: BoolArray
     dark: bool
     sure: bool
 
+    def fares(self, there: BoolArray) -> tuple[BoolArray, BoolArray, BoolArray]:
+        """
+        Days on which it grows or rests, is at ease or rests, and lacks the rest, (365) each.
+
+        Part of a rest brings no flowers: nights in a row that are fewer than it takes, or that most
+        years do not meet it in, are none.
+        """
+        rests, need = self.rests & there, _need_of(self.needs)
+        if need is not None:
+            in_a_row = seasons.run_from(rests) + seasons.run_from(rests[::-1])[::-1] - 1
+            rests = rests & (in_a_row >= need.nights)
+        met, of = rest_of(self, rests) or (0, 0)
+        rests = rests & (met * 2 > of)
+        return self.grows | rests, self.at_ease | rests, self.wanted & ~rests
+
+    def lost_nights(self, there: BoolArray) -> FloatArray:
+        """What each night loses of a good one, for who stands there on some days, (365)."""
+        grows, at_ease, unrested = self.fares(there)
+        lost = np.where(grows, np.where(at_ease, 0.0, NOT_AT_EASE), NO_GROWTH)
+        lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0))
+        unsure = 0.0 if self.sure else UNSURE
+        return np.asarray(lost + (TOO_DARK if self.dark else 0.0) + unsure)
+
 
 def lay_out_stands(
-    laid: LaidSpot, used: Record, place: Place, lights: Sequence[str | None]
+    laid: LaidSpot, air: LaidSpot, used: Record, place: Place, lights: Sequence[str | None]
 ) -> list[Stand]:
     """
     Everybody who is asked about at one spot.
 
+    A room rests its plants in the winter of the place, and is no colder than the nights outside.
+
     Parameters
     ----------
+    air
+        The open air of the place.
     lights
         The light that each of them wants.
     """
     start = local_hour(used.start_hour, place.utc_offset_hours)
-    rest = lay_out_resting(laid.nights, used.prcp_mm, start, roofed=laid.spot.roofed)
+    nights, outside_c = laid.nights, np.full(DAYS, -np.inf)
+    if laid.spot.room is not None:
+        nights = replace(nights, winter=air.nights.winter, summer=air.nights.summer)
+        outside_c = air.cases[0].nights.calendar.night_minimum_c
+    rest = lay_out_resting(nights, used.prcp_mm, start, roofed=laid.spot.roofed)
     return [
-        _stand(laid, at, rest, light_of(laid.spot.light, light) == "darker")
+        _stand(laid, at, rest, outside_c, light_of(laid.spot.light, light) == "darker")
         for at, light in enumerate(lights)
     ]
 
 
-def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # noqa: FBT001
+def _stand(
+    laid: LaidSpot,
+    at: int,
+    rest: RestPeriod,
+    outside_c: FloatArray,
+    dark: bool,  # noqa: FBT001
+) -> Stand:
     """One of them."""
     needs, case, decision = laid.needs[at], laid.cases[at], laid.decisions[at]
     night_c = case.nights.calendar.night_minimum_c
     mark_c = needs.floor_c if needs.comfort_c is None else needs.comfort_c
-    at_ease = night_c >= mark_c - EPSILON_C
-    unrested = np.zeros(DAYS, np.bool_)
-    need = flower_need_of(needs)
-    if needs.rest_needed and needs.rest_told and need is not None:
+    wanted = rests = np.zeros(DAYS, np.bool_)
+    need = _need_of(needs)
+    if need is not None:
         asked = period_of(rest, need)
         wanted = turn(np.arange(DAYS) < asked.minimum_c.shape[1], asked.first_day)
-        cool = (night_c >= need.low_c - EPSILON_C) & (night_c <= need.high_c + EPSILON_C)
-        at_ease |= wanted & cool
-        unrested = wanted & ~cool
-    grows = decision.floor_days
-    sure = decision.lives_all_year and decision.all_year_chance >= SUREST
-    lost = np.where(grows, np.where(at_ease, 0.0, NOT_AT_EASE), NO_GROWTH)
-    lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0))
-    lost += (TOO_DARK if dark else 0.0) + (0.0 if sure else UNSURE)
+        rests = wanted & in_band(np.maximum(night_c, outside_c), need.low_c, need.high_c)
     return Stand(
         spot=laid.spot,
         needs=needs,
@@ -126,11 +156,12 @@ def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # n
         decision=decision,
         rest=rest,
         days=allowed_days(case, decision, case.rules.promise),
-        grows=grows,
-        at_ease=at_ease,
-        discomfort=lost,
+        grows=decision.floor_days,
+        at_ease=night_c >= mark_c - EPSILON_C,
+        wanted=wanted,
+        rests=rests,
         dark=dark,
-        sure=sure,
+        sure=decision.lives_all_year and decision.all_year_chance >= SUREST,
     )
 
 
@@ -220,8 +251,14 @@ def rest_of(stand: Stand, days: BoolArray) -> tuple[int, int] | None:
     ----------
     days : (365)
     """
-    need = flower_need_of(stand.needs)
-    if not (stand.needs.rest_needed and stand.needs.rest_told) or need is None:
+    need = _need_of(stand.needs)
+    if need is None:
         return None
     years = judge_rest(stand.rest, need, days)
     return int((years.state[years.counts] == RestState.MET).sum()), int(years.counts.sum())
+
+
+def _need_of(needs: Needs) -> RestNeed | None:
+    """The rest that flowers hang on; None where they hang on none, or on one that nothing tells."""
+    told = needs.rest_needed and needs.rest_told
+    return flower_need_of(needs) if told else None

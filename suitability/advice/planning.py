@@ -57,6 +57,7 @@ from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
 from suitability.spots.collection import near_names, same_name
 from suitability.spots.diary import Diary, spot_on
+from suitability.spots.spot import OPEN_AIR
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -189,14 +190,20 @@ class _House(Struct, frozen=True, kw_only=True):
         allowed = {
             of: [times.whole(self.days(pot, spot)) for spot in spots] for of, pot in alike.items()
         }
-        lost = [[times.total(stand.discomfort) for stand in row] for row in self.stands]
+        lost = {
+            of: [
+                times.total(stand.lost_nights(times.inside(there)))
+                for stand, there in zip(self.stands[of[0]], allowed[of], strict=True)
+            ]
+            for of in alike
+        }
         rooms = [(_or_inf(spot.places), _or_inf(spot.area_cm2)) for spot in self.spots]
         return Problem(
             pots=np.array([len(kind) for kind in kinds]),
             start=np.array([[here.count(spot) for spot in spots] for here in start]),
             ring=np.array([pot.spot == NOWHERE for pot in first]),
             allowed=np.array([allowed[pot.subject, pot.season] for pot in first]),
-            discomfort=np.array([lost[pot.subject] for pot in first]),
+            discomfort=np.array([lost[pot.subject, pot.season] for pot in first]),
             nights=times.nights,
             size=np.array([[1.0] * len(kinds), [pot.size_cm2 for pot in first]]),
             room=np.array(rooms).T,
@@ -217,12 +224,14 @@ def _lay_out(
 ) -> tuple[LaidOut, tuple[tuple[Stand, ...], ...]]:
     """Every subject at every spot, [subject][spot], from what each needs there, [spot][subject]."""
     every = [one for here in needs for one in here]
+    places = OPEN_AIR, *spots
     laid_out = lay_out(
-        question.record, question.place, spots, (), question.options, also=every
-    ).asking(zip(spots, needs, strict=True))
+        question.record, question.place, places, (), question.options, also=every
+    ).asking(zip(places, (needs[0][:1], *needs), strict=True))
+    air, *laid_spots = laid_out.spots
     lights = [subject.group.light_class for subject in subjects]
     by_spot = [
-        lay_out_stands(laid, laid_out.used, question.place, lights) for laid in laid_out.spots
+        lay_out_stands(laid, air, laid_out.used, question.place, lights) for laid in laid_spots
     ]
     return laid_out, tuple(zip(*by_spot, strict=True))
 
@@ -592,11 +601,12 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         if spot == NOWHERE:
             continue
         stand, days = row[spot], house.times.year_days(first, stop)
-        grows = stand.grows[days]
+        there = np.isin(np.arange(DAYS), days)
+        grows, at_ease, _ = (one[days] for one in stand.fares(there))
         no_growth += int((~grows).sum())
-        not_at_ease += int((grows & ~stand.at_ease[days]).sum())
+        not_at_ease += int((grows & ~at_ease).sum())
         too_dark += days.size * stand.dark
-        rest = rest_of(stand, np.isin(np.arange(DAYS), days))
+        rest = rest_of(stand, there)
         rests += [] if rest is None else [rest]
     met, of = max(rests, default=(None, None))
     chance, _ = _chance(house, pot)

@@ -161,3 +161,31 @@ def test_the_solver_prints_nothing(capfd: pytest.CaptureFixture[str]) -> None:
     """Its name on standard output would spoil a document."""
     solve_plan(two_spots(room=3.0))
     assert capfd.readouterr() == ("", "")
+
+
+def test_who_has_no_spot_yet_does_not_drive_out_who_has_one() -> None:
+    """
+    Where one pot stands in parts, nobody is carried on the first day, on which no move is wished.
+
+    Two spots with room for eight: three pots stand at each, six come from nowhere, and one that is
+    twice as wide would be better off where there is room for half of it.
+    """
+    cells = (5, 2, 4)
+    discomfort = np.zeros(cells)
+    discomfort[4, 1] = 50.0
+    problem = Problem(
+        pots=np.array([3, 3, 3, 3, 1]),
+        start=np.array([[3, 0], [0, 0], [0, 3], [0, 0], [0, 1]]),
+        ring=np.array([False, True, False, True, False]),
+        allowed=np.ones(cells, np.bool_),
+        discomfort=discomfort,
+        nights=np.full(4, 7),
+        size=np.array([[1.0, 1.0, 1.0, 1.0, 2.0]]),
+        room=np.array([[7.0, 8.0]]),
+        most_moved=np.array([0.0, np.inf, np.inf, np.inf]),
+        move_nights=5.0,
+    )
+    for gap in (np.inf, 0.01):
+        solved = solve_plan(problem, gap)
+        assert (solved.short_nights, solved.against_wishes) == (0, 0)
+    assert solved.cost == 50.0 + 2 * 5.0  # one place is made for it as soon as that may be

@@ -257,3 +257,39 @@ def test_ctrl_c_in_the_middle_ends_it_at_once_with_nothing_written(tmp_path: Pat
     assert (work.returncode, out) == (130, "")
     assert err == "suitability: Stopped; nothing was half-written.\n"
     assert not (tmp_path / "page.html").exists()
+
+
+def test_a_cool_room_is_for_the_winter_and_brings_flowers(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """
+    Who flowers after a cool rest spends the winter in it and the summer where it grows.
+
+    Common practice, no source. A room that stays cool in August is not believed.
+    """
+    spots = {"sill": ("window-sill", 19), "cellar": ("room", 12)}
+    groups = ("nobile", "callista", "pendulous", "cymbidium")
+    path = tmp_path / "rooms.toml"
+    path.write_text(
+        f'[place]\nname = "N"\nat = "36.12,-86.68,180"\nrecord = "{DATA / "nashville.hourly"}"\n'
+        + "".join(
+            f'[[spot]]\nname = "{name}"\nkind = "{kind}"\nroom_c = {room_c}\nlight = "bright"\n'
+            for name, (kind, room_c) in spots.items()
+        )
+        + "".join(f'[[plant]]\ngroup = "{group}"\nspot = "sill"\n' for group in groups),
+        encoding="utf-8",
+    )
+    found: dict = document(capsys, path)  # type: ignore[type-arg]
+    for plant in found["plants"]:
+        assert plant["rest_met_years"] == plant["rest_of_years"] > 15
+
+    def where(day: str) -> dict[str, str]:
+        return {
+            stay["group"]: stay["spot"]
+            for stay in found["results"]
+            if stay["first"] <= day <= stay["last"]
+        }
+
+    hard = {"nobile", "callista", "pendulous"}
+    assert {where("2027-12-20")[group] for group in hard} == {"cellar"}
+    assert set(where("2027-07-20").values()) == {"sill"}
