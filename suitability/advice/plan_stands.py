@@ -23,10 +23,9 @@ from suitability.climate.days import DAYS, local_hour, turn
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.past_years import Stretch, free_weight, stretch_shortfall
 from suitability.climate.rest import RestPeriod, judge_rest, period_of
-from suitability.climate.rest_need import RestState
+from suitability.climate.rest_need import RestNeed, RestState
 from suitability.groups.group import Needs
 from suitability.quantities import SUREST
-from suitability.spots.spot import Spot
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -35,7 +34,15 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.weather.record import Record
 
-__all__ = ["Stand", "allowed_days", "chance_of_stays", "lay_out_stands", "longest_days", "rest_of"]
+__all__ = [
+    "Stand",
+    "allowed_days",
+    "chance_of_stays",
+    "days_of",
+    "lay_out_stands",
+    "longest_days",
+    "rest_of",
+]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -52,14 +59,13 @@ class Stand(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    spot, needs, case, decision
+    needs, case, decision
     rest
         The period of rest at the spot.
     days : (365)
         On which it may stand there at the promise asked for.
-    grows, at_ease : (365)
-        Days on which it grows or rests, and on which its night is at ease, or the rest
-        that its flowers hang on is had.
+    at_ease : (365)
+        Days on which its night is at ease, or the rest that its flowers hang on is had.
     discomfort : (365), nights
         What each night loses of a good one.
     dark
@@ -68,17 +74,20 @@ class Stand(Struct, frozen=True, kw_only=True):
         Whether it may stand there all year with the highest chance that is ever told.
     """
 
-    spot: Spot
     needs: Needs
     case: Case
     decision: Decision
     rest: RestPeriod
     days: BoolArray
-    grows: BoolArray
     at_ease: BoolArray
     discomfort: FloatArray
     dark: bool
     sure: bool
+
+    @property
+    def grows(self) -> BoolArray:
+        """Days on which it grows or rests, (365)."""
+        return self.decision.floor_days
 
 
 def lay_out_stands(
@@ -107,31 +116,33 @@ def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # n
     mark_c = needs.floor_c if needs.comfort_c is None else needs.comfort_c
     at_ease = night_c >= mark_c - EPSILON_C
     unrested = np.zeros(DAYS, np.bool_)
-    need = flower_need_of(needs)
-    if needs.rest_needed and needs.rest_told and need is not None:
+    need = _rest_need(needs)
+    if need is not None:
         asked = period_of(rest, need)
         wanted = turn(np.arange(DAYS) < asked.minimum_c.shape[1], asked.first_day)
         cool = (night_c >= need.low_c - EPSILON_C) & (night_c <= need.high_c + EPSILON_C)
         at_ease |= wanted & cool
         unrested = wanted & ~cool
-    grows = decision.floor_days
     sure = decision.lives_all_year and decision.all_year_chance >= SUREST
-    lost = np.where(grows, np.where(at_ease, 0.0, NOT_AT_EASE), NO_GROWTH)
+    lost = np.where(decision.floor_days, np.where(at_ease, 0.0, NOT_AT_EASE), NO_GROWTH)
     lost = np.maximum(lost, np.where(unrested, NO_REST, 0.0))
     lost += (TOO_DARK if dark else 0.0) + (0.0 if sure else UNSURE)
     return Stand(
-        spot=laid.spot,
         needs=needs,
         case=case,
         decision=decision,
         rest=rest,
         days=allowed_days(case, decision, case.rules.promise),
-        grows=grows,
         at_ease=at_ease,
         discomfort=lost,
         dark=dark,
         sure=sure,
     )
+
+
+def _rest_need(needs: Needs) -> RestNeed | None:
+    """The rest that its flowers hang on, if there is one and it can be told."""
+    return flower_need_of(needs) if needs.rest_needed and needs.rest_told else None
 
 
 # Hard: where it may stand -------------------------------------------------------------------------
@@ -151,17 +162,18 @@ def allowed_days(case: Case, decision: Decision, promise: float) -> BoolArray:
     if promise != case.rules.promise:
         longest = seasons.find_longest(case.past_years, case.kernel, promise)
         found = seasons.find_separate(case.past_years, case.kernel, promise, longest)
-    return _days_of(found)
+    return days_of(found)
 
 
 def longest_days(stand: Stand) -> BoolArray:
     """Days of the longest season alone, or all of them where a year is promised, (365)."""
     if stand.days.all():
         return stand.days
-    return _days_of([one for one in (stand.decision.survival_season,) if one and stand.days.any()])
+    return days_of([one for one in (stand.decision.survival_season,) if one and stand.days.any()])
 
 
-def _days_of(stretches: Sequence[Stretch]) -> BoolArray:
+def days_of(stretches: Sequence[Stretch]) -> BoolArray:
+    """Days of the year within stretches of it, (365)."""
     days = np.zeros(DAYS, np.bool_)
     for stretch in stretches:
         days[np.arange(stretch.start, stretch.stop) % DAYS] = True
@@ -220,8 +232,8 @@ def rest_of(stand: Stand, days: BoolArray) -> tuple[int, int] | None:
     ----------
     days : (365)
     """
-    need = flower_need_of(stand.needs)
-    if not (stand.needs.rest_needed and stand.needs.rest_told) or need is None:
+    need = _rest_need(stand.needs)
+    if need is None:
         return None
     years = judge_rest(stand.rest, need, days)
     return int((years.state[years.counts] == RestState.MET).sum()), int(years.counts.sum())

@@ -50,9 +50,9 @@ from suitability.advice.preparing import lay_out, settings_of, summarise_record
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain as explain_verdict
 from suitability.advice.result import RecordSummary
-from suitability.advice.terms import Season, Verdict, whose
-from suitability.advice.verdicts import is_provisional
-from suitability.climate.days import DAYS, day_of_year, month_day
+from suitability.advice.terms import Verdict, whose
+from suitability.advice.verdicts import is_provisional, seasons_of
+from suitability.climate.days import DAYS, day_of_year
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
 from suitability.spots.collection import near_names, same_name
@@ -419,17 +419,14 @@ def _with_ways(house: _House, solved: Solution) -> _House:
     spots = np.empty((len(house.pots), len(house.times.first)), np.int64)
     for kind, standing in zip(house.kinds, solved.standing, strict=True):
         spots[kind] = _follow([house.pots[at].spot for at in kind], standing)
+    start = house.times.first[0]
     before = np.array([pot.spot for pot in house.pots])
-    first = house.times.first[0]
-    found: list[dict[date, int]] = [{first: spot} for spot in before.tolist()]
+    before = np.where(before == NOWHERE, spots[:, 0], before)  # placed on that day, not carried
+    found: list[dict[date, int]] = [{start: spot} for spot in before.tolist()]
+    wide = [*(spot.places is None for spot in house.spots), True]  # the last: nowhere
     for step, now in enumerate(spots.T):
-        moved = np.flatnonzero(now != before).tolist()
-        placed = [pot for pot in moved if step == 0 and before[pot] == NOWHERE]
-        carried = [pot for pot in moved if pot not in placed]
         # Who leaves a narrow spot goes first, so that it has room for who comes.
-        carried.sort(key=lambda pot: house.spots[before[pot]].places is None)
-        for pot in placed:
-            found[pot][first] = int(now[pot])
+        carried = sorted(np.flatnonzero(now != before).tolist(), key=lambda pot: wide[before[pot]])
         for number, pot in enumerate(carried):
             found[pot][house.times.day_of(step, number)] = int(now[pot])
         before = now
@@ -547,7 +544,7 @@ def _stays(house: _House) -> tuple[tuple[PlannedStay, ...], tuple[Homeless, ...]
                 )
                 continue
             stand = row[spot]
-            fields = whose(stand.spot.name, stand.needs, stand.decision.unseen.nights)
+            fields = whose(house.spots[spot].name, stand.needs, stand.decision.unseen.nights)
             fields |= {"plants": (pot.plant,), "numbers": (number,)}
             stays.append(PlannedStay(**fields, way=way, first=first, last=last, nights=days.size))
     return tuple(stays), tuple(homeless)
@@ -735,7 +732,7 @@ def _explained(
         stays = mine[0].stays(house.times.stop)
         stands = sum((stop - first).days for one, first, stop in stays if one == spot)
         allowed = int(problem.nights[there].sum())
-        seasons = tuple(_seasons(house.days(mine[0], spot)))
+        seasons = seasons_of(house.days(mine[0], spot))
         one = NotThere(spot=at.name, stands=stands, allowed=allowed, seasons=seasons)
         if stands < allowed:
             told(f"Trying {plant} at {at.name}")
@@ -755,16 +752,6 @@ def _explained(
             )
         spots.append(one)
     return Explained(plant=plant, number=len(mine), spots=tuple(spots))
-
-
-def _seasons(days: BoolArray) -> Iterator[Season]:
-    """Runs of days as seasons."""
-    if days.all():
-        yield Season(out=month_day(0), inn=month_day(0), days=DAYS)
-        return
-    for start in np.flatnonzero(days & ~np.roll(days, 1)).tolist():
-        run = int(np.argmin(np.roll(days, -start)))
-        yield Season(out=month_day(start), inn=month_day(start + run), days=run)
 
 
 def _bought(house: _House, result: PlanResult, buy: Subject, told: Callable[[str], None]) -> Bought:
