@@ -30,9 +30,8 @@ from suitability.quantities import SUREST
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.preparing import LaidSpot
-    from suitability.places import Place
-    from suitability.weather.record import Record
+    from suitability.advice.preparing import LaidOut
+    from suitability.groups import Catalogue
 
 __all__ = [
     "Stand",
@@ -84,34 +83,29 @@ class Stand(Struct, frozen=True, kw_only=True):
     dark: bool
     sure: bool
 
-    @property
-    def grows(self) -> BoolArray:
-        """Days on which it grows or rests, (365)."""
-        return self.decision.floor_days
+
+def lay_out_stands(laid_out: LaidOut, catalogue: Catalogue) -> tuple[tuple[Stand, ...], ...]:
+    """Everybody who is asked about at every spot, [subject][spot]."""
+    used = laid_out.used
+    start = local_hour(used.start_hour, laid_out.place.utc_offset_hours)
+    by_spot = []
+    for laid in laid_out.spots:
+        rest = lay_out_resting(laid.nights, used.prcp_mm, start, roofed=laid.spot.roofed)
+        wanted = [catalogue.find(one.key).light_class for one in laid.needs]
+        dark = [light_of(laid.spot.light, light) == "darker" for light in wanted]
+        each = zip(laid.needs, laid.cases, laid.decisions, dark, strict=True)
+        by_spot.append([_stand(rest, *one) for one in each])
+    return tuple(zip(*by_spot, strict=True))
 
 
-def lay_out_stands(
-    laid: LaidSpot, used: Record, place: Place, lights: Sequence[str | None]
-) -> list[Stand]:
-    """
-    Everybody who is asked about at one spot.
-
-    Parameters
-    ----------
-    lights
-        The light that each of them wants.
-    """
-    start = local_hour(used.start_hour, place.utc_offset_hours)
-    rest = lay_out_resting(laid.nights, used.prcp_mm, start, roofed=laid.spot.roofed)
-    return [
-        _stand(laid, at, rest, light_of(laid.spot.light, light) == "darker")
-        for at, light in enumerate(lights)
-    ]
-
-
-def _stand(laid: LaidSpot, at: int, rest: RestPeriod, dark: bool) -> Stand:  # noqa: FBT001
+def _stand(
+    rest: RestPeriod,
+    needs: Needs,
+    case: Case,
+    decision: Decision,
+    dark: bool,  # noqa: FBT001
+) -> Stand:
     """One of them."""
-    needs, case, decision = laid.needs[at], laid.cases[at], laid.decisions[at]
     night_c = case.nights.calendar.night_minimum_c
     mark_c = needs.floor_c if needs.comfort_c is None else needs.comfort_c
     at_ease = night_c >= mark_c - EPSILON_C

@@ -210,21 +210,12 @@ def _or_inf(number: float | None) -> float:
 
 
 def _lay_out(
-    question: Question,
-    subjects: Sequence[Subject],
-    spots: Sequence[Spot],
-    needs: Sequence[Sequence[Needs]],
-) -> tuple[LaidOut, tuple[tuple[Stand, ...], ...]]:
-    """Every subject at every spot, [subject][spot], from what each needs there, [spot][subject]."""
+    question: Question, spots: Sequence[Spot], needs: Sequence[Sequence[Needs]]
+) -> LaidOut:
+    """What is needed at each spot, [spot][subject], laid out there."""
     every = [one for here in needs for one in here]
-    laid_out = lay_out(
-        question.record, question.place, spots, (), question.options, also=every
-    ).asking(zip(spots, needs, strict=True))
-    lights = [subject.group.light_class for subject in subjects]
-    by_spot = [
-        lay_out_stands(laid, laid_out.used, question.place, lights) for laid in laid_out.spots
-    ]
-    return laid_out, tuple(zip(*by_spot, strict=True))
+    bare = lay_out(question.record, question.place, spots, (), question.options, also=every)
+    return bare.asking(zip(spots, needs, strict=True))
 
 
 def _house(
@@ -237,7 +228,7 @@ def _house(
     # Noted damage makes what a plant needs differ between spots.
     by_spot = needs_by_spot(question) or [()] * len(spots)
     needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in by_spot]
-    laid_out, stands = _lay_out(question, subjects, spots, needs)
+    laid_out = _lay_out(question, spots, needs)
     names = [spot.name for spot in spots]
 
     def spot_of(plant: Plant) -> int:
@@ -253,7 +244,7 @@ def _house(
     return _House(
         record=summarise_record(laid_out.used),
         spots=spots,
-        stands=stands,
+        stands=lay_out_stands(laid_out, question.subjects.catalogue),
         pots=pots,
         times=lay_out_steps(first_day, own.moving),
         promise=question.options.rules.promise,
@@ -589,7 +580,7 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         if spot == NOWHERE:
             continue
         stand, days = row[spot], house.times.year_days(first, stop)
-        grows = stand.grows[days]
+        grows = stand.decision.floor_days[days]
         no_growth += int((~grows).sum())
         not_at_ease += int((grows & ~stand.at_ease[days]).sum())
         too_dark += days.size * stand.dark
@@ -681,8 +672,7 @@ def _changes(
 
 def _least_warmth(question: Question, house: _House, problem: Problem, spot: int) -> int | None:
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
-    subjects = question.subjects.asked
-    needs = [[row[spot].needs for row in house.stands[: len(subjects)]]]
+    needs = [[row[spot].needs for row in house.stands]]
 
     def enough(allowed: BoolArray | bool) -> bool:  # noqa: FBT001  (an array, or all of it)
         everywhere = problem.allowed.copy()
@@ -690,7 +680,8 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
         return has_room(replace(problem, allowed=everywhere))
 
     def warm_enough(warmer: int) -> bool:
-        _, stands = _lay_out(question, subjects, (_warmed(house.spots[spot], warmer),), needs)
+        laid_out = _lay_out(question, (_warmed(house.spots[spot], warmer),), needs)
+        stands = lay_out_stands(laid_out, question.subjects.catalogue)
         days = [house.times.whole(row[0].days) for row in stands]
         return enough(np.array([days[house.pots[kind[0]].subject] for kind in house.kinds]))
 
