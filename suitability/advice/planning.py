@@ -52,6 +52,7 @@ from suitability.advice.reasons import explain as explain_verdict
 from suitability.advice.result import RecordSummary
 from suitability.advice.terms import Verdict, whose
 from suitability.advice.verdicts import is_provisional, seasons_of
+from suitability.brief import first_of
 from suitability.climate.days import DAYS, day_of_year
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
@@ -77,6 +78,7 @@ USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
 TURNS = 3  # of planning anew in which single pots are narrowed
 NOWHERE, SURER = -1, -2
+NAMED = 6  # plants that a note names
 NEW = "one more"
 NEVER_THERE = (
     "By the file you are away on every moving day of this plan: every move is against that."
@@ -458,7 +460,7 @@ def _groups(house: _House) -> Iterator[tuple[_Pot, int, int]]:
 def _result(question: Question, house: _House, solved: Solution, diary: Diary | None) -> PlanResult:
     """All that the plan says."""
     stays, homeless = _stays(house)
-    notes = (*question.options.notes, *_notes(house, diary))
+    notes = (*question.subjects.notes, *_notes(house, diary))
     return PlanResult(
         place=question.place,
         record=house.record,
@@ -494,6 +496,9 @@ def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
         yield NEVER_THERE
     if diary is not None:
         yield from diary.left_out
+    loose = dict.fromkeys(pot.plant for pot in house.pots if pot.spot == NOWHERE)
+    if loose:
+        yield f"Not placed yet, so planned to begin at any spot: {first_of([*loose], NAMED)}."
     for at, spot in enumerate(house.spots):
         unknown = [
             row[at].needs for row in house.stands if row[at].decision.verdict is Verdict.NONE
