@@ -63,7 +63,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from suitability.advice.preparing import LaidOut
-    from suitability.advice.result import Reason
     from suitability.groups.group import Needs
     from suitability.spots.plants import Plant
     from suitability.spots.spot import Spot
@@ -80,9 +79,6 @@ TURNS = 3  # of planning anew in which single pots are narrowed
 NOWHERE, SURER = -1, -2
 NAMED = 6  # plants that a note names
 NEW = "one more"
-NEVER_THERE = (
-    "By the file you are away on every moving day of this plan: every move is against that."
-)
 
 
 # The collection as a problem ----------------------------------------------------------------------
@@ -172,6 +168,11 @@ class _House(Struct, frozen=True, kw_only=True):
             found.setdefault(key, []).append(at)
         return list(found.values())
 
+    @property
+    def firsts(self) -> list[_Pot]:
+        """One pot of each kind."""
+        return [self.pots[kind[0]] for kind in self.kinds]
+
     def days(self, pot: _Pot, spot: int) -> BoolArray:
         """On which it may stand there, (365)."""
         stand = self.stands[pot.subject][spot]
@@ -184,31 +185,26 @@ class _House(Struct, frozen=True, kw_only=True):
 
     def problem(self) -> Problem:
         """As the model takes it."""
-        kinds, times, spots = self.kinds, self.times, range(len(self.spots))
-        first = [self.pots[kind[0]] for kind in kinds]
-        start = [[self.pots[at].spot for at in kind] for kind in kinds]
+        first, times, spots = self.firsts, self.times, range(len(self.spots))
+        start = [[self.pots[at].spot for at in kind] for kind in self.kinds]
         alike = {(pot.subject, pot.season): pot for pot in first}
         allowed = {
             of: [times.whole(self.days(pot, spot)) for spot in spots] for of, pot in alike.items()
         }
         lost = [[times.total(stand.discomfort) for stand in row] for row in self.stands]
-        rooms = [(_or_inf(spot.places), _or_inf(spot.area_cm2)) for spot in self.spots]
+        rooms = np.array([(spot.places, spot.area_cm2) for spot in self.spots], np.float64)
         return Problem(
-            pots=np.array([len(kind) for kind in kinds]),
+            pots=np.array([len(here) for here in start]),
             start=np.array([[here.count(spot) for spot in spots] for here in start]),
             ring=np.array([pot.spot == NOWHERE for pot in first]),
             allowed=np.array([allowed[pot.subject, pot.season] for pot in first]),
             discomfort=np.array([lost[pot.subject] for pot in first]),
             nights=times.nights,
-            size=np.array([[1.0] * len(kinds), [pot.size_cm2 for pot in first]]),
-            room=np.array(rooms).T,
+            size=np.array([[1.0] * len(first), [pot.size_cm2 for pot in first]]),
+            room=np.nan_to_num(rooms.T, nan=np.inf),
             most_moved=times.most,
             move_nights=self.move_nights,
         )
-
-
-def _or_inf(number: float | None) -> float:
-    return np.inf if number is None else float(number)
 
 
 def _lay_out(
@@ -460,6 +456,8 @@ def _groups(house: _House) -> Iterator[tuple[_Pot, int, int]]:
 def _result(question: Question, house: _House, solved: Solution, diary: Diary | None) -> PlanResult:
     """All that the plan says."""
     stays, homeless = _stays(house)
+    stands = [stand for row in house.stands for stand in row]
+    told = any(stand.decision.verdict is not Verdict.NONE for stand in stands)
     notes = (*question.subjects.notes, *_notes(house, diary))
     return PlanResult(
         place=question.place,
@@ -473,27 +471,21 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
         homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
-        reason=_nothing_told(house),
+        reason=None if told else explain_verdict(stands[0].case, stands[0].decision),
         days=tuple(_moving_days(house)),
         results=stays,
         plants=tuple(_planned(house, *group) for group in _groups(house)),
-        spots=_rooms(house, solved),
+        spots=tuple(_rooms(house, solved)),
         homeless=homeless,
     )
-
-
-def _nothing_told(house: _House) -> Reason | None:
-    """Why the record tells of no plant at any spot; None where it tells of one."""
-    every = [stand for row in house.stands for stand in row]
-    if any(stand.decision.verdict is not Verdict.NONE for stand in every):
-        return None
-    return explain_verdict(every[0].case, every[0].decision)
 
 
 def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
     """What is not told by the diary, by the record, or of room, where it is asked for."""
     if not any(house.times.moving):
-        yield NEVER_THERE
+        yield (
+            "By the file you are away on every moving day of this plan: every move is against that."
+        )
     if diary is not None:
         yield from diary.left_out
     loose = dict.fromkeys(pot.plant for pot in house.pots if pot.spot == NOWHERE)
@@ -608,28 +600,24 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
     )
 
 
-def _rooms(house: _House, solved: Solution) -> tuple[RoomUse, ...]:
+def _rooms(house: _House, solved: Solution) -> Iterator[RoomUse]:
     """What of each spot is used in each step."""
-    pots = solved.standing.sum(axis=0)
-    sizes = [house.pots[kind[0]].size_cm2 for kind in house.kinds]
-    area = np.tensordot(sizes, solved.standing, 1)
-    return tuple(
-        RoomUse(
+    pots = solved.standing.sum(axis=0).tolist()
+    area_cm2 = np.tensordot([pot.size_cm2 for pot in house.firsts], solved.standing, 1).tolist()
+    for spot, numbers, areas in zip(house.spots, pots, area_cm2, strict=True):
+        weeks = zip(house.times.first, numbers, areas, strict=True)
+        yield RoomUse(
             spot=spot.name,
             indoors=spot.room is not None,
             places=spot.places,
             area_cm2=spot.area_cm2,
             weeks=tuple(
                 WeekOfRoom(
-                    first=first,
-                    pots=int(pots[at, step]),
-                    area_cm2=None if spot.area_cm2 is None else float(area[at, step]),
+                    first=first, pots=number, area_cm2=None if spot.area_cm2 is None else area
                 )
-                for step, first in enumerate(house.times.first)
+                for first, number, area in weeks
             ),
         )
-        for at, spot in enumerate(house.spots)
-    )
 
 
 # What would change it -----------------------------------------------------------------------------
@@ -688,7 +676,7 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
         laid_out = _lay_out(question, (_warmed(house.spots[spot], warmer),), needs)
         stands = lay_out_stands(laid_out, question.subjects.catalogue)
         days = [house.times.whole(row[0].days) for row in stands]
-        return enough(np.array([days[house.pots[kind[0]].subject] for kind in house.kinds]))
+        return enough(np.array([days[pot.subject] for pot in house.firsts]))
 
     if not enough(True) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
         return None
@@ -721,7 +709,7 @@ def _explained(
     alone = replace(house, apart=plant)
     problem = alone.problem()
     mine = [pot for pot in house.pots if pot.plant == plant]
-    own = [at for at, kind in enumerate(alone.kinds) if alone.pots[kind[0]].plant == plant]
+    own = [at for at, pot in enumerate(alone.firsts) if pot.plant == plant]
     spots = []
     for spot, at in enumerate(house.spots):
         there = problem.allowed[own, spot].any(axis=0)
