@@ -23,7 +23,7 @@ from suitability.advice.growth_year import (
 )
 from suitability.advice.resting import days_out
 from suitability.advice.terms import Season
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.verdicts import Decision, Verdict, seasons_of
 from suitability.climate import growth_phases
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.growth_phases import PhaseDates, usual_dates
@@ -222,16 +222,7 @@ def find_growing(days: GrowthDays) -> tuple[Season, ...]:
     """Stretches of the days out in weeks of growth, the first after New Year first."""
     of_week = np.repeat(days.phases[MIDDLE : 7 * WEEKS : 7], 7)
     grows = days.out & (np.append(of_week, of_week[-1]) == growth_phases.Phase.GROWING)
-    starts = np.flatnonzero(grows & ~np.roll(grows, 1)).tolist()
-    ends = np.flatnonzero(~grows & np.roll(grows, 1)).tolist()
-    if not starts:
-        return (Season(out="01-01", inn="01-01", days=DAYS),) if grows.all() else ()
-    if ends[0] <= starts[0]:  # the last one crosses New Year
-        ends = [*ends[1:], ends[0]]
-    return tuple(
-        Season(out=month_day(start), inn=month_day(end), days=(end - start) % DAYS)
-        for start, end in zip(starts, ends, strict=True)
-    )
+    return seasons_of(grows)
 
 
 def find_changes(days: GrowthDays, at_spot: GrowthSpot) -> tuple[Change, ...]:

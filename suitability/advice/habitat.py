@@ -295,7 +295,7 @@ def compare_habitat(question: Question, record: Record, place: Place) -> Habitat
         winter_there=there.has_winter,
         coolest_there=() if coolest is None else tuple((coolest + 1).tolist()),
         understood=subjects.understood,
-        notes=subjects.notes,
+        notes=(*subjects.notes, *subjects.placing),
         results=tuple(
             HabitatSpot(
                 spot=spot.name,

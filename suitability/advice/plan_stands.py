@@ -27,16 +27,22 @@ from suitability.climate.rest import RestPeriod, in_band, judge_rest, period_of
 from suitability.climate.rest_need import RestNeed, RestState
 from suitability.groups.group import Needs
 from suitability.quantities import SUREST
-from suitability.spots.spot import Spot
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from suitability.advice.preparing import LaidSpot
-    from suitability.places import Place
-    from suitability.weather.record import Record
+    from suitability.advice.preparing import LaidOut
+    from suitability.groups import Catalogue
 
-__all__ = ["Stand", "allowed_days", "chance_of_stays", "lay_out_stands", "longest_days", "rest_of"]
+__all__ = [
+    "Stand",
+    "allowed_days",
+    "chance_of_stays",
+    "days_of",
+    "lay_out_stands",
+    "longest_days",
+    "rest_of",
+]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -53,13 +59,13 @@ class Stand(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    spot, needs, case, decision
+    needs, case, decision
     rest
         The period of rest at the spot.
     days : (365)
         On which it may stand there at the promise asked for.
-    grows, at_ease : (365)
-        Days on which it grows, and on which its night is not too cool for its ease.
+    at_ease : (365)
+        Days on which its night is not too cool for its ease.
     wanted, rests : (365)
         Days of the rest that its flowers hang on, and those of them on which its night is one.
     dark
@@ -68,13 +74,11 @@ class Stand(Struct, frozen=True, kw_only=True):
         Whether it may stand there all year with the highest chance that is ever told.
     """
 
-    spot: Spot
     needs: Needs
     case: Case
     decision: Decision
     rest: RestPeriod
     days: BoolArray
-    grows: BoolArray
     at_ease: BoolArray
     wanted: BoolArray
     rests: BoolArray
@@ -88,13 +92,13 @@ class Stand(Struct, frozen=True, kw_only=True):
         Part of a rest brings no flowers: nights in a row that are fewer than it takes, or that most
         years do not meet it in, are none.
         """
-        rests, need = self.rests & there, _need_of(self.needs)
+        rests, need = self.rests & there, _rest_need(self.needs)
         if need is not None:
             in_a_row = seasons.run_from(rests) + seasons.run_from(rests[::-1])[::-1] - 1
             rests = rests & (in_a_row >= need.nights)
         met, of = rest_of(self, rests) or (0, 0)
         rests = rests & (met * 2 > of)
-        return self.grows | rests, self.at_ease | rests, self.wanted & ~rests
+        return self.decision.floor_days | rests, self.at_ease | rests, self.wanted & ~rests
 
     def lost_nights(self, there: BoolArray) -> FloatArray:
         """What each night loses of a good one, for who stands there on some days, (365)."""
@@ -105,64 +109,68 @@ class Stand(Struct, frozen=True, kw_only=True):
         return np.asarray(lost + (TOO_DARK if self.dark else 0.0) + unsure)
 
 
-def lay_out_stands(
-    laid: LaidSpot, air: LaidSpot, used: Record, place: Place, lights: Sequence[str | None]
-) -> list[Stand]:
+def lay_out_stands(laid_out: LaidOut, catalogue: Catalogue) -> tuple[tuple[Stand, ...], ...]:
     """
-    Everybody who is asked about at one spot.
+    Everybody who is asked about at every spot but the first, the open air, [subject][spot].
 
     A room rests its plants in the winter of the place, and is no colder than the nights outside.
-
-    Parameters
-    ----------
-    air
-        The open air of the place.
-    lights
-        The light that each of them wants.
     """
-    start = local_hour(used.start_hour, place.utc_offset_hours)
-    nights, outside_c = laid.nights, np.full(DAYS, -np.inf)
-    if laid.spot.room is not None:
-        nights = replace(nights, winter=air.nights.winter, summer=air.nights.summer)
-        outside_c = air.cases[0].nights.calendar.night_minimum_c
-    rest = lay_out_resting(nights, used.prcp_mm, start, roofed=laid.spot.roofed)
-    return [
-        _stand(laid, at, rest, outside_c, light_of(laid.spot.light, light) == "darker")
-        for at, light in enumerate(lights)
-    ]
+    used, (air, *laid_spots) = laid_out.used, laid_out.spots
+    start = local_hour(used.start_hour, laid_out.place.utc_offset_hours)
+    by_spot = []
+    for laid in laid_spots:
+        nights, outside_c = laid.nights, np.full(DAYS, -np.inf)
+        if laid.spot.room is not None:
+            nights = replace(nights, winter=air.nights.winter, summer=air.nights.summer)
+            outside_c = air.cases[0].nights.calendar.night_minimum_c
+        rest = lay_out_resting(nights, used.prcp_mm, start, roofed=laid.spot.roofed)
+        lights = [catalogue.find(one.key).light_class for one in laid.needs]
+        by_spot.append(
+            [
+                _stand(rest, outside_c, *one, dark=light_of(laid.spot.light, light) == "darker")
+                for one, light in zip(
+                    zip(laid.needs, laid.cases, laid.decisions, strict=True), lights, strict=True
+                )
+            ]
+        )
+    return tuple(zip(*by_spot, strict=True))
 
 
 def _stand(
-    laid: LaidSpot,
-    at: int,
     rest: RestPeriod,
     outside_c: FloatArray,
-    dark: bool,  # noqa: FBT001
+    needs: Needs,
+    case: Case,
+    decision: Decision,
+    *,
+    dark: bool,
 ) -> Stand:
     """One of them."""
-    needs, case, decision = laid.needs[at], laid.cases[at], laid.decisions[at]
     night_c = case.nights.calendar.night_minimum_c
     mark_c = needs.floor_c if needs.comfort_c is None else needs.comfort_c
     wanted = rests = np.zeros(DAYS, np.bool_)
-    need = _need_of(needs)
+    need = _rest_need(needs)
     if need is not None:
         asked = period_of(rest, need)
         wanted = turn(np.arange(DAYS) < asked.minimum_c.shape[1], asked.first_day)
         rests = wanted & in_band(np.maximum(night_c, outside_c), need.low_c, need.high_c)
     return Stand(
-        spot=laid.spot,
         needs=needs,
         case=case,
         decision=decision,
         rest=rest,
         days=allowed_days(case, decision, case.rules.promise),
-        grows=decision.floor_days,
         at_ease=night_c >= mark_c - EPSILON_C,
         wanted=wanted,
         rests=rests,
         dark=dark,
         sure=decision.lives_all_year and decision.all_year_chance >= SUREST,
     )
+
+
+def _rest_need(needs: Needs) -> RestNeed | None:
+    """The rest that its flowers hang on, if there is one and it can be told."""
+    return flower_need_of(needs) if needs.rest_needed and needs.rest_told else None
 
 
 # Hard: where it may stand -------------------------------------------------------------------------
@@ -182,17 +190,18 @@ def allowed_days(case: Case, decision: Decision, promise: float) -> BoolArray:
     if promise != case.rules.promise:
         longest = seasons.find_longest(case.past_years, case.kernel, promise)
         found = seasons.find_separate(case.past_years, case.kernel, promise, longest)
-    return _days_of(found)
+    return days_of(found)
 
 
 def longest_days(stand: Stand) -> BoolArray:
     """Days of the longest season alone, or all of them where a year is promised, (365)."""
     if stand.days.all():
         return stand.days
-    return _days_of([one for one in (stand.decision.survival_season,) if one and stand.days.any()])
+    return days_of([one for one in (stand.decision.survival_season,) if one and stand.days.any()])
 
 
-def _days_of(stretches: Sequence[Stretch]) -> BoolArray:
+def days_of(stretches: Sequence[Stretch]) -> BoolArray:
+    """Days of the year within stretches of it, (365)."""
     days = np.zeros(DAYS, np.bool_)
     for stretch in stretches:
         days[np.arange(stretch.start, stretch.stop) % DAYS] = True
@@ -251,14 +260,8 @@ def rest_of(stand: Stand, days: BoolArray) -> tuple[int, int] | None:
     ----------
     days : (365)
     """
-    need = _need_of(stand.needs)
+    need = _rest_need(stand.needs)
     if need is None:
         return None
     years = judge_rest(stand.rest, need, days)
     return int((years.state[years.counts] == RestState.MET).sum()), int(years.counts.sum())
-
-
-def _need_of(needs: Needs) -> RestNeed | None:
-    """The rest that flowers hang on; None where they hang on none, or on one that nothing tells."""
-    told = needs.rest_needed and needs.rest_told
-    return flower_need_of(needs) if told else None

@@ -50,9 +50,10 @@ from suitability.advice.preparing import lay_out, settings_of, summarise_record
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain as explain_verdict
 from suitability.advice.result import RecordSummary
-from suitability.advice.terms import Season, Verdict, whose
-from suitability.advice.verdicts import is_provisional
-from suitability.climate.days import DAYS, day_of_year, month_day
+from suitability.advice.terms import Verdict, whose
+from suitability.advice.verdicts import is_provisional, seasons_of
+from suitability.brief import first_of
+from suitability.climate.days import DAYS, day_of_year
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
 from suitability.spots.collection import near_names, same_name
@@ -63,7 +64,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from suitability.advice.preparing import LaidOut
-    from suitability.advice.result import Reason
     from suitability.groups.group import Needs
     from suitability.spots.plants import Plant
     from suitability.spots.spot import Spot
@@ -78,10 +78,8 @@ USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
 TURNS = 3  # of planning anew in which single pots are narrowed
 NOWHERE, SURER = -1, -2
+NAMED = 6  # plants that a note names
 NEW = "one more"
-NEVER_THERE = (
-    "By the file you are away on every moving day of this plan: every move is against that."
-)
 
 
 # The collection as a problem ----------------------------------------------------------------------
@@ -171,6 +169,11 @@ class _House(Struct, frozen=True, kw_only=True):
             found.setdefault(key, []).append(at)
         return list(found.values())
 
+    @property
+    def firsts(self) -> list[_Pot]:
+        """One pot of each kind."""
+        return [self.pots[kind[0]] for kind in self.kinds]
+
     def days(self, pot: _Pot, spot: int) -> BoolArray:
         """On which it may stand there, (365)."""
         stand = self.stands[pot.subject][spot]
@@ -183,9 +186,8 @@ class _House(Struct, frozen=True, kw_only=True):
 
     def problem(self) -> Problem:
         """As the model takes it."""
-        kinds, times, spots = self.kinds, self.times, range(len(self.spots))
-        first = [self.pots[kind[0]] for kind in kinds]
-        start = [[self.pots[at].spot for at in kind] for kind in kinds]
+        first, times, spots = self.firsts, self.times, range(len(self.spots))
+        start = [[self.pots[at].spot for at in kind] for kind in self.kinds]
         alike = {(pot.subject, pot.season): pot for pot in first}
         allowed = {
             of: [times.whole(self.days(pot, spot)) for spot in spots] for of, pot in alike.items()
@@ -197,43 +199,29 @@ class _House(Struct, frozen=True, kw_only=True):
             ]
             for of in alike
         }
-        rooms = [(_or_inf(spot.places), _or_inf(spot.area_cm2)) for spot in self.spots]
+        rooms = np.array([(spot.places, spot.area_cm2) for spot in self.spots], np.float64)
         return Problem(
-            pots=np.array([len(kind) for kind in kinds]),
+            pots=np.array([len(here) for here in start]),
             start=np.array([[here.count(spot) for spot in spots] for here in start]),
             ring=np.array([pot.spot == NOWHERE for pot in first]),
             allowed=np.array([allowed[pot.subject, pot.season] for pot in first]),
             discomfort=np.array([lost[pot.subject, pot.season] for pot in first]),
             nights=times.nights,
-            size=np.array([[1.0] * len(kinds), [pot.size_cm2 for pot in first]]),
-            room=np.array(rooms).T,
+            size=np.array([[1.0] * len(first), [pot.size_cm2 for pot in first]]),
+            room=np.nan_to_num(rooms.T, nan=np.inf),
             most_moved=times.most,
             move_nights=self.move_nights,
         )
 
 
-def _or_inf(number: float | None) -> float:
-    return np.inf if number is None else float(number)
-
-
 def _lay_out(
-    question: Question,
-    subjects: Sequence[Subject],
-    spots: Sequence[Spot],
-    needs: Sequence[Sequence[Needs]],
-) -> tuple[LaidOut, tuple[tuple[Stand, ...], ...]]:
-    """Every subject at every spot, [subject][spot], from what each needs there, [spot][subject]."""
+    question: Question, spots: Sequence[Spot], needs: Sequence[Sequence[Needs]]
+) -> LaidOut:
+    """What is needed at each spot, [spot][subject], laid out there, after the open air."""
     every = [one for here in needs for one in here]
     places = OPEN_AIR, *spots
-    laid_out = lay_out(
-        question.record, question.place, places, (), question.options, also=every
-    ).asking(zip(places, (needs[0][:1], *needs), strict=True))
-    air, *laid_spots = laid_out.spots
-    lights = [subject.group.light_class for subject in subjects]
-    by_spot = [
-        lay_out_stands(laid, air, laid_out.used, question.place, lights) for laid in laid_spots
-    ]
-    return laid_out, tuple(zip(*by_spot, strict=True))
+    bare = lay_out(question.record, question.place, places, (), question.options, also=every)
+    return bare.asking(zip(places, (needs[0][:1], *needs), strict=True))
 
 
 def _house(
@@ -246,7 +234,7 @@ def _house(
     # Noted damage makes what a plant needs differ between spots.
     by_spot = needs_by_spot(question) or [()] * len(spots)
     needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in by_spot]
-    laid_out, stands = _lay_out(question, subjects, spots, needs)
+    laid_out = _lay_out(question, spots, needs)
     names = [spot.name for spot in spots]
 
     def spot_of(plant: Plant) -> int:
@@ -262,7 +250,7 @@ def _house(
     return _House(
         record=summarise_record(laid_out.used),
         spots=spots,
-        stands=stands,
+        stands=lay_out_stands(laid_out, question.subjects.catalogue),
         pots=pots,
         times=lay_out_steps(first_day, own.moving),
         promise=question.options.rules.promise,
@@ -428,17 +416,14 @@ def _with_ways(house: _House, solved: Solution) -> _House:
     spots = np.empty((len(house.pots), len(house.times.first)), np.int64)
     for kind, standing in zip(house.kinds, solved.standing, strict=True):
         spots[kind] = _follow([house.pots[at].spot for at in kind], standing)
+    start = house.times.first[0]
     before = np.array([pot.spot for pot in house.pots])
-    first = house.times.first[0]
-    found: list[dict[date, int]] = [{first: spot} for spot in before.tolist()]
+    before = np.where(before == NOWHERE, spots[:, 0], before)  # placed on that day, not carried
+    found: list[dict[date, int]] = [{start: spot} for spot in before.tolist()]
+    wide = [*(spot.places is None for spot in house.spots), True]  # the last: nowhere
     for step, now in enumerate(spots.T):
-        moved = np.flatnonzero(now != before).tolist()
-        placed = [pot for pot in moved if step == 0 and before[pot] == NOWHERE]
-        carried = [pot for pot in moved if pot not in placed]
         # Who leaves a narrow spot goes first, so that it has room for who comes.
-        carried.sort(key=lambda pot: house.spots[before[pot]].places is None)
-        for pot in placed:
-            found[pot][first] = int(now[pot])
+        carried = sorted(np.flatnonzero(now != before).tolist(), key=lambda pot: wide[before[pot]])
         for number, pot in enumerate(carried):
             found[pot][house.times.day_of(step, number)] = int(now[pot])
         before = now
@@ -479,7 +464,9 @@ def _groups(house: _House) -> Iterator[tuple[_Pot, int, int]]:
 def _result(question: Question, house: _House, solved: Solution, diary: Diary | None) -> PlanResult:
     """All that the plan says."""
     stays, homeless = _stays(house)
-    notes = (*question.options.notes, *_notes(house, diary))
+    stands = [stand for row in house.stands for stand in row]
+    told = any(stand.decision.verdict is not Verdict.NONE for stand in stands)
+    notes = (*question.subjects.notes, *_notes(house, diary))
     return PlanResult(
         place=question.place,
         record=house.record,
@@ -492,29 +479,26 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
         homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
-        reason=_nothing_told(house),
+        reason=None if told else explain_verdict(stands[0].case, stands[0].decision),
         days=tuple(_moving_days(house)),
         results=stays,
         plants=tuple(_planned(house, *group) for group in _groups(house)),
-        spots=_rooms(house, solved),
+        spots=tuple(_rooms(house, solved)),
         homeless=homeless,
     )
-
-
-def _nothing_told(house: _House) -> Reason | None:
-    """Why the record tells of no plant at any spot; None where it tells of one."""
-    every = [stand for row in house.stands for stand in row]
-    if any(stand.decision.verdict is not Verdict.NONE for stand in every):
-        return None
-    return explain_verdict(every[0].case, every[0].decision)
 
 
 def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
     """What is not told by the diary, by the record, or of room, where it is asked for."""
     if not any(house.times.moving):
-        yield NEVER_THERE
+        yield (
+            "By the file you are away on every moving day of this plan: every move is against that."
+        )
     if diary is not None:
         yield from diary.left_out
+    loose = dict.fromkeys(pot.plant for pot in house.pots if pot.spot == NOWHERE)
+    if loose:
+        yield f"Not placed yet, so planned to begin at any spot: {first_of([*loose], NAMED)}."
     for at, spot in enumerate(house.spots):
         unknown = [
             row[at].needs for row in house.stands if row[at].decision.verdict is Verdict.NONE
@@ -556,7 +540,7 @@ def _stays(house: _House) -> tuple[tuple[PlannedStay, ...], tuple[Homeless, ...]
                 )
                 continue
             stand = row[spot]
-            fields = whose(stand.spot.name, stand.needs, stand.decision.unseen.nights)
+            fields = whose(house.spots[spot].name, stand.needs, stand.decision.unseen.nights)
             fields |= {"plants": (pot.plant,), "numbers": (number,)}
             stays.append(PlannedStay(**fields, way=way, first=first, last=last, nights=days.size))
     return tuple(stays), tuple(homeless)
@@ -625,28 +609,24 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
     )
 
 
-def _rooms(house: _House, solved: Solution) -> tuple[RoomUse, ...]:
+def _rooms(house: _House, solved: Solution) -> Iterator[RoomUse]:
     """What of each spot is used in each step."""
-    pots = solved.standing.sum(axis=0)
-    sizes = [house.pots[kind[0]].size_cm2 for kind in house.kinds]
-    area = np.tensordot(sizes, solved.standing, 1)
-    return tuple(
-        RoomUse(
+    pots = solved.standing.sum(axis=0).tolist()
+    area_cm2 = np.tensordot([pot.size_cm2 for pot in house.firsts], solved.standing, 1).tolist()
+    for spot, numbers, areas in zip(house.spots, pots, area_cm2, strict=True):
+        weeks = zip(house.times.first, numbers, areas, strict=True)
+        yield RoomUse(
             spot=spot.name,
             indoors=spot.room is not None,
             places=spot.places,
             area_cm2=spot.area_cm2,
             weeks=tuple(
                 WeekOfRoom(
-                    first=first,
-                    pots=int(pots[at, step]),
-                    area_cm2=None if spot.area_cm2 is None else float(area[at, step]),
+                    first=first, pots=number, area_cm2=None if spot.area_cm2 is None else area
                 )
-                for step, first in enumerate(house.times.first)
+                for first, number, area in weeks
             ),
         )
-        for at, spot in enumerate(house.spots)
-    )
 
 
 # What would change it -----------------------------------------------------------------------------
@@ -694,8 +674,7 @@ def _changes(
 
 def _least_warmth(question: Question, house: _House, problem: Problem, spot: int) -> int | None:
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
-    subjects = question.subjects.asked
-    needs = [[row[spot].needs for row in house.stands[: len(subjects)]]]
+    needs = [[row[spot].needs for row in house.stands]]
 
     def enough(allowed: BoolArray | bool) -> bool:  # noqa: FBT001  (an array, or all of it)
         everywhere = problem.allowed.copy()
@@ -703,9 +682,10 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
         return has_room(replace(problem, allowed=everywhere))
 
     def warm_enough(warmer: int) -> bool:
-        _, stands = _lay_out(question, subjects, (_warmed(house.spots[spot], warmer),), needs)
+        laid_out = _lay_out(question, (_warmed(house.spots[spot], warmer),), needs)
+        stands = lay_out_stands(laid_out, question.subjects.catalogue)
         days = [house.times.whole(row[0].days) for row in stands]
-        return enough(np.array([days[house.pots[kind[0]].subject] for kind in house.kinds]))
+        return enough(np.array([days[pot.subject] for pot in house.firsts]))
 
     if not enough(True) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
         return None
@@ -738,14 +718,14 @@ def _explained(
     alone = replace(house, apart=plant)
     problem = alone.problem()
     mine = [pot for pot in house.pots if pot.plant == plant]
-    own = [at for at, kind in enumerate(alone.kinds) if alone.pots[kind[0]].plant == plant]
+    own = [at for at, pot in enumerate(alone.firsts) if pot.plant == plant]
     spots = []
     for spot, at in enumerate(house.spots):
         there = problem.allowed[own, spot].any(axis=0)
         stays = mine[0].stays(house.times.stop)
         stands = sum((stop - first).days for one, first, stop in stays if one == spot)
         allowed = int(problem.nights[there].sum())
-        seasons = tuple(_seasons(house.days(mine[0], spot)))
+        seasons = seasons_of(house.days(mine[0], spot))
         one = NotThere(spot=at.name, stands=stands, allowed=allowed, seasons=seasons)
         if stands < allowed:
             told(f"Trying {plant} at {at.name}")
@@ -765,16 +745,6 @@ def _explained(
             )
         spots.append(one)
     return Explained(plant=plant, number=len(mine), spots=tuple(spots))
-
-
-def _seasons(days: BoolArray) -> Iterator[Season]:
-    """Runs of days as seasons."""
-    if days.all():
-        yield Season(out=month_day(0), inn=month_day(0), days=DAYS)
-        return
-    for start in np.flatnonzero(days & ~np.roll(days, 1)).tolist():
-        run = int(np.argmin(np.roll(days, -start)))
-        yield Season(out=month_day(start), inn=month_day(start + run), days=run)
 
 
 def _bought(house: _House, result: PlanResult, buy: Subject, told: Callable[[str], None]) -> Bought:

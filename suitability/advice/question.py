@@ -66,7 +66,9 @@ class Subjects(Struct, frozen=True, kw_only=True):
     understood
         What names were taken for, in sentences.
     notes
-        What of the collection is left out, and where no plant stands, in sentences.
+        What of the collection is left out, and when its spots were measured, in sentences.
+    placing
+        Which of its plants have no spot, or where none stands: a plan places them all.
     """
 
     catalogue: Catalogue
@@ -78,6 +80,7 @@ class Subjects(Struct, frozen=True, kw_only=True):
     label_c: tuple[float, float] | None = None
     understood: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    placing: tuple[str, ...] = ()
 
     def by_spot(self) -> list[tuple[Spot, tuple[Subject, ...]]]:
         """
@@ -314,7 +317,7 @@ def ask_about(
         last_year=years[1],
         worst=worst,
         understood=subjects.understood,
-        notes=subjects.notes,
+        notes=(*subjects.notes, *subjects.placing),
     )
     return Question(record=record, place=place, subjects=subjects, options=options)
 
@@ -356,13 +359,14 @@ def choose_subjects(
     by_plants = own is not None and not (groups or all_groups) and own.has_plants
     understood: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    placing: tuple[str, ...] = ()
     if groups:
         asked, understood = groups_named(known, groups, care, state or PlantState())
     elif by_plants and own is not None:
-        asked, notes = _plants_asked(own, known, care), _plant_notes(own, places)
+        asked, notes = _plants_asked(own, known, care), own.left_out
+        placing = _placing_notes(own, places)
     else:
         asked = tuple(Subject(group=group, caution=care) for group in known.groups)
-    notes = (*notes, *measured_notes(places))
     return Subjects(
         catalogue=known,
         asked=asked,
@@ -372,7 +376,8 @@ def choose_subjects(
         caution=care,
         label_c=label_c,
         understood=understood,
-        notes=notes,
+        notes=(*notes, *measured_notes(places)),
+        placing=placing,
     )
 
 
@@ -490,17 +495,13 @@ def _plants_asked(
     return tuple(found.values())
 
 
-def _plant_notes(collection: Collection, spots: Sequence[Spot]) -> tuple[str, ...]:
-    """What is left out, which plants have no spot, and at which spots none stands."""
-    notes = list(collection.left_out)
+def _placing_notes(collection: Collection, spots: Sequence[Spot]) -> tuple[str, ...]:
+    """Which plants have no spot, or at which spots none stands."""
     loose = [plant.name for plant in collection.plants if plant.spot is None]
     if loose:
-        notes.append(f"Not placed yet, so judged at every spot: {', '.join(loose)}.")
-        return tuple(notes)
+        return (f"Not placed yet, so judged at every spot: {', '.join(loose)}.",)
     bare = [spot.name for spot in spots if not collection.plants_at(spot.name)]
-    if bare:
-        notes.append(f"No plant stands at {', '.join(bare)}.")
-    return tuple(notes)
+    return (f"No plant stands at {', '.join(bare)}.",) if bare else ()
 
 
 def _check_range(name: str, value: float, low: float, high: float) -> None:

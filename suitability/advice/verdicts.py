@@ -50,6 +50,7 @@ __all__ = [
     "reaches",
     "rule",
     "season_of",
+    "seasons_of",
 ]
 
 BoolArray = NDArray[np.bool_]
@@ -65,6 +66,16 @@ def season_of(stretch: Stretch | None) -> Season | None:
     if stretch is None:
         return None
     return Season(out=month_day(stretch.start), inn=month_day(stretch.stop), days=stretch.nights)
+
+
+def seasons_of(days: BoolArray) -> tuple[Season, ...]:
+    """Runs of days of the year, (365), the first after New Year first."""
+    starts = np.flatnonzero(days & ~np.roll(days, 1)).tolist()
+    found = [(start, int(np.argmin(np.roll(days, -start)))) for start in starts]
+    return tuple(
+        Season(out=month_day(start), inn=month_day(start + nights), days=nights)
+        for start, nights in ([(0, DAYS)] if days.all() else found)
+    )
 
 
 class Decision(Struct, frozen=True, kw_only=True):

@@ -44,8 +44,10 @@ WHY = (
     "These are not the dates of `moves`, which asks of one spot: `--explain PLANT` says why, and "
     "`outlook` whether a night lets one wait."
 )
-WHOLE_YEAR = 364  # nights of a plan
 NO_SPOT = "for which the plan has no place"
+ELSEWHERE = "When it may stand at each spot, and what it would mean to have it there all that time:"
+FULL = "every spot that would do is full"
+NOWHERE = "no one spot promises all of these nights"
 NO_ROOM = (
     "No spot of the file is a room: where plants stand indoors is a [[spot]] too, such as one of "
     'kind = "window-sill" with room_c.'
@@ -133,13 +135,10 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
         yield Section(
             name="elsewhere",
             title=f"Why {words.clean(result.explained.plant, LONGEST)} stands nowhere else",
-            blocks=(_facts_of(result.explained),),
+            blocks=(Text(sentences=(ELSEWHERE,)), _facts_of(result.explained)),
         )
     if result.homeless:
-        told = tuple(_homeless_sentences(result.homeless))
-        yield Section(
-            name="no-place", title="Without a place", blocks=(Text(sentences=told, listed=True),)
-        )
+        yield from _no_place(result.homeless)
         yield Section(
             name="changes", title="What would give all a place", blocks=(_changes(result, units),)
         )
@@ -211,26 +210,21 @@ def _against_sentence(result: PlanResult) -> str:
     )
 
 
-def _homeless_sentences(homeless: Sequence[Homeless]) -> Iterator[str]:
-    """Who has no place and when, the earliest first; pots of the same weeks together."""
-
-    def weeks(one: Homeless) -> tuple[date, date]:
-        return one.first, one.last
-
-    together: dict[tuple[date, date, bool], list[Homeless]] = {}
-    for one in sorted(homeless, key=weeks):
-        together.setdefault((*weeks(one), one.anywhere), []).append(one)
-    seen: set[str] = set()
-    for (_, _, anywhere), pots in together.items():
-        named = _by_plant(pots)
-        again = "again " if seen.issuperset(named) else ""
-        seen.update(named)
-        why = (
-            "every spot that would do is full"
-            if anywhere
-            else "no one spot promises all of these nights"
+def _no_place(homeless: Sequence[Homeless]) -> Iterator[Section]:
+    """Who has no place and when, by what keeps them from one; pots of the same weeks together."""
+    for name, why, anywhere in (("full", FULL, True), ("nowhere", NOWHERE, False)):
+        together: dict[tuple[date, date], list[Homeless]] = {}
+        for one in homeless:
+            if one.anywhere == anywhere:
+                together.setdefault((one.first, one.last), []).append(one)
+        told = tuple(
+            f"{_named(_by_plant(pots))}: {_days(pots[0])}." for _, pots in sorted(together.items())
         )
-        yield f"{_named(named)}: no place {again}from {_days(pots[0])}; {why}."
+        if told:
+            listed = Text(sentences=told, listed=True)
+            yield Section(
+                name=f"no-place-{name}", title=f"Without a place: {why}", blocks=(listed,)
+            )
 
 
 def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
@@ -270,17 +264,20 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     if not bought.fits:
         new = _named(_lacking(bought.homeless))
         return f"One more of {name}{guess} would not fit: without a place then {new}."
-    stays = ", ".join(map(_stay_words, bought.stays))
+    stays = _stays_in_words(result, bought.stays)
     more = f"; {_more(bought.moved)} carried a year" if bought.moved else "; no more moving"
     whole = "" if not result.homeless else ", though others have no place already"
     return f"One more of {name}{guess} would fit: {stays}{more}{whole}."
 
 
-def _stay_words(stay: PlannedStay) -> str:
+def _stays_in_words(result: PlanResult, stays: Iterable[PlannedStay]) -> str:
     """Where and when, in a few words."""
-    if stay.nights >= WHOLE_YEAR:
-        return f"{words.clean(stay.spot, LONGEST)} all year"
-    return f"{words.clean(stay.spot, LONGEST)} {_days(stay)}"
+    whole = result.first, result.last
+    return ", ".join(
+        f"{words.clean(stay.spot, LONGEST)} "
+        + ("all year" if (stay.first, stay.last) == whole else _days(stay))
+        for stay in stays
+    )
 
 
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
@@ -290,8 +287,7 @@ def _explained_sentence(result: PlanResult, explained: Explained) -> str:
     if not ways:
         return f"{named} has no place in the plan."
     told = "; ".join(
-        (f"{way[0].numbers[0]} of them " if len(ways) > 1 else "")
-        + ", ".join(map(_stay_words, way))
+        (f"{way[0].numbers[0]} of them " if len(ways) > 1 else "") + _stays_in_words(result, way)
         for way in ways
     )
     return f"{named} by the plan: {told}."
@@ -307,11 +303,9 @@ def _not_there(one: NotThere) -> str:
     """What stands against one spot, or what it would cost."""
     season = " and ".join(words.season(season) for season in one.seasons)
     if not one.allowed:
-        limit = f"only {season}" if season else "at no time of the year"
-        return f"its nights are promised {limit}."
-    may = f"may stand there {season}"
+        return f"promised {f'only {season}' if season else 'at no time of the year'}."
     if one.homeless is None:
-        return f"{may}, and does whenever a whole week allows it."
+        return f"{season}: it does already, in whole weeks."
     costs = []
     if one.homeless:
         costs.append(f"{words.number_of(one.homeless, 'pot night')} without a place")
@@ -323,7 +317,7 @@ def _not_there(one: NotThere) -> str:
     if round(lost) and not one.homeless:  # who has no place loses nothing there
         gained = "lost to slow growth, cold or the dark" if lost > 0 else "gained for growth"
         costs.append(f"{words.number_of(abs(round(lost)), 'pot night')} {gained}")
-    return f"{may}; there all that time would mean {', '.join(costs) or 'no difference'}."
+    return f"{season}: {', '.join(costs) or 'no difference'}."
 
 
 def _more(pots: int) -> str:

@@ -133,7 +133,7 @@ def test_a_collection_file_brings_its_spots_and_plants(tmp_path: Path) -> None:
     ((spot, (subject,)),) = subjects.by_spot()
     assert (spot.name, [plant.name for plant in subject.plants]) == ("porch", ["new"])
     assert subject.state == PlantState(first_winter=True)
-    assert subjects.notes == ("No plant stands at shelf.",)
+    assert (subjects.notes, subjects.placing) == ((), ("No plant stands at shelf.",))
     with pytest.raises(CatalogueError, match='no plant of the collection stands at "shelf"'):
         choose_subjects(collection=file, spots=["shelf"]).by_spot()
     every = choose_subjects(collection=file, all_groups=True)

@@ -19,6 +19,7 @@ from msgspec.structs import replace
 
 from suitability.advice import planning
 from suitability.advice.plan_model import solve_plan
+from suitability.advice.plan_stands import days_of
 from suitability.advice.question import ask
 from suitability.climate import seasons
 from suitability.climate.days import DAYS
@@ -112,16 +113,13 @@ def _without(stand: Stand, year: int, promise: float) -> Stand:
     kernel = kernel_for(max(1, int(usable.sum())))
     longest = seasons.find_longest(past, kernel, promise)
     found = seasons.find_separate(past, kernel, promise, longest)
-    days = np.zeros(DAYS, np.bool_)
-    for stretch in found:
-        days[np.arange(stretch.start, stretch.stop) % DAYS] = True
     return replace(
         stand,
         case=replace(stand.case, past_years=past, kernel=kernel),
         decision=replace(
             stand.decision, survival_season=longest, survival_seasons=found, lives_all_year=False
         ),
-        days=days,
+        days=days_of(found),
     )
 
 

@@ -162,6 +162,24 @@ def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], ga
     assert first["antelopes"] == "sill"
 
 
+def test_where_plants_stand_before_is_told_as_a_plan_sees_it(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """A spot without a plant is filled by the plan, and a plant without a spot begins anywhere."""
+    text = EXAMPLE.replace('spot = "porch"', 'spot = "patio"')
+    for changed, begins in (
+        (text, []),
+        (text.replace('spot = "patio"\n', ""), ["nobiles, formosum"]),
+    ):
+        garden.write_text(changed, encoding="utf-8")
+        found: dict = document(capsys, garden)  # type: ignore[type-arg]
+        assert "porch" in {stay["spot"] for stay in found["results"]}
+        told = [note for note in found["settings"]["notes"] if not note.startswith("Provisional")]
+        assert told == [
+            f"Not placed yet, so planned to begin at any spot: {names}." for names in begins
+        ]
+
+
 def test_wishes_that_contradict_are_broken_and_counted(
     capsys: pytest.CaptureFixture[str], garden: Path
 ) -> None:
