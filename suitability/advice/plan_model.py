@@ -455,10 +455,12 @@ def _bettered(
     A small one is solved as a whole, which proves more.
     """
     cells = slice(0, program.at[1])
-    astray = np.abs(values[cells] - guide.parts[program.cells]) > WHOLE
+    step, last = program.cells[2], program.problem.nights.size - 1
+    free = np.abs(values[cells] - guide.parts[program.cells]) > WHOLE
+    free |= (step == 0) | (step == last)  # between them the ring is closed
     held = np.full(values.size, np.nan)
-    if astray.size > SMALL_CELLS:
-        held[cells] = np.where(astray, np.nan, values[cells])
+    if free.size > SMALL_CELLS:
+        held[cells] = np.where(free, np.nan, values[cells])
     wide, whole = GAP * program.weight(values), bool(np.isnan(held).all())
     found = _run(
         program,

@@ -36,8 +36,8 @@ if TYPE_CHECKING:
 __all__ = ["carry_sheet", "plan_calendar", "plan_sheet"]
 
 AGAINST = {
-    "day": "not one of your moving days: nights where they are go unpromised until the next",
-    "away": "while you are away: nights where they are go unpromised",
+    "day": "not one of your moving days: nights or room where they are do not wait for the next",
+    "away": "while you are away: nights or room where they are do not wait",
     "number": "more pots than you wish to carry on a day",
 }
 WHY = (
