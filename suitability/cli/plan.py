@@ -8,7 +8,6 @@ from suitability.cli.dated import read_first_day, today_at
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.cli.terminal import doing
-from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.advice.plant_state import Subject
@@ -62,14 +61,9 @@ def plan(
     from suitability.spots.diary import read_diary
 
     first = read_first_day(output.first_day)
-    if carry is not None:
-        from suitability.output.writing import check_target
-
-        options.check_ending("--carry", carry)
-        check_target(carry)
-        if carry == output.chart:
-            raise OptionError(f"--carry {carry}: is the same file as --chart; choose another.")
-    question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
+    question = read_question(
+        where, spots, plants, sure=sure, fetched=fetched, output=output, carry=carry
+    )
     own = question.subjects.collection
     result = answer(
         question,

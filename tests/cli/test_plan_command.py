@@ -198,6 +198,8 @@ def test_wishes_that_contradict_are_broken_and_counted(
         (["--buy", "nobody"], "nobody"),
         (["--from", "2027-02-30"], "2027-02-30"),
         (["--carry", "list.pdf"], "--carry list.pdf"),
+        (["--carry", "-"], "--carry -: a page is no text"),
+        (["--chart", "a.html", "--carry", "./a.html"], "is the same file as --chart a.html"),
     ],
 )
 def test_a_mistake_is_told_in_one_sentence(
