@@ -138,7 +138,7 @@ def test_all_year_at_a_spot_is_told_of_a_plant_that_is_never_moved(
     alone = EXAMPLE[: EXAMPLE.index("[[plant]]")] + '[[plant]]\nname = "solo"\ngroup = "nobile"\n'
     for spot, told in (
         ("porch", "porch all year."),
-        ("patio", "patio 10 February to 12 February, porch 13 February to 11 February."),
+        ("sill", "sill 10 February to 12 February, porch 13 February to 11 February."),
     ):
         garden.write_text(f'{alone}spot = "{spot}"\n', encoding="utf-8")
         out = run(capsys, "--collection", str(garden), *FROM, "--explain", "solo")[1]
