@@ -676,7 +676,7 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
     """Whole degrees by which a spot must be warmer for all to have a place; None up to six."""
     needs = [[row[spot].needs for row in house.stands]]
 
-    def enough(allowed: BoolArray | bool) -> bool:  # noqa: FBT001  (an array, or all of it)
+    def enough(allowed: BoolArray) -> bool:
         everywhere = problem.allowed.copy()
         everywhere[:, spot] = allowed
         return has_room(replace(problem, allowed=everywhere))
@@ -687,7 +687,8 @@ def _least_warmth(question: Question, house: _House, problem: Problem, spot: int
         days = [house.times.whole(row[0].days) for row in stands]
         return enough(np.array([days[pot.subject] for pot in house.firsts]))
 
-    if not enough(True) or not warm_enough(WARMEST_TRIED_C):  # the first: however warm it is
+    however_warm = np.ones(1, np.bool_)
+    if not enough(however_warm) or not warm_enough(WARMEST_TRIED_C):
         return None
     return bisect_left(range(WARMEST_TRIED_C), 1, lo=1, key=warm_enough)
 

@@ -132,10 +132,12 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
     if result.bought is not None or result.explained is not None:
         yield Section(name="plan", blocks=(Text(sentences=(_placed(result),)),))
     if result.explained is not None:
+        spots = result.explained.spots
+        rows = [Fact(words.clean(one.spot, LONGEST), _not_there(one)) for one in spots]
         yield Section(
             name="elsewhere",
             title=f"Why {words.clean(result.explained.plant, LONGEST)} stands nowhere else",
-            blocks=(Text(sentences=(ELSEWHERE,)), _facts_of(result.explained)),
+            blocks=(Text(sentences=(ELSEWHERE,)), Facts(rows=tuple(rows))),
         )
     if result.homeless:
         yield from _no_place(result.homeless)
@@ -291,12 +293,6 @@ def _explained_sentence(result: PlanResult, explained: Explained) -> str:
         for way in ways
     )
     return f"{named} by the plan: {told}."
-
-
-def _facts_of(explained: Explained) -> Facts:
-    """What stands against each spot."""
-    rows = [Fact(words.clean(one.spot, LONGEST), _not_there(one)) for one in explained.spots]
-    return Facts(rows=tuple(rows))
 
 
 def _not_there(one: NotThere) -> str:

@@ -51,6 +51,7 @@ def read_question(
     worst: bool = False,
     years: tuple[int, int] | None = None,
     reads: Path | None = None,
+    carry: str | None = None,
 ) -> "Question":
     """The question about one place; see `read_questions`."""
     return read_questions(
@@ -64,6 +65,7 @@ def read_question(
         worst=worst,
         years=years,
         reads=reads,
+        carry=carry,
     )[0]
 
 
@@ -79,6 +81,7 @@ def read_questions(
     worst: bool = False,
     years: tuple[int, int] | None = None,
     reads: Path | None = None,
+    carry: str | None = None,
 ) -> "list[Question]":
     """
     The same question about each place: options checked, names understood, records opened.
@@ -95,6 +98,8 @@ def read_questions(
         Calendar years asked for by other means than --years.
     reads
         The file of a command's argument; nothing may be written over it.
+    carry
+        The file of --carry, a page too.
 
     Raises
     ------
@@ -110,7 +115,8 @@ def read_questions(
         ("--groups-file", plants.groups_file),
         ("FILE", reads),
     ]
-    _check_targets(output, {path.resolve(): f"{name} {path}" for name, path in inputs if path})
+    taken = {path.resolve(): f"{name} {path}" for name, path in inputs if path}
+    _check_targets(output, taken, carry)
     subjects = read_subjects(
         spots, plants, sure, [where for where, _ in places], state=state, label_c=label_c
     )
@@ -209,19 +215,21 @@ def open_question(
     )
 
 
-def _check_targets(output: Output, inputs: "Mapping[Path, str]") -> None:
+def _check_targets(output: Output, inputs: "Mapping[Path, str]", carry: str | None) -> None:
     """Refuse, before the work, targets that cannot be written or would overwrite an input."""
     from suitability.output.writing import check_target
 
     page_option = "--chart" if output.out is None else "--out"
     if output.json and output.csv == STANDARD_OUTPUT:
         raise OptionError("--json and --csv -: both want standard output. Name a file for --csv.")
-    if output.page == STANDARD_OUTPUT:
-        raise OptionError(f"{page_option} -: a page is no text; name a file.")
+    for option, target in ((page_option, output.page), ("--carry", carry)):
+        if target == STANDARD_OUTPUT:
+            raise OptionError(f"{option} -: a page is no text; name a file.")
     taken = dict(inputs)
     for option, target in (
         ("--csv", output.csv),
         (page_option, output.page),
+        ("--carry", carry),
         ("--ics", output.ics),
         ("--xlsx", output.xlsx),
         ("--figure", output.figure),

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from suitability.errors import OptionError
 
-__all__ = ["day_of_year", "read_day", "read_first_day", "today_at"]
+__all__ = ["day_of_year", "read_calendar_start", "read_day", "read_first_day", "today_at"]
 
 MONTHS = 12
 LEAP_YEAR = 2004  # has every day that a year can have
@@ -18,19 +18,31 @@ def today_at(utc_offset_hours: float) -> date:
     return (datetime.now(UTC) + timedelta(hours=utc_offset_hours)).date()
 
 
-def read_first_day(text: str | None, ics: str | None) -> date | None:
+def read_calendar_start(text: str | None, ics: str | None) -> date | None:
     """
-    The day that `--from` names; None if it is left to the clock.
+    The first day of a calendar: as `read_first_day`.
 
     Raises
     ------
     OptionError
         It is no date, too far away, or there is no calendar for it.
     """
+    if text is not None and ics is None:
+        raise OptionError("--from: tells the first day of a calendar; name its file with --ics.")
+    return read_first_day(text)
+
+
+def read_first_day(text: str | None) -> date | None:
+    """
+    The day that `--from` names; None if it is left to the clock.
+
+    Raises
+    ------
+    OptionError
+        It is no date, or too far away.
+    """
     if text is None:
         return None
-    if ics is None:
-        raise OptionError("--from: tells the first day of a calendar; name its file with --ics.")
     day = read_day("--from", text)
     if not EARLIEST <= day <= LATEST:
         raise OptionError(f"--from {text}: expected a date from {EARLIEST} to {LATEST}.")

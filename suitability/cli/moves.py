@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
-from suitability.cli.dated import day_of_year, read_first_day, today_at
+from suitability.cli.dated import day_of_year, read_calendar_start, today_at
 from suitability.cli.laying import Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 
@@ -48,7 +48,7 @@ def moves(
     """
     from suitability.advice.moves import moves as answer
 
-    first = read_first_day(output.first_day, output.ics)
+    first = read_calendar_start(output.first_day, output.ics)
     if on is not None:
         day_of_year(on)
     thresholds_c = [

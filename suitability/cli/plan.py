@@ -1,15 +1,13 @@
 """The command `plan`: where each plant of a collection stands through the year, and its moves."""
 
-from datetime import date
 from typing import TYPE_CHECKING, Annotated
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, tell_written, write_answer
-from suitability.cli.dated import EARLIEST, LATEST, read_day, today_at
+from suitability.cli.dated import read_first_day, today_at
 from suitability.cli.laying import Only, Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.cli.terminal import doing
-from suitability.errors import OptionError
 
 if TYPE_CHECKING:
     from suitability.advice.plant_state import Subject
@@ -62,15 +60,10 @@ def plan(
     from suitability.advice.planning import plan as answer
     from suitability.spots.diary import read_diary
 
-    first = _first_day(output.first_day)
-    if carry is not None:
-        from suitability.output.writing import check_target
-
-        options.check_ending("--carry", carry)
-        check_target(carry)
-        if carry == output.chart:
-            raise OptionError(f"--carry {carry}: is the same file as --chart; choose another.")
-    question = read_question(where, spots, plants, sure=sure, fetched=fetched, output=output)
+    first = read_first_day(output.first_day)
+    question = read_question(
+        where, spots, plants, sure=sure, fetched=fetched, output=output, carry=carry
+    )
     own = question.subjects.collection
     result = answer(
         question,
@@ -101,16 +94,6 @@ def plan(
         write_text(carry, render_cards_page(carry_sheet(result, unit)))
         tell_written(carry)
     write_answer(output, result, sheet, calendar=calendar)
-
-
-def _first_day(text: str | None) -> date | None:
-    """The day that `--from` names; None if it is left to the clock."""
-    if text is None:
-        return None
-    day = read_day("--from", text)
-    if not EARLIEST <= day <= LATEST:
-        raise OptionError(f"--from {text}: expected a date from {EARLIEST} to {LATEST}.")
-    return day
 
 
 def _bought(word: str, question: "Question") -> "Subject":

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from suitability.cli import options
 from suitability.cli.asking import read_question, write_answer
-from suitability.cli.dated import day_of_year, read_first_day, today_at
+from suitability.cli.dated import day_of_year, read_calendar_start, today_at
 from suitability.cli.laying import Told, Without
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 
@@ -51,7 +51,7 @@ def year(
     """
     from suitability.advice.growing_weeks import year as answer
 
-    first = read_first_day(output.first_day, output.ics)
+    first = read_calendar_start(output.first_day, output.ics)
     room_c = None
     if room is not None:
         room_c = options.in_celsius("--room", room, output.units, COLDEST_ROOM_C, WARMEST_ROOM_C)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,7 @@ ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests" / "data"
 PAGE = (ROOT / "docs" / "plan.md").read_text("utf-8")
 EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)[0]
+NARROW = EXAMPLE.replace("places = 15", "places = 9")  # the sill, for fifteen in winter
 FROM = ("--from", "2027-02-10")
 
 
@@ -31,11 +33,11 @@ def garden(tmp_path: Path) -> Path:
     return path
 
 
-def document(capsys: pytest.CaptureFixture[str], path: Path, *more: str) -> dict[str, object]:
+def document(capsys: pytest.CaptureFixture[str], path: Path, *more: str) -> dict[str, Any]:
     """What --json tells, held to its schema."""
     code, out, _ = run(capsys, "--collection", str(path), *FROM, "--json", *more)
     assert code == 0
-    found: dict[str, object] = json.loads(out)
+    found: dict[str, Any] = json.loads(out)
     keeps_schema(found, "plan")
     return found
 
@@ -61,7 +63,7 @@ def test_no_spot_is_fuller_than_its_room_and_every_pot_is_counted(
     capsys: pytest.CaptureFixture[str], garden: Path
 ) -> None:
     """By the document alone: stays and moving days agree with the room used, week by week."""
-    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    found = document(capsys, garden)
     for spot in found["spots"]:
         assert all(week["pots"] <= spot["places"] for week in spot["weeks"])
         for week in spot["weeks"]:
@@ -91,36 +93,64 @@ def test_files_are_written(capsys: pytest.CaptureFixture[str], garden: Path) -> 
     assert texts[0] == texts[1]
     page, carry, calendar, table = (text.decode("utf-8-sig") for text in texts[0])
     days = document(capsys, garden)["days"]
-    assert isinstance(days, list)
     assert carry.count("<article") == len(days)
     assert "☐" in carry
     assert "no ladder alone" in carry
     assert 'id="room"' in page
     assert calendar.count("BEGIN:VEVENT") >= len(days)
-    assert table.count("\n") == 1 + len(document(capsys, garden)["results"])  # type: ignore[arg-type]
+    assert table.count("\n") == 1 + len(document(capsys, garden)["results"])
 
 
 def test_more_plants_than_places_are_told_with_what_would_help(
     capsys: pytest.CaptureFixture[str], garden: Path
 ) -> None:
     """Making that change in the file gives every pot its place."""
-    text = EXAMPLE.replace("places = 15", "places = 9")
-    garden.write_text(text, encoding="utf-8")
-    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    garden.write_text(NARROW, encoding="utf-8")
+    found = document(capsys, garden)
     assert found["homeless"]
     more = next(one for one in found["changes"] if one["spot"] == "sill" and one["kind"] == "room")
-    garden.write_text(text.replace("places = 9", f"places = {9 + more['places']}"), "utf-8")
+    garden.write_text(NARROW.replace("places = 9", f"places = {9 + more['places']}"), "utf-8")
     assert document(capsys, garden)["homeless_nights"] == 0
-    garden.write_text(text.replace("places = 9", f"places = {8 + more['places']}"), "utf-8")
+    garden.write_text(NARROW.replace("places = 9", f"places = {8 + more['places']}"), "utf-8")
     assert document(capsys, garden)["homeless_nights"] != 0
+
+
+def test_what_keeps_plants_from_a_place_is_told_once_for_all_of_them(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Full spots apart from nights that no spot promises; each plant with its own days."""
+    garden.write_text(NARROW, encoding="utf-8")
+    out = run(capsys, "--collection", str(garden), *FROM)[1]
+    assert (
+        "Without a place: every spot that would do is full\n- formosum (3): 10 February to" in out
+    )
+    assert out.count("Without a place") == 1
+    sill = EXAMPLE[EXAMPLE.index('[[spot]]\nname = "sill"') : EXAMPLE.index("[[plant]]")]
+    garden.write_text(EXAMPLE.replace(sill, "").replace('"sill"', '"porch"'), encoding="utf-8")
+    out = run(capsys, "--collection", str(garden), *FROM)[1]
+    assert out.count("Without a place: no one spot promises all of these nights\n- ") == 1
+
+
+def test_all_year_at_a_spot_is_told_of_a_plant_that_is_never_moved(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Not of one that is carried on the first moving day and stays for the rest of the plan."""
+    alone = EXAMPLE[: EXAMPLE.index("[[plant]]")] + '[[plant]]\nname = "solo"\ngroup = "nobile"\n'
+    for spot, told in (
+        ("porch", "porch all year."),
+        ("sill", "sill 10 February to 12 February, porch 13 February to 11 February."),
+    ):
+        garden.write_text(f'{alone}spot = "{spot}"\n', encoding="utf-8")
+        out = run(capsys, "--collection", str(garden), *FROM, "--explain", "solo")[1]
+        assert " ".join(out.split()).startswith(f"solo by the plan: {told} Provisional")
 
 
 def test_whoever_loses_its_place_is_carried_away_and_brought_back(
     capsys: pytest.CaptureFixture[str], garden: Path
 ) -> None:
     """A list of moves that left it out would leave the plant outdoors."""
-    garden.write_text(EXAMPLE.replace("places = 15", "places = 9"), encoding="utf-8")
-    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    garden.write_text(NARROW, encoding="utf-8")
+    found = document(capsys, garden)
     assert found["homeless"]
     for stretch in found["homeless"]:
         moves = [
@@ -136,9 +166,9 @@ def test_whoever_loses_its_place_is_carried_away_and_brought_back(
 
 def test_each_trip_is_an_event_of_its_own(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
     """Calendar programs keep one event of each identity."""
-    garden.write_text(EXAMPLE.replace("places = 15", "places = 9"), encoding="utf-8")
+    garden.write_text(NARROW, encoding="utf-8")
     target = garden.with_name("moves.ics")
-    found: dict = document(capsys, garden, "--ics", str(target))  # type: ignore[type-arg]
+    found = document(capsys, garden, "--ics", str(target))
     lines = target.read_text(encoding="utf-8").splitlines()
     named = [line for line in lines if line.startswith("UID")]
     ways = {
@@ -156,7 +186,7 @@ def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], ga
         "date,plant,what,words,lowest_c,spot\n"
         "2027-02-10,nobiles,move,,,porch\n2027-02-11,antelopes,move,,,patio\n"
     )
-    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    found = document(capsys, garden)
     first = {stay["plants"][0]: stay["spot"] for stay in reversed(found["results"])}
     assert first["nobiles"] == "porch"
     assert first["antelopes"] == "sill"
@@ -172,7 +202,7 @@ def test_where_plants_stand_before_is_told_as_a_plan_sees_it(
         (text.replace('spot = "patio"\n', ""), ["nobiles, formosum"]),
     ):
         garden.write_text(changed, encoding="utf-8")
-        found: dict = document(capsys, garden)  # type: ignore[type-arg]
+        found = document(capsys, garden)
         assert "porch" in {stay["spot"] for stay in found["results"]}
         told = [note for note in found["settings"]["notes"] if not note.startswith("Provisional")]
         assert told == [
@@ -186,7 +216,7 @@ def test_wishes_that_contradict_are_broken_and_counted(
     """Away all year: only what cold or room asks for is moved, each pot against the wish."""
     away = "away = [{ first = 2027-01-01, last = 2028-12-31 }]"
     garden.write_text(EXAMPLE.replace("most_a_day = 8", away), encoding="utf-8")
-    found: dict = document(capsys, garden)  # type: ignore[type-arg]
+    found = document(capsys, garden)
     assert found["against_wishes"] == found["moved"]
     assert {"away", "day"} >= {wish for day in found["days"] for wish in day["against"]}
 
@@ -198,6 +228,8 @@ def test_wishes_that_contradict_are_broken_and_counted(
         (["--buy", "nobody"], "nobody"),
         (["--from", "2027-02-30"], "2027-02-30"),
         (["--carry", "list.pdf"], "--carry list.pdf"),
+        (["--carry", "-"], "--carry -: a page is no text"),
+        (["--chart", "a.html", "--carry", "./a.html"], "is the same file as --chart a.html"),
     ],
 )
 def test_a_mistake_is_told_in_one_sentence(
