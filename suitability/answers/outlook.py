@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet, Table
 
 _Row = tuple["date", str]  # evening and spot
-_Later = tuple["PlantOutlook", "NightAhead"]
 
 __all__ = ["outlook_calendar", "outlook_sheet"]
 
@@ -66,7 +65,7 @@ SAYS_OUT = "out of the coldest part of the spot"  # in a room nothing is carried
 def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
     """What the coming nights ask for."""
     moved, unsure, watched, _ = (_acting(outlook, act) for act in URGENCY)
-    later = [(one, night) for one in outlook.plants for night in _nights_to_watch(one)]
+    later = [one for one in outlook.plants if one.act is not Act.MOVE and _first(one, *TOO_MUCH)]
     sections = [
         *_section("tonight", "Tonight", [_move_table(moved, units)] if moved else []),
         *_section("cannot-tell", "Cannot be told", [_unsure(unsure)] if unsure else []),
@@ -119,7 +118,7 @@ def _headline(
         rest = "; for the others nothing must move" if others else ""
         return f"Whether anything must move tonight cannot be told: {why}{rest}."
     if watched:
-        first = min(_first_risk(one).evening for one in watched)
+        first = min(night.evening for one in watched for night in _first_nights(one))
         return f"Nothing must move tonight; watch {_named(watched)} from {_weekday(first)} on."
     return "Nothing must move tonight, and no night of the forecast asks for it."
 
@@ -158,18 +157,15 @@ def _weekday(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day.day} {words.MONTHS[day.month - 1]}"
 
 
-def _first_risk(one: PlantOutlook) -> NightAhead:
-    """The first night that is too much, or may be."""
-    return next(night for night in one.nights if night.state in TOO_MUCH)
+def _first(one: PlantOutlook, *states: State) -> NightAhead | None:
+    """The first night in one of these states."""
+    return next((night for night in one.nights if night.state in states), None)
 
 
-def _nights_to_watch(one: PlantOutlook) -> list[NightAhead]:
-    """The first night that may be too much where it stays, and the worst if that is another."""
-    risky = [night for night in one.nights if night.state in TOO_MUCH]
-    if one.act is Act.MOVE or not risky:
-        return []
-    worst = max(risky, key=lambda night: night.beyond_allowed_c or 0.0)
-    return [risky[0]] if worst is risky[0] else [risky[0], worst]
+def _first_nights(one: PlantOutlook) -> list[NightAhead]:
+    """The first night that is perhaps too much, and the first that is so as forecast."""
+    perhaps, expected = _first(one, *TOO_MUCH), _first(one, State.EXPECTED)
+    return [night for night in dict.fromkeys((perhaps, expected)) if night is not None]
 
 
 def _lowest(night: NightAhead, units: TemperatureUnit) -> str:
@@ -188,6 +184,12 @@ def _why(night: NightAhead, units: TemperatureUnit) -> str:
     beyond = night.beyond_c if expected else night.beyond_allowed_c
     what = STRAINS[night.strain] if night.strain else "too much"
     return f"{'' if expected else 'perhaps '}{what}, by {show_difference(beyond or 0.0, units)}"
+
+
+def _strain(night: NightAhead, units: TemperatureUnit) -> str:
+    """What is too much in a night, with how cold it becomes where that is what harms."""
+    why = _why(night, units)
+    return why if night.strain is Strain.HEAT else f"{_lowest(night, units)}; {why}"
 
 
 def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
@@ -221,14 +223,30 @@ def _unsure(unsure: Sequence[PlantOutlook]) -> Text:
     return Text(sentences=(f"{_named(unsure, UNSURE_NAMED)}: look at a thermometer tonight.",))
 
 
-def _watch_table(later: Sequence[_Later], units: TemperatureUnit) -> Table:
-    """The first night of each that may be too much, and its worst."""
-    columns: list[Column[_Later]] = [
-        words.who_column(later, lambda row: row[0], wraps=True),
-        Column.of("Spot", lambda row: words.clean(row[0].spot, 40), widest=14, wraps=True),
-        Column.of("Night of", lambda row: _weekday(row[1].evening), wraps=True),
-        Column.of("Lowest", lambda row: _lowest(row[1], units), widest=16, wraps=True),
-        Column.of("Why", lambda row: _why(row[1], units), widest=26, wraps=True),
+def _watch_table(later: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
+    """The first night that is too much for each, one that perhaps is before it, the worst."""
+
+    def expected(one: PlantOutlook) -> str:
+        night = _first(one, State.EXPECTED)
+        return "" if night is None else _weekday(night.evening)
+
+    def perhaps(one: PlantOutlook) -> str:
+        night = _first(one, *TOO_MUCH)
+        return "" if night is None or night.state is State.EXPECTED else _weekday(night.evening)
+
+    def worst(one: PlantOutlook) -> str:
+        night = max(
+            (night for night in one.nights if night.state in TOO_MUCH),
+            key=lambda night: night.beyond_allowed_c or 0.0,
+        )
+        return f"{_weekday(night.evening)}: {_strain(night, units)}"
+
+    columns: list[Column[PlantOutlook]] = [
+        words.who_column(later, wraps=True),
+        Column.of("Spot", lambda one: words.clean(one.spot, 40), widest=14, wraps=True),
+        Column.of("Too much from", expected, widest=12, wraps=True),
+        Column.of("Perhaps from", perhaps, widest=12, wraps=True),
+        Column.of("Worst night", worst, wraps=True),
     ]
     return build_table("watch", columns, later)
 
@@ -363,10 +381,11 @@ def _basis(outlook: Outlook, units: TemperatureUnit) -> Iterator[str]:
 
 def outlook_calendar(outlook: Outlook, units: TemperatureUnit) -> CalendarSheet:
     """Tonight's moves and the nights to watch, a day each."""
-    by_day: dict[date, list[PlantOutlook]] = {}
+    by_day: dict[date, list[tuple[PlantOutlook, NightAhead]]] = {}
     for one in outlook.plants:
-        if one.act in (Act.MOVE, Act.WATCH):
-            by_day.setdefault(_first_risk(one).evening, []).append(one)
+        nights = _first_nights(one) if one.act in (Act.MOVE, Act.WATCH) else []
+        for night in nights[:1] if one.act is Act.MOVE else nights:
+            by_day.setdefault(night.evening, []).append((one, night))
     return CalendarSheet(
         name=f"Nights to watch, {words.clean(outlook.place.name, 60)}",
         about=f"As of {words.moment(outlook.now)}; a forecast changes, so make it anew each day.",
@@ -378,14 +397,15 @@ def outlook_calendar(outlook: Outlook, units: TemperatureUnit) -> CalendarSheet:
                 identity=("outlook", f"{evening}"),
                 first=evening,
                 days=1,
-                title=f"{'Move' if evening == outlook.tonight else 'Watch'} {_named(plants)}",
+                title=f"{'Move' if evening == outlook.tonight else 'Watch'} "
+                f"{_named([one for one, _ in rows])}",
                 lines=tuple(
                     f"{words.short_name(one)} ({words.clean(one.spot, 40)}): "
-                    f"{_lowest(_first_risk(one), units)}; {_why(_first_risk(one), units)}"
-                    for one in plants
+                    f"{_strain(night, units)}"
+                    for one, night in rows
                 ),
                 category="move" if evening == outlook.tonight else "watch",
             )
-            for evening, plants in sorted(by_day.items())
+            for evening, rows in sorted(by_day.items())
         ),
     )

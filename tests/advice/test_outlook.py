@@ -18,7 +18,7 @@ from suitability.advice.outlook import (
     State,
     Strain,
 )
-from suitability.answers.outlook import outlook_sheet
+from suitability.answers.outlook import outlook_calendar, outlook_sheet
 from suitability.answers.sheet import Table, Text
 from suitability.climate.forecast_error import stated_allowance_c
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
@@ -330,24 +330,37 @@ def test_a_forecasts_error_makes_no_night_a_clear_one(hourly: Hourly, mine: Path
         )
 
 
-def test_the_first_and_the_worst_night_to_watch_are_shown(hourly: Hourly, mine: Path) -> None:
-    """4 °C on the second and 1 °C on the fourth night; and where what was suffered is not known."""
-    lows = [18.0, 4.0, 18.0, 1.0]
+@pytest.mark.parametrize(
+    ("second_c", "expected", "perhaps"),
+    [
+        (4.0, "Friday 2 March", ""),
+        (6.0, "Saturday 3 March", "Friday 2 March"),  # lowered by 2.1 °C it is below 5
+    ],
+)
+def test_the_first_expected_the_first_possible_and_the_worst_night_are_shown(
+    hourly: Hourly, mine: Path, second_c: float, expected: str, perhaps: str
+) -> None:
+    """A limit of 5 °C, 4 and 1 °C on the nights behind; also where the past is not known."""
     known = np.full(DAYS * 24, 18.0)
     gaps = known.copy()
     gaps[-16 * 24 : -12] = np.nan
     for temp_c, act in ((known, Act.WATCH), (gaps, Act.CANNOT_TELL)):
         question = asked(hourly, mine, temp_c)
-        found = outlook(question, told(question, lows))
+        found = outlook(question, told(question, [18.0, second_c, 4.0, 1.0]))
         assert first(found).act is act
         sheet = outlook_sheet(found, TemperatureUnit.C)
         (table,) = next(one for one in sheet.sections if one.name == "watch").blocks
         assert isinstance(table, Table)
-        cells = [[str(cell.text) for cell in row] for row in table.rows]
-        assert [row[2:4] for row in cells if row[0] == "one"] == [
-            ["Friday 2 March", f"4.0 °C, perhaps {4.0 - stated_allowance_c(2):.1f} °C"],
-            ["Sunday 4 March", f"1.0 °C, perhaps {1.0 - stated_allowance_c(4):.1f} °C"],
+        (row,) = (row for row in table.rows if str(row[0].text) == "one")
+        assert [str(cell.text).partition("; ")[0] for cell in row[2:]] == [
+            expected,
+            perhaps,
+            f"Sunday 4 March: 1.0 °C, perhaps {1.0 - stated_allowance_c(4):.1f} °C",
         ]
+        if act is Act.WATCH:
+            events = outlook_calendar(found, TemperatureUnit.C).events
+            told_days = [f"{one.first:%A} {one.first.day} {one.first:%B}" for one in events]
+            assert told_days == [*filter(None, [perhaps]), expected]
 
 
 def test_what_is_too_much_is_told_with_how_sure_it_is(hourly: Hourly, mine: Path) -> None:
