@@ -66,9 +66,10 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
     """What the coming nights ask for."""
     moved, unsure, watched, _ = (_acting(outlook, act) for act in URGENCY)
     later = [one for one in outlook.plants if one.act is not Act.MOVE and _first(one, *TOO_MUCH)]
+    untold = [Text(sentences=(_unsure(unsure),))] if unsure else []
     sections = [
         *_section("tonight", "Tonight", [_move_table(moved, units)] if moved else []),
-        *_section("cannot-tell", "Cannot be told", [_unsure(unsure)] if unsure else []),
+        *_section("cannot-tell", "Cannot be told", untold),
         *_section("watch", "Nights to watch", [_watch_table(later, units)] if later else []),
         *_section("usual", "What these days usually bring", _usual(outlook, units)),
         *_section("so-far", "So far, and to come", _so_far(outlook, units)),
@@ -78,7 +79,7 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
         [outlook.place],
         [outlook.credit],
         title=f"The nights from {words.day(outlook.tonight)} on",
-        headline=_headline(outlook, moved, watched),
+        headline=_headline(outlook, moved, unsure, watched),
         sections=sections,
         notes=(*_doubts(outlook), *outlook.notes, *_caveats(outlook)),
         closing=(*_basis(outlook, units), *((LIFTING,) if moved else ()), ANIMALS)
@@ -105,7 +106,10 @@ def _section(
 
 
 def _headline(
-    outlook: Outlook, moved: Sequence[PlantOutlook], watched: Sequence[PlantOutlook]
+    outlook: Outlook,
+    moved: Sequence[PlantOutlook],
+    unsure: Sequence[PlantOutlook],
+    watched: Sequence[PlantOutlook],
 ) -> str:
     """What is to be done, in a sentence; and what it leaves open."""
     why = _reasons(outlook)
@@ -116,11 +120,21 @@ def _headline(
     if outlook.alert is Alert.CANNOT_TELL:
         others = outlook.plants and all(one in APART for one in outlook.doubts)
         rest = "; for the others nothing must move" if others else ""
-        return f"Whether anything must move tonight cannot be told: {why}{rest}."
+        told = f"whether anything must move tonight cannot be told: {why}{rest}."
+        past = _past(outlook, unsure)
+        return f"{past}; {told}" if past else f"{told[0].upper()}{told[1:]}"
     if watched:
         first = min(night.evening for one in watched for night in _first_nights(one))
         return f"Nothing must move tonight; watch {_named(watched)} from {_weekday(first)} on."
-    return "Nothing must move tonight, and no night of the forecast asks for it."
+    later = ", and no night of the forecast asks for it" if outlook.forecast else ""
+    return f"Nothing must move tonight{later}."
+
+
+def _past(outlook: Outlook, unsure: Sequence[PlantOutlook]) -> str:
+    """Who has had more cold than it stands, and may have to stand more tonight."""
+    past = [one for one in unsure if (one.dose_c_h or 0.0) > one.dose_limit_c_h]
+    begins = "Perhaps too" if outlook.missing_hours else "Too"
+    return f"{begins} much cold already for {_named(past)}" if past else ""
 
 
 def _reasons(outlook: Outlook) -> str:
@@ -148,7 +162,7 @@ def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:
     told = [
         f"{name} ({words.clean(one.spot, 40)})" for name, one in zip(names, plants, strict=False)
     ]
-    more = len(plants) - most
+    more = sum(words.weight(one) for one in plants[most:])
     return ", ".join(told) + (f" and {more} more" if more > 0 else "")
 
 
@@ -219,8 +233,8 @@ def _where_to(one: PlantOutlook) -> str:
     return SAYS_OUT if one.indoors else "a room"
 
 
-def _unsure(unsure: Sequence[PlantOutlook]) -> Text:
-    return Text(sentences=(f"{_named(unsure, UNSURE_NAMED)}: look at a thermometer tonight.",))
+def _unsure(unsure: Sequence[PlantOutlook]) -> str:
+    return f"{_named(unsure, UNSURE_NAMED)}: look at a thermometer tonight."
 
 
 def _watch_table(later: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
@@ -274,9 +288,8 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
     rest = one.rest
     if rest is not None and (rest.nights or rest.cool_hours):
         yield _rest(rest)
-    if one.hot_days_ahead >= 2:
-        so_far = f", {one.hot_days} of them so far" if one.hot_days else ", all still ahead"
-        yield f"{one.hot_days_ahead} hot days in a row{so_far}"
+    if one.hot_from is not None and one.hot_days_ahead >= 2:
+        yield f"{one.hot_days_ahead} hot days in a row from {_weekday(one.hot_from)} on"
     if one.wet_cold and one.act is not Act.MOVE:
         first, *more = map(_weekday, one.wet_cold)
         nights = f"{first} and {len(more)} more" if more else first
@@ -380,19 +393,34 @@ def _basis(outlook: Outlook, units: TemperatureUnit) -> Iterator[str]:
 
 
 def outlook_calendar(outlook: Outlook, units: TemperatureUnit) -> CalendarSheet:
-    """Tonight's moves and the nights to watch, a day each."""
+    """Tonight's moves, the nights to watch, a day each, and what cannot be told tonight."""
     by_day: dict[date, list[tuple[PlantOutlook, NightAhead]]] = {}
     for one in outlook.plants:
         nights = _first_nights(one) if one.act in (Act.MOVE, Act.WATCH) else []
         for night in nights[:1] if one.act is Act.MOVE else nights:
             by_day.setdefault(night.evening, []).append((one, night))
+    unsure = _acting(outlook, Act.CANNOT_TELL)
+    past = _past(outlook, unsure)
+    doubt = CalendarEvent(
+        identity=("outlook", "cannot-tell"),
+        first=outlook.tonight,
+        days=1,
+        title="Tonight cannot be told of every plant",
+        lines=(
+            f"Why: {_reasons(outlook)}.",
+            *([f"{past}."] if past else []),
+            *([_unsure(unsure)] if unsure else []),
+        ),
+        category="watch",
+    )
     return CalendarSheet(
         name=f"Nights to watch, {words.clean(outlook.place.name, 60)}",
         about=f"As of {words.moment(outlook.now)}; a forecast changes, so make it anew each day.",
         first_day=outlook.tonight,
         latitude=outlook.place.latitude,
         longitude=outlook.place.longitude,
-        events=tuple(
+        events=((doubt,) if outlook.doubts else ())
+        + tuple(
             CalendarEvent(
                 identity=("outlook", f"{evening}"),
                 first=evening,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -288,7 +289,11 @@ def test_no_missing_hour_of_tonight_is_filled(
 def test_with_a_gap_in_the_forecast_spots_that_are_kept_warm_are_offered(
     hourly: Hourly, mine: Path
 ) -> None:
-    """Rooms at 19 and 11 °C and houses held at 13 °C, one by a weak heater; chill base 12 °C."""
+    """
+    Rooms at 20 and 11 °C and houses held at 13 °C, one by a weak heater; chill base 12 °C.
+
+    The rooms hang on no forecast, and 24 °C·h of a night in the cool one are fine.
+    """
     heated = '[[spot]]\nname = "{}"\nroofed = true\nheld_minimum_c = 13\n{}'
     weak = "heater_watts = 500\nheat_loss_w_per_k = 40\n"
     cool = '[[spot]]\nname = "cool"\nkind = "room"\nroom_c = 11\n'
@@ -299,7 +304,99 @@ def test_with_a_gap_in_the_forecast_spots_that_are_kept_warm_are_offered(
     temp_c[12] = np.nan
     forecast = replace(forecast, hours=replace(forecast.hours, temp_c=temp_c))
     one = first(outlook(question, forecast))
-    assert (one.act, one.would_do) == (Act.MOVE, ("room", "held"))
+    assert (one.act, one.would_do) == (Act.MOVE, ("room", "held", "cool"))
+
+
+@pytest.mark.parametrize("kind", ["gap", "none", "unobserved"])
+def test_a_room_away_from_its_window_hangs_on_no_weather(
+    hourly: Hourly, mine: Path, kind: str
+) -> None:
+    """At 11 °C it has 14 x 24 °C·h below 12, and a plant there must go; at 20 none must."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    if kind == "unobserved":
+        temp_c[-10 * 24 :] = np.nan
+    cool = '[[spot]]\nname = "cool"\nkind = "room"\nroom_c = 11\n'
+    for spot, act in (("room", Act.NOTHING), ("cool", Act.MOVE)):
+        mine.write_text(COLLECTION.replace('spot = "bench"', f'spot = "{spot}"') + cool, "utf-8")
+        question = asked(hourly, mine, temp_c)
+        forecast: Forecast | None = None
+        if kind == "gap":
+            forecast = told(question, [18.0, 18.0])
+            holed = forecast.hours.temp_c.copy()
+            holed[8:40] = np.nan
+            forecast = replace(forecast, hours=replace(forecast.hours, temp_c=holed))
+        found = outlook(question, forecast)
+        assert (first(found).act, found.doubts) == (act, ())
+        assert first(found).nights[0].lowest_c == {"room": 20.0, "cool": 11.0}[spot]
+        assert [week.spot for week in found.usual if week.spot != "bench"] == []
+        says = outlook_sheet(found, TemperatureUnit.C).headline
+        assert says.startswith("Nothing must move" if act is Act.NOTHING else "Tonight move")
+        assert ("forecast" in says) is (kind == "gap" and act is Act.NOTHING)
+
+
+@pytest.mark.parametrize(
+    ("hot", "told_days"),
+    [
+        ([0, 1, 2], (0, 3, 0)),
+        ([1, 2, 3], (0, 3, 1)),  # today is cool: the spell begins tomorrow
+        ([-3, -2, -1, 0], (3, 4, -3)),
+        ([-2, -1, 1, 2, 3], (2, 3, 1)),
+        ([], (0, 0, None)),
+    ],
+)
+def test_hot_days_in_a_row_are_told_wherever_they_begin(
+    hourly: Hourly, mine: Path, hot: list[int], told_days: tuple[int, int, int | None]
+) -> None:
+    """Days from noon to noon of 31 °C, counted from today, for a group that 30 °C only harm."""
+    temp_c = np.full((DAYS + 6) * 24, 18.0)
+    for day in hot:
+        noon = (DAYS - 1 + day) * 24 + 12
+        temp_c[noon : noon + 24] = 31.0
+    question = asked(hourly, mine, temp_c[: DAYS * 24], group="ceiling_c = 30\n")
+    forecast = told(question, [18.0] * 5)
+    ahead_c = temp_c[DAYS * 24 - 9 :][: forecast.hours.temp_c.size]
+    found = outlook(question, replace(forecast, hours=replace(forecast.hours, temp_c=ahead_c)))
+    one, (behind, run, begins) = first(found), told_days
+    assert (one.hot_days, one.hot_days_ahead) == (behind, run)
+    day = None if begins is None else found.tonight + timedelta(days=begins)
+    assert one.hot_from == day
+    says = [
+        sentence
+        for section in outlook_sheet(found, TemperatureUnit.C).sections
+        for block in section.blocks
+        if isinstance(block, Text)
+        for sentence in block.sentences
+    ]
+    assert [f"{run} hot days in a row from " in sentence for sentence in says] == (
+        [] if day is None else [True, True]
+    )
+
+
+def test_who_has_had_too_much_stands_first_where_tonight_cannot_be_told(
+    hourly: Hourly, mine: Path
+) -> None:
+    """100 °C·h of 60 and no forecast; missing hours say perhaps. The calendar is not empty."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    temp_c[-34:-14] = 7.0
+    gaps = temp_c.copy()
+    gaps[-60:-55] = np.nan
+    plants = "many (5) (bench), one (bench)"
+    for values_c, begins in ((temp_c, "Too much"), (gaps, "Perhaps too much")):
+        found = outlook(asked(hourly, mine, values_c), None)
+        past = f"{begins} cold already for {plants}"
+        assert outlook_sheet(found, TemperatureUnit.C).headline == (
+            f"{past}; whether anything must move tonight cannot be told: there is no forecast."
+        )
+        (event,) = outlook_calendar(found, TemperatureUnit.C).events
+        assert (event.first, event.title) == (
+            found.tonight,
+            "Tonight cannot be told of every plant",
+        )
+        assert event.lines == (
+            "Why: there is no forecast.",
+            f"{past}.",
+            f"{plants}: look at a thermometer tonight.",
+        )
 
 
 def test_a_spot_that_fails_on_a_later_night_is_for_tonight_only(hourly: Hourly, mine: Path) -> None:
