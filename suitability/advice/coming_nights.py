@@ -194,9 +194,7 @@ STRAINS = (Strain.COLD, Strain.WET_COLD, Strain.DOSE, Strain.HEAT)
 
 def _beyond_c(cold: Endured, heat_c: FloatArray) -> FloatArray:
     """How far each night goes beyond what a plant stands, by (strain, night), K."""
-    # A night that adds nothing to a dose asks for nothing, however much was suffered before.
-    dose_c = np.where(cold.own_dose_c_h > 0.0, cold.dose_c, -np.inf)
-    return np.stack([cold.dry_c, cold.wet_c, dose_c, heat_c])
+    return np.stack([cold.dry_c, cold.wet_c, cold.added_dose_c, heat_c])
 
 
 def _nights_ahead(scenarios: _Scenarios, where: Where, needs: Needs) -> tuple[NightAhead, ...]:

@@ -358,8 +358,7 @@ def test_hot_days_in_a_row_are_told_wherever_they_begin(
     found = outlook(question, replace(forecast, hours=replace(forecast.hours, temp_c=ahead_c)))
     one, (behind, run, begins) = first(found), told_days
     assert (one.hot_days, one.hot_days_ahead) == (behind, run)
-    day = None if begins is None else found.tonight + timedelta(days=begins)
-    assert one.hot_from == day
+    assert one.hot_from == (None if begins is None else found.tonight + timedelta(days=begins))
     says = [
         sentence
         for section in outlook_sheet(found, TemperatureUnit.C).sections
@@ -368,7 +367,7 @@ def test_hot_days_in_a_row_are_told_wherever_they_begin(
         for sentence in block.sentences
     ]
     assert [f"{run} hot days in a row from " in sentence for sentence in says] == (
-        [] if day is None else [True, True]
+        [] if begins is None else [True, True]
     )
 
 
