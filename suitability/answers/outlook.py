@@ -258,8 +258,8 @@ def _watch_table(later: Sequence[PlantOutlook], units: TemperatureUnit) -> Table
     columns: list[Column[PlantOutlook]] = [
         words.who_column(later, wraps=True),
         Column.of("Spot", lambda one: words.clean(one.spot, 40), widest=14, wraps=True),
-        Column.of("Too much from", expected, widest=12, wraps=True),
-        Column.of("Perhaps from", perhaps, widest=12, wraps=True),
+        Column.of("Too much from", expected, widest=9, wraps=True),
+        Column.of("Perhaps from", perhaps, widest=9, wraps=True),
         Column.of("Worst night", worst, wraps=True),
     ]
     return build_table("watch", columns, later)
