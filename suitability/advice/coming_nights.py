@@ -215,9 +215,8 @@ def _nights_ahead(scenarios: _Scenarios, where: Where, needs: Needs) -> tuple[Ni
     if len(ahead) < NEEDED_NIGHTS and all(steady[first : first + NEEDED_NIGHTS]):
         ahead = range(first, first + NEEDED_NIGHTS)
     unknown = usual.unknown | (not timeline.told and not all(steady[: ahead.stop]))
-    if (
-        timeline.holed and not steady[first]
-    ):  # a straight line through its coldest hours proves nothing
+    # A straight line through the coldest hours proves nothing.
+    if timeline.holed and not steady[first]:
         unknown[first] = True
         lowest_c[first] = lowest_allowed_c[first] = np.nan
     told = []
@@ -431,7 +430,6 @@ def _judge(
     found = _elsewhere(scenarios, where, needs) if act is Act.MOVE else {}
     would_do = _would_do(found, needs, nights)
     hot_days, hot_days_ahead, hot_from = _hot_runs(endured.temp_c, scenarios.ahead, needs.ceiling_c)
-    evening = scenarios.tonight - first  # of the first night, days from 1970-01-01
     wet_low_c = tonight_of(needs, roofed=False).low_c
     beyond, years = None, None
     if spot.name in usual:
@@ -456,7 +454,9 @@ def _judge(
         rest=_rest_so_far(scenarios, needs, season) if told else None,
         hot_days=hot_days,
         hot_days_ahead=hot_days_ahead,
-        hot_from=EPOCH + timedelta(days=evening + hot_from) if hot_days_ahead else None,
+        hot_from=EPOCH + timedelta(days=scenarios.tonight + hot_from - first)
+        if hot_days_ahead
+        else None,
         wet_cold=tuple(
             night.evening
             for night in nights
@@ -545,7 +545,7 @@ def _hot_runs(temp_c: FloatArray, ahead: range, ceiling_c: float | None) -> tupl
     hot = hours_above(temp_c, ceiling_c)[: ahead.stop] >= HOT_HOURS
     cool = [-1, *np.flatnonzero(~hot).tolist(), hot.size]
     runs = [(last - first - 1, first + 1) for first, last in pairwise(cool) if last >= ahead.start]
-    return max(0, ahead.start - runs[0][1]), *max(runs, key=lambda run: run[0])
+    return ahead.start - runs[0][1], *max(runs, key=lambda run: run[0])
 
 
 def _rest_so_far(scenarios: _Scenarios, needs: Needs, season: Where) -> RestSoFar | None:

@@ -99,7 +99,7 @@ def review_sheet(review: DiaryReview, units: TemperatureUnit, *, applied: bool =
         _evidence("proposed", "Another shift is proposed", asked, units),
         Section(
             name="damage",
-            title="Damage that asks for no shift",
+            title="Damage and the nights before it",
             blocks=_other_damage(others, units),
         ),
         _evidence("kept", "No other shift is proposed", others, units, Level.DETAIL),

@@ -114,8 +114,8 @@ def _headline(
     """What is to be done, in a sentence; and what it leaves open."""
     why = _reasons(outlook)
     if moved:
-        apart = [one for one in outlook.doubts if one in APART]
-        rest = f"; not every plant could be judged: {why}" if apart else ""
+        open_ = unsure or any(one in APART for one in outlook.doubts)
+        rest = f"; not every plant could be judged: {why}" if open_ else ""
         return f"Tonight move {_named(moved)}{rest}."
     if outlook.alert is Alert.CANNOT_TELL:
         others = outlook.plants and all(one in APART for one in outlook.doubts)

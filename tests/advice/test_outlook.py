@@ -334,6 +334,23 @@ def test_a_room_away_from_its_window_hangs_on_no_weather(
         assert ("forecast" in says) is (kind == "gap" and act is Act.NOTHING)
 
 
+def test_who_must_leave_a_cool_room_is_told_with_who_cannot_be_judged(
+    hourly: Hourly, mine: Path
+) -> None:
+    """Without a forecast, at half an hour off: a room of 11 °C is too cool, a bench not known."""
+    cool = '[[spot]]\nname = "cool"\nkind = "room"\nroom_c = 11\n'
+    mine.write_text(COLLECTION.replace('spot = "bench"', 'spot = "cool"', 1) + cool, "utf-8")
+    question = asked(hourly, mine)
+    for offset in (0.0, 5.5, -3.5):
+        there = replace(question, place=replace(question.place, utc_offset_hours=offset))
+        found = outlook(there, None)
+        assert (first(found).act, first(found, "many").act) == (Act.MOVE, Act.CANNOT_TELL)
+        assert first(found).would_do == ("room",)
+        assert outlook_sheet(found, TemperatureUnit.C).headline == (
+            "Tonight move one (cool); not every plant could be judged: there is no forecast."
+        )
+
+
 @pytest.mark.parametrize(
     ("hot", "told_days"),
     [
