@@ -11,12 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.hours_ahead import (
+    NEEDED_NIGHTS,
     Timeline,
     allowances_of,
     first_evening,
@@ -84,7 +86,6 @@ __all__ = ["look_ahead"]
 FloatArray = NDArray[np.float64]
 
 MOST_NIGHTS = 10  # ahead
-NEEDED_NIGHTS = 2  # tonight and tomorrow: without them nothing is judged
 STALE_HOURS = 24  # age of a forecast beyond which it is said, and rings
 SEASON_DAYS = 400  # nights before tonight that are laid out, for the rest
 USUAL_DAYS = 3  # either way of a day of past years
@@ -110,6 +111,8 @@ class _Scenarios:
         Nights of the season before the last fifteen and those ahead, by which nights are judged.
     first, ahead
         Tonight among these, and the nights that the forecast tells.
+    steady
+        Names of the spots whose nights hang on no weather.
     """
 
     def __init__(
@@ -123,6 +126,7 @@ class _Scenarios:
         own = question.subjects.collection
         names = {spot.name: spot for spot in (*question.spots, *(own.spots if own else ()))}
         self.spots = tuple(names.values())
+        self.steady = frozenset(spot.name for spot in self.spots if spot.is_steady)
         self.timeline, self.tonight = timeline, tonight
         self._question, self._groups = question, groups
         self.allowance_c = question.options.minimum_allowance_c
@@ -190,9 +194,7 @@ STRAINS = (Strain.COLD, Strain.WET_COLD, Strain.DOSE, Strain.HEAT)
 
 def _beyond_c(cold: Endured, heat_c: FloatArray) -> FloatArray:
     """How far each night goes beyond what a plant stands, by (strain, night), K."""
-    # A night that adds nothing to a dose asks for nothing, however much was suffered before.
-    dose_c = np.where(cold.own_dose_c_h > 0.0, cold.dose_c, -np.inf)
-    return np.stack([cold.dry_c, cold.wet_c, dose_c, heat_c])
+    return np.stack([cold.dry_c, cold.wet_c, cold.added_dose_c, heat_c])
 
 
 def _nights_ahead(scenarios: _Scenarios, where: Where, needs: Needs) -> tuple[NightAhead, ...]:
@@ -208,12 +210,17 @@ def _nights_ahead(scenarios: _Scenarios, where: Where, needs: Needs) -> tuple[Ni
         known = scenarios.endured(where, needs, -1, filled=False)
         known_c = _beyond_c(known, warm.known_heat_c)
     lowest_c, lowest_allowed_c = (night_minima(one.temp_c) for one in (usual, cold))
-    unknown = usual.unknown | (not timeline.told)
-    if timeline.holed:  # a straight line through its coldest hours proves nothing
-        unknown[scenarios.first] = True
-        lowest_c[scenarios.first] = lowest_allowed_c[scenarios.first] = np.nan
+    first, steady = scenarios.first, [name in scenarios.steady for name in where]
+    ahead = scenarios.ahead
+    if len(ahead) < NEEDED_NIGHTS and all(steady[first : first + NEEDED_NIGHTS]):
+        ahead = range(first, first + NEEDED_NIGHTS)
+    unknown = usual.unknown | (not timeline.told and not all(steady[: ahead.stop]))
+    # A straight line through the coldest hours proves nothing.
+    if timeline.holed and not steady[first]:
+        unknown[first] = True
+        lowest_c[first] = lowest_allowed_c[first] = np.nan
     told = []
-    for night in scenarios.ahead:
+    for night in ahead:
         expected, allowed = float(beyond_c[:, night].max()), float(worst_c[:, night].max())
         if allowed > 0.0 and not (known_c[:, night] > 0.0).any():
             state = State.UNKNOWN  # too much only if missing hours were as bad as can be
@@ -225,7 +232,7 @@ def _nights_ahead(scenarios: _Scenarios, where: Where, needs: Needs) -> tuple[Ni
             state = State.UNKNOWN if unknown[night] else State.FINE
         told.append(
             NightAhead(
-                evening=EPOCH + timedelta(days=scenarios.tonight + night - scenarios.first),
+                evening=EPOCH + timedelta(days=scenarios.tonight + night - first),
                 lowest_c=float(lowest_c[night]),
                 lowest_allowed_c=float(lowest_allowed_c[night]),
                 wet=bool(usual.wet[night]),
@@ -348,12 +355,13 @@ def _doubts(
     """Why not every plant that is asked about could be judged."""
     soon = [night for one in plants for night in one.nights[:NEEDED_NIGHTS]]
     short = len(soon) < NEEDED_NIGHTS * len(plants)
-    if forecast is None:
+    if forecast is None and (short or not plants):
         yield Doubt.NO_FORECAST
-    elif now - forecast.issued > STALE_HOURS:
+    elif forecast is not None and now - forecast.issued > STALE_HOURS:
         yield Doubt.STALE
-    if not timeline.told or any(
-        night.state is State.UNKNOWN and night.lowest_c is not None for night in soon
+    if (short and not timeline.told) or any(
+        night.state is State.UNKNOWN and (night.lowest_c is not None or not timeline.told)
+        for night in soon
     ):
         yield Doubt.OBSERVED
     if forecast is not None and (short or any(night.lowest_c is None for night in soon)):
@@ -421,10 +429,10 @@ def _judge(
     act = _act_of(nights)
     found = _elsewhere(scenarios, where, needs) if act is Act.MOVE else {}
     would_do = _would_do(found, needs, nights)
-    hot_days, hot_days_ahead = _hot_runs(endured.temp_c, scenarios.ahead, needs.ceiling_c)
+    hot_days, hot_days_ahead, hot_from = _hot_runs(endured.temp_c, scenarios.ahead, needs.ceiling_c)
     wet_low_c = tonight_of(needs, roofed=False).low_c
     beyond, years = None, None
-    if usual:
+    if spot.name in usual:
         beyond, years = _usual_years(usual[spot.name] - scenarios.allowance_c, needs)
     pots = max(1, sum(needs.numbers))
     return PlantOutlook(
@@ -436,7 +444,7 @@ def _judge(
         tonight_only=tuple(
             one.name
             for one, ahead in found.items()
-            if ahead[0].state is State.FINE and any(night.state in TOO_MUCH for night in ahead)
+            if _tonight(ahead) is State.FINE and any(night.state in TOO_MUCH for night in ahead)
         ),
         nights=nights,
         limit_c=needs.limit_c,
@@ -446,6 +454,9 @@ def _judge(
         rest=_rest_so_far(scenarios, needs, season) if told else None,
         hot_days=hot_days,
         hot_days_ahead=hot_days_ahead,
+        hot_from=EPOCH + timedelta(days=scenarios.tonight + hot_from - first)
+        if hot_days_ahead
+        else None,
         wet_cold=tuple(
             night.evening
             for night in nights
@@ -456,9 +467,14 @@ def _judge(
     )
 
 
+def _tonight(nights: Sequence[NightAhead]) -> State:
+    """What tonight does; unknown where no night is told."""
+    return nights[0].state if nights else State.UNKNOWN
+
+
 def _act_of(nights: Sequence[NightAhead]) -> Act:
     """By tonight first; a later night is watched, and asked about again before it comes."""
-    if nights and nights[0].state in TOO_MUCH:
+    if _tonight(nights) in TOO_MUCH:
         return Act.MOVE
     if len(nights) < NEEDED_NIGHTS or any(
         night.state is State.UNKNOWN for night in nights[:NEEDED_NIGHTS]
@@ -487,22 +503,25 @@ def _would_do(
     """
     Spots at which tonight would be fine.
 
-    Where tonight cannot be told of any, and cold is the strain where it stands: those that are kept
-    so warm that no night adds anything.
+    Where it cannot be told, and cold is the strain where it stands: those that are kept so warm
+    that no night adds anything.
     """
-    fine = tuple(spot.name for spot, ahead in found.items() if ahead[0].state is State.FINE)
-    if fine or not found or stays[0].strain is Strain.HEAT:
-        return fine
+    states = {spot: _tonight(ahead) for spot, ahead in found.items()}
     return tuple(
         spot.name
-        for spot, ahead in found.items()
-        if ahead[0].state is State.UNKNOWN and _is_kept_warm(spot, needs)
+        for spot, state in states.items()
+        if state is State.FINE
+        or (
+            state is State.UNKNOWN
+            and stays[0].strain is not Strain.HEAT
+            and _is_kept_warm(spot, needs)
+        )
     )
 
 
 def _is_kept_warm(spot: Spot, needs: Needs) -> bool:
     """Whether heat that has no limit keeps a spot above all cold that adds to a dose."""
-    kept_c = spot.room.temp_c if spot.room else None if spot.heater else spot.held_minimum_c
+    kept_c = None if spot.heater else spot.held_minimum_c
     return kept_c is not None and kept_c >= max(needs.limit_wet_c, needs.chill_base_c)
 
 
@@ -519,15 +538,14 @@ def _places_left(question: Question, diary: Diary | None, evening: date) -> dict
     }
 
 
-def _hot_runs(temp_c: FloatArray, ahead: range, ceiling_c: float | None) -> tuple[int, int]:
-    """Hot days in a row up to today, and how long that run is forecast to become."""
+def _hot_runs(temp_c: FloatArray, ahead: range, ceiling_c: float | None) -> tuple[int, int, int]:
+    """Hot days in a row up to today; the longest run of these and of days ahead, and its first."""
     if ceiling_c is None:
-        return 0, 0
-    hot = hours_above(temp_c, ceiling_c) >= HOT_HOURS
-    cool = np.flatnonzero(~hot[: ahead.start])
-    run = ahead.start - 1 - int(cool[-1]) if cool.size else ahead.start
-    onward = np.flatnonzero(~hot[ahead.start : ahead.stop])
-    return run, run + (int(onward[0]) if onward.size else len(ahead))
+        return 0, 0, 0
+    hot = hours_above(temp_c, ceiling_c)[: ahead.stop] >= HOT_HOURS
+    cool = [-1, *np.flatnonzero(~hot).tolist(), hot.size]
+    runs = [(last - first - 1, first + 1) for first, last in pairwise(cool) if last >= ahead.start]
+    return ahead.start - runs[0][1], *max(runs, key=lambda run: run[0])
 
 
 def _rest_so_far(scenarios: _Scenarios, needs: Needs, season: Where) -> RestSoFar | None:
@@ -557,9 +575,16 @@ def _rest_so_far(scenarios: _Scenarios, needs: Needs, season: Where) -> RestSoFa
 
 
 def _past_minima(question: Question, now: int, evening: date) -> dict[str, FloatArray]:
-    """Minima at each spot of the next seven nights in past years, and near them, (year, night)."""
+    """
+    Minima of the next seven nights in past years, and near them, (year, night).
+
+    At each spot whose nights hang on the weather.
+    """
     past = clip_record(question.record, question.record.start_hour, now + 1)
-    stays = Stays.of(past, question.place, question.spots, date.min)
+    spots = [spot for spot in question.spots if not spot.is_steady]
+    if not spots:
+        return {}
+    stays = Stays.of(past, question.place, spots, date.min)
     day = min(evening.day, 28) if evening.month == 2 else evening.day
     years = range(stays.evening(0).year, evening.year)
     starts = [stays.index_of(date(year, evening.month, day)) - USUAL_DAYS for year in years]

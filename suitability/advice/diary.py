@@ -18,7 +18,14 @@ from msgspec import Meta
 
 from suitability.advice.question import Question
 from suitability.advice.result import Credit
-from suitability.advice.stays import Endured, Stays, endure, needs_in_state, spots_by_night
+from suitability.advice.stays import (
+    Endured,
+    Stays,
+    Where,
+    endure,
+    needs_in_state,
+    spots_by_night,
+)
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
@@ -49,7 +56,7 @@ __all__ = [
     "tell_now",
 ]
 
-SHOWS_WITHIN_DAYS = DOSE_NIGHTS  # after a cold spell in which its damage is seen; reasoned
+SHOWS_WITHIN_DAYS = DOSE_NIGHTS  # after a cold night in which its damage is seen; reasoned
 FEWEST_SPELLS = 3  # without damage, before a plant is taken to be hardier; reasoned
 HARDIER_SHARE = 0.5  # of what they went beyond; reasoned
 MOST_HARDIER_C = 1.5  # K; reasoned
@@ -120,6 +127,7 @@ class Sign(StrEnum):
     TENDERER = "tenderer"  # they would, were it tenderer by 3 °C or less
     OTHER = "other-cause"  # no cold by which a plant of its group is harmed
     UNKNOWN = "unknown"  # the record does not hold the nights before
+    NOT_PLACED = "not-placed"  # nobody says where it stood on them
 
 
 Beyond = Annotated[
@@ -144,14 +152,19 @@ class DamageReviewed(Result, frozen=True, kw_only=True, rename={"day": "date"}):
 
 
 class ColdSpell(Result, frozen=True, kw_only=True):
-    """Nights beyond what the plant is taken to stand, fewer than 14 nights apart."""
+    """
+    Nights beyond what the plant is taken to stand, fewer than 14 nights apart.
+
+    A night that adds nothing to a dose is none of them. The nights after which notes do not go on
+    long enough are a spell of their own.
+    """
 
     first: date
     last: date
     nights: Annotated[Count, Meta(description="That went beyond it.")]
     lowest_c: Celsius
     beyond_c: Beyond
-    damage: Annotated[bool, Meta(description="Noted during it or within 14 days of its end.")]
+    damage: Annotated[bool, Meta(description="Noted during it or within 14 days of it.")]
     counts: Annotated[bool, Meta(description="Notes go on long enough for damage to show.")]
 
 
@@ -228,9 +241,10 @@ def _review(
     """One plant: a first note of damage looks back on 14 nights, each of them with its dose."""
     entries = diary.of(plant.name)
     stays = stays.from_night(max(0, stays.index_of(entries[0].day) - 2 * DOSE_NIGHTS))
-    nights = endure(stays.lay_out(spots_by_night(plant, diary, stays), [needs], allowance_c), needs)
+    where = spots_by_night(plant, diary, stays)
+    nights = endure(stays.lay_out(where, [needs], allowance_c), needs)
     harmed = [entry for entry in entries if entry.what is What.DAMAGE]
-    damage = tuple(_look_back(entry, needs, nights, stays) for entry in harmed)
+    damage = tuple(_look_back(entry, needs, nights, stays, where) for entry in harmed)
     watched = stays.index_of(entries[0].day)
     until = stays.index_of(diary.entries[-1].day)  # whoever notes nothing any more sees nothing
     spells = tuple(
@@ -249,13 +263,17 @@ def _review(
     )
 
 
-def _look_back(entry: Entry, needs: Needs, nights: Endured, stays: Stays) -> DamageReviewed:
+def _look_back(
+    entry: Entry, needs: Needs, nights: Endured, stays: Stays, where: Where
+) -> DamageReviewed:
     """The 14 nights before a note of damage."""
     evening = stays.index_of(entry.day)
     before = slice(max(0, evening - DOSE_NIGHTS), max(0, evening))
     beyond, sign = None, Sign.UNKNOWN
     held = DOSE_NIGHTS <= evening <= stays.nights
-    if held and int(nights.unknown[before].sum()) <= MOST_UNKNOWN:
+    if held and where[before].count(None) > MOST_UNKNOWN:
+        sign = Sign.NOT_PLACED
+    elif held and int(nights.unknown[before].sum()) <= MOST_UNKNOWN:
         beyond = float(nights.cold_c[before].max())
         if entry.lowest_c is not None:  # what hung beside the plant knows better
             coldest = evening - DOSE_NIGHTS + int(np.nanargmin(nights.lowest_c[before]))
@@ -279,23 +297,26 @@ def _spells(
     nights: Endured, watched: slice, stays: Stays, harmed: Sequence[date]
 ) -> list[ColdSpell]:
     """Cold spells while a plant is watched."""
-    unsafe = watched.start + np.flatnonzero(nights.cold_c[watched] > 0.0)
+    beyond_c = np.maximum(np.maximum(nights.dry_c, nights.wet_c), nights.added_dose_c)
+    unsafe = watched.start + np.flatnonzero(beyond_c[watched] > 0.0)
     if watched.stop <= watched.start or not unsafe.size:
         return []
-    ends = stays.evening(min(watched.stop, stays.nights) - 1)
+    late = unsafe + SHOWS_WITHIN_DAYS >= min(watched.stop, stays.nights)
+    apart = (np.diff(unsafe) >= DOSE_NIGHTS) | np.diff(late)
+    shows = timedelta(days=SHOWS_WITHIN_DAYS)
     spells = []
-    for some in np.split(unsafe, np.flatnonzero(np.diff(unsafe) >= DOSE_NIGHTS) + 1):
-        first, last = stays.evening(int(some[0])), stays.evening(int(some[-1]))
-        shows_until = last + timedelta(days=SHOWS_WITHIN_DAYS)
+    for some in np.split(np.arange(unsafe.size), np.flatnonzero(apart) + 1):
+        first, last = (stays.evening(int(unsafe[one])) for one in (some[0], some[-1]))
         spells.append(
             ColdSpell(
                 first=first,
                 last=last,
                 nights=some.size,
-                lowest_c=float(np.nanmin(nights.lowest_c[some])),
-                beyond_c=float(nights.cold_c[some].max()),
-                damage=any(first <= day <= shows_until for day in harmed),
-                counts=shows_until <= ends,
+                lowest_c=float(np.nanmin(nights.lowest_c[unsafe[some]])),
+                beyond_c=float(beyond_c[unsafe[some]].max()),
+                # Whoever has just noted damage does not note the same leaves again.
+                damage=any(first - shows <= day <= last + shows for day in harmed),
+                counts=not late[some[0]],
             )
         )
     return spells

@@ -29,10 +29,18 @@ from suitability.places import Place
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import Origin, Record, clip_record, fill_short_gaps
 
-__all__ = ["Timeline", "allowances_of", "first_evening", "middle_and_cold", "timeline_of"]
+__all__ = [
+    "NEEDED_NIGHTS",
+    "Timeline",
+    "allowances_of",
+    "first_evening",
+    "middle_and_cold",
+    "timeline_of",
+]
 
 FloatArray = NDArray[np.float64]
 
+NEEDED_NIGHTS = 2  # tonight and tomorrow: without them nothing is judged
 NIGHT_ENDS = 9  # local hour up to which the night in progress is tonight
 NIGHT_BEGINS = 18  # local hour from which a night must be known
 MOST_BRIDGED = 24  # h since the last observed hour that a forecast may bridge
@@ -105,7 +113,8 @@ def timeline_of(question: Question, forecast: Forecast | None, now: int, tonight
     known = np.flatnonzero(~np.isnan(past.temp_c))
     ahead = past.start_hour + (int(known[-1]) + 1 if known.size else 0)
     noon = tonight * 24 + 12 - int(np.floor(question.place.utc_offset_hours))  # as nights are cut
-    whole = fill_short_gaps(_extend(past, hours, ahead, max(now + 1, noon + 24, hours.stop_hour)))
+    stop = max(now + 1, noon + 24 * NEEDED_NIGHTS, hours.stop_hour)
+    whole = fill_short_gaps(_extend(past, hours, ahead, stop))
     first = max(0, noon - 24 * DOSE_NIGHTS - whole.start_hour)
     window = slice(first, max(0, now + 1 - whole.start_hour))
     last_c = whole.temp_c[window]

@@ -167,7 +167,10 @@ class PlantOutlook(Whose, frozen=True, kw_only=True):
     hot_days: Annotated[
         Count, Meta(description="In a row up to today, with 6 h above its ceiling.")
     ]
-    hot_days_ahead: Annotated[Count, Meta(description="How long that run is forecast to become.")]
+    hot_days_ahead: Annotated[
+        Count, Meta(description="The longest run of these and of the days of the forecast.")
+    ]
+    hot_from: Annotated[date | None, Meta(description="First day of that run; null: no hot day.")]
     wet_cold: Annotated[
         tuple[date, ...],
         Meta(description="Evenings of wet nights at or below the low at which it comes in."),
@@ -240,7 +243,10 @@ class Outlook(Result, frozen=True, kw_only=True):
         Gap, Meta(description="What hourly values miss of a night's minimum, taken off too.")
     ]
     plants: tuple[PlantOutlook, ...]
-    usual: Annotated[tuple[UsualWeek, ...], Meta(description="Told without a forecast.")]
+    usual: Annotated[
+        tuple[UsualWeek, ...],
+        Meta(description="Told without a forecast, of spots whose nights hang on the weather."),
+    ]
     notes: Annotated[
         tuple[str, ...], Meta(description="What names were taken for, rows and plants left out.")
     ]

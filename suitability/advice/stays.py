@@ -205,6 +205,16 @@ class Endured(Struct, frozen=True, kw_only=True):
     unknown: BoolArray
 
     @property
+    def added_dose_c(self) -> FloatArray:
+        """
+        `dose_c` of nights that add to the dose, -inf of others, (night), K.
+
+        A night that adds nothing asks for nothing, however much was suffered before.
+        """
+        added_c: FloatArray = np.where(self.own_dose_c_h > 0.0, self.dose_c, -np.inf)
+        return added_c
+
+    @property
     def cold_c(self) -> FloatArray:
         """How far each night goes beyond the cold that the plant stands, (night), K."""
         return np.maximum(np.maximum(self.dry_c, self.wet_c), self.dose_c)

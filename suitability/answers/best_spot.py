@@ -28,7 +28,15 @@ if TYPE_CHECKING:
     Labels = Mapping[tuple[str, str], str]
     Pairs = Sequence[tuple[Row, Row]]
 
-__all__ = ["case_of", "cases_of", "headline", "label_of", "placed_rows", "spot_labels"]
+__all__ = [
+    "case_of",
+    "cases_of",
+    "headline",
+    "label_of",
+    "placed_rows",
+    "season_there",
+    "spot_labels",
+]
 
 NAMED = 4  # plants that a sentence names before it counts the others
 OUTDOORS = (Verdict.ALL_YEAR, Verdict.SEASONAL)
@@ -214,17 +222,29 @@ def _better_moved(found: Comparison, labels: Labels) -> str:
         where = " or ".join(label_of(best, labels) for best in one.best)
         if any(light[best.place, best.spot] == "darker" for best in one.best):
             where += " if it gets light there"
+        when = season_there(one, rows)
         for standing in one.standing:
             if standing.well is False:
                 stands = words.clean(standing.spot or "", 24)
                 moved.setdefault(where, []).append(
-                    f"{words.clean(standing.plant, 40)} from {stands}"
+                    f"{words.clean(standing.plant, 40)} from {stands}{when}"
                 )
     if moved:
-        better = "; ".join(f"{first_of(names, NAMED)} to {spot}" for spot, names in moved.items())
-        return f"Better moved: {better}."
+        better = "; ".join(f"to {spot}: {first_of(names, NAMED)}" for spot, names in moved.items())
+        return f"Better moved {better}."
     placed = any(one.well is not None for each in found.placements for one in each.standing)
     return "No plant would be better moved." if placed else ""
+
+
+def season_there(one: Placement, rows: Sequence[Row]) -> str:
+    """Behind a plant that is better moved: its season at the best spot, or at each of them."""
+    best = {(spot.place, spot.spot) for spot in one.best}
+    seasons = dict.fromkeys(
+        words.season_of(row, short=True)
+        for row in rows
+        if (row.place, row.spot) in best and row.verdict is Verdict.SEASONAL
+    )
+    return f" ({' or '.join(seasons)})" if seasons else ""
 
 
 def _in_rooms(found: Comparison, labels: Labels) -> str:

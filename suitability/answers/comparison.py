@@ -16,6 +16,7 @@ from suitability.answers.best_spot import (
     headline,
     label_of,
     placed_rows,
+    season_there,
     spot_labels,
 )
 from suitability.answers.check_charts import bars_key, bars_of, bars_told, season_row
@@ -279,7 +280,7 @@ def placements_table(found: Comparison) -> Table:
     placed = placed_rows(found)
 
     def told_best(one: Placed) -> str:
-        return _best(one[0], labels, dark=any(row.best and row.light == "darker" for row in one[1]))
+        return _best(*one, labels)
 
     columns: list[Column[Placed]] = [
         words.who_column(placed, lambda one: one[1][0]),
@@ -305,19 +306,20 @@ def _stands(one: Placement) -> str:
     return "; ".join(f"{words.clean(plant, 40)}: {spot}" for plant, spot in told)
 
 
-def _best(one: Placement, labels: Labels, *, dark: bool) -> str:
+def _best(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
     """The best spot; several where no difference can be told."""
     indoors = " or ".join(label_of(best, labels) for best in one.best_rooms)
-    told = _best_outdoors(one, labels, dark=dark)
+    told = _best_outdoors(one, rows, labels)
     return f"{told}; indoors {indoors}" if indoors else told
 
 
-def _best_outdoors(one: Placement, labels: Labels, *, dark: bool) -> str:
+def _best_outdoors(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
     """The same without the rooms that stand beside spots outdoors."""
     named = [label_of(best, labels) for best in one.best]
-    moves = "" if all(standing.well is not False for standing in one.standing) else ": move it"
-    if moves and dark:
-        moves += " if it gets light there"
+    moves = ""
+    if any(standing.well is False for standing in one.standing):
+        dark = any(row.best and row.light == "darker" for row in rows)
+        moves = f": move it{' if it gets light there' if dark else ''}{season_there(one, rows)}"
     if len(named) > 1:
         return f"{' or '.join(named)}{moves}"
     return f"{named[0]}{moves}" if named else "none"

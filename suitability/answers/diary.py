@@ -9,6 +9,7 @@ from suitability.advice.diary import Sign
 from suitability.answers import words
 from suitability.answers.head import sheet_of_places
 from suitability.answers.sheet import Column, Facts, Level, Section, Sheet, Text, build_table
+from suitability.brief import first_of
 from suitability.spots.diary import What
 from suitability.units import TemperatureUnit, show_difference, show_temperature
 
@@ -30,6 +31,7 @@ __all__ = ["entry_text", "now_sheet", "review_sheet", "shift_text"]
 
 NOWHERE = "not placed"
 SPELLS_TOLD = 5
+NAMED = 4  # plants that the headline names
 RULES = (
     "These rules are reasoned, with no source: rot, roots, pests and sun leave marks like those of "
     "cold. Look at the plant before you follow them."
@@ -39,13 +41,15 @@ HOW = "`--apply` writes what is proposed into the collection file as shift_c."
 
 def now_sheet(now: DiaryNow) -> Sheet:
     """Where each plant stands."""
-    at = Counter(one.spot for one in now.plants)
+    at = Counter[str | None]()
+    for one in now.plants:
+        at[one.spot] += one.number
     counts = ", ".join(
         f"{count} {NOWHERE if spot is None else f'at {words.clean(spot, 60)}'}"
         for spot, count in at.most_common()
     )
     columns: list[Column[PlantNow]] = [
-        Column.of("Plant", lambda one: words.clean(one.plant, 60)),
+        Column.of("Plant", _pots),
         Column.of("Stands at", lambda one: words.clean(one.spot or NOWHERE, 60)),
         Column.of("Since", lambda one: _day(one.since)),
         Column.of("Next", lambda one: "" if one.next is None else entry_text(one.next)),
@@ -58,6 +62,10 @@ def now_sheet(now: DiaryNow) -> Sheet:
         notes=tuple(words.clean(note, 400) for note in now.notes),
         sections=(Section(name="plants", blocks=(build_table("plants", columns, now.plants),)),),
     )
+
+
+def _pots(one: PlantNow) -> str:
+    return words.clean(one.plant if one.number == 1 else f"{one.plant} ({one.number})", 60)
 
 
 def _day(day: date | None) -> str:
@@ -88,25 +96,32 @@ def review_sheet(review: DiaryReview, units: TemperatureUnit, *, applied: bool =
     asked = [one for one in review.plants if one.proposed_c is not None]
     others = [one for one in review.plants if one.proposed_c is None]
     sections = [
-        _evidence("proposed", "Another shift is proposed", asked, units, Level.BRIEF),
+        _evidence("proposed", "Another shift is proposed", asked, units),
+        Section(
+            name="damage",
+            title="Damage and the nights before it",
+            blocks=_other_damage(others, units),
+        ),
         _evidence("kept", "No other shift is proposed", others, units, Level.DETAIL),
     ]
     named = "; ".join(
         f"{words.clean(one.plant, 60)} {shift_text(one.proposed_c or 0.0, units)}" for one in asked
     )
     headline = (
-        f"Notes speak for another shift: {named}."
-        if asked
-        else (
-            f"The notes of {len(others)} plant{'' if len(others) == 1 else 's'} speak for no other "
-            "shift."
-        )
+        f"Notes speak for another shift: {named}" if asked else "No note speaks for another shift"
     )
+    unjudged = [
+        words.clean(one.plant, 60)
+        for one in review.plants
+        if any(damage.beyond_c is None for damage in one.damage)
+    ]
+    if unjudged:
+        headline += f"; what harmed {first_of(unjudged, NAMED)} cannot be told"
     return sheet_of_places(
         [review.place],
         [review.credit],
         title=f"Notes of {review.file} against the record",
-        headline=headline,
+        headline=f"{headline}.",
         sections=[section for section in sections if section.blocks],
         notes=review.notes,
         closing=(*((HOW,) if asked and not applied else ()), RULES),
@@ -114,13 +129,28 @@ def review_sheet(review: DiaryReview, units: TemperatureUnit, *, applied: bool =
 
 
 def _evidence(
-    name: str, title: str, plants: Sequence[PlantReview], units: TemperatureUnit, level: Level
+    name: str,
+    title: str,
+    plants: Sequence[PlantReview],
+    units: TemperatureUnit,
+    level: Level = Level.BRIEF,
 ) -> Section:
     """What speaks for a proposal, or for none, plant by plant."""
     texts = tuple(
         Text(sentences=tuple(_plant_sentences(one, units)), listed=False) for one in plants
     )
     return Section(name=name, title=title, level=level, blocks=texts)
+
+
+def _other_damage(plants: Sequence[PlantReview], units: TemperatureUnit) -> tuple[Text, ...]:
+    """What is to be thought of damage that proposes nothing."""
+    told = tuple(
+        f"{words.clean(one.plant, 60)}: {said[0].lower()}{said[1:]}"
+        for one in plants
+        for damage in one.damage
+        for said in [_damage_sentence(damage, units)]
+    )
+    return (Text(sentences=told, listed=True),) if told else ()
 
 
 def _plant_sentences(one: PlantReview, units: TemperatureUnit) -> Iterator[str]:
@@ -133,7 +163,7 @@ def _plant_sentences(one: PlantReview, units: TemperatureUnit) -> Iterator[str]:
         f"to {words.day(one.watched_until)}, {one.nights_known} nights known. "
         f"Now: {now}; proposed: {wanted}."
     )
-    for damage in one.damage:
+    for damage in one.damage if one.proposed_c is not None else ():
         yield _damage_sentence(damage, units)
     deepest = sorted(one.spells, key=lambda spell: -(spell.beyond_c or 0.0))[:SPELLS_TOLD]
     for spell in sorted(deepest, key=lambda spell: spell.first):
@@ -155,6 +185,8 @@ def shift_text(shift_c: float, units: TemperatureUnit) -> str:
 def _damage_sentence(one: DamageReviewed, units: TemperatureUnit) -> str:
     """A note of damage, the nights before it, and what that says."""
     said = f"Damage of {words.day(one.day)} ({words.clean(one.words, 120) or 'no words'}): "
+    if one.sign is Sign.NOT_PLACED:
+        return said + "it is not said where it stood in the 14 nights before it."
     if one.beyond_c is None or one.lowest_c is None or one.dose_c_h is None:
         return said + "the record does not hold the 14 nights before it."
     lowest, by = show_temperature(one.lowest_c, units), show_difference(abs(one.beyond_c), units)
@@ -178,9 +210,8 @@ def _spell_sentence(one: ColdSpell, units: TemperatureUnit) -> str:
     days = words.day(one.first)
     if one.last != one.first:
         days += f" to {words.day(one.last)}"
-    left = "damage was noted" if one.damage else "no damage was noted"
-    if not one.counts:
-        left = "too lately for damage to show"
+    late = "no damage was noted" if one.counts else "too lately for damage to show"
+    left = "damage was noted" if one.damage else late
     beyond = show_difference(one.beyond_c or 0.0, units)
     nights = f"{one.nights} night{'' if one.nights == 1 else 's'}"
     return (

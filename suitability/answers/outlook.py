@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet, Table
 
 _Row = tuple["date", str]  # evening and spot
-_Later = tuple["PlantOutlook", "NightAhead"]
 
 __all__ = ["outlook_calendar", "outlook_sheet"]
 
@@ -65,10 +64,11 @@ SAYS_OUT = "out of the coldest part of the spot"  # in a room nothing is carried
 def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
     """What the coming nights ask for."""
     moved, unsure, watched, _ = (_acting(outlook, act) for act in URGENCY)
-    later = [(one, night) for one in outlook.plants for night in _nights_to_watch(one)]
+    later = [one for one in outlook.plants if one.act is not Act.MOVE and _first(one, *TOO_MUCH)]
+    untold = [Text(sentences=(_unsure(unsure),))] if unsure else []
     sections = [
         *_section("tonight", "Tonight", [_move_table(moved, units)] if moved else []),
-        *_section("cannot-tell", "Cannot be told", [_unsure(unsure)] if unsure else []),
+        *_section("cannot-tell", "Cannot be told", untold),
         *_section("watch", "Nights to watch", [_watch_table(later, units)] if later else []),
         *_section("usual", "What these days usually bring", _usual(outlook, units)),
         *_section("so-far", "So far, and to come", _so_far(outlook, units)),
@@ -78,7 +78,7 @@ def outlook_sheet(outlook: Outlook, units: TemperatureUnit) -> Sheet:
         [outlook.place],
         [outlook.credit],
         title=f"The nights from {words.day(outlook.tonight)} on",
-        headline=_headline(outlook, moved, watched),
+        headline=_headline(outlook, moved, unsure, watched),
         sections=sections,
         notes=(*_doubts(outlook), *outlook.notes, *_caveats(outlook)),
         closing=(*_basis(outlook, units), *((LIFTING,) if moved else ()), ANIMALS)
@@ -105,22 +105,35 @@ def _section(
 
 
 def _headline(
-    outlook: Outlook, moved: Sequence[PlantOutlook], watched: Sequence[PlantOutlook]
+    outlook: Outlook,
+    moved: Sequence[PlantOutlook],
+    unsure: Sequence[PlantOutlook],
+    watched: Sequence[PlantOutlook],
 ) -> str:
     """What is to be done, in a sentence; and what it leaves open."""
     why = _reasons(outlook)
     if moved:
-        apart = [one for one in outlook.doubts if one in APART]
-        rest = f"; not every plant could be judged: {why}" if apart else ""
+        open_ = unsure or any(one in APART for one in outlook.doubts)
+        rest = f"; not every plant could be judged: {why}" if open_ else ""
         return f"Tonight move {_named(moved)}{rest}."
     if outlook.alert is Alert.CANNOT_TELL:
         others = outlook.plants and all(one in APART for one in outlook.doubts)
         rest = "; for the others nothing must move" if others else ""
-        return f"Whether anything must move tonight cannot be told: {why}{rest}."
+        told = f"whether anything must move tonight cannot be told: {why}{rest}."
+        past = _past(outlook, unsure)
+        return f"{past}; {told}" if past else f"{told[0].upper()}{told[1:]}"
     if watched:
-        first = min(_first_risk(one).evening for one in watched)
+        first = min(night.evening for one in watched for night in _first_nights(one))
         return f"Nothing must move tonight; watch {_named(watched)} from {words.weekday(first)} on."
-    return "Nothing must move tonight, and no night of the forecast asks for it."
+    later = ", and no night of the forecast asks for it" if outlook.forecast else ""
+    return f"Nothing must move tonight{later}."
+
+
+def _past(outlook: Outlook, unsure: Sequence[PlantOutlook]) -> str:
+    """Who has had more cold than it stands, and may have to stand more tonight."""
+    past = [one for one in unsure if (one.dose_c_h or 0.0) > one.dose_limit_c_h]
+    begins = "Perhaps too" if outlook.missing_hours else "Too"
+    return f"{begins} much cold already for {_named(past)}" if past else ""
 
 
 def _reasons(outlook: Outlook) -> str:
@@ -148,22 +161,19 @@ def _named(plants: Sequence[PlantOutlook], most: int = NAMED) -> str:
     told = [
         f"{name} ({words.clean(one.spot, 40)})" for name, one in zip(names, plants, strict=False)
     ]
-    more = len(plants) - most
+    more = sum(words.weight(one) for one in plants[most:])
     return ", ".join(told) + (f" and {more} more" if more > 0 else "")
 
 
-def _first_risk(one: PlantOutlook) -> NightAhead:
-    """The first night that is too much, or may be."""
-    return next(night for night in one.nights if night.state in TOO_MUCH)
+def _first(one: PlantOutlook, *states: State) -> NightAhead | None:
+    """The first night in one of these states."""
+    return next((night for night in one.nights if night.state in states), None)
 
 
-def _nights_to_watch(one: PlantOutlook) -> list[NightAhead]:
-    """The first night that may be too much where it stays, and the worst if that is another."""
-    risky = [night for night in one.nights if night.state in TOO_MUCH]
-    if one.act is Act.MOVE or not risky:
-        return []
-    worst = max(risky, key=lambda night: night.beyond_allowed_c or 0.0)
-    return [risky[0]] if worst is risky[0] else [risky[0], worst]
+def _first_nights(one: PlantOutlook) -> list[NightAhead]:
+    """The first night that is perhaps too much, and the first that is so as forecast."""
+    perhaps, expected = _first(one, *TOO_MUCH), _first(one, State.EXPECTED)
+    return [night for night in dict.fromkeys((perhaps, expected)) if night is not None]
 
 
 def _lowest(night: NightAhead, units: TemperatureUnit) -> str:
@@ -182,6 +192,12 @@ def _why(night: NightAhead, units: TemperatureUnit) -> str:
     beyond = night.beyond_c if expected else night.beyond_allowed_c
     what = STRAINS[night.strain] if night.strain else "too much"
     return f"{'' if expected else 'perhaps '}{what}, by {show_difference(beyond or 0.0, units)}"
+
+
+def _strain(night: NightAhead, units: TemperatureUnit) -> str:
+    """What is too much in a night, with how cold it becomes where that is what harms."""
+    why = _why(night, units)
+    return why if night.strain is Strain.HEAT else f"{_lowest(night, units)}; {why}"
 
 
 def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
@@ -211,18 +227,36 @@ def _where_to(one: PlantOutlook) -> str:
     return SAYS_OUT if one.indoors else "a room"
 
 
-def _unsure(unsure: Sequence[PlantOutlook]) -> Text:
-    return Text(sentences=(f"{_named(unsure, UNSURE_NAMED)}: look at a thermometer tonight.",))
+def _unsure(unsure: Sequence[PlantOutlook]) -> str:
+    return f"{_named(unsure, UNSURE_NAMED)}: look at a thermometer tonight."
 
 
-def _watch_table(later: Sequence[_Later], units: TemperatureUnit) -> Table:
-    """The first night of each that may be too much, and its worst."""
-    columns: list[Column[_Later]] = [
-        words.who_column(later, lambda row: row[0], wraps=True),
-        Column.of("Spot", lambda row: words.clean(row[0].spot, 40), widest=14, wraps=True),
-        Column.of("Night of", lambda row: words.weekday(row[1].evening), wraps=True),
-        Column.of("Lowest", lambda row: _lowest(row[1], units), widest=16, wraps=True),
-        Column.of("Why", lambda row: _why(row[1], units), widest=26, wraps=True),
+def _watch_table(later: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
+    """The first night that is too much for each, one that perhaps is before it, the worst."""
+
+    def expected(one: PlantOutlook) -> str:
+        night = _first(one, State.EXPECTED)
+        return "" if night is None else words.weekday(night.evening)
+
+    def perhaps(one: PlantOutlook) -> str:
+        night = _first(one, *TOO_MUCH)
+        return (
+            "" if night is None or night.state is State.EXPECTED else words.weekday(night.evening)
+        )
+
+    def worst(one: PlantOutlook) -> str:
+        night = max(
+            (night for night in one.nights if night.state in TOO_MUCH),
+            key=lambda night: night.beyond_allowed_c or 0.0,
+        )
+        return f"{words.weekday(night.evening)}: {_strain(night, units)}"
+
+    columns: list[Column[PlantOutlook]] = [
+        words.who_column(later, wraps=True),
+        Column.of("Spot", lambda one: words.clean(one.spot, 40), widest=14, wraps=True),
+        Column.of("Too much from", expected, widest=9, wraps=True),
+        Column.of("Perhaps from", perhaps, widest=9, wraps=True),
+        Column.of("Worst night", worst, wraps=True),
     ]
     return build_table("watch", columns, later)
 
@@ -250,9 +284,8 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
     rest = one.rest
     if rest is not None and (rest.nights or rest.cool_hours):
         yield _rest(rest)
-    if one.hot_days_ahead >= 2:
-        so_far = f", {one.hot_days} of them so far" if one.hot_days else ", all still ahead"
-        yield f"{one.hot_days_ahead} hot days in a row{so_far}"
+    if one.hot_from is not None and one.hot_days_ahead >= 2:
+        yield f"{one.hot_days_ahead} hot days in a row from {words.weekday(one.hot_from)} on"
     if one.wet_cold and one.act is not Act.MOVE:
         first, *more = map(words.weekday, one.wet_cold)
         nights = f"{first} and {len(more)} more" if more else first
@@ -358,30 +391,47 @@ def _basis(outlook: Outlook, units: TemperatureUnit) -> Iterator[str]:
 
 
 def outlook_calendar(outlook: Outlook, units: TemperatureUnit) -> CalendarSheet:
-    """Tonight's moves and the nights to watch, a day each."""
-    by_day: dict[date, list[PlantOutlook]] = {}
+    """Tonight's moves, the nights to watch, a day each, and what cannot be told tonight."""
+    by_day: dict[date, list[tuple[PlantOutlook, NightAhead]]] = {}
     for one in outlook.plants:
-        if one.act in (Act.MOVE, Act.WATCH):
-            by_day.setdefault(_first_risk(one).evening, []).append(one)
+        nights = _first_nights(one) if one.act in (Act.MOVE, Act.WATCH) else []
+        for night in nights[:1] if one.act is Act.MOVE else nights:
+            by_day.setdefault(night.evening, []).append((one, night))
+    unsure = _acting(outlook, Act.CANNOT_TELL)
+    past = _past(outlook, unsure)
+    doubt = CalendarEvent(
+        identity=("outlook", "cannot-tell"),
+        first=outlook.tonight,
+        days=1,
+        title="Tonight cannot be told of every plant",
+        lines=(
+            f"Why: {_reasons(outlook)}.",
+            *([f"{past}."] if past else []),
+            *([_unsure(unsure)] if unsure else []),
+        ),
+        category="watch",
+    )
     return CalendarSheet(
         name=f"Nights to watch, {words.clean(outlook.place.name, 60)}",
         about=f"As of {words.moment(outlook.now)}; a forecast changes, so make it anew each day.",
         first_day=outlook.tonight,
         latitude=outlook.place.latitude,
         longitude=outlook.place.longitude,
-        events=tuple(
+        events=((doubt,) if outlook.doubts else ())
+        + tuple(
             CalendarEvent(
                 identity=("outlook", f"{evening}"),
                 first=evening,
                 days=1,
-                title=f"{'Move' if evening == outlook.tonight else 'Watch'} {_named(plants)}",
+                title=f"{'Move' if evening == outlook.tonight else 'Watch'} "
+                f"{_named([one for one, _ in rows])}",
                 lines=tuple(
                     f"{words.short_name(one)} ({words.clean(one.spot, 40)}): "
-                    f"{_lowest(_first_risk(one), units)}; {_why(_first_risk(one), units)}"
-                    for one in plants
+                    f"{_strain(night, units)}"
+                    for one, night in rows
                 ),
                 category="move" if evening == outlook.tonight else "watch",
             )
-            for evening, plants in sorted(by_day.items())
+            for evening, rows in sorted(by_day.items())
         ),
     )

@@ -250,6 +250,8 @@ def near_window(
     near_glass
         0 at the room's air, 1 at the pane.
     """
+    if not near_glass:  # whatever the weather, and where it is not known
+        return np.full_like(outside_c, room_c)
     pane = window_pane(outside_c, room_c, glass_u_w_m2k)
     between: FloatArray = room_c + near_glass * (pane - room_c)
     return between

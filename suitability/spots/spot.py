@@ -236,6 +236,11 @@ class Spot(Result, frozen=True, kw_only=True):
         return not (shifted or self.damping_hours or self.room) and self.held_minimum_c is None
 
     @property
+    def is_steady(self) -> bool:
+        """Whether it is a room away from its window, at one temperature whatever the weather."""
+        return self.room is not None and self.room.near_glass == NO_OFFSET
+
+    @property
     def has_range(self) -> bool:
         """Whether its temperature is known only within a range."""
         ranged = self.offsets_c if self.room is None else (self.room.near_glass,)

@@ -9,9 +9,12 @@ import numpy as np
 import pytest
 
 from suitability.advice.diary import Sign, review_diary, tell_now
+from suitability.answers.diary import now_sheet, review_sheet
+from suitability.answers.sheet import Level, Table, Text
 from suitability.errors import CatalogueError
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
 from suitability.spots.reading import read_collection
+from suitability.units import TemperatureUnit
 
 from .own import SPOTS, ask_own
 
@@ -136,6 +139,40 @@ def test_damage_before_the_record_says_nothing(hourly: Hourly, tmp_path: Path) -
     assert found.plants[0].damage[0].lowest_c is None
 
 
+def test_where_nobody_says_that_a_plant_stood_the_record_is_not_blamed(
+    hourly: Hourly, tmp_path: Path
+) -> None:
+    """Placed ten days before its damage, four nights are not known; at eleven, three."""
+    for days, sign in ((10, Sign.NOT_PLACED), (11, Sign.EXPECTED)):
+        notes = [
+            Entry(day=NIGHT, plant="loose", what=What.DAMAGE),
+            Entry(day=NIGHT - timedelta(days=days), plant="loose", what=What.MOVE, spot="bench"),
+        ]
+        more = '[[plant]]\nname = "loose"\ngroup = "mine"\n'
+        found = review(hourly, tmp_path, {NIGHT - timedelta(days=2): (4.0, 6)}, notes, more)
+        assert found.plants[0].damage[0].sign is sign
+        (told,) = texts(found, "damage")
+        assert ("it is not said where it stood" in told) is (sign is Sign.NOT_PLACED)
+        headline = review_sheet(found, TemperatureUnit.C).headline
+        assert ("what harmed loose cannot be told" in headline) is (sign is Sign.NOT_PLACED)
+
+
+def texts(found: DiaryReview, name: str) -> list[str]:
+    """What a section that is shown in short says."""
+    sheet = review_sheet(found, TemperatureUnit.C)
+    shown = [one for one in sheet.sections if one.name == name and one.level is Level.BRIEF]
+    blocks = [block for section in shown for block in section.blocks]
+    return [told for block in blocks if isinstance(block, Text) for told in block.sentences]
+
+
+def test_in_short_too_damage_has_its_verdict(hourly: Hourly, tmp_path: Path) -> None:
+    """5 °C short of what harms it: no shift is proposed, and cold is hardly the cause."""
+    found = review(hourly, tmp_path, {NIGHT: (10.0, 6)}, [damage(NIGHT + timedelta(days=9))])
+    (told,) = texts(found, "damage")
+    assert told.startswith("white: damage of 29 January 2001")
+    assert told.endswith("5.0 °C short of what harms it, so cold is hardly the cause.")
+
+
 def spells(
     hourly: Hourly,
     tmp_path: Path,
@@ -169,6 +206,42 @@ def test_cold_without_damage_says_how_much_hardier(
     assert found.proposed_c == proposed
 
 
+def test_a_spell_ends_with_the_last_night_that_adds_to_its_dose(
+    hourly: Hourly, tmp_path: Path
+) -> None:
+    """12 h of 7 °C to noon are 60 °C·h, at the limit; 12 more on the next evening go beyond."""
+    watched = Entry(day=NIGHT - timedelta(days=5), plant="white", what=What.REPOTTING)
+    (spell,) = review(hourly, tmp_path, {NIGHT: (7.0, 24)}, [watched, LAST]).plants[0].spells
+    assert (spell.first, spell.last) == (NIGHT + timedelta(days=1),) * 2
+
+
+def test_of_a_long_spell_the_nights_count_whose_damage_would_show(
+    hourly: Hourly, tmp_path: Path
+) -> None:
+    """30 nights of 4 °C and a last note on the day after them: 16 are 14 nights past."""
+    cold = {NIGHT + timedelta(days=day): (4.0, 2) for day in range(30)}
+    notes = [
+        Entry(day=NIGHT + timedelta(days=day), plant="white", what=What.REPOTTING)
+        for day in (-5, 30)
+    ]
+    told = review(hourly, tmp_path, cold, notes).plants[0].spells
+    assert [(spell.nights, spell.counts) for spell in told] == [(16, True), (14, False)]
+
+
+@pytest.mark.parametrize(("days", "noted"), [(-15, False), (-14, True), (14, True), (15, False)])
+def test_damage_near_a_spell_is_of_it(
+    hourly: Hourly, tmp_path: Path, days: int, *, noted: bool
+) -> None:
+    """Whoever has noted damage the week before does not note the same leaves again."""
+    notes = [
+        Entry(day=date(2001, 1, 2), plant="white", what=What.REPOTTING),
+        damage(NIGHT + timedelta(days=days)),
+        LAST,
+    ]
+    (spell,) = review(hourly, tmp_path, {NIGHT: (4.0, 2)}, notes).plants[0].spells
+    assert spell.damage is noted
+
+
 def test_hardier_too_is_not_proposed_again(hourly: Hourly, tmp_path: Path) -> None:
     """The spells that are left went less far beyond what it is taken to stand now."""
     found = spells(hourly, tmp_path, [1.0, 3.0, 2.0], [LAST], more="shift_c = -0.5")
@@ -194,3 +267,16 @@ def test_now_tells_the_last_notes_and_the_next(tmp_path: Path) -> None:
     assert before.next is not None
     assert before.next.day == days[1]
     assert (after.spot, after.since, after.next) == ("room", days[1], None)
+
+
+def test_now_counts_pots(tmp_path: Path) -> None:
+    """Six of one name and one of another."""
+    path = tmp_path / "mine.toml"
+    more = '[[plant]]\nname = "six"\ngroup = "mine"\nnumber = 6\nspot = "bench"\n'
+    path.write_text(COLLECTION + more, "utf-8")
+    own = read_collection(path)
+    sheet = now_sheet(tell_now(own, read_diary(own), NIGHT))
+    assert sheet.headline == "On 20 January 2001: 7 at bench."
+    (table,) = sheet.sections[0].blocks
+    assert isinstance(table, Table)
+    assert [str(row[0].text) for row in table.rows] == ["white", "six (6)"]

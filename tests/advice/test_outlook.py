@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,7 +19,7 @@ from suitability.advice.outlook import (
     State,
     Strain,
 )
-from suitability.answers.outlook import outlook_sheet
+from suitability.answers.outlook import outlook_calendar, outlook_sheet
 from suitability.answers.sheet import Table, Text
 from suitability.climate.forecast_error import stated_allowance_c
 from suitability.spots.diary import Entry, What, diary_file, read_diary, with_entries
@@ -288,7 +289,11 @@ def test_no_missing_hour_of_tonight_is_filled(
 def test_with_a_gap_in_the_forecast_spots_that_are_kept_warm_are_offered(
     hourly: Hourly, mine: Path
 ) -> None:
-    """Rooms at 19 and 11 °C and houses held at 13 °C, one by a weak heater; chill base 12 °C."""
+    """
+    Rooms at 20 and 11 °C and houses held at 13 °C, one by a weak heater; chill base 12 °C.
+
+    The rooms hang on no forecast, and 24 °C·h of a night in the cool one are fine.
+    """
     heated = '[[spot]]\nname = "{}"\nroofed = true\nheld_minimum_c = 13\n{}'
     weak = "heater_watts = 500\nheat_loss_w_per_k = 40\n"
     cool = '[[spot]]\nname = "cool"\nkind = "room"\nroom_c = 11\n'
@@ -299,7 +304,115 @@ def test_with_a_gap_in_the_forecast_spots_that_are_kept_warm_are_offered(
     temp_c[12] = np.nan
     forecast = replace(forecast, hours=replace(forecast.hours, temp_c=temp_c))
     one = first(outlook(question, forecast))
-    assert (one.act, one.would_do) == (Act.MOVE, ("room", "held"))
+    assert (one.act, one.would_do) == (Act.MOVE, ("room", "held", "cool"))
+
+
+@pytest.mark.parametrize("kind", ["gap", "none", "unobserved"])
+def test_a_room_away_from_its_window_hangs_on_no_weather(
+    hourly: Hourly, mine: Path, kind: str
+) -> None:
+    """At 11 °C it has 14 x 24 °C·h below 12, and a plant there must go; at 20 none must."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    if kind == "unobserved":
+        temp_c[-10 * 24 :] = np.nan
+    cool = '[[spot]]\nname = "cool"\nkind = "room"\nroom_c = 11\n'
+    for spot, act in (("room", Act.NOTHING), ("cool", Act.MOVE)):
+        mine.write_text(COLLECTION.replace('spot = "bench"', f'spot = "{spot}"') + cool, "utf-8")
+        question = asked(hourly, mine, temp_c)
+        forecast: Forecast | None = None
+        if kind == "gap":
+            forecast = told(question, [18.0, 18.0])
+            holed = forecast.hours.temp_c.copy()
+            holed[8:40] = np.nan
+            forecast = replace(forecast, hours=replace(forecast.hours, temp_c=holed))
+        found = outlook(question, forecast)
+        assert (first(found).act, found.doubts) == (act, ())
+        assert first(found).nights[0].lowest_c == {"room": 20.0, "cool": 11.0}[spot]
+        assert [week.spot for week in found.usual if week.spot != "bench"] == []
+        says = outlook_sheet(found, TemperatureUnit.C).headline
+        assert says.startswith("Nothing must move" if act is Act.NOTHING else "Tonight move")
+        assert ("forecast" in says) is (kind == "gap" and act is Act.NOTHING)
+
+
+def test_who_must_leave_a_cool_room_is_told_with_who_cannot_be_judged(
+    hourly: Hourly, mine: Path
+) -> None:
+    """Without a forecast, at half an hour off: a room of 11 °C is too cool, a bench not known."""
+    cool = '[[spot]]\nname = "cool"\nkind = "room"\nroom_c = 11\n'
+    mine.write_text(COLLECTION.replace('spot = "bench"', 'spot = "cool"', 1) + cool, "utf-8")
+    question = asked(hourly, mine)
+    for offset in (0.0, 5.5, -3.5):
+        there = replace(question, place=replace(question.place, utc_offset_hours=offset))
+        found = outlook(there, None)
+        assert (first(found).act, first(found, "many").act) == (Act.MOVE, Act.CANNOT_TELL)
+        assert first(found).would_do == ("room",)
+        assert outlook_sheet(found, TemperatureUnit.C).headline == (
+            "Tonight move one (cool); not every plant could be judged: there is no forecast."
+        )
+
+
+@pytest.mark.parametrize(
+    ("hot", "told_days"),
+    [
+        ([0, 1, 2], (0, 3, 0)),
+        ([1, 2, 3], (0, 3, 1)),  # today is cool: the spell begins tomorrow
+        ([-3, -2, -1, 0], (3, 4, -3)),
+        ([-2, -1, 1, 2, 3], (2, 3, 1)),
+        ([], (0, 0, None)),
+    ],
+)
+def test_hot_days_in_a_row_are_told_wherever_they_begin(
+    hourly: Hourly, mine: Path, hot: list[int], told_days: tuple[int, int, int | None]
+) -> None:
+    """Days from noon to noon of 31 °C, counted from today, for a group that 30 °C only harm."""
+    temp_c = np.full((DAYS + 6) * 24, 18.0)
+    for day in hot:
+        noon = (DAYS - 1 + day) * 24 + 12
+        temp_c[noon : noon + 24] = 31.0
+    question = asked(hourly, mine, temp_c[: DAYS * 24], group="ceiling_c = 30\n")
+    forecast = told(question, [18.0] * 5)
+    ahead_c = temp_c[DAYS * 24 - 9 :][: forecast.hours.temp_c.size]
+    found = outlook(question, replace(forecast, hours=replace(forecast.hours, temp_c=ahead_c)))
+    one, (behind, run, begins) = first(found), told_days
+    assert (one.hot_days, one.hot_days_ahead) == (behind, run)
+    assert one.hot_from == (None if begins is None else found.tonight + timedelta(days=begins))
+    says = [
+        sentence
+        for section in outlook_sheet(found, TemperatureUnit.C).sections
+        for block in section.blocks
+        if isinstance(block, Text)
+        for sentence in block.sentences
+    ]
+    assert [f"{run} hot days in a row from " in sentence for sentence in says] == (
+        [] if begins is None else [True, True]
+    )
+
+
+def test_who_has_had_too_much_stands_first_where_tonight_cannot_be_told(
+    hourly: Hourly, mine: Path
+) -> None:
+    """100 °C·h of 60 and no forecast; missing hours say perhaps. The calendar is not empty."""
+    temp_c = np.full(DAYS * 24, 18.0)
+    temp_c[-34:-14] = 7.0
+    gaps = temp_c.copy()
+    gaps[-60:-55] = np.nan
+    plants = "many (5) (bench), one (bench)"
+    for values_c, begins in ((temp_c, "Too much"), (gaps, "Perhaps too much")):
+        found = outlook(asked(hourly, mine, values_c), None)
+        past = f"{begins} cold already for {plants}"
+        assert outlook_sheet(found, TemperatureUnit.C).headline == (
+            f"{past}; whether anything must move tonight cannot be told: there is no forecast."
+        )
+        (event,) = outlook_calendar(found, TemperatureUnit.C).events
+        assert (event.first, event.title) == (
+            found.tonight,
+            "Tonight cannot be told of every plant",
+        )
+        assert event.lines == (
+            "Why: there is no forecast.",
+            f"{past}.",
+            f"{plants}: look at a thermometer tonight.",
+        )
 
 
 def test_a_spot_that_fails_on_a_later_night_is_for_tonight_only(hourly: Hourly, mine: Path) -> None:
@@ -330,24 +443,37 @@ def test_a_forecasts_error_makes_no_night_a_clear_one(hourly: Hourly, mine: Path
         )
 
 
-def test_the_first_and_the_worst_night_to_watch_are_shown(hourly: Hourly, mine: Path) -> None:
-    """4 °C on the second and 1 °C on the fourth night; and where what was suffered is not known."""
-    lows = [18.0, 4.0, 18.0, 1.0]
+@pytest.mark.parametrize(
+    ("second_c", "expected", "perhaps"),
+    [
+        (4.0, "Friday 2 March", ""),
+        (6.0, "Saturday 3 March", "Friday 2 March"),  # lowered by 2.1 °C it is below 5
+    ],
+)
+def test_the_first_expected_the_first_possible_and_the_worst_night_are_shown(
+    hourly: Hourly, mine: Path, second_c: float, expected: str, perhaps: str
+) -> None:
+    """A limit of 5 °C, 4 and 1 °C on the nights behind; also where the past is not known."""
     known = np.full(DAYS * 24, 18.0)
     gaps = known.copy()
     gaps[-16 * 24 : -12] = np.nan
     for temp_c, act in ((known, Act.WATCH), (gaps, Act.CANNOT_TELL)):
         question = asked(hourly, mine, temp_c)
-        found = outlook(question, told(question, lows))
+        found = outlook(question, told(question, [18.0, second_c, 4.0, 1.0]))
         assert first(found).act is act
         sheet = outlook_sheet(found, TemperatureUnit.C)
         (table,) = next(one for one in sheet.sections if one.name == "watch").blocks
         assert isinstance(table, Table)
-        cells = [[str(cell.text) for cell in row] for row in table.rows]
-        assert [row[2:4] for row in cells if row[0] == "one"] == [
-            ["Friday 2 March", f"4.0 °C, perhaps {4.0 - stated_allowance_c(2):.1f} °C"],
-            ["Sunday 4 March", f"1.0 °C, perhaps {1.0 - stated_allowance_c(4):.1f} °C"],
+        (row,) = (row for row in table.rows if str(row[0].text) == "one")
+        assert [str(cell.text).partition("; ")[0] for cell in row[2:]] == [
+            expected,
+            perhaps,
+            f"Sunday 4 March: 1.0 °C, perhaps {1.0 - stated_allowance_c(4):.1f} °C",
         ]
+        if act is Act.WATCH:
+            events = outlook_calendar(found, TemperatureUnit.C).events
+            told_days = [f"{one.first:%A} {one.first.day} {one.first:%B}" for one in events]
+            assert told_days == [*filter(None, [perhaps]), expected]
 
 
 def test_what_is_too_much_is_told_with_how_sure_it_is(hourly: Hourly, mine: Path) -> None:

@@ -138,12 +138,12 @@ def test_the_dates_of_a_plant_say_when_growth_begins() -> None:
 
 
 def test_a_plant_has_its_best_spot_and_why() -> None:
-    """What the order hangs on, what else speaks for it, and what it costs."""
+    """What the order hangs on, what else speaks for it, what it costs, and between which dates."""
     assert narrow(placements_table(placed())) == [
         [
             "old one (2)",
             "bench",
-            "porch: move it if it gets light there",
+            "porch: move it if it gets light there (7 Mar to 2 Nov)",
             WHY,
         ]
     ]
@@ -152,7 +152,7 @@ def test_a_plant_has_its_best_spot_and_why() -> None:
     ]
     assert comparison_sheet(placed(), C).headline == (
         "Of 2 plants: porch is best for 2 (240 days against 230 days at bench; too dark there for "
-        "2). Better moved: old one from bench to porch if it gets light there."
+        "2). Better moved to porch if it gets light there: old one from bench (7 Mar to 2 Nov)."
     )
 
 
@@ -564,9 +564,9 @@ def test_the_room_stands_beside_the_best_spot_outdoors_of_a_plant() -> None:
     )
     one = replace(one, results=(*one.results, den))
     ((_, _, best, why),) = narrow(placements_table(one))
-    assert best == "porch: move it if it gets light there; indoors den"
+    assert best == "porch: move it if it gets light there (7 Mar to 2 Nov); indoors den"
     assert why == f"{WHY}; hardly flowers if it stays in den"
-    assert " Indoors: den. Better moved: old one from bench" in headline(one)
+    assert " Indoors: den. Better moved to porch if it gets light there: old one" in headline(one)
     assert narrow(matrix_table(one))[0][-1].endswith("best")
 
 

@@ -178,3 +178,9 @@ def test_the_pane_of_a_window_and_the_air_before_it() -> None:
     np.testing.assert_allclose(panes, [5, 13, 17], atol=0.5)
     between = [near_window(outside, 20.0, 2.8, share).item() for share in (0.0, 0.5, 1.0)]
     np.testing.assert_allclose(between, [20.0, (20.0 + panes[1]) / 2, panes[1]])
+
+
+def test_away_from_the_pane_no_missing_hour_matters() -> None:
+    missing = np.array([np.nan])
+    assert near_window(missing, 20.0, 2.8, 0.0).tolist() == [20.0]
+    assert np.isnan(near_window(missing, 20.0, 2.8, 0.5)).all()
