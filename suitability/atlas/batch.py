@@ -27,8 +27,6 @@ from suitability.errors import OutputError, SuitabilityError
 if TYPE_CHECKING:
     from suitability.atlas.listing import Listed
 
-__all__ = ["Done", "Work", "journal_of", "read_journal", "work_through"]
-
 Work = Callable[["Listed"], tuple[tuple[object, ...], ...]]
 
 

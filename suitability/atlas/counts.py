@@ -28,8 +28,6 @@ from suitability.weather.sources.readings import exact_values
 if TYPE_CHECKING:
     import dask.array as da
 
-__all__ = ["Counts", "MonthAxis", "count_block", "count_grid", "count_lazily", "month_axis"]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

@@ -35,19 +35,6 @@ from suitability.weather.sources.readings import exact_values
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = [
-    "BLOCK_BYTES",
-    "MISSING",
-    "Block",
-    "Grid",
-    "Surface",
-    "find_axis",
-    "is_grid",
-    "open_dataset",
-    "open_grid",
-    "unit_of",
-]
-
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.floating[Any]]
 BoolArray = NDArray[np.bool_]

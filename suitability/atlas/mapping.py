@@ -36,8 +36,6 @@ if TYPE_CHECKING:
     from suitability.advice.result import Finding
     from suitability.advice.terms import Season
 
-__all__ = ["CODES", "Asked", "CellMap", "map_grid", "standard_offsets"]
-
 CODES = (Verdict.NONE, Verdict.INDOOR, Verdict.SEASONAL, Verdict.ALL_YEAR)  # numbered from 0
 PER_CELL = (
     *("verdict", "provisional", "borderline", "years_usable"),

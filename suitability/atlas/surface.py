@@ -22,8 +22,6 @@ from suitability.weather.sources.netcdf import UNREADABLE
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["HEIGHTS_M", "moved_c", "with_surface"]
-
 FloatArray = NDArray[np.float64]
 
 GRAVITY_M_S2 = 9.80665  # standard gravity, by which geopotential is a height (ISO 80000-3)

@@ -12,8 +12,6 @@ from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
 if TYPE_CHECKING:
     from suitability.atlas.batch import Done
 
-__all__ = ["FailedPlace", "GroupTally", "PlacesResult", "tally_places"]
-
 
 class GroupTally(Result, frozen=True, kw_only=True):
     """Of one group at one kind of spot: at how many places each verdict holds."""

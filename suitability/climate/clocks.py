@@ -21,8 +21,6 @@ from suitability.climate.enclosure import damp
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["ClockLag", "ClockStep", "find_clock_lag", "find_clock_step"]
-
 FloatArray = NDArray[np.float64]
 
 BLOCK_DAYS = 21  # of one mean day: the sun's path changes over longer ones

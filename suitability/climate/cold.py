@@ -18,19 +18,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C, is_tenths
 
-__all__ = [
-    "DOSE_NIGHTS",
-    "WET_WEIGHT",
-    "ColdTable",
-    "FewValues",
-    "NightCold",
-    "NightHours",
-    "SpotDose",
-    "cold_by_night",
-    "lay_out_dose",
-    "trailing_sum",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -15,27 +15,6 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-__all__ = [
-    "DAYS",
-    "NIGHT_HOURS",
-    "FoldedAxis",
-    "coldest_day",
-    "daily_minimum",
-    "day_of_year",
-    "fold_axis",
-    "fold_flags",
-    "fold_highest",
-    "gather",
-    "hours_by_night",
-    "local_hour",
-    "month_day",
-    "next_flag",
-    "night_minima",
-    "position_of",
-    "smooth_circular",
-    "turn",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

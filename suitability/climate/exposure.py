@@ -8,20 +8,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 
-__all__ = [
-    "EPSILON_C",
-    "HOURS_OF_MONTH",
-    "HOURS_OF_YEAR",
-    "MonthlyExposure",
-    "MonthlyNormals",
-    "is_tenths",
-    "mean_of_known",
-    "month_starts",
-    "monthly_exposure",
-    "monthly_normals",
-    "quantile_of_years",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

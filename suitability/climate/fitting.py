@@ -24,17 +24,6 @@ from suitability.climate.enclosure import CLEAR, OTHER, damp, day_weight, shift_
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = [
-    "FEWEST_OF_A_KIND",
-    "FitOfHours",
-    "Level",
-    "Levels",
-    "fit_extremes",
-    "fit_hours",
-    "huber_level",
-    "student_95",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 
     from suitability.climate.cold import NightCold
 
-__all__ = ["CalendarCold", "calendar_cold", "cool_season", "floor_days"]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]

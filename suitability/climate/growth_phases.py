@@ -27,19 +27,6 @@ if TYPE_CHECKING:
     from suitability.climate.night_years import NightYears
     from suitability.climate.sun import ShortDays
 
-__all__ = [
-    "SHORTEST_RUN",
-    "Phase",
-    "PhaseDates",
-    "RestBand",
-    "absorb_short",
-    "indoor_dates",
-    "lay_phases",
-    "outdoor_dates",
-    "usual_dates",
-    "without_winter",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -24,15 +24,6 @@ from suitability.climate.states import HOT_HOURS
 if TYPE_CHECKING:
     from suitability.climate.days import FoldedAxis
 
-__all__ = [
-    "HeatYears",
-    "SpotHeat",
-    "hours_above",
-    "longest_run",
-    "mean_by_month",
-    "sum_by_year",
-]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]

@@ -14,14 +14,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C
 
-__all__ = [
-    "dry_air",
-    "humidity_when_warmed",
-    "saturation_pressure_kpa",
-    "vapour_deficit_kpa",
-    "vapour_pressure_kpa",
-]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 

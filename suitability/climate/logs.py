@@ -22,15 +22,6 @@ from suitability.climate.fitting import Level, student_95
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = [
-    "contradict",
-    "days_from_logs",
-    "for_other_years",
-    "pool_levels",
-    "season_error_c",
-    "widened",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

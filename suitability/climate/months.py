@@ -20,17 +20,6 @@ from suitability.climate.exposure import (
 )
 from suitability.climate.states import WET_MM
 
-__all__ = [
-    "WARM_HOURS",
-    "MonthBand",
-    "MonthRain",
-    "band_of_months",
-    "coolest_months",
-    "day_maxima",
-    "day_rain",
-    "rain_of_months",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

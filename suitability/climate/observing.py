@@ -16,16 +16,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
 
-__all__ = [
-    "Hidden",
-    "Observed",
-    "enough_hidden",
-    "observe",
-    "plant_years",
-    "support",
-    "usable_years",
-]
-
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 Scalar = TypeVar("Scalar", bound=np.generic)

@@ -23,26 +23,6 @@ from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
 from suitability.climate.shortfall_tables import ShortfallTables
 
-__all__ = [
-    "FARTHEST_NEIGHBOUR_C",
-    "PLAIN",
-    "Kernel",
-    "PastYears",
-    "Stretch",
-    "free_weight",
-    "gather_past_years",
-    "kernel_for",
-    "promised_share",
-    "share_by_warming",
-    "share_of",
-    "smooth_starts",
-    "stretch_shortfall",
-    "with_seen",
-    "with_support",
-    "with_tables",
-    "year_weights",
-]
-
 FloatArray = NDArray[np.float64]
 
 

@@ -18,17 +18,6 @@ from suitability.climate.observing import plant_years
 from suitability.climate.rest_need import RestLack, RestNeed, RestState, nights_partly
 from suitability.climate.states import SpotNights
 
-__all__ = [
-    "JUST_ABOVE_C",
-    "RestPeriod",
-    "RestYears",
-    "dry_nights",
-    "in_band",
-    "judge_rest",
-    "lay_out_rest",
-    "period_of",
-]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]

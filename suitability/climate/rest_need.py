@@ -7,8 +7,6 @@ from enum import IntEnum
 
 from msgspec import Struct
 
-__all__ = ["RestLack", "RestNeed", "RestState", "nights_partly", "room_nights", "room_state"]
-
 PARTLY_SHARE = 2.0 / 3.0  # of the nights needed; as 336 of 504 cool hours; reasoned
 
 

@@ -23,16 +23,6 @@ if TYPE_CHECKING:
 
     ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
 
-__all__ = [
-    "find_longest",
-    "find_longest_each",
-    "find_separate",
-    "longest_around",
-    "resampled_ends",
-    "run_from",
-    "shares_of",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

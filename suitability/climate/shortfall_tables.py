@@ -12,14 +12,6 @@ from suitability.climate.days import DAYS
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.states import Shortfall, SpotNights, Thresholds
 
-__all__ = [
-    "Raised",
-    "RangeHighest",
-    "ShortfallTables",
-    "SpotTables",
-    "own_tables",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

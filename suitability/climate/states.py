@@ -42,20 +42,6 @@ if TYPE_CHECKING:
 
     from suitability.climate.cold import NightCold
 
-__all__ = [
-    "FAR_BELOW_C",
-    "Shortfall",
-    "SpotNights",
-    "Thresholds",
-    "cut_days",
-    "hidden_nights",
-    "lacking_warmth",
-    "lay_out_nights",
-    "unsafe_nights",
-    "wet_hours",
-    "without_wet",
-]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 

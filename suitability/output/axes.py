@@ -10,19 +10,6 @@ from suitability.output.look import FONT, INK, LINE
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = [
-    "AXIS",
-    "CLEAR",
-    "HOVER",
-    "Figure",
-    "chart_layout",
-    "days_axis",
-    "legend_above",
-    "months_axis",
-    "pattern",
-    "with_legend",
-]
-
 Figure = dict[str, Any]
 
 CLEAR = "rgba(0,0,0,0)"

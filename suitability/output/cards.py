@@ -9,8 +9,6 @@ from suitability.output.page import Layout, render_page
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
 
-__all__ = ["render_cards_page"]
-
 CARDS = Layout(template="cards.html", styles=("cards.css",))
 
 

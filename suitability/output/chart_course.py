@@ -12,8 +12,6 @@ from suitability.output.look import FONT, INK, LINE
 if TYPE_CHECKING:
     from suitability.answers.year_charts import CourseLine
 
-__all__ = ["KIND", "course_figure"]
-
 COURSE_PX = 300
 LOOKS = {"day": ("#8c2d19", "dash"), "night": ("#1d3f72", "solid"), "length": ("#6b6b63", "dot")}
 

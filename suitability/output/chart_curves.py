@@ -14,8 +14,6 @@ from suitability.output.look import INK, LINE, QUIET, SERIES, STATES, band
 if TYPE_CHECKING:
     from suitability.answers.curves import Curve
 
-__all__ = ["KIND", "LOG_COLOUR", "MODEL_COLOUR", "curves_figure"]
-
 LOG_COLOUR, MODEL_COLOUR = STATES["outdoors"].fill, "#b4541a"
 STATION_COLOUR = "#6f8f8c"  # below all others, and broad
 BAND = "rgba(29,92,99,0.18)"

@@ -15,8 +15,6 @@ from suitability.output.chart_kind import Kind
 from suitability.output.chart_weeks import KIND as WEEKS
 from suitability.output.chart_weeks import phase_traces, strip_traces
 
-__all__ = ["KIND", "group_weeks_data"]
-
 HEIGHT_PX = 124
 ROW = ""  # the only row needs no label
 

@@ -19,8 +19,6 @@ from suitability.output.look import HOURS_SCALE
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["KIND", "hours_figure"]
-
 SCALE_PX = 30  # below the rows, under the title of their months
 
 

@@ -9,8 +9,6 @@ from msgspec import Struct
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-__all__ = ["Kind"]
-
 
 class Kind(Struct, frozen=True, kw_only=True):
     """

@@ -9,8 +9,6 @@ from suitability.output.look import FONT, INK, LINE
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["HEAD_PX", "ROW_PX", "fixed_axis", "plain_layout", "row_px", "rows_axis"]
-
 ROW_PX, HEAD_PX = 34, 64  # of a row, and of what stands above them
 MANY_ROWS, LOW_ROW_PX, TWO_LINES_PX = 12, 17, 28  # rows of which each is low; with a long name
 

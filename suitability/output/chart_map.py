@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.map import CellKind
 
-__all__ = ["KIND", "map_figure"]
-
 COLOURS = {  # in the order in which cells are numbered
     "verdicts": tuple(FILLS.values()),
     "hours": ("#eef1f4", "#b4c4d4", "#7f93ad", "#4a6285"),  # so light that the coast is seen

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.report_charts import MonthSeries
 
-__all__ = ["KIND", "month_hours_data"]
-
 ONE_PX, SEVERAL_PX = 210, 250  # height for one series, and for several with their key
 LEVEL = "rest"
 HOVER = "%{customdata}: %{y:.0f} h<br>%{fullData.name}<extra></extra>"

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.moves_charts import DateRow, ToldDay, ToldSpan
 
-__all__ = ["KIND", "moving_dates_figure"]
-
 HEIGHT_PX = 190
 PROMISED, WATCHED = STATES["outdoors"].fill, STATES["moving"].fill
 

@@ -25,8 +25,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.report_charts import NightLevel, NightLine
 
-__all__ = ["KIND", "nights_data"]
-
 HEIGHT_PX = 330
 LABEL_SHARE = 0.062  # of the height that one label needs
 LEVELS = {  # colour, dash and width

@@ -22,8 +22,6 @@ from suitability.output.look import FONT, INK, LINE, STATES
 if TYPE_CHECKING:
     from suitability.answers.moves_charts import MarkedDay, Stretch
 
-__all__ = ["BAND", "KIND", "MARKS", "pack_nights", "past_years_data", "past_years_figure"]
-
 ROW_PX, HEAD_PX, FOOT_PX = 17, 46, 42
 LABEL_PX, CHARACTER_PX = 12, 7  # left of the rows: around a label, and for each of its characters
 SHORTEST_NAMED = 14  # days of a month within the row that carry its name

@@ -10,8 +10,6 @@ from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import HEAD_PX, ROW_PX, fixed_axis, plain_layout, rows_axis
 from suitability.output.look import INK, LINE, STATES
 
-__all__ = ["KIND", "spot_hours_figure"]
-
 HATCHES = ("", "/", "x", ".", "\\", "-")
 FILLS = (STATES["outdoors"].fill, "#b4541a", "#6f8f8c", "#d9b44a", "#45616d", "#a9c9c6")
 BAR_PX = 20

@@ -23,8 +23,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.year_charts import WeekStretch, WeekTrack
 
-__all__ = ["KIND", "LOOKS", "phase_traces", "strip_traces", "weeks_figure"]
-
 PHONE_ROW_PX = 40  # of a phone, where dates stand in two lines
 WORDED_ROW_PX = 18  # at least, for its words
 PICTURE_PX, LETTER_PX = 900, 6.8  # of the days of a picture, and of a letter

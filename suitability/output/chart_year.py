@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.check_charts import DatedBar, Piece
 
-__all__ = ["KIND", "year_figure"]
-
 PICTURE_PX, LETTER_PX, BESIDE_PX = 900, 6.6, 8  # of the days of a picture; of dates; to their bar
 
 

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-__all__ = ["TABLE", "coast_within", "pack_lines"]
-
 TABLE = ASSETS / "coast-50m.bin"  # made by tests/data/make_coast.py
 BETWEEN = -32768  # in the place of a longitude: between two lines
 

@@ -23,8 +23,6 @@ from suitability.quantities import is_month_day, unit_of
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-__all__ = ["DataColumn", "DataTable", "data_tables", "main_columns", "main_table"]
-
 TWELVE = 12
 WHO = (  # begin the rows of what a result holds
     *("place", "spot", "group", "group_name", "plants", "caveat", "unseen_nights"),

@@ -35,8 +35,6 @@ from suitability.output import (
 if TYPE_CHECKING:
     from suitability.output.chart_kind import Kind
 
-__all__ = ["KINDS", "draw_figure", "kind_of", "page_data"]
-
 _MODULES = (
     chart_course,
     chart_coverage,

@@ -22,17 +22,6 @@ from suitability.output.look import DARK, FONT, GROUND, INK, LINE, QUIET, STATES
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = [
-    "ASSETS",
-    "PLOTLY_FILE",
-    "asset",
-    "json_in_html",
-    "pack",
-    "page_policy",
-    "page_style",
-    "shared_script",
-]
-
 ASSETS = Path(__file__).parent / "assets"
 PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"
 DARK_MARK = "#7fd0d8"  # of links and of what has the focus

@@ -18,8 +18,6 @@ from suitability.output.page import charts_of
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
 
-__all__ = ["sheet_figures", "stand_alone"]
-
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50
 LIFT_PX = 4  # of a title by each line after its first

@@ -25,7 +25,6 @@ from suitability.output.embedding import PLOTLY_FILE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-__all__ = ["NamedFigure", "check_drawing", "render_images"]
 
 WIDTH_PX, HEIGHT_PX = 1100, 420  # the height where a figure does not say its own
 SHARPNESS = 2.0  # pixels of a PNG for each of the figure's

@@ -11,23 +11,6 @@ from msgspec import Struct
 
 from suitability.answers.check_charts import STATES as WORDS
 
-__all__ = [
-    "COVERAGE_SCALE",
-    "DARK",
-    "FONT",
-    "GROUND",
-    "HOURS_SCALE",
-    "INK",
-    "LINE",
-    "NIGHTS",
-    "PHASES",
-    "QUIET",
-    "SERIES",
-    "STATES",
-    "Look",
-    "band",
-]
-
 INK = "#20302e"
 QUIET = "#4d5b58"
 LINE = "#c9cfc8"

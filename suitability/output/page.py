@@ -36,14 +36,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Block, Section, Sheet
     from suitability.output.chart_kind import Kind
 
-__all__ = [
-    "Layout",
-    "charts_of",
-    "kind_style",
-    "page_environment",
-    "render_page",
-]
-
 TEMPLATES = Path(__file__).parent / "templates"
 HERE = (On.ALL, On.PAGE)
 STYLE_NAME = re.compile("[a-z][a-z0-9-]*")

@@ -13,8 +13,6 @@ from typing import Any
 from msgspec import Struct, field
 from msgspec.json import encode
 
-__all__ = ["REFERENCE", "share_repeats"]
-
 REFERENCE = "$"  # the key of an object that stands for a part
 SHORTEST = 24  # characters of JSON below which a reference saves nothing
 OWN = frozenset(

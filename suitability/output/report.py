@@ -11,8 +11,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.answers.trials import TrialControl
 
-__all__ = ["PRINTED_WHOLE", "render_report"]
-
 REPORT = Layout(template="report.html", styles=("report.css",), script="report.js", packed=True)
 PRINTED_WHOLE = 3  # groups up to which every chart stands on paper; more are printed in short
 IN_SHORT = "group-weeks"  # the kind of chart that stands on paper even then

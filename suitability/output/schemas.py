@@ -12,8 +12,6 @@ from typing import Any
 
 import msgspec
 
-__all__ = ["DOCUMENTS", "render_reference", "render_schema", "write_schemas"]
-
 DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
     "check-places": "suitability.atlas.tally:PlacesResult",

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import BinaryIO
 
-__all__ = ["STANDARD_OUTPUT", "check_target", "write_bytes", "write_text", "write_with"]
-
 STANDARD_OUTPUT = "-"
 
 

@@ -24,19 +24,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = [
-    "AVERAGE_ONLY",
-    "LAPSE_K_PER_KM",
-    "BlendError",
-    "FillErrors",
-    "blend_stations",
-    "estimate_errors",
-    "fill_from_neighbours",
-    "shift_height",
-    "station_weights",
-    "weigh_stations",
-]
-
 LAPSE_K_PER_KM = 6.5  # K/km, of the international standard atmosphere (ISO 2533)
 AVERAGE_ONLY = (
     "That is right on the average of day and night only: on clear calm nights cold air drains, and "

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import Record
 
-__all__ = ["Coverage", "count_coverage", "longest_run", "months_complete"]
-
 MOST_MISSING_DAYS = 10  # WMO-No. 1203: a month with 11 missing days or more is missing,
 MOST_MISSING_RUN = 4  # and so is one with 5 or more in a row
 LEAST_OF_DAY = 0.75  # of a day's usual readings: the day is there; common practice, no source

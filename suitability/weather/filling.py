@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from suitability.weather.station_years import FetchRequest, StationYears
     from suitability.weather.stations import Candidate
 
-__all__ = ["Neighbours", "fetch_neighbours", "fill_gaps", "move_to_height", "tell_height"]
-
 SPARE_TRIES = 4  # neighbours asked for in vain before the search ends
 TOLD_HEIGHT_M = 30.0  # a smaller height difference is under 0.2 °C by the standard lapse rate
 STANDARD_LAPSE_K_PER_KM = 6.5  # ISO 2533, for the size that a note names

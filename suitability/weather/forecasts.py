@@ -36,16 +36,6 @@ if TYPE_CHECKING:
     from suitability.weather.manifest import StationManifest, YearEntry
     from suitability.weather.record import Station
 
-__all__ = [
-    "Forecast",
-    "forecast_key",
-    "keep_forecast",
-    "read_forecast_file",
-    "read_kept_forecasts",
-    "read_station_forecast",
-    "renew_forecast",
-]
-
 LONGEST_DAYS = 16  # ahead; a file that reaches farther is no forecast
 BEFORE_HOURS = 48  # hours of the model before its issue that are taken along
 MOST_KEPT = 800  # of one place; the oldest give way

@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import Station
 
-__all__ = ["join_years", "usual_step_hours"]
-
 LARGEST_STEP_HOURS = 24
 
 

@@ -28,22 +28,6 @@ from suitability.weather.record import OriginHours, Station
 from suitability.weather.stations import Candidate
 from suitability.weather.suspect_years import FAR_FEWER, find_suspects
 
-__all__ = [
-    "DailyMinima",
-    "MonthCoverage",
-    "NearStation",
-    "RecordShown",
-    "StationYear",
-    "StationsNear",
-    "StoreList",
-    "StoredStation",
-    "YearsFetched",
-    "tell_candidates",
-    "tell_coverage",
-    "tell_minima",
-    "tell_station",
-]
-
 _Missed = Annotated[float, Meta(extra={"decimals": 2}, extra_json_schema={"unit": "K"})]
 
 

@@ -23,8 +23,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = ["DailyMinima", "DailyYear", "MinimumMiss", "compare_minima", "lost_minima", "say_miss"]
-
 EARLIEST_START, LATEST_START = -18, 13  # h UTC from 00:00 of the date, the last not included
 DAYS_FOR_START = 1500  # the latest days decide where the day begins
 ALIKE, ALIKE_C = 1.05, 0.005  # factor and °C within which two scatters are the same

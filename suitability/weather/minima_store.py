@@ -33,8 +33,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
     from suitability.weather.station_years import FetchRequest
 
-__all__ = ["fetch_minima", "minima_path", "read_minima", "series_of", "with_minima"]
-
 FAILED_AGAIN = timedelta(days=1)  # nothing hangs on them: a failure is not asked again at once
 
 

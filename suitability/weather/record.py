@@ -19,22 +19,6 @@ from suitability.quantities import Count, Degrees, Kilometres, Metres, Result
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = [
-    "COUNTED",
-    "FlagCount",
-    "FloatArray",
-    "Origin",
-    "OriginHours",
-    "Record",
-    "Station",
-    "clip_record",
-    "datetime_of_hour",
-    "fill_short_gaps",
-    "from_dataset",
-    "hour_of_datetime",
-    "to_dataset",
-]
-
 FloatArray = NDArray[np.float64]
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 

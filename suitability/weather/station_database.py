@@ -16,17 +16,6 @@ from suitability.weather.year_store import STATION_ID
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-__all__ = [
-    "FEWEST_STATIONS",
-    "LONGEST_QUERY_S",
-    "MAGIC",
-    "check_database",
-    "count_odd",
-    "open_database",
-    "read_fewest_stations",
-    "stations_of_rows",
-]
-
 MAGIC = b"SQLite format 3\x00"
 TABLES = {
     "stations": {"id", "latitude", "longitude", "elevation"},

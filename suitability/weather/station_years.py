@@ -42,8 +42,6 @@ if TYPE_CHECKING:
     from suitability.weather.sources.meteostat import Addresses, YearOutcome
     from suitability.weather.sources.transport import Transport
 
-__all__ = ["FetchRequest", "StationYears", "fetch_station_years", "record_of_years"]
-
 
 class FetchRequest(Struct, frozen=True, kw_only=True):
     """

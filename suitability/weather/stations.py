@@ -23,16 +23,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Station
     from suitability.weather.station_list import StationList
 
-__all__ = [
-    "Candidate",
-    "choose_station",
-    "distance_km",
-    "find_candidates",
-    "listed_years",
-    "none_near",
-    "seen_from",
-]
-
 EARTH_RADIUS_KM = 6371.0
 KM_PER_DEGREE = 111.0  # a little less than a degree of latitude, so that the band is wide enough
 HEIGHT_KM_PER_M = (

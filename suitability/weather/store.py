@@ -50,19 +50,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import Record
 
-__all__ = [
-    "IMPORT_NAME",
-    "ImportedPlace",
-    "KeptFile",
-    "default_store_folder",
-    "import_record",
-    "list_imported",
-    "read_imported",
-    "read_imported_manifest",
-    "read_verified",
-    "write_record",
-]
-
 IMPORT_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 CHECKSUM_IN_NAME = 12  # characters; the manifest holds the whole
 

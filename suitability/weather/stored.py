@@ -23,8 +23,6 @@ from suitability.errors import StoreError
 from suitability.weather.disk import NewerStoreError
 from suitability.weather.record import FlagCount, FloatArray, Record, Station
 
-__all__ = ["MAGIC", "decode_record", "encode_record"]
-
 MAGIC = b"SUITHR01"
 MAGIC_WORD = MAGIC[:6]  # the digits after it count the forms
 COLUMNS = ("temp_c", "rhum_pct", "prcp_mm", "lowest_c")

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import Station
 
-__all__ = ["FAR_FEWER", "find_suspects", "say_suspects"]
-
 NEAREST = 5  # years on either side that are looked at
 LEAST_SHARE = 2 / 3  # of what the best of them holds; reasoned, no source
 FAR_FEWER = "far fewer hours than the years around"

@@ -34,18 +34,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record, Station
     from suitability.weather.store import KeptFile
 
-__all__ = [
-    "STATION_ID",
-    "confirm_year",
-    "keep_year",
-    "list_stations",
-    "read_kept_station",
-    "read_manifest",
-    "read_year",
-    "say_manifest_damage",
-    "station_folder",
-]
-
 STATION_ID = re.compile(r"[A-Z0-9]{1,12}")
 MOST_HOURS_LOST = 48  # h that a renewed file may shortfall, since records are corrected
 MOST_SHARE_LOST = 0.05  # of the observed hours, likewise

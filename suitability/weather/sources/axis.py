@@ -27,16 +27,6 @@ from suitability.weather.sources.readings import (
 )
 from suitability.weather.sources.warmth import find_warm_month
 
-__all__ = [
-    "FileRecord",
-    "Understood",
-    "judge_place",
-    "record_of_readings",
-    "relative_humidity",
-    "understood_as",
-    "understood_record",
-]
-
 IntArray = NDArray[np.int64]
 
 STRAY_HOURS = 8784  # h; stations pause for years, but between many readings

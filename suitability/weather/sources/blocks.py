@@ -28,8 +28,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-__all__ = ["Block", "read_blocks", "read_whole", "rows_of"]
-
 BLOCK_CHARACTERS = 4_000_000
 MOST_OF_A_YEAR = 5 * BLOCK_CHARACTERS  # of hours or days; a typical year has two million
 LONGEST_LINE = 1_000_000  # characters; no cell may have more than 131,072

@@ -24,9 +24,6 @@ from suitability.weather.sources.textfile import parse_seconds
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-
-__all__ = ["ClockTimes", "UtcClock", "is_backwards", "parse_clock_times", "parse_zone"]
-
 IntArray = NDArray[np.int64]
 
 FIRST_OF_BEFORE = 69  # POSIX, strptime %y

@@ -31,8 +31,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-__all__ = ["read_csv"]
-
 KNOWN = ("time", "temp", "rhum", "dwpt", "prcp")
 EXPECTED = "time,temp with optional rhum, dwpt, prcp"
 DEGREES = ("temp", "dwpt")

@@ -33,8 +33,6 @@ if TYPE_CHECKING:
     from suitability.weather.sources.table import Table
     from suitability.weather.sources.transport import Reply, Transport
 
-__all__ = ["fetch_minima", "parse_minima"]
-
 MOST_DAYS = 4 * 366  # rows of a year, some of them given more than once
 TRIES = 2  # fewer than for hourly files: nothing fails without these
 GIVE_UP_AFTER = 4  # failures, after which the rest is not asked for

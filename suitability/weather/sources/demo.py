@@ -23,8 +23,6 @@ from suitability.places import Place
 from suitability.weather.record import Origin, Record, hour_of_datetime
 from suitability.weather.stored import decode_record
 
-__all__ = ["DEMO_FILE", "DEMO_SEED", "demo_place", "demo_record", "generate_demo"]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

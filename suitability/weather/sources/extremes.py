@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from suitability.units import TemperatureUnit
     from suitability.weather.record import FloatArray
 
-__all__ = ["COLUMNS", "Extremes", "read_extremes"]
-
 COLUMNS = ("date", "min", "max")
 NOON = " 12:00"  # so that a day can be read as a time
 RANGE_C = (-60.0, 70.0)  # of an instrument in the sun

@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["Gathered", "lowest_of_hours", "nearest_to_hours"]
-
 MINUTES_S = 600  # readings no farther apart than this make a minute log
 FEWEST_READINGS, ENOUGH_READINGS = 24, 10_000  # that tell how far apart they stand
 HALF_HOUR_S = 1800

@@ -40,8 +40,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["QUANTITIES", "LoggerTable", "numbers_of", "read_log", "read_logger", "tables_of"]
-
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
 SEPARATORS = (",", ";", "\t")
 DEGREES = ("temp", "dwpt")

@@ -43,14 +43,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import Record, Station
 
-__all__ = [
-    "Addresses",
-    "YearOutcome",
-    "ask_control",
-    "fetch_years",
-    "read_addresses",
-]
-
 CONTROL = ("10637", 2020)  # a long record of the national service: it tells whether files are there
 FEWEST_FOR_REFERENCE = 5  # years after which outlier_years among them are told reliably
 

@@ -23,18 +23,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = [
-    "CELSIUS",
-    "FAHRENHEIT",
-    "KELVIN",
-    "MEANT_BY",
-    "UNREADABLE",
-    "ZERO_CELSIUS",
-    "label_notes",
-    "read_netcdf",
-    "time_name",
-]
-
 MEANT_BY = {  # ours: CF standard names, and names in use where there is none
     "temp": (("air_temperature",), ("temp", "t2m", "tas", "air")),
     "rhum": (("relative_humidity",), ("rhum", "hurs")),

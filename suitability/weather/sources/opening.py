@@ -9,8 +9,6 @@ from urllib.request import BaseHandler, HTTPRedirectHandler, Request, build_open
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-__all__ = ["Question", "RedirectError", "hosts_of", "make_opener"]
-
 FOLLOWED = frozenset({"http", "https"})
 
 

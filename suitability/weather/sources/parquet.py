@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["read_parquet"]
-
 KNOWN = ("temp", "rhum", "prcp", "dwpt")
 
 

@@ -9,8 +9,6 @@ from msgspec import Struct
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-__all__ = ["Provider", "join_credits", "say_credits"]
-
 
 class Provider(Struct, frozen=True, kw_only=True):
     """

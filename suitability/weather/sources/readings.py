@@ -14,17 +14,6 @@ from suitability.units import TemperatureUnit, celsius_from_fahrenheit
 from suitability.weather.record import FloatArray
 from suitability.weather.sources.warmth import WARMEST_MEDIAN_C
 
-__all__ = [
-    "CONVERTED",
-    "READ_FAHRENHEIT",
-    "YEARS",
-    "Readings",
-    "celsius",
-    "check_readings",
-    "exact_values",
-    "shown_time",
-]
-
 IntArray = NDArray[np.int64]
 
 

@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = ["flag_possible", "load_package", "read_register"]
-
 UNITS = {"temp": "°C", "tmin": "°C", "rhum": "%", "prcp": "mm"}  # as this program reads them
 RANGE_C = (-90.0, 60.0)  # the records of the WMO archive are -89.2 and 56.7
 

@@ -12,8 +12,6 @@ from suitability.errors import SourceError
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Table", "cut_table", "floats_of", "integers_of", "words_of"]
-
 COMMA, NEWLINE = 44, 10
 EMPTY = (b"", b"None", b"null", b"NULL", b"NA")  # float() takes nan in any case
 MOST_COLUMNS = 200  # the widest file of the service has some 30

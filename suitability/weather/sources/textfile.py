@@ -18,20 +18,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = [
-    "alike_times",
-    "check_readable",
-    "check_text",
-    "is_gzip",
-    "looks_like_time",
-    "parse_number",
-    "parse_numbers",
-    "parse_seconds",
-    "parse_times",
-    "read_bytes",
-    "unreadable",
-]
-
 USUAL_MISSING = frozenset({"", "NA", "NaN", "nan", "null"})  # the usual spellings of these
 TIME_CHARS = np.array([0, 1, 2, 3, 5, 6, 8, 9, 11, 12, 14, 15])  # digits of YYYY-MM-DD HH:MM
 MISSING_TEXTS = frozenset({"", "nan", "na", "n/a", "null", "none", "-"})

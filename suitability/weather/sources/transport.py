@@ -29,20 +29,6 @@ if TYPE_CHECKING:
     from datetime import datetime
     from urllib.request import Request
 
-__all__ = [
-    "SCHEMES",
-    "Answer",
-    "Damage",
-    "Partial",
-    "Patience",
-    "Reply",
-    "Transport",
-    "get",
-    "make_transport",
-    "seconds_left",
-    "with_largest",
-]
-
 USER_AGENT = "suitability/0.1 (plant suitability from hourly station records; Python-urllib)"
 LONGEST_CONTACT = 200  # characters
 SCHEMES = frozenset({"http", "https", "file"})

@@ -28,16 +28,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray
 
-__all__ = [
-    "NOMINAL_START_HOUR",
-    "TypicalYear",
-    "is_typical_year",
-    "read_epw",
-    "read_tmy3",
-    "read_typical_year",
-    "refuse_risk",
-]
-
 NOMINAL_START_HOUR = 271752  # 2001-01-01 00:00 in hours from 1970: a year of 365 days
 HOURS = 8760
 MONTH_STARTS = (0, 744, 1416, 2160, 2880, 3624, 4344, 5088, 5832, 6552, 7296, 8016, 8760)

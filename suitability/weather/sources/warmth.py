@@ -17,15 +17,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = [
-    "FEWEST_OF_MONTH",
-    "WARMEST_MEDIAN_C",
-    "WarmMonth",
-    "find_warm_month",
-    "warmest_median_c",
-    "warmest_month_c",
-]
-
 FEWEST_OF_MONTH = 100  # readings for a median of the month
 WARMEST_MEDIAN_C = 40.0  # of any file that is not told by months; the hottest places have about 35
 WARMEST_ROOM_C = 30.0  # median of a month that no room for people or plants exceeds

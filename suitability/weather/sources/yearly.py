@@ -27,15 +27,6 @@ from suitability.weather.sources.warmth import (
     warmest_month_c,
 )
 
-__all__ = [
-    "LARGEST_UNPACKED",
-    "ParsedYear",
-    "damage_of_gzip",
-    "find_outlier_years",
-    "parse_year",
-    "unpack",
-]
-
 FARTHEST_C = 8.0  # median difference from the others' months still believed; in practice 1 to 3
 
 
