@@ -12,10 +12,11 @@ tables are in docs/calibration-figures.md. Run from the root of the repository:
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.advice.log_checks import find_drift, find_noon_sun, find_sun, fit_window
 from suitability.climate.clocks import find_clock_lag, find_clock_step
@@ -24,12 +25,7 @@ from suitability.weather.record import fill_short_gaps
 
 from .fits import NIGHTS, Pair, grid_pairs, invented, near_pairs, record_of, window_of
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+FloatArray = NDArray[np.float64]
 
 LATE_H = (0, 1, 2, 3, 5, 8, 12, -1, -2, -3, -6, -12)
 STEPS_H = (0, 1, 2, 3, 6)

@@ -22,17 +22,15 @@ import tempfile
 import time
 import traceback
 import warnings
+from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import astuple, dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 from suitability.errors import SuitabilityError
 
 from .broken_files import FORMS, Form
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
 
 INPUTS = 100_000
 BATCH = 2000

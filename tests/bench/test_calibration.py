@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 
 from suitability.climate.chance import without_model
 from suitability.climate.past_years import PLAIN
 
+from .cases import Asked
 from .trials import (
     PROMISES,
     delivered,
@@ -18,9 +17,6 @@ from .trials import (
     try_seasons,
     try_whole_years,
 )
-
-if TYPE_CHECKING:
-    from .cases import Asked
 
 pytestmark = pytest.mark.slow
 

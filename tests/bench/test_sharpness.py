@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 from msgspec.structs import replace
@@ -20,12 +18,9 @@ from .baselines import (
     quantile_dates,
     year_ends,
 )
-from .cases import daily_cases
+from .cases import Asked, daily_cases
 from .sharpness import BASELINES, beside, compare, put_to
 from .trials import PROMISES, outcome
-
-if TYPE_CHECKING:
-    from .cases import Asked
 
 pytestmark = pytest.mark.slow
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 from functools import cache, partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.climate.chance import resample_weights
 from suitability.weather.blending import blend_stations, fill_from_neighbours
@@ -15,10 +16,7 @@ from suitability.weather.record import Origin, Record, Station
 from .contest import LIMIT, OURS, Contender, Found, Goal, Run, Setting, Work, ahead
 from .one_station import station_c
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+FloatArray = NDArray[np.float64]
 
 TEN_YEARS = 87_672  # h
 START = "2010-01-01"
