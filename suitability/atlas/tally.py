@@ -2,15 +2,13 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 from msgspec import Meta
 
 from suitability.advice.verdicts import Verdict
+from suitability.atlas.batch import Done
 from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
-
-if TYPE_CHECKING:
-    from suitability.atlas.batch import Done
 
 
 class GroupTally(Result, frozen=True, kw_only=True):

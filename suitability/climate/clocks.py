@@ -10,16 +10,13 @@ its changes are, and that lateness is not held against its clock.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.enclosure import damp
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 FloatArray = NDArray[np.float64]
 

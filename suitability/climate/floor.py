@@ -9,20 +9,16 @@ hold no more hours below the floor that applies than the group's limit for a mon
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from suitability.climate.cold import NightCold
 from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
 from suitability.climate.exposure import mean_of_known
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.climate.cold import NightCold
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

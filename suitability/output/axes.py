@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from suitability.answers.words import DAYS
 from suitability.output.look import FONT, INK, LINE
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 Figure = dict[str, Any]
 

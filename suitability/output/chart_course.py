@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from suitability.answers.year_charts import Course
+from suitability.answers.year_charts import Course, CourseLine
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import day_notes, days_axis, on_page
 from suitability.output.look import FONT, INK, LINE
-
-if TYPE_CHECKING:
-    from suitability.answers.year_charts import CourseLine
 
 COURSE_PX = 300
 LOOKS = {"day": ("#8c2d19", "dash"), "night": ("#1d3f72", "solid"), "length": ("#6b6b63", "dot")}

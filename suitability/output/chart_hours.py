@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from suitability.answers.check_charts import HoursMap
 from suitability.output.chart_kind import Kind
@@ -15,9 +16,6 @@ from suitability.output.chart_rows import (
     told,
 )
 from suitability.output.look import HOURS_SCALE
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 SCALE_PX = 30  # below the rows, under the title of their months
 

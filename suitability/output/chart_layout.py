@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from suitability.output.look import FONT, INK, LINE
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 ROW_PX, HEAD_PX = 34, 64  # of a row, and of what stands above them
 MANY_ROWS, LOW_ROW_PX, TWO_LINES_PX = 12, 17, 28  # rows of which each is low; with a long name

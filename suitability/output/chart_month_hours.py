@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
-from suitability.answers.report_charts import MonthHours
+from suitability.answers.report_charts import MonthHours, MonthSeries
 from suitability.output.axes import (
     AXIS,
     Figure,
@@ -16,11 +17,6 @@ from suitability.output.axes import (
 )
 from suitability.output.chart_kind import Kind
 from suitability.output.look import INK, LINE, NIGHTS
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.report_charts import MonthSeries
 
 ONE_PX, SEVERAL_PX = 210, 250  # height for one series, and for several with their key
 LEVEL = "rest"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
-from suitability.answers.moves_charts import MovingDates
+from suitability.answers.moves_charts import DateRow, MovingDates, ToldDay, ToldSpan
 from suitability.output.axes import (
     AXIS,
     HOVER,
@@ -16,11 +17,6 @@ from suitability.output.axes import (
 )
 from suitability.output.chart_kind import Kind
 from suitability.output.look import INK, QUIET, STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.moves_charts import DateRow, ToldDay, ToldSpan
 
 HEIGHT_PX = 190
 PROMISED, WATCHED = STATES["outdoors"].fill, STATES["moving"].fill

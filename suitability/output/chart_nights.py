@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from suitability.answers.report_charts import NightsOfYear
+from suitability.answers.report_charts import NightLevel, NightLine, NightsOfYear
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.axes import (
     AXIS,
@@ -19,11 +20,6 @@ from suitability.output.axes import (
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_past_years import BAND
 from suitability.output.look import LINE, NIGHTS
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.report_charts import NightLevel, NightLine
 
 HEIGHT_PX = 330
 LABEL_SHARE = 0.062  # of the height that one label needs

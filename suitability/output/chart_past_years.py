@@ -10,17 +10,14 @@ from __future__ import annotations
 
 import re
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec import Struct
 
-from suitability.answers.moves_charts import PastYears
+from suitability.answers.moves_charts import MarkedDay, PastYears, Stretch
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.chart_kind import Kind
 from suitability.output.look import FONT, INK, LINE, STATES
-
-if TYPE_CHECKING:
-    from suitability.answers.moves_charts import MarkedDay, Stretch
 
 ROW_PX, HEAD_PX, FOOT_PX = 17, 46, 42
 LABEL_PX, CHARACTER_PX = 12, 7  # left of the rows: around a label, and for each of its characters

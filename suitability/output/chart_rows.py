@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.chart_layout import (
@@ -13,9 +14,6 @@ from suitability.output.chart_layout import (
     rows_axis,
 )
 from suitability.output.look import COVERAGE_SCALE, INK
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 PAGE_MARGIN = {"t": 28, "b": 46}  # on a page
 DAYS_MARGIN = {"t": 38, "b": 26}  # likewise of days: the word "today" stands above the months

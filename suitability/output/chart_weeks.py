@@ -7,21 +7,17 @@ where the plant stands.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from msgspec import Struct
 
 from suitability.answers.words import DAYS
-from suitability.answers.year_charts import Weeks
+from suitability.answers.year_charts import Weeks, WeekStretch, WeekTrack
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import row_px
 from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
 from suitability.output.look import INK, PHASES, STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.year_charts import WeekStretch, WeekTrack
 
 PHONE_ROW_PX = 40  # of a phone, where dates stand in two lines
 WORDED_ROW_PX = 18  # at least, for its words

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
-from suitability.answers.check_charts import YearBars
+from suitability.answers.check_charts import DatedBar, Piece, YearBars
 from suitability.answers.words import DAYS
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
 from suitability.output.look import GROUND, INK, STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.check_charts import DatedBar, Piece
 
 PICTURE_PX, LETTER_PX, BESIDE_PX = 900, 6.6, 8  # of the days of a picture; of dates; to their bar
 

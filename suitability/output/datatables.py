@@ -11,17 +11,15 @@ or "date" loses that ending first: `usual_date` becomes `usual_month` and `usual
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from functools import cache
 from inspect import get_annotations
-from typing import TYPE_CHECKING, Annotated, Any, get_args, get_origin
+from typing import Annotated, Any, get_args, get_origin
 
 from msgspec import Meta, Struct
 
 from suitability.quantities import is_month_day, unit_of
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
 
 TWELVE = 12
 WHO = (  # begin the rows of what a result holds

@@ -8,7 +8,7 @@ before its kind sees it: none can forget.
 from __future__ import annotations
 
 from enum import Enum
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import asdict
@@ -31,9 +31,7 @@ from suitability.output import (
     chart_weeks,
     chart_year,
 )
-
-if TYPE_CHECKING:
-    from suitability.output.chart_kind import Kind
+from suitability.output.chart_kind import Kind
 
 _MODULES = (
     chart_course,

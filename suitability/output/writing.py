@@ -5,15 +5,12 @@ from __future__ import annotations
 import os
 import shutil
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import BinaryIO
 
 from suitability.errors import OutputError
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from typing import BinaryIO
 
 STANDARD_OUTPUT = "-"
 

@@ -7,22 +7,16 @@ far it is off is told by hiding real hours and filling them, nights apart.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
-from suitability.weather.record import Origin
+from suitability.weather.record import FloatArray, Origin, Record
 from suitability.weather.sources.providers import join_credits
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray, Record
 
 LAPSE_K_PER_KM = 6.5  # K/km, of the international standard atmosphere (ISO 2533)
 AVERAGE_ONLY = (

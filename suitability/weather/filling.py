@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
-from suitability.weather.station_years import fetch_station_years, record_of_years
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.weather.record import Record
-    from suitability.weather.station_years import FetchRequest, StationYears
-    from suitability.weather.stations import Candidate
+from suitability.weather.record import Record
+from suitability.weather.station_years import (
+    FetchRequest,
+    StationYears,
+    fetch_station_years,
+    record_of_years,
+)
+from suitability.weather.stations import Candidate
 
 SPARE_TRIES = 4  # neighbours asked for in vain before the search ends
 TOLD_HEIGHT_M = 30.0  # a smaller height difference is under 0.2 °C by the standard lapse rate

@@ -12,29 +12,25 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import RecordError, StoreError
+from suitability.units import TemperatureUnit
 from suitability.weather.disk import NewerStoreError, explain_disk, write_atomically
+from suitability.weather.manifest import StationManifest, YearEntry
 from suitability.weather.record import (
     Origin,
     Record,
+    Station,
     clip_record,
     datetime_of_hour,
     hour_of_datetime,
 )
 from suitability.weather.stored import decode_record, encode_record
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from suitability.units import TemperatureUnit
-    from suitability.weather.manifest import StationManifest, YearEntry
-    from suitability.weather.record import Station
 
 LONGEST_DAYS = 16  # ahead; a file that reaches farther is no forecast
 BEFORE_HOURS = 48  # hours of the model before its issue that are taken along

@@ -10,18 +10,14 @@ not break what is true of any match: no hourly reading is colder than the day's 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.weather.manifest import Instant, YearStatus
+from suitability.weather.record import FloatArray, Record
 from suitability.weather.sources.providers import Provider
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray, Record
 
 EARLIEST_START, LATEST_START = -18, 13  # h UTC from 00:00 of the date, the last not included
 DAYS_FOR_START = 1500  # the latest days decide where the day begins

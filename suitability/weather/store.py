@@ -21,8 +21,11 @@ from __future__ import annotations
 import os
 import re
 import zlib
+from collections.abc import Mapping
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any
+from datetime import datetime
+from pathlib import Path
+from typing import Any
 
 from msgspec import Struct, convert
 from msgspec.structs import asdict
@@ -41,14 +44,8 @@ from suitability.weather.disk import (
     write_atomically,
     write_json,
 )
+from suitability.weather.record import Record
 from suitability.weather.stored import decode_record, encode_record
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from datetime import datetime
-    from pathlib import Path
-
-    from suitability.weather.record import Record
 
 IMPORT_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 CHECKSUM_IN_NAME = 12  # characters; the manifest holds the whole

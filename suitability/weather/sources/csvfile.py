@@ -7,10 +7,13 @@ cell, which names the first bad line.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NoReturn
+from collections.abc import Callable
+from pathlib import Path
+from typing import NoReturn
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
@@ -24,12 +27,6 @@ from suitability.weather.sources.textfile import (
     parse_numbers,
     parse_times,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from numpy.typing import NDArray
 
 KNOWN = ("time", "temp", "rhum", "dwpt", "prcp")
 EXPECTED = "time,temp with optional rhum, dwpt, prcp"

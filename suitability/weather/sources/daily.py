@@ -7,31 +7,24 @@ hourly readings would agree with them and prove nothing.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from datetime import datetime
 from threading import Event
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearStatus
 from suitability.weather.minima import DailyYear
 from suitability.weather.sources.meteostat import CONTROL
+from suitability.weather.sources.providers import Provider
 from suitability.weather.sources.register import flag_possible, read_register
-from suitability.weather.sources.table import cut_table, floats_of, integers_of, words_of
-from suitability.weather.sources.transport import Answer, get, with_largest
+from suitability.weather.sources.table import Table, cut_table, floats_of, integers_of, words_of
+from suitability.weather.sources.transport import Answer, Reply, Transport, get, with_largest
 from suitability.weather.sources.yearly import LARGEST_UNPACKED, damage_of_gzip, unpack
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
-    from datetime import datetime
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.sources.providers import Provider
-    from suitability.weather.sources.table import Table
-    from suitability.weather.sources.transport import Reply, Transport
 
 MOST_DAYS = 4 * 366  # rows of a year, some of them given more than once
 TRIES = 2  # fewer than for hourly files: nothing fails without these

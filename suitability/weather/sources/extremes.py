@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import OptionError, RecordError
+from suitability.units import TemperatureUnit
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.clocktimes import parse_clock_times
 from suitability.weather.sources.logger import numbers_of, tables_of
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    from suitability.units import TemperatureUnit
-    from suitability.weather.record import FloatArray
 
 COLUMNS = ("date", "min", "max")
 NOON = " 12:00"  # so that a day can be read as a time

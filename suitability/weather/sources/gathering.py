@@ -7,19 +7,14 @@ hour tells its temperature, and the lowest reading its true minimum. Both are ke
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.readings import Readings, check_readings, shown_time
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
 
 MINUTES_S = 600  # readings no farther apart than this make a minute log
 FEWEST_READINGS, ENOUGH_READINGS = 24, 10_000  # that tell how far apart they stand

@@ -7,19 +7,19 @@ said by whoever reads the file. The separator, decimal commas and lines above th
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime, timezone, tzinfo
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.errors import OptionError, RecordError
 from suitability.units import TemperatureUnit
-from suitability.weather.record import Record
+from suitability.weather.record import FloatArray, Record
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.blocks import Block, read_blocks, rows_of
 from suitability.weather.sources.clocktimes import (
@@ -32,13 +32,6 @@ from suitability.weather.sources.clocktimes import (
 from suitability.weather.sources.gathering import Gathered
 from suitability.weather.sources.readings import CONVERTED, Readings, celsius
 from suitability.weather.sources.textfile import parse_numbers
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
 
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
 SEPARATORS = (",", ";", "\t")

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import SourceError
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 COMMA, NEWLINE = 44, 10
 EMPTY = (b"", b"None", b"null", b"NULL", b"NA")  # float() takes nan in any case

@@ -9,24 +9,20 @@ type of its own, it cannot be.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from pathlib import Path
 from shlex import quote
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.blocks import read_whole, rows_of
 from suitability.weather.sources.readings import Readings, check_readings
 from suitability.weather.sources.textfile import parse_number
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
 
 NOMINAL_START_HOUR = 271752  # 2001-01-01 00:00 in hours from 1970: a year of 365 days
 HOURS = 8760
