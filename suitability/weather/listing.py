@@ -197,6 +197,8 @@ def tell_station(station: Station, years: Iterable[YearEntry]) -> StoredStation:
 
 def _tell_year(entry: YearEntry, *, suspect: bool) -> StationYear:
     counts = entry.counts
+    hours_of = asdict(counts)
+    sources = hours_of.pop("sources")
     reason = entry.reason or entry.failure
     if suspect:
         reason = "; ".join(filter(None, (reason, f"suspect: {FAR_FEWER}")))
@@ -206,17 +208,9 @@ def _tell_year(entry: YearEntry, *, suspect: bool) -> StationYear:
         reason=reason or None,
         fetched=show_instant(entry.fetched),
         address=entry.address,
-        hours_expected=counts.expected,
-        hours_observed=counts.observed,
         hours_missing=counts.missing,
-        hours_model=counts.model,
-        hours_forecast=counts.forecast,
-        hours_unknown=counts.unknown,
-        hours_future=counts.future,
-        hours_out_of_range=counts.out_of_range,
-        hours_contradictory=counts.contradictory,
-        hours_doubled=counts.doubled,
-        sources=dict(counts.sources),
+        **{f"hours_{name}": hours for name, hours in hours_of.items()},
+        sources=dict(sources),
     )
 
 

@@ -162,20 +162,6 @@ class _CutShortError(Exception):
     """Reading was given up, and another try would not help."""
 
 
-def _no_check(data: bytes) -> Damage | None:  # noqa: ARG001  (the shape of a check)
-    """Find nothing wrong with any bytes."""
-    return None
-
-
-def _never() -> bool:
-    """Say no."""
-    return False
-
-
-def _no_bytes(count: int) -> None:
-    """Tell nobody."""
-
-
 def user_agent(environment: Mapping[str, str]) -> str:
     """
     What asks, and, by SUITABILITY_CONTACT, where those who serve may reach whoever runs it.
@@ -237,10 +223,10 @@ def get(
     address: str,
     *,
     now: datetime,
-    check: Callable[[bytes], Damage | None] = _no_check,
+    check: Callable[[bytes], Damage | None] = lambda _: None,
     etag: str = "",
     last_modified: str = "",
-    cancelled: Callable[[], bool] = _never,
+    cancelled: Callable[[], bool] = lambda: False,
     hosts: frozenset[str] = frozenset(),
     partial: Partial | None = None,
     on_bytes: Callable[[int], None] | None = None,
@@ -287,7 +273,7 @@ def get(
         check=check,
         cancelled=cancelled,
         partial=Partial() if partial is None else partial,
-        on_bytes=on_bytes or _no_bytes,
+        on_bytes=on_bytes or (lambda _: None),
     )
     number = in_vain = 0
     begun_s = time.perf_counter()
