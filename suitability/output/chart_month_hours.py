@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from suitability.answers.report_charts import MonthHours, MonthSeries
-from suitability.output.axes import (
+from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import (
     AXIS,
     Figure,
     chart_layout,
@@ -15,7 +16,6 @@ from suitability.output.axes import (
     pattern,
     with_legend,
 )
-from suitability.output.chart_kind import Kind
 from suitability.output.look import INK, LINE, NIGHTS
 
 ONE_PX, SEVERAL_PX = 210, 250  # height for one series, and for several with their key

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from suitability.answers.moves_charts import DateRow, MovingDates, ToldDay, ToldSpan
-from suitability.output.axes import (
+from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import (
     AXIS,
     HOVER,
     Figure,
@@ -15,7 +16,6 @@ from suitability.output.axes import (
     legend_above,
     with_legend,
 )
-from suitability.output.chart_kind import Kind
 from suitability.output.look import INK, QUIET, STATES
 
 HEIGHT_PX = 190

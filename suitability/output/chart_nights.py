@@ -8,7 +8,8 @@ from typing import Any
 
 from suitability.answers.report_charts import NightLevel, NightLine, NightsOfYear
 from suitability.answers.words import DAYS, MONTH_STARTS
-from suitability.output.axes import (
+from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import (
     AXIS,
     HOVER,
     Figure,
@@ -17,7 +18,6 @@ from suitability.output.axes import (
     legend_above,
     with_legend,
 )
-from suitability.output.chart_kind import Kind
 from suitability.output.chart_past_years import BAND
 from suitability.output.look import LINE, NIGHTS
 

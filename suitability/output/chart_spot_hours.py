@@ -5,9 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from suitability.answers.comparison import SpotHours
-from suitability.output.axes import pattern
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_layout import HEAD_PX, ROW_PX, fixed_axis, plain_layout, rows_axis
+from suitability.output.chart_layout import (
+    HEAD_PX,
+    ROW_PX,
+    fixed_axis,
+    pattern,
+    plain_layout,
+    rows_axis,
+)
 from suitability.output.look import INK, LINE, STATES
 
 HATCHES = ("", "/", "x", ".", "\\", "-")

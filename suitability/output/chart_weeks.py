@@ -15,7 +15,7 @@ from msgspec import Struct
 from suitability.answers.words import DAYS
 from suitability.answers.year_charts import Weeks, WeekStretch, WeekTrack
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_layout import row_px
+from suitability.output.chart_layout import pattern, row_px
 from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
 from suitability.output.look import INK, PHASES, STATES
 
@@ -91,13 +91,7 @@ def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -
     """The bars of one phase or place."""
     look = LOOKS[track.look]
     bars = [bar for stretch in track.stretches for bar in _bars(stretch, labels)]
-    pattern = {
-        "shape": look.hatch,
-        "fgcolor": look.hatch_colour,
-        "bgcolor": look.fill,
-        "size": 6,
-        "solidity": 0.2,
-    }
+    hatch = pattern(look.fill, look.hatch, look.hatch_colour, 0.2)
     words: dict[str, Any] = {}
     if any(bar.texts for bar in bars):
         words = {
@@ -121,7 +115,7 @@ def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -
         "cliponaxis": True,
         "hovertext": [bar.hover for bar in bars],
         "hovertemplate": "%{hovertext}<extra></extra>",
-        "marker": {"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},
+        "marker": {"color": look.fill, "pattern": hatch, "line": {"color": INK, "width": 0.6}},
     }
 
 

@@ -168,13 +168,9 @@ def _shown(sections: Iterable[Section]) -> Iterator[Section]:
             )
 
 
-def _page_block(block: Block) -> Block:
-    return _page_table(block) if isinstance(block, Table) else block
-
-
-def _page_table(table: Table) -> Table:
-    """The table with the columns of a page."""
-    if all(column.on in HERE for column in table.columns):
+def _page_block(table: Block) -> Block:
+    """A table with the columns of a page; any other block as it is."""
+    if not isinstance(table, Table) or all(column.on in HERE for column in table.columns):
         return table
     kept = [at for at, column in enumerate(table.columns) if column.on in HERE]
     return replace(
