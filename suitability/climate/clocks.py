@@ -57,17 +57,10 @@ class ClockLag(Struct, frozen=True, kw_only=True):
         return abs(self.hours) >= self.doubted_from
 
 
-class ClockStep(Struct, frozen=True, kw_only=True):
+class ClockStep(ClockLag, frozen=True, kw_only=True):
     """A clock that was set anew: `hours` later from a day of the log on, counted from its first."""
 
-    hours: float
     day: int
-    doubted_from: float
-
-    @property
-    def is_wrong(self) -> bool:
-        """Whether it is more than weather explains."""
-        return abs(self.hours) >= self.doubted_from
 
 
 def find_clock_lag(outside_c: FloatArray, log_c: FloatArray) -> ClockLag | None:

@@ -42,9 +42,6 @@ class Kernel(Struct, frozen=True, kw_only=True):
     spread_c: float
 
 
-PLAIN = Kernel(days=np.ones(1), spread_c=0.0)
-
-
 # K, from a year to the last of those it stands for: a triangle of standard deviation s ends at
 # s x sqrt(6), and no record has a wider one than that of a single year.
 FARTHEST_NEIGHBOUR_C = 2.0 * 6.0**0.5

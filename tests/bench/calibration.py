@@ -18,7 +18,7 @@ from pathlib import Path
 
 import numpy as np
 
-from suitability.climate.past_years import PLAIN
+from tests.climate.plain import PLAIN
 
 from .cases import all_cases
 from .drift import Orders

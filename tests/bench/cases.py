@@ -25,7 +25,6 @@ from suitability.climate.days import DAYS, coldest_day, fold_axis, fold_highest
 from suitability.climate.floor import mean_of_years
 from suitability.climate.observing import observe, plant_years
 from suitability.climate.past_years import PastYears, gather_past_years
-from suitability.climate.shortfall_tables import own_tables
 from suitability.climate.states import Shortfall
 from suitability.groups import Needs, read_catalogue
 from suitability.places import place_at
@@ -34,6 +33,7 @@ from suitability.weather.quality import check_quality
 from suitability.weather.record import Record, datetime_of_hour
 from suitability.weather.sampling import find_allowance
 from suitability.weather.sources.files import read_file_record
+from tests.climate.plain import own_tables
 
 BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]

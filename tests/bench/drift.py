@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 from suitability.climate.chance import theil_sen
 from suitability.climate.days import DAYS
 from suitability.climate.past_years import gather_past_years
-from suitability.climate.shortfall_tables import own_tables
 from suitability.climate.states import Shortfall
+from tests.climate.plain import own_tables
 
 from .cases import Asked
 from .trials import FEWEST, LAST_TESTED, PROMISES, Trial, delivered, past_and_last, try_seasons

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from suitability.climate.chance import without_model
-from suitability.climate.past_years import PLAIN
+from tests.climate.plain import PLAIN
 
 from .cases import Asked
 from .trials import (

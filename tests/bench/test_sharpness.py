@@ -7,8 +7,8 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
-from suitability.climate.past_years import PLAIN
 from suitability.climate.seasons import find_longest
+from tests.climate.plain import PLAIN
 
 from .baselines import (
     LEVELS,

@@ -87,7 +87,7 @@ class TypicalYear(Struct, frozen=True, kw_only=True):
         )
 
 
-class _Row(Struct, frozen=True, kw_only=True):
+class _Row(Struct, frozen=True):
     """One hour of a file: its line, month, day, label (1 to 24), year and values."""
 
     line: int
@@ -218,20 +218,11 @@ def _csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
 
 def _row(file: str, line: int, when: tuple[int, int, int, int], temp: str, rhum: str) -> _Row:
     """One hour, codes for missing values made nan."""
-    values = {}
-    for name, text in (("temp", temp), ("rhum", rhum)):
-        value = parse_number(text, name, file, line)
-        values[name] = np.nan if value in MISSING[name] else value
-    year, month, day, label = when
-    return _Row(
-        line=line,
-        year=year,
-        month=month,
-        day=day,
-        label=label,
-        temp_c=values["temp"],
-        rhum_pct=values["rhum"],
+    temp_c, rhum_pct = (
+        np.nan if (value := parse_number(text, name, file, line)) in MISSING[name] else value
+        for name, text in (("temp", temp), ("rhum", rhum))
     )
+    return _Row(line, *when, temp_c, rhum_pct)
 
 
 def _typical_year(
