@@ -29,6 +29,7 @@ from suitability.weather.sources.netcdf import (
     ZERO_CELSIUS,
     label_notes,
     time_name,
+    unit_of,
 )
 from suitability.weather.sources.readings import exact_values
 
@@ -467,11 +468,6 @@ def _credit(dataset: "xr.Dataset") -> str:
     """Source and licence as the file's own attributes say them."""
     told = (dataset.attrs.get(name) for name in ("attribution", "source", "license"))
     return "; ".join(dict.fromkeys(str(one).strip() for one in told if one))
-
-
-def unit_of(variable: "xr.DataArray") -> str:
-    """The unit that a variable says, in small letters."""
-    return str(variable.attrs.get("units", "")).strip().casefold()
 
 
 def _offset(temp: "xr.DataArray", file: str) -> float:

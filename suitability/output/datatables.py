@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from functools import cache
 from inspect import get_annotations
+from operator import attrgetter
 from typing import Annotated, Any, get_args, get_origin
 
 from msgspec import Meta, Struct
@@ -283,7 +284,7 @@ def _twelves(kind: type[Struct]) -> tuple[_Leaf, ...]:
                 for leaf in _twelves(nested)
             ]
         elif _is_twelve(annotation):
-            found.append(_Leaf(DataColumn(name=told, unit=unit_of(annotation)), _value_of(name)))
+            found.append(_Leaf(DataColumn(name=told, unit=unit_of(annotation)), attrgetter(name)))
     return tuple(found)
 
 
@@ -332,10 +333,6 @@ def _is_table(annotation: Any) -> bool:
     """Whether it is a list of objects with too many values for one cell."""
     item = _struct(_item(annotation))
     return item is not None and len(_fields(item)) > FLAT_LIST
-
-
-def _value_of(name: str) -> Callable[[Any], object]:
-    return lambda row: getattr(row, name)
 
 
 def _plain_of(name: str) -> Callable[[Any], object]:

@@ -30,7 +30,7 @@ from suitability.weather.sources.clocktimes import (
     parse_zone,
 )
 from suitability.weather.sources.gathering import Gathered
-from suitability.weather.sources.readings import CONVERTED, Readings, celsius
+from suitability.weather.sources.readings import CONVERTED, Readings, celsius, columns_used
 from suitability.weather.sources.textfile import parse_numbers
 
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
@@ -191,8 +191,7 @@ class _Log:
             self._short += [int(times.seconds.min()), int(times.seconds.max())]
         numbers: dict[str, FloatArray] = {
             name: numbers_of(table, name, self._unit if name in DEGREES else TemperatureUnit.C)
-            for name in ("temp", "rhum", "dwpt", "prcp")
-            if name in table.cells and not (name == "dwpt" and "rhum" in table.cells)
+            for name in columns_used(table.cells)
         }
         return _Part(table=replace(table, cells={}), times=times, numbers=numbers)
 

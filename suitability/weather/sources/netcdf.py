@@ -214,10 +214,14 @@ def _seconds(variable: xr.DataArray, file: str) -> NDArray[np.int64]:
     return np.asarray(times.astype("datetime64[s]").astype(np.int64))
 
 
+def unit_of(variable: xr.DataArray) -> str:
+    """The unit that a variable says, in small letters."""
+    return str(variable.attrs.get("units", "")).strip().casefold()
+
+
 def _celsius(variable: xr.DataArray, file: str) -> tuple[FloatArray, str]:
     """Values in °C, and the file's unit in words."""
-    unit = str(variable.attrs.get("units", "")).strip().casefold()
-    values = variable.to_numpy()
+    unit, values = unit_of(variable), variable.to_numpy()
     if unit in CELSIUS:
         return exact_values(values), "°C"
     if unit in KELVIN:
