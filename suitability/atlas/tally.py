@@ -22,8 +22,7 @@ class GroupTally(Result, frozen=True, kw_only=True):
     indoor_only: Annotated[int, Meta(description="Places where it cannot.")]
     no_verdict: Annotated[int, Meta(description="Places whose record does not carry a verdict.")]
     with_unseen: Annotated[
-        int,
-        Meta(description="Places of which nights that nobody saw may make it look too good."),
+        int, Meta(description="Places of which nights that nobody saw may make it look too good.")
     ]
 
 

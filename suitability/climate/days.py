@@ -151,10 +151,7 @@ def fold_axis(first_day: int, nights: int) -> FoldedAxis:
     night_of[position[::-1]] = np.arange(nights)[::-1]  # the earlier night of a fold stays
     folded = np.flatnonzero(np.diff(position, prepend=-1) == 0)
     return FoldedAxis(
-        first_year=int(year[0]),
-        night_of=night_of,
-        leap_at=position[folded],
-        leap_night=folded,
+        first_year=int(year[0]), night_of=night_of, leap_at=position[folded], leap_night=folded
     )
 
 

@@ -69,10 +69,7 @@ def is_tenths(temp_c: FloatArray) -> bool:
 
 
 def monthly_exposure(
-    temp_c: FloatArray,
-    counted: BoolArray | None,
-    local_start_hour: int,
-    thresholds_c: FloatArray,
+    temp_c: FloatArray, counted: BoolArray | None, local_start_hour: int, thresholds_c: FloatArray
 ) -> MonthlyExposure:
     """
     Hours and degree-hours below each threshold in each month.

@@ -12,12 +12,7 @@ from numpy.typing import NDArray
 
 from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 from suitability.climate.days import FEWEST_HOURS, hours_by_night
-from suitability.climate.exposure import (
-    EPSILON_C,
-    OBSERVED_SHARE,
-    mean_of_known,
-    quantile_of_years,
-)
+from suitability.climate.exposure import EPSILON_C, OBSERVED_SHARE, mean_of_known, quantile_of_years
 from suitability.climate.states import WET_MM
 
 FloatArray = NDArray[np.float64]

@@ -183,11 +183,7 @@ def with_support(past_years: PastYears, supported: IntArray) -> PastYears:
         return shortfall, room, np.flatnonzero(spoken < nights)
 
     return replace(
-        past_years,
-        asked=asked,
-        supported=spoken,
-        seen=np.full_like(spoken, DAYS),
-        all_seen=True,
+        past_years, asked=asked, supported=spoken, seen=np.full_like(spoken, DAYS), all_seen=True
     )
 
 
@@ -380,11 +376,7 @@ def _with_shifts(days: BoolArray, reach: int) -> IntArray:
 
 
 def _share_at(
-    past_years: PastYears,
-    nights: int,
-    kernel: Kernel,
-    warmer_c: float,
-    columns: IntArray | None,
+    past_years: PastYears, nights: int, kernel: Kernel, warmer_c: float, columns: IntArray | None
 ) -> FloatArray:
     """`promised_share` in days from the cut, (365); of those columns alone whose shifts are too."""
     kept, failed = year_weights(past_years, nights, warmer_c, kernel.spread_c, columns)

@@ -213,12 +213,7 @@ def judge_rest(period: RestPeriod, need: RestNeed, out: BoolArray) -> RestYears:
         hours = np.where(told.nights > nights, told.cool_hours, hours)
         nights = np.maximum(nights, told.nights)
     return RestYears(
-        state=state,
-        met_on=met_on,
-        nights=nights,
-        cool_hours=hours,
-        lack=lack,
-        counts=period.counts,
+        state=state, met_on=met_on, nights=nights, cool_hours=hours, lack=lack, counts=period.counts
     )
 
 

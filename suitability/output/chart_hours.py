@@ -8,13 +8,7 @@ from typing import Any
 from suitability.answers.check_charts import HoursMap
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import row_px
-from suitability.output.chart_rows import (
-    month_notes,
-    months_axis,
-    on_page,
-    rows_layout,
-    told,
-)
+from suitability.output.chart_rows import month_notes, months_axis, on_page, rows_layout, told
 from suitability.output.look import HOURS_SCALE
 
 SCALE_PX = 30  # below the rows, under the title of their months

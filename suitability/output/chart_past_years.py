@@ -144,12 +144,7 @@ def _traces(spec: PastYears) -> list[dict[str, Any]]:
             "marker": {
                 "color": mark.fill,
                 "line": {"width": 0},
-                "pattern": {
-                    "shape": mark.hatch,
-                    "fgcolor": HATCH,
-                    "bgcolor": mark.fill,
-                    "size": 5,
-                },
+                "pattern": {"shape": mark.hatch, "fgcolor": HATCH, "bgcolor": mark.fill, "size": 5},
             },
             "hovertemplate": HOVER,
         }

@@ -6,13 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from suitability.answers.words import DAYS, MONTH_STARTS
-from suitability.output.chart_layout import (
-    HEAD_PX,
-    fixed_axis,
-    plain_layout,
-    row_px,
-    rows_axis,
-)
+from suitability.output.chart_layout import HEAD_PX, fixed_axis, plain_layout, row_px, rows_axis
 from suitability.output.look import COVERAGE_SCALE, INK
 
 PAGE_MARGIN = {"t": 28, "b": 46}  # on a page

@@ -51,10 +51,7 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
     labels = _labels(spec.rows)
     layout = rows_layout(labels)
     layout["height"] += max(0, WORDED_ROW_PX - row_px(labels)) * len(labels)
-    layout |= {
-        "barmode": "overlay",
-        "annotations": day_notes(spec.months),
-    }
+    layout |= {"barmode": "overlay", "annotations": day_notes(spec.months)}
     layout["xaxis"] |= days_axis(spec.title_across)
     traces = phase_traces(spec.phases, labels)
     traces += strip_traces(spec.places, labels)

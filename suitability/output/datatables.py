@@ -168,11 +168,7 @@ def _tables_of(
     if months:
         yield DataTable(
             name=f"{name} months",
-            columns=(
-                *below_who,
-                DataColumn(name="month"),
-                *(leaf.column for leaf in months),
-            ),
+            columns=(*below_who, DataColumn(name="month"), *(leaf.column for leaf in months)),
             rows=tuple(
                 (*whose, month + 1, *(_at(leaf.value(row), month) for leaf in months))
                 for whose, row in owned

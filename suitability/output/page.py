@@ -67,11 +67,7 @@ PLAIN = Layout()
 
 
 def render_page(
-    sheet: Sheet,
-    layout: Layout = PLAIN,
-    *,
-    data: Mapping[str, Any] | None = None,
-    **values: Any,
+    sheet: Sheet, layout: Layout = PLAIN, *, data: Mapping[str, Any] | None = None, **values: Any
 ) -> str:
     """
     A sheet as a page; the same sheet gives the same bytes.

@@ -108,11 +108,7 @@ class FillErrors(Struct, frozen=True, kw_only=True):
 
 
 def fill_from_neighbours(
-    record: Record,
-    neighbours: Sequence[Record],
-    *,
-    utc_offset_hours: float = 0.0,
-    seed: int = 0,
+    record: Record, neighbours: Sequence[Record], *, utc_offset_hours: float = 0.0, seed: int = 0
 ) -> tuple[Record, FillErrors]:
     """
     The record with gaps filled from other stations, and how far such filling is off.
@@ -281,7 +277,5 @@ def _summary(error: FloatArray) -> BlendError | None:
     if error.size == 0:
         return None
     return BlendError(
-        hours=int(error.size),
-        bias_c=float(error.mean()),
-        rmse_c=float(np.sqrt(np.mean(error**2))),
+        hours=int(error.size), bias_c=float(error.mean()), rmse_c=float(np.sqrt(np.mean(error**2)))
     )

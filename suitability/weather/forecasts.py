@@ -136,14 +136,8 @@ def renew_forecast(folder: Path, station: Station, now: datetime) -> bool:
     StoreError
         The store cannot be read.
     """
-    from suitability.weather.fetching import (  # noqa: PLC0415  (network)
-        addresses_maker,
-        transport_maker,
-    )
-    from suitability.weather.station_years import (  # noqa: PLC0415
-        FetchRequest,
-        fetch_station_years,
-    )
+    from suitability.weather.fetching import addresses_maker, transport_maker  # noqa: PLC0415  (network)
+    from suitability.weather.station_years import FetchRequest, fetch_station_years  # noqa: PLC0415
     from suitability.weather.year_store import read_manifest  # noqa: PLC0415
 
     manifest = read_manifest(folder, station.identifier)

@@ -18,11 +18,7 @@ from suitability.quantities import (
     Share,
 )
 from suitability.weather.coverage import Coverage
-from suitability.weather.manifest import (
-    YearEntry,
-    YearStatus,
-    show_instant,
-)
+from suitability.weather.manifest import YearEntry, YearStatus, show_instant
 from suitability.weather.minima import MinimumMiss
 from suitability.weather.record import OriginHours, Station
 from suitability.weather.stations import Candidate

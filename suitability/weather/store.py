@@ -156,13 +156,7 @@ def _import_folder(folder: Path, name: str) -> Path:
 
 
 def import_record(
-    folder: Path,
-    name: str,
-    record: Record,
-    *,
-    place: ImportedPlace,
-    from_where: str,
-    now: datetime,
+    folder: Path, name: str, record: Record, *, place: ImportedPlace, from_where: str, now: datetime
 ) -> Path:
     """
     Keep a whole record under a name, so that it opens quickly; replaces one of the same name.

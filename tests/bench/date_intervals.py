@@ -53,10 +53,7 @@ def later(one: Stretch, other: Stretch) -> Ends:
     """Days by which one season begins and ends later than another, no more than are told."""
     start = (one.start - other.start + DAYS // 2) % DAYS - DAYS // 2
     stop = start + one.nights - other.nights
-    return (
-        max(-FARTHEST, min(start, FARTHEST)),
-        max(-FARTHEST, min(stop, FARTHEST)),
-    )
+    return (max(-FARTHEST, min(start, FARTHEST)), max(-FARTHEST, min(stop, FARTHEST)))
 
 
 def season_of(asked: Asked, years: BoolArray) -> Stretch | None:

@@ -335,10 +335,7 @@ def invented(name: str, damping_hours: float, seed: int, missing: float = 0.0) -
     assert station is not None
     offset = {"los_angeles": -8.0, "lansing": -5.0, "porto_alegre": -3.0, "guangzhou": 8.0}[name]
     place = Place(
-        name=name,
-        latitude=station.latitude,
-        longitude=station.longitude,
-        utc_offset_hours=offset,
+        name=name, latitude=station.latitude, longitude=station.longitude, utc_offset_hours=offset
     )
     chance = np.random.default_rng(seed)
     temp_c = fill_short_gaps(record).temp_c

@@ -217,11 +217,7 @@ def cases(
     yield "few stations", LIST, {"/stations.db": Served(body=few)}
     for where, years in AT_A_TIME.items():
         for name, come in TRANSPORT.items():
-            yield (
-                name,
-                where,
-                {_path(year): come(_good_file(year, NOW)) for year in years},
-            )
+            yield (name, where, {_path(year): come(_good_file(year, NOW)) for year in years})
         for name, hold in CONTENT.items():
             if name in contents:
                 yield name, where, {_path(year): hold(rows_of(year, NOW)) for year in years}

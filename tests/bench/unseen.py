@@ -183,10 +183,7 @@ def out_of_winter(record: Record, offset_h: int) -> tuple[IntArray, IntArray]:
 
 
 def losses(
-    record: Record,
-    offset_h: int,
-    few: Sequence[int] = FEW,
-    shares: Sequence[float] = SHARES,
+    record: Record, offset_h: int, few: Sequence[int] = FEW, shares: Sequence[float] = SHARES
 ) -> Iterator[tuple[str, int, Record]]:
     """Kind of loss, number of days (so few, or such a share of all), and the record after it."""
     colder = coldest_first(record, offset_h)

@@ -184,10 +184,7 @@ def _sum_hours(readings: Readings) -> _Hours:
 
 
 def _check_twins(
-    readings: Readings,
-    seconds: NDArray[np.int64],
-    lines: NDArray[np.int64],
-    temp_c: FloatArray,
+    readings: Readings, seconds: NDArray[np.int64], lines: NDArray[np.int64], temp_c: FloatArray
 ) -> None:
     """Refuse a moment of a sorted block that is given twice with different values."""
     with np.errstate(invalid="ignore"):

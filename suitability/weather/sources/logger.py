@@ -180,11 +180,7 @@ class _Log:
     def _part(self, table: LoggerTable) -> _Part:
         """The rows of the next part of the file as numbers."""
         times = parse_clock_times(
-            table.times(),
-            table.lines,
-            table.file,
-            self._time_format,
-            month_first=self._month_first,
+            table.times(), table.lines, table.file, self._time_format, month_first=self._month_first
         )
         self._month_first = times.month_first
         if times.short:

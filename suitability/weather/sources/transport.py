@@ -181,10 +181,7 @@ def user_agent(environment: Mapping[str, str]) -> str:
 
 
 def make_transport(
-    *,
-    seed: int = 0,
-    patience: Patience | None = None,
-    environment: Mapping[str, str] | None = None,
+    *, seed: int = 0, patience: Patience | None = None, environment: Mapping[str, str] | None = None
 ) -> Transport:
     """The ordinary means: the network through `urllib`, the computer's clock."""
     return Transport(

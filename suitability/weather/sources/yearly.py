@@ -38,9 +38,7 @@ from suitability.weather.sources.warmth import (
 FARTHEST_C = 8.0  # median difference from the others' months still believed; in practice 1 to 3
 
 
-def find_outlier_years(
-    month_medians_c: Mapping[int, tuple[float | None, ...]],
-) -> dict[int, float]:
+def find_outlier_years(month_medians_c: Mapping[int, tuple[float | None, ...]]) -> dict[int, float]:
     """
     Years whose months lie far from those of the others, and by how much, °C.
 

@@ -171,12 +171,7 @@ def blending(setting: Setting) -> tuple[Work, ...]:
             f"invented stations; the weather library does {month} hours.",
             (
                 _read(records),
-                Contender(
-                    "ours",
-                    partial(_by_us, records),
-                    _blended,
-                    OURS,
-                ),
+                Contender("ours", partial(_by_us, records), _blended, OURS),
                 Contender(pandas, partial(_by_pandas, records), _blended, within=near),
                 Contender(xarray, partial(_by_xarray, records), _blended, within=near),
                 Contender(
