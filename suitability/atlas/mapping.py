@@ -78,7 +78,6 @@ class CellMap(Struct, frozen=True, kw_only=True):
     ----------
     grid
         Where its cells lie.
-    asked
     cells : name to (row, column)
         nan where there is none. `verdict` is the number of one of `CODES`; days of a season are
         days of the year from 1, "days" are in - out.

@@ -43,7 +43,6 @@ class ClockLag(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    hours
     doubted_from
         Lag from which on the clock is doubted, either way.
     """

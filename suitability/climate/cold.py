@@ -282,7 +282,6 @@ class SpotDose(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    cold
     weighs : h
         What one counted hour weighs.
     """

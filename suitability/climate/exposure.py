@@ -280,7 +280,6 @@ def monthly_normals(exposure: MonthlyExposure, step_hours: int) -> MonthlyNormal
 
     Parameters
     ----------
-    exposure
     step_hours : h
         Usual distance of two readings; a record that reports every third hour is complete with a
         third of the hours.
@@ -334,7 +333,6 @@ def quantile_of_years(by_year: FloatArray, level: float, fewest: int = 1) -> Flo
     by_year : (threshold, year, month)
         Or days of the year instead of months; nan where there is none.
     level : 0 to 1
-    fewest
 
     Returns
     -------

@@ -146,7 +146,6 @@ def cool_season(below: BoolArray, coldest_day: int) -> BoolArray:
     ----------
     below : (365)
         Cool days: by their mean night minimum, or by their hours below the growth floor.
-    coldest_day
 
     Returns
     -------

@@ -125,7 +125,6 @@ class SpotHeat:
 
     Parameters
     ----------
-    axis
     temp_c : (night, 24), °C
         Noon to noon; nan where there is no observed hour.
     winter

@@ -341,8 +341,6 @@ def promised_share(
 
     Parameters
     ----------
-    nights
-    kernel
     warmer_c : K
     among : (365), or None
         Starts that are asked about; None: all.

@@ -131,7 +131,6 @@ def lay_out_rest(nights: SpotNights, dry: BoolArray | None) -> RestPeriod:
 
     Parameters
     ----------
-    nights
     dry : (night), or None
         From `dry_nights`; None where rain is kept off the pot or not known.
     """
@@ -192,7 +191,6 @@ def judge_rest(period: RestPeriod, need: RestNeed, out: BoolArray) -> RestYears:
     ----------
     period
         From `lay_out_rest`; a need of autumn nights is judged by its autumn.
-    need
     out : (365)
         Days of the folded year whose nights the plant spends out.
     """

@@ -130,7 +130,6 @@ def room_state(need: RestNeed, room_c: float, nights: int) -> RestState:
     Parameters
     ----------
     room_c : °C
-    nights
     """
     whole = room_nights(need, room_c)
     if whole is not None and nights >= whole:

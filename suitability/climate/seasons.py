@@ -133,7 +133,6 @@ def find_longest_each(
     ----------
     promises : 0 to 1
     longest : (365)
-    shortest
     warmer_c : K
     guesses : promise -> nights
         Lengths near which to look first; they change how soon the answer is found, not the answer.

@@ -134,7 +134,6 @@ class SpotTables:
 
         Parameters
         ----------
-        limits
         dry
             Rain is kept off: no hour is wet, and none weighs more.
         """

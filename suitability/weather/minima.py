@@ -35,7 +35,6 @@ class DailyYear(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    year
     status, reason, fetched, over, address, etag, last_modified
         As in `YearEntry`.
     tenths

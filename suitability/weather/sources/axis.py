@@ -83,7 +83,6 @@ def understood_record(readings: Readings, unit: TemperatureUnit = TemperatureUni
 
     Parameters
     ----------
-    readings
     unit
         In which the file has temperature and dew point, which the readings still are in.
 

@@ -57,7 +57,6 @@ def read_csv(
 
     Parameters
     ----------
-    path
     unit
         Of temperature and dew point in the file.
     on_share

@@ -50,10 +50,8 @@ def read_extremes(
 
     Parameters
     ----------
-    path
     columns
         `date`, `min` and, if there are maxima, `max`, with their names in the file.
-    unit
     read_in_the_morning
         Whether the thermometer was read and set back in the morning: its maximum is then that of
         the day before. Read in the evening, both belong to the date.

@@ -68,7 +68,6 @@ def read_file(
 
     Parameters
     ----------
-    path
     longitude : degrees east, or None
         Where given, times are checked against the sun's.
     latitude : degrees north, or None

@@ -73,7 +73,6 @@ def read_logger(
 
     Parameters
     ----------
-    path
     columns
         What a column is, and its name in the file (or how that begins, if one column alone begins
         so): `temp` and `time`, or `temp`, `date` and `clock`; `rhum` (%), `dwpt`, `prcp` (mm).
@@ -119,7 +118,6 @@ def read_log(
 
     Parameters
     ----------
-    path
     columns
         What a column is, and its name in the file: {"time": "Date Time", "temp": "Temperature"}.
     zone
