@@ -118,6 +118,8 @@ def read_log(
 
     Parameters
     ----------
+    path
+        Of the file.
     columns
         What a column is, and its name in the file: {"time": "Date Time", "temp": "Temperature"}.
     zone
