@@ -15,19 +15,14 @@ from concurrent.futures.process import BrokenProcessPool
 from functools import partial
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import msgspec
 from msgspec import Struct
 
 from suitability import parallel
+from suitability.atlas.listing import Listed
 from suitability.atlas.pool import in_order
 from suitability.errors import OutputError, SuitabilityError
-
-if TYPE_CHECKING:
-    from suitability.atlas.listing import Listed
-
-__all__ = ["Done", "Work", "journal_of", "read_journal", "work_through"]
 
 Work = Callable[["Listed"], tuple[tuple[object, ...], ...]]
 

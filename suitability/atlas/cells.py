@@ -12,8 +12,6 @@ from suitability.places import Place, place_at
 from suitability.weather.record import Origin, Record, datetime_of_hour
 from suitability.weather.sources.readings import RANGE_C, exact_values
 
-__all__ = ["cell_record", "check_range", "find_cell", "read_cell"]
-
 LONGEST_STEP = 3  # h, at which nights can still be told
 DEGREE_KM = 111.2  # of a great circle
 

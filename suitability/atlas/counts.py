@@ -28,8 +28,6 @@ from suitability.weather.sources.readings import exact_values
 if TYPE_CHECKING:
     import dask.array as da
 
-__all__ = ["Counts", "MonthAxis", "count_block", "count_grid", "count_lazily", "month_axis"]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
@@ -222,11 +220,7 @@ def _count_tenths(
 
 
 def count_grid(
-    grid: Grid,
-    offsets_hours: FloatArray,
-    thresholds_c: FloatArray,
-    *,
-    steps: int | None = None,
+    grid: Grid, offsets_hours: FloatArray, thresholds_c: FloatArray, *, steps: int | None = None
 ) -> Counts:
     """
     Counts of a whole grid, piece by piece: in memory are one piece and the result.
@@ -268,11 +262,7 @@ def count_grid(
 
 
 def count_lazily(
-    grid: Grid,
-    offsets_hours: FloatArray,
-    thresholds_c: FloatArray,
-    *,
-    steps: int | None = None,
+    grid: Grid, offsets_hours: FloatArray, thresholds_c: FloatArray, *, steps: int | None = None
 ) -> "da.Array":
     """
     The same counts as a dask array, of a block of cells each: time is gone through in it.

@@ -29,24 +29,12 @@ from suitability.weather.sources.netcdf import (
     ZERO_CELSIUS,
     label_notes,
     time_name,
+    unit_of,
 )
 from suitability.weather.sources.readings import exact_values
 
 if TYPE_CHECKING:
     import xarray as xr
-
-__all__ = [
-    "BLOCK_BYTES",
-    "MISSING",
-    "Block",
-    "Grid",
-    "Surface",
-    "find_axis",
-    "is_grid",
-    "open_dataset",
-    "open_grid",
-    "unit_of",
-]
 
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.floating[Any]]
@@ -480,11 +468,6 @@ def _credit(dataset: "xr.Dataset") -> str:
     """Source and licence as the file's own attributes say them."""
     told = (dataset.attrs.get(name) for name in ("attribution", "source", "license"))
     return "; ".join(dict.fromkeys(str(one).strip() for one in told if one))
-
-
-def unit_of(variable: "xr.DataArray") -> str:
-    """The unit that a variable says, in small letters."""
-    return str(variable.attrs.get("units", "")).strip().casefold()
 
 
 def _offset(temp: "xr.DataArray", file: str) -> float:

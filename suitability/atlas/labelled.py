@@ -26,8 +26,6 @@ from suitability.weather.record import datetime_of_hour
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["CountedBelow", "MapResult", "period_hours", "summarise_map", "to_cf", "year_hours"]
-
 DAYS_WORDS = "day of a year of 365, 1 January is 1"
 CELLS = {  # long name and unit of what is one number a cell
     "provisional": ("verdict from fewer than ten usable years", "1"),

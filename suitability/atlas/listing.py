@@ -10,8 +10,6 @@ from msgspec import Struct
 from suitability.errors import OptionError
 from suitability.weather.sources.blocks import LONGEST_LINE
 
-__all__ = ["COLUMNS", "Listed", "count_places", "read_places"]
-
 COLUMNS = ("name", "at", "place", "record", "utc_offset")
 
 

@@ -9,7 +9,6 @@ import gc
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -20,6 +19,8 @@ from suitability import parallel
 from suitability.advice.check import check
 from suitability.advice.preparing import records_at_spots, years_asked
 from suitability.advice.question import Question, Subjects, ask_about
+from suitability.advice.result import Finding
+from suitability.advice.terms import Season
 from suitability.advice.verdicts import Verdict
 from suitability.atlas.cells import LONGEST_STEP, cell_record, check_range
 from suitability.atlas.counts import MonthAxis, count_block, month_axis
@@ -31,12 +32,6 @@ from suitability.places import Place, place_at
 from suitability.spots.spot import Spot
 from suitability.weather.record import datetime_of_hour
 from suitability.weather.sources.readings import exact_values
-
-if TYPE_CHECKING:
-    from suitability.advice.result import Finding
-    from suitability.advice.terms import Season
-
-__all__ = ["CODES", "Asked", "CellMap", "map_grid", "standard_offsets"]
 
 CODES = (Verdict.NONE, Verdict.INDOOR, Verdict.SEASONAL, Verdict.ALL_YEAR)  # numbered from 0
 PER_CELL = (
@@ -83,7 +78,6 @@ class CellMap(Struct, frozen=True, kw_only=True):
     ----------
     grid
         Where its cells lie.
-    asked
     cells : name to (row, column)
         nan where there is none. `verdict` is the number of one of `CODES`; days of a season are
         days of the year from 1, "days" are in - out.

@@ -15,8 +15,6 @@ from typing import Any, TypeVar
 
 from suitability import parallel
 
-__all__ = ["in_order"]
-
 Task = TypeVar("Task")
 Answer = TypeVar("Answer")
 

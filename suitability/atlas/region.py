@@ -15,8 +15,6 @@ from suitability.groups import Caution
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["map_grid"]
-
 
 def map_grid(
     grid: Path | str | Sequence[Path | str],

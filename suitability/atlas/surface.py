@@ -14,15 +14,13 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from suitability.atlas.grid import Grid, Surface, find_axis, open_dataset, unit_of
+from suitability.atlas.grid import Grid, Surface, find_axis, open_dataset
 from suitability.errors import RecordError
 from suitability.weather.blending import AVERAGE_ONLY, LAPSE_K_PER_KM
-from suitability.weather.sources.netcdf import UNREADABLE
+from suitability.weather.sources.netcdf import UNREADABLE, unit_of
 
 if TYPE_CHECKING:
     import xarray as xr
-
-__all__ = ["HEIGHTS_M", "moved_c", "with_surface"]
 
 FloatArray = NDArray[np.float64]
 

@@ -2,17 +2,13 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 from msgspec import Meta
 
 from suitability.advice.verdicts import Verdict
+from suitability.atlas.batch import Done
 from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
-
-if TYPE_CHECKING:
-    from suitability.atlas.batch import Done
-
-__all__ = ["FailedPlace", "GroupTally", "PlacesResult", "tally_places"]
 
 
 class GroupTally(Result, frozen=True, kw_only=True):
@@ -26,8 +22,7 @@ class GroupTally(Result, frozen=True, kw_only=True):
     indoor_only: Annotated[int, Meta(description="Places where it cannot.")]
     no_verdict: Annotated[int, Meta(description="Places whose record does not carry a verdict.")]
     with_unseen: Annotated[
-        int,
-        Meta(description="Places of which nights that nobody saw may make it look too good."),
+        int, Meta(description="Places of which nights that nobody saw may make it look too good.")
     ]
 
 

@@ -9,22 +9,6 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-__all__ = [
-    "BAD_YEAR",
-    "FEWEST_FOR_QUANTILE",
-    "MannKendall",
-    "bad_year",
-    "excluded_rate",
-    "mann_kendall",
-    "median",
-    "odds_over_years",
-    "resample_weights",
-    "theil_sen",
-    "wilson_interval",
-    "without_model",
-    "worth_of",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

@@ -10,18 +10,13 @@ its changes are, and that lateness is not held against its clock.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.enclosure import damp
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-__all__ = ["ClockLag", "ClockStep", "find_clock_lag", "find_clock_step"]
 
 FloatArray = NDArray[np.float64]
 
@@ -48,7 +43,6 @@ class ClockLag(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    hours
     doubted_from
         Lag from which on the clock is doubted, either way.
     """
@@ -62,17 +56,10 @@ class ClockLag(Struct, frozen=True, kw_only=True):
         return abs(self.hours) >= self.doubted_from
 
 
-class ClockStep(Struct, frozen=True, kw_only=True):
+class ClockStep(ClockLag, frozen=True, kw_only=True):
     """A clock that was set anew: `hours` later from a day of the log on, counted from its first."""
 
-    hours: float
     day: int
-    doubted_from: float
-
-    @property
-    def is_wrong(self) -> bool:
-        """Whether it is more than weather explains."""
-        return abs(self.hours) >= self.doubted_from
 
 
 def find_clock_lag(outside_c: FloatArray, log_c: FloatArray) -> ClockLag | None:

@@ -10,26 +10,13 @@ every group, and for every warming of the spot.
 
 from __future__ import annotations
 
-from typing import Protocol, TypeVar
+from typing import TypeVar
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C, is_tenths
-
-__all__ = [
-    "DOSE_NIGHTS",
-    "WET_WEIGHT",
-    "ColdTable",
-    "FewValues",
-    "NightCold",
-    "NightHours",
-    "SpotDose",
-    "cold_by_night",
-    "lay_out_dose",
-    "trailing_sum",
-]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -41,26 +28,6 @@ DOSE_EPSILON_C_H = 1e-9  # °C·h; a dose this close to a limit stands at it
 MOST_VALUES = 1000  # of a table; about as many as there are tenths of a degree over a year
 YEAR = 366  # nights
 LEVELS_AT_ONCE = 16  # so many rows of nights stay in the cache; under 128
-
-
-class NightCold(Protocol):
-    """What can be asked of the nights of one spot."""
-
-    def hours_below(self, threshold_c: float) -> FloatArray:
-        """Hours below a threshold, shape (night)."""
-        ...
-
-    def degree_hours_below(self, threshold_c: float) -> FloatArray:
-        """Degree-hours below a threshold, shape (night), °C·h."""
-        ...
-
-    def tolerated_bases(self, dose_limits_c_h: frozenset[float]) -> dict[float, FloatArray]:
-        """
-        Highest chill base at which the trailing dose stays within each limit, (night), °C.
-
-        +inf where even the highest threshold that can be asked for is tolerated.
-        """
-        ...
 
 
 def trailing_sum(by_night: NDArray[np.generic], nights: int = DOSE_NIGHTS) -> FloatArray:
@@ -306,13 +273,15 @@ def _trailing_hours(hours: NDArray[np.int16]) -> NDArray[np.int16]:
     return total
 
 
+NightCold = NightHours | FewValues | ColdTable  # which answer the same three questions
+
+
 class SpotDose(Struct, frozen=True, kw_only=True):
     """
     Cold that injures, by night: as `cold` counts it, each count weighing so many hours.
 
     Attributes
     ----------
-    cold
     weighs : h
         What one counted hour weighs.
     """

@@ -17,8 +17,6 @@ from numpy.typing import NDArray
 from suitability.climate.days import DAYS
 from suitability.climate.observing import plant_years
 
-__all__ = ["DateOdds", "EventDates", "date_odds", "event_dates"]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 

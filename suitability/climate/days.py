@@ -15,27 +15,6 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-__all__ = [
-    "DAYS",
-    "NIGHT_HOURS",
-    "FoldedAxis",
-    "coldest_day",
-    "daily_minimum",
-    "day_of_year",
-    "fold_axis",
-    "fold_flags",
-    "fold_highest",
-    "gather",
-    "hours_by_night",
-    "local_hour",
-    "month_day",
-    "next_flag",
-    "night_minima",
-    "position_of",
-    "smooth_circular",
-    "turn",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
@@ -172,10 +151,7 @@ def fold_axis(first_day: int, nights: int) -> FoldedAxis:
     night_of[position[::-1]] = np.arange(nights)[::-1]  # the earlier night of a fold stays
     folded = np.flatnonzero(np.diff(position, prepend=-1) == 0)
     return FoldedAxis(
-        first_year=int(year[0]),
-        night_of=night_of,
-        leap_at=position[folded],
-        leap_night=folded,
+        first_year=int(year[0]), night_of=night_of, leap_at=position[folded], leap_night=folded
     )
 
 

@@ -14,23 +14,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, fold_axis, hours_by_night, position_of
 
-__all__ = [
-    "CLEAR",
-    "DAY_FROM",
-    "DAY_UNTIL",
-    "NIGHT_FROM",
-    "NIGHT_UNTIL",
-    "OTHER",
-    "UNKNOWN",
-    "damp",
-    "day_weight",
-    "hold_minimum",
-    "kinds_of_nights",
-    "near_window",
-    "shift_by_night",
-    "window_pane",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -8,20 +8,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 
-__all__ = [
-    "EPSILON_C",
-    "HOURS_OF_MONTH",
-    "HOURS_OF_YEAR",
-    "MonthlyExposure",
-    "MonthlyNormals",
-    "is_tenths",
-    "mean_of_known",
-    "month_starts",
-    "monthly_exposure",
-    "monthly_normals",
-    "quantile_of_years",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
@@ -83,10 +69,7 @@ def is_tenths(temp_c: FloatArray) -> bool:
 
 
 def monthly_exposure(
-    temp_c: FloatArray,
-    counted: BoolArray | None,
-    local_start_hour: int,
-    thresholds_c: FloatArray,
+    temp_c: FloatArray, counted: BoolArray | None, local_start_hour: int, thresholds_c: FloatArray
 ) -> MonthlyExposure:
     """
     Hours and degree-hours below each threshold in each month.
@@ -297,7 +280,6 @@ def monthly_normals(exposure: MonthlyExposure, step_hours: int) -> MonthlyNormal
 
     Parameters
     ----------
-    exposure
     step_hours : h
         Usual distance of two readings; a record that reports every third hour is complete with a
         third of the hours.
@@ -351,7 +333,6 @@ def quantile_of_years(by_year: FloatArray, level: float, fewest: int = 1) -> Flo
     by_year : (threshold, year, month)
         Or days of the year instead of months; nan where there is none.
     level : 0 to 1
-    fewest
 
     Returns
     -------

@@ -10,7 +10,7 @@ widen where successive nights are alike (lag-1 correlation). Errors are those of
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
 import numpy as np
 from msgspec import Struct
@@ -20,20 +20,6 @@ from numpy.typing import NDArray
 from suitability.climate.chance import median
 from suitability.climate.days import hours_by_night
 from suitability.climate.enclosure import CLEAR, OTHER, damp, day_weight, shift_by_night
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-__all__ = [
-    "FEWEST_OF_A_KIND",
-    "FitOfHours",
-    "Level",
-    "Levels",
-    "fit_extremes",
-    "fit_hours",
-    "huber_level",
-    "student_95",
-]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

@@ -9,22 +9,16 @@ hold no more hours below the floor that applies than the group's limit for a mon
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from suitability.climate.cold import NightCold
 from suitability.climate.days import DAYS, FoldedAxis, gather, smooth_circular, turn
 from suitability.climate.exposure import mean_of_known
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.climate.cold import NightCold
-
-__all__ = ["CalendarCold", "calendar_cold", "cool_season", "floor_days"]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -152,7 +146,6 @@ def cool_season(below: BoolArray, coldest_day: int) -> BoolArray:
     ----------
     below : (365)
         Cool days: by their mean night minimum, or by their hours below the growth floor.
-    coldest_day
 
     Returns
     -------

@@ -18,14 +18,6 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = [
-    "FEWEST_NIGHTS",
-    "PUBLISHED_NIGHTS",
-    "learned_allowance_c",
-    "stated_allowance_c",
-    "stated_deviation_c",
-]
-
 FloatArray = NDArray[np.float64]
 
 KEPT = 0.9  # share of nights that are not colder than the forecast less the allowance

@@ -13,7 +13,6 @@ them is empty; nothing is missing. All numbers are reasoned (docs/year.md gives 
 from __future__ import annotations
 
 from enum import IntEnum
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -21,24 +20,8 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, turn
 from suitability.climate.exposure import EPSILON_C
-from suitability.climate.night_years import part_nights
-
-if TYPE_CHECKING:
-    from suitability.climate.night_years import NightYears
-    from suitability.climate.sun import ShortDays
-
-__all__ = [
-    "SHORTEST_RUN",
-    "Phase",
-    "PhaseDates",
-    "RestBand",
-    "absorb_short",
-    "indoor_dates",
-    "lay_phases",
-    "outdoor_dates",
-    "usual_dates",
-    "without_winter",
-]
+from suitability.climate.night_years import NightYears, part_nights
+from suitability.climate.sun import ShortDays
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

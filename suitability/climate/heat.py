@@ -9,29 +9,16 @@ summer is torn. Days run from noon to noon, as nights do.
 from __future__ import annotations
 
 from functools import cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from suitability.climate.days import MONTH_STARTS, gather, turn
+from suitability.climate.days import MONTH_STARTS, FoldedAxis, gather, turn
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import mean_of_years
 from suitability.climate.observing import plant_years
 from suitability.climate.states import HOT_HOURS
-
-if TYPE_CHECKING:
-    from suitability.climate.days import FoldedAxis
-
-__all__ = [
-    "HeatYears",
-    "SpotHeat",
-    "hours_above",
-    "longest_run",
-    "mean_by_month",
-    "sum_by_year",
-]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -138,7 +125,6 @@ class SpotHeat:
 
     Parameters
     ----------
-    axis
     temp_c : (night, 24), °C
         Noon to noon; nan where there is no observed hour.
     winter

@@ -14,14 +14,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C
 
-__all__ = [
-    "dry_air",
-    "humidity_when_warmed",
-    "saturation_pressure_kpa",
-    "vapour_deficit_kpa",
-    "vapour_pressure_kpa",
-]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
@@ -97,22 +89,14 @@ def vapour_deficit_kpa(temp_c: FloatArray, rhum_pct: FloatArray) -> FloatArray:
     return saturation_pressure_kpa(temp_c) - vapour_pressure_kpa(temp_c, rhum_pct)
 
 
-def dry_air(
-    temp_c: FloatArray,
-    rhum_pct: FloatArray,
-    *,
-    warmer_than_c: float = DRY_ABOVE_C,
-    drier_than_pct: float = DRY_BELOW_PCT,
-) -> BoolArray:
+def dry_air(temp_c: FloatArray, rhum_pct: FloatArray) -> BoolArray:
     """
-    Hours of air so warm and dry that thin-leaved plants dry out.
+    Hours of air so warm and dry that thin-leaved plants dry out: above 30 °C, under 30 %.
 
     Parameters
     ----------
     temp_c, rhum_pct : same shape, °C and %
         An hour without either is not dry: read the count beside the hours that have both.
-    warmer_than_c, drier_than_pct
-        An hour at either is not dry.
     """
-    warm: BoolArray = temp_c > warmer_than_c + EPSILON_C
-    return warm & (rhum_pct < drier_than_pct - EPSILON_C)
+    warm: BoolArray = temp_c > DRY_ABOVE_C + EPSILON_C
+    return warm & (rhum_pct < DRY_BELOW_PCT - EPSILON_C)

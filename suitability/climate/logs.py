@@ -10,7 +10,7 @@ and scored on others (docs/calibration.md).
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec.structs import replace
@@ -18,18 +18,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
 from suitability.climate.fitting import Level, student_95
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-__all__ = [
-    "contradict",
-    "days_from_logs",
-    "for_other_years",
-    "pool_levels",
-    "season_error_c",
-    "widened",
-]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

@@ -12,24 +12,8 @@ from numpy.typing import NDArray
 
 from suitability.climate.chance import BAD_YEAR, FEWEST_FOR_QUANTILE
 from suitability.climate.days import FEWEST_HOURS, hours_by_night
-from suitability.climate.exposure import (
-    EPSILON_C,
-    OBSERVED_SHARE,
-    mean_of_known,
-    quantile_of_years,
-)
+from suitability.climate.exposure import EPSILON_C, OBSERVED_SHARE, mean_of_known, quantile_of_years
 from suitability.climate.states import WET_MM
-
-__all__ = [
-    "WARM_HOURS",
-    "MonthBand",
-    "MonthRain",
-    "band_of_months",
-    "coolest_months",
-    "day_maxima",
-    "day_rain",
-    "rain_of_months",
-]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

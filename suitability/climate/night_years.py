@@ -12,15 +12,6 @@ from suitability.climate.floor import SMOOTHING_DAYS, mean_of_years
 from suitability.climate.observing import plant_years
 from suitability.climate.states import SpotNights
 
-__all__ = [
-    "NightBand",
-    "NightYears",
-    "day_course",
-    "lay_out_night_years",
-    "night_band",
-    "part_nights",
-]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 

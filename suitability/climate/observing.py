@@ -16,16 +16,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
 
-__all__ = [
-    "Hidden",
-    "Observed",
-    "enough_hidden",
-    "observe",
-    "plant_years",
-    "support",
-    "usable_years",
-]
-
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 Scalar = TypeVar("Scalar", bound=np.generic)
@@ -62,11 +52,11 @@ def plant_years(by_position: NDArray[Scalar], cut: int, outside: float) -> NDArr
 
 def usable_years(unknown: BoolArray) -> BoolArray:
     """
-    Plant years observed well enough: at least 95 % of the nights known, no unknown run over 5.
+    Years, or parts of them, observed well enough: 95 % of the nights known, no unknown run over 5.
 
     Parameters
     ----------
-    unknown : (plant year, 365)
+    unknown : (plant year, day)
 
     Returns
     -------
@@ -74,7 +64,8 @@ def usable_years(unknown: BoolArray) -> BoolArray:
     """
     total: IntArray = np.cumsum(np.pad(unknown, ((0, 0), (1, 0))), axis=1)
     run: IntArray = (total[:, UNKNOWN_RUN + 1 :] - total[:, : -UNKNOWN_RUN - 1]).max(axis=1)
-    return (total[:, -1] <= UNKNOWN_SHARE_OF_YEAR * DAYS) & (run <= UNKNOWN_RUN)
+    few: BoolArray = total[:, -1] <= UNKNOWN_SHARE_OF_YEAR * unknown.shape[1]
+    return few & (run <= UNKNOWN_RUN)
 
 
 def support(unknown: BoolArray, *, beyond: bool = True) -> IntArray:

@@ -23,26 +23,6 @@ from suitability.climate.days import DAYS, turn
 from suitability.climate.observing import plant_years
 from suitability.climate.shortfall_tables import ShortfallTables
 
-__all__ = [
-    "FARTHEST_NEIGHBOUR_C",
-    "PLAIN",
-    "Kernel",
-    "PastYears",
-    "Stretch",
-    "free_weight",
-    "gather_past_years",
-    "kernel_for",
-    "promised_share",
-    "share_by_warming",
-    "share_of",
-    "smooth_starts",
-    "stretch_shortfall",
-    "with_seen",
-    "with_support",
-    "with_tables",
-    "year_weights",
-]
-
 FloatArray = NDArray[np.float64]
 
 
@@ -60,9 +40,6 @@ class Kernel(Struct, frozen=True, kw_only=True):
 
     days: FloatArray
     spread_c: float
-
-
-PLAIN = Kernel(days=np.ones(1), spread_c=0.0)
 
 
 # K, from a year to the last of those it stands for: a triangle of standard deviation s ends at
@@ -206,11 +183,7 @@ def with_support(past_years: PastYears, supported: IntArray) -> PastYears:
         return shortfall, room, np.flatnonzero(spoken < nights)
 
     return replace(
-        past_years,
-        asked=asked,
-        supported=spoken,
-        seen=np.full_like(spoken, DAYS),
-        all_seen=True,
+        past_years, asked=asked, supported=spoken, seen=np.full_like(spoken, DAYS), all_seen=True
     )
 
 
@@ -368,8 +341,6 @@ def promised_share(
 
     Parameters
     ----------
-    nights
-    kernel
     warmer_c : K
     among : (365), or None
         Starts that are asked about; None: all.
@@ -403,11 +374,7 @@ def _with_shifts(days: BoolArray, reach: int) -> IntArray:
 
 
 def _share_at(
-    past_years: PastYears,
-    nights: int,
-    kernel: Kernel,
-    warmer_c: float,
-    columns: IntArray | None,
+    past_years: PastYears, nights: int, kernel: Kernel, warmer_c: float, columns: IntArray | None
 ) -> FloatArray:
     """`promised_share` in days from the cut, (365); of those columns alone whose shifts are too."""
     kept, failed = year_weights(past_years, nights, warmer_c, kernel.spread_c, columns)

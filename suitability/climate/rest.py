@@ -14,20 +14,9 @@ from numpy.typing import NDArray
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import DAYS, gather, hours_by_night, turn
 from suitability.climate.exposure import EPSILON_C
-from suitability.climate.observing import plant_years
+from suitability.climate.observing import plant_years, usable_years
 from suitability.climate.rest_need import RestLack, RestNeed, RestState, nights_partly
 from suitability.climate.states import SpotNights
-
-__all__ = [
-    "JUST_ABOVE_C",
-    "RestPeriod",
-    "RestYears",
-    "dry_nights",
-    "in_band",
-    "judge_rest",
-    "lay_out_rest",
-    "period_of",
-]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -37,7 +26,6 @@ Scalar = TypeVar("Scalar", bound=np.generic)
 DAYS_BEFORE, DAYS_AFTER = 105, 70  # mid-winter: about 1 October to late March; reasoned
 AUTUMN_FROM, AUTUMN_DAYS = 11, 120  # after mid-summer: about 1 August to late November; reasoned
 WEEK_NIGHTS, DRY_WEEK_MM = 7, 10.0  # rain of a week that leaves a resting pot dry is less than this
-UNKNOWN_SHARE, UNKNOWN_RUN = 0.05, 5  # of the period's nights that may be unknown, and in a row
 JUST_ABOVE_C = 1e-6  # °C; "at or below t" is "below t and this"
 
 
@@ -143,7 +131,6 @@ def lay_out_rest(nights: SpotNights, dry: BoolArray | None) -> RestPeriod:
 
     Parameters
     ----------
-    nights
     dry : (night), or None
         From `dry_nights`; None where rain is kept off the pot or not known.
     """
@@ -176,7 +163,7 @@ def _lay_out(nights: SpotNights, dry: BoolArray | None, start: int, days: int) -
         year=nights.axis.first_year + first // DAYS,
         minimum_c=np.where(unknown, np.nan, cut(lowest, np.nan)),
         dry=None if dry is None else cut(_by_position(nights, dry), False),
-        counts=_observed(unknown),
+        counts=usable_years(unknown),
         cool_hours=cool_hours,
     )
 
@@ -192,14 +179,6 @@ def _by_position(nights: SpotNights, by_night: BoolArray) -> BoolArray:
     return flags
 
 
-def _observed(unknown: BoolArray) -> BoolArray:
-    """Years with few unknown nights, and no long run of them, (year)."""
-    total: IntArray = np.cumsum(np.pad(unknown, ((0, 0), (1, 0))), axis=1)
-    run: IntArray = (total[:, UNKNOWN_RUN + 1 :] - total[:, : -UNKNOWN_RUN - 1]).max(axis=1)
-    few: BoolArray = (total[:, -1] <= UNKNOWN_SHARE * unknown.shape[1]) & (run <= UNKNOWN_RUN)
-    return few
-
-
 def judge_rest(period: RestPeriod, need: RestNeed, out: BoolArray) -> RestYears:
     """
     What each year did for the flowers of one group, by the nights that it spends out.
@@ -212,7 +191,6 @@ def judge_rest(period: RestPeriod, need: RestNeed, out: BoolArray) -> RestYears:
     ----------
     period
         From `lay_out_rest`; a need of autumn nights is judged by its autumn.
-    need
     out : (365)
         Days of the folded year whose nights the plant spends out.
     """
@@ -233,12 +211,7 @@ def judge_rest(period: RestPeriod, need: RestNeed, out: BoolArray) -> RestYears:
         hours = np.where(told.nights > nights, told.cool_hours, hours)
         nights = np.maximum(nights, told.nights)
     return RestYears(
-        state=state,
-        met_on=met_on,
-        nights=nights,
-        cool_hours=hours,
-        lack=lack,
-        counts=period.counts,
+        state=state, met_on=met_on, nights=nights, cool_hours=hours, lack=lack, counts=period.counts
     )
 
 

@@ -7,8 +7,6 @@ from enum import IntEnum
 
 from msgspec import Struct
 
-__all__ = ["RestLack", "RestNeed", "RestState", "nights_partly", "room_nights", "room_state"]
-
 PARTLY_SHARE = 2.0 / 3.0  # of the nights needed; as 336 of 504 cool hours; reasoned
 
 
@@ -132,7 +130,6 @@ def room_state(need: RestNeed, room_c: float, nights: int) -> RestState:
     Parameters
     ----------
     room_c : °C
-    nights
     """
     whole = room_nights(need, room_c)
     if whole is not None and nights >= whole:

@@ -7,31 +7,16 @@ The probability of a stretch falls with its length, so that halving finds the lo
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, next_flag
-from suitability.climate.past_years import Stretch, promised_share, year_weights
+from suitability.climate.past_years import Kernel, PastYears, Stretch, promised_share, year_weights
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-
-    from suitability.climate.past_years import Kernel, PastYears
-
-    ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
-
-__all__ = [
-    "find_longest",
-    "find_longest_each",
-    "find_separate",
-    "longest_around",
-    "resampled_ends",
-    "run_from",
-    "shares_of",
-]
+ShareOf = Callable[[int, "NDArray[np.bool_] | None"], "NDArray[np.float64]"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -148,7 +133,6 @@ def find_longest_each(
     ----------
     promises : 0 to 1
     longest : (365)
-    shortest
     warmer_c : K
     guesses : promise -> nights
         Lengths near which to look first; they change how soon the answer is found, not the answer.

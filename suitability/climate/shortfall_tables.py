@@ -10,15 +10,7 @@ from numpy.typing import NDArray
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS
 from suitability.climate.exposure import EPSILON_C
-from suitability.climate.states import Shortfall, SpotNights, Thresholds
-
-__all__ = [
-    "Raised",
-    "RangeHighest",
-    "ShortfallTables",
-    "SpotTables",
-    "own_tables",
-]
+from suitability.climate.states import SpotNights, Thresholds
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -142,7 +134,6 @@ class SpotTables:
 
         Parameters
         ----------
-        limits
         dry
             Rain is kept off: no hour is wet, and none weighs more.
         """
@@ -184,28 +175,6 @@ class SpotTables:
         if asked not in self._made:
             self._made[asked] = RangeHighest(_laid_out(-by_position, self._nights.winter))
         return self._made[asked]
-
-
-def own_tables(shortfall: Shortfall, cut: int) -> ShortfallTables:
-    """
-    Tables of nights that no other group shares.
-
-    Parameters
-    ----------
-    shortfall
-        Over (position).
-    cut
-        Day of the folded year at which plant years begin.
-    """
-
-    def table(by_position: FloatArray) -> Raised:
-        return Raised((RangeHighest(_laid_out(by_position, cut)), 0.0))
-
-    return ShortfallTables(
-        at_once=table(shortfall.hard_c),
-        dose=table(shortfall.dose_c),
-        room=None if shortfall.heat_room_c is None else table(-shortfall.heat_room_c),
-    )
 
 
 def _laid_out(by_position: FloatArray, cut: int) -> FloatArray:

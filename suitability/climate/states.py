@@ -13,15 +13,15 @@ warming or cooling of the spot.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from suitability.climate.cold import SpotDose, cold_by_night, lay_out_dose
+from suitability.climate.cold import NightCold, SpotDose, cold_by_night, lay_out_dose
 from suitability.climate.days import (
     DAYS,
     NIGHT_HOURS,
@@ -36,25 +36,6 @@ from suitability.climate.days import (
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import CalendarCold, calendar_cold, mean_of_years
 from suitability.climate.unseen import find_missed
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from suitability.climate.cold import NightCold
-
-__all__ = [
-    "FAR_BELOW_C",
-    "Shortfall",
-    "SpotNights",
-    "Thresholds",
-    "cut_days",
-    "hidden_nights",
-    "lacking_warmth",
-    "lay_out_nights",
-    "unsafe_nights",
-    "wet_hours",
-    "without_wet",
-]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

@@ -8,17 +8,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import turn
 
-__all__ = [
-    "ShortDays",
-    "almanac_day_length_h",
-    "day_length_h",
-    "find_short_days",
-    "solar_declination",
-    "sun_rise_set_utc",
-    "sun_zenith_deg",
-    "sunset_angle",
-]
-
 FloatArray = NDArray[np.float64]
 
 RISE_ZENITH_DEG = 90.0 + (34.0 + 16.0) / 60.0  # refraction at the horizon, and half the disc

@@ -16,8 +16,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS, NIGHT_HOURS
 
-__all__ = ["Missed", "find_missed"]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 

@@ -7,12 +7,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.cold import DOSE_NIGHTS
 
-__all__ = [
-    "carried_nights",
-    "highest_apart",
-    "lowest",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

@@ -15,8 +15,6 @@ from numpy.typing import NDArray
 
 from suitability.climate.exposure import EPSILON_C
 
-__all__ = ["HOT_DAY_C", "hardiness_zone", "heat_zone", "hot_days"]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 

@@ -18,8 +18,6 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-__all__ = ["ASKED", "REASON", "draw"]
-
 ASKED, REASON = "asked.json", "reason.txt"  # in the folder that both processes share
 
 

@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.calendar import CalendarEvent, CalendarSheet
 
-__all__ = ["render_calendar"]
-
 SPACE = uuid.UUID("7d3f2c1e-5b0a-4c64-9a53-2f1d8e6b7c90")  # of our UIDs; never to be changed
 EPOCH = date(2000, 1, 1)  # from which SEQUENCE counts days
 

@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from suitability.answers.sheet import Sheet
 from suitability.output.page import Layout, render_page
-
-if TYPE_CHECKING:
-    from suitability.answers.sheet import Sheet
-
-__all__ = ["render_cards_page"]
 
 CARDS = Layout(template="cards.html", styles=("cards.css",))
 

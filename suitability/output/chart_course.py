@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from suitability.answers.year_charts import Course
+from suitability.answers.year_charts import Course, CourseLine
 from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import GROUND
 from suitability.output.chart_rows import day_notes, days_axis, on_page
-from suitability.output.look import FONT, INK, LINE
-
-if TYPE_CHECKING:
-    from suitability.answers.year_charts import CourseLine
-
-__all__ = ["KIND", "course_figure"]
+from suitability.output.look import LINE
 
 COURSE_PX = 300
 LOOKS = {"day": ("#8c2d19", "dash"), "night": ("#1d3f72", "solid"), "length": ("#6b6b63", "dot")}
@@ -28,9 +24,7 @@ def course_figure(spec: Course) -> dict[str, Any]:
         ],
         "layout": {
             "template": "none",
-            "font": {"family": FONT, "size": 13, "color": INK},
-            "paper_bgcolor": "rgba(0,0,0,0)",
-            "plot_bgcolor": "rgba(0,0,0,0)",
+            **GROUND,
             "height": COURSE_PX,
             "margin": {"l": 60, "r": 60, "t": 28, "b": 46},
             "dragmode": False,

@@ -14,8 +14,6 @@ from suitability.output.chart_rows import (
     share_cells,
 )
 
-__all__ = ["KIND", "coverage_figure"]
-
 
 def coverage_figure(spec: MonthsCovered) -> dict[str, Any]:
     """The figure as plain values."""

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec import Struct
 
-from suitability.answers.curves import Along, Curves, Role
+from suitability.answers.curves import Along, Curve, Curves, Role
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import fixed_axis, plain_layout
 from suitability.output.look import INK, LINE, QUIET, SERIES, STATES, band
-
-if TYPE_CHECKING:
-    from suitability.answers.curves import Curve
-
-__all__ = ["KIND", "LOG_COLOUR", "MODEL_COLOUR", "curves_figure"]
 
 LOG_COLOUR, MODEL_COLOUR = STATES["outdoors"].fill, "#b4541a"
 STATION_COLOUR = "#6f8f8c"  # below all others, and broad

@@ -4,18 +4,10 @@ from __future__ import annotations
 
 from suitability.answers.report_charts import GroupWeeks
 from suitability.answers.words import MONTH_STARTS
-from suitability.output.axes import (
-    AXIS,
-    Figure,
-    chart_layout,
-    days_axis,
-    with_legend,
-)
 from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import AXIS, Figure, chart_layout, days_axis, with_legend
 from suitability.output.chart_weeks import KIND as WEEKS
 from suitability.output.chart_weeks import phase_traces, strip_traces
-
-__all__ = ["KIND", "group_weeks_data"]
 
 HEIGHT_PX = 124
 ROW = ""  # the only row needs no label

@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from suitability.answers.check_charts import HoursMap
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import row_px
-from suitability.output.chart_rows import (
-    month_notes,
-    months_axis,
-    on_page,
-    rows_layout,
-    told,
-)
+from suitability.output.chart_rows import month_notes, months_axis, on_page, rows_layout, told
 from suitability.output.look import HOURS_SCALE
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-__all__ = ["KIND", "hours_figure"]
 
 SCALE_PX = 30  # below the rows, under the title of their months
 

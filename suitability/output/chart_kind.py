@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from msgspec import Struct
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-
-__all__ = ["Kind"]
 
 
 class Kind(Struct, frozen=True, kw_only=True):

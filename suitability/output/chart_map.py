@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil, cos, radians
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from suitability.answers.map import GridMap
+from suitability.answers.map import CellKind, GridMap
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_layout import fixed_axis, plain_layout
 from suitability.output.chart_matrix import FILLS
 from suitability.output.chart_rows import told
 from suitability.output.coast import coast_within
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.map import CellKind
-
-__all__ = ["KIND", "map_figure"]
 
 COLOURS = {  # in the order in which cells are numbered
     "verdicts": tuple(FILLS.values()),

@@ -11,8 +11,6 @@ from suitability.output.chart_layout import HEAD_PX, fixed_axis, plain_layout, r
 from suitability.output.chart_rows import told
 from suitability.output.look import STATES
 
-__all__ = ["KIND", "matrix_figure"]
-
 FILLS = {  # from worst to best
     Verdict.NONE: "#f4f2ec",
     Verdict.INDOOR: STATES["indoors"].fill,

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
-from suitability.answers.report_charts import MonthHours
-from suitability.output.axes import (
+from suitability.answers.report_charts import MonthHours, MonthSeries
+from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import (
     AXIS,
     Figure,
     chart_layout,
@@ -14,15 +16,7 @@ from suitability.output.axes import (
     pattern,
     with_legend,
 )
-from suitability.output.chart_kind import Kind
 from suitability.output.look import INK, LINE, NIGHTS
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.report_charts import MonthSeries
-
-__all__ = ["KIND", "month_hours_data"]
 
 ONE_PX, SEVERAL_PX = 210, 250  # height for one series, and for several with their key
 LEVEL = "rest"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
-from suitability.answers.moves_charts import MovingDates
-from suitability.output.axes import (
+from suitability.answers.moves_charts import DateRow, MovingDates, ToldDay, ToldSpan
+from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import (
     AXIS,
     HOVER,
     Figure,
@@ -14,15 +16,7 @@ from suitability.output.axes import (
     legend_above,
     with_legend,
 )
-from suitability.output.chart_kind import Kind
 from suitability.output.look import INK, QUIET, STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.moves_charts import DateRow, ToldDay, ToldSpan
-
-__all__ = ["KIND", "moving_dates_figure"]
 
 HEIGHT_PX = 190
 PROMISED, WATCHED = STATES["outdoors"].fill, STATES["moving"].fill

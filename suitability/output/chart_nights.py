@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from suitability.answers.report_charts import NightsOfYear
+from suitability.answers.report_charts import NightLevel, NightLine, NightsOfYear
 from suitability.answers.words import DAYS, MONTH_STARTS
-from suitability.output.axes import (
+from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import (
     AXIS,
     HOVER,
     Figure,
@@ -16,16 +18,8 @@ from suitability.output.axes import (
     legend_above,
     with_legend,
 )
-from suitability.output.chart_kind import Kind
 from suitability.output.chart_past_years import BAND
 from suitability.output.look import LINE, NIGHTS
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.report_charts import NightLevel, NightLine
-
-__all__ = ["KIND", "nights_data"]
 
 HEIGHT_PX = 330
 LABEL_SHARE = 0.062  # of the height that one label needs

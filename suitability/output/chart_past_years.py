@@ -10,19 +10,15 @@ from __future__ import annotations
 
 import re
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec import Struct
 
-from suitability.answers.moves_charts import PastYears
+from suitability.answers.moves_charts import MarkedDay, PastYears, Stretch
 from suitability.answers.words import DAYS, MONTH_STARTS
 from suitability.output.chart_kind import Kind
-from suitability.output.look import FONT, INK, LINE, STATES
-
-if TYPE_CHECKING:
-    from suitability.answers.moves_charts import MarkedDay, Stretch
-
-__all__ = ["BAND", "KIND", "MARKS", "pack_nights", "past_years_data", "past_years_figure"]
+from suitability.output.chart_layout import AXIS, CLEAR, HOVER, days_axis
+from suitability.output.look import FONT, INK, STATES
 
 ROW_PX, HEAD_PX, FOOT_PX = 17, 46, 42
 LABEL_PX, CHARACTER_PX = 12, 7  # left of the rows: around a label, and for each of its characters
@@ -148,14 +144,9 @@ def _traces(spec: PastYears) -> list[dict[str, Any]]:
             "marker": {
                 "color": mark.fill,
                 "line": {"width": 0},
-                "pattern": {
-                    "shape": mark.hatch,
-                    "fgcolor": HATCH,
-                    "bgcolor": mark.fill,
-                    "size": 5,
-                },
+                "pattern": {"shape": mark.hatch, "fgcolor": HATCH, "bgcolor": mark.fill, "size": 5},
             },
-            "hovertemplate": "%{hovertext}<extra></extra>",
+            "hovertemplate": HOVER,
         }
         for letter, told in spec.causes
         for mark in (MARKS[letter],)
@@ -173,7 +164,7 @@ def _traces(spec: PastYears) -> list[dict[str, Any]]:
                 "color": "#ffffff",
                 "line": {"color": INK, "width": 1},
             },
-            "hovertemplate": "%{hovertext}<extra></extra>",
+            "hovertemplate": HOVER,
         }
         for symbol, end in ENDS.items()
     ]
@@ -212,12 +203,6 @@ def _finding_note(text: str) -> dict[str, Any]:
 def _axes(spec: PastYears) -> dict[str, Any]:
     """Axes: months along the top, years down the side with what became of the season."""
     rows = len(spec.years)
-    axis: dict[str, Any] = {
-        "fixedrange": True,
-        "zeroline": False,
-        "ticks": "",
-        "ticklabeloverflow": "allow",  # the browser need not measure each label
-    }
     labels = [f"{year.label} {year.sign}" for year in spec.years]
     starts = [(start - spec.first) % DAYS for start in MONTH_STARTS]
     named = [
@@ -228,7 +213,7 @@ def _axes(spec: PastYears) -> dict[str, Any]:
     return {
         "barmode": "overlay",
         "font": {"family": FONT, "size": 12, "color": INK},
-        "paper_bgcolor": "rgba(0,0,0,0)",
+        "paper_bgcolor": CLEAR,
         "plot_bgcolor": "#ffffff",
         "height": HEAD_PX + FOOT_PX + ROW_PX * max(rows, 3),
         # Measured here, not by the browser, which would draw everything once more for it.
@@ -242,28 +227,13 @@ def _axes(spec: PastYears) -> dict[str, Any]:
         "showlegend": False,
         "hoverlabel": {"align": "left", "font": {"family": FONT, "size": 13}},
         "dragmode": False,
-        "xaxis": {
-            **axis,
-            "side": "top",
-            "range": [0, DAYS],
-            "showgrid": False,
-            "minor": {
-                "tickvals": sorted(starts),
-                "showgrid": True,
-                "gridcolor": LINE,
-                "ticks": "",
-            },
+        "xaxis": days_axis(spec.title_across, starts, spec.months)
+        | {
             "tickvals": [(start + stop) / 2 for start, stop, _ in named],
             "ticktext": [name[:3] for _, _, name in named],
-            "tickangle": 0,
-            "title": {
-                "text": spec.title_across,
-                "standoff": 4,
-                "font": {"size": 12},
-            },
         },
         "yaxis": {
-            **axis,
+            **AXIS,
             "range": [rows - 0.5, -0.5],
             "showgrid": False,
             "tickvals": list(range(rows)),

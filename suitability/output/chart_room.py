@@ -8,8 +8,6 @@ from suitability.answers.plan_room import RoomWeeks
 from suitability.output.chart_kind import Kind
 from suitability.output.chart_rows import month_notes, on_page, rows_layout, share_cells
 
-__all__ = ["KIND", "room_figure"]
-
 
 def room_figure(spec: RoomWeeks) -> dict[str, Any]:
     """The figure as plain values; a phone, which has no room for numbers, shows none."""

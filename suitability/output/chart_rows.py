@@ -2,34 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from suitability.answers.words import DAYS, MONTH_STARTS
-from suitability.output.chart_layout import (
-    HEAD_PX,
-    ROW_PX,
-    fixed_axis,
-    plain_layout,
-    row_px,
-    rows_axis,
-)
+from suitability.output.chart_layout import HEAD_PX, fixed_axis, plain_layout, row_px, rows_axis
 from suitability.output.look import COVERAGE_SCALE, INK
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-__all__ = [
-    "HEAD_PX",
-    "ROW_PX",
-    "day_notes",
-    "days_axis",
-    "month_notes",
-    "months_axis",
-    "on_page",
-    "rows_layout",
-    "share_cells",
-    "told",
-]
 
 PAGE_MARGIN = {"t": 28, "b": 46}  # on a page
 DAYS_MARGIN = {"t": 38, "b": 26}  # likewise of days: the word "today" stands above the months

@@ -5,12 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from suitability.answers.comparison import SpotHours
-from suitability.output.axes import pattern
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_layout import HEAD_PX, ROW_PX, fixed_axis, plain_layout, rows_axis
+from suitability.output.chart_layout import (
+    HEAD_PX,
+    ROW_PX,
+    fixed_axis,
+    pattern,
+    plain_layout,
+    rows_axis,
+)
 from suitability.output.look import INK, LINE, STATES
-
-__all__ = ["KIND", "spot_hours_figure"]
 
 HATCHES = ("", "/", "x", ".", "\\", "-")
 FILLS = (STATES["outdoors"].fill, "#b4541a", "#6f8f8c", "#d9b44a", "#45616d", "#a9c9c6")

@@ -7,23 +7,17 @@ where the plant stands.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
 from msgspec import Struct
 
 from suitability.answers.words import DAYS
-from suitability.answers.year_charts import Weeks
+from suitability.answers.year_charts import Weeks, WeekStretch, WeekTrack
 from suitability.output.chart_kind import Kind
-from suitability.output.chart_layout import row_px
+from suitability.output.chart_layout import pattern, row_px
 from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
 from suitability.output.look import INK, PHASES, STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.year_charts import WeekStretch, WeekTrack
-
-__all__ = ["KIND", "LOOKS", "phase_traces", "strip_traces", "weeks_figure"]
 
 PHONE_ROW_PX = 40  # of a phone, where dates stand in two lines
 WORDED_ROW_PX = 18  # at least, for its words
@@ -57,10 +51,7 @@ def weeks_figure(spec: Weeks) -> dict[str, Any]:
     labels = _labels(spec.rows)
     layout = rows_layout(labels)
     layout["height"] += max(0, WORDED_ROW_PX - row_px(labels)) * len(labels)
-    layout |= {
-        "barmode": "overlay",
-        "annotations": day_notes(spec.months),
-    }
+    layout |= {"barmode": "overlay", "annotations": day_notes(spec.months)}
     layout["xaxis"] |= days_axis(spec.title_across)
     traces = phase_traces(spec.phases, labels)
     traces += strip_traces(spec.places, labels)
@@ -97,13 +88,7 @@ def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -
     """The bars of one phase or place."""
     look = LOOKS[track.look]
     bars = [bar for stretch in track.stretches for bar in _bars(stretch, labels)]
-    pattern = {
-        "shape": look.hatch,
-        "fgcolor": look.hatch_colour,
-        "bgcolor": look.fill,
-        "size": 6,
-        "solidity": 0.2,
-    }
+    hatch = pattern(look.fill, look.hatch, look.hatch_colour, 0.2)
     words: dict[str, Any] = {}
     if any(bar.texts for bar in bars):
         words = {
@@ -127,7 +112,7 @@ def _trace(track: WeekTrack, labels: Sequence[str], top: float, height: float) -
         "cliponaxis": True,
         "hovertext": [bar.hover for bar in bars],
         "hovertemplate": "%{hovertext}<extra></extra>",
-        "marker": {"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},
+        "marker": {"color": look.fill, "pattern": hatch, "line": {"color": INK, "width": 0.6}},
     }
 
 

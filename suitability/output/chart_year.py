@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any
 
-from suitability.answers.check_charts import YearBars
+from suitability.answers.check_charts import DatedBar, Piece, YearBars
 from suitability.answers.words import DAYS
 from suitability.output.chart_kind import Kind
+from suitability.output.chart_layout import pattern
 from suitability.output.chart_rows import day_notes, days_axis, on_page, rows_layout, told
 from suitability.output.look import GROUND, INK, STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.answers.check_charts import DatedBar, Piece
-
-__all__ = ["KIND", "year_figure"]
 
 PICTURE_PX, LETTER_PX, BESIDE_PX = 900, 6.6, 8  # of the days of a picture; of dates; to their bar
 
@@ -88,13 +83,7 @@ def _dates_note(label: str, dates: DatedBar) -> dict[str, Any]:
 def _bars(state: str, name: str, drawn: Sequence[tuple[str, Piece]]) -> dict[str, Any]:
     """The pieces of one state."""
     look = STATES[state]
-    pattern = {
-        "shape": look.hatch,
-        "fgcolor": look.hatch_colour,
-        "bgcolor": look.fill,
-        "size": 6,
-        "solidity": 0.35,
-    }
+    hatch = pattern(look.fill, look.hatch, look.hatch_colour, 0.35)
     return {
         "type": "bar",
         "name": name,
@@ -104,7 +93,7 @@ def _bars(state: str, name: str, drawn: Sequence[tuple[str, Piece]]) -> dict[str
         "base": [piece.start for _, piece in drawn],
         "hovertext": [told(piece.told) for _, piece in drawn],
         "hovertemplate": "%{hovertext}<extra></extra>",
-        "marker": {"color": look.fill, "pattern": pattern, "line": {"color": INK, "width": 0.6}},
+        "marker": {"color": look.fill, "pattern": hatch, "line": {"color": INK, "width": 0.6}},
     }
 
 

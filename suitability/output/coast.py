@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 import zlib
+from collections.abc import Sequence
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.output.embedding import ASSETS
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from numpy.typing import NDArray
-
-__all__ = ["TABLE", "coast_within", "pack_lines"]
 
 TABLE = ASSETS / "coast-50m.bin"  # made by tests/data/make_coast.py
 BETWEEN = -32768  # in the place of a longitude: between two lines

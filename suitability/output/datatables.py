@@ -11,19 +11,16 @@ or "date" loses that ending first: `usual_date` becomes `usual_month` and `usual
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from functools import cache
 from inspect import get_annotations
-from typing import TYPE_CHECKING, Annotated, Any, get_args, get_origin
+from operator import attrgetter
+from typing import Annotated, Any, get_args, get_origin
 
 from msgspec import Meta, Struct
 
 from suitability.quantities import is_month_day, unit_of
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
-__all__ = ["DataColumn", "DataTable", "data_tables", "main_columns", "main_table"]
 
 TWELVE = 12
 WHO = (  # begin the rows of what a result holds
@@ -171,11 +168,7 @@ def _tables_of(
     if months:
         yield DataTable(
             name=f"{name} months",
-            columns=(
-                *below_who,
-                DataColumn(name="month"),
-                *(leaf.column for leaf in months),
-            ),
+            columns=(*below_who, DataColumn(name="month"), *(leaf.column for leaf in months)),
             rows=tuple(
                 (*whose, month + 1, *(_at(leaf.value(row), month) for leaf in months))
                 for whose, row in owned
@@ -287,7 +280,7 @@ def _twelves(kind: type[Struct]) -> tuple[_Leaf, ...]:
                 for leaf in _twelves(nested)
             ]
         elif _is_twelve(annotation):
-            found.append(_Leaf(DataColumn(name=told, unit=unit_of(annotation)), _value_of(name)))
+            found.append(_Leaf(DataColumn(name=told, unit=unit_of(annotation)), attrgetter(name)))
     return tuple(found)
 
 
@@ -336,10 +329,6 @@ def _is_table(annotation: Any) -> bool:
     """Whether it is a list of objects with too many values for one cell."""
     item = _struct(_item(annotation))
     return item is not None and len(_fields(item)) > FLAT_LIST
-
-
-def _value_of(name: str) -> Callable[[Any], object]:
-    return lambda row: getattr(row, name)
 
 
 def _plain_of(name: str) -> Callable[[Any], object]:

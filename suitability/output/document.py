@@ -10,8 +10,6 @@ import re
 from msgspec import Struct, to_builtins
 from msgspec.json import encode
 
-__all__ = ["render_json"]
-
 
 def render_json(result: Struct) -> str:
     r"""

@@ -8,53 +8,21 @@ before its kind sees it: none can forget.
 from __future__ import annotations
 
 from enum import Enum
-from typing import TYPE_CHECKING, Any
+from importlib import import_module
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import asdict
 
 from suitability.answers import words
-from suitability.output import (
-    chart_course,
-    chart_coverage,
-    chart_curves,
-    chart_group_weeks,
-    chart_hours,
-    chart_map,
-    chart_matrix,
-    chart_month_hours,
-    chart_moving_dates,
-    chart_nights,
-    chart_past_years,
-    chart_room,
-    chart_spot_hours,
-    chart_weeks,
-    chart_year,
+from suitability.output.chart_kind import Kind
+
+_NAMES = (
+    *("course", "coverage", "curves", "group_weeks", "hours", "map", "matrix", "month_hours"),
+    *("moving_dates", "nights", "past_years", "room", "spot_hours", "weeks", "year"),
 )
-
-if TYPE_CHECKING:
-    from suitability.output.chart_kind import Kind
-
-__all__ = ["KINDS", "draw_figure", "kind_of", "page_data"]
-
-_MODULES = (
-    chart_course,
-    chart_coverage,
-    chart_curves,
-    chart_group_weeks,
-    chart_hours,
-    chart_map,
-    chart_matrix,
-    chart_month_hours,
-    chart_moving_dates,
-    chart_nights,
-    chart_past_years,
-    chart_room,
-    chart_spot_hours,
-    chart_weeks,
-    chart_year,
-)
-KINDS: dict[type[Struct], Kind] = {module.KIND.spec: module.KIND for module in _MODULES}
+_KINDS: list[Kind] = [import_module(f"{__package__}.chart_{name}").KIND for name in _NAMES]
+KINDS: dict[type[Struct], Kind] = {kind.spec: kind for kind in _KINDS}
 
 
 def kind_of(spec: Struct) -> Kind:

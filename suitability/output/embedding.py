@@ -13,25 +13,11 @@ import hashlib
 import json
 import re
 import zlib
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from suitability.output.look import DARK, FONT, GROUND, INK, LINE, QUIET, STATES
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-__all__ = [
-    "ASSETS",
-    "PLOTLY_FILE",
-    "asset",
-    "json_in_html",
-    "pack",
-    "page_policy",
-    "page_style",
-    "shared_script",
-]
 
 ASSETS = Path(__file__).parent / "assets"
 PLOTLY_FILE = ASSETS / "plotly-cartesian-4.1.1.min.js"

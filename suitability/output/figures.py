@@ -8,17 +8,13 @@ from __future__ import annotations
 
 import html
 import textwrap
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from suitability.answers.sheet import Sheet
 from suitability.output.drawing import draw_figure
 from suitability.output.images import NamedFigure
 from suitability.output.look import QUIET
 from suitability.output.page import charts_of
-
-if TYPE_CHECKING:
-    from suitability.answers.sheet import Sheet
-
-__all__ = ["sheet_figures", "stand_alone"]
 
 LINE_CHARACTERS = 120  # of a title; of the credit half as many again
 LINE_PX, CREDIT_PX, TITLE_GAP_PX = 22, 16, 50

@@ -13,8 +13,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.sheet import Sheet
 
-__all__ = ["figures", "to_frame"]
-
 
 def to_frame(result: Struct, table: str = "results") -> "pd.DataFrame":
     """

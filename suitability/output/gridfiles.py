@@ -14,8 +14,6 @@ from suitability.output.writing import check_target
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = ["check_grid_target", "write_grid"]
-
 PACKAGES = {".nc": "netCDF4", ".zarr": "zarr"}
 
 

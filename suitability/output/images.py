@@ -13,19 +13,16 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from msgspec import Struct
 
 from suitability.errors import OutputError
 from suitability.output import browser
 from suitability.output.embedding import PLOTLY_FILE
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-__all__ = ["NamedFigure", "check_drawing", "render_images"]
 
 WIDTH_PX, HEIGHT_PX = 1100, 420  # the height where a figure does not say its own
 SHARPNESS = 2.0  # pixels of a PNG for each of the figure's

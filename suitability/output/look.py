@@ -9,25 +9,6 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from suitability.answers.check_charts import STATES as WORDS
-
-__all__ = [
-    "COVERAGE_SCALE",
-    "DARK",
-    "FONT",
-    "GROUND",
-    "HOURS_SCALE",
-    "INK",
-    "LINE",
-    "NIGHTS",
-    "PHASES",
-    "QUIET",
-    "SERIES",
-    "STATES",
-    "Look",
-    "band",
-]
-
 INK = "#20302e"
 QUIET = "#4d5b58"
 LINE = "#c9cfc8"
@@ -35,10 +16,9 @@ GROUND = "#fbfaf6"
 FONT = "system-ui, 'Segoe UI', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 
 
-class Look(Struct, frozen=True, kw_only=True):
-    """How a state of the year is drawn: word, fill, hatch and its colour, colour of its text."""
+class Look(Struct, frozen=True):
+    """How a state of the year is drawn: fill, hatch and its colour, colour of its text."""
 
-    word: str
     fill: str
     hatch: str
     hatch_colour: str
@@ -46,61 +26,35 @@ class Look(Struct, frozen=True, kw_only=True):
 
 
 STATES = {
-    "outdoors": Look(
-        word=WORDS["outdoors"], fill="#1d5c63", hatch="", hatch_colour="#1d5c63", text="#ffffff"
-    ),
-    "slowed": Look(
-        word=WORDS["slowed"], fill="#9cc6c9", hatch="\\", hatch_colour="#1c5b62", text=INK
-    ),
-    "moving": Look(
-        word=WORDS["moving"],
-        fill="#f0c75e",
-        hatch="/",
-        hatch_colour="#7a4f00",
-        text=INK,
-    ),
-    "survives": Look(
-        word=WORDS["survives"],
-        fill="#cfdde3",
-        hatch=".",
-        hatch_colour="#45616d",
-        text=INK,
-    ),
-    "indoors": Look(
-        word=WORDS["indoors"], fill="#efe9dc", hatch="", hatch_colour="#efe9dc", text=INK
-    ),
-    "unknown": Look(
-        word=WORDS["unknown"],
-        fill="#ffffff",
-        hatch="x",
-        hatch_colour="#c3c7c5",
-        text=INK,
-    ),
+    "outdoors": Look("#1d5c63", "", "#1d5c63", "#ffffff"),
+    "slowed": Look("#9cc6c9", "\\", "#1c5b62", INK),
+    "moving": Look("#f0c75e", "/", "#7a4f00", INK),
+    "survives": Look("#cfdde3", ".", "#45616d", INK),
+    "indoors": Look("#efe9dc", "", "#efe9dc", INK),
+    "unknown": Look("#ffffff", "x", "#c3c7c5", INK),
 }
 
 # Phases of growth, from dark to light: growing, waking, slowing, resting.
 PHASES = {
-    "growing": Look(
-        word="growing", fill="#24543a", hatch="", hatch_colour="#24543a", text="#ffffff"
-    ),
-    "waking": Look(word="waking", fill="#9cc795", hatch="/", hatch_colour="#6f9f69", text=INK),
-    "slowing": Look(word="slowing", fill="#ead7a6", hatch="\\", hatch_colour="#c2a55f", text=INK),
-    "resting": Look(word="resting", fill="#f1efe9", hatch=".", hatch_colour="#b3b1a6", text=INK),
+    "growing": Look("#24543a", "", "#24543a", "#ffffff"),
+    "waking": Look("#9cc795", "/", "#6f9f69", INK),
+    "slowing": Look("#ead7a6", "\\", "#c2a55f", INK),
+    "resting": Look("#f1efe9", ".", "#b3b1a6", INK),
 }
 
 # What the charts of one group draw: hours by month, night minima, thresholds, heat. Lines differ in
 # dash and width too, bars in hatch and lightness.
 NIGHTS = {
-    "mean": Look(word="mean", fill="#33507a", hatch="", hatch_colour="#33507a", text="#ffffff"),
-    "bad": Look(word="bad year", fill="#d5dfea", hatch="/", hatch_colour="#33507a", text=INK),
-    "rest": Look(word="rest floor", fill="#9a5b13", hatch="", hatch_colour="#9a5b13", text=INK),
-    "band": Look(word="band", fill="#c3d0de", hatch="", hatch_colour="#c3d0de", text=INK),
-    "middle": Look(word="usual", fill="#1d3f72", hatch="", hatch_colour="#1d3f72", text=INK),
-    "lowest": Look(word="lowest", fill="#4d5b58", hatch="", hatch_colour="#4d5b58", text=INK),
-    "floor": Look(word="floor", fill="#24653a", hatch="", hatch_colour="#24653a", text=INK),
-    "chill": Look(word="chill base", fill="#8a5200", hatch="", hatch_colour="#8a5200", text=INK),
-    "limit": Look(word="limit", fill="#9c1f14", hatch="", hatch_colour="#9c1f14", text=INK),
-    "heat": Look(word="heat", fill="#c4564a", hatch="\\", hatch_colour="#6d140b", text=INK),
+    "mean": Look("#33507a", "", "#33507a", "#ffffff"),
+    "bad": Look("#d5dfea", "/", "#33507a", INK),
+    "rest": Look("#9a5b13", "", "#9a5b13", INK),
+    "band": Look("#c3d0de", "", "#c3d0de", INK),
+    "middle": Look("#1d3f72", "", "#1d3f72", INK),
+    "lowest": Look("#4d5b58", "", "#4d5b58", INK),
+    "floor": Look("#24653a", "", "#24653a", INK),
+    "chill": Look("#8a5200", "", "#8a5200", INK),
+    "limit": Look("#9c1f14", "", "#9c1f14", INK),
+    "heat": Look("#c4564a", "\\", "#6d140b", INK),
 }
 
 # The same colours where a reader's screen is dark. Scales from none to much stay as they are.

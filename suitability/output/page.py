@@ -36,14 +36,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Block, Section, Sheet
     from suitability.output.chart_kind import Kind
 
-__all__ = [
-    "Layout",
-    "charts_of",
-    "kind_style",
-    "page_environment",
-    "render_page",
-]
-
 TEMPLATES = Path(__file__).parent / "templates"
 HERE = (On.ALL, On.PAGE)
 STYLE_NAME = re.compile("[a-z][a-z0-9-]*")
@@ -75,11 +67,7 @@ PLAIN = Layout()
 
 
 def render_page(
-    sheet: Sheet,
-    layout: Layout = PLAIN,
-    *,
-    data: Mapping[str, Any] | None = None,
-    **values: Any,
+    sheet: Sheet, layout: Layout = PLAIN, *, data: Mapping[str, Any] | None = None, **values: Any
 ) -> str:
     """
     A sheet as a page; the same sheet gives the same bytes.
@@ -176,13 +164,9 @@ def _shown(sections: Iterable[Section]) -> Iterator[Section]:
             )
 
 
-def _page_block(block: Block) -> Block:
-    return _page_table(block) if isinstance(block, Table) else block
-
-
-def _page_table(table: Table) -> Table:
-    """The table with the columns of a page."""
-    if all(column.on in HERE for column in table.columns):
+def _page_block(table: Block) -> Block:
+    """A table with the columns of a page; any other block as it is."""
+    if not isinstance(table, Table) or all(column.on in HERE for column in table.columns):
         return table
     kept = [at for at, column in enumerate(table.columns) if column.on in HERE]
     return replace(

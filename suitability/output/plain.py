@@ -10,9 +10,6 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 
-__all__ = ["open_console", "plain_table", "printed_text"]
-
-
 def open_console(width: int, *, colour: bool) -> Console:
     """A console that writes into a string, whatever the terminal around."""
     from rich.console import Console  # noqa: PLC0415  (only where tables are drawn)

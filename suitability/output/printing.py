@@ -19,8 +19,6 @@ from pathlib import Path
 from suitability.errors import OutputError
 from suitability.output.writing import check_target, write_bytes
 
-__all__ = ["BROWSERS", "check_printing", "print_page"]
-
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "msedge")
 SECONDS = 60.0
 

@@ -13,25 +13,11 @@ from typing import Any
 from msgspec import Struct, field
 from msgspec.json import encode
 
-__all__ = ["REFERENCE", "share_repeats"]
-
 REFERENCE = "$"  # the key of an object that stands for a part
 SHORTEST = 24  # characters of JSON below which a reference saves nothing
-OWN = frozenset(
-    (
-        "annotations",
-        "base",
-        "customdata",
-        "hovertext",
-        "shapes",
-        "text",
-        "x",
-        "xaxis",
-        "y",
-        "yaxis",
-        "z",
-    )
-)  # what a trace or layout has for itself
+# What a trace or layout has for itself.
+OWN = frozenset({"annotations", "base", "customdata", "hovertext", "shapes", "text"})
+OWN |= {"x", "xaxis", "y", "yaxis", "z"}
 
 
 def share_repeats(value: Any) -> tuple[Any, list[Any]]:

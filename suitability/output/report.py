@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from suitability.answers.sheet import Sheet
+from suitability.answers.trials import TrialControl
 from suitability.answers.words import MONTH_STARTS, MONTHS
 from suitability.output.page import Layout, render_page
-
-if TYPE_CHECKING:
-    from suitability.answers.sheet import Sheet
-    from suitability.answers.trials import TrialControl
-
-__all__ = ["PRINTED_WHOLE", "render_report"]
 
 REPORT = Layout(template="report.html", styles=("report.css",), script="report.js", packed=True)
 PRINTED_WHOLE = 3  # groups up to which every chart stands on paper; more are printed in short

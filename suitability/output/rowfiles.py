@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
     Rows = Iterator[Sequence[object]]
 
-__all__ = ["ENDINGS", "check_form", "write_rows"]
-
 ENDINGS = (".csv", ".jsonl", ".parquet")
 AT_ONCE = 500  # rows of a Parquet row group
 

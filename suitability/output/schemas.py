@@ -12,8 +12,6 @@ from typing import Any
 
 import msgspec
 
-__all__ = ["DOCUMENTS", "render_reference", "render_schema", "write_schemas"]
-
 DOCUMENTS = {  # name of the document: module and type of its result
     "check": "suitability.advice.result:CheckResult",
     "check-places": "suitability.atlas.tally:PlacesResult",
@@ -41,20 +39,11 @@ DOCUMENTS = {  # name of the document: module and type of its result
     "weather-fetch": "suitability.weather.listing:YearsFetched",
 }
 
-COMMANDS = {  # what writes each document
-    **{name: f"suitability {name} --json" for name in ("check", "moves", "plan", "cards", "year")},
-    **{name: f"suitability {name} --json" for name in ("compare", "habitat", "groups")},
-    **{name: f"suitability spots {name} --json" for name in ("protect", "fit", "kinds")},
-    "spots": "suitability spots list --json",
-    "outlook": "suitability outlook --json",
-    "doctor": "suitability doctor --json",
-    "check-places": "suitability check --places FILE --results FILE --json",
-    "map": "suitability map GRID --group KEY --json",
-    **{f"diary-{name}": f"suitability diary {name} --json" for name in ("now", "review")},
-    **{
-        f"weather-{name}": f"suitability weather {name} --json"
-        for name in ("list", "show", "check", "prune", "stations", "fetch")
-    },
+COMMANDS = {  # what writes a document that has not the name of its command
+    **{name: f"spots {name}" for name in ("protect", "fit", "kinds")},
+    "spots": "spots list",
+    "check-places": "check --places FILE --results FILE",
+    "map": "map GRID --group KEY",
 }
 
 
@@ -114,11 +103,15 @@ def render_reference() -> str:
     told, parts = msgspec.json.schema_components(each, ref_template="#/$defs/{name}")
     roots = dict(zip(each, told, strict=True))
     lines = [
-        f"| [{name}](schema/{name}.json) | `{COMMANDS[name]}` | {_link(roots[kind]['$ref'])} |"
+        f"| [{name}](schema/{name}.json) | `{_command(name)}` | {_link(roots[kind]['$ref'])} |"
         for name, kind in kinds.items()
     ]
     sections = [_section(name, part) for name, part in parts.items()]
     return INTRODUCTION + "\n".join(lines) + "\n" + "".join(sections)
+
+
+def _command(name: str) -> str:
+    return f"suitability {COMMANDS.get(name, name.replace('-', ' '))} --json"
 
 
 def _section(name: str, part: dict[str, Any]) -> str:

@@ -25,15 +25,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.output.datatables import DataTable
 
-__all__ = [
-    "about_rows",
-    "file_name",
-    "plain_cell",
-    "render_csv",
-    "render_csv_file",
-    "render_workbook",
-]
-
 LONGEST_CELL = 32_000  # characters; spreadsheets take 32,767
 LONGEST_NAME = 31  # characters of a sheet's name
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001  (full width)

@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.sheet import Block, Cell, Section, Sheet, TableColumn
 
-__all__ = ["render_terminal"]
-
 STYLES = {
     Mark.NONE: "",
     Mark.ALL_YEAR: "bold green",

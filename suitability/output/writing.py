@@ -5,17 +5,12 @@ from __future__ import annotations
 import os
 import shutil
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import BinaryIO
 
 from suitability.errors import OutputError
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from typing import BinaryIO
-
-__all__ = ["STANDARD_OUTPUT", "check_target", "write_bytes", "write_text", "write_with"]
 
 STANDARD_OUTPUT = "-"
 

@@ -1,5 +1,5 @@
 """
-Several stations instead of one: gaps filled from neighbours, and a record made for a point.
+Gaps of a station filled from its neighbours, and temperatures moved to another height.
 
 What is blended is no observation: its hours have the origin `blended` and are never counted. How
 far it is off is told by hiding real hours and filling them, nights apart.
@@ -7,42 +7,21 @@ far it is off is told by hiding real hours and filling them, nights apart.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
-from suitability.errors import RecordError
-from suitability.weather.record import Origin
+from suitability.weather.record import FloatArray, Origin, Record
 from suitability.weather.sources.providers import join_credits
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray, Record
-
-__all__ = [
-    "AVERAGE_ONLY",
-    "LAPSE_K_PER_KM",
-    "BlendError",
-    "FillErrors",
-    "blend_stations",
-    "estimate_errors",
-    "fill_from_neighbours",
-    "shift_height",
-    "station_weights",
-    "weigh_stations",
-]
 
 LAPSE_K_PER_KM = 6.5  # K/km, of the international standard atmosphere (ISO 2533)
 AVERAGE_ONLY = (
     "That is right on the average of day and night only: on clear calm nights cold air drains, and "
     "minima of valleys may be several °C lower than this."
 )
-HEIGHT_WEIGHT = 10.0  # m of distance for a metre of height, as in meteostat.interpolate
 BLOCK_HOURS = 3  # biases differ by hour of the day; a block of 3 h fits three-hourly stations
 BLOCKS = 24 // BLOCK_HOURS
 FEWEST_COMMON = 30  # h in common for a bias of a month and block of its own
@@ -51,24 +30,6 @@ LEAST_SPREAD_C = 0.1  # °C; a neighbour that always agreed would otherwise weig
 HIDDEN_SHARE = 0.1  # of the days with readings are hidden to estimate errors
 HIDDEN_RUN_DAYS = 3  # in runs as long as gaps that matter
 NIGHT_HOURS = (18, 9)  # standard time, as for nights of the method
-
-
-def station_weights(distance_m: FloatArray, height_difference_m: FloatArray) -> FloatArray:
-    """
-    Weights of stations for a point, (station), with the sum 1.
-
-    Inverse distance, the height difference weighed in: 1 / (d² + (10 Δz)²), the method of
-    meteostat.interpolate. A station at the very point gets all the weight.
-
-    Parameters
-    ----------
-    distance_m, height_difference_m : (station), m
-    """
-    effective = np.sqrt(distance_m**2 + (HEIGHT_WEIGHT * height_difference_m) ** 2)
-    at_point = effective == 0
-    weights = at_point.astype(float) if at_point.any() else effective**-2.0
-    result: FloatArray = weights / weights.sum()
-    return result
 
 
 def weigh_stations(temp_c: FloatArray, weights: FloatArray) -> FloatArray:
@@ -119,75 +80,6 @@ def shift_height(
     return temp_c + lapse_k_per_km / 1000.0 * height_difference_m
 
 
-def _aligned(records: Sequence[Record], start: int, stop: int) -> FloatArray:
-    """Counted temperatures of records on one axis, (record, hour), nan elsewhere."""
-    temp_c = np.full((len(records), stop - start), np.nan)
-    for row, record in zip(temp_c, records, strict=True):
-        first, last = max(start, record.start_hour), min(stop, record.stop_hour)
-        if first < last:
-            part = slice(first - record.start_hour, last - record.start_hour)
-            row[first - start : last - start] = np.where(
-                record.counted[part], record.temp_c[part], np.nan
-            )
-    return temp_c
-
-
-def blend_stations(
-    records: Sequence[Record], lapse_k_per_km: float | None = LAPSE_K_PER_KM
-) -> Record:
-    """
-    A record for the point that the stations of some records were seen from.
-
-    The method is that of meteostat.interpolate without its nearest-station shortcut: every station
-    is brought to the height of the point (rounded to 0.1 °C), then weighed by inverse distance, and
-    the mean is rounded to 0.1 °C.
-
-    Parameters
-    ----------
-    records
-        Each with its station's distance; where a height difference is not known it counts as 0.
-    lapse_k_per_km : K/km
-        None: heights are left as they are.
-
-    Raises
-    ------
-    RecordError
-        There is no record, or one has no station with a distance.
-    """
-    stations = [record.station for record in records]
-    if not stations or any(one is None or one.distance_km is None for one in stations):
-        raise RecordError("Blending needs records of stations whose distance is known.")
-    distance_m = np.array([1000.0 * (one.distance_km or 0.0) for one in stations if one])
-    above_m = np.array([one.height_difference_m or 0.0 for one in stations if one])
-    start = min(record.start_hour for record in records)
-    stop = max(record.stop_hour for record in records)
-    temp_c = _aligned(records, start, stop)
-    temp_c *= 10.0  # now in tenths, so that rounding is one pass
-    if lapse_k_per_km is not None:
-        temp_c += (lapse_k_per_km / 100.0 * above_m)[:, None]  # as `shift_height`
-        np.rint(temp_c, out=temp_c)
-    blended = np.rint(weigh_stations(temp_c, station_weights(distance_m, above_m))) / 10.0
-    return replace(
-        records[0],
-        start_hour=start,
-        temp_c=blended,
-        origin=np.where(np.isnan(blended), Origin.MISSING, Origin.BLENDED).astype(np.uint8),
-        rhum_pct=None,
-        prcp_mm=None,
-        licence=join_credits(record.licence for record in records),
-        attribution=join_credits(record.attribution for record in records),
-        notes=(_say_blended(len(records)),),
-    )
-
-
-def _say_blended(stations: int) -> str:
-    """What is to be told of a record made for a point."""
-    return (
-        f"Blended for the point from {stations} stations by inverse distance; night minima may be "
-        "off by several °C where the land is hilly."
-    )
-
-
 class BlendError(Struct, frozen=True, kw_only=True):
     """
     How far filled values were from hidden real ones.
@@ -216,11 +108,7 @@ class FillErrors(Struct, frozen=True, kw_only=True):
 
 
 def fill_from_neighbours(
-    record: Record,
-    neighbours: Sequence[Record],
-    *,
-    utc_offset_hours: float = 0.0,
-    seed: int = 0,
+    record: Record, neighbours: Sequence[Record], *, utc_offset_hours: float = 0.0, seed: int = 0
 ) -> tuple[Record, FillErrors]:
     """
     The record with gaps filled from other stations, and how far such filling is off.
@@ -244,8 +132,8 @@ def fill_from_neighbours(
         From hidden days, not from the filled gaps themselves.
     """
     start, stop = record.start_hour, record.stop_hour
-    target = _aligned([record], start, stop)[0]
-    others = _aligned(neighbours, start, stop)
+    target = record.counted_between(start, stop)
+    others = np.array([other.counted_between(start, stop) for other in neighbours])
     cell = _cells(start, target.size, utc_offset_hours)
     filled = _estimate(target, others, cell)
     errors = estimate_errors(target, others, start, utc_offset_hours=utc_offset_hours, seed=seed)
@@ -389,7 +277,5 @@ def _summary(error: FloatArray) -> BlendError | None:
     if error.size == 0:
         return None
     return BlendError(
-        hours=int(error.size),
-        bias_c=float(error.mean()),
-        rmse_c=float(np.sqrt(np.mean(error**2))),
+        hours=int(error.size), bias_c=float(error.mean()), rmse_c=float(np.sqrt(np.mean(error**2)))
     )

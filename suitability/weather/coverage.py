@@ -7,22 +7,14 @@ stand side by side: the WMO's rule for monthly values, and a stricter one for co
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
-from suitability.weather.record import COUNTED, Origin
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import Record
-
-__all__ = ["Coverage", "count_coverage", "longest_run", "months_complete"]
+from suitability.weather.record import COUNTED, Origin, Record
 
 MOST_MISSING_DAYS = 10  # WMO-No. 1203: a month with 11 missing days or more is missing,
 MOST_MISSING_RUN = 4  # and so is one with 5 or more in a row

@@ -11,28 +11,12 @@ import json
 import os
 import sys
 import time
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 from suitability.errors import StoreError
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from pathlib import Path
-
-__all__ = [
-    "FORM",
-    "NewerStoreError",
-    "explain_disk",
-    "find_manifests",
-    "hold_lock",
-    "read_json",
-    "refuse_newer",
-    "say_damage",
-    "set_aside",
-    "write_atomically",
-    "write_json",
-]
 
 FORM = 1  # of all that the store holds; raised when programs of before could misread it
 LOCK_PATIENCE_S = 30.0  # a writer holds the lock for some milliseconds

@@ -35,20 +35,6 @@ from suitability.weather.stations import (
 )
 from suitability.weather.year_store import read_manifest, say_manifest_damage
 
-__all__ = [
-    "RADIUS_KM",
-    "Choice",
-    "Near",
-    "addresses_maker",
-    "find_best_station",
-    "list_near",
-    "observed_share",
-    "open_station_list",
-    "other_stations",
-    "record_for_place",
-    "transport_maker",
-]
-
 MOST_TRIED = 4  # stations whose years are fetched before one is chosen
 RADIUS_KM = 100.0
 

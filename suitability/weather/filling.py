@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
-from suitability.weather.station_years import fetch_station_years, record_of_years
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from suitability.weather.record import Record
-    from suitability.weather.station_years import FetchRequest, StationYears
-    from suitability.weather.stations import Candidate
-
-__all__ = ["Neighbours", "fetch_neighbours", "fill_gaps", "move_to_height", "tell_height"]
+from suitability.weather.blending import (
+    AVERAGE_ONLY,
+    LAPSE_K_PER_KM,
+    fill_from_neighbours,
+    shift_height,
+)
+from suitability.weather.record import Record
+from suitability.weather.station_years import (
+    FetchRequest,
+    StationYears,
+    fetch_station_years,
+    record_of_years,
+)
+from suitability.weather.stations import Candidate
 
 SPARE_TRIES = 4  # neighbours asked for in vain before the search ends
 TOLD_HEIGHT_M = 30.0  # a smaller height difference is under 0.2 °C by the standard lapse rate
-STANDARD_LAPSE_K_PER_KM = 6.5  # ISO 2533, for the size that a note names
 
 
 class Neighbours(Struct, frozen=True, kw_only=True):
@@ -85,7 +88,6 @@ def fill_gaps(record: Record, neighbours: Neighbours, *, longitude: float, quali
     quality
         Take impossible hours out of the neighbours first.
     """
-    from suitability.weather.blending import fill_from_neighbours  # noqa: PLC0415  (seldom wanted)
     from suitability.weather.quality import check_quality  # noqa: PLC0415
 
     others = [record_of_years(years) for years in neighbours.years]
@@ -106,11 +108,6 @@ def move_to_height(record: Record, lapse_k_per_km: float) -> Record:
 
     Values are not rounded, so that no hour is moved across a floor by rounding.
     """
-    from suitability.weather.blending import (  # noqa: PLC0415  (seldom wanted)
-        AVERAGE_ONLY,
-        shift_height,
-    )
-
     above_m = None if record.station is None else record.station.height_difference_m
     if above_m is None:
         note = (
@@ -135,10 +132,10 @@ def tell_height(record: Record) -> Record:
     above_m = None if record.station is None else record.station.height_difference_m
     if above_m is None or abs(above_m) < TOLD_HEIGHT_M:
         return record
-    shift_c = STANDARD_LAPSE_K_PER_KM * above_m / 1000.0
+    shift_c = LAPSE_K_PER_KM * above_m / 1000.0
     note = (
         f"Temperatures are as measured at the station: the place lies {_how_high(above_m)}; "
-        f"--lapse-rate {STANDARD_LAPSE_K_PER_KM:g} would move them by {shift_c:+.1f} °C."
+        f"--lapse-rate {LAPSE_K_PER_KM:g} would move them by {shift_c:+.1f} °C."
     )
     return replace(record, notes=(*record.notes, note))
 

@@ -12,39 +12,25 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import RecordError, StoreError
+from suitability.units import TemperatureUnit
 from suitability.weather.disk import NewerStoreError, explain_disk, write_atomically
+from suitability.weather.manifest import StationManifest, YearEntry
 from suitability.weather.record import (
     Origin,
     Record,
+    Station,
     clip_record,
     datetime_of_hour,
     hour_of_datetime,
 )
 from suitability.weather.stored import decode_record, encode_record
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from suitability.units import TemperatureUnit
-    from suitability.weather.manifest import StationManifest, YearEntry
-    from suitability.weather.record import Station
-
-__all__ = [
-    "Forecast",
-    "forecast_key",
-    "keep_forecast",
-    "read_forecast_file",
-    "read_kept_forecasts",
-    "read_station_forecast",
-    "renew_forecast",
-]
 
 LONGEST_DAYS = 16  # ahead; a file that reaches farther is no forecast
 BEFORE_HOURS = 48  # hours of the model before its issue that are taken along
@@ -150,14 +136,8 @@ def renew_forecast(folder: Path, station: Station, now: datetime) -> bool:
     StoreError
         The store cannot be read.
     """
-    from suitability.weather.fetching import (  # noqa: PLC0415  (network)
-        addresses_maker,
-        transport_maker,
-    )
-    from suitability.weather.station_years import (  # noqa: PLC0415
-        FetchRequest,
-        fetch_station_years,
-    )
+    from suitability.weather.fetching import addresses_maker, transport_maker  # noqa: PLC0415  (network)
+    from suitability.weather.station_years import FetchRequest, fetch_station_years  # noqa: PLC0415
     from suitability.weather.year_store import read_manifest  # noqa: PLC0415
 
     manifest = read_manifest(folder, station.identifier)

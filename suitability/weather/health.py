@@ -19,8 +19,6 @@ from suitability.weather.store import list_imported
 from suitability.weather.upkeep import find_damaged
 from suitability.weather.year_store import list_stations
 
-__all__ = ["SHORT_PATIENCE", "Health", "Stored", "examine"]
-
 SHORT_PATIENCE = Patience(silence_s=5.0, command_s=10.0, tries=1, tries_unreached=1)
 KEPT = (YearStatus.COMPLETE, YearStatus.PARTIAL)
 PACKAGES = ("meteostat", "numpy", "pandas", "plotly", "xarray")  # that answers or files depend on

@@ -3,23 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
-from suitability.weather.record import FloatArray, Origin, Record
+from suitability.weather.record import FloatArray, Origin, Record, Station
 from suitability.weather.sources.providers import join_credits
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import Station
-
-__all__ = ["join_years", "usual_step_hours"]
 
 LARGEST_STEP_HOURS = 24
 

@@ -18,31 +18,11 @@ from suitability.quantities import (
     Share,
 )
 from suitability.weather.coverage import Coverage
-from suitability.weather.manifest import (
-    YearEntry,
-    YearStatus,
-    show_instant,
-)
+from suitability.weather.manifest import YearEntry, YearStatus, show_instant
 from suitability.weather.minima import MinimumMiss
 from suitability.weather.record import OriginHours, Station
 from suitability.weather.stations import Candidate
 from suitability.weather.suspect_years import FAR_FEWER, find_suspects
-
-__all__ = [
-    "DailyMinima",
-    "MonthCoverage",
-    "NearStation",
-    "RecordShown",
-    "StationYear",
-    "StationsNear",
-    "StoreList",
-    "StoredStation",
-    "YearsFetched",
-    "tell_candidates",
-    "tell_coverage",
-    "tell_minima",
-    "tell_station",
-]
 
 _Missed = Annotated[float, Meta(extra={"decimals": 2}, extra_json_schema={"unit": "K"})]
 
@@ -213,6 +193,8 @@ def tell_station(station: Station, years: Iterable[YearEntry]) -> StoredStation:
 
 def _tell_year(entry: YearEntry, *, suspect: bool) -> StationYear:
     counts = entry.counts
+    hours_of = asdict(counts)
+    sources = hours_of.pop("sources")
     reason = entry.reason or entry.failure
     if suspect:
         reason = "; ".join(filter(None, (reason, f"suspect: {FAR_FEWER}")))
@@ -222,17 +204,9 @@ def _tell_year(entry: YearEntry, *, suspect: bool) -> StationYear:
         reason=reason or None,
         fetched=show_instant(entry.fetched),
         address=entry.address,
-        hours_expected=counts.expected,
-        hours_observed=counts.observed,
         hours_missing=counts.missing,
-        hours_model=counts.model,
-        hours_forecast=counts.forecast,
-        hours_unknown=counts.unknown,
-        hours_future=counts.future,
-        hours_out_of_range=counts.out_of_range,
-        hours_contradictory=counts.contradictory,
-        hours_doubled=counts.doubled,
-        sources=dict(counts.sources),
+        **{f"hours_{name}": hours for name, hours in hours_of.items()},
+        sources=dict(sources),
     )
 
 

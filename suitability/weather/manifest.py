@@ -19,22 +19,6 @@ from suitability.weather.disk import FORM
 from suitability.weather.record import Station
 from suitability.weather.store import KeptFile
 
-__all__ = [
-    "Instant",
-    "StationManifest",
-    "YearCounts",
-    "YearEntry",
-    "YearStatus",
-    "is_due",
-    "manifest_from_json",
-    "manifest_to_json",
-    "parse_instant",
-    "say_entries",
-    "say_failures",
-    "say_years",
-    "show_instant",
-]
-
 Instant = Annotated[datetime, Meta(tz=True)]
 
 

@@ -10,20 +10,14 @@ not break what is true of any match: no hourly reading is colder than the day's 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.weather.manifest import Instant, YearStatus
+from suitability.weather.record import FloatArray, Record
 from suitability.weather.sources.providers import Provider
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray, Record
-
-__all__ = ["DailyMinima", "DailyYear", "MinimumMiss", "compare_minima", "lost_minima", "say_miss"]
 
 EARLIEST_START, LATEST_START = -18, 13  # h UTC from 00:00 of the date, the last not included
 DAYS_FOR_START = 1500  # the latest days decide where the day begins
@@ -41,7 +35,6 @@ class DailyYear(Struct, frozen=True, kw_only=True):
 
     Attributes
     ----------
-    year
     status, reason, fetched, over, address, etag, last_modified
         As in `YearEntry`.
     tenths
@@ -174,7 +167,8 @@ def _match(record: Record, daily: DailyMinima) -> tuple[int, FloatArray] | None:
 def _differences(record: Record, daily: DailyMinima, start: int) -> FloatArray:
     """Lowest reading minus minimum of the days that have all their readings, °C, (day)."""
     begin = daily.first_day * 24 + start
-    hours = _cut(record, begin, daily.minimum_c.size * 24).reshape(-1, 24)
+    stop = begin + daily.minimum_c.size * 24
+    hours = record.counted_between(begin, stop).reshape(-1, 24)
     readings: NDArray[np.int64] = (~np.isnan(hours)).sum(axis=1)
     whole = (readings >= 24 // max(1, record.step_hours)) & ~np.isnan(daily.minimum_c)
     lowest: FloatArray = np.fmin.reduce(hours[whole], axis=1)
@@ -203,7 +197,7 @@ def lost_minima(
     for name, start in miss.starts:
         daily = minima[name]
         begin = daily.first_day * 24 + start
-        hours = _cut(record, begin, daily.minimum_c.size * 24).reshape(-1, 24)
+        hours = record.counted_between(begin, begin + daily.minimum_c.size * 24).reshape(-1, 24)
         lowest = np.fmin.reduce(hours, axis=1)
         in_gap = ~(lowest <= daily.minimum_c + miss.high_c + COLDER_C)  # all missing: nan
         by_hour = np.where(np.isnan(hours) & in_gap[:, None], daily.minimum_c[:, None], np.nan)
@@ -213,18 +207,6 @@ def lost_minima(
             part = slice(first - record.start_hour, last - record.start_hour)
             told[part] = np.fmin(told[part], by_hour.reshape(-1)[first - begin : last - begin])
     return None if np.isnan(told).all() else told
-
-
-def _cut(record: Record, begin: int, size: int) -> FloatArray:
-    """Counted temperatures of so many hours from one on, °C, (hour); nan beyond the record."""
-    cut: FloatArray = np.full(size, np.nan)
-    first, last = max(begin, record.start_hour), min(begin + size, record.stop_hour)
-    if first < last:
-        part = slice(first - record.start_hour, last - record.start_hour)
-        cut[first - begin : last - begin] = np.where(
-            record.counted[part], record.temp_c[part], np.nan
-        )
-    return cut
 
 
 def say_miss(miss: MinimumMiss) -> str:

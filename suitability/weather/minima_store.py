@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import zlib
+from collections.abc import Sequence
 from contextlib import suppress
 from datetime import timedelta
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 from msgspec import convert, to_builtins
@@ -23,17 +25,10 @@ from suitability.weather.disk import (
 )
 from suitability.weather.manifest import YearEntry, YearStatus, is_due
 from suitability.weather.minima import DailyMinima, DailyYear, compare_minima, lost_minima, say_miss
+from suitability.weather.record import Record
 from suitability.weather.sources.providers import Provider, join_credits, say_credits
+from suitability.weather.station_years import FetchRequest
 from suitability.weather.year_store import station_folder
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from pathlib import Path
-
-    from suitability.weather.record import Record
-    from suitability.weather.station_years import FetchRequest
-
-__all__ = ["fetch_minima", "minima_path", "read_minima", "series_of", "with_minima"]
 
 FAILED_AGAIN = timedelta(days=1)  # nothing hangs on them: a failure is not asked again at once
 

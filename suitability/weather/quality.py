@@ -17,8 +17,6 @@ from suitability.weather.record import FlagCount, FloatArray, Origin, Record
 from suitability.weather.sources.readings import RANGE_PRCP_MM, RANGE_RHUM_PCT
 from suitability.weather.sources.warmth import FEWEST_OF_MONTH
 
-__all__ = ["check_quality", "check_season", "check_solar_time"]
-
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 

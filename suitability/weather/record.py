@@ -19,22 +19,6 @@ from suitability.quantities import Count, Degrees, Kilometres, Metres, Result
 if TYPE_CHECKING:
     import xarray as xr
 
-__all__ = [
-    "COUNTED",
-    "FlagCount",
-    "FloatArray",
-    "Origin",
-    "OriginHours",
-    "Record",
-    "Station",
-    "clip_record",
-    "datetime_of_hour",
-    "fill_short_gaps",
-    "from_dataset",
-    "hour_of_datetime",
-    "to_dataset",
-]
-
 FloatArray = NDArray[np.float64]
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -63,6 +47,7 @@ class OriginHours(Result, frozen=True, kw_only=True):
     invented: Annotated[Count, Meta(description="Of the demo.")] = 0
 
 
+COLUMNS = ("temp_c", "origin", "rhum_pct", "prcp_mm", "lowest_c", "lost_minimum_c")
 LONGEST_GAP_HOURS = 2  # that is filled along a straight line
 COUNTED = (Origin.OBSERVED, Origin.INVENTED)  # origins that hours below a floor may count
 
@@ -146,7 +131,7 @@ class Record(Struct, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse arrays of different lengths."""
-        columns = [self.origin, self.rhum_pct, self.prcp_mm, self.lowest_c, self.lost_minimum_c]
+        columns = [getattr(self, name) for name in COLUMNS]
         if any(column is not None and column.shape != self.temp_c.shape for column in columns):
             raise RecordError("The columns of a record must have the same number of hours.")
 
@@ -174,6 +159,16 @@ class Record(Struct, frozen=True, kw_only=True):
         for other in others:  # much quicker than np.isin, and asked for often
             counted |= self.origin == other
         return counted
+
+    def counted_between(self, start_hour: int, stop_hour: int) -> FloatArray:
+        """Counted temperatures from one hour to another, °C, (hour); nan elsewhere and beyond."""
+        found: FloatArray = np.full(stop_hour - start_hour, np.nan)
+        first, last = max(start_hour, self.start_hour), min(stop_hour, self.stop_hour)
+        if first < last:
+            part = slice(first - self.start_hour, last - self.start_hour)
+            counted = np.where(self.counted[part], self.temp_c[part], np.nan)
+            found[first - start_hour : last - start_hour] = counted
+        return found
 
     def hours_by_origin(self) -> dict[str, int]:
         """Hours of each origin, by its name in small letters."""
@@ -210,16 +205,9 @@ def clip_record(record: Record, start_hour: int, stop_hour: int) -> Record:
             f"{datetime_of_hour(record.stop_hour - 1):%Y-%m-%d}."
         )
     part = slice(first, last)
-    return replace(
-        record,
-        start_hour=record.start_hour + first,
-        temp_c=record.temp_c[part],
-        origin=record.origin[part],
-        rhum_pct=None if record.rhum_pct is None else record.rhum_pct[part],
-        prcp_mm=None if record.prcp_mm is None else record.prcp_mm[part],
-        lowest_c=None if record.lowest_c is None else record.lowest_c[part],
-        lost_minimum_c=None if record.lost_minimum_c is None else record.lost_minimum_c[part],
-    )
+    columns = {name: getattr(record, name) for name in COLUMNS}
+    parts = {name: values[part] for name, values in columns.items() if values is not None}
+    return replace(record, start_hour=record.start_hour + first, **parts)
 
 
 def fill_short_gaps(record: Record) -> Record:

@@ -17,15 +17,6 @@ import numpy as np
 
 from suitability.weather.record import FloatArray, Record
 
-__all__ = [
-    "FEWEST_DAYS",
-    "ToldBy",
-    "expected_miss",
-    "find_allowance",
-    "loss_of_thinning",
-    "miss_of_hours",
-]
-
 FEWEST_DAYS = 365  # with all readings; fewer are not a year
 FACTOR = 2.0  # on the loss of thinning; measured 1.7 and 2.0, see docs/calibration.md
 LEAST_C = 0.2  # K; smooth series (models, interpolation) hide what they miss

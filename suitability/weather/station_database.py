@@ -4,28 +4,15 @@ from __future__ import annotations
 
 import sqlite3
 import time
+from collections.abc import Iterable, Mapping
 from contextlib import closing, suppress
 from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from suitability.errors import SourceError
 from suitability.weather.record import Station
 from suitability.weather.year_store import STATION_ID
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-__all__ = [
-    "FEWEST_STATIONS",
-    "LONGEST_QUERY_S",
-    "MAGIC",
-    "check_database",
-    "count_odd",
-    "open_database",
-    "read_fewest_stations",
-    "stations_of_rows",
-]
 
 MAGIC = b"SQLite format 3\x00"
 TABLES = {

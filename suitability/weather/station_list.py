@@ -45,15 +45,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Station
     from suitability.weather.sources.transport import Damage, Partial, Transport
 
-__all__ = [
-    "StationList",
-    "ensure_stations",
-    "find_station",
-    "observers_of",
-    "query_stations",
-    "stations_between",
-]
-
 RENEWED_AFTER = timedelta(days=7)  # it is rebuilt weekly
 
 

@@ -42,8 +42,6 @@ if TYPE_CHECKING:
     from suitability.weather.sources.meteostat import Addresses, YearOutcome
     from suitability.weather.sources.transport import Transport
 
-__all__ = ["FetchRequest", "StationYears", "fetch_station_years", "record_of_years"]
-
 
 class FetchRequest(Struct, frozen=True, kw_only=True):
     """
@@ -229,11 +227,7 @@ def _past(record: Record, now: datetime) -> Record:
 
 
 def _fetch_due(
-    request: FetchRequest,
-    station: Station,
-    due: list[int],
-    work: _Work,
-    suspects: frozenset[int],
+    request: FetchRequest, station: Station, due: list[int], work: _Work, suspects: frozenset[int]
 ) -> None:
     """Fetch years and keep each as it comes; adds to the work. Suspect ones are sent anew."""
     from suitability.weather.sources.meteostat import fetch_years  # noqa: PLC0415  (network)

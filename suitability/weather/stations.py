@@ -8,30 +8,20 @@ from __future__ import annotations
 
 import math
 import re
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.errors import PlaceError
-from suitability.weather.station_list import observers_of, query_stations, stations_between
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-    from pathlib import Path
-
-    from suitability.weather.record import Station
-    from suitability.weather.station_list import StationList
-
-__all__ = [
-    "Candidate",
-    "choose_station",
-    "distance_km",
-    "find_candidates",
-    "listed_years",
-    "none_near",
-    "seen_from",
-]
+from suitability.weather.record import Station
+from suitability.weather.station_list import (
+    StationList,
+    observers_of,
+    query_stations,
+    stations_between,
+)
 
 EARTH_RADIUS_KM = 6371.0
 KM_PER_DEGREE = 111.0  # a little less than a degree of latitude, so that the band is wide enough

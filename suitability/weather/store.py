@@ -21,8 +21,11 @@ from __future__ import annotations
 import os
 import re
 import zlib
+from collections.abc import Mapping
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any
+from datetime import datetime
+from pathlib import Path
+from typing import Any
 
 from msgspec import Struct, convert
 from msgspec.structs import asdict
@@ -41,27 +44,8 @@ from suitability.weather.disk import (
     write_atomically,
     write_json,
 )
+from suitability.weather.record import Record
 from suitability.weather.stored import decode_record, encode_record
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from datetime import datetime
-    from pathlib import Path
-
-    from suitability.weather.record import Record
-
-__all__ = [
-    "IMPORT_NAME",
-    "ImportedPlace",
-    "KeptFile",
-    "default_store_folder",
-    "import_record",
-    "list_imported",
-    "read_imported",
-    "read_imported_manifest",
-    "read_verified",
-    "write_record",
-]
 
 IMPORT_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 CHECKSUM_IN_NAME = 12  # characters; the manifest holds the whole
@@ -172,13 +156,7 @@ def _import_folder(folder: Path, name: str) -> Path:
 
 
 def import_record(
-    folder: Path,
-    name: str,
-    record: Record,
-    *,
-    place: ImportedPlace,
-    from_where: str,
-    now: datetime,
+    folder: Path, name: str, record: Record, *, place: ImportedPlace, from_where: str, now: datetime
 ) -> Path:
     """
     Keep a whole record under a name, so that it opens quickly; replaces one of the same name.

@@ -23,11 +23,10 @@ from suitability.errors import StoreError
 from suitability.weather.disk import NewerStoreError
 from suitability.weather.record import FlagCount, FloatArray, Record, Station
 
-__all__ = ["MAGIC", "decode_record", "encode_record"]
-
 MAGIC = b"SUITHR01"
 MAGIC_WORD = MAGIC[:6]  # the digits after it count the forms
 COLUMNS = ("temp_c", "rhum_pct", "prcp_mm", "lowest_c")
+PLAIN = ("start_hour", "step_hours", "source", "licence", "attribution")  # kept as they are
 MISSING_TENTH = np.iinfo(np.int16).max
 
 
@@ -72,12 +71,8 @@ def encode_record(record: Record) -> bytes:
     columns.append({"name": "origin", "kind": "uint8", "bytes": len(origin)})
     body += origin
     header = {
-        "start_hour": record.start_hour,
+        **{name: getattr(record, name) for name in PLAIN},
         "hours": record.temp_c.size,
-        "step_hours": record.step_hours,
-        "source": record.source,
-        "licence": record.licence,
-        "attribution": record.attribution,
         "station": None if record.station is None else asdict(record.station),
         "flags": [asdict(flag) for flag in record.flags],
         "notes": list(record.notes),
@@ -141,11 +136,7 @@ def _record_of(header: dict[str, Any], body: bytes) -> Record:
     if not 1 <= header["step_hours"] <= 24:
         raise ValueError(f"its step is {header['step_hours']} h")
     return Record(
-        start_hour=header["start_hour"],
-        step_hours=header["step_hours"],
-        source=header["source"],
-        licence=header["licence"],
-        attribution=header["attribution"],
+        **{name: header[name] for name in PLAIN},
         station=None if station is None else convert(station, Station),
         flags=convert(header["flags"], tuple[FlagCount, ...]),
         notes=tuple(header["notes"]),

@@ -7,16 +7,10 @@ it tells that. The years around tell: such a year is named, and asked for again 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Collection, Iterable
 
 from suitability.weather.manifest import YearEntry, YearStatus, say_years
-
-if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
-
-    from suitability.weather.record import Station
-
-__all__ = ["FAR_FEWER", "find_suspects", "say_suspects"]
+from suitability.weather.record import Station
 
 NEAREST = 5  # years on either side that are looked at
 LEAST_SHARE = 2 / 3  # of what the best of them holds; reasoned, no source

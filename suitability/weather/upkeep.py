@@ -36,8 +36,6 @@ from suitability.weather.year_store import (
     station_folder,
 )
 
-__all__ = ["Cleared", "StoreCheck", "check_store", "find_damaged", "prune_store"]
-
 KINDS = ("hourly/{}", "imported/{}", "{}")  # what has a manifest; the last is the list of stations
 
 

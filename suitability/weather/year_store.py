@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from datetime import datetime
+from pathlib import Path
 
 from msgspec.structs import replace
 
@@ -25,26 +26,8 @@ from suitability.weather.manifest import (
     manifest_from_json,
     manifest_to_json,
 )
-from suitability.weather.store import list_imported, read_verified, write_record
-
-if TYPE_CHECKING:
-    from datetime import datetime
-    from pathlib import Path
-
-    from suitability.weather.record import Record, Station
-    from suitability.weather.store import KeptFile
-
-__all__ = [
-    "STATION_ID",
-    "confirm_year",
-    "keep_year",
-    "list_stations",
-    "read_kept_station",
-    "read_manifest",
-    "read_year",
-    "say_manifest_damage",
-    "station_folder",
-]
+from suitability.weather.record import Record, Station
+from suitability.weather.store import KeptFile, list_imported, read_verified, write_record
 
 STATION_ID = re.compile(r"[A-Z0-9]{1,12}")
 MOST_HOURS_LOST = 48  # h that a renewed file may shortfall, since records are corrected

@@ -9,23 +9,21 @@ season. Days are counted in columns from the cut of the plant years.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS, next_flag
 from suitability.climate.observing import usable_years
 from suitability.climate.past_years import FEWEST_YEARS
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+from .cases import Asked
 
-    from .cases import Asked
-
-    BoolArray = NDArray[np.bool_]
-    IntArray = NDArray[np.int64]
-    Ends = tuple[IntArray, IntArray]  # column of the first night, and nights: both (level)
+BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
+Ends = tuple[IntArray, IntArray]  # column of the first night, and nights: both (level)
 
 LEVELS = np.arange(50, 101) / 100.0
 HALF_YEAR = 182

@@ -12,29 +12,25 @@ years has to do with it (`drift`). Run as
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from suitability.climate.past_years import PLAIN
+from tests.climate.plain import PLAIN
 
 from .cases import all_cases
 from .drift import Orders
 from .trials import (
     PROMISES,
+    Trial,
     delivered,
     leave_one_out,
     past_and_last,
     try_seasons,
     try_whole_years,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from .trials import Trial
 
 
 def report(trials: Sequence[Trial], title: str) -> None:

@@ -10,41 +10,33 @@ from __future__ import annotations
 import csv
 import gzip
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.advice.cases import Rules
 from suitability.advice.preparing import CheckOptions, build_cases, lay_out_spots, years_asked
 from suitability.climate.days import DAYS, coldest_day, fold_axis, fold_highest
 from suitability.climate.floor import mean_of_years
 from suitability.climate.observing import observe, plant_years
-from suitability.climate.past_years import gather_past_years
-from suitability.climate.shortfall_tables import own_tables
+from suitability.climate.past_years import PastYears, gather_past_years
 from suitability.climate.states import Shortfall
-from suitability.groups import read_catalogue
+from suitability.groups import Needs, read_catalogue
 from suitability.places import place_at
 from suitability.spots.spot import OPEN_AIR
 from suitability.weather.quality import check_quality
-from suitability.weather.record import datetime_of_hour
+from suitability.weather.record import Record, datetime_of_hour
 from suitability.weather.sampling import find_allowance
 from suitability.weather.sources.files import read_file_record
+from tests.climate.plain import own_tables
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    from suitability.climate.past_years import PastYears
-    from suitability.groups import Needs
-    from suitability.weather.record import Record
-
-    BoolArray = NDArray[np.bool_]
-    FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
 
 GENERIC_LIMITS_C = range(4, 20, 2)  # night limits asked of records that have daily minima only
 

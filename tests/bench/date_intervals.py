@@ -11,34 +11,26 @@ docs/calibration.md.
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.advice.moves import nine_of_ten
 from suitability.climate.days import DAYS
-from suitability.climate.past_years import kernel_for, smooth_starts, year_weights
+from suitability.climate.past_years import Stretch, kernel_for, smooth_starts, year_weights
 from suitability.climate.seasons import SHORTEST_LOOKED_FOR, find_longest
 
-from .cases import all_cases
+from .cases import Asked, all_cases
 from .trials import drawn_years
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from numpy.typing import NDArray
-
-    from suitability.climate.past_years import Stretch
-
-    from .cases import Asked
-
-    BoolArray = NDArray[np.bool_]
-    FloatArray = NDArray[np.float64]
-    Ends = tuple[int, int]  # days by which a season begins, and ends, later than another
+BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
+Ends = tuple[int, int]  # days by which a season begins, and ends, later than another
 
 PROMISE = 0.9
 DRAWS = 100
@@ -61,10 +53,7 @@ def later(one: Stretch, other: Stretch) -> Ends:
     """Days by which one season begins and ends later than another, no more than are told."""
     start = (one.start - other.start + DAYS // 2) % DAYS - DAYS // 2
     stop = start + one.nights - other.nights
-    return (
-        max(-FARTHEST, min(start, FARTHEST)),
-        max(-FARTHEST, min(stop, FARTHEST)),
-    )
+    return (max(-FARTHEST, min(start, FARTHEST)), max(-FARTHEST, min(stop, FARTHEST)))
 
 
 def season_of(asked: Asked, years: BoolArray) -> Stretch | None:

@@ -7,34 +7,28 @@ Printed by `calibration`; the results stand in docs/calibration-figures.md.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.climate.chance import theil_sen
 from suitability.climate.days import DAYS
 from suitability.climate.past_years import gather_past_years
-from suitability.climate.shortfall_tables import own_tables
 from suitability.climate.states import Shortfall
+from tests.climate.plain import own_tables
 
-from .trials import FEWEST, LAST_TESTED, PROMISES, delivered, past_and_last, try_seasons
+from .cases import Asked
+from .trials import FEWEST, LAST_TESTED, PROMISES, Trial, delivered, past_and_last, try_seasons
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from numpy.typing import NDArray
-
-    from .cases import Asked
-    from .trials import Trial
-
-    BoolArray = NDArray[np.bool_]
-    FloatArray = NDArray[np.float64]
-    Split = tuple[BoolArray, BoolArray]
-    # What promises and what is tested, which years these are, and whether it is also asked with the
-    # drift taken out.
-    Order = tuple[str, Callable[[BoolArray], list[Split]], bool]
+BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
+Split = tuple[BoolArray, BoolArray]
+# What promises and what is tested, which years these are, and whether it is also asked with the
+# drift taken out.
+Order = tuple[str, Callable[[BoolArray], list[Split]], bool]
 
 FIRST_ORIGIN = 10  # years that the first promise of a rolling origin is made from
 LONG_RECORD = 20  # usable years from which a record is asked in blocks and by a rolling origin

@@ -17,14 +17,15 @@ from __future__ import annotations
 
 import csv
 import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
 from itertools import permutations
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.stats import t as student
 
 from suitability.advice.calibration import FEWEST_NIGHTS
@@ -38,14 +39,9 @@ from suitability.weather.record import Origin, Record, fill_short_gaps, hour_of_
 from suitability.weather.sources.files import read_file_record
 from tests.conftest import package_file
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
-
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
-    IntArray = NDArray[np.int64]
-    BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
 
 DATA = Path(__file__).parent.parent / "data"
 FAR = [
@@ -339,10 +335,7 @@ def invented(name: str, damping_hours: float, seed: int, missing: float = 0.0) -
     assert station is not None
     offset = {"los_angeles": -8.0, "lansing": -5.0, "porto_alegre": -3.0, "guangzhou": 8.0}[name]
     place = Place(
-        name=name,
-        latitude=station.latitude,
-        longitude=station.longitude,
-        utc_offset_hours=offset,
+        name=name, latitude=station.latitude, longitude=station.longitude, utc_offset_hours=offset
     )
     chance = np.random.default_rng(seed)
     temp_c = fill_short_gaps(record).temp_c

@@ -13,20 +13,21 @@ from __future__ import annotations
 import gzip
 import sys
 import tempfile
+from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from suitability.errors import SuitabilityError
 from suitability.weather.fetching import record_for_place
-from suitability.weather.record import hour_of_datetime
+from suitability.weather.record import Record, hour_of_datetime
 from suitability.weather.sources.meteostat import Addresses
 from tests.weather.conftest import NOW, quick_transport
 from tests.weather.server import (
+    Row,
     Served,
     Server,
     StationRow,
@@ -35,12 +36,6 @@ from tests.weather.server import (
     stations_database,
     year_rows,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Container, Iterator
-
-    from suitability.weather.record import Record
-    from tests.weather.server import Row
 
 DAY = timedelta(days=1)
 YEARS = tuple(range(2020, NOW.year + 1))
@@ -222,11 +217,7 @@ def cases(
     yield "few stations", LIST, {"/stations.db": Served(body=few)}
     for where, years in AT_A_TIME.items():
         for name, come in TRANSPORT.items():
-            yield (
-                name,
-                where,
-                {_path(year): come(_good_file(year, NOW)) for year in years},
-            )
+            yield (name, where, {_path(year): come(_good_file(year, NOW)) for year in years})
         for name, hold in CONTENT.items():
             if name in contents:
                 yield name, where, {_path(year): hold(rows_of(year, NOW)) for year in years}

@@ -21,13 +21,14 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from itertools import count
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -37,9 +38,6 @@ from suitability.weather.store import list_imported, read_imported
 from suitability.weather.upkeep import check_store, prune_store
 from suitability.weather.year_store import list_stations, read_year
 from tests.weather.server import Served, StationRow, running_server, stations_database, year_rows
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
 
 KILLS = 300
 LONGER = 1.1  # times what a whole run takes, within which a kill falls

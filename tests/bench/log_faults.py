@@ -12,24 +12,21 @@ tables are in docs/calibration-figures.md. Run from the root of the repository:
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-from suitability.advice.log_checks import find_drift, find_noon_sun, find_sun, fit_window
-from suitability.climate.clocks import find_clock_lag, find_clock_step
+from suitability.advice.log_checks import Window, find_drift, find_noon_sun, find_sun, fit_window
+from suitability.climate.clocks import ClockStep, find_clock_lag, find_clock_step
 from suitability.climate.enclosure import CLEAR, day_weight
 from suitability.weather.record import fill_short_gaps
 
 from .fits import NIGHTS, Pair, grid_pairs, invented, near_pairs, record_of, window_of
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+FloatArray = NDArray[np.float64]
 
 LATE_H = (0, 1, 2, 3, 5, 8, 12, -1, -2, -3, -6, -12)
 STEPS_H = (0, 1, 2, 3, 6)
@@ -45,13 +42,7 @@ def of_pairs(pairs: Iterable[Pair]) -> Iterator[Pair]:
             log_c = np.full(whole.size, np.nan)
             log_c[first : first + 24 * NIGHTS] = whole[first : first + 24 * NIGHTS]
             log = record_of(pair.log.start_hour, log_c, pair.name)
-            yield Pair(
-                name=pair.name,
-                place=pair.place,
-                record=pair.record,
-                log=log,
-                several_years=pair.several_years,
-            )
+            yield replace(pair, log=log)
 
 
 def of_spots(damping_hours: float) -> list[Pair]:
@@ -70,45 +61,34 @@ def late(log_c: FloatArray, hours: int, from_hour: int = 0) -> FloatArray:
 
 
 def print_clocks(sets: dict[str, list[Pair]]) -> None:
-    """Alarms and estimates for clocks that are off by so many hours; 0 is a good clock."""
-    print(f"| logs | number | {' | '.join(f'{hours:+d} h' for hours in LATE_H)} |")
-    print(f"|---|---|{'---|' * len(LATE_H)}")
-    for name, pairs in sets.items():
-        windows = [window_of(pair) for pair in pairs]
-        cells = []
-        for hours in LATE_H:
-            lags = [
-                find_clock_lag(window.outside_c, late(log_c, hours)) for window, log_c in windows
-            ]
-            alarms = [lag.hours for lag in lags if lag is not None and lag.is_wrong]
-            text = f"{len(alarms) / len(lags):.2f}"
-            if hours and alarms:
-                off = np.abs(np.array(alarms) - hours)
-                text += f" ({np.quantile(off, 0.9):.1f})"
-            cells.append(text)
-        print(f"| {name} | {len(pairs)} | {' | '.join(cells)} |")
-    print()
+    """
+    Alarms for clocks that are so many hours late, 0 a good clock, and estimates nine times in ten.
+
+    First of clocks that are off all the time, how far off the hours; then of clocks set anew after
+    ten days, how far off the day.
+    """
+    for late_h, from_hour in ((LATE_H, 0), (STEPS_H, 240)):
+        print(f"| logs | number | {' | '.join(f'{hours:+d} h' for hours in late_h)} |")
+        print(f"|---|---|{'---|' * len(late_h)}")
+        for name, pairs in sets.items():
+            windows = [window_of(pair) for pair in pairs]
+            cells = [_clock_cell(windows, hours, from_hour) for hours in late_h]
+            print(f"| {name} | {len(pairs)} | {' | '.join(cells)} |")
+        print()
 
 
-def print_steps(sets: dict[str, list[Pair]]) -> None:
-    """Alarms for clocks set anew after ten days, and how far off the day was, nine times in ten."""
-    print(f"| logs | number | {' | '.join(f'{hours:+d} h' for hours in STEPS_H)} |")
-    print(f"|---|---|{'---|' * len(STEPS_H)}")
-    for name, pairs in sets.items():
-        windows = [window_of(pair) for pair in pairs]
-        cells = []
-        for hours in STEPS_H:
-            steps = [
-                find_clock_step(window.outside_c, late(log_c, hours, 240))
-                for window, log_c in windows
-            ]
-            alarms = [step.day for step in steps if step is not None and step.is_wrong]
-            text = f"{len(alarms) / len(steps):.2f}"
-            if hours and alarms:
-                text += f" ({np.quantile(np.abs(np.array(alarms) - 10), 0.9):.0f} d)"
-            cells.append(text)
-        print(f"| {name} | {len(pairs)} | {' | '.join(cells)} |")
-    print()
+def _clock_cell(windows: list[tuple[Window, FloatArray]], hours: int, from_hour: int) -> str:
+    """Share of alarms, and how far off they are."""
+    find = find_clock_step if from_hour else find_clock_lag
+    found = [find(window.outside_c, late(log_c, hours, from_hour)) for window, log_c in windows]
+    wrong = [one for one in found if one is not None and one.is_wrong]
+    text = f"{len(wrong) / len(found):.2f}"
+    if not (hours and wrong):
+        return text
+    if from_hour:
+        days = [abs(one.day - from_hour // 24) for one in wrong if isinstance(one, ClockStep)]
+        return f"{text} ({np.quantile(days, 0.9):.0f} d)"
+    return f"{text} ({np.quantile([abs(one.hours - hours) for one in wrong], 0.9):.1f})"
 
 
 def alarms(pair: Pair, drift_c: float = 0.0, sun_c: float = 0.0) -> tuple[bool, bool]:
@@ -150,7 +130,6 @@ def main() -> None:
         "invented, 9 h": of_spots(9.0),
     }
     print_clocks(sets)
-    print_steps(sets)
     print_others(sets)
 
 

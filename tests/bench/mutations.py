@@ -22,17 +22,15 @@ import tempfile
 import time
 import traceback
 import warnings
+from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import astuple, dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import NoReturn
 
 from suitability.errors import SuitabilityError
 
 from .broken_files import FORMS, Form
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
 
 INPUTS = 100_000
 BATCH = 2000
@@ -198,13 +196,9 @@ def try_batch(name: str, first: int, count: int, state: Path) -> None:
     form, found = FORMS[name], Found()
     with tempfile.TemporaryDirectory() as folder:
         for number in range(first, first + count):
-            state.write_text(json.dumps([number, *_plain(found)]))
+            state.write_text(json.dumps([number, *astuple(found)]))
             try_one(form, number, Path(folder), found)
-    state.write_text(json.dumps([first + count, *_plain(found)]))
-
-
-def _plain(found: Found) -> list[Any]:
-    return [*astuple(found)]
+    state.write_text(json.dumps([first + count, *astuple(found)]))
 
 
 def run_batch(name: str, first: int, count: int) -> Found:

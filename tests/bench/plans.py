@@ -9,9 +9,9 @@ were they not judged together. Run as `python -m tests.bench.plans`; docs/plan.m
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -19,7 +19,7 @@ from msgspec.structs import replace
 
 from suitability.advice import planning
 from suitability.advice.plan_model import solve_plan
-from suitability.advice.plan_stands import days_of
+from suitability.advice.plan_stands import Stand, days_of
 from suitability.advice.question import ask
 from suitability.climate import seasons
 from suitability.climate.days import DAYS
@@ -30,11 +30,6 @@ from suitability.spots.kinds import read_kinds
 from suitability.spots.plants import Plant
 from suitability.spots.spot import Offset, Spot
 from suitability.weather.sources.files import read_file_record
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from suitability.advice.plan_stands import Stand
 
 DATA = Path(__file__).parents[1] / "data"
 STATIONS = {

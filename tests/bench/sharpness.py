@@ -16,34 +16,34 @@ that asks no method but the plainest. A case for which a method promises nothing
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
 from suitability.climate.past_years import kernel_for
 from suitability.climate.seasons import SHORTEST_LOOKED_FOR, find_longest
 
-from .baselines import days_by_share, lay_out_years, plain_stretches, quantile_dates, year_ends
-from .cases import all_cases
+from .baselines import (
+    Years,
+    days_by_share,
+    lay_out_years,
+    plain_stretches,
+    quantile_dates,
+    year_ends,
+)
+from .cases import Asked, all_cases
 from .trials import FEWEST, PROMISES
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from numpy.typing import NDArray
-
-    from .baselines import Years
-    from .cases import Asked
-
-    BoolArray = NDArray[np.bool_]
-    FloatArray = NDArray[np.float64]
-    IntArray = NDArray[np.int64]
-    Ends = tuple[IntArray, IntArray]  # column of the first night, and nights: both (setting)
+BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+Ends = tuple[IntArray, IntArray]  # column of the first night, and nights: both (setting)
 
 CUT_DAYS = np.arange(1, 46)  # at both ends, beyond a level of 1
 LONG_RECORD = 20  # usable years; with few, a level is of little use to a share of years

@@ -16,7 +16,6 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -24,12 +23,8 @@ from numpy.typing import NDArray
 
 from suitability.climate.chance import worth_of
 
-from .cases import all_cases
-from .trials import PROMISES, drawn_years, try_seasons, years_in_a_row
-
-if TYPE_CHECKING:
-    from .cases import Asked
-    from .trials import Split
+from .cases import Asked, all_cases
+from .trials import PROMISES, Split, drawn_years, try_seasons, years_in_a_row
 
 FloatArray = NDArray[np.float64]
 

@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 
 from suitability.climate.chance import without_model
-from suitability.climate.past_years import PLAIN
+from tests.climate.plain import PLAIN
 
-from .trials import (
-    PROMISES,
-    delivered,
-    leave_one_out,
-    past_and_last,
-    try_seasons,
-    try_whole_years,
-)
-
-if TYPE_CHECKING:
-    from .cases import Asked
+from .cases import Asked
+from .trials import PROMISES, delivered, leave_one_out, past_and_last, try_seasons, try_whole_years
 
 pytestmark = pytest.mark.slow
 
@@ -43,10 +32,7 @@ def test_the_plain_best_stretch_breaks_its_promise(asked: list[Asked]) -> None:
         trial
         for case in asked
         for trial in try_seasons(
-            case,
-            leave_one_out(case.usable),
-            kernel=lambda _years: PLAIN,
-            promises=(0.9,),
+            case, leave_one_out(case.usable), kernel=lambda _years: PLAIN, promises=(0.9,)
         )
     ]
     share, _, high, _ = delivered(trials, 0.9)

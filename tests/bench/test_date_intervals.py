@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 
+from .cases import Asked
 from .date_intervals import judge_draws
-
-if TYPE_CHECKING:
-    from .cases import Asked
 
 
 @pytest.mark.slow

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
 import numpy as np
 import pytest
 
-from .cases import daily_cases
+from suitability.climate.past_years import FloatArray
+
+from .cases import Asked, daily_cases
 from .drift import (
     at_one_level,
     blocks_and_others,
@@ -20,13 +22,6 @@ from .drift import (
     without_drift,
 )
 from .trials import delivered, past_and_last, try_seasons
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from suitability.climate.past_years import FloatArray
-
-    from .cases import Asked
 
 pytestmark = pytest.mark.slow
 

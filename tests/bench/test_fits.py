@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 
@@ -14,6 +12,8 @@ from suitability.climate.clocks import find_clock_lag, find_clock_step
 from .fits import (
     STATIONS,
     TRUE_C,
+    Found,
+    Pair,
     follow,
     held,
     invented,
@@ -22,9 +22,6 @@ from .fits import (
     winter_from_summer,
 )
 from .log_faults import alarms, late, of_pairs
-
-if TYPE_CHECKING:
-    from .fits import Found, Pair
 
 pytestmark = pytest.mark.slow
 

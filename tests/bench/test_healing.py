@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
@@ -10,9 +10,6 @@ from tests.weather.conftest import NOW
 from tests.weather.server import running_server, stations_database
 
 from .healing import STATION, _path, cases, packed, rows_of, try_one, warmer
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 pytestmark = pytest.mark.slow
 

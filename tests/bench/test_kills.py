@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
 
 from .kills import JOBS, Job, fetching, kill_all, prepare, running_service, state_of, what_is_wrong
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 pytestmark = pytest.mark.slow
 

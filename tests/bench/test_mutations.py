@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import signal
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
 from .broken_files import FORMS
 from .mutations import Found, broken, run, try_one
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 pytestmark = pytest.mark.slow
 

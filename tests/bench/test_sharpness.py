@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from suitability.climate.days import DAYS
-from suitability.climate.past_years import PLAIN
 from suitability.climate.seasons import find_longest
+from tests.climate.plain import PLAIN
 
 from .baselines import (
     LEVELS,
@@ -20,12 +18,9 @@ from .baselines import (
     quantile_dates,
     year_ends,
 )
-from .cases import daily_cases
+from .cases import Asked, daily_cases
 from .sharpness import BASELINES, beside, compare, put_to
 from .trials import PROMISES, outcome
-
-if TYPE_CHECKING:
-    from .cases import Asked
 
 pytestmark = pytest.mark.slow
 

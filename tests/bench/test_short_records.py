@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import pytest
 
 from suitability.climate.chance import worth_of
 
+from .cases import Asked
 from .short_records import spread, try_few
-
-if TYPE_CHECKING:
-    from .cases import Asked
 
 
 @pytest.mark.slow

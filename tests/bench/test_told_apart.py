@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from .cases import Asked
 from .told_apart import WAYS, try_way
-
-if TYPE_CHECKING:
-    from .cases import Asked
 
 BAR = 0.1  # of halves that are the same place
 

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pytest
 
 from suitability.climate.past_years import kernel_for
 
+from .cases import Asked
 from .widths import PAIRS, WIDTHS, kernel_of, state_whole_years
-
-if TYPE_CHECKING:
-    from .cases import Asked
 
 
 @pytest.mark.slow

@@ -16,7 +16,6 @@ import dataclasses
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
@@ -30,17 +29,12 @@ from suitability.advice.terms import MonthlyHours
 from suitability.advice.verdicts import Verdict, season_of
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS
-from suitability.climate.past_years import free_weight, kernel_for
+from suitability.climate.past_years import Stretch, free_weight, kernel_for
 from suitability.climate.seasons import find_longest
 from suitability.spots.spot import End
 
-from .cases import all_cases
+from .cases import Asked, all_cases
 from .drift import warmed
-
-if TYPE_CHECKING:
-    from suitability.climate.past_years import Stretch
-
-    from .cases import Asked
 
 BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]

@@ -7,28 +7,22 @@ first to the second. `delivered` counts what was kept.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.climate.days import DAYS
-from suitability.climate.past_years import free_weight, kernel_for, year_weights
+from suitability.climate.past_years import Kernel, PastYears, free_weight, kernel_for, year_weights
 from suitability.climate.seasons import find_longest
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+from .cases import Asked
 
-    from numpy.typing import NDArray
-
-    from suitability.climate.past_years import Kernel, PastYears
-
-    from .cases import Asked
-
-    BoolArray = NDArray[np.bool_]
-    IntArray = NDArray[np.int64]
-    Split = tuple[BoolArray, BoolArray]
+BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
+Split = tuple[BoolArray, BoolArray]
 
 PROMISES = (0.8, 0.9, 0.95)
 LAST_TESTED = 5

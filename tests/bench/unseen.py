@@ -12,41 +12,32 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
-from suitability.advice.cases import Rules
+from suitability.advice.cases import Case, Rules
 from suitability.advice.preparing import CheckOptions, lay_out
+from suitability.advice.verdicts import Decision
 from suitability.advice.what_if import find_headroom, find_margin
 from suitability.climate.past_years import share_of
 from suitability.groups import read_catalogue
-from suitability.places import place_at
-from suitability.spots.spot import OPEN_AIR, ROOFED
+from suitability.places import Place, place_at
+from suitability.spots.spot import OPEN_AIR, ROOFED, Spot
 from suitability.weather.quality import check_quality
-from suitability.weather.record import datetime_of_hour
+from suitability.weather.record import Record, datetime_of_hour
 from suitability.weather.sampling import find_allowance
 from suitability.weather.sources.files import read_file_record
 
 from .cases import read_stations
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from numpy.typing import NDArray
-
-    from suitability.advice.cases import Case
-    from suitability.advice.verdicts import Decision
-    from suitability.places import Place
-    from suitability.spots.spot import Spot
-    from suitability.weather.record import Record
-
-    FloatArray = NDArray[np.float64]
-    IntArray = NDArray[np.int64]
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 DATA = Path(__file__).parent.parent / "data"
 SPOTS = (OPEN_AIR, ROOFED)
@@ -192,10 +183,7 @@ def out_of_winter(record: Record, offset_h: int) -> tuple[IntArray, IntArray]:
 
 
 def losses(
-    record: Record,
-    offset_h: int,
-    few: Sequence[int] = FEW,
-    shares: Sequence[float] = SHARES,
+    record: Record, offset_h: int, few: Sequence[int] = FEW, shares: Sequence[float] = SHARES
 ) -> Iterator[tuple[str, int, Record]]:
     """Kind of loss, number of days (so few, or such a share of all), and the record after it."""
     colder = coldest_first(record, offset_h)

@@ -12,29 +12,22 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.climate.past_years import Kernel, free_weight, kernel_for
 
-from .cases import all_cases
-from .trials import PROMISES, delivered, drawn_years, leave_one_out, try_seasons
+from .cases import Asked, all_cases
+from .trials import PROMISES, Split, Trial, delivered, drawn_years, leave_one_out, try_seasons
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
-
-    from numpy.typing import NDArray
-
-    from .cases import Asked
-    from .trials import Split, Trial
-
-    BoolArray = NDArray[np.bool_]
-    FloatArray = NDArray[np.float64]
-    Pair = tuple[float, float]
+BoolArray = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
+Pair = tuple[float, float]
 
 ONE_KIND: tuple[Pair, ...] = ((0.0, 0.0), (14.0, 0.0), (0.0, 3.0))  # none, days, kelvin alone
 PAIRS: tuple[Pair, ...] = (

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from suitability.climate.days import DAYS
 from suitability.climate.observing import plant_years, support, usable_years
 from suitability.climate.past_years import (
-    PLAIN,
     Kernel,
     PastYears,
     Stretch,
@@ -33,8 +32,8 @@ from suitability.climate.seasons import (
     resampled_ends,
     run_from,
 )
-from suitability.climate.shortfall_tables import own_tables
 from suitability.climate.states import Shortfall
+from tests.climate.plain import PLAIN, own_tables
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

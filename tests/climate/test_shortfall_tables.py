@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.climate.shortfall_tables import SpotTables, own_tables
+from suitability.climate.shortfall_tables import SpotTables
 from suitability.climate.states import lacking_warmth, without_wet
+from tests.climate.plain import own_tables
 
 if TYPE_CHECKING:
     from suitability.climate.states import Thresholds

@@ -372,8 +372,8 @@ def test_plotting_script_is_the_one_we_say() -> None:
 def test_text_on_every_fill_is_legible() -> None:
     """At least 4.5 to 1 (WCAG 2.2, 1.4.3), on bars and on every tone of the hours."""
     assert list(LOOKS) == list(STATES)
-    for look in LOOKS.values():
-        assert contrast(look.fill, look.text) >= 4.5, look.word
+    for name, look in LOOKS.items():
+        assert contrast(look.fill, look.text) >= 4.5, name
     for _, tone in HOURS_SCALE:
         # plotly writes white on dark cells and #444444 on light ones
         assert max(contrast(tone, "#ffffff"), contrast(tone, "#444444")) >= 4.5, tone

@@ -248,9 +248,9 @@ def test_lines_and_text_are_legible_on_both_grounds(ground: str) -> None:
 
 def test_text_on_every_fill_is_legible_on_a_dark_screen() -> None:
     """White words on filled bars stay white there, dark ones turn light."""
-    for look in (*STATES.values(), *PHASES.values()):
+    for name, look in (STATES | PHASES).items():
         text = look.text if look.text == "#ffffff" else DARK[look.text]
-        assert contrast(text, DARK.get(look.fill, look.fill)) >= 4.5, look.word
+        assert contrast(text, DARK.get(look.fill, look.fill)) >= 4.5, name
 
 
 def test_spots_are_compared_where_there_are_several() -> None:

@@ -287,7 +287,7 @@ def test_phases_and_places_have_their_own_looks_and_heights() -> None:
     figure = Figure(weeks_figure(weeks(weeks_examples.result())))
     looks = {phase: look.fill for phase, look in PHASES.items()}
     drawn = ("indoors", "outdoors", "slowed", "moving")
-    looks |= {STATES[name].word: STATES[name].fill for name in drawn}
+    looks |= {check_charts.STATES[name]: STATES[name].fill for name in drawn}
     looks |= {"moving in: the last week": STATES["moving"].fill}
     looks |= {"no calendar": STATES["unknown"].fill}
     assert {trace.name: trace.marker.color for trace in figure.data} == looks

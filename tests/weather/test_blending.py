@@ -1,8 +1,8 @@
-"""Blending: the method of the library where it is the same, and honest errors where it is ours."""
+"""Blending: a mean among its stations, gaps at the level of the record, and honest errors."""
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
@@ -11,17 +11,13 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from msgspec.structs import replace
 
-from suitability.errors import RecordError
 from suitability.weather.blending import (
-    blend_stations,
     estimate_errors,
     fill_from_neighbours,
     shift_height,
-    station_weights,
     weigh_stations,
 )
 from suitability.weather.record import FloatArray, Origin, Record, Station, hour_of_datetime
-from suitability.weather.stations import seen_from
 
 START = datetime(2020, 1, 1, tzinfo=UTC)
 
@@ -51,21 +47,6 @@ def weather(hours: int = 8784, seed: int = 0) -> FloatArray:
     return result
 
 
-def test_weights_by_hand() -> None:
-    """
-    Two stations 3 km off, one of them 400 m higher.
-
-    1 / 3000² against 1 / (3000² + 4000²): 25 to 9, so 25/34 and 9/34.
-    """
-    weights = station_weights(np.array([3000.0, 3000.0]), np.array([0.0, 400.0]))
-    np.testing.assert_allclose(weights, [25 / 34, 9 / 34])
-
-
-def test_a_station_at_the_point_gets_all_the_weight() -> None:
-    """No distance at all would otherwise divide by nothing."""
-    np.testing.assert_array_equal(station_weights(np.array([0.0, 9.0]), np.zeros(2)), [1.0, 0.0])
-
-
 temperatures = arrays(float, (3, 20), elements=st.floats(-40, 40) | st.just(float("nan")))
 
 
@@ -84,65 +65,6 @@ def test_a_weighted_mean_lies_among_its_stations(temp_c: FloatArray) -> None:
 def test_a_higher_station_is_brought_down_warmer() -> None:
     """6.5 K per km: a station 200 m above the point gains 1.3 °C."""
     np.testing.assert_allclose(shift_height(np.array([10.0]), 200.0), [11.3])
-
-
-@pytest.mark.slow
-def test_blending_equals_the_library_where_the_method_is_the_same() -> None:
-    """meteostat.interpolate on the same hours: equal to 0.1 °C, and its rounding kept."""
-    import meteostat as ms
-    import pandas as pd
-    from meteostat.api.timeseries import TimeSeries
-    from meteostat.enumerations import Granularity
-
-    hours, latitude, longitude, elevation_m = 200, 50.0, 8.0, 300.0
-    rng = np.random.default_rng(3)
-    places = [(50.1, 8.1, 120.0), (50.0, 8.4, 900.0), (49.8, 7.9, 310.0), (50.3, 8.0, 40.0)]
-    records = []
-    for number, (lat, lon, height) in enumerate(places):
-        temp_c = np.round(weather(hours, number), 1)
-        temp_c[rng.random(hours) < 0.06] = np.nan
-        made = record_of(temp_c, str(number), latitude=lat, longitude=lon, elevation_m=height)
-        assert made.station is not None
-        seen = seen_from(made.station, latitude, longitude, elevation_m)
-        records.append(replace(made, station=seen))
-    ours = blend_stations(records)
-
-    times = pd.date_range("2020-01-01", periods=hours, freq="h")
-    frames = []
-    for number, record in enumerate(records):
-        index = pd.MultiIndex.from_product(
-            [[str(number)], times, ["isd_lite"]], names=["station", "time", "source"]
-        )
-        frames.append(pd.DataFrame({"temp": record.temp_c}, index=index).dropna())
-    stations = pd.DataFrame(
-        [(str(n), *place) for n, place in enumerate(places)],
-        columns=["id", "latitude", "longitude", "elevation"],
-    ).set_index("id")
-    stop = (START + timedelta(hours=hours - 1)).replace(tzinfo=None)
-    series = TimeSeries(
-        Granularity.HOURLY,
-        stations,
-        pd.concat(frames),
-        START.replace(tzinfo=None),
-        stop,
-        multi_station=True,
-    )
-    point = ms.Point(latitude, longitude, int(elevation_m))
-    theirs = ms.interpolate(series, point).fetch()
-    assert theirs is not None
-    expected = theirs["temp"].reindex(times).to_numpy(dtype=float)
-    np.testing.assert_allclose(ours.temp_c, expected, atol=0.1 + 1e-9)
-    assert np.mean(np.isclose(ours.temp_c, expected, atol=1e-9)) > 0.99
-    assert set(ours.origin.tolist()) == {int(Origin.BLENDED)}
-    assert not ours.counted.any()
-
-
-def test_blending_needs_distances() -> None:
-    """A record without a station's distance cannot be weighed."""
-    with pytest.raises(RecordError, match="distance"):
-        blend_stations([record_of(np.zeros(5), distance_km=None)])
-    with pytest.raises(RecordError, match="distance"):
-        blend_stations([])
 
 
 def with_gap(temp_c: FloatArray, first: int, hours: int) -> FloatArray:

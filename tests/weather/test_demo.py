@@ -9,12 +9,8 @@ import pytest
 
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Origin, Record
-from suitability.weather.sources.demo import (
-    DEMO_FILE,
-    demo_place,
-    demo_record,
-    generate_demo,
-)
+from suitability.weather.sources.demo import DEMO_FILE, demo_place, demo_record
+from tests.data.make_demo import generate_demo
 
 
 @pytest.fixture(scope="module")

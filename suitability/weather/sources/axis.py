@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
+from suitability.weather.joining import usual_step_hours
 from suitability.weather.quality import check_season, check_solar_time
 from suitability.weather.record import FloatArray, Origin, Record, datetime_of_hour
 from suitability.weather.sampling import FEWEST_DAYS, miss_of_hours
@@ -26,16 +27,6 @@ from suitability.weather.sources.readings import (
     shown_time,
 )
 from suitability.weather.sources.warmth import find_warm_month
-
-__all__ = [
-    "FileRecord",
-    "Understood",
-    "judge_place",
-    "record_of_readings",
-    "relative_humidity",
-    "understood_as",
-    "understood_record",
-]
 
 IntArray = NDArray[np.int64]
 
@@ -92,7 +83,6 @@ def understood_record(readings: Readings, unit: TemperatureUnit = TemperatureUni
 
     Parameters
     ----------
-    readings
     unit
         In which the file has temperature and dew point, which the readings still are in.
 
@@ -245,7 +235,7 @@ def _on_axis(
 
     temp_c = spread("temp")
     assert temp_c is not None
-    step = _usual_step(hours[~np.isnan(columns["temp"])])
+    step = usual_step_hours(temp_c)
     lowest_c = spread("lowest")
     allowance_c = None
     if lowest_c is not None:
@@ -268,13 +258,6 @@ def _on_axis(
         lowest_c=lowest_c,
         minimum_allowance_c=allowance_c,
     )
-
-
-def _usual_step(hours: IntArray) -> int:
-    """The most frequent distance of readings, h, at most 24; 1 where there are too few."""
-    if hours.size < 2:
-        return 1
-    return int(np.bincount(np.minimum(np.diff(hours), 24)).argmax())
 
 
 def _full_hours(readings: Readings) -> tuple[IntArray, tuple[str, ...]]:

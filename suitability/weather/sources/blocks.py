@@ -13,22 +13,16 @@ import gzip
 import io
 import os
 import zlib
+from collections.abc import Callable, Iterator
 from operator import itemgetter
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.weather.sources.textfile import check_text, is_gzip, unreadable
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-__all__ = ["Block", "read_blocks", "read_whole", "rows_of"]
 
 BLOCK_CHARACTERS = 4_000_000
 MOST_OF_A_YEAR = 5 * BLOCK_CHARACTERS  # of hours or days; a typical year has two million

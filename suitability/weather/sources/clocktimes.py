@@ -8,9 +8,10 @@ once, and zones are asked once a day but for the days on which clocks change.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from contextlib import suppress
 from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
@@ -20,12 +21,6 @@ from numpy.typing import NDArray
 from suitability.errors import OptionError, RecordError
 from suitability.weather.sources.readings import YEARS
 from suitability.weather.sources.textfile import parse_seconds
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-
-__all__ = ["ClockTimes", "UtcClock", "is_backwards", "parse_clock_times", "parse_zone"]
 
 IntArray = NDArray[np.int64]
 

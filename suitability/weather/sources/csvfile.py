@@ -7,31 +7,26 @@ cell, which names the first bad line.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NoReturn
+from collections.abc import Callable
+from pathlib import Path
+from typing import NoReturn
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.blocks import Block, read_blocks, rows_of
 from suitability.weather.sources.gathering import Gathered
-from suitability.weather.sources.readings import CONVERTED, Readings, celsius
+from suitability.weather.sources.readings import CONVERTED, Readings, celsius, columns_used
 from suitability.weather.sources.textfile import (
     alike_times,
     looks_like_time,
     parse_numbers,
     parse_times,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-__all__ = ["read_csv"]
 
 KNOWN = ("time", "temp", "rhum", "dwpt", "prcp")
 EXPECTED = "time,temp with optional rhum, dwpt, prcp"
@@ -44,14 +39,6 @@ class _Header(Struct, frozen=True, kw_only=True):
     file: str
     names: tuple[str, ...]
     shown: tuple[str, ...]  # the names as written
-
-    def used(self) -> tuple[str, ...]:
-        """Columns of numbers to read; the dew point only where there is no humidity."""
-        return tuple(
-            name
-            for name in ("temp", "rhum", "dwpt", "prcp")
-            if name in self.names and not (name == "dwpt" and "rhum" in self.names)
-        )
 
 
 def read_csv(
@@ -70,7 +57,6 @@ def read_csv(
 
     Parameters
     ----------
-    path
     unit
         Of temperature and dew point in the file.
     on_share
@@ -152,7 +138,9 @@ def _cut_alike(header: _Header, block: Block) -> _Cells | None:
     seconds = alike_times(cells[header.names.index("time") :: width])
     if seconds is None:
         return None
-    columns = {name: cells[header.names.index(name) :: width] for name in header.used()}
+    columns = {
+        name: cells[header.names.index(name) :: width] for name in columns_used(header.names)
+    }
     lines = np.arange(seconds.size, dtype=np.int64) + block.line
     return _Cells(seconds=seconds, columns=columns, lines=lines)
 
@@ -164,7 +152,7 @@ def _cut(header: _Header, block: Block) -> _Cells:
     if wrong is not None:
         _refuse_width(header, int(lines[wrong]), rows[wrong])
     time_at = header.names.index("time")
-    places = {name: header.names.index(name) for name in header.used()}
+    places = {name: header.names.index(name) for name in columns_used(header.names)}
     return _Cells(
         seconds=parse_times([row[time_at] for row in rows], lines, header.file),
         columns={name: [row[at] for row in rows] for name, at in places.items()},
@@ -189,9 +177,7 @@ def _readings(header: _Header, cells: _Cells, unit: TemperatureUnit) -> Readings
         prcp_mm=columns.get("prcp"),
         dwpt_c=columns.get("dwpt"),
         notes=notes,
-        named=tuple(
-            (name, header.shown[header.names.index(name)]) for name in ("time", *header.used())
-        ),
+        named=tuple((name, header.shown[header.names.index(name)]) for name in ("time", *columns)),
         unit="°C" if unit is TemperatureUnit.C else CONVERTED,
         zone="UTC; a time written with an offset was converted",
     )

@@ -7,33 +7,30 @@ hourly readings would agree with them and prove nothing.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from datetime import datetime
 from threading import Event
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearStatus
 from suitability.weather.minima import DailyYear
 from suitability.weather.sources.meteostat import CONTROL
+from suitability.weather.sources.providers import Provider
 from suitability.weather.sources.register import flag_possible, read_register
-from suitability.weather.sources.table import cut_table, floats_of, integers_of, words_of
-from suitability.weather.sources.transport import Answer, get, with_largest
+from suitability.weather.sources.table import (
+    cut_table,
+    days_of_rows,
+    floats_of,
+    month_starts,
+    words_of,
+)
+from suitability.weather.sources.transport import Answer, Reply, Transport, get, with_largest
 from suitability.weather.sources.yearly import LARGEST_UNPACKED, damage_of_gzip, unpack
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
-    from datetime import datetime
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.sources.providers import Provider
-    from suitability.weather.sources.table import Table
-    from suitability.weather.sources.transport import Reply, Transport
-
-__all__ = ["fetch_minima", "parse_minima"]
 
 MOST_DAYS = 4 * 366  # rows of a year, some of them given more than once
 TRIES = 2  # fewer than for hourly files: nothing fails without these
@@ -52,11 +49,7 @@ def parse_minima(data: bytes, year: int) -> dict[str, tuple[int | None, ...]]:
         The file is damaged, of another year, or has no usable header.
     """
     table = cut_table(unpack(data), most_rows=MOST_DAYS)
-    absent = [name for name in ("year", "month", "day") if name not in table.header]
-    if absent:
-        raise SourceError(f"its header lacks {', '.join(absent)}")
-    days = (np.datetime64(f"{year + 1}-01-01") - np.datetime64(f"{year}-01-01")).astype(int)
-    at = _days_of_year(table, year)
+    at, starts = days_of_rows(table, year), month_starts(year)
     if "tmin" not in table.header:
         return {}
     values, words = floats_of(table, "tmin"), words_of(table, "tmin_source")
@@ -65,7 +58,9 @@ def parse_minima(data: bytes, year: int) -> dict[str, tuple[int | None, ...]]:
     for name, provider in read_register(daily=True).items():
         mine = np.flatnonzero(good & (words == name.encode()))
         if mine.size and provider.observes:
-            found[name] = _spread(at[mine], np.rint(values[mine] * 10).astype(int), int(days))
+            found[name] = _spread(
+                at[mine], np.rint(values[mine] * 10).astype(int), int(starts[-1] - starts[0])
+            )
     return found
 
 
@@ -73,22 +68,6 @@ def _providers(names: Iterable[str]) -> tuple[Provider, ...]:
     """What is known of the providers of minima, to be kept with them."""
     known = read_register(daily=True)
     return tuple(known[name] for name in names if name in known)
-
-
-def _days_of_year(table: Table, year: int) -> NDArray[np.int64]:
-    """Day of the year of each row, from 0; SourceError if a row has no day of the year."""
-    years, months, days = (integers_of(table, name) for name in ("year", "month", "day"))
-    other = np.flatnonzero(years != year)
-    if other.size:
-        raise SourceError(f"its row {other[0] + 1} is of {years[other[0]]} instead of {year}")
-    months_of = np.arange(f"{year}-01", f"{year + 1}-02", dtype="datetime64[M]")
-    first = months_of.astype("datetime64[D]").astype(np.int64)
-    at = np.clip(months, 1, 12) - 1
-    bad = np.flatnonzero((months != at + 1) | (days < 1) | (days > np.diff(first)[at]))
-    if bad.size:
-        raise SourceError(f"its row {bad[0] + 1} has month {months[bad[0]]}, day {days[bad[0]]}")
-    result: NDArray[np.int64] = first[at] - first[0] + days - 1
-    return result
 
 
 def _spread(at: NDArray[np.int64], tenths: NDArray[np.int64], days: int) -> tuple[int | None, ...]:

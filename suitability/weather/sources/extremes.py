@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from pathlib import Path
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import OptionError, RecordError
+from suitability.units import TemperatureUnit
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.clocktimes import parse_clock_times
 from suitability.weather.sources.logger import numbers_of, tables_of
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    from suitability.units import TemperatureUnit
-    from suitability.weather.record import FloatArray
-
-__all__ = ["COLUMNS", "Extremes", "read_extremes"]
 
 COLUMNS = ("date", "min", "max")
 NOON = " 12:00"  # so that a day can be read as a time
@@ -57,10 +50,8 @@ def read_extremes(
 
     Parameters
     ----------
-    path
     columns
         `date`, `min` and, if there are maxima, `max`, with their names in the file.
-    unit
     read_in_the_morning
         Whether the thermometer was read and set back in the morning: its maximum is then that of
         the day before. Read in the evening, both belong to the date.

@@ -18,8 +18,6 @@ from suitability.weather.sources.axis import FileRecord, judge_place, understood
 from suitability.weather.sources.textfile import read_bytes
 from suitability.weather.stored import decode_record
 
-__all__ = ["READERS", "read_file", "read_file_record", "read_stored"]
-
 
 def read_stored(path: Path) -> FileRecord:
     """
@@ -70,7 +68,6 @@ def read_file(
 
     Parameters
     ----------
-    path
     longitude : degrees east, or None
         Where given, times are checked against the sun's.
     latitude : degrees north, or None

@@ -7,21 +7,14 @@ hour tells its temperature, and the lowest reading its true minimum. Both are ke
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.readings import Readings, check_readings, shown_time
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
-
-__all__ = ["Gathered", "lowest_of_hours", "nearest_to_hours"]
 
 MINUTES_S = 600  # readings no farther apart than this make a minute log
 FEWEST_READINGS, ENOUGH_READINGS = 24, 10_000  # that tell how far apart they stand
@@ -191,10 +184,7 @@ def _sum_hours(readings: Readings) -> _Hours:
 
 
 def _check_twins(
-    readings: Readings,
-    seconds: NDArray[np.int64],
-    lines: NDArray[np.int64],
-    temp_c: FloatArray,
+    readings: Readings, seconds: NDArray[np.int64], lines: NDArray[np.int64], temp_c: FloatArray
 ) -> None:
     """Refuse a moment of a sorted block that is given twice with different values."""
     with np.errstate(invalid="ignore"):

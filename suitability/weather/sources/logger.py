@@ -7,19 +7,19 @@ said by whoever reads the file. The separator, decimal commas and lines above th
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime, timezone, tzinfo
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.errors import OptionError, RecordError
 from suitability.units import TemperatureUnit
-from suitability.weather.record import Record
+from suitability.weather.record import FloatArray, Record
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.blocks import Block, read_blocks, rows_of
 from suitability.weather.sources.clocktimes import (
@@ -30,17 +30,8 @@ from suitability.weather.sources.clocktimes import (
     parse_zone,
 )
 from suitability.weather.sources.gathering import Gathered
-from suitability.weather.sources.readings import CONVERTED, Readings, celsius
+from suitability.weather.sources.readings import CONVERTED, Readings, celsius, columns_used
 from suitability.weather.sources.textfile import parse_numbers
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
-
-__all__ = ["QUANTITIES", "LoggerTable", "numbers_of", "read_log", "read_logger", "tables_of"]
 
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")  # what columns may be
 SEPARATORS = (",", ";", "\t")
@@ -82,7 +73,6 @@ def read_logger(
 
     Parameters
     ----------
-    path
     columns
         What a column is, and its name in the file (or how that begins, if one column alone begins
         so): `temp` and `time`, or `temp`, `date` and `clock`; `rhum` (%), `dwpt`, `prcp` (mm).
@@ -129,6 +119,7 @@ def read_log(
     Parameters
     ----------
     path
+        Of the file.
     columns
         What a column is, and its name in the file: {"time": "Date Time", "temp": "Temperature"}.
     zone
@@ -189,19 +180,14 @@ class _Log:
     def _part(self, table: LoggerTable) -> _Part:
         """The rows of the next part of the file as numbers."""
         times = parse_clock_times(
-            table.times(),
-            table.lines,
-            table.file,
-            self._time_format,
-            month_first=self._month_first,
+            table.times(), table.lines, table.file, self._time_format, month_first=self._month_first
         )
         self._month_first = times.month_first
         if times.short:
             self._short += [int(times.seconds.min()), int(times.seconds.max())]
         numbers: dict[str, FloatArray] = {
             name: numbers_of(table, name, self._unit if name in DEGREES else TemperatureUnit.C)
-            for name in ("temp", "rhum", "dwpt", "prcp")
-            if name in table.cells and not (name == "dwpt" and "rhum" in table.cells)
+            for name in columns_used(table.cells)
         }
         return _Part(table=replace(table, cells={}), times=times, numbers=numbers)
 

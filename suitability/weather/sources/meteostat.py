@@ -10,15 +10,17 @@ from __future__ import annotations
 
 import json
 import threading
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from datetime import datetime
 
 from msgspec import Struct, convert, field
 from msgspec.structs import replace
 
 from suitability.errors import SourceError
 from suitability.weather.manifest import YearEntry, YearStatus
+from suitability.weather.record import Record, Station
 from suitability.weather.sources.opening import hosts_of
 from suitability.weather.sources.register import load_package
 from suitability.weather.sources.transport import (
@@ -36,20 +38,6 @@ from suitability.weather.sources.yearly import (
     find_outlier_years,
     parse_year,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
-    from datetime import datetime
-
-    from suitability.weather.record import Record, Station
-
-__all__ = [
-    "Addresses",
-    "YearOutcome",
-    "ask_control",
-    "fetch_years",
-    "read_addresses",
-]
 
 CONTROL = ("10637", 2020)  # a long record of the national service: it tells whether files are there
 FEWEST_FOR_REFERENCE = 5  # years after which outlier_years among them are told reliably

@@ -23,18 +23,6 @@ if TYPE_CHECKING:
 
     from suitability.weather.record import FloatArray, Record
 
-__all__ = [
-    "CELSIUS",
-    "FAHRENHEIT",
-    "KELVIN",
-    "MEANT_BY",
-    "UNREADABLE",
-    "ZERO_CELSIUS",
-    "label_notes",
-    "read_netcdf",
-    "time_name",
-]
-
 MEANT_BY = {  # ours: CF standard names, and names in use where there is none
     "temp": (("air_temperature",), ("temp", "t2m", "tas", "air")),
     "rhum": (("relative_humidity",), ("rhum", "hurs")),
@@ -226,10 +214,14 @@ def _seconds(variable: xr.DataArray, file: str) -> NDArray[np.int64]:
     return np.asarray(times.astype("datetime64[s]").astype(np.int64))
 
 
+def unit_of(variable: xr.DataArray) -> str:
+    """The unit that a variable says, in small letters."""
+    return str(variable.attrs.get("units", "")).strip().casefold()
+
+
 def _celsius(variable: xr.DataArray, file: str) -> tuple[FloatArray, str]:
     """Values in °C, and the file's unit in words."""
-    unit = str(variable.attrs.get("units", "")).strip().casefold()
-    values = variable.to_numpy()
+    unit, values = unit_of(variable), variable.to_numpy()
     if unit in CELSIUS:
         return exact_values(values), "°C"
     if unit in KELVIN:

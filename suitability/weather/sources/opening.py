@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
 from urllib.parse import urlsplit
 from urllib.request import BaseHandler, HTTPRedirectHandler, Request, build_opener
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
-
-__all__ = ["Question", "RedirectError", "hosts_of", "make_opener"]
 
 FOLLOWED = frozenset({"http", "https"})
 

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
 from suitability.units import TemperatureUnit
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.axis import FileRecord, understood_record
 from suitability.weather.sources.readings import Readings, exact_values
 from suitability.weather.sources.textfile import check_readable, parse_seconds
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
-
-__all__ = ["read_parquet"]
 
 KNOWN = ("temp", "rhum", "prcp", "dwpt")
 

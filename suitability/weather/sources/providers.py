@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
 from msgspec import Struct
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-__all__ = ["Provider", "join_credits", "say_credits"]
 
 
 class Provider(Struct, frozen=True, kw_only=True):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from datetime import UTC, datetime
 from typing import NoReturn
 
@@ -13,17 +14,6 @@ from suitability.errors import RecordError
 from suitability.units import TemperatureUnit, celsius_from_fahrenheit
 from suitability.weather.record import FloatArray
 from suitability.weather.sources.warmth import WARMEST_MEDIAN_C
-
-__all__ = [
-    "CONVERTED",
-    "READ_FAHRENHEIT",
-    "YEARS",
-    "Readings",
-    "celsius",
-    "check_readings",
-    "exact_values",
-    "shown_time",
-]
 
 IntArray = NDArray[np.int64]
 
@@ -89,6 +79,12 @@ class Readings(Struct, frozen=True, kw_only=True):
     def refuse(self, row: int, found: str) -> NoReturn:
         """Raise the error that names one reading's place in the file."""
         raise RecordError(f"{self.file}, {self.row_word} {self.lines[row]}: {found}")
+
+
+def columns_used(there: Container[str]) -> list[str]:
+    """Columns of numbers to read, of those there; the dew point only where there is no humidity."""
+    names = [name for name in ("temp", "rhum", "dwpt", "prcp") if name in there]
+    return [name for name in names if name != "dwpt" or "rhum" not in names]
 
 
 def celsius(values: FloatArray, unit: TemperatureUnit) -> FloatArray:

@@ -7,21 +7,16 @@ whole check; what must be known later is stored with the years.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from suitability.errors import SourceError
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.providers import Provider
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    import numpy as np
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
-
-__all__ = ["flag_possible", "load_package", "read_register"]
 
 UNITS = {"temp": "°C", "tmin": "°C", "rhum": "%", "prcp": "mm"}  # as this program reads them
 RANGE_C = (-90.0, 60.0)  # the records of the WMO archive are -89.2 and 56.7

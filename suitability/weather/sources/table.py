@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import SourceError
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-__all__ = ["Table", "cut_table", "floats_of", "integers_of", "words_of"]
 
 COMMA, NEWLINE = 44, 10
 EMPTY = (b"", b"None", b"null", b"NULL", b"NA")  # float() takes nan in any case
@@ -112,6 +106,42 @@ def integers_of(table: Table, column: str) -> NDArray[np.int64]:
         return words.astype(np.int64)
     except (ValueError, OverflowError) as reason:
         raise _no_number(words, column) from reason
+
+
+def month_starts(year: int) -> NDArray[np.int64]:
+    """Days from 1970-01-01 to the first of each month, the next January included, (13)."""
+    months = np.arange(f"{year}-01", f"{year + 1}-02", dtype="datetime64[M]")
+    return months.astype("datetime64[D]").astype(np.int64)
+
+
+def days_of_rows(table: Table, year: int, *hour: str) -> NDArray[np.int64]:
+    """
+    Day of the year of each row, from 0, by its columns year, month and day, (row).
+
+    Raises
+    ------
+    SourceError
+        One of them is lacking, or a row is of another year or has no such day (or hour, if named).
+    """
+    names = ("year", "month", "day", *hour)
+    absent = [name for name in names if name not in table.header]
+    if absent:
+        raise SourceError(f"its header lacks {', '.join(absent)}")
+    years, *written = (integers_of(table, name) for name in names)
+    other = np.flatnonzero(years != year)
+    if other.size:
+        raise SourceError(f"its row {other[0] + 1} is of {years[other[0]]} instead of {year}")
+    months, days, *hours = written
+    starts, at = month_starts(year), np.clip(months, 1, 12) - 1
+    wrong = (months != at + 1) | (days < 1) | (days > np.diff(starts)[at])
+    for each in hours:
+        wrong |= (each < 0) | (each > 23)
+    if wrong.any():
+        row = int(wrong.argmax())
+        told = (f"{name} {one[row]}" for name, one in zip(names[1:], written, strict=True))
+        raise SourceError(f"its row {row + 1} has {', '.join(told)}")
+    result: NDArray[np.int64] = starts[at] - starts[0] + days - 1
+    return result
 
 
 def _no_number(words: NDArray[np.bytes_], column: str) -> SourceError:

@@ -3,34 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
-
-__all__ = [
-    "alike_times",
-    "check_readable",
-    "check_text",
-    "is_gzip",
-    "looks_like_time",
-    "parse_number",
-    "parse_numbers",
-    "parse_seconds",
-    "parse_times",
-    "read_bytes",
-    "unreadable",
-]
+from suitability.weather.record import FloatArray
 
 USUAL_MISSING = frozenset({"", "NA", "NaN", "nan", "null"})  # the usual spellings of these
 TIME_CHARS = np.array([0, 1, 2, 3, 5, 6, 8, 9, 11, 12, 14, 15])  # digits of YYYY-MM-DD HH:MM

@@ -29,20 +29,6 @@ if TYPE_CHECKING:
     from datetime import datetime
     from urllib.request import Request
 
-__all__ = [
-    "SCHEMES",
-    "Answer",
-    "Damage",
-    "Partial",
-    "Patience",
-    "Reply",
-    "Transport",
-    "get",
-    "make_transport",
-    "seconds_left",
-    "with_largest",
-]
-
 USER_AGENT = "suitability/0.1 (plant suitability from hourly station records; Python-urllib)"
 LONGEST_CONTACT = 200  # characters
 SCHEMES = frozenset({"http", "https", "file"})
@@ -80,11 +66,16 @@ class Reply(Struct, frozen=True, kw_only=True):
 
 
 class Damage(Struct, frozen=True, kw_only=True):
-    """What is wrong with the bytes of a file, and whether another try may mend it."""
+    """
+    Why a try failed, or what is wrong with the bytes that came; whether another may mend it.
+
+    `wait_s` is how long the server asks to wait.
+    """
 
     reason: str
     kind: str
-    again: bool
+    again: bool = True
+    wait_s: float | None = None
 
 
 class Partial(Struct, kw_only=True):
@@ -176,20 +167,6 @@ class _CutShortError(Exception):
     """Reading was given up, and another try would not help."""
 
 
-def _no_check(data: bytes) -> Damage | None:  # noqa: ARG001  (the shape of a check)
-    """Find nothing wrong with any bytes."""
-    return None
-
-
-def _never() -> bool:
-    """Say no."""
-    return False
-
-
-def _no_bytes(count: int) -> None:
-    """Tell nobody."""
-
-
 def user_agent(environment: Mapping[str, str]) -> str:
     """
     What asks, and, by SUITABILITY_CONTACT, where those who serve may reach whoever runs it.
@@ -209,10 +186,7 @@ def user_agent(environment: Mapping[str, str]) -> str:
 
 
 def make_transport(
-    *,
-    seed: int = 0,
-    patience: Patience | None = None,
-    environment: Mapping[str, str] | None = None,
+    *, seed: int = 0, patience: Patience | None = None, environment: Mapping[str, str] | None = None
 ) -> Transport:
     """The ordinary means: the network through `urllib`, the computer's clock."""
     return Transport(
@@ -237,24 +211,15 @@ class _Asked(Struct, frozen=True, kw_only=True):
     on_bytes: Callable[[int], None]
 
 
-class _Failure(Struct, frozen=True, kw_only=True):
-    """One failed try: why, whether another may help, and how long the server asks to wait."""
-
-    reason: str
-    kind: str
-    again: bool = True
-    wait_s: float | None = None
-
-
 def get(
     transport: Transport,
     address: str,
     *,
     now: datetime,
-    check: Callable[[bytes], Damage | None] = _no_check,
+    check: Callable[[bytes], Damage | None] = lambda _: None,
     etag: str = "",
     last_modified: str = "",
-    cancelled: Callable[[], bool] = _never,
+    cancelled: Callable[[], bool] = lambda: False,
     hosts: frozenset[str] = frozenset(),
     partial: Partial | None = None,
     on_bytes: Callable[[int], None] | None = None,
@@ -301,7 +266,7 @@ def get(
         check=check,
         cancelled=cancelled,
         partial=Partial() if partial is None else partial,
-        on_bytes=on_bytes or _no_bytes,
+        on_bytes=on_bytes or (lambda _: None),
     )
     number = in_vain = 0
     begun_s = time.perf_counter()
@@ -334,13 +299,13 @@ def get(
     )
 
 
-def _most_tries(patience: Patience, failure: _Failure) -> int:
+def _most_tries(patience: Patience, failure: Damage) -> int:
     """Tries that a kind of failure is worth."""
     unreached = failure.kind in UNREACHED
     return min(patience.tries, patience.tries_unreached) if unreached else patience.tries
 
 
-def _wait_before_next(transport: Transport, number: int, failure: _Failure) -> float | None:
+def _wait_before_next(transport: Transport, number: int, failure: Damage) -> float | None:
     """Seconds to wait before the next try, or None if the command has no time left for it."""
     patience = transport.patience
     wait_s = min(patience.longest_wait_s, patience.first_wait_s * 2 ** (number - 1))
@@ -361,11 +326,11 @@ def seconds_left(transport: Transport) -> float:
     return transport.patience.command_s - (transport.monotonic() - transport.started)
 
 
-def _try_once(transport: Transport, asked: _Asked) -> Reply | _Failure:
+def _try_once(transport: Transport, asked: _Asked) -> Reply | Damage:
     """One try: the reply, or why there is none."""
     left_s = seconds_left(transport)
     if left_s <= 0:
-        return _Failure(reason="no time was left for it", kind="time", again=False)
+        return Damage(reason="no time was left for it", kind="time", again=False)
     address = asked.question.full_url
     try:
         reply = _ask(transport, asked, left_s)
@@ -382,9 +347,7 @@ def _try_once(transport: Transport, asked: _Asked) -> Reply | _Failure:
         return _of_error(why)
     damage = asked.check(reply.data)
     asked.partial.begin_anew()
-    if damage is not None:
-        return _Failure(reason=damage.reason, kind=damage.kind, again=damage.again)
-    return reply
+    return damage or reply
 
 
 def _ask(transport: Transport, asked: _Asked, left_s: float) -> Reply:
@@ -440,14 +403,14 @@ def _read_all(transport: Transport, response: Any, asked: _Asked) -> None:
         raise ConnectionError(f"only {came} of {announced} bytes came")
 
 
-def _of_status(reason: HTTPError, address: str, now: datetime) -> Reply | _Failure:
+def _of_status(reason: HTTPError, address: str, now: datetime) -> Reply | Damage:
     """What a status other than 200 means."""
     if reason.code == http.client.NOT_MODIFIED:
         return Reply(answer=Answer.UNCHANGED, address=address)
     if reason.code in {http.client.NOT_FOUND, http.client.GONE}:
         return Reply(answer=Answer.NOT_THERE, address=address)
     phrase = http.client.responses.get(reason.code, "")
-    return _Failure(
+    return Damage(
         reason=f"the server answered {reason.code} {phrase}".rstrip(),
         kind=f"status {reason.code}",
         again=reason.code in RETRIED_STATUS,
@@ -476,14 +439,14 @@ _ERRORS: tuple[tuple[type[BaseException], str, str], ...] = (
 )
 
 
-def _of_error(reason: BaseException | str) -> _Failure:
+def _of_error(reason: BaseException | str) -> Damage:
     """What an error of the network means, in words."""
     if isinstance(reason, ssl.SSLCertVerificationError):
         words = f"its certificate was refused ({reason.verify_message})"
-        return _Failure(reason=words, kind="certificate", again=False)
+        return Damage(reason=words, kind="certificate", again=False)
     if isinstance(reason, (_CutShortError, RedirectError)):
-        return _Failure(reason=str(reason), kind=str(reason), again=False)
+        return Damage(reason=str(reason), kind=str(reason), again=False)
     for error, words, kind in _ERRORS:
         if isinstance(reason, error):
-            return _Failure(reason=words, kind=kind)
-    return _Failure(reason=str(reason) or type(reason).__name__, kind=type(reason).__name__)
+            return Damage(reason=words, kind=kind)
+    return Damage(reason=str(reason) or type(reason).__name__, kind=type(reason).__name__)

@@ -9,34 +9,20 @@ type of its own, it cannot be.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from pathlib import Path
 from shlex import quote
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from suitability.errors import RecordError
+from suitability.weather.record import FloatArray
 from suitability.weather.sources.blocks import read_whole, rows_of
 from suitability.weather.sources.readings import Readings, check_readings
 from suitability.weather.sources.textfile import parse_number
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray
-
-__all__ = [
-    "NOMINAL_START_HOUR",
-    "TypicalYear",
-    "is_typical_year",
-    "read_epw",
-    "read_tmy3",
-    "read_typical_year",
-    "refuse_risk",
-]
 
 NOMINAL_START_HOUR = 271752  # 2001-01-01 00:00 in hours from 1970: a year of 365 days
 HOURS = 8760
@@ -101,7 +87,7 @@ class TypicalYear(Struct, frozen=True, kw_only=True):
         )
 
 
-class _Row(Struct, frozen=True, kw_only=True):
+class _Row(Struct, frozen=True):
     """One hour of a file: its line, month, day, label (1 to 24), year and values."""
 
     line: int
@@ -232,20 +218,11 @@ def _csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
 
 def _row(file: str, line: int, when: tuple[int, int, int, int], temp: str, rhum: str) -> _Row:
     """One hour, codes for missing values made nan."""
-    values = {}
-    for name, text in (("temp", temp), ("rhum", rhum)):
-        value = parse_number(text, name, file, line)
-        values[name] = np.nan if value in MISSING[name] else value
-    year, month, day, label = when
-    return _Row(
-        line=line,
-        year=year,
-        month=month,
-        day=day,
-        label=label,
-        temp_c=values["temp"],
-        rhum_pct=values["rhum"],
+    temp_c, rhum_pct = (
+        np.nan if (value := parse_number(text, name, file, line)) in MISSING[name] else value
+        for name, text in (("temp", temp), ("rhum", rhum))
     )
+    return _Row(line, *when, temp_c, rhum_pct)
 
 
 def _typical_year(

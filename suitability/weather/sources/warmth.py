@@ -7,24 +7,11 @@ for a hot place. The months tell, since January at 43° N stays far below 30 °C
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from suitability.weather.record import FloatArray, Record
-
-__all__ = [
-    "FEWEST_OF_MONTH",
-    "WARMEST_MEDIAN_C",
-    "WarmMonth",
-    "find_warm_month",
-    "warmest_median_c",
-    "warmest_month_c",
-]
+from suitability.weather.record import FloatArray, Record
 
 FEWEST_OF_MONTH = 100  # readings for a median of the month
 WARMEST_MEDIAN_C = 40.0  # of any file that is not told by months; the hottest places have about 35

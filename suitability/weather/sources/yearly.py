@@ -18,7 +18,15 @@ from suitability.weather.manifest import YearCounts
 from suitability.weather.record import FloatArray, Origin, Record, Station, hour_of_datetime
 from suitability.weather.sources.providers import Provider, say_credits
 from suitability.weather.sources.register import flag_possible, read_register
-from suitability.weather.sources.table import Table, cut_table, floats_of, integers_of, words_of
+from suitability.weather.sources.table import (
+    Table,
+    cut_table,
+    days_of_rows,
+    floats_of,
+    integers_of,
+    month_starts,
+    words_of,
+)
 from suitability.weather.sources.transport import Damage
 from suitability.weather.sources.warmth import (
     FEWEST_OF_MONTH,
@@ -27,21 +35,10 @@ from suitability.weather.sources.warmth import (
     warmest_month_c,
 )
 
-__all__ = [
-    "LARGEST_UNPACKED",
-    "ParsedYear",
-    "damage_of_gzip",
-    "find_outlier_years",
-    "parse_year",
-    "unpack",
-]
-
 FARTHEST_C = 8.0  # median difference from the others' months still believed; in practice 1 to 3
 
 
-def find_outlier_years(
-    month_medians_c: Mapping[int, tuple[float | None, ...]],
-) -> dict[int, float]:
+def find_outlier_years(month_medians_c: Mapping[int, tuple[float | None, ...]]) -> dict[int, float]:
     """
     Years whose months lie far from those of the others, and by how much, °C.
 
@@ -89,7 +86,6 @@ def _distance_c(
     return median(differences) if differences else 0.0
 
 
-TIME_COLUMNS = ("year", "month", "day", "hour")
 COLUMNS = ("temp", "rhum", "prcp")
 FEWEST_JUDGED = 24  # h; fewer values say nothing about the unit of a file
 LARGEST_SHARE_OUT = 0.2  # of a file's temperatures outside the range: it is not in °C
@@ -176,12 +172,9 @@ def parse_year(data: bytes, year: int, station: Station, now: datetime) -> Parse
         The file is damaged, is of another year, has no usable header, or is not in °C.
     """
     table = cut_table(unpack(data), most_rows=MOST_ROWS)
-    absent = [name for name in TIME_COLUMNS if name not in table.header]
-    if absent:
-        raise SourceError(f"its header lacks {', '.join(absent)}")
     start = hour_of_datetime(datetime(year, 1, 1, tzinfo=UTC))
     size = hour_of_datetime(datetime(year + 1, 1, 1, tzinfo=UTC)) - start
-    at = _hours(table, year) - start
+    at = days_of_rows(table, year, "hour") * 24 + integers_of(table, "hour")
     columns = {name: _spread(table, name, at, size) for name in COLUMNS}
     over = min(size, max(0, hour_of_datetime(now) - start + 1))
     hours = _sort_hours(columns["temp"], over, station, year)
@@ -216,33 +209,6 @@ class _SortedHours(Struct, frozen=True, kw_only=True):
     observed: NDArray[np.bool_]
     modelled: NDArray[np.bool_]
     counts: YearCounts
-
-
-def _first_days(year: int) -> NDArray[np.int64]:
-    """Days from 1970-01-01 to the first of each month, the next January included, (13)."""
-    months = np.arange(f"{year}-01", f"{year + 1}-02", dtype="datetime64[M]")
-    return months.astype("datetime64[D]").astype(np.int64)
-
-
-def _hours(table: Table, year: int) -> NDArray[np.int64]:
-    """Hours from 1970-01-01 00:00 UTC of each row, (row); SourceError if one is not of the year."""
-    years, months, days, hours = (integers_of(table, name) for name in TIME_COLUMNS)
-    other = np.flatnonzero(years != year)
-    if other.size:
-        raise SourceError(f"its row {other[0] + 1} is of {years[other[0]]} instead of {year}")
-    good = (months >= 1) & (months <= 12) & (days >= 1) & (hours >= 0) & (hours <= 23)
-    first_days = _first_days(year)
-    lengths = np.diff(first_days)
-    month_at = np.clip(months, 1, 12) - 1
-    good &= days <= lengths[month_at]
-    bad = np.flatnonzero(~good)
-    if bad.size:
-        row = bad[0]
-        raise SourceError(
-            f"its row {row + 1} has month {months[row]}, day {days[row]}, hour {hours[row]}"
-        )
-    result: NDArray[np.int64] = (first_days[month_at] + days - 1) * 24 + hours
-    return result
 
 
 def _spread(table: Table, name: str, at: NDArray[np.int64], size: int) -> _Column:
@@ -386,8 +352,8 @@ def _make_record(
 
 def _month_medians(temp_c: FloatArray, year: int) -> tuple[float | None, ...]:
     """Median temperature of each month with enough hours, °C, (12)."""
-    first_days = _first_days(year)
-    edges = ((first_days - first_days[0]) * 24).tolist()
+    starts = month_starts(year)
+    edges = ((starts - starts[0]) * 24).tolist()
     medians: list[float | None] = []
     for begin, end in pairwise(edges):
         month = temp_c[begin:end]

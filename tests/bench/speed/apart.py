@@ -15,16 +15,7 @@ from pathlib import Path
 import numpy as np
 from msgspec import json
 
-from .contest import (
-    LIMIT,
-    Found,
-    Row,
-    Setting,
-    Work,
-    check_agreement,
-    row_of,
-    timed,
-)
+from .contest import LIMIT, Found, Row, Setting, Work, check_agreement, row_of, timed
 
 LIMIT_ROUNDS = 5
 

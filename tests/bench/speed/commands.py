@@ -9,13 +9,12 @@ import tempfile
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import json
 from msgspec.structs import replace
 
-from suitability.weather.record import datetime_of_hour
+from suitability.weather.record import Record, datetime_of_hour
 from suitability.weather.sources.files import read_file_record
 from suitability.weather.store import ImportedPlace, import_record
 from tests.bench.large_files import THREE_YEARS, measure_apart
@@ -23,9 +22,6 @@ from tests.bench.large_files import THREE_YEARS, measure_apart
 from .contest import LIMIT, OURS, PEER, Contender, Goal, Run, Setting, Spent, Work
 from .one_station import DATA, HOURS, TWELVE, in_fahrenheit
 from .peers import START
-
-if TYPE_CHECKING:
-    from suitability.weather.record import Record
 
 ROOT = Path(__file__).parents[3]
 COMPILED = Path(tempfile.gettempdir()) / "suitability-bench-compiled"

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache, partial
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from suitability.atlas.counts import Counts, count_block, count_grid, count_lazily, month_axis
 from suitability.atlas.grid import open_grid
@@ -15,13 +18,7 @@ from .contest import LIMIT, NEAREST, OURS, Contender, Found, Goal, Run, Setting,
 from .one_station import TWELVE, station_c
 from .peers import PIECES, START_HOUR, found_of, time_axis
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from numpy.typing import NDArray
-
-    Values = NDArray[np.float32]
+Values = NDArray[np.float32]
 
 YEARS_10 = 87_672  # h
 FEW = 2  # of the twelve floors, for those that count floor by floor

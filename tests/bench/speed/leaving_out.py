@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from suitability.weather.sources.files import read_file_record
 
-from .contest import OURS, Contender, Goal, Setting, Work
+from .contest import OURS, Contender, Goal, Run, Setting, Work
 from .one_station import DATA
-
-if TYPE_CHECKING:
-    from .contest import Run
 
 
 def _all_years(groups: int | None) -> Run:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Callable
 from functools import cache, partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from suitability.advice.moves import find_threshold_dates
 from suitability.climate.dates import event_dates
@@ -20,12 +22,7 @@ from . import peers
 from .contest import LIMIT, NEAREST, OURS, Contender, Found, Goal, Run, Setting, Work, ahead
 from .peers import START_HOUR, found_of, stacked_of, time_axis
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+FloatArray = NDArray[np.float64]
 
 DATA = Path(__file__).parents[2] / "data"
 HOURS = 262_992  # thirty years

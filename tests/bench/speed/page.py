@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import os
 import platform
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from .contest import LIMIT, OURS, PEER, Judged, Outcome, Row
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 PACKAGES = (
     *("numpy", "pandas", "xarray", "flox", "xclim", "polars", "duckdb", "dask", "zarr", "scipy"),

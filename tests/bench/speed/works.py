@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from functools import cache
-from typing import TYPE_CHECKING
 
 from . import blending, commands, grids, leaving_out, one_station, pages, weather
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-
-    from .contest import Setting, Work
+from .contest import Setting, Work
 
 # The key of each work begins with its group's.
 GROUPS: Mapping[str, tuple[Callable[[Setting], tuple[Work, ...]], ...]] = {
