@@ -466,13 +466,14 @@ def _bettered(
         program,
         integer=program.whole,
         wide=wide / 4.0,
-        enough=least + wide / 2.0,
-        start=values,
+        start=None if whole else values,  # the solver can misread a start in a small problem
         held=held,
         nodes=NODES if whole else FEW_NODES,
     )
-    better = _columns(program, _standing(program, found.known))
-    better = min(values, better, key=lambda one: float(program.cost @ one))
+    plans = [values]
+    if found.values is not None:
+        plans.append(_columns(program, _standing(program, found.values)))
+    better = min(plans, key=lambda one: float(program.cost @ one))
     return better, max(least, found.bound) if whole else least
 
 
@@ -648,7 +649,6 @@ def _run(
     *,
     integer: BoolArray | None = None,
     wide: float = 0.0,
-    enough: float = -np.inf,
     start: FloatArray | None = None,
     held: FloatArray | None = None,
     basis: Any = None,
@@ -663,8 +663,6 @@ def _run(
         Columns that must be whole; None: none.
     wide
         Gap within which these are sought.
-    enough
-        Cost that need not be bettered.
     start
         Values to begin from.
     held
@@ -707,8 +705,6 @@ def _run(
     solver.setOptionValue("mip_rel_gap", 0.0)  # the weights would hide what discomfort differs by
     solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
     solver.setOptionValue("mip_max_nodes", nodes)
-    if np.isfinite(enough):
-        solver.setOptionValue("objective_target", enough)
     solver.solve()
     info = solver.getInfo()
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
