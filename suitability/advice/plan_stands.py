@@ -193,11 +193,16 @@ def allowed_days(case: Case, decision: Decision, promise: float) -> BoolArray:
     return days_of(found)
 
 
-def longest_days(stand: Stand) -> BoolArray:
-    """Days of the longest season alone, or all of them where a year is promised, (365)."""
+def longest_days(stand: Stand, promise: float) -> BoolArray:
+    """
+    Days of the longest season alone that is kept with a probability, (365).
+
+    All of them where a year is promised.
+    """
     if stand.days.all():
         return stand.days
-    return days_of([one for one in (stand.decision.survival_season,) if one and stand.days.any()])
+    longest = seasons.find_longest(stand.case.past_years, stand.case.kernel, promise)
+    return stand.days & days_of([] if longest is None else [longest])
 
 
 def days_of(stretches: Sequence[Stretch]) -> BoolArray:

@@ -95,7 +95,7 @@ class _Pot(Struct, frozen=True, kw_only=True):
         On which it stands now, or `NOWHERE`.
     season
         Where several seasons in turn are less sure than promised: `SURER`, or the one spot that is
-        not sure all year at which it may have a season.
+        not sure all year at which it may have a season, or `NOWHERE` at any such.
     way
         Spot and first day of each of its stays.
     """
@@ -179,10 +179,11 @@ class _House(Struct, frozen=True, kw_only=True):
         stand = self.stands[pot.subject][spot]
         if pot.season is None or stand.sure:
             return stand.days
+        # A plan may hold the end of one season and the beginning of the next: two chances to fail.
+        promise = (1.0 + self.promise) / 2.0
         if pot.season == SURER:
-            promise = (1.0 + self.promise) / 2.0
             return stand.days & allowed_days(stand.case, stand.decision, promise)
-        return longest_days(stand) if pot.season == spot else np.zeros(DAYS, np.bool_)
+        return longest_days(stand, promise) if pot.season == spot else np.zeros(DAYS, np.bool_)
 
     def problem(self) -> Problem:
         """As the model takes it."""
@@ -344,8 +345,7 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
         house = _with_ways(house, solved)
         pots = list(house.pots)
         for kind in house.kinds:
-            loose = [at for at in kind if pots[at].season in (None, SURER)]
-            broken = [at for at in loose if not _keeps(house, pots[at])]
+            broken = [at for at in kind if not _keeps(house, pots[at])]
             # Later on all of a kind, or they would take that way one after the other.
             for at in kind if broken and turn >= TURNS else broken:
                 pots[at] = _narrowed(house, pots[at], surer=turn < TURNS)
@@ -361,9 +361,12 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
 
 
 def _narrowed(house: _House, pot: _Pot, *, surer: bool) -> _Pot:
-    """A pot with fewer days: of surer seasons, or of one of the spots that are not sure."""
+    """A pot with fewer days: of surer seasons, of one spot that is not sure, of sure ones alone."""
     if surer and pot.season is None:
         return replace(pot, season=SURER)
+    if pot.season not in {None, SURER}:
+        sure = any(one.sure for one in house.stands[pot.subject])
+        return replace(pot, season=NOWHERE) if sure else pot
     nights = Counter[int]()
     for spot, first, stop in pot.stays(house.times.stop):
         nights[spot] += (stop - first).days
