@@ -149,6 +149,9 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
         against = _against_sentence(result)
         blocks = Text(sentences=told, listed=True), Text(sentences=(*filter(None, [against]), WHY))
         yield Section(name="moving-days", title="Moving days", blocks=blocks)
+    caveats = tuple(words.caveat_sentences(result.results))
+    if caveats:
+        yield Section(name="groups", blocks=(Text(sentences=caveats),))
     chart = room_chart(result)
     yield Section(
         name="room-through-the-year",

@@ -257,13 +257,15 @@ def test_an_unknown_spot_or_group_leaves_the_rest_planned(
     wrong = EXAMPLE + (
         '\n[[plant]]\nname = "lost"\ngroup = "nobile"\nspot = "attic"\n'
         '\n[[plant]]\nname = "odd"\ngroup = "nosuchgroup"\n'
+        '\n[[plant]]\nname = "slip"\ngroup = "nobbile"\nspot = "patio"\n'
     )
     garden.write_text(wrong, encoding="utf-8")
     code, out, _ = run(capsys, "--collection", str(garden), *FROM)
     assert code == 0
     assert '"attic"' in out
     assert "nosuchgroup" in out
-    assert "All 21 plants have a place" in out
+    assert "All 22 plants have a place" in out
+    assert "* slip: " in out
 
 
 def test_ctrl_c_in_the_middle_ends_it_at_once_with_nothing_written(tmp_path: Path) -> None:
