@@ -491,6 +491,18 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
     )
 
 
+def _begins(house: _House) -> Iterator[str]:
+    """Where plants begin that stand nowhere by the file: no moving day tells of them."""
+    names = [*(f"at {spot.name}" for spot in house.spots), "without a place"]  # that of `NOWHERE`
+    begins: dict[str, dict[str, None]] = {}
+    for pot in house.pots:
+        if pot.spot == NOWHERE:
+            begins.setdefault(pot.plant, {})[names[pot.way[0][0]]] = None
+    if begins:
+        told = [f"{plant} {' and '.join(spots)}" for plant, spots in begins.items()]
+        yield f"Not placed yet, and by the plan to begin: {first_of(told, NAMED)}."
+
+
 def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
     """What is not told by the diary, by the record, or of room, where it is asked for."""
     if not any(house.times.moving):
@@ -499,9 +511,7 @@ def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
         )
     if diary is not None:
         yield from diary.left_out
-    loose = dict.fromkeys(pot.plant for pot in house.pots if pot.spot == NOWHERE)
-    if loose:
-        yield f"Not placed yet, so planned to begin at any spot: {first_of([*loose], NAMED)}."
+    yield from _begins(house)
     for at, spot in enumerate(house.spots):
         unknown = [
             row[at].needs for row in house.stands if row[at].decision.verdict is Verdict.NONE

@@ -199,15 +199,13 @@ def test_where_plants_stand_before_is_told_as_a_plan_sees_it(
     text = EXAMPLE.replace('spot = "porch"', 'spot = "patio"')
     for changed, begins in (
         (text, []),
-        (text.replace('spot = "patio"\n', ""), ["nobiles, formosum"]),
+        (text.replace('spot = "patio"\n', ""), ["nobiles at porch, formosum at sill"]),
     ):
         garden.write_text(changed, encoding="utf-8")
         found = document(capsys, garden)
         assert "porch" in {stay["spot"] for stay in found["results"]}
         told = [note for note in found["settings"]["notes"] if not note.startswith("Provisional")]
-        assert told == [
-            f"Not placed yet, so planned to begin at any spot: {names}." for names in begins
-        ]
+        assert told == [f"Not placed yet, and by the plan to begin: {names}." for names in begins]
 
 
 def test_wishes_that_contradict_are_broken_and_counted(
