@@ -237,10 +237,8 @@ def test_nothing_runs_code_that_it_reads() -> None:
     the line makes it look away, and it lets modules be imported that do the same.
     """
     wrong = []
-    said = re.compile(r"eval|exec|shell|pickle|copyreg|dill|shelve|marshal|except\s*:|Exception\b")
     for file in python_files():
-        text = file.read_text(encoding="utf-8")
-        for node in ast.walk(ast.parse(text)) if said.search(text) else ():
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             where = f"{file.relative_to(ROOT)}:{getattr(node, 'lineno', 0)}"
             if isinstance(node, ast.Call):
                 called = node.func.id if isinstance(node.func, ast.Name) else ""
