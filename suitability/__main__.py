@@ -4,8 +4,6 @@ import signal
 
 from suitability.cli.stopping import stop_at_once
 
-__all__ = ["main"]
-
 
 def main() -> None:
     """Load the program and run it; see `suitability.cli.main`."""

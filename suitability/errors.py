@@ -15,17 +15,6 @@ The command line turns these, and nothing else, into one sentence on standard er
 
 from __future__ import annotations
 
-__all__ = [
-    "CatalogueError",
-    "OptionError",
-    "OutputError",
-    "PlaceError",
-    "RecordError",
-    "SourceError",
-    "StoreError",
-    "SuitabilityError",
-]
-
 
 class SuitabilityError(Exception):
     """Something the user can act on; its text is one sentence: where, what, and what to do."""

@@ -21,21 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from pathlib import Path
 
-__all__ = [
-    "Span",
-    "Where",
-    "check_fields",
-    "check_present",
-    "is_key",
-    "parse_flag",
-    "parse_list",
-    "parse_number",
-    "parse_text",
-    "parse_word",
-    "read_table",
-    "shown",
-]
-
 KEY_CHARACTERS = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-")
 LONGEST_SHOWN = 40  # characters of what was found, in a refusal
 

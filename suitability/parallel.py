@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from multiprocessing.connection import Connection
 
-__all__ = ["aside", "cores", "each", "work_alone", "workers"]
-
 Answer = TypeVar("Answer")
 
 

@@ -9,8 +9,6 @@ from msgspec import Meta
 from suitability.errors import OptionError, PlaceError
 from suitability.quantities import Degrees, Metres, Result
 
-__all__ = ["Place", "find_zone", "parse_at", "place_at", "standard_offset_hours"]
-
 HIGHEST_M = 6000.0  # nobody grows orchids outdoors above the tree line of the Andes
 LOWEST_M = -430.0  # shore of the Dead Sea
 

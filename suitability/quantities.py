@@ -16,44 +16,6 @@ from msgspec.structs import force_setattr
 
 from suitability.brief import brief
 
-__all__ = [
-    "SCHEMA_VERSION",
-    "SUREST",
-    "Celsius",
-    "Chance",
-    "Count",
-    "DaysAMonth",
-    "DegreeHours",
-    "Degrees",
-    "Difference",
-    "Gap",
-    "GivenDifference",
-    "Hours",
-    "Kilometres",
-    "KilowattHours",
-    "MeanCelsius",
-    "Metres",
-    "Millimetres",
-    "MillimetresApart",
-    "Month",
-    "MonthDay",
-    "NightsAYear",
-    "Probability",
-    "Promise",
-    "Result",
-    "SchemaVersion",
-    "Share",
-    "TwelveCounts",
-    "TwelveDays",
-    "TwelveDegreeHours",
-    "TwelveHours",
-    "TwelveShares",
-    "Watts",
-    "WattsPerKelvin",
-    "is_month_day",
-    "unit_of",
-]
-
 SCHEMA_VERSION = 2  # of all documents
 SchemaVersion = Annotated[
     int,

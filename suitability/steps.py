@@ -14,8 +14,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["LOGGER", "tell_step", "timed_step"]
-
 LOGGER = "suitability"
 
 

@@ -15,8 +15,6 @@ from msgspec import Struct
 
 from suitability.errors import PlaceError
 
-__all__ = ["Town", "find_town", "pack_towns", "read_towns"]
-
 TABLE = "towns.tsv.xz"
 CREDIT = "# GeoNames, https://www.geonames.org, CC BY 4.0"
 SHOWN = 12  # towns of one name that are listed

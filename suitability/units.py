@@ -15,19 +15,6 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-__all__ = [
-    "TemperatureUnit",
-    "bare",
-    "celsius_from_fahrenheit",
-    "fahrenheit_from_celsius",
-    "show_difference",
-    "show_not_below",
-    "show_temperature",
-    "shown_apart",
-    "shown_value",
-    "temperatures_in",
-]
-
 DECIMALS_KEPT = 6  # of a converted Fahrenheit value, so that 55.04 °F is 12.8 °C and not 12.7999…
 
 # A temperature or two of them in a sentence; not a difference, which converts otherwise.

@@ -53,18 +53,6 @@ from suitability.spots.spot import Measured, MeasuredOffset, Spot
 from suitability.weather.record import Record, fill_short_gaps
 from suitability.weather.sources.extremes import Extremes
 
-__all__ = [
-    "FEWEST_NIGHTS",
-    "Calibration",
-    "FittedNight",
-    "FittedOffsets",
-    "HourResidual",
-    "LoggedHour",
-    "calibrate_from_extremes",
-    "calibrate_from_hours",
-    "fit",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

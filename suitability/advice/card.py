@@ -54,17 +54,6 @@ from suitability.places import Place
 from suitability.quantities import SCHEMA_VERSION, Celsius, Count, Month, Result, SchemaVersion
 from suitability.spots.spot import Spot
 
-__all__ = [
-    "Card",
-    "CardResult",
-    "HardNights",
-    "InGrowthAndRest",
-    "RestWords",
-    "assemble_cards",
-    "cards",
-    "make_cards",
-]
-
 
 class HardNights(Result, frozen=True, kw_only=True):
     """Nights a year below the limit, were the plant left out all year."""

@@ -42,23 +42,6 @@ if TYPE_CHECKING:
     from suitability.climate.past_years import Kernel, PastYears
     from suitability.climate.shortfall_tables import SpotTables
 
-__all__ = [
-    "HALF_YEAR",
-    "Case",
-    "Rules",
-    "all_fine",
-    "all_year_chance",
-    "all_year_chances",
-    "build_case",
-    "carried_by_year",
-    "dates_by_year",
-    "growing_days",
-    "grows_long_enough",
-    "kept_dry",
-    "shifted",
-    "whole_years",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -8,8 +8,6 @@ from suitability.advice.checking import check_groups
 from suitability.advice.question import Question
 from suitability.advice.result import CheckResult
 
-__all__ = ["check"]
-
 
 def check(question: Question) -> CheckResult:
     """

@@ -59,8 +59,8 @@ from suitability.advice.result import (
     WorstFortnight,
     WorstNight,
 )
-from suitability.advice.terms import whose
-from suitability.advice.verdicts import Decision, Verdict, season_of
+from suitability.advice.terms import Verdict, whose
+from suitability.advice.verdicts import Decision, season_of
 from suitability.climate.chance import median, without_model
 from suitability.climate.cold import DOSE_NIGHTS, trailing_sum
 from suitability.climate.days import (
@@ -83,17 +83,6 @@ from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.spot import End, Spot
 from suitability.weather.record import Record, fill_short_gaps
-
-__all__ = [
-    "CheckOptions",
-    "carried_of",
-    "check_groups",
-    "find_zones",
-    "verdict_told",
-    "verdicts_at_ends",
-    "worst_fortnights",
-    "worst_nights",
-]
 
 KNOWN_SHARE = 0.95  # of a calendar year's days
 DAY_SHIFT_H = 12  # from days that run noon to noon to those that run midnight to midnight

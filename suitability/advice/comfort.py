@@ -30,8 +30,6 @@ if TYPE_CHECKING:
     from suitability.groups.group import Needs
     from suitability.places import Place
 
-__all__ = ["comfort_at", "comfortable_nights", "first_growth"]
-
 BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]
 

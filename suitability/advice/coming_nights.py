@@ -81,8 +81,6 @@ from suitability.weather.record import (
     datetime_of_hour,
 )
 
-__all__ = ["look_ahead"]
-
 FloatArray = NDArray[np.float64]
 
 MOST_NIGHTS = 10  # ahead

@@ -55,10 +55,11 @@ from suitability.advice.terms import (
     MonthlyHours,
     NearlyAllYear,
     Season,
+    Verdict,
     Whose,
     whose,
 )
-from suitability.advice.verdicts import Decision, Verdict, season_of
+from suitability.advice.verdicts import Decision, season_of
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import local_hour
 from suitability.climate.exposure import HOURS_OF_YEAR
@@ -78,27 +79,6 @@ from suitability.quantities import (
 )
 from suitability.spots.spot import LIGHT_CLASSES, End, Spot
 from suitability.weather.record import Record
-
-__all__ = [
-    "Comparison",
-    "DecidedBy",
-    "Difference",
-    "LightWord",
-    "Placement",
-    "Row",
-    "Site",
-    "SpotOfPlace",
-    "Standing",
-    "Weather",
-    "apart",
-    "compare",
-    "compare_sites",
-    "find_difference",
-    "find_placement",
-    "key_of",
-    "light_of",
-    "order_of",
-]
 
 LightWord = Literal["fits", "darker", "brighter", "not-said"]
 DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "nothing"]

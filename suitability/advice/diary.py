@@ -44,18 +44,6 @@ from suitability.spots.collection import Collection
 from suitability.spots.diary import Diary, Entry, What, as_on
 from suitability.spots.plants import LARGEST_SHIFT_C, Plant
 
-__all__ = [
-    "ColdSpell",
-    "DamageReviewed",
-    "DiaryNow",
-    "DiaryReview",
-    "PlantNow",
-    "PlantReview",
-    "Sign",
-    "review_diary",
-    "tell_now",
-]
-
 SHOWS_WITHIN_DAYS = DOSE_NIGHTS  # after a cold night in which its damage is seen; reasoned
 FEWEST_SPELLS = 3  # without damage, before a plant is taken to be hardier; reasoned
 HARDIER_SHARE = 0.5  # of what they went beyond; reasoned

@@ -8,8 +8,6 @@ from suitability.advice.terms import Span
 from suitability.groups.group import Group, Mark, Value
 from suitability.quantities import Month, Result
 
-__all__ = ["BloomTime", "LightWanted", "bloom_at", "light_of", "span_of"]
-
 NEAR_EQUATOR = 10.0  # degrees of latitude; reasoned
 
 

@@ -48,15 +48,6 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.spots.spot import Spot
 
-__all__ = [
-    "GrowthDays",
-    "GrowthSpot",
-    "find_growth_days",
-    "has_calendar",
-    "lay_out_growth",
-    "year_lengths_h",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -60,15 +60,13 @@ from suitability.advice.resting import (
     rests_of,
 )
 from suitability.advice.result import Reason
-from suitability.advice.terms import whose
-from suitability.advice.verdicts import Decision, Verdict, is_provisional, season_of
+from suitability.advice.terms import Verdict, whose
+from suitability.advice.verdicts import Decision, is_provisional, season_of
 from suitability.climate import growth_phases
 from suitability.climate.days import local_hour, month_day
 from suitability.climate.past_years import FEWEST_YEARS
 from suitability.groups.group import Group, Needs, Rest, RestNeed, Trigger
 from suitability.groups.words import Words, read_words, words_at
-
-__all__ = ["GroupCare", "plan_growth", "year"]
 
 FloatArray = NDArray[np.float64]
 

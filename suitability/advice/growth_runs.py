@@ -22,26 +22,13 @@ from suitability.advice.growth_year import (
     week_of_day,
 )
 from suitability.advice.resting import days_out
-from suitability.advice.terms import Season
-from suitability.advice.verdicts import Decision, Verdict, seasons_of
+from suitability.advice.terms import Season, Verdict
+from suitability.advice.verdicts import Decision, seasons_of
 from suitability.climate import growth_phases
 from suitability.climate.days import DAYS, month_day
 from suitability.climate.growth_phases import PhaseDates, usual_dates
 from suitability.groups.group import Group, RestNeed
 from suitability.groups.words import Words, unsaid
-
-__all__ = [
-    "MIDDLE",
-    "PHASES",
-    "Care",
-    "days_of_week",
-    "find_changes",
-    "find_growing",
-    "find_runs",
-    "find_stays",
-    "standing_of",
-    "tend",
-]
 
 UNSAID = "not said in its catalogue"
 

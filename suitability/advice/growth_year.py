@@ -30,25 +30,6 @@ from suitability.quantities import (
     SchemaVersion,
 )
 
-__all__ = [
-    "WEEKS",
-    "AirWord",
-    "Change",
-    "CourseWeek",
-    "GrowthWeek",
-    "GrowthYear",
-    "GrowthYearResult",
-    "Note",
-    "Phase",
-    "PhaseRun",
-    "RestKind",
-    "SetBy",
-    "SpotCourse",
-    "Stay",
-    "Where",
-    "week_of_day",
-]
-
 WEEKS = 52
 Week = Annotated[int, Meta(ge=1, le=WEEKS, description="1 begins on 1 January.")]
 

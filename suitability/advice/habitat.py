@@ -54,21 +54,6 @@ from suitability.spots.spot import OPEN_AIR, Spot
 from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
 
-__all__ = [
-    "LEAST_C",
-    "LEAST_MM",
-    "AirMonth",
-    "Beside",
-    "HabitatGroup",
-    "HabitatMonth",
-    "HabitatResult",
-    "HabitatSpot",
-    "RainMonth",
-    "RestSeen",
-    "Typical",
-    "compare_habitat",
-]
-
 LEAST_C = 2.0  # K between typical nights, or days, that differ; reasoned
 LEAST_MM = 40.0  # of a month, as a week of 10 mm has: what leaves a resting pot wet; reasoned
 SAME_DEGREES = 0.01  # within which two positions are one place: about a km

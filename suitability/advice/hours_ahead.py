@@ -29,15 +29,6 @@ from suitability.places import Place
 from suitability.weather.forecasts import Forecast
 from suitability.weather.record import Origin, Record, clip_record, fill_short_gaps
 
-__all__ = [
-    "NEEDED_NIGHTS",
-    "Timeline",
-    "allowances_of",
-    "first_evening",
-    "middle_and_cold",
-    "timeline_of",
-]
-
 FloatArray = NDArray[np.float64]
 
 NEEDED_NIGHTS = 2  # tonight and tomorrow: without them nothing is judged

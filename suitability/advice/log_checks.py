@@ -24,17 +24,6 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.weather.record import Record
 
-__all__ = [
-    "Window",
-    "check_unit",
-    "find_clock",
-    "find_drift",
-    "find_noon_sun",
-    "find_sun",
-    "fit_window",
-    "window_around",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

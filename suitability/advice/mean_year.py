@@ -29,8 +29,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
     from suitability.weather.sources.typical import TypicalYear
 
-__all__ = ["MeanYear", "Normals", "count_hours", "count_typical_hours"]
-
 FloatArray = NDArray[np.float64]
 
 RAW_DECIMALS = 6  # of raw counts: thousands of numbers, rounded at once

@@ -21,8 +21,6 @@ from suitability.climate.logs import (
 from suitability.quantities import Result
 from suitability.spots.spot import End, Measured, MeasuredOffset, Offset, Spot
 
-__all__ = ["Elsewhere", "elsewhere", "end_on_days", "measured_notes", "pool_logs"]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

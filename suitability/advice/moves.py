@@ -40,14 +40,11 @@ from suitability.advice.terms import (
     IfProvisional,
     NearlyAllYear,
     Season,
+    Verdict,
     WarmNights,
     Whose,
 )
-from suitability.advice.verdicts import (
-    Decision,
-    Verdict,
-    season_of,
-)
+from suitability.advice.verdicts import Decision, season_of
 from suitability.advice.what_if import find_headroom
 from suitability.climate import chance, seasons
 from suitability.climate.chance import mann_kendall, theil_sen
@@ -92,25 +89,6 @@ from suitability.quantities import (
 )
 from suitability.spots.spot import OPEN_AIR
 from suitability.weather.record import fill_short_gaps
-
-__all__ = [
-    "Decades",
-    "Move",
-    "MoveDate",
-    "MovesResult",
-    "SeasonYears",
-    "ThresholdDates",
-    "ThresholdLevel",
-    "Tonight",
-    "TonightNights",
-    "YearOutdoors",
-    "find_threshold_dates",
-    "moves",
-    "plan_moves",
-    "say_decades",
-    "season_years",
-    "tonight_of",
-]
 
 TONIGHT_ABOVE_WET_C = 2.0  # K over the wet limit; reasoned: a forecast is seldom nearer
 NEARLY_SPENT = 0.75  # of the dose; reasoned

@@ -44,8 +44,8 @@ from suitability.advice.resting import (
     survives_of,
     years_told,
 )
-from suitability.advice.terms import Grows, HeatWord, Rain, whose
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.terms import Grows, HeatWord, Rain, Verdict, whose
+from suitability.advice.verdicts import Decision
 from suitability.climate.chance import bad_year, median
 from suitability.climate.days import DAYS, hours_by_night, local_hour, month_day
 from suitability.climate.heat import HeatYears, SpotHeat, sum_by_year
@@ -58,17 +58,6 @@ from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.spot import Spot
 from suitability.weather.record import Record
-
-__all__ = [
-    "SpotYear",
-    "find_dry_air",
-    "find_heat",
-    "heat_word",
-    "judge_needs",
-    "judge_plant_year",
-    "lay_out_heat",
-    "lay_out_spot_year",
-]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

@@ -17,14 +17,6 @@ from suitability.advice.growth_year import Change, GrowthYear, GrowthYearResult,
 from suitability.advice.moves import Move, MoveDate, MovesResult, Tonight
 from suitability.advice.terms import Whose
 
-__all__ = [
-    "HARDENING_DAYS",
-    "REPEATED_YEARS",
-    "Occasion",
-    "OccasionKind",
-    "list_occasions",
-]
-
 HARDENING_DAYS = 14
 REPEATED_YEARS = 5  # the farthest for which the moves state the odds before ten
 

@@ -26,23 +26,6 @@ from suitability.quantities import (
     SchemaVersion,
 )
 
-__all__ = [
-    "TOO_MUCH",
-    "URGENCY",
-    "Act",
-    "Alert",
-    "Allowance",
-    "Doubt",
-    "ForecastTold",
-    "NightAhead",
-    "Outlook",
-    "PlantOutlook",
-    "RestSoFar",
-    "State",
-    "Strain",
-    "UsualWeek",
-]
-
 
 class State(StrEnum):
     """What a night does to a plant."""

@@ -17,8 +17,6 @@ from suitability.spots.collection import Moving
 if TYPE_CHECKING:
     from suitability.advice.plan_result import Wish
 
-__all__ = ["Timetable", "lay_out_steps"]
-
 BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

@@ -31,8 +31,6 @@ from suitability import parallel
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["GAP", "Problem", "Solution", "has_room", "least_change", "solve_plan"]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

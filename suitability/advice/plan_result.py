@@ -24,21 +24,6 @@ from suitability.quantities import (
     Watts,
 )
 
-__all__ = [
-    "Bought",
-    "Carry",
-    "Explained",
-    "Homeless",
-    "MovingDay",
-    "NotThere",
-    "PlanChange",
-    "PlanResult",
-    "PlannedPlant",
-    "PlannedStay",
-    "RoomUse",
-    "WeekOfRoom",
-]
-
 Wish = Literal["day", "away", "number"]
 Pots = Annotated[int, Meta(ge=1, description="Pots.")]
 Nights = Annotated[int, Meta(ge=0, extra_json_schema={"unit": "nights"}, extra={"unit": "nights"})]

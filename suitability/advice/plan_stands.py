@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from suitability.advice.cases import Case
 from suitability.advice.comparison import light_of
 from suitability.advice.resting import flower_need_of, lay_out_resting
-from suitability.advice.verdicts import Decision, Standing, Verdict
+from suitability.advice.terms import Verdict
+from suitability.advice.verdicts import Decision, Standing
 from suitability.climate import seasons
 from suitability.climate.days import DAYS, local_hour, turn
 from suitability.climate.exposure import EPSILON_C
@@ -33,16 +34,6 @@ if TYPE_CHECKING:
 
     from suitability.advice.preparing import LaidOut
     from suitability.groups import Catalogue
-
-__all__ = [
-    "Stand",
-    "allowed_days",
-    "chance_of_stays",
-    "days_of",
-    "lay_out_stands",
-    "longest_days",
-    "rest_of",
-]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

@@ -68,8 +68,6 @@ if TYPE_CHECKING:
     from suitability.spots.plants import Plant
     from suitability.spots.spot import Spot
 
-__all__ = ["plan"]
-
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 

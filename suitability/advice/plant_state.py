@@ -15,8 +15,6 @@ from suitability.groups.group import Caution, Group, Needs
 from suitability.quantities import Celsius, GivenDifference, Result
 from suitability.spots.plants import LARGEST_SHIFT_C, Plant
 
-__all__ = ["PlantState", "StateChange", "Subject", "apply_state"]
-
 FIRST_WINTER_LIFT_C = 2.0  # K, of the chill base; reasoned
 
 

@@ -24,17 +24,6 @@ from suitability.advice.terms import (
 from suitability.groups.group import HeatSigns, Trigger
 from suitability.quantities import Celsius, Count, Hours, MonthDay, Result, TwelveHours
 
-__all__ = [
-    "HARMFUL_WARM_NIGHTS",
-    "DryAir",
-    "HeatOutlook",
-    "PlantYear",
-    "RestOfYear",
-    "RestOutlook",
-    "RestState",
-    "RoomAnswer",
-]
-
 HARMFUL_WARM_NIGHTS = 14  # a year, on days out; reasoned
 RestState = Literal["met", "partly", "not"]
 

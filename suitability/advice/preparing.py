@@ -19,7 +19,8 @@ from suitability.advice import verdicts
 from suitability.advice.cases import Case, Rules, build_case, kept_dry
 from suitability.advice.measuring import end_on_days
 from suitability.advice.result import Period, RecordSummary, Settings
-from suitability.advice.verdicts import FARTHEST_C, Decision, Verdict
+from suitability.advice.terms import Verdict
+from suitability.advice.verdicts import FARTHEST_C, Decision
 from suitability.climate.days import DAYS, fold_axis, local_hour, position_of
 from suitability.climate.enclosure import (
     damp,
@@ -45,24 +46,6 @@ from suitability.weather.record import (
     fill_short_gaps,
     hour_of_datetime,
 )
-
-__all__ = [
-    "CheckOptions",
-    "LaidOut",
-    "LaidSpot",
-    "SpotCases",
-    "build_cases",
-    "lay_out",
-    "lay_out_spots",
-    "records_at",
-    "records_at_ends",
-    "records_at_spots",
-    "settings_of",
-    "summarise_record",
-    "thresholds_of",
-    "with_humidity",
-    "years_asked",
-]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

@@ -24,21 +24,6 @@ from suitability.quantities import (
     Result,
 )
 
-__all__ = [
-    "BudRisk",
-    "CautionVerdict",
-    "FailureCause",
-    "FirstCause",
-    "FirstFailure",
-    "FirstWinter",
-    "HourRange",
-    "NotedDamage",
-    "Profile",
-    "RangeKind",
-    "Remedies",
-    "RoofRest",
-]
-
 FirstCause = Literal["hard-night", "wet-cold", "dose", "heat"]
 RangeKind = Literal["label", "lives", "grows"]
 

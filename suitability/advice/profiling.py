@@ -42,7 +42,8 @@ from suitability.advice.profile import (
 )
 from suitability.advice.reasons import limiting_causes
 from suitability.advice.resting import days_met, find_dry_rest, flowers_of, rests_of
-from suitability.advice.verdicts import Decision, Verdict, season_of
+from suitability.advice.terms import Verdict
+from suitability.advice.verdicts import Decision, season_of
 from suitability.climate.cold import DOSE_NIGHTS, WET_WEIGHT, trailing_sum
 from suitability.climate.days import local_hour, month_day, position_of
 from suitability.climate.exposure import EPSILON_C, HOURS_OF_YEAR, monthly_exposure, monthly_normals
@@ -55,16 +56,6 @@ from suitability.places import Place
 from suitability.spots.plants import LARGEST_SHIFT_C
 from suitability.spots.spot import Spot
 from suitability.weather.record import Record
-
-__all__ = [
-    "Subject",
-    "damage_noted",
-    "find_remedies",
-    "lift_by_damage",
-    "make_profiles",
-    "needs_at",
-    "profile_needs",
-]
 
 FloatArray = NDArray[np.float64]
 

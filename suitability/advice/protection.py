@@ -30,8 +30,8 @@ from suitability.advice.preparing import (
 from suitability.advice.question import Question
 from suitability.advice.reasons import explain
 from suitability.advice.result import Credit, Reason, SpotEnds
-from suitability.advice.terms import UnseenNights
-from suitability.advice.verdicts import FARTHEST_C, Standing, Verdict
+from suitability.advice.terms import UnseenNights, Verdict
+from suitability.advice.verdicts import FARTHEST_C, Standing
 from suitability.climate.chance import bad_year
 from suitability.climate.days import local_hour
 from suitability.errors import OptionError
@@ -52,17 +52,6 @@ from suitability.quantities import (
 from suitability.spots.heating import Loss, heat_demand_w, held_after_outage, kwh_by_year
 from suitability.spots.spot import End, Offset, Spot
 from suitability.weather.record import Record
-
-__all__ = [
-    "HEATING_CAUTIONS",
-    "Heating",
-    "Lift",
-    "Measure",
-    "Outage",
-    "Protection",
-    "plan_protection",
-    "protect",
-]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

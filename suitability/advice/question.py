@@ -28,16 +28,6 @@ from suitability.weather.quality import check_quality
 from suitability.weather.record import Record
 from suitability.weather.sampling import find_allowance
 
-__all__ = [
-    "Question",
-    "Subjects",
-    "ask",
-    "ask_about",
-    "choose_subjects",
-    "groups_named",
-    "open_collection",
-]
-
 LEAST_PROMISE, MOST_PROMISE = 0.5, 0.99
 MOST_ALLOWANCE_C = 5.0  # K
 

@@ -26,8 +26,6 @@ from suitability.climate.exposure import EPSILON_C
 from suitability.climate.rest import RestPeriod
 from suitability.groups.group import Needs
 
-__all__ = ["rank_findings", "rank_of", "weigh"]
-
 FloatArray = NDArray[np.float64]
 # Nothing stands against it; with help, or less of it; not known; hardly.
 WHOLE, LESS, UNKNOWN, HARDLY = 1.0, 0.75, 0.5, 0.25

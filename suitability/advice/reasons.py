@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from suitability.advice.cases import Case
 from suitability.advice.result import Cause, Limiting, Reason
+from suitability.advice.terms import Verdict
 from suitability.advice.unseen import Unseen
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.verdicts import Decision
 from suitability.brief import MONTHS, joined
 from suitability.climate.days import DAYS, MONTH_STARTS, month_day
 from suitability.climate.observing import (
@@ -21,12 +22,6 @@ from suitability.climate.observing import (
 )
 from suitability.climate.states import FAR_BELOW_C
 from suitability.quantities import SUREST
-
-__all__ = [
-    "RESTS_ON_UNSEEN",
-    "explain",
-    "limiting_causes",
-]
 
 BoolArray = NDArray[np.bool_]
 

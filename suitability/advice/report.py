@@ -34,19 +34,6 @@ from suitability.places import Place
 from suitability.weather.coverage import count_coverage
 from suitability.weather.record import Record
 
-__all__ = [
-    "Direction",
-    "MonthsObserved",
-    "NextChange",
-    "NextMove",
-    "NightCourse",
-    "ReportResult",
-    "Trial",
-    "Trials",
-    "make_report",
-    "report",
-]
-
 
 class Direction(StrEnum):
     """Which way a plant is carried."""

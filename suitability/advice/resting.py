@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from suitability.advice.cases import Case
 from suitability.advice.plant_year import RestOutlook
 from suitability.advice.result import RestFinding
-from suitability.advice.terms import Flowers, Missing, RestRoom, Rests, Survives
-from suitability.advice.verdicts import Decision, Verdict
+from suitability.advice.terms import Flowers, Missing, RestRoom, Rests, Survives, Verdict
+from suitability.advice.verdicts import Decision
 from suitability.climate.days import DAYS, month_day, turn
 from suitability.climate.rest import (
     RestPeriod,
@@ -23,29 +23,6 @@ from suitability.climate.rest import (
 from suitability.climate.rest_need import RestLack, RestNeed, RestState, room_nights
 from suitability.climate.states import SpotNights
 from suitability.groups.group import Needs, Trigger
-
-__all__ = [
-    "MISSING",
-    "MOST_YEARS",
-    "completion",
-    "days_met",
-    "days_out",
-    "find_dry_rest",
-    "find_rest",
-    "find_room",
-    "flower_need_of",
-    "flowers_of",
-    "kept_dry_by_hand",
-    "lay_out_resting",
-    "line_of",
-    "missing_of",
-    "need_in_a_room",
-    "nights_indoors",
-    "rest_need_of",
-    "rests_of",
-    "survives_of",
-    "years_told",
-]
 
 MOST_YEARS = 0.5  # more than this share of years is "most"; reasoned
 NOT_BY_NIGHTS: dict[Trigger | None, Rests] = {  # what no night brings

@@ -55,28 +55,6 @@ from suitability.quantities import (
 from suitability.spots.spot import Spot
 from suitability.weather.record import FlagCount, OriginHours, Record, Station, datetime_of_hour
 
-__all__ = [
-    "CarriedNights",
-    "Cause",
-    "CheckResult",
-    "Credit",
-    "Finding",
-    "Limiting",
-    "MonthOfYear",
-    "Period",
-    "PlaceZones",
-    "Ranking",
-    "Reason",
-    "RecordSummary",
-    "RestFinding",
-    "Settings",
-    "SpotEnds",
-    "Thresholds",
-    "WorstFortnight",
-    "WorstNight",
-]
-
-
 Cause = Literal["hard-night", "wet-cold", "dose", "heat", "floor", "missing-nights"]
 DaysAYear = Annotated[int, Meta(ge=0, le=365, extra_json_schema={"unit": "days a year"})]
 RawHours = Annotated[float, Meta(ge=0, le=744, extra_json_schema={"unit": "h"})]

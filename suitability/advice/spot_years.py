@@ -25,19 +25,6 @@ from suitability.climate.states import SpotNights, unsafe_nights
 from suitability.quantities import Result
 from suitability.spots.spot import End
 
-__all__ = [
-    "FEWEST_SHARED",
-    "Apart",
-    "ByEnd",
-    "ByYear",
-    "Interval",
-    "Years",
-    "gain",
-    "hours_by_month",
-    "how_far_apart",
-    "years_of",
-]
-
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 FEWEST_SHARED = 5  # years from which the scatter of a difference is told

@@ -33,8 +33,6 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["EPOCH", "Endured", "Stays", "Where", "endure", "needs_in_state", "spots_by_night"]
-
 EPOCH = date(1970, 1, 1)
 Where = tuple[str | None, ...]  # name of the spot, by night; None: nobody knows
 MORE_C = 4.0  # K above a chill base up to which it is told how much warmer a night had to be

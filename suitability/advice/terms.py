@@ -17,36 +17,6 @@ from suitability.quantities import (
     TwelveHours,
 )
 
-__all__ = [
-    "ComfortMark",
-    "ComfortSeason",
-    "CoolRest",
-    "FirstMissing",
-    "Flowers",
-    "Grows",
-    "GrowsFrom",
-    "HeatOut",
-    "HeatWord",
-    "IfProvisional",
-    "InARoom",
-    "Missing",
-    "MonthlyHours",
-    "NearlyAllYear",
-    "PromiseWorth",
-    "Rain",
-    "RestRoom",
-    "Rests",
-    "Season",
-    "Span",
-    "Survives",
-    "UnseenNights",
-    "Verdict",
-    "WarmNights",
-    "Whose",
-    "whose",
-]
-
-
 UnseenNights = Annotated[
     Count,
     Meta(

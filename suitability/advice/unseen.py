@@ -15,8 +15,6 @@ from suitability.climate.observing import plant_years
 if TYPE_CHECKING:
     from suitability.advice.cases import Case
 
-__all__ = ["Unseen", "find_unseen"]
-
 BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]
 

@@ -37,22 +37,6 @@ from suitability.quantities import SUREST
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = [
-    "FARTHEST_C",
-    "WHOLE_YEAR",
-    "Decision",
-    "Standing",
-    "Verdict",
-    "decide",
-    "grade",
-    "is_provisional",
-    "promise_worth",
-    "reaches",
-    "rule",
-    "season_of",
-    "seasons_of",
-]
-
 BoolArray = NDArray[np.bool_]
 FloatArray = NDArray[np.float64]
 

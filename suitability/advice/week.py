@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
-__all__ = ["SpotWeek", "Week", "see_week"]
-
 HOURS = 168
 SHOWN_DECIMALS = 1
 

@@ -25,13 +25,13 @@ from suitability.advice.cases import (
     grows_long_enough,
     whole_years,
 )
+from suitability.advice.terms import Verdict
 from suitability.advice.unseen import EPSILON
 from suitability.advice.verdicts import (
     FARTHEST_C,
     WHOLE_YEAR,
     Decision,
     Standing,
-    Verdict,
     grade,
     reaches,
     rule,
@@ -43,17 +43,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from suitability.climate.past_years import Stretch
-
-__all__ = [
-    "BESIDE_C",
-    "find_cooling",
-    "find_headroom",
-    "find_margin",
-    "find_shift_to",
-    "stability",
-    "verdicts_beside",
-    "what_if",
-]
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
     from suitability.advice.terms import Season
 
-__all__ = ["WAYS", "Case", "agenda", "ahead_section", "move_ahead", "next_sentence"]
-
 Case = tuple[str, Verdict, "Season | None", bool]  # name, verdict, season, whether in a room
 
 TITLE = "Next moves"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.advice.comparison import apart, order_of
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import words
 from suitability.brief import first_of
 
@@ -27,16 +27,6 @@ if TYPE_CHECKING:
     Case = tuple[str, tuple[str, ...]]
     Labels = Mapping[tuple[str, str], str]
     Pairs = Sequence[tuple[Row, Row]]
-
-__all__ = [
-    "case_of",
-    "cases_of",
-    "headline",
-    "label_of",
-    "placed_rows",
-    "season_there",
-    "spot_labels",
-]
 
 NAMED = 4  # plants that a sentence names before it counts the others
 OUTDOORS = (Verdict.ALL_YEAR, Verdict.SEASONAL)

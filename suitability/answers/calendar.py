@@ -31,8 +31,6 @@ if TYPE_CHECKING:
     from suitability.advice.occasions import Occasion
     from suitability.units import TemperatureUnit
 
-__all__ = ["KIND_WORDS", "CalendarEvent", "CalendarSheet", "calendar_sheet"]
-
 
 class CalendarEvent(Struct, frozen=True, kw_only=True):
     """

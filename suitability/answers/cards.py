@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Rests
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Rests, Verdict
 from suitability.answers import dates, flowers, words
 from suitability.answers.head import (
     ANIMALS,
@@ -22,6 +21,7 @@ from suitability.answers.head import (
     make_sheet,
 )
 from suitability.answers.sheet import Fact, Facts, Section
+from suitability.brief import MONTHS
 from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
@@ -35,8 +35,6 @@ if TYPE_CHECKING:
     from suitability.advice.moves import MoveDate
     from suitability.advice.terms import Span
     from suitability.answers.sheet import Sheet
-
-__all__ = ["card_cautions", "card_facts", "card_title", "cards_sheet"]
 
 
 def cards_sheet(result: CardResult, units: TemperatureUnit) -> Sheet:
@@ -202,7 +200,7 @@ def _hard(card: Card) -> str:
     if hard.month is None:
         return f"none on record, left {where} all year"
     mean = words.hours(hard.mean)
-    worst = words.MONTHS[hard.month - 1]
+    worst = MONTHS[hard.month - 1]
     told = f"{mean} a year below its limit, left {where} all year"
     return f"{told}; {hard.worst} in the worst; most in {worst}"
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import flowers, words
 from suitability.answers.ahead import ahead_section
 from suitability.answers.check_charts import hours_chart, row_labels, verdict_counts, year_chart
@@ -26,7 +26,7 @@ from suitability.answers.sheet import (
     month_columns,
 )
 from suitability.answers.spots import range_sentences, spot_decides, spot_sentences
-from suitability.brief import first_of
+from suitability.brief import MONTHS, first_of
 from suitability.units import TemperatureUnit, bare, show_difference, show_temperature
 
 if TYPE_CHECKING:
@@ -35,15 +35,6 @@ if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, Finding, WorstFortnight, WorstNight
     from suitability.advice.terms import MonthlyHours
     from suitability.answers.sheet import Block, Sheet
-
-__all__ = [
-    "bad_hours_table",
-    "check_sheet",
-    "fortnights_table",
-    "hours_table",
-    "nights_table",
-    "verdicts_table",
-]
 
 WIDEST = 132  # from which hours, and the months of what limits, have room
 WHOLE = 180  # from which a terminal has all columns of a page
@@ -281,7 +272,7 @@ def _marks_table(finding: Finding, units: TemperatureUnit) -> Table:
         rows.append(_Mark(name=f"{show_temperature(used.comfort_c, units)} comfort", hours=cool))
     columns: list[Column[_Mark]] = [
         Column.field("Hours below", "name", str, number=True),
-        *month_columns(words.MONTHS, lambda mark, at: words.hours(mark.hours.months[at])),
+        *month_columns(lambda mark, at: words.hours(mark.hours.months[at])),
         Column.field("Year", "hours.year", words.hours, number=True),
     ]
     return build_table("short-hours", columns, rows, dense_below=words.WIDE, stacked=False)
@@ -443,7 +434,7 @@ def _worst_month(finding: Finding) -> str:
     """The month with most hours below the floor."""
     known = [
         (hours, month)
-        for hours, month in zip(finding.hours_below.months, words.MONTHS, strict=True)
+        for hours, month in zip(finding.hours_below.months, MONTHS, strict=True)
         if hours is not None
     ]
     if not known:
@@ -533,9 +524,7 @@ def hours_table(
 def _hour_columns() -> list[Column[Finding]]:
     """Hours below the floor in each month of the mean year, and in all of it."""
     return [
-        *month_columns(
-            words.MONTHS, lambda finding, at: words.hours(finding.hours_below.months[at])
-        ),
+        *month_columns(lambda finding, at: words.hours(finding.hours_below.months[at])),
         Column.field("Year", "hours_below.year", words.hours, number=True),
     ]
 
@@ -554,7 +543,7 @@ def bad_hours_table(
     columns: list[Column[Finding]] = [
         words.who_column(findings),
         _floor_column(units),
-        *month_columns(words.MONTHS, lambda finding, at: words.hours(finding.hours_below_bad[at])),
+        *month_columns(lambda finding, at: words.hours(finding.hours_below_bad[at])),
     ]
     return build_table(
         name,

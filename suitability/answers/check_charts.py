@@ -8,11 +8,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice.growth_runs import HARDENING_DAYS
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import words
 from suitability.answers.ranking import best_first, happiest
 from suitability.answers.sheet import Chart, Key
 from suitability.answers.words import DAYS
+from suitability.brief import MONTHS
 from suitability.climate.days import day_of_year
 from suitability.units import TemperatureUnit, show_temperature
 
@@ -21,35 +22,6 @@ if TYPE_CHECKING:
 
     from suitability.advice.result import CheckResult, Finding
     from suitability.advice.terms import Season
-
-__all__ = [
-    "NOTE",
-    "STATES",
-    "DatedBar",
-    "HoursMap",
-    "HoursRow",
-    "MonthCell",
-    "Piece",
-    "YearBars",
-    "YearRow",
-    "bars_key",
-    "bars_of",
-    "bars_told",
-    "dates_of",
-    "hours_chart",
-    "hours_map",
-    "hours_title",
-    "out_words",
-    "pieces_of",
-    "row_labels",
-    "season_row",
-    "states_of_days",
-    "verdict_counts",
-    "year_bars",
-    "year_chart",
-    "year_pieces",
-    "year_title",
-]
 
 STATES = {  # where a plant stands, in words
     "outdoors": "outdoors",
@@ -254,7 +226,7 @@ def bars_of(rows: Iterable[YearRow], indoors: Iterable[bool]) -> YearBars:
     return YearBars(
         rows=tuple(rows),
         states=tuple(state_words(indoors).items()),
-        months=words.MONTHS,
+        months=MONTHS,
         title_across="day of the year, standard time",
     )
 
@@ -484,7 +456,7 @@ def hours_title(result: CheckResult) -> str:
     if most == 0.0:
         return "No group spends an hour below its growth floor in a mean year."
     return (
-        f"{words.MONTHS[-month]} has the most hours below a growth floor: up to "
+        f"{MONTHS[-month]} has the most hours below a growth floor: up to "
         f"{words.hours(most)} h in a mean year."
     )
 
@@ -496,7 +468,7 @@ def hours_map(result: CheckResult, units: TemperatureUnit) -> HoursMap:
             HoursRow(label=label, months=_months(finding, units))
             for label, finding in zip(row_labels(result), result.results, strict=True)
         ),
-        months=words.MONTHS,
+        months=MONTHS,
         title_across="month, standard time",
         scale_title=f"hours a month below the floor; {MONTH_HOURS} h: all of it",
         marks=tuple((hours, f"{hours} h") for hours in range(0, MONTH_HOURS + 1, QUARTER_HOURS)),
@@ -509,7 +481,7 @@ def _months(finding: Finding, units: TemperatureUnit) -> tuple[MonthCell, ...]:
     floor = show_temperature(finding.thresholds.floor_c, units)
     cells = []
     for month, mean, bad, years in zip(
-        words.MONTHS,
+        MONTHS,
         finding.hours_below.months,
         finding.hours_below_bad,
         finding.years_of_month,

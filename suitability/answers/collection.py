@@ -27,17 +27,6 @@ if TYPE_CHECKING:
     from suitability.spots.plants import Plant
     from suitability.spots.spot import Offset, Spot
 
-__all__ = [
-    "added",
-    "collection_sheet",
-    "kinds_sheet",
-    "kinds_table",
-    "plant_sentence",
-    "spot_facts",
-    "spot_sheet",
-    "spots_table",
-]
-
 Row = TypeVar("Row")
 NAME_WIDEST = 17  # characters of a spot's name on a terminal
 DENSE = 84  # columns of a terminal below which °F need the room between columns

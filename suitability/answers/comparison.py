@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from suitability.advice.spot_years import FEWEST_SHARED
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import words
 from suitability.answers.best_spot import (
     case_of,
@@ -50,20 +50,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Block, Sheet
 
     Placed = tuple[Placement, list[Row]]
-
-__all__ = [
-    "GroupHours",
-    "MatrixCell",
-    "SpotHours",
-    "VerdictMatrix",
-    "comparison_sheet",
-    "difference_sentence",
-    "matrix_table",
-    "numbers_table",
-    "placements_table",
-    "spot_hours",
-    "verdict_matrix",
-]
 
 IN_FULL = 4  # groups up to which a terminal shows every number
 MOST_LEADING = 30  # bars of seasons that stand first; more stand below the verdicts

@@ -19,6 +19,7 @@ from suitability.answers.sheet import (
     build_table,
     month_columns,
 )
+from suitability.brief import MONTHS
 from suitability.weather.minima import say_miss
 from suitability.weather.record import datetime_of_hour
 
@@ -27,17 +28,6 @@ if TYPE_CHECKING:
     from suitability.weather.coverage import Coverage
     from suitability.weather.minima import MinimumMiss
     from suitability.weather.record import Record
-
-__all__ = [
-    "MonthsCovered",
-    "ObservedMonth",
-    "ObservedYear",
-    "coverage_blocks",
-    "coverage_sheet",
-    "coverage_title",
-    "observed_years",
-    "years_of_coverage",
-]
 
 KEY = (
     "Each number: per cent of the month's hours that were observed. Dark: 90 % and more, hours may "
@@ -213,15 +203,14 @@ def months_covered(years: tuple[ObservedYear, ...]) -> MonthsCovered:
     """What the calendar draws."""
     return MonthsCovered(
         years=tuple(str(year.year) for year in years),
-        months=words.MONTHS,
+        months=MONTHS,
         shares=tuple(
             tuple(round(100 * one.observed / one.full, 3) for one in year.months) for year in years
         ),
         cells=tuple(tuple(map(_share, year.months)) for year in years),
         told=tuple(
             tuple(
-                _told(year.year, name, one)
-                for name, one in zip(words.MONTHS, year.months, strict=True)
+                _told(year.year, name, one) for name, one in zip(MONTHS, year.months, strict=True)
             )
             for year in years
         ),
@@ -253,7 +242,7 @@ def coverage_table(years: tuple[ObservedYear, ...], *, folded: bool = False) -> 
     """The numbers behind the calendar, a row each year."""
     columns: list[Column[ObservedYear]] = [
         Column.field("Year", "year", str),
-        *month_columns(words.MONTHS, lambda year, at: _share(year.months[at]) or "0"),
+        *month_columns(lambda year, at: _share(year.months[at]) or "0"),
         Column.of(
             "Hours observed",
             lambda year: f"{sum(one.observed for one in year.months):,}",

@@ -6,8 +6,6 @@ from enum import StrEnum
 
 from msgspec import Struct
 
-__all__ = ["Along", "Band", "Curve", "Curves", "Role"]
-
 
 class Role(StrEnum):
     """What a curve is of; a surface draws each in its own way."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import words
 from suitability.units import show_difference, show_not_below
 
@@ -14,36 +14,6 @@ if TYPE_CHECKING:
     from suitability.advice.card import Card
     from suitability.advice.moves import Decades, Move, MoveDate, MovesResult, Tonight
     from suitability.units import TemperatureUnit
-
-__all__ = [
-    "ALONE",
-    "ANY_DAY",
-    "bring_in",
-    "carried",
-    "carried_in",
-    "carry_in",
-    "days_a_decade",
-    "doubts",
-    "earlier_years",
-    "evidence_title",
-    "in_a_room",
-    "interval",
-    "is_out",
-    "kept",
-    "kept_range",
-    "last_years",
-    "move_label",
-    "moves_title",
-    "not_excluded",
-    "not_moved",
-    "percent",
-    "tonight",
-    "trend",
-    "typical_date",
-    "verdict_and_reason",
-    "watch",
-    "year_label",
-]
 
 ANY_DAY = "any day"
 ALONE = "odds of that one date alone, not of the whole season"

@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     )
     from suitability.spots.diary import Entry
 
-__all__ = ["entry_text", "now_sheet", "review_sheet", "shift_text"]
-
 NOWHERE = "not placed"
 SPELLS_TOLD = 5
 NAMED = 4  # plants that the headline names

@@ -10,8 +10,6 @@ from suitability.answers.sheet import Fact, Facts, Section, Sheet
 if TYPE_CHECKING:
     from suitability.weather.health import Health, Stored
 
-__all__ = ["doctor_sheet"]
-
 LONGEST = 600  # characters of a folder, a reason or a fault
 FIRST = "try `suitability check --demo`, then"
 PLACE = '`suitability check --place "Town, Country"`'

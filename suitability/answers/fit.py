@@ -35,18 +35,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.spots.spot import MeasuredOffset
 
-__all__ = [
-    "added_table",
-    "error_sentences",
-    "fit_sheet",
-    "hour_curves",
-    "hours_table",
-    "night_curves",
-    "nights_table",
-    "residual_curves",
-    "residuals_table",
-]
-
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 SEASON = (
     "Leaves, sun and wind change with the year, so verdicts take a wider range the farther a night "

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from suitability.advice.terms import Flowers, Missing, Rests, Verdict
 from suitability.answers import words
+from suitability.brief import MONTHS
 from suitability.groups.group import Mark, Trigger
 from suitability.units import TemperatureUnit, show_temperature
 
@@ -19,21 +20,6 @@ if TYPE_CHECKING:
     from suitability.advice.terms import Span
 
     Rest = RestFinding | RestOutlook
-
-__all__ = [
-    "NOT_PROMISED",
-    "bloom_text",
-    "by_no_nights",
-    "enough",
-    "flowers_mark",
-    "in_short",
-    "lack",
-    "lack_outdoors",
-    "light_text",
-    "names_a_room",
-    "numbers",
-    "sentences",
-]
 
 WANTED = {  # what flowers hang on
     Trigger.COLD: "cool nights",
@@ -238,7 +224,7 @@ def bloom_text(bloom: BloomTime | None) -> str:
     """When it usually blooms, and of which plants that is told; empty where no source says so."""
     if bloom is None:
         return ""
-    first, last = (words.MONTHS[month - 1] for month in (bloom.first_month, bloom.last_month))
+    first, last = (MONTHS[month - 1] for month in (bloom.first_month, bloom.last_month))
     told = f"usually {first}" if first == last else f"usually {first} to {last}"
     told += f" ({words.clean(bloom.told_of)})" if bloom.told_of else ""
     return told + _mark(bloom.mark)

@@ -15,6 +15,7 @@ from suitability.answers.sheet import (
     Text,
     build_table,
 )
+from suitability.brief import MONTHS
 from suitability.groups.group import Confidence, RestNeed
 from suitability.groups.listing import list_values
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius, temperatures_in
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from suitability.groups.group import Bloom, BroughtBy
     from suitability.groups.listing import GroupList, GroupTold, GroupValue
     from suitability.groups.words import Words
-
-__all__ = ["group_facts", "group_sheet", "groups_sheet", "groups_table", "values_table"]
 
 KEY_WIDEST = 18  # characters on a terminal
 NAME_WIDEST = 26
@@ -306,7 +305,7 @@ def _flower_facts(group: GroupTold, numbers: dict[str, int], listed: GroupList) 
     ]
     if group.bloom is not None:
         bloom = group.bloom
-        first, last = (words.MONTHS[month - 1] for month in (bloom.first_month, bloom.last_month))
+        first, last = (MONTHS[month - 1] for month in (bloom.first_month, bloom.last_month))
         of = f" ({words.clean(bloom.told_of)})" if bloom.told_of else ""
         facts.append(Fact("bloom, in the north", f"{first} to {last}{of}; {evidence(bloom)}"))
     return tuple(facts)

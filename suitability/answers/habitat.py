@@ -21,7 +21,7 @@ from suitability.answers.sheet import (
     Text,
     build_table,
 )
-from suitability.brief import joined
+from suitability.brief import MONTHS, joined
 from suitability.climate.past_years import FEWEST_YEARS
 from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
@@ -45,8 +45,6 @@ if TYPE_CHECKING:
         RestSeen,
     )
     from suitability.answers.sheet import Table
-
-__all__ = ["habitat_sheet"]
 
 FEW_YEARS = 10  # below which it is said how few they are
 DRY_MM = 43.0  # of a month that has less than 10 mm a week
@@ -140,7 +138,7 @@ def _cool_there(result: HabitatResult, units: TemperatureUnit) -> Iterator[str]:
         return
     cool = [there[month] for month in result.coolest_there]
     rain = [mm for month in cool if (mm := _rain_mm(month)) is not None]
-    first, last = (words.MONTHS[result.coolest_there[at] - 1] for at in (0, -1))
+    first, last = (MONTHS[result.coolest_there[at] - 1] for at in (0, -1))
     told = f"The coolest months there, {first} to {last}, have nights of {nights(cool)}"
     if len(rain) == len(cool):
         told += f" and {words.whole_span(rain)} mm of rain a month"
@@ -242,7 +240,7 @@ def _sections(
 
 def _beside_month(month: HabitatMonth) -> str:
     """The month, with that of the habitat where it is another."""
-    name, other = (words.MONTHS[at - 1][:3] for at in (month.month, month.habitat_month))
+    name, other = (MONTHS[at - 1][:3] for at in (month.month, month.habitat_month))
     return name if other == name else f"{name} ({other})"
 
 
@@ -347,8 +345,8 @@ def _advice(spot: HabitatSpot) -> Iterator[str]:
         find(known.items(), key=lambda one: one[1]) for find in (min, max)
     )
     yield (
-        f"Rain there, a guide to water: least in {words.MONTHS[least - 1]} ({least_mm:.0f} mm), "
-        f"most in {words.MONTHS[most - 1]} ({most_mm:.0f} mm)."
+        f"Rain there, a guide to water: least in {MONTHS[least - 1]} ({least_mm:.0f} mm), "
+        f"most in {MONTHS[most - 1]} ({most_mm:.0f} mm)."
     )
 
 

@@ -34,24 +34,6 @@ if TYPE_CHECKING:
         CardResult | CheckResult | GrowthYearResult | MovesResult | PlanResult | ReportResult
     )
 
-__all__ = [
-    "ANIMALS",
-    "HARDENING",
-    "HEATING",
-    "INDOOR_AIR",
-    "LIFTING",
-    "LOOK_IN",
-    "QUARANTINE",
-    "SPRAYING",
-    "Answer",
-    "head_rows",
-    "make_sheet",
-    "place_text",
-    "sheet_of_places",
-    "weather_credit",
-    "years_of",
-]
-
 ABOUT = "What this rests on"
 MORE = "More: --details tells all that is known of it, and what each word means."
 ANIMALS = (

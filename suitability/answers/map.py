@@ -42,8 +42,6 @@ if TYPE_CHECKING:
     from suitability.atlas.mapping import CellMap
     from suitability.spots.spot import Spot
 
-__all__ = ["CellKind", "GridMap", "map_sheet"]
-
 MOST_DRAWN = 20_000  # cells; of more every second, third ... row and column is drawn
 SAID = {  # of the cells of each verdict, in a sentence
     Verdict.ALL_YEAR: "can live outdoors all year in {}",

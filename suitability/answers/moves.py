@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import dates, words
 from suitability.answers.ahead import ahead_section, next_sentence
 from suitability.answers.head import make_sheet
@@ -40,15 +40,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Block, Sheet
 
     Dated = tuple[Move, str, MoveDate]  # of a group, "out" or "in", and its date
-
-__all__ = [
-    "dates_table",
-    "moves_sheet",
-    "odds_table",
-    "own_dates_table",
-    "then_and_now_table",
-    "threshold_table",
-]
 
 WIDEST = 120  # from which one more column has room
 WHOLE = 160  # from which all columns of a page have

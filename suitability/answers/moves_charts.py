@@ -15,31 +15,13 @@ from suitability.answers import dates, words
 from suitability.answers.check_charts import bars_key, bars_of, bars_told, season_row
 from suitability.answers.sheet import Chart, Column, Key, Table, build_table
 from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.brief import MONTHS
 from suitability.climate.days import day_of_year
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.moves import Move, MoveDate, YearOutdoors
-
-__all__ = [
-    "CAUSES",
-    "DateRow",
-    "KeptYear",
-    "MarkedDay",
-    "MovingDates",
-    "PastYears",
-    "Stretch",
-    "ToldDay",
-    "ToldSpan",
-    "column_of",
-    "dates_title",
-    "moving_dates_chart",
-    "past_years",
-    "past_years_chart",
-    "seasons_chart",
-    "years_table",
-]
 
 CAUSES = {  # of the letters of a night, gravest first: the words of a chart, and of a table's head
     "h": ("hard night: below the limit", "Hard"),
@@ -200,7 +182,7 @@ def past_years(move: Move) -> PastYears:
         days=tuple(_days(move, first_day)),
         causes=tuple((letter, told) for letter, (told, _) in CAUSES.items()),
         own_dates=OWN_DATES,
-        months=words.MONTHS,
+        months=MONTHS,
         title_across="night of the year, standard time",
         one_night="night of {first}",
         nights="nights of {first} to {last} ({count})",
@@ -430,7 +412,7 @@ def moving_dates_chart(move: Move, name: str, title: str) -> Chart:
                 if date is not None
             ),
             starts=tuple((start - first) % DAYS for start in MONTH_STARTS),
-            months=words.MONTHS,
+            months=MONTHS,
             title_across="day of the year, standard time",
             **NAMES,
         ),

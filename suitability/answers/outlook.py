@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
 _Row = tuple["date", str]  # evening and spot
 
-__all__ = ["outlook_calendar", "outlook_sheet"]
-
 NAMED, UNSURE_NAMED = 4, 12  # plants that a sentence names
 SPOTS_NAMED = 2
 BRIDGED = timedelta(hours=3)  # from now to a forecast's first hour; two missing hours are filled

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from suitability.advice.growth_year import WEEKS, AirWord, Note, Phase, RestKind, SetBy, Where
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import flowers, words
 from suitability.answers.head import HARDENING, INDOOR_AIR, LOOK_IN
+from suitability.brief import MONTHS
 from suitability.groups.group import Trigger
 from suitability.groups.words import unsaid
 from suitability.units import show_temperature, temperatures_in
@@ -24,43 +25,6 @@ if TYPE_CHECKING:
         Stay,
     )
     from suitability.units import TemperatureUnit
-
-__all__ = [
-    "BASIS_WORDS",
-    "FEEDING_CAUTION",
-    "SHORT_BASIS",
-    "SHORT_CAUTION",
-    "STANDING_WORDS",
-    "about",
-    "air_text",
-    "change_of",
-    "change_text",
-    "course_title",
-    "doubts",
-    "first_signs",
-    "flowers_in_short",
-    "full_care",
-    "full_care_where",
-    "moving_sentences",
-    "next_run",
-    "notes",
-    "phase_dates",
-    "phases_title",
-    "rest_text",
-    "run_dates",
-    "run_of_week",
-    "spread",
-    "standing_text",
-    "standing_words",
-    "stay_text",
-    "week_text",
-    "weeks_text",
-    "weeks_title",
-    "withheld",
-    "words_from",
-    "year_label",
-    "years_text",
-]
 
 STANDING_WORDS = {
     Where.INDOORS: "indoors",
@@ -375,7 +339,7 @@ def course_title(course: SpotCourse, result: GrowthYearResult, units: Temperatur
 
 
 def _month(month_day: str) -> str:
-    return words.MONTHS[int(month_day[:2]) - 1]
+    return MONTHS[int(month_day[:2]) - 1]
 
 
 def withheld(year: GrowthYear) -> str:

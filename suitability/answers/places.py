@@ -10,8 +10,6 @@ from suitability.answers.sheet import Column, Facts, Section, Sheet, Table, Text
 if TYPE_CHECKING:
     from suitability.atlas.tally import FailedPlace, GroupTally, PlacesResult
 
-__all__ = ["places_sheet"]
-
 FAILED_SHOWN = 20  # every one stands in the file of rows
 
 

@@ -33,8 +33,6 @@ if TYPE_CHECKING:
     )
     from suitability.answers.sheet import Sheet, Table
 
-__all__ = ["carry_sheet", "plan_calendar", "plan_sheet"]
-
 AGAINST = {
     "day": "not one of your moving days: nights or room where they are do not wait for the next",
     "away": "while you are away: nights or room where they are do not wait",

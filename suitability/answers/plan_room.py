@@ -9,12 +9,11 @@ from msgspec import Struct
 
 from suitability.answers import words
 from suitability.answers.sheet import Chart, Column, build_table
+from suitability.brief import MONTHS
 
 if TYPE_CHECKING:
     from suitability.advice.plan_result import PlanResult, RoomUse, WeekOfRoom
     from suitability.answers.sheet import Table
-
-__all__ = ["RoomWeeks", "room_chart", "room_table"]
 
 
 class RoomWeeks(Struct, frozen=True, kw_only=True):
@@ -62,7 +61,7 @@ def room_chart(result: PlanResult) -> Chart:
             for spot in spots
         ),
         months=tuple(
-            (words.MONTHS[day.month - 1], at)
+            (MONTHS[day.month - 1], at)
             for at, day in enumerate(first)
             if at and day.month != first[at - 1].month
         ),

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Flowers, Grows, HeatWord, Rests, Survives, Verdict
 from suitability.answers import flowers, words
 from suitability.answers.head import HEATING, QUARANTINE
 from suitability.answers.sheet import (
@@ -40,15 +39,6 @@ if TYPE_CHECKING:
     )
     from suitability.advice.result import Finding
     from suitability.advice.terms import Season
-
-__all__ = [
-    "brief_facts",
-    "dry_air_sentence",
-    "group_facts",
-    "heat_sentence",
-    "months_table",
-    "profile_rows",
-]
 
 MONTHS_DENSE_BELOW = 104  # columns of a terminal
 
@@ -389,7 +379,7 @@ def months_table(finding: Finding, units: TemperatureUnit, name: str) -> Table:
             "In a month", lambda line: Cell(line.name, short=line.short), short=" ", widest=18
         ),
         Column.of("Kind", lambda line: line.beside, short=" ", number=True, on=On.TERMINAL),
-        *month_columns(words.MONTHS, lambda line, at: line.months[at]),
+        *month_columns(lambda line, at: line.months[at]),
         Column.field("Year", "year", str, number=True),
     ]
     return build_table(

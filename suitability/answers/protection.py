@@ -18,16 +18,6 @@ if TYPE_CHECKING:
     from suitability.spots.heating import Loss
     from suitability.spots.spot import Heater
 
-__all__ = [
-    "goal_sentence",
-    "headline",
-    "heating_sentences",
-    "loss_sentences",
-    "measure_sentence",
-    "outage_sentence",
-    "protection_sheet",
-]
-
 NEEDED_YEARS = Rules().fewest_for_all_year
 NO_PROMISE = "Nothing here is a promise that a plant survives; see docs/safety.md."
 SAY_THE_LOSS = (

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Flowers, HeatWord
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Flowers, HeatWord, Verdict
 from suitability.answers import flowers, words
 from suitability.brief import joined
 
@@ -13,8 +12,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from suitability.advice.result import CheckResult, Finding
-
-__all__ = ["GOOD_DAYS_NOTE", "ORDER_NOTE", "best_first", "happiest", "is_ranked"]
 
 ORDER_NOTE = "Best first: by days out, their comfort, flowers and heat."
 GOOD_DAYS_NOTE = (

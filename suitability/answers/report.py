@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from suitability.advice.report import Direction
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import dates, words
 from suitability.answers.ahead import WAYS, agenda, move_ahead
 from suitability.answers.cards import card_cautions
@@ -43,8 +43,6 @@ if TYPE_CHECKING:
     from suitability.units import TemperatureUnit
 
     Compared = tuple[str, dict[str, tuple[Finding, bool]]]  # a group, and it at each spot
-
-__all__ = ["changes_table", "moves_table", "report_sheet", "spots_table"]
 
 DOING = {
     "growing": "begins to grow: water and feed as in growth",

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.advice.growth_year import GrowthYear, Phase
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import phases, words
 from suitability.answers.moves_charts import column_of
 from suitability.answers.sheet import Chart, Column, Table, build_table, month_columns
 from suitability.answers.words import DAYS
 from suitability.answers.year import care_columns
 from suitability.answers.year_charts import ACROSS, WeekTrack, phase_tracks, standing_tracks
+from suitability.brief import MONTHS
 from suitability.units import (
     TemperatureUnit,
     fahrenheit_from_celsius,
@@ -28,26 +29,6 @@ if TYPE_CHECKING:
     from suitability.advice.plant_year import HeatOutlook
     from suitability.advice.report import NightCourse
     from suitability.advice.result import Finding
-
-__all__ = [
-    "GroupWeeks",
-    "MonthHours",
-    "MonthSeries",
-    "NightLevel",
-    "NightLine",
-    "NightsOfYear",
-    "care_table",
-    "group_weeks_chart",
-    "heat_chart",
-    "heat_title",
-    "hours_by_month",
-    "months_chart",
-    "months_title",
-    "nights_chart",
-    "nights_table",
-    "nights_title",
-    "weeks_heading",
-]
 
 
 class GroupWeeks(Struct, frozen=True, kw_only=True):
@@ -92,7 +73,7 @@ def group_weeks_chart(year: GrowthYear, name: str, title: str) -> Chart:
         spec=GroupWeeks(
             phases=phase_tracks((year,), named=False),
             standing=standing_tracks((year,)),
-            months=words.MONTHS,
+            months=MONTHS,
             title_across=ACROSS,
         ),
     )
@@ -158,7 +139,7 @@ def months_title(finding: Finding, units: TemperatureUnit) -> str:
     bad = finding.hours_below_bad[-month]
     beside = "" if bad is None else f", {words.hours(bad)} h in a bad one"
     return (
-        f"{words.MONTHS[-month]} has the most hours below its floor of {floor}: "
+        f"{MONTHS[-month]} has the most hours below its floor of {floor}: "
         f"{words.hours(most)} h in a mean year{beside}."
     )
 
@@ -191,9 +172,7 @@ def heat_chart(heat: HeatOutlook, name: str, title: str, units: TemperatureUnit)
 
 
 def _drawn(series: Sequence[MonthSeries]) -> MonthHours:
-    return MonthHours(
-        series=tuple(series), months=words.MONTHS, title_across=OF_MONTHS, title_up=UP
-    )
+    return MonthHours(series=tuple(series), months=MONTHS, title_across=OF_MONTHS, title_up=UP)
 
 
 def _series(look: str, name: str, hours: Sequence[float | None]) -> MonthSeries:
@@ -231,7 +210,7 @@ def hours_by_month(finding: Finding, heat: HeatOutlook | None, units: Temperatur
     ]
     columns: list[Column[_Line]] = [
         Column.field("Hours a month", "counted", str),
-        *month_columns(words.MONTHS, lambda line, at: line.cells[at]),
+        *month_columns(lambda line, at: line.cells[at]),
     ]
     return build_table("hours-by-month", columns, lines, title="Hours by month", stacked=False)
 
@@ -346,7 +325,7 @@ def nights_chart(
                 f"{{day}}: usually {{middle}} {units.symbol}\neight of ten nights {{low}} to "
                 "{high}\nlowest on record {lowest}"
             ),
-            months=words.MONTHS,
+            months=MONTHS,
             title_across="night of the year, standard time",
             title_up=f"night minimum, {units.symbol}",
         ),
@@ -420,7 +399,7 @@ def nights_table(course: NightCourse, units: TemperatureUnit, title: str) -> Tab
 
     days = [
         f"{day} {month[:3]}"
-        for month, count in zip(words.MONTHS, MONTH_DAYS, strict=True)
+        for month, count in zip(MONTHS, MONTH_DAYS, strict=True)
         for day in range(1, count + 1)
     ]
     rows = [

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import dates, flowers, phases, words
 from suitability.answers.cards import card_facts
 from suitability.answers.moves import own_dates_table
@@ -41,8 +41,6 @@ if TYPE_CHECKING:
     from suitability.advice.result import Finding
     from suitability.answers.sheet import Block
     from suitability.units import TemperatureUnit
-
-__all__ = ["group_section", "rest_table"]
 
 LEAST_HEAT_H = 0.5  # a year, below which there is nothing to draw
 LEFT_OUT = frozenset(("", "Animals", "Heat", "Water", "Feed"))  # told in the cautions, or below

@@ -13,31 +13,10 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from msgspec import Struct
 
+from suitability.brief import MONTHS
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
-
-__all__ = [
-    "Agenda",
-    "Ahead",
-    "Block",
-    "Cell",
-    "Chart",
-    "Column",
-    "Fact",
-    "Facts",
-    "Key",
-    "Legend",
-    "Level",
-    "Mark",
-    "On",
-    "Section",
-    "Sheet",
-    "Table",
-    "TableColumn",
-    "Text",
-    "build_table",
-    "month_columns",
-]
 
 Row = TypeVar("Row")
 
@@ -399,10 +378,10 @@ def _cell(told: Cell | str) -> Cell:
     return Cell(told) if isinstance(told, str) else told
 
 
-def month_columns(months: Sequence[str], cell: Callable[[Row, int], str]) -> list[Column[Row]]:
+def month_columns(cell: Callable[[Row, int], str]) -> list[Column[Row]]:
     """Twelve columns of numbers, January first; `cell` tells a row's number of a month, 0 to 11."""
 
     def told(at: int) -> Callable[[Row], str]:
         return lambda row: cell(row, at)
 
-    return [Column.of(name[:3], told(at), number=True) for at, name in enumerate(months)]
+    return [Column.of(name[:3], told(at), number=True) for at, name in enumerate(MONTHS)]

@@ -14,14 +14,6 @@ if TYPE_CHECKING:
     from suitability.advice.result import CheckResult, Finding
     from suitability.spots.spot import Offset
 
-__all__ = [
-    "range_sentences",
-    "signed_ends",
-    "signed_range",
-    "spot_decides",
-    "spot_sentences",
-]
-
 
 def spot_decides(finding: Finding | Row) -> bool:
     """Whether the ends of what is known of the spot give another verdict."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import words
 from suitability.answers.sheet import Column, Table, TableColumn, build_table
 from suitability.answers.words import DAYS
@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from suitability.advice.report import ReportResult, Trial
-
-__all__ = ["TrialControl", "TrialRow", "trial_control", "trials_table"]
 
 SAME = "same"
 

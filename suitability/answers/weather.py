@@ -21,6 +21,7 @@ from suitability.answers.sheet import (
     build_table,
     month_columns,
 )
+from suitability.brief import MONTHS
 from suitability.weather.manifest import say_years
 from suitability.weather.minima import say_miss
 from suitability.weather.record import COUNTED, datetime_of_hour
@@ -45,26 +46,11 @@ if TYPE_CHECKING:
     from suitability.weather.sources.typical import TypicalYear
     from suitability.weather.upkeep import Cleared, StoreCheck
 
-__all__ = [
-    "check_sheet",
-    "cleared_sheet",
-    "fetched_sheet",
-    "imported_sheet",
-    "months_table",
-    "near_sheet",
-    "near_table",
-    "record_sheet",
-    "stations_table",
-    "store_sheet",
-    "typical_sheet",
-    "years_table",
-]
-
 NAME_WIDEST = 34  # characters of a station's name on a terminal
 LONGEST = 1000  # characters of a reason, a fault or a folder that are shown
 SIGNS = (" ", ".", ":", "+", "#")  # of a month: none, less, half, 90 %, all hours observed
 SIGN_KEY = "# all hours observed  + 90 % and more  : half and more  . less  (blank) none"
-MONTH_LETTERS = "".join(name[0] for name in words.MONTHS)
+MONTH_LETTERS = "".join(name[0] for name in MONTHS)
 LEFT_OUT = ("hours_unknown", "hours_out_of_range", "hours_contradictory", "hours_future")
 TYPICAL_HEAD = "hours of ordinary months below a floor, and nothing of hard winters."
 TYPICAL_NOTE = (
@@ -148,7 +134,7 @@ def typical_sheet(typical: TypicalYear, hours: Mapping[float, MonthlyHours]) -> 
     """
     columns: list[Column[tuple[float, MonthlyHours]]] = [
         Column.of("Floor", lambda row: f"{row[0]:.1f}", number=True),
-        *month_columns(words.MONTHS, lambda row, at: words.hours(row[1].months[at])),
+        *month_columns(lambda row, at: words.hours(row[1].months[at])),
         Column.of("Year", lambda row: words.hours(row[1].year), number=True),
     ]
     table = build_table("hours", columns, sorted(hours.items()), notes=(TYPICAL_NOTE,))

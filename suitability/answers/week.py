@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
     Hours = Sequence[float | None]
 
-__all__ = ["days_table", "headline", "hours_table", "week_curves", "week_sheet"]
-
 DAYS, DAY_HOURS = 7, 24
 
 

@@ -43,18 +43,6 @@ if TYPE_CHECKING:
     Dated = tuple[GrowthYear, Change]
     Coming = tuple[GrowthYear, Change | None]
 
-__all__ = [
-    "beside_table",
-    "care_columns",
-    "care_table",
-    "changes_table",
-    "course_table",
-    "next_table",
-    "phases_table",
-    "week_table",
-    "year_sheet",
-]
-
 NAMED = 3  # groups that a sentence names before it counts the others
 COURSE_EVERY = 4  # weeks between the lines of the place's own year on a terminal
 SHOWN_OTHERWISE = (Note.INDOORS_BY_LIGHT, Note.REST_NOT_TOLD)  # of notes, in a short answer

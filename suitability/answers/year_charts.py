@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from suitability.advice.growth_year import Phase
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.answers import phases, words
 from suitability.answers.check_charts import (
     IN_A_ROOM,
@@ -22,6 +22,7 @@ from suitability.answers.check_charts import (
     states_of_days,
 )
 from suitability.answers.sheet import Chart, Key
+from suitability.brief import MONTHS
 from suitability.climate.days import day_of_year
 from suitability.units import TemperatureUnit, fahrenheit_from_celsius
 
@@ -36,22 +37,6 @@ if TYPE_CHECKING:
         SpotCourse,
     )
     from suitability.answers.check_charts import Piece
-
-__all__ = [
-    "COMING_IN",
-    "Course",
-    "CourseLine",
-    "WeekStretch",
-    "WeekTrack",
-    "Weeks",
-    "course",
-    "course_chart",
-    "phase_tracks",
-    "phases_key",
-    "standing_tracks",
-    "weeks",
-    "weeks_chart",
-]
 
 NOT_KNOWN = "no calendar"
 ACROSS = "day of the year, standard time"
@@ -231,7 +216,7 @@ def weeks(result: GrowthYearResult) -> Weeks:
         phases=phase_tracks(years),
         places=standing_tracks(years),
         unknown=WeekTrack(look="unknown", name=NOT_KNOWN, stretches=unknown) if unknown else None,
-        months=words.MONTHS,
+        months=MONTHS,
         title_across=ACROSS,
     )
 
@@ -372,7 +357,7 @@ def course(own: SpotCourse, units: TemperatureUnit) -> Course:
             _line("night", "night minimum", units.symbol, night, own.weeks),
         ),
         length=_line("length", "day length", "h", length, own.weeks),
-        months=words.MONTHS,
+        months=MONTHS,
         title_across=ACROSS,
         title_left=f"temperature, {units.symbol}",
         title_right="day length, h",

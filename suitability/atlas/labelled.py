@@ -7,7 +7,7 @@ from msgspec import Meta
 from numpy.typing import NDArray
 
 from suitability.advice.result import Period
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.atlas.mapping import CODES, CellMap
 from suitability.atlas.surface import moved_c
 from suitability.quantities import (

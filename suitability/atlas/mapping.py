@@ -20,8 +20,7 @@ from suitability.advice.check import check
 from suitability.advice.preparing import records_at_spots, years_asked
 from suitability.advice.question import Question, Subjects, ask_about
 from suitability.advice.result import Finding
-from suitability.advice.terms import Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Season, Verdict
 from suitability.atlas.cells import LONGEST_STEP, cell_record, check_range
 from suitability.atlas.counts import MonthAxis, count_block, month_axis
 from suitability.atlas.grid import BLOCK_BYTES, Block, Grid, Surface, open_grid

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from msgspec import Meta
 
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Verdict
 from suitability.atlas.batch import Done
 from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
 

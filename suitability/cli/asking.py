@@ -24,16 +24,6 @@ if TYPE_CHECKING:
     from suitability.output.datatables import DataTable
     from suitability.output.images import NamedFigure
 
-__all__ = [
-    "open_question",
-    "read_question",
-    "read_questions",
-    "read_subjects",
-    "tell_written",
-    "write_answer",
-    "write_figures",
-]
-
 STANDARD_OUTPUT = "-"
 WRITING = "Writing the answer"
 

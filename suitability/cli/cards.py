@@ -13,8 +13,6 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
 
-__all__ = ["cards"]
-
 
 def cards(
     *,

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from suitability.advice.plant_state import PlantState
     from suitability.answers.sheet import Sheet
 
-__all__ = ["check"]
-
 
 class Plant(Struct, frozen=True, kw_only=True):
     """The one plant that is asked about, where more is known of it than its group."""

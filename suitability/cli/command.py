@@ -13,8 +13,6 @@ from typing import Any, get_args
 import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup, TyperOption
 
-__all__ = ["HEADINGS", "Command", "Group"]
-
 HEADINGS = (  # of help, in this order; what has none of them stands under the last
     "Where",
     "What",

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.sheet import Sheet
 
-__all__ = ["compare"]
-
 
 class Candidates(Struct, frozen=True, kw_only=True):
     """What is one of its kind elsewhere, and one a place here."""

@@ -3,19 +3,6 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-__all__ = [
-    "ASKED",
-    "SHELLS",
-    "choices",
-    "command_typed",
-    "offer_groups",
-    "offer_kept",
-    "offer_records",
-    "offer_spots",
-    "offer_stations",
-    "ready_shells",
-]
-
 ASKED = "_SUITABILITY_COMPLETE"  # the variable in which a shell says what it asks for
 SHELLS = ("bash", "zsh", "fish")
 

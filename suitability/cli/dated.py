@@ -6,8 +6,6 @@ from datetime import UTC, date, datetime, timedelta
 
 from suitability.errors import OptionError
 
-__all__ = ["day_of_year", "read_calendar_start", "read_day", "read_first_day", "today_at"]
-
 MONTHS = 12
 LEAP_YEAR = 2004  # has every day that a year can have
 EARLIEST, LATEST = date(1900, 1, 1), date(2200, 12, 31)

@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from suitability.spots.collection import Collection
     from suitability.spots.diary import Diary
 
-__all__ = ["diary_app"]
-
 diary_app = typer.Typer(
     name="diary",
     cls=Group,

@@ -12,8 +12,6 @@ from suitability.errors import OutputError
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
 
-__all__ = ["doctor"]
-
 
 def doctor(
     *,

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
     from suitability.weather.sources.extremes import Extremes
 
-__all__ = ["fit"]
-
 EXTREMES = ("min", "max")  # columns by which a file of minima and maxima is known
 
 

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.output.datatables import DataTable
 
-__all__ = ["groups_app"]
-
 groups_app = typer.Typer(
     name="groups",
     cls=Group,

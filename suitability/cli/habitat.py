@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from suitability.places import Place
     from suitability.weather.record import Record
 
-__all__ = ["habitat"]
-
 
 class Wild(Struct, frozen=True, kw_only=True):
     """Where the plant grows wild."""

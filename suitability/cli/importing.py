@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from suitability.weather.record import Record
     from suitability.weather.sources.axis import FileRecord
 
-__all__ = ["import_file", "parse_columns", "read_declared", "refuse_future"]
-
 OF_LOG = ("--columns", "--input-units", "--zone")
 QUANTITIES = ("time", "date", "clock", "temp", "rhum", "dwpt", "prcp")
 

@@ -17,8 +17,6 @@ from msgspec.structs import fields
 
 from suitability.cli.command import Command
 
-__all__ = ["Only", "Told", "Verbose", "Without", "command", "lay_out"]
-
 
 def _hear(context: typer.Context, verbose: bool) -> bool:
     """Have steps told from now on, unless only a shell asks what could be typed."""

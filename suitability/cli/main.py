@@ -20,8 +20,6 @@ from suitability.cli.stopping import INTERRUPTED, STOPPED
 from suitability.cli.terminal import done, hear_steps_no_more
 from suitability.errors import OutputError, SuitabilityError
 
-__all__ = ["COMMANDS", "FAMILIES", "build_app", "main"]
-
 # For whoever sets the longitude apart, which is then taken for an option.
 APART = " A position is one word: --at 33.9,-118.4,30."
 OBJECTS_BEFORE_COLLECTING = 100_000  # a run is short, and makes few circles

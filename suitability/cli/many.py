@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from suitability.atlas.batch import Done, Work
     from suitability.atlas.listing import Listed
 
-__all__ = ["check_places"]
-
 FAILURE = "failure"  # the last column: why a place has no answer
 LISTED = "listed"  # the first: its name in the list
 

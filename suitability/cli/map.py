@@ -12,8 +12,6 @@ from suitability.cli.options import Output, Plants, Spots, Sure
 from suitability.cli.terminal import doing, done, print_json, print_sheet, progress_bar
 from suitability.errors import OptionError
 
-__all__ = ["map"]
-
 
 def map(  # noqa: A001  (a command is named as it is typed)
     grid: Annotated[

@@ -11,8 +11,6 @@ from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
 
-__all__ = ["moves"]
-
 COLDEST_C, WARMEST_C = -60.0, 60.0  # °C, of temperatures whose dates may be asked for
 
 

@@ -21,31 +21,6 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from suitability.units import TemperatureUnit
 
-__all__ = [
-    "ENDINGS",
-    "MOST_NEIGHBOURS",
-    "Fetched",
-    "Logger",
-    "Output",
-    "Plants",
-    "Spots",
-    "Sure",
-    "Where",
-    "check_ending",
-    "check_range",
-    "in_celsius",
-    "logger_option",
-    "output_option",
-    "parse_choice",
-    "parse_years",
-    "plant_option",
-    "single",
-    "sure_option",
-    "unit_shown",
-    "weather_option",
-    "where_option",
-]
-
 MOST_NEIGHBOURS = 4
 ENDINGS = {  # of what each option writes, the usual one first
     "--chart": (".html", ".htm"),

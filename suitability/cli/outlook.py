@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.weather.forecasts import Forecast
 
-__all__ = ["outlook"]
-
 MUST_MOVE, CANNOT_TELL = 3, 4  # exit codes of --alert-exit
 LEARNED_FROM_H = 2 * 366 * 24  # h of past forecasts
 MESSAGE_WIDTH = 72

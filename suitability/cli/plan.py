@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from suitability.advice.question import Question
     from suitability.answers.sheet import Sheet
 
-__all__ = ["plan"]
-
 
 def plan(
     *,

@@ -8,8 +8,6 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from suitability.weather.fetching import Near
 
-__all__ = ["near_position", "standard_offset"]
-
 
 def near_position(where: Where, *, needed: bool) -> "Near | None":
     """The position that --at or --place names; None if neither does and none is needed."""

@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.spots.heating import Loss
 
-__all__ = ["protect"]
-
-
 enclosure_option = partial(typer.Option, rich_help_panel="Enclosure")
 
 

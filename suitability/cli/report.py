@@ -11,8 +11,6 @@ from suitability.cli.dated import day_of_year, today_at
 from suitability.cli.laying import Only, Told
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 
-__all__ = ["report"]
-
 FILE_NAME = "report.html"
 MUCH_MB = 2.0  # from which on the command says how to make the page smaller
 

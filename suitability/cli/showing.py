@@ -17,8 +17,6 @@ from suitability.errors import OptionError
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
 
-__all__ = ["show"]
-
 
 def show(
     name: Annotated[

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from suitability.spots.collection import Collection
     from suitability.weather.record import Record
 
-__all__ = ["Request", "is_imported", "open_record"]
-
 OF_RECORD = ("--record-columns", "--record-unit", "--record-zone")
 LARGE_BYTES = 20_000_000  # of a file that takes seconds to read
 LAPSE_RATES_K_PER_KM = (-10.0, 15.0)  # inversions are negative; dry air cools by 9.8

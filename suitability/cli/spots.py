@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
     from suitability.spots.collection import Collection
 
-__all__ = ["USUAL_FILE", "Listed", "spots_app"]
-
 USUAL_FILE = Path("collection.toml")
 
 spots_app = typer.Typer(

@@ -2,8 +2,6 @@
 
 import os
 
-__all__ = ["INTERRUPTED", "STOPPED", "stop_at_once"]
-
 INTERRUPTED = 130  # the shell's own code for Ctrl-C
 STOPPED = "Stopped; nothing was half-written."
 

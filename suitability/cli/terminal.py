@@ -16,19 +16,6 @@ if TYPE_CHECKING:
 
     from suitability.answers.sheet import Sheet
 
-__all__ = [
-    "doing",
-    "done",
-    "hear_steps",
-    "hear_steps_no_more",
-    "print_json",
-    "print_sheet",
-    "progress_bar",
-    "say",
-    "terminal_colour",
-    "terminal_width",
-]
-
 PIPED_WIDTH = 80
 NARROWEST, WIDEST = 60, 200
 STANDARD_ERROR = 2

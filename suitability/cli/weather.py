@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from suitability.weather.station_years import FetchRequest, StationYears
     from suitability.weather.stations import Candidate
 
-__all__ = ["weather_app"]
-
 weather_app = typer.Typer(
     name="weather",
     cls=Group,

@@ -11,8 +11,6 @@ from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet
 
-__all__ = ["year"]
-
 COLDEST_ROOM_C, WARMEST_ROOM_C = -10.0, 40.0  # °C
 
 

@@ -8,8 +8,6 @@ from typing import Any
 from suitability.fields import Where, parse_list, parse_text, parse_word
 from suitability.groups.group import Confidence, Mark
 
-__all__ = ["EVIDENCE", "MARKS", "OWN_SOURCE", "evidence_needed", "parse_evidence"]
-
 OWN_SOURCE = "own value, no source"
 EVIDENCE = frozenset(("mark", "confidence", "sources", "note"))
 MARKS = {mark.value: mark for mark in Mark}

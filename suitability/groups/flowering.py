@@ -15,8 +15,6 @@ from suitability.fields import (
 from suitability.groups.evidence import EVIDENCE, evidence_needed, parse_evidence
 from suitability.groups.group import Bloom, BroughtBy, Rest, RestNeed, Trigger, Weight
 
-__all__ = ["flowers_lack", "parse_bloom", "parse_triggers"]
-
 TRIGGERS = {trigger.value: trigger for trigger in Trigger}
 WEIGHTS = {weight.value: weight for weight in Weight}
 MONTH = Span(1.0, 12.0, "month")

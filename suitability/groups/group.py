@@ -11,25 +11,6 @@ from typing import Annotated, Any, Literal
 
 from msgspec import Meta, Struct
 
-__all__ = [
-    "FLOOR_HOURS_LIMIT",
-    "FULL_SUN_KLX",
-    "WET_LIMIT_LIFT_C",
-    "Bloom",
-    "BroughtBy",
-    "Caution",
-    "Confidence",
-    "Group",
-    "Light",
-    "Mark",
-    "Needs",
-    "Rest",
-    "RestNeed",
-    "Trigger",
-    "Value",
-    "Weight",
-]
-
 FLOOR_HOURS_LIMIT = 200.0  # h a month below the floor, above which a month is not one of growth
 WET_LIMIT_LIFT_C = 3.0  # °C, wet limit above the dry one where a file does not give it; reasoned
 FULL_SUN_KLX = 105.0  # at noon in summer; about 100 to 110, from memory

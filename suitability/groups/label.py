@@ -14,8 +14,6 @@ from msgspec import Struct
 
 from suitability.errors import CatalogueError
 
-__all__ = ["Label", "printable", "read_label", "words_of"]
-
 LONGEST = 100  # characters; the longest names of crosses on labels have some 70
 SHOWN = 40  # characters of a name that is refused for its length
 AWARDS = re.compile(

@@ -17,8 +17,6 @@ from suitability.groups.validation import REST_VALUES, VALUES
 from suitability.groups.words import Words
 from suitability.quantities import SCHEMA_VERSION, Result, SchemaVersion
 
-__all__ = ["GroupList", "GroupTold", "GroupValue", "GroupValues", "list_values", "tell_groups"]
-
 NEEDS_FIELDS = frozenset(Needs.__struct_fields__)
 
 

@@ -20,8 +20,6 @@ from suitability.groups.reading import NEAR, Catalogue
 from suitability.groups.species import SLIP, Genus, Listed, Names, near_words, read_names
 from suitability.groups.understood import Understood, belonging, most_tender, taken_for
 
-__all__ = ["look_up"]
-
 NEAR_SPECIES = 0.8  # likeness of a species that is offered where no genus is given
 HYBRID = frozenset(("hybrid", "hybrids", "hyb", "hybride", "hibrido", "cross"))
 RANKS = frozenset(("var", "v", "f", "fma", "form", "forma", "subsp", "ssp", "cv"))

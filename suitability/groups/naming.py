@@ -7,9 +7,7 @@ A check of all groups understands no names, and one of groups by their keys read
 from __future__ import annotations
 
 from suitability.groups.reading import Catalogue
-from suitability.groups.understood import Understood, belonging, most_tender
-
-__all__ = ["Understood", "most_tender", "understand"]
+from suitability.groups.understood import Understood, belonging
 
 
 def understand(catalogue: Catalogue, word: str) -> Understood:

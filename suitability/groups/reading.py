@@ -14,8 +14,6 @@ from suitability.fields import Where, parse_text, read_table
 from suitability.groups.group import Group
 from suitability.groups.validation import check_names_once, parse_groups
 
-__all__ = ["NEAR", "OUR_FILES", "OUR_FOLDER", "Catalogue", "key_of", "read_catalogue"]
-
 OUR_FOLDER = Path(__file__).parent / "catalogue"
 OUR_FILES = ("dendrobium.toml", "other_orchids.toml")  # the genus most asked about comes first
 NEAR = 0.75  # likeness of a name that is offered: a quarter of the letters may be others

@@ -19,8 +19,6 @@ from suitability.fields import read_table
 from suitability.groups.group import Mark
 from suitability.groups.reading import OUR_FOLDER
 
-__all__ = ["Genus", "Listed", "Names", "count_by_mark", "near_words", "read_names"]
-
 SLIP = 0.85  # likeness of a slip to the name it is taken for: one letter of seven
 SLIPPED = 2  # letters that a name may be longer or shorter than what was meant
 SHORTEST_SLIP = 5  # letters; in shorter words another letter is another word

@@ -9,8 +9,6 @@ from msgspec import Struct
 from suitability.groups.group import Group
 from suitability.groups.reading import key_of
 
-__all__ = ["Understood", "belonging", "most_tender", "taken_for"]
-
 ASK_FOR_REST = (
     "Its rest is not known: read its label, or ask its seller, for its parents and their rest."
 )

@@ -31,15 +31,6 @@ from suitability.groups.group import (
     Value,
 )
 
-__all__ = [
-    "REST_VALUES",
-    "VALUES",
-    "WORD_TEXTS",
-    "check_names_once",
-    "find_contradiction",
-    "parse_groups",
-]
-
 Contradiction = tuple[str, str, str]  # field, what was found, what would be right
 
 # lower field, higher field, which of the two is blamed, and why

@@ -29,16 +29,6 @@ from suitability.groups.group import Mark
 from suitability.groups.reading import OUR_FOLDER, Catalogue
 from suitability.groups.validation import WORD_TEXTS
 
-__all__ = [
-    "Disagreement",
-    "GeneralWords",
-    "Words",
-    "read_general_words",
-    "read_words",
-    "unsaid",
-    "words_at",
-]
-
 FILE = "words.toml"
 GENERAL = "general"  # the one table of the file that is no group
 ENTRY_FIELDS = frozenset(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from suitability.answers.sheet import Sheet
 from suitability.answers.trials import TrialControl
-from suitability.answers.words import MONTH_STARTS, MONTHS
+from suitability.answers.words import MONTH_STARTS
+from suitability.brief import MONTHS
 from suitability.output.page import Layout, render_page
 
 REPORT = Layout(template="report.html", styles=("report.css",), script="report.js", packed=True)

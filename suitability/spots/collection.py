@@ -12,8 +12,6 @@ from suitability.errors import CatalogueError
 from suitability.spots.plants import Plant
 from suitability.spots.spot import Spot
 
-__all__ = ["WEEKDAYS", "Away", "Collection", "Home", "Moving", "near_names", "same_name"]
-
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 

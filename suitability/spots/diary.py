@@ -22,19 +22,6 @@ from suitability.quantities import Celsius, Result
 from suitability.spots.collection import Collection, near_names, same_name
 from suitability.spots.entries import parse_day
 
-__all__ = [
-    "COLUMNS",
-    "Diary",
-    "Entry",
-    "What",
-    "as_on",
-    "check_entry",
-    "diary_file",
-    "read_diary",
-    "spot_on",
-    "with_entries",
-]
-
 COLUMNS = ("date", "plant", "what", "words", "lowest_c", "spot")
 LONGEST_WORDS = 400
 FIRST_DAY = date(1950, 1, 1)  # a note of an earlier year is a slip of the pen

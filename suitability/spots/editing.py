@@ -11,8 +11,6 @@ from suitability.spots.entries import LOGGED_FIELDS
 if TYPE_CHECKING:
     from suitability.spots.spot import Measured, MeasuredOffset, Offset, Spot
 
-__all__ = ["with_measured_spot", "with_shift"]
-
 DECIMALS = 2  # of offsets and errors written, °C
 OFFSETS = ("clear_night_c", "other_night_c", "day_c")
 

@@ -40,17 +40,6 @@ if TYPE_CHECKING:
 
     from suitability.fields import Where
 
-__all__ = [
-    "GLAZINGS",
-    "LOGGED_FIELDS",
-    "POSITION_FIELDS",
-    "parse_count",
-    "parse_day",
-    "parse_measured",
-    "parse_offset",
-    "parse_position",
-]
-
 Said = TypeVar("Said", bound=str)
 NIGHT = Span(-15.0, 25.0, "°C")
 DAY = Span(-15.0, 40.0, "°C")

@@ -14,19 +14,6 @@ from numpy.typing import NDArray
 
 from suitability.quantities import Result, WattsPerKelvin
 
-__all__ = [
-    "AIR_CHANGES",
-    "AIR_HEAT_W_H_M3K",
-    "COVERINGS",
-    "Covering",
-    "Enclosure",
-    "Loss",
-    "heat_demand_w",
-    "held_after_outage",
-    "kwh_by_year",
-    "largest_volume_m3",
-]
-
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 

@@ -24,8 +24,6 @@ from suitability.quantities import Result
 from suitability.spots.entries import POSITION_FIELDS, parse_position
 from suitability.spots.spot import Spot
 
-__all__ = ["OUR_FOLDER", "Kind", "Kinds", "read_kinds"]
-
 OUR_FOLDER = Path(__file__).parent
 NEEDED = ("key", "name", "roofed", "light", "confidence", "mark", "sources")
 KIND_FIELDS = frozenset((*NEEDED, *POSITION_FIELDS, "also", "note"))

@@ -11,8 +11,6 @@ from suitability.spots.kinds import Kind
 from suitability.spots.plants import Plant
 from suitability.spots.spot import Spot
 
-__all__ = ["CollectionPlace", "KindList", "SpotList", "list_collection"]
-
 
 class CollectionPlace(Result, frozen=True, kw_only=True):
     """Where a collection is, as its file says it; null where it does not."""

@@ -24,8 +24,6 @@ from suitability.fields import (
 from suitability.quantities import Celsius, Difference, Result
 from suitability.spots.entries import parse_count, parse_day
 
-__all__ = ["LARGEST_SHIFT_C", "Damage", "FoundGroup", "GroupFinder", "Plant", "parse_plant"]
-
 LARGEST_SHIFT_C = 3.0  # K; a plant that differs more from its group belongs to another
 LONGEST_NAME = 80
 PLANT_FIELDS = frozenset(

@@ -47,8 +47,6 @@ from suitability.spots.kinds import Kinds, read_kinds
 from suitability.spots.plants import LONGEST_NAME, FoundGroup, GroupFinder, Plant, parse_plant
 from suitability.spots.spot import Spot
 
-__all__ = ["read_collection"]
-
 PARTS = frozenset(("place", "moving", "spot", "plant"))
 PLACE_FIELDS = frozenset(("name", "at", "record", "utc_offset"))
 PLANT_HEAD = re.compile(r"\s*\[\[\s*([\"']?)plant\1\s*\]\]")

@@ -15,23 +15,6 @@ from msgspec.structs import force_setattr
 
 from suitability.quantities import Celsius, Count, Difference, Gap, Result, WattsPerKelvin
 
-__all__ = [
-    "ASPECTS",
-    "LIGHT_CLASSES",
-    "NO_OFFSET",
-    "OPEN_AIR",
-    "ROOFED",
-    "Aspect",
-    "End",
-    "Heater",
-    "Light",
-    "Measured",
-    "MeasuredOffset",
-    "Offset",
-    "Room",
-    "Spot",
-]
-
 Light = Literal["low", "medium", "bright", "very bright"]  # the words of the groups
 Aspect = Literal[
     "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"

@@ -13,8 +13,7 @@ from suitability.advice.checking import check_groups
 from suitability.advice.comparison import Site, compare_sites, order_of
 from suitability.advice.preparing import lay_out
 from suitability.advice.spot_years import Interval
-from suitability.advice.terms import MonthlyHours
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import MonthlyHours, Verdict
 from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Room, Spot
 from suitability.weather.record import clip_record
 

@@ -13,17 +13,11 @@ from msgspec.structs import replace
 from suitability.advice import verdicts
 from suitability.advice.cases import Rules
 from suitability.advice.checking import check_groups
+from suitability.advice.plant_state import Subject
 from suitability.advice.preparing import lay_out
-from suitability.advice.profiling import Subject, make_profiles, profile_needs
-from suitability.advice.verdicts import (
-    Standing,
-    Verdict,
-    decide,
-    grade,
-    promise_worth,
-    reaches,
-    rule,
-)
+from suitability.advice.profiling import make_profiles, profile_needs
+from suitability.advice.terms import Verdict
+from suitability.advice.verdicts import Standing, decide, grade, promise_worth, reaches, rule
 from suitability.advice.what_if import find_headroom, find_margin, stability, what_if
 from suitability.climate.past_years import Stretch
 from suitability.groups import read_catalogue

@@ -55,6 +55,7 @@ from suitability.answers.check import (
 from suitability.answers.check_charts import hours_map, year_bars
 from suitability.answers.profile import brief_facts, group_facts, months_table
 from suitability.answers.sheet import Level, On, Table
+from suitability.brief import MONTHS
 from suitability.groups.group import Trigger
 from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
@@ -69,7 +70,7 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Facts, Section, Sheet
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
-SHORT_MONTHS = [name[:3] for name in words.MONTHS]
+SHORT_MONTHS = [name[:3] for name in MONTHS]
 
 
 def from_(first: int) -> tuple[float, ...]:

@@ -49,6 +49,7 @@ from suitability.answers.report_group import group_section, rest_table
 from suitability.answers.sheet import Table
 from suitability.answers.trials import trial_control, trials_table
 from suitability.answers.year_charts import COMING_IN
+from suitability.brief import MONTHS
 from suitability.output.page import charts_of
 from suitability.units import TemperatureUnit
 from tests.output import examples, moves_examples, report_examples, weeks_examples
@@ -60,7 +61,7 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Chart, Section, Sheet
 
 C, F = TemperatureUnit.C, TemperatureUnit.F
-SHORT = [name[:3] for name in words.MONTHS]
+SHORT = [name[:3] for name in MONTHS]
 WHOLE = Season(out="01-01", inn="01-01", days=365)
 
 

@@ -25,8 +25,8 @@ from numpy.typing import NDArray
 from suitability.advice.comparison import Row, find_difference, key_of, order_of
 from suitability.advice.result import RestFinding
 from suitability.advice.spot_years import ByYear, Years
-from suitability.advice.terms import MonthlyHours
-from suitability.advice.verdicts import Verdict, season_of
+from suitability.advice.terms import MonthlyHours, Verdict
+from suitability.advice.verdicts import season_of
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS
 from suitability.climate.past_years import Stretch, free_weight, kernel_for

@@ -14,8 +14,8 @@ import pytest
 
 import suitability
 from suitability.advice.cases import Rules
-from suitability.advice.checking import CheckOptions, check_groups
-from suitability.advice.preparing import lay_out
+from suitability.advice.checking import check_groups
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.terms import Flowers, Verdict
 from suitability.groups import read_catalogue
 from suitability.groups.lookup import STAND_IN

@@ -14,8 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from plotly.graph_objects import Figure
 
-from suitability.advice.terms import Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Season, Verdict
 from suitability.answers import words
 from suitability.answers.check import check_sheet
 from suitability.answers.check_charts import (
@@ -28,6 +27,7 @@ from suitability.answers.check_charts import (
     year_title,
 )
 from suitability.answers.words import DAYS, MONTH_STARTS
+from suitability.brief import MONTHS
 from suitability.output.drawing import draw_figure
 from suitability.output.embedding import ASSETS, PLOTLY_FILE
 from suitability.output.figures import sheet_figures
@@ -175,7 +175,7 @@ def test_figures_state_their_finding_and_write_months_on_top() -> None:
         layout = Figure(one.figure).layout
         assert layout.title.text.replace("<br>", " ") == title  # a long one is broken
         above = [note.text for note in layout.annotations if note.yref == "paper"]
-        assert above == [month[:3] for month in words.MONTHS]
+        assert above == [month[:3] for month in MONTHS]
     assert (
         drawn[1].figure["data"][0]["colorbar"]["title"]["text"]
         == "hours a month below the floor; 744 h: all of it"

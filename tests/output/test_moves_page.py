@@ -15,6 +15,7 @@ from plotly.graph_objects import Figure
 from suitability.answers import words
 from suitability.answers.moves import moves_sheet
 from suitability.answers.moves_charts import CAUSES, column_of, past_years
+from suitability.brief import MONTHS
 from suitability.output.chart_past_years import (
     MARKS,
     pack_nights,
@@ -127,7 +128,7 @@ def test_months_run_along_the_top_from_the_first_day_of_the_rows() -> None:
     figure = drawn(moves_examples.moving())
     assert figure.layout.xaxis.side == "top"
     named = list(figure.layout.xaxis.ticktext)
-    assert named == [month[:3] for month in (*words.MONTHS[1:], words.MONTHS[0])]
+    assert named == [month[:3] for month in (*MONTHS[1:], MONTHS[0])]
     assert list(figure.layout.xaxis.tickvals) == sorted(figure.layout.xaxis.tickvals)
     assert "standard time" in figure.layout.xaxis.title.text
 

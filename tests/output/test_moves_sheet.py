@@ -19,8 +19,7 @@ from suitability.advice.moves import (
     YearOutdoors,
 )
 from suitability.advice.result import CarriedNights
-from suitability.advice.terms import Season
-from suitability.advice.verdicts import Verdict
+from suitability.advice.terms import Season, Verdict
 from suitability.answers.moves import (
     dates_table,
     moves_sheet,

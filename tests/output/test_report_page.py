@@ -24,6 +24,7 @@ from suitability.answers.ranking import best_first
 from suitability.answers.report import report_sheet
 from suitability.answers.report_charts import months_title, nights_title
 from suitability.answers.trials import trial_control
+from suitability.brief import MONTHS
 from suitability.output.embedding import PLOTLY_FILE
 from suitability.output.look import DARK, GROUND, INK, NIGHTS, PHASES, QUIET, STATES
 from suitability.output.repeats import share_repeats
@@ -199,7 +200,7 @@ def test_titles_state_findings_that_hold() -> None:
     result = report_examples.few()
     finding, course = result.check.results[0], result.courses[0]
     most = max(hours for hours in finding.hours_below.months if hours is not None)
-    month = words.MONTHS[finding.hours_below.months.index(most)]
+    month = MONTHS[finding.hours_below.months.index(most)]
     assert months_title(finding, C).startswith(
         f"{month} has the most hours below its floor of 15.0 °C"
     )

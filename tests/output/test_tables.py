@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from suitability.advice.terms import Flowers
 from suitability.answers import words
 from suitability.answers.check import check_sheet
+from suitability.brief import MONTHS
 from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 
@@ -279,7 +280,7 @@ def test_month_ranges_name_first_and_last_months(months: set[int]) -> None:
     if len(months) == 12:
         assert text == "all year"
         return
-    named = {name[:3]: number for number, name in enumerate(words.MONTHS, start=1)}
+    named = {name[:3]: number for number, name in enumerate(MONTHS, start=1)}
     covered: set[int] = set()
     for part in text.split(", "):
         ends = [named[word] for word in part.split(" to ")]

@@ -9,8 +9,8 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice.cases import Rules
-from suitability.advice.checking import CheckOptions, check_groups
-from suitability.advice.preparing import lay_out
+from suitability.advice.checking import check_groups
+from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.groups import read_catalogue
 from suitability.places import Place
 from suitability.spots.spot import OPEN_AIR

@@ -103,7 +103,7 @@ def test_the_core_knows_no_group_spot_record_or_file() -> None:
 
 def test_surfaces_compute_nothing_and_choose_no_words() -> None:
     """`output/` shows results and sheets: it takes nothing from the core, catalogue or sources."""
-    rooms = {"advice", "answers", "output", "places", "units", "quantities", "errors"}
+    rooms = {"advice", "answers", "output", "places", "brief", "units", "quantities", "errors"}
     single = {"weather.record", "spots.spot"}
     for name in module_files():
         if name.startswith("suitability.output."):
