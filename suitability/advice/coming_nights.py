@@ -8,6 +8,7 @@ that were cannot be told.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cache
@@ -72,7 +73,7 @@ from suitability.climate.states import HOT_HOURS, SpotNights, cut_days
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
-from suitability.spots.diary import Diary, as_on
+from suitability.spots.diary import Diary, as_on, lots_of
 from suitability.spots.plants import Plant
 from suitability.spots.spot import Spot
 from suitability.weather.forecasts import Forecast
@@ -287,7 +288,7 @@ def look_ahead(
     allowances = allowances_of(question, past, now, tonight, nights)
     groups = [needs_in_state(question, subject) for subject in question.subjects.asked]
     scenarios = _Scenarios(question, timeline, allowances, tonight, groups)
-    asked, loose = _all_asked(question, scenarios.season, groups, diary, evening)
+    asked, loose = _all_asked(question, scenarios, groups, diary, evening)
     usual = {} if nights else _past_minima(question, now, evening)
     left = _places_left(question, diary, evening)
     plants = sorted(
@@ -375,31 +376,47 @@ def _urgency(one: PlantOutlook) -> tuple[int, float, int]:
 
 def _all_asked(
     question: Question,
-    season: Stays,
+    scenarios: _Scenarios,
     groups: Sequence[Needs],
     diary: Diary | None,
     evening: date,
 ) -> tuple[list[tuple[Needs, Where]], list[str]]:
     """Groups at every spot, plants that stand alike; and plants that stand nowhere tonight."""
+    season = scenarios.season
     asked: list[tuple[Needs, Where]] = []
     loose: list[str] = []
     for subject, needs in zip(question.subjects.asked, groups, strict=True):
-        alike: dict[Where, list[Plant]] = {}
+        alike: dict[Where, Counter[str]] = {}
         if not subject.plants:
-            alike = {(spot.name,) * season.nights: [] for spot in question.spots}
+            alike = {(spot.name,) * season.nights: Counter() for spot in question.spots}
         for plant in subject.plants:
-            alike.setdefault(spots_by_night(plant, diary, season), []).append(plant)
-        for where, plants in alike.items():
-            spot, names = where[season.index_of(evening)], tuple(plant.name for plant in plants)
+            for where, number in _standing(scenarios, plant, diary).items():
+                alike.setdefault(where, Counter())[plant.name] += number
+        for where, pots in alike.items():
+            spot = where[season.index_of(evening)]
             if spot is None:
-                loose += names
+                loose += pots
             elif any(spot == shown.name for shown in question.spots):
-                numbers = tuple(plant.number for plant in plants)
-                asked.append((replace(needs, plants=names, numbers=numbers), where))
+                own = replace(needs, plants=tuple(pots), numbers=tuple(pots.values()))
+                asked.append((own, where))
     if not (asked or loose):
         named = ", ".join(f'"{spot.name}"' for spot in question.spots)
         raise CatalogueError(f"no plant of the collection stands at {named} tonight.")
     return asked, loose
+
+
+def _standing(scenarios: _Scenarios, plant: Plant, diary: Diary | None) -> dict[Where, int]:
+    """
+    How many pots of a plant have stood where.
+
+    Those that have stood together in the nights by which they are judged are one, with the season
+    of most of them.
+    """
+    together: dict[Where, Counter[Where]] = {}
+    for lot in lots_of(plant, diary):
+        where = spots_by_night(lot, scenarios.season)
+        together.setdefault(where[scenarios.skipped :], Counter())[where] += lot.number
+    return {seasons.most_common(1)[0][0]: seasons.total() for seasons in together.values()}
 
 
 def _judge(

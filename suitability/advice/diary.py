@@ -8,7 +8,7 @@ are reasoned and have no source; nothing is changed unless it is asked for.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from enum import StrEnum
 from typing import Annotated
@@ -25,6 +25,7 @@ from suitability.advice.stays import (
     endure,
     needs_in_state,
     spots_by_night,
+    worst_of,
 )
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.errors import CatalogueError
@@ -41,8 +42,9 @@ from suitability.quantities import (
     SchemaVersion,
 )
 from suitability.spots.collection import Collection
-from suitability.spots.diary import Diary, Entry, What, as_on
+from suitability.spots.diary import Diary, Entry, What, lots_of, pots_by_spot
 from suitability.spots.plants import LARGEST_SHIFT_C, Plant
+from suitability.weather.record import datetime_of_hour
 
 SHOWS_WITHIN_DAYS = DOSE_NIGHTS  # after a cold night in which its damage is seen; reasoned
 FEWEST_SPELLS = 3  # without damage, before a plant is taken to be hardier; reasoned
@@ -78,31 +80,39 @@ class DiaryNow(Result, frozen=True, kw_only=True):
 
 def tell_now(collection: Collection, diary: Diary, day: date) -> DiaryNow:
     """Where each plant stands on the evening of a day, what was last noted and what is next."""
-    plants = as_on(collection, diary, day).plants
     return DiaryNow(
         file=diary.path.name,
         day=day,
-        plants=tuple(_plant_now(plant, diary.of(plant.name), day) for plant in plants),
+        plants=tuple(one for plant in collection.plants for one in _plant_now(plant, diary, day)),
         notes=(*collection.left_out, *diary.left_out),
     )
 
 
-def _plant_now(plant: Plant, entries: Sequence[Entry], day: date) -> PlantNow:
+def _plant_now(plant: Plant, diary: Diary, day: date) -> Iterator[PlantNow]:
+    """A plant once for each spot at which some of its pots stand."""
+    entries = diary.of(plant.name)
     past = [entry for entry in entries if entry.day <= day]
+    ahead = entries[len(past) :]
+    since: dict[str | None, date] = {}
+    for lot in lots_of(plant, diary):
+        first, spot = lot.stay_on(day)
+        since[spot] = max(first, since.get(spot, first))
 
     def last(what: What) -> date | None:
         return next((entry.day for entry in reversed(past) if entry.what is what), None)
 
-    return PlantNow(
-        plant=plant.name,
-        number=plant.number,
-        spot=plant.spot,
-        since=last(What.MOVE),
-        next=next((entry for entry in entries if entry.day > day), None),
-        damage=last(What.DAMAGE),
-        flowering=last(What.FLOWERING),
-        repotting=last(What.REPOTTING),
-    )
+    for here in pots_by_spot(plant, diary, day):
+        first = since[here.spot]
+        yield PlantNow(
+            plant=plant.name,
+            number=here.number,
+            spot=here.spot,
+            since=None if first == date.min else first,
+            next=next((one for one in ahead if one.leaving in (None, here.spot)), None),
+            damage=last(What.DAMAGE),
+            flowering=last(What.FLOWERING),
+            repotting=last(What.REPOTTING),
+        )
 
 
 # Review -----------------------------------------------------------------------------------------
@@ -204,6 +214,8 @@ def review_diary(question: Question, diary: Diary) -> DiaryReview:
             or f"{diary.path.name}: nothing is noted yet; `suitability diary add` adds a note."
         )
     first = min(entry.day for entry in diary.entries) - timedelta(days=DOSE_NIGHTS + 1)
+    held = datetime_of_hour(question.record.stop_hour).date() - timedelta(days=2)
+    first = min(first, held)  # one night at least, however late the notes
     stays = Stays.of(question.record, question.place, question.spots, first)
     own = question.subjects.collection
     allowance_c = question.options.minimum_allowance_c
@@ -226,11 +238,19 @@ def review_diary(question: Question, diary: Diary) -> DiaryReview:
 def _review(
     plant: Plant, diary: Diary, stays: Stays, needs: Needs, allowance_c: float
 ) -> PlantReview:
-    """One plant: a first note of damage looks back on 14 nights, each of them with its dose."""
+    """
+    One plant: a first note of damage looks back on 14 nights, each of them with its dose.
+
+    Of pots that stood apart each night counts as it was for those that it harmed most.
+    """
     entries = diary.of(plant.name)
-    stays = stays.from_night(max(0, stays.index_of(entries[0].day) - 2 * DOSE_NIGHTS))
-    where = spots_by_night(plant, diary, stays)
-    nights = endure(stays.lay_out(where, [needs], allowance_c), needs)
+    begins = min(stays.index_of(entries[0].day) - 2 * DOSE_NIGHTS, stays.nights - 1)
+    stays = stays.from_night(max(0, begins))
+    lots = [spots_by_night(lot, stays) for lot in lots_of(plant, diary)]
+    nights = worst_of(
+        [endure(stays.lay_out(where, [needs], allowance_c), needs) for where in set(lots)]
+    )
+    where = tuple(None if None in spots else spots[0] for spots in zip(*lots, strict=True))
     harmed = [entry for entry in entries if entry.what is What.DAMAGE]
     damage = tuple(_look_back(entry, needs, nights, stays, where) for entry in harmed)
     watched = stays.index_of(entries[0].day)

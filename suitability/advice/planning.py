@@ -57,7 +57,7 @@ from suitability.climate.days import DAYS, day_of_year
 from suitability.errors import CatalogueError
 from suitability.quantities import SUREST
 from suitability.spots.collection import near_names, same_name
-from suitability.spots.diary import Diary, spot_on
+from suitability.spots.diary import Diary, pots_by_spot
 from suitability.spots.spot import OPEN_AIR
 
 if TYPE_CHECKING:
@@ -65,7 +65,6 @@ if TYPE_CHECKING:
 
     from suitability.advice.preparing import LaidOut
     from suitability.groups.group import Needs
-    from suitability.spots.plants import Plant
     from suitability.spots.spot import Spot
 
 BoolArray = NDArray[np.bool_]
@@ -235,16 +234,17 @@ def _house(
     needs = [[*here, *(one.needs()[0] for one in subjects[len(here) :])] for here in by_spot]
     laid_out = _lay_out(question, spots, needs)
     names = [spot.name for spot in spots]
-
-    def spot_of(plant: Plant) -> int:
-        at = plant.spot if diary is None else spot_on(plant.name, plant.spot, diary, first_day)
-        return names.index(at) if at in names else NOWHERE
-
     pots = tuple(
-        _Pot(plant=plant.name, subject=at, pot_cm=plant.pot_cm, spot=spot_of(plant))
+        _Pot(
+            plant=plant.name,
+            subject=at,
+            pot_cm=plant.pot_cm,
+            spot=names.index(here.spot) if here.spot in names else NOWHERE,
+        )
         for at, subject in enumerate(asked)
         for plant in subject.plants
-        for _ in range(plant.number)
+        for here in pots_by_spot(plant, diary, first_day)
+        for _ in range(here.number)
     )
     return _House(
         record=summarise_record(laid_out.used),

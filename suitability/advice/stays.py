@@ -28,8 +28,7 @@ if TYPE_CHECKING:
     from suitability.climate.states import BoolArray, FloatArray
     from suitability.groups.group import Needs
     from suitability.places import Place
-    from suitability.spots.diary import Diary
-    from suitability.spots.plants import Plant
+    from suitability.spots.diary import Lot
     from suitability.spots.spot import Spot
     from suitability.weather.record import Record
 
@@ -252,13 +251,23 @@ def endure(nights: SpotNights, needs: Needs) -> Endured:
     )
 
 
-def spots_by_night(plant: Plant, diary: Diary | None, stays: Stays) -> Where:
-    """Where a plant stood, or is to stand, on each night; without a diary as its file says."""
-    where = [plant.spot] * stays.nights
-    for entry in () if diary is None else diary.of(plant.name):
-        if entry.spot is not None:
-            night = max(0, stays.index_of(entry.day))
-            where[night:] = [entry.spot] * (stays.nights - night)
+def worst_of(lots: Sequence[Endured]) -> Endured:
+    """Each night as it was for those pots of a plant that it harmed most."""
+    worst = {
+        name: (np.fmin if name == "temp_c" else np.fmax).reduce(
+            [getattr(lot, name) for lot in lots]
+        )
+        for name in Endured.__struct_fields__
+    }
+    return Endured(**worst)
+
+
+def spots_by_night(lot: Lot, stays: Stays) -> Where:
+    """Where pots stood, or are to stand, on each night."""
+    where = [lot.stays[0][1]] * stays.nights
+    for day, spot in lot.stays[1:]:
+        night = max(0, stays.index_of(day))
+        where[night:] = [spot] * (stays.nights - night)
     return tuple(where)
 
 

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 NOWHERE = "not placed"
 SPELLS_TOLD = 5
 NAMED = 4  # plants that the headline names
+UNTOLD = "Nothing can be told of these plants: the record has no night at a known spot of theirs"
 RULES = (
     "These rules are reasoned, with no source: rot, roots, pests and sun leave marks like those of "
     "cold. Look at the plant before you follow them."
@@ -47,11 +48,11 @@ def now_sheet(now: DiaryNow) -> Sheet:
         for spot, count in at.most_common()
     )
     columns: list[Column[PlantNow]] = [
-        Column.of("Plant", _pots),
-        Column.of("Stands at", lambda one: words.clean(one.spot or NOWHERE, 60)),
+        Column.of("Plant", _pots, wraps=True),
+        Column.of("Stands at", lambda one: words.clean(one.spot or NOWHERE, 60), wraps=True),
         Column.of("Since", lambda one: _day(one.since)),
-        Column.of("Next", lambda one: "" if one.next is None else entry_text(one.next)),
-        Column.of("Last noted", _last_noted),
+        Column.of("Next", _next, wraps=True),
+        Column.of("Last noted", _last_noted, wraps=True),
     ]
     return Sheet(
         title=f"Where plants stand on {words.day(now.day)}",
@@ -70,6 +71,10 @@ def _day(day: date | None) -> str:
     return "" if day is None else words.day(day)
 
 
+def _next(one: PlantNow) -> str:
+    return "" if one.next is None else entry_text(one.next)
+
+
 def _last_noted(one: PlantNow) -> str:
     """Days of what is no move."""
     noted = (("damage", one.damage), ("flowers", one.flowering), ("repotted", one.repotting))
@@ -78,8 +83,12 @@ def _last_noted(one: PlantNow) -> str:
 
 def entry_text(entry: Entry) -> str:
     """A note in a few words."""
-    what = f"move to {entry.spot}" if entry.what is What.MOVE else entry.what.value
-    return words.clean(f"{words.day(entry.day)}: {what}", 80)
+    what = entry.what.value
+    if entry.what is What.MOVE:
+        number = "" if entry.number is None else f" {entry.number}"
+        begins = "" if entry.leaving is None else f" from {entry.leaving}"
+        what = f"move{number}{begins} to {entry.spot}"
+    return words.clean(f"{words.day(entry.day)}: {what}", 100)
 
 
 def review_sheet(review: DiaryReview, units: TemperatureUnit, *, applied: bool = False) -> Sheet:
@@ -108,12 +117,14 @@ def review_sheet(review: DiaryReview, units: TemperatureUnit, *, applied: bool =
     headline = (
         f"Notes speak for another shift: {named}" if asked else "No note speaks for another shift"
     )
+    if not any(one.nights_known for one in review.plants):
+        headline = UNTOLD
     unjudged = [
         words.clean(one.plant, 60)
         for one in review.plants
         if any(damage.beyond_c is None for damage in one.damage)
     ]
-    if unjudged:
+    if unjudged and headline is not UNTOLD:
         headline += f"; what harmed {first_of(unjudged, NAMED)} cannot be told"
     return sheet_of_places(
         [review.place],

@@ -1,5 +1,6 @@
 """`suitability diary`: what happened to plants, noted, and held against their nights."""
 
+from collections import Counter
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -18,10 +19,12 @@ from suitability.cli.terminal import say
 from suitability.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from suitability.advice.diary import DiaryReview
     from suitability.answers.sheet import Sheet
     from suitability.spots.collection import Collection
-    from suitability.spots.diary import Diary
+    from suitability.spots.diary import Diary, Entry
 
 diary_app = typer.Typer(
     name="diary",
@@ -51,6 +54,18 @@ def add(
     to: Annotated[
         str | None, options.plant_option("--to", metavar="SPOT", help="Where a move leads.")
     ] = None,
+    number: Annotated[
+        int | None,
+        options.plant_option(
+            "--number", metavar="N", min=1, help="Of several pots, how many move; default all."
+        ),
+    ] = None,
+    leaving: Annotated[
+        str | None,
+        options.plant_option(
+            "--leaving", metavar="SPOT", help="Which spot they leave."
+        ),
+    ] = None,
     words: Annotated[
         str, options.plant_option("--words", metavar="TEXT", help="What you saw or did.")
     ] = "",
@@ -69,23 +84,57 @@ def add(
     on = date.today() if day is None else read_day("--date", day)  # noqa: DTZ011  the grower's day
     if on > date.today() and kind in (What.DAMAGE, What.FLOWERING):  # noqa: DTZ011
         raise OptionError(f"--date {on}: {kind} is noted once it is seen; this day lies ahead.")
+    names = [*dict.fromkeys(plant)]
+    if number is not None and len(names) > 1:
+        raise OptionError(f"--number {number}: it is asked of one plant; name each by itself.")
     lowest_c = None
     if lowest is not None:
         lowest_c = options.in_celsius("--lowest", lowest, output.units, COLDEST_C, WARMEST_C)
     own, diary = _open(spots, plants)
-    entries = [
-        check_entry(
-            Entry(day=on, plant=name, what=kind, words=words, lowest_c=lowest_c, spot=to),
-            own,
-            Named("diary add"),
-        )
-        for name in dict.fromkeys(plant)
-    ]
+    one = Entry(
+        day=on,
+        plant="",
+        what=kind,
+        words=words,
+        lowest_c=lowest_c,
+        spot=to,
+        number=number,
+        leaving=leaving,
+    )
+    asked = Named("diary add")
+    entries = [check_entry(replace(one, plant=name), own, asked) for name in names]
+    told = _told_after(own, diary, entries)
     path = diary.path
     text = path.read_bytes().decode("utf-8-sig") if path.exists() else ""
     write_text(path, with_entries(text, entries, path.name))
     led = "" if to is None else f" to {entries[0].spot}"
-    say(f"Noted in {path}: {on}, {kind}{led}: {', '.join(one.plant for one in entries)}")
+    say(f"Noted in {path}: {on}, {kind}{led}: {', '.join(entry.plant for entry in entries)}")
+    for sentence in told:
+        say(sentence)
+
+
+def _told_after(own: "Collection", diary: "Diary", entries: "Sequence[Entry]") -> list[str]:
+    """What is to be known of new moves: whose pots stand apart then, and what they supersede."""
+    from suitability.spots.diary import lots_of
+
+    after = replace(
+        diary, entries=tuple(sorted([*diary.entries, *entries], key=lambda one: one.day))
+    )
+    told = []
+    for entry in entries:
+        if entry.spot is None:
+            continue
+        plant = next(plant for plant in own.plants if plant.name == entry.plant)
+        at = Counter[str]()
+        for lot in lots_of(plant, after, "diary add"):
+            at[lot.stay_on(entry.day)[1] or "no spot"] += lot.number
+        if len(at) > 1:
+            spots = ", ".join(f"{number} at {spot}" for spot, number in at.items())
+            told.append(f"{entry.plant} on the evening of {entry.day}: {spots}.")
+        before = [one for one in diary.of(entry.plant) if one.day == entry.day and one.spot]
+        if before and entry.takes_all:
+            told.append(f"{entry.plant}: this takes the place of its other move of {entry.day}.")
+    return told
 
 
 @command(diary_app, "now")

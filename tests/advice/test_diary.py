@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice.diary import Sign, review_diary, tell_now
 from suitability.answers.diary import now_sheet, review_sheet
@@ -280,3 +281,60 @@ def test_now_counts_pots(tmp_path: Path) -> None:
     (table,) = sheet.sections[0].blocks
     assert isinstance(table, Table)
     assert [str(row[0].text) for row in table.rows] == ["white", "six (6)"]
+
+
+def test_now_tells_pots_that_stand_apart(tmp_path: Path) -> None:
+    """A row for each spot, with its own move; what is next only where it concerns them."""
+    path = tmp_path / "mine.toml"
+    path.write_text(COLLECTION.replace("group", "number = 5\ngroup"), "utf-8")
+    first, later = date(2001, 3, 1), date(2001, 3, 9)
+    notes = [
+        Entry(day=first, plant="white", what=What.MOVE, spot="room", number=2),
+        Entry(day=later, plant="white", what=What.MOVE, spot="bench", number=1, leaving="room"),
+    ]
+    diary_file(path).write_text(with_entries("", notes), "utf-8")
+    own = read_collection(path)
+    now = tell_now(own, read_diary(own), first)
+    told = [(one.spot, one.number, one.since, one.next is not None) for one in now.plants]
+    assert told == [("room", 2, first, True), ("bench", 3, None, False)]
+    sheet = now_sheet(now)
+    assert sheet.headline == "On 1 March 2001: 3 at bench, 2 at room."
+    (table,) = sheet.sections[0].blocks
+    assert isinstance(table, Table)
+    assert str(table.rows[0][3].text) == "9 March 2001: move 1 from room to bench"
+    after = tell_now(own, read_diary(own), later)
+    assert [(one.spot, one.number, one.since) for one in after.plants] == [
+        ("bench", 4, later),
+        ("room", 1, first),
+    ]
+
+
+def test_of_pots_that_stand_apart_those_count_that_were_harmed_most(
+    hourly: Hourly, tmp_path: Path
+) -> None:
+    """Two of five in the room: as if all had stood at the bench, and not as if in the room."""
+    cold = {NIGHT: (6.5, 6)}
+    in_room = [move(date(2001, 1, 10), "room"), damage(date(2001, 1, 25)), LAST]
+    some = [replace(in_room[0], number=2), *in_room[1:]]
+    all_out, apart, all_in = (
+        review(hourly, tmp_path, cold, notes, "number = 5\n").plants[0]
+        for notes in (in_room[1:], some, in_room)
+    )
+    assert apart.damage == all_out.damage != all_in.damage
+    assert apart.proposed_c == all_out.proposed_c == 1.6
+    assert all_in.proposed_c is None
+
+
+def test_notes_later_than_the_record_say_nothing(hourly: Hourly, tmp_path: Path) -> None:
+    """Neither of damage, nor of cold that was stood."""
+    notes = [
+        damage(date(2009, 1, 25)),
+        Entry(day=date(2009, 2, 1), plant="white", what=What.REPOTTING),
+    ]
+    found = review(hourly, tmp_path, {NIGHT: (1.0, 6)}, notes)
+    (plant,) = found.plants
+    assert (plant.nights_known, plant.proposed_c, plant.spells) == (0, None, ())
+    assert plant.damage[0].sign is Sign.UNKNOWN
+    assert review_sheet(found, TemperatureUnit.C).headline == (
+        "Nothing can be told of these plants: the record has no night at a known spot of theirs."
+    )

@@ -692,3 +692,25 @@ def test_every_hour_of_the_day_has_its_tonight(hourly: Hourly, mine: Path, back:
     forecast = replace(told(question, [18.0, 3.0, 18.0]), issued=now)
     late = look_ahead(question, now, forecast=forecast)
     assert late.tonight.toordinal() == bare.tonight.toordinal()
+
+
+def test_pots_that_stand_apart_are_told_apart(hourly: Hourly, mine: Path) -> None:
+    """Of five, two came in yesterday; two that came in last autumn are no other than the rest."""
+    question = asked(hourly, mine)
+    own = question.subjects.collection
+    assert own is not None
+    today = datetime_of_hour(now_of(question)).date()
+
+    def told_of(*days: int) -> dict[str, tuple[tuple[int, ...], State]]:
+        notes = [
+            Entry(day=today - timedelta(ago), plant="many", what=What.MOVE, spot="room", number=2)
+            for ago in days
+        ]
+        diary_file(mine).write_text(with_entries("", notes), "utf-8")
+        found = outlook(question, told(question, [2.0, 2.0]), diary=read_diary(own))
+        rows = [one for one in found.plants if "many" in one.plants]
+        assert len({one.spot for one in rows}) == len(rows)
+        return {one.spot: (one.numbers, one.nights[0].state) for one in rows}
+
+    assert told_of(1) == {"bench": ((3,), State.EXPECTED), "room": ((2,), State.FINE)}
+    assert told_of(60, 40)["room"] == ((4,), State.FINE)

@@ -81,6 +81,31 @@ def test_notes_are_added_told_and_held_against_the_record(
     assert changed == COLLECTION.replace('"sill"\n[[plant', '"sill"\nshift_c = 2.1\n[[plant')
 
 
+def test_some_pots_of_a_plant_are_moved(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where they stand apart is told, and so is a move that another of its day supersedes."""
+    file.write_text(COLLECTION.replace('"old one"', '"old one"\nnumber = 5'), "utf-8")
+    at = ("--collection", file, "--date", "2014-10-04")
+    code, _, told = run(capsys, "add", "move", "old one", *at, "--to", "sill", "--number", "2")
+    assert code == 0
+    assert "old one on the evening of 2014-10-04: 2 at sill, 3 at patio." in told
+    row = file.with_name("mine.diary.csv").read_text("utf-8").splitlines()
+    assert row == [
+        "date,plant,what,words,lowest_c,spot,number",
+        "2014-10-04,old one,move,,,sill,2",
+    ]
+    onward = ("--to", "patio", "--leaving", "sill", "--number", "1")
+    assert run(capsys, "add", "move", "old one", *at[:2], "--date", "2014-10-05", *onward)[0] == 0
+    code, _, told = run(capsys, "add", "move", "old one", *at, "--to", "sill", "--number", "4")
+    assert code == 1
+    assert "move of old one on 2014-10-04, number: found 4; right would be at most 3" in told
+    code, _, told = run(capsys, "add", "move", "old one", *at, "--to", "sill")
+    assert code == 0
+    assert "old one: this takes the place of its other move of 2014-10-04." in told
+    code, out, _ = run(capsys, "now", *at[:2], "--on", "2014-10-06")
+    assert code == 0
+    assert out.startswith("On 6 October 2014: 5 at sill, 1 at patio.")
+
+
 @pytest.mark.parametrize(
     ("arguments", "code", "told"),
     [
@@ -95,6 +120,10 @@ def test_notes_are_added_told_and_held_against_the_record(
         (("damage", "old one", "--lowest", "99"), 2, "--lowest 99"),
         (("damage", "white", "old one", "old"), 1, 'found "old"'),
         (("flowering", "old one", "--words", "a\nb"), 1, "a line break"),
+        (("move", "old one", "white", "--to", "sill", "--number", "1"), 2, "name each by itself"),
+        (("move", "old one", "--to", "sill", "--number", "2"), 1, "at most 1: no more of its pots"),
+        (("move", "old one", "--to", "sill", "--leaving", "sill"), 1, "another spot"),
+        (("damage", "old one", "--number", "1"), 1, 'number: found "1"'),
     ],
 )
 def test_a_slip_is_told_and_nothing_is_noted(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -190,6 +191,44 @@ def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], ga
     first = {stay["plants"][0]: stay["spot"] for stay in reversed(found["results"])}
     assert first["nobiles"] == "porch"
     assert first["antelopes"] == "sill"
+
+
+def test_pots_that_go_apart_are_noted_and_planned_anew(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """The moves of a spring noted as they are carried: the next plan begins where they have led."""
+    garden.write_text(NARROW, encoding="utf-8")
+    found = document(capsys, garden)
+    until = "2027-04-12"
+    note = running("diary")
+    ways = set()
+    for day in found["days"]:
+        for move in day["moves"]:
+            if move["to_spot"] is None or day["day"] >= until:
+                continue
+            ways.add((move["plant"], move["from_spot"], move["to_spot"]))
+            some = ["--to", move["to_spot"], "--date", day["day"], "--collection", str(garden)]
+            if move["from_spot"] is not None:
+                some += ["--number", str(move["number"]), "--leaving", move["from_spot"]]
+            assert note(capsys, "add", "move", move["plant"], *some)[0] == 0
+    assert ("nobiles", "patio", "porch") in ways
+    code, out, _ = note(capsys, "now", "--on", until, "--json", "--collection", str(garden))
+    assert code == 0
+    now = Counter({(one["plant"], one["spot"]): one["number"] for one in json.loads(out)["plants"]})
+    assert sum(plant == "nobiles" for plant, _ in now) == 2
+
+    def standing(plan: dict[str, Any]) -> Counter[tuple[str, str]]:
+        at = Counter[tuple[str, str]]()
+        for stay in plan["results"]:
+            if stay["first"] <= until <= stay["last"]:
+                at[stay["plants"][0], stay["spot"]] += stay["numbers"][0]
+        return at
+
+    assert standing(found) == now
+    code, out, _ = run(capsys, "--collection", str(garden), "--from", until, "--json")
+    anew = json.loads(out)
+    assert (code, standing(anew)) == (0, now)
+    assert anew["days"][0]["day"] > until
 
 
 def test_where_plants_stand_before_is_told_as_a_plan_sees_it(

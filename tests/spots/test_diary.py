@@ -2,17 +2,32 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections import Counter
+from datetime import date, timedelta
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from suitability.errors import CatalogueError
-from suitability.spots.diary import Entry, What, as_on, diary_file, read_diary, with_entries
+from suitability.spots.diary import (
+    Diary,
+    Entry,
+    What,
+    as_on,
+    diary_file,
+    lots_of,
+    pots_by_spot,
+    read_diary,
+    with_entries,
+)
+from suitability.spots.plants import Plant
 from suitability.spots.reading import read_collection
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Sequence
 
     from suitability.spots.collection import Collection
 
@@ -179,3 +194,175 @@ def test_a_plant_stands_where_its_last_move_led(mine: Collection) -> None:
     assert spots(2023, 11, 2) == ["Sill", None]
     assert spots(2024, 4, 20) == ["Sill", None]  # the later row of a day
     assert spots(2024, 5, 1) == ["Sill", "porch"]
+
+
+# Pots of one plant that stand apart ---------------------------------------------------------------
+
+DAY = date(2026, 10, 3)
+FIVE = Plant(name="five", group="nobile", number=5, spot="patio")
+
+
+def move(spot: str, number: int | None = None, leaving: str | None = None, day: int = 0) -> Entry:
+    return Entry(
+        day=DAY + timedelta(day),
+        plant="five",
+        what=What.MOVE,
+        spot=spot,
+        number=number,
+        leaving=leaving,
+    )
+
+
+def diary_of(moves: Sequence[Entry]) -> Diary:
+    return Diary(path=Path("mine.diary.csv"), entries=tuple(moves))
+
+
+def at(moves: Sequence[Entry], day: int = 30, plant: Plant = FIVE) -> dict[str | None, int]:
+    """How many stand where some days on."""
+    found = pots_by_spot(plant, diary_of(moves), DAY + timedelta(day))
+    return {one.spot: one.number for one in found}
+
+
+@pytest.mark.parametrize(
+    ("moves", "told"),
+    [
+        ([], {"patio": 5}),
+        ([move("porch")], {"porch": 5}),
+        ([move("porch", 2)], {"patio": 3, "porch": 2}),
+        ([move("porch", 5)], {"porch": 5}),
+        ([move("porch", 2), move("sill", 3)], {"porch": 2, "sill": 3}),  # each from the patio
+        ([move("porch", 2), move("sill", 2)], {"porch": 2, "sill": 2, "patio": 1}),
+        ([move("porch", 5), move("sill", 2)], {"porch": 3, "sill": 2}),  # all have moved: again
+        ([move("porch", 2), move("sill")], {"sill": 5}),  # the last of a day
+        ([move("porch", 2), move("sill", leaving="patio")], {"porch": 2, "sill": 3}),
+        ([move("porch", 2), move("sill", 1, "porch", day=7)], {"porch": 1, "sill": 1, "patio": 3}),
+        ([move("porch", 2), move("patio", 2, day=7)], {"patio": 5}),
+        # Three come as two go on: those that have just come stay.
+        (
+            [move("porch", 2), move("porch", 3, day=7), move("sill", 2, "porch", day=7)],
+            {"porch": 3, "sill": 2},
+        ),
+    ],
+)
+def test_some_pots_move_and_the_others_stay(
+    moves: list[Entry], told: dict[str | None, int]
+) -> None:
+    assert at(moves) == told
+
+
+def test_who_came_last_goes_first_and_who_came_that_day_stays() -> None:
+    """Two came on the first day, three a week later; two go on two weeks later."""
+    lots = lots_of(FIVE, diary_of([move("porch", 2), move("porch", 3, day=7)]))
+    assert {(lot.since, lot.number) for lot in lots} == {(DAY, 2), (DAY + timedelta(7), 3)}
+    gone = [move("porch", 2), move("porch", 3, day=7), move("sill", 2, day=14)]
+    lots = lots_of(FIVE, diary_of(gone))
+    assert {(lot.number, len(lot.stays)) for lot in lots} == {(2, 2), (2, 3), (1, 2)}
+    (sill,) = [lot for lot in lots if lot.spot == "sill"]
+    assert [spot for _, spot in sill.stays] == ["patio", "porch", "sill"]
+    assert sill.stays[1][0] == DAY + timedelta(7)
+    same_day = [*gone[:2], move("sill", 2, "porch", day=7)]
+    (sill,) = [lot for lot in lots_of(FIVE, diary_of(same_day)) if lot.spot == "sill"]
+    assert sill.stays[1][0] == DAY
+
+
+def test_pots_without_a_spot_are_placed_first() -> None:
+    """For no name could say that they are meant."""
+    loose = Plant(name="five", group="nobile", number=5)
+    moves = [move("sill", 2), move("porch", 1, day=7)]
+    assert at(moves, plant=loose) == {"sill": 2, "porch": 1, None: 2}
+
+
+@pytest.mark.parametrize(
+    ("moves", "told"),
+    [
+        ([move("porch", 6)], "number: found 6; right would be at most 5"),
+        ([move("patio", 1)], "at most 0: no more of its pots stand elsewhere"),
+        ([move("porch", 1, "sill")], 'leaving: found "sill"'),
+        ([move("porch", leaving="sill")], 'leaving: found "sill"'),
+        ([move("porch", 2), move("sill", 3, "porch", day=7)], "at most 2: no more"),
+        (
+            [move("porch", 2), move("sill", 3, day=7)],
+            'leaving: found nothing; right would be the spot that they leave, "porch" or "patio"',
+        ),
+    ],
+)
+def test_a_move_that_does_not_fit_is_refused(moves: list[Entry], told: str) -> None:
+    with pytest.raises(CatalogueError) as refused:
+        lots_of(FIVE, diary_of(moves))
+    assert told in str(refused.value)
+
+
+SPOTS = ("patio", "porch", "sill")
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 2), st.integers(1, 2), st.integers(0, 5), st.integers(0, 3)))
+)
+def test_pots_are_moved_as_counted(asked: list[tuple[int, int, int, int]]) -> None:
+    """Against a count by spot alone, for moves that say what they leave; 0 is all there."""
+    counted, day, moves = Counter({"patio": 5}), 0, []
+    for begins, onward, number, later in asked:
+        leaving, spot = SPOTS[begins], SPOTS[(begins + onward) % 3]
+        there = counted[leaving]
+        day += later + 1  # each on a day of its own: those of one day are tried above
+        if not 0 < max(1, number) <= there:
+            continue
+        counted[leaving] -= number or there
+        counted[spot] += number or there
+        moves.append(move(spot, number or None, leaving, day))
+    assert at(moves, day) == +counted
+    assert sum(lot.number for lot in lots_of(FIVE, diary_of(moves))) == 5
+
+
+def test_rows_of_some_pots_are_added_to_an_older_file(mine: Collection) -> None:
+    """Its first line gains their columns; a row that does not fit may hide where plants stand."""
+    path = mine.path
+    path.write_text(PLANTS.replace('name = "old nobile"', 'name = "old nobile"\nnumber = 5'))
+    many = read_collection(path)
+    older = f"{HEAD}2024-01-01,old nobile,repotting,,,\n"
+    some = Entry(
+        day=date(2024, 4, 1),
+        plant="old nobile",
+        what=What.MOVE,
+        spot="Sill",
+        number=2,
+        leaving="porch",
+    )
+    for text, head in (
+        (older, f"{HEAD.strip()},number,leaving"),
+        (
+            older.replace(",", ";").replace("\n", "\r\n"),
+            HEAD.strip().replace(",", ";") + ";number;leaving\r",
+        ),
+        ("", f"{HEAD.strip()},number,leaving"),
+    ):
+        added = with_entries(text, [some])
+        assert added.split("\n")[0] == head
+        write(many, added)
+        diary = read_diary(many)
+        assert diary.left_out == ()
+        assert diary.entries[-1] == some
+        nobile, _ = many.plants
+        assert [one.number for one in pots_by_spot(nobile, diary, some.day)] == [2, 3]
+    write(many, f"{HEAD.strip()},number\n2024-04-01,old nobile,move,,,sill,7\n")
+    diary = read_diary(many)
+    assert (diary.entries, diary.lost_moves) == ((), True)
+    assert diary.left_out[0].startswith("mine.diary.csv, line 2, number: found 7; right would be")
+
+
+@pytest.mark.parametrize(
+    ("cells", "told"),
+    [
+        ("move,,,sill,two,", 'number: found "two"; right would be a whole number, or nothing'),
+        ("move,,,sill,1.5,", "number"),
+        ("move,,,sill,0,", "number"),
+        ("move,,,sill,,pation", "leaving"),
+        ("move,,,sill,,sill", "leaving"),
+        ("flowering,,,,1,", "number: found"),
+        ("flowering,,,,,porch", "leaving: found"),
+    ],
+)
+def test_odd_cells_of_such_a_row_are_told(mine: Collection, cells: str, told: str) -> None:
+    write(mine, f"{HEAD.strip()},number,leaving\n2024-01-01,old nobile,{cells}\n")
+    (sentence,) = read_diary(mine).left_out
+    assert told in sentence
