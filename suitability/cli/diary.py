@@ -57,14 +57,12 @@ def add(
     number: Annotated[
         int | None,
         options.plant_option(
-            "--number", metavar="N", min=1, help="Of several pots, how many move; default all."
+            "--number", metavar="N", help="Of several pots, how many move; default all."
         ),
     ] = None,
     leaving: Annotated[
         str | None,
-        options.plant_option(
-            "--leaving", metavar="SPOT", help="Which spot they leave."
-        ),
+        options.plant_option("--leaving", metavar="SPOT", help="Which spot they leave."),
     ] = None,
     words: Annotated[
         str, options.plant_option("--words", metavar="TEXT", help="What you saw or did.")

@@ -262,6 +262,8 @@ def check_entry(entry: Entry, collection: Collection, where: Where) -> Entry:
     for field, cell in (("number", entry.number), ("leaving", entry.leaving)):
         if cell is not None and not moves:
             where.refuse(field, f'"{cell}"', "nothing, but in a row of a move")
+    if entry.number is not None:
+        parse_count(entry.number, POTS, "number", where)
     if entry.lowest_c is not None:
         if entry.what is not What.DAMAGE:
             where.refuse("lowest_c", f"{entry.lowest_c:g}", "nothing, but in a row of damage")

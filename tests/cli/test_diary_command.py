@@ -123,6 +123,8 @@ def test_some_pots_of_a_plant_are_moved(file: Path, capsys: pytest.CaptureFixtur
         (("move", "old one", "white", "--to", "sill", "--number", "1"), 2, "name each by itself"),
         (("move", "old one", "--to", "sill", "--number", "2"), 1, "at most 1: no more of its pots"),
         (("move", "old one", "--to", "sill", "--leaving", "sill"), 1, "another spot"),
+        (("move", "old one", "--to", "sill", "--number", "0"), 1, "number: found 0"),
+        (("move", "old one", "--to", "sill", "--number", "-3"), 1, "number: found -3"),
         (("damage", "old one", "--number", "1"), 1, 'number: found "1"'),
     ],
 )
