@@ -493,7 +493,8 @@ def find_placement(
 
     The best are those of one verdict that cannot be told apart; a plant stands well wherever no
     other spot can be told to be better. Rooms are chosen among themselves: indoors is no answer to
-    the question where it stands best outdoors.
+    the question where it stands best outdoors. In a room that is not fit it stands well only where
+    no spot outdoors is fit either.
 
     Parameters
     ----------
@@ -515,7 +516,9 @@ def find_placement(
     if told is not None:
         decided_by, reason = _reason(first, told)
     compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
-    fits = main.fits | (inside.fits if inside else set())
+    fits = main.fits
+    if inside is not None and (inside.best or not main.best):
+        fits = fits | inside.fits
 
     def well(spot: str | None) -> bool | None:
         return None if several or spot not in compared else spot in fits

@@ -106,6 +106,11 @@ def test_rooms_are_chosen_among_themselves(mild: Record) -> None:
     assert [row.best for row in found.results] == [True, False, False, True]
     pairs = [(one.better.spot, one.other.spot) for one in found.differences]
     assert pairs == [("warm", "cold"), ("den", "cellar")]
+    unfit = replace(site, spots=(rooms[1], cold, warm))
+    (alone,) = compare_sites(
+        [unfit], [plant], {}, spot_of={"out": "warm", "in": "cellar"}
+    ).placements
+    assert [one.well for one in alone.standing] == [True, False]  # no other room, but a better spot
     inside = replace(site, spots=tuple(rooms))
     (only,) = compare_sites([inside], [plant], {}, spot_of={"out": None, "in": "den"}).placements
     assert ([spot.spot for spot in only.best], only.best_rooms) == (["den"], ())
