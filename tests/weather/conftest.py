@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from urllib.request import ProxyHandler
 
 import pytest
+from msgspec.structs import replace
 
 from suitability.weather.record import Station
 from suitability.weather.sources.opening import make_opener
@@ -24,13 +25,14 @@ STATION = Station(
     identifier="10637", name="Invented", latitude=50.0, longitude=8.6, elevation_m=112.0
 )
 SHORT = Patience(
-    silence_s=0.25,
+    silence_s=3.0,
     command_s=10.0,
     tries=3,
     first_wait_s=0.001,
     longest_wait_s=0.002,
     retry_after_s=0.01,
 )
+HASTY = replace(SHORT, silence_s=0.25)  # only of a server that is silent: others may be busy
 
 
 def quick_transport(patience: Patience = SHORT) -> Transport:

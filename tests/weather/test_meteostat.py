@@ -25,7 +25,7 @@ from suitability.weather.sources.yearly import find_outlier_years, parse_year
 from suitability.weather.station_years import FetchRequest, fetch_station_years, record_of_years
 from suitability.weather.store import KeptFile
 
-from .conftest import NOW, SHORT, STATION, quick_transport
+from .conftest import HASTY, NOW, SHORT, STATION, quick_transport
 from .server import Served, csv_text, year_file, year_rows
 
 if TYPE_CHECKING:
@@ -145,11 +145,10 @@ FAULTS = {
 
 @pytest.mark.slow
 @pytest.mark.parametrize("fault", FAULTS)
-def test_one_failed_year_is_told_with_its_reason_and_heals(
-    server: Server, transport: Transport, fault: str
-) -> None:
+def test_one_failed_year_is_told_with_its_reason_and_heals(server: Server, fault: str) -> None:
     """A fault in the middle fails that year alone, by name; the others are whole."""
     served, reason = FAULTS[fault]
+    transport = quick_transport(HASTY if "silent" in reason else SHORT)
     serve_all(server)
     server.serve_year("10637", BAD, served)
     outcomes = ask(server, transport)

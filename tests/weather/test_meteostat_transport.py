@@ -23,7 +23,7 @@ from suitability.weather.sources.transport import (
     make_transport,
 )
 
-from .conftest import NOW, SHORT, quick_transport
+from .conftest import HASTY, NOW, SHORT, quick_transport
 from .server import Served
 
 if TYPE_CHECKING:
@@ -248,7 +248,7 @@ def test_a_slow_line_that_still_delivers_is_not_given_up(server: Server) -> None
 def test_a_drip_counts_as_silence(server: Server) -> None:
     """A few bytes a second would last for days."""
     server.files["/file"] = Served(body=b"x" * 4000, drip_s=0.02)
-    transport = quick_transport()
+    transport = quick_transport(HASTY)
     reply = get(transport, server.address + "/file", now=NOW)
     assert reply.answer is Answer.FAILED
     assert "fell silent or was too slow" in reply.reason
