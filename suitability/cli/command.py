@@ -135,9 +135,15 @@ class Command(TyperCommand):
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read what was typed; an option of one value that stands twice is refused.
 
-        The parser would take the last of them, and drop a place or a date without a word.
+        The parser would take the last of them, and drop a place or a date without a word. A word
+        that belongs to no option is likely a group.
         """
-        _, _, typed = self.make_parser(ctx).parse_args(args=list(args))
+        _, extra, typed = self.make_parser(ctx).parse_args(args=list(args))
+        if extra and any("--group" in parameter.opts for parameter in self.get_params(ctx)):
+            import shlex
+
+            word = shlex.quote(" ".join(extra))
+            ctx.fail(f"{word} belongs to no option; a group is asked of with --group {word}")
         for parameter in self.get_params(ctx):
             if not isinstance(parameter, TyperOption) or parameter.multiple or parameter.is_flag:
                 continue

@@ -205,6 +205,18 @@ def test_an_option_of_one_value_stands_once(
     assert told.endswith("stands more than once and takes one value.")
 
 
+@pytest.mark.parametrize("words", [["check", "Den.", "nobile"], ["moves", "--json", "Den. nobile"]])
+def test_a_word_without_its_option_is_taken_for_a_group(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """And refused with the option that would say it."""
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == 2
+    (told,) = capsys.readouterr().err.splitlines()
+    assert told.endswith("belongs to no option; a group is asked of with --group 'Den. nobile'")
+
+
 def test_options_that_may_be_repeated_and_flags_still_may(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
