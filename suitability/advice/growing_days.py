@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from suitability.advice.growth_year import Note
 from suitability.advice.resting import days_out, rest_need_of
 from suitability.advice.terms import Verdict
+from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS
 from suitability.climate.growth_phases import (
     SHORTEST_RUN,
@@ -253,6 +254,12 @@ def _met_on(needs: Needs, out: BoolArray, at_spot: GrowthSpot) -> FloatArray:
     return years.met_on + first
 
 
+def _harms(needs: Needs, room_c: float) -> bool:
+    """Whether a room so cold day and night goes beyond the dose or the limit of a dry plant."""
+    dose_c_h = DOSE_NIGHTS * 24.0 * (needs.chill_base_c - room_c)
+    return room_c <= needs.limit_c or dose_c_h > needs.dose_limit_c_h
+
+
 def _indoors(needs: Needs, at_spot: GrowthSpot, *, begun: bool) -> tuple[IntArray, list[Note]]:
     """Phases by light, and by the room where one was stated, (365); a rest begun out goes on."""
     need, room_c, notes = rest_need_of(needs), at_spot.room_c, []
@@ -271,6 +278,8 @@ def _indoors(needs: Needs, at_spot: GrowthSpot, *, begun: bool) -> tuple[IntArra
     phases = lay_phases(indoor_dates(band, at_spot.light), at_spot.anchor)
     if room_c is not None and room_c < needs.floor_c:
         notes.append(Note.ROOM_BELOW_FLOOR)
+        if _harms(needs, room_c):
+            notes = [Note.ROOM_HARMS]  # says all that is to be said of this room
         waits = Phase.SLOWING if band is None else Phase.WAKING
         phases = np.where(phases == Phase.GROWING, int(waits), phases)
     return phases, notes

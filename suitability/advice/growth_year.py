@@ -103,6 +103,7 @@ class Note(StrEnum):
     ROOM_TOO_WARM = "room-too-warm"
     ROOM_TOO_COLD = "room-too-cold"
     ROOM_BELOW_FLOOR = "room-below-floor"
+    ROOM_HARMS = "room-harms"
     INDOORS_BY_LIGHT = "indoors-by-light"
 
 

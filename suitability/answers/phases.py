@@ -8,7 +8,7 @@ from suitability.advice.growth_year import WEEKS, AirWord, Note, Phase, RestKind
 from suitability.advice.terms import Verdict
 from suitability.answers import flowers, words
 from suitability.answers.head import HARDENING, INDOOR_AIR, LOOK_IN
-from suitability.brief import MONTHS
+from suitability.brief import MONTHS, first_of
 from suitability.groups.group import Trigger
 from suitability.groups.words import unsaid
 from suitability.units import show_temperature, temperatures_in
@@ -55,6 +55,7 @@ FEEDING_CAUTION = (
     "never stronger. Feed only moist roots. Empty saucers every week."
 )
 SHORT_CAUTION = "Feed, sprays and slug bait: by the label, out of reach of children and pets."
+NAMED = 6  # plants that a sentence names
 REST_INDOORS = {  # part of it falls indoors
     Trigger.COLD: "Part of its rest falls indoors: it counts only in a room cool enough.",
     Trigger.DROUGHT: "Part of its rest falls indoors: keep it dry there.",
@@ -203,12 +204,13 @@ def standing_words(year: GrowthYear, where: Where) -> str:
 def weeks_title(result: GrowthYearResult, week: int, units: TemperatureUnit) -> str:
     """What the groups of a place do in a week; of one group also its care and what comes next."""
     span = result.courses[0].weeks[week - 1]
-    when = days_from(span.first_day, span.last_day, short=False)
+    danger = _room_danger(result, units)
+    when = danger + f"Week {week}, {days_from(span.first_day, span.last_day, short=False)}"
     place = words.clean(result.place.name, 80)
     if len(result.results) == 1 and result.results[0].runs:
         (year,) = result.results
         name = words.clean(year.group_name, 80)
-        return f"Week {week}, {when}: {name} at {place} {week_text(year, week, units)}"
+        return f"{when}: {name} at {place} {week_text(year, week, units)}"
     counts = dict.fromkeys(Phase, 0)
     unjudged = 0
     for year in result.results:
@@ -223,7 +225,18 @@ def weeks_title(result: GrowthYearResult, week: int, units: TemperatureUnit) -> 
     if unjudged:
         parts.append(f"{unjudged} cannot be judged")
     told = ", ".join(parts)
-    return f"Week {week}, {when}: of {words.counted(result.results)} at {place}, {told}."
+    return f"{when}: of {words.counted(result.results)} at {place}, {told}."
+
+
+def _room_danger(result: GrowthYearResult, units: TemperatureUnit) -> str:
+    """The sentence that comes before all others where the room that was stated would harm."""
+    harmed = [year for year in result.results if Note.ROOM_HARMS in year.notes]
+    if not harmed or result.room_c is None:
+        return ""
+    named = first_of([*dict.fromkeys(words.short_name(year) for year in harmed)], NAMED)
+    return (
+        f"A room at {show_temperature(result.room_c, units)} is too cold for {named} to live in. "
+    )
 
 
 def week_text(year: GrowthYear, week: int, units: TemperatureUnit) -> str:
@@ -415,6 +428,7 @@ def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) ->
         f"{TOO_WARM.get(year.rest.trigger or Trigger.COLD, '')}.",
         Note.ROOM_TOO_COLD: f"A room at {room} is colder than the nights of its rest.",
         Note.ROOM_BELOW_FLOOR: f"A room at {room} is below its growth floor of {floor}: it waits.",
+        Note.ROOM_HARMS: f"A room at {room} is too cold for it to live in.",
         Note.INDOORS_BY_LIGHT: "Indoors no temperature is known: those weeks go by the day's "
         f"length alone, and the plant's own signs come first. {full_care(year, units)}",
     }

@@ -334,9 +334,28 @@ def test_a_room_below_the_floor_lets_nothing_grow_indoors(extract: OpenExtract) 
 
 
 def test_a_room_colder_than_the_rest_is_said(extract: OpenExtract) -> None:
-    """Nobile at 3 °C, its band begins at 5."""
-    (year,) = plan(*extract("nashville"), "nobile", room_c=3.0).results
+    """Nobile at 4.8 °C, its band begins at 5."""
+    (year,) = plan(*extract("nashville"), "nobile", room_c=4.8).results
     assert Note.ROOM_TOO_COLD in year.notes
+
+
+@pytest.mark.parametrize(
+    ("group", "room_c", "harms"),
+    [
+        ("phalaenanthe", -2.0, True),
+        ("phalaenanthe", 11.8, True),  # 336 h of 0.2 K are beyond its 60 °C·h
+        ("phalaenanthe", 11.9, False),
+        ("nobile", 4.6, True),
+        ("nobile", 4.7, False),
+    ],
+)
+def test_a_room_too_cold_to_live_in_is_said_and_nothing_milder(
+    extract: OpenExtract, group: str, room_c: float, *, harms: bool
+) -> None:
+    """Day and night as cold for the 14 nights of a dose."""
+    (year,) = plan(*extract("nashville"), group, room_c=room_c).results
+    milder = {Note.ROOM_TOO_COLD, Note.ROOM_BELOW_FLOOR} & {*year.notes}
+    assert (Note.ROOM_HARMS in year.notes, not milder) == (harms, harms)
 
 
 def test_without_a_verdict_the_calendar_is_withheld_with_its_reason(hourly: Hourly) -> None:

@@ -423,7 +423,10 @@ def test_the_sheet_tells_everything_on_some_surface() -> None:
         "short-caution",
     ]
     assert found["week"].title == "Week 47"
-    assert sheet.headline.startswith("Week 47, 19 November to 25 November: of 3 groups at ")
+    assert sheet.headline.startswith(
+        "A room at 18.0 °C is too cold for phalaenanthe to live in. "
+        "Week 47, 19 November to 25 November: of 3 groups at "
+    )
     assert texts(found["withheld"]) == [
         "No calendar for masdevallia: Only 1 usable plant year, 3 are needed."
     ]
@@ -580,6 +583,7 @@ def test_every_note_has_a_sentence_of_its_own(note: Note) -> None:
         Note.REST_NOT_TOLD: "not known from its name",
         Note.REST_NOT_BROUGHT: "no rest in this calendar",
         Note.REST_INDOORS: "falls indoors",
+        Note.ROOM_HARMS: "too cold for it to live in",
         Note.ROOM_TOO_WARM: "18.0 °C is too warm for its rest",
         Note.ROOM_TOO_COLD: "18.0 °C is colder than the nights of its rest",
         Note.ROOM_BELOW_FLOOR: "18.0 °C is below its growth floor of 13.5 °C",
