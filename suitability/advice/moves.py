@@ -43,6 +43,7 @@ from suitability.advice.terms import (
     Verdict,
     WarmNights,
     Whose,
+    dates_help,
 )
 from suitability.advice.verdicts import Decision, season_of
 from suitability.advice.what_if import find_headroom
@@ -295,6 +296,11 @@ class Move(Whose, frozen=True, kw_only=True):
             "carried out for warmth."
         ),
     ] = False
+
+    @property
+    def has_dates(self) -> bool:
+        """Whether it is moved by dates, and these spare it much."""
+        return self.out is not None and self.inn is not None and dates_help(self)
 
     def sets_no_date(self, date: MoveDate | None) -> bool:
         """Whether half of the years have no unsafe night on this side of the season."""

@@ -93,7 +93,7 @@ def list_occasions(result: MovesResult | GrowthYearResult, first_day: date) -> t
 
 def _of_move(move: Move, first_day: date) -> Iterator[Occasion]:
     """Out with its hardening, in, and the weeks to watch."""
-    if move.out is None or move.inn is None:
+    if move.out is None or move.inn is None or not move.has_dates:
         return
     spans: list[tuple[OccasionKind, MoveDate, tuple[str, str | int]]] = [
         (OccasionKind.OUT, move.out, (move.out.promised, HARDENING_DAYS)),

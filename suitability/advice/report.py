@@ -348,7 +348,7 @@ def _next_moves(moves: Sequence[Move], today: int) -> tuple[NextMove, ...]:
         )
         for number, move in enumerate(moves)
         for direction, date in ((Direction.OUT, move.out), (Direction.IN, move.inn))
-        if date is not None
+        if date is not None and move.has_dates
     ]
     return tuple(sorted(found, key=lambda one: (one.in_days, one.direction, one.number)))
 

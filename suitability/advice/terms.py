@@ -1,7 +1,7 @@
 """The words, seasons and counts that answers of several questions hold."""
 
 from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated, Any, Protocol
 
 from msgspec import Meta
 
@@ -16,6 +16,8 @@ from suitability.quantities import (
     Result,
     TwelveHours,
 )
+
+FEWEST_INDOORS = 30  # days; reasoned: with fewer, the promise gains under a tenth at real places
 
 UnseenNights = Annotated[
     Count,
@@ -179,6 +181,28 @@ class Season(Result, frozen=True, kw_only=True):
         int,
         Meta(ge=1, le=365, title="Days", description="From out to in; 365 is the whole year."),
     ]
+
+
+class Moved(Protocol):
+    """What is judged with a season of its own."""
+
+    @property
+    def season(self) -> Season | None:
+        """Null: it has none."""
+
+    @property
+    def nearly_all_year(self) -> bool:
+        """Whether it may stay out but for the few nights that ask it in."""
+
+
+def dates_help(one: Moved) -> bool:
+    """
+    Whether moving by dates spares a plant much: not where these leave it out but for few days.
+
+    So few days promise hardly more than all year does, and are cut round single nights on record.
+    """
+    season = one.season
+    return not one.nearly_all_year or season is None or 365 - season.days >= FEWEST_INDOORS
 
 
 class PromiseWorth(Result, frozen=True, kw_only=True):

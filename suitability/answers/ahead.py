@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import Verdict, dates_help
 from suitability.answers import words
 from suitability.answers.sheet import Agenda, Ahead, On, Section, Text
 from suitability.answers.words import DAYS
@@ -13,6 +13,9 @@ from suitability.brief import first_of
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from suitability.advice.growth_year import GrowthYear
+    from suitability.advice.moves import Move
+    from suitability.advice.result import Finding
     from suitability.advice.terms import Season
 
 Case = tuple[str, Verdict, "Season | None", bool]  # name, verdict, season, whether in a room
@@ -24,6 +27,11 @@ INSIDE = 8  # names of those inside by now
 SHOWN = 8  # of which each is a line on a phone, so that the first window holds them
 WAYS = {False: ("out", "in"), True: ("moved there", "taken away")}  # of a spot in a room
 NO_MOVES = "No group has a date of moving."
+
+
+def case_of(name: str, one: Finding | Move | GrowthYear) -> Case:
+    """Whose moves are told; of one that no dates help, none are."""
+    return name, one.verdict, one.season if dates_help(one) else None, one.indoors
 
 
 def ahead_section(cases: Iterable[Case]) -> Section:

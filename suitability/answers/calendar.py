@@ -317,8 +317,7 @@ def _move_lines(occasion: Occasion, promise: float, units: TemperatureUnit) -> l
     )
     sure = [odds]
     if move.nearly_all_year:
-        little = "" if words.dates_help(move) else " These dates spare it little."
-        sure.append(f"{words.stays(move)}{little}")
+        sure.append(words.stays(move))
     not_yet = words.no_growth_yet(move)
     what += f" From then it {not_yet}." if not_yet and occasion.kind is OccasionKind.OUT else ""
     if move.provisional:
@@ -374,7 +373,7 @@ def _about_lines(
             f"No moving dates for {dates.move_label(move, result)}: "
             f"{dates.not_moved(move, result.settings.promise)}"
             for move in result.results
-            if move.out is None or move.inn is None
+            if not move.has_dates
         ]
         rooms = {(move.spot, dates.in_a_room([move])) for move in result.results if move.indoors}
         lines += [f"{words.clean(spot, 40)}: {text}" for spot, text in sorted(rooms)]

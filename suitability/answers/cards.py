@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from suitability.advice.terms import Rests, Verdict
+from suitability.advice.terms import Rests, Verdict, dates_help
 from suitability.answers import dates, flowers, words
 from suitability.answers.head import (
     ANIMALS,
@@ -175,7 +175,7 @@ def _moves(card: Card) -> list[tuple[str, str]]:
     if card.nearly_all_year and card.carried_nights is not None:
         nights = words.carried(card.carried_nights)
         stays = f"all year if carried in, or covered, {nights}: the forecast says which"
-        if not words.dates_help(card):
+        if not dates_help(card):
             return [("Stays out", f"{stays}; no dates help much")]
         moves.insert(0, ("Stays out", f"{stays}. Or:"))
     return moves

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from suitability.advice.terms import Verdict
 from suitability.answers import flowers, words
-from suitability.answers.ahead import ahead_section
+from suitability.answers.ahead import ahead_section, case_of
 from suitability.answers.check_charts import hours_chart, row_labels, verdict_counts, year_chart
 from suitability.answers.head import make_sheet
 from suitability.answers.profile import brief_facts, group_facts, months_table
@@ -68,8 +68,7 @@ def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = Fa
     year, hours = year_chart(result, units), hours_chart(result, units)
     at_spots = _by_spot(result)
     moved = [
-        (label, one.verdict, one.season, one.indoors)
-        for label, one in zip(row_labels(result), result.results, strict=True)
+        case_of(label, one) for label, one in zip(row_labels(result), result.results, strict=True)
     ]
     sections = [
         *_in_short(result, at_spots, units),

@@ -208,6 +208,8 @@ def not_moved(move: Move, promise: float) -> str:
 def verdict_and_reason(move: Move) -> str:
     """Verdict and reason of a group without dates."""
     verdict = words.verdict_words(move.verdict, indoors=move.indoors)
+    if move.nearly_all_year:
+        return f"{verdict}, nearly all year. {words.stays(move)}"
     if move.verdict is Verdict.SEASONAL:  # the whole year was fine, in too few years to say so
         verdict = words.nothing_asks_in(move.verdict)
     reason = "" if move.reason is None else words.clean(move.reason.text, 400)

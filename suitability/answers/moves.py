@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import Verdict, dates_help
 from suitability.answers import dates, words
-from suitability.answers.ahead import ahead_section, next_sentence
+from suitability.answers.ahead import ahead_section, case_of, next_sentence
 from suitability.answers.head import make_sheet
 from suitability.answers.moves_charts import past_years_chart, seasons_chart, years_table
 from suitability.answers.sheet import (
@@ -47,6 +47,7 @@ NO_DATE = "-"
 HEAT_NOTE = "In, before the heat (*): hot days set this date, not a cold night."
 COMFORT_NOTE = "Comfortable: while nights of the mean year are not below its comfort mark."
 OPEN_WET = "not on record, so an open pot counts as wet; roofs: see `check`"
+NEARLY = "nearly all year, but for a few nights that the forecast names"
 REASON_LABELS = {
     Verdict.SEASONAL: "Not all year",
     Verdict.INDOOR: "Why",
@@ -98,7 +99,7 @@ def _in_short(result: MovesResult, units: TemperatureUnit, day: str | None) -> I
         open_wet = [Fact("Rain", OPEN_WET)] if rain else []
         yield _short("short", replace(facts, rows=(*facts.rows, *open_wet)))
         return
-    moving = [move for move in moves if move.out is not None and move.inn is not None]
+    moving = [move for move in moves if move.has_dates]
     staying = [move for move in moves if move not in moving]
     upcoming = "" if day is None else next_sentence(_as_moved(result), day)
     if upcoming:
@@ -123,7 +124,7 @@ def _short(name: str, block: Block) -> Section:
 def _as_moved(result: MovesResult) -> Iterator[Case]:
     """Whose next moves are told: plants by name, groups with their spot where there are several."""
     for move in result.results:
-        yield _named(move, result), move.verdict, move.season, move.indoors
+        yield case_of(_named(move, result), move)
 
 
 def _named(move: Move, result: MovesResult) -> str:
@@ -134,7 +135,7 @@ def _named(move: Move, result: MovesResult) -> str:
 def _one_in_short(move: Move, units: TemperatureUnit) -> Facts:
     """Dates with what half of the years allow, and how sure they are."""
     rows = [Fact("Group", words.group_of(move))] if move.plants else []
-    dated = words.dates_help(move)
+    dated = dates_help(move)
     if dated and move.out is not None:
         told = f"from {words.day_month(move.out.promised)}"
         rows.append(Fact("Out", f"{told}; {_half('from', move.out, move)}"))
@@ -235,6 +236,8 @@ def _staying_in_short(moves: Sequence[Move], result: MovesResult) -> Text:
     by_verdict: dict[str, list[str]] = {}
     for move in sorted(moves, key=lambda move: -move.verdict.rank):
         told = words.verdict_words(move.verdict, indoors=move.indoors)
+        if move.nearly_all_year:
+            told = NEARLY
         minds = [*words.minded(move), *(["nothing asks it in"] * words.is_never_asked_in(move))]
         minded = f" ({', '.join(minds)})" if minds else ""
         by_verdict.setdefault(told, []).append(_named(move, result) + minded)
@@ -253,7 +256,7 @@ def _lead(result: MovesResult, units: TemperatureUnit) -> list[Section]:
     moved = list(zip(labels, result.results, strict=True))
     chart = seasons_chart(moved, dates.moves_title(result, units))
     return [
-        ahead_section([(label, one.verdict, one.season, one.indoors) for label, one in moved]),
+        ahead_section([case_of(label, one) for label, one in moved]),
         Section(
             name="through-the-year",
             title="Through the year",

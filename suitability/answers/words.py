@@ -9,7 +9,7 @@ from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Protocol
 
-from suitability.advice.terms import HeatWord, Verdict
+from suitability.advice.terms import HeatWord, Verdict, dates_help
 from suitability.answers.sheet import Cell, Column, Mark
 from suitability.brief import MONTHS
 from suitability.spots.spot import OPEN_AIR
@@ -75,7 +75,6 @@ SHORT_CAUSES = {
     "missing-nights": "unseen",
 }
 COOL_GROWER_C = 13.0  # comfort mark up to which nights are sooner too warm than too cold
-FEWEST_INDOORS = 30  # days; reasoned: with fewer, the promise gains under a tenth at real places
 NEAR_C = 1.0  # K, by which a garden easily differs from a station
 FORTNIGHT = 14  # days of a season beyond the comfortable ones that go without a word
 HEAT_IF_DRY = "does it no harm in air of about 50% humidity, dry air does"
@@ -483,16 +482,6 @@ def stays(one: Card | Finding | Move) -> str:
         f"It may stay {there} if carried {away}, or covered, {carried(one.carried_nights)}; the "
         "forecast says which."
     )
-
-
-def dates_help(one: Card | Finding | Move) -> bool:
-    """
-    Whether moving by dates spares a plant much: not where these leave it out but for few days.
-
-    So few days promise hardly more than all year does, and are cut round single nights on record.
-    """
-    nearly = one.nearly_all_year and one.season is not None
-    return not nearly or one.season is None or DAYS - one.season.days >= FEWEST_INDOORS
 
 
 def _for_a_season(one: Finding | Move, units: TemperatureUnit, *, indoors: bool) -> str:

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from suitability.advice.growth_year import Note, Phase, RestKind
 from suitability.answers import phases, words
-from suitability.answers.ahead import ahead_section
+from suitability.answers.ahead import ahead_section, case_of
 from suitability.answers.head import make_sheet
 from suitability.answers.sheet import (
     Cell,
@@ -99,10 +99,7 @@ def year_sheet(result: GrowthYearResult, week: int, units: TemperatureUnit) -> S
 def _next_moves(result: GrowthYearResult) -> Section:
     """The moves of all groups, the next first."""
     return ahead_section(
-        [
-            (phases.year_label(year, result, longest=20), year.verdict, year.season, year.indoors)
-            for year in result.results
-        ]
+        [case_of(phases.year_label(year, result, longest=20), year) for year in result.results]
     )
 
 

@@ -16,12 +16,11 @@ from suitability.advice.growth_year import GrowthYearResult, Phase, Where
 from suitability.advice.moves import MovesResult, moves
 from suitability.advice.question import ask
 from suitability.advice.result import CheckResult
-from suitability.advice.terms import HeatWord, Verdict
+from suitability.advice.terms import HeatWord, Verdict, dates_help
 from suitability.answers.check import check_sheet
 from suitability.answers.head import HARDENING, LOOK_IN
 from suitability.answers.moves import moves_sheet
 from suitability.answers.sheet import Sheet
-from suitability.answers.words import dates_help
 from suitability.answers.year import year_sheet
 from suitability.groups import read_catalogue
 from suitability.output.terminal import render_terminal

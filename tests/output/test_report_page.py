@@ -364,7 +364,7 @@ def test_the_page_opens_without_error_and_without_network(open_page: Callable[..
 
 
 def next_moves_are_those_of_moves(browser: Chrome, result: ReportResult) -> None:
-    """Every promised date of `moves --json`, each once, the next one first."""
+    """Every promised date of who is moved by dates, each once, the next one first."""
     moved = result.moves.results
     dates = {
         (move.group_name, said, words.day_month(date.promised))
@@ -373,7 +373,7 @@ def next_moves_are_those_of_moves(browser: Chrome, result: ReportResult) -> None
             (move.out, "move out, harden two weeks"),
             (move.inn, f"carry in {carry_in(move)}"),
         )
-        if date is not None
+        if date is not None and move.has_dates
     }
     rows = rows_of(browser, "#next > details .wide")
     told = {(row[0], row[1].partition("; survives, does not grow yet")[0], row[2]) for row in rows}

@@ -145,7 +145,8 @@ def test_hostile_names_stay_text(text: str) -> None:
 def test_the_week_tells_what_to_do_and_what_comes_next() -> None:
     """Week 47: nobile rests since week 44, and wakes in week 6."""
     text = shown()
-    assert "Week 47, 19 November to 25 November: of 3 groups at Testing Cove, 1" in text
+    told = " ".join(text.split())
+    assert "Week 47, 19 November to 25 November: of 3 groups at Testing Cove, 1" in told
     assert re.search(r"^nobile +resting outdoors +daily in heat +weak feed", text, re.MULTILINE)
     assert re.search(r"^nobile +waking +6 Feb +23 Jan-20 Feb +nights +none$", text, re.MULTILINE)
     assert re.search(
