@@ -150,14 +150,19 @@ class NotThere(Result, frozen=True, kw_only=True):
     """One spot for the plant that is asked about: what stands against it."""
 
     spot: str
-    stands: Annotated[Nights, Meta(description="That it spends there in the plan.")]
-    allowed: Annotated[Nights, Meta(description="That it might spend there at the promise.")]
-    seasons: Annotated[tuple[Season, ...], Meta(description="In which it might stand there.")]
+    stands: Annotated[Nights, Meta(description="On which any pot of it stands there in the plan.")]
+    pots: Annotated[Count, Meta(description="Of it that stand there at some time of the plan.")]
+    allowed: Annotated[
+        Nights, Meta(description="On which any pot of it might stand there at the promise.")
+    ]
+    seasons: Annotated[
+        tuple[Season, ...], Meta(description="In which any pot of it might stand there.")
+    ]
     homeless: Annotated[
         Nights | None,
         Meta(
-            description="More pot nights without a place, did it stand there whenever it may; null "
-            "where it may not, or does so already."
+            description="More pot nights without a place, did every pot of it stand there whenever "
+            "it may; null where none may, or all do so already."
         ),
     ] = None
     against_wishes: Annotated[

@@ -728,23 +728,27 @@ def _explained(
 ) -> Explained:
     """For each spot what stands against the plant, and what it would cost to have it there."""
     alone = replace(house, apart=plant)
-    problem = alone.problem()
+    problem, firsts = alone.problem(), alone.firsts
     mine = [pot for pot in house.pots if pot.plant == plant]
-    own = [at for at, pot in enumerate(alone.firsts) if pot.plant == plant]
+    own = [at for at, pot in enumerate(firsts) if pot.plant == plant]
     spots = []
     for spot, at in enumerate(house.spots):
-        there = problem.allowed[own, spot].any(axis=0)
-        stays = mine[0].stays(house.times.stop)
-        stands = sum((stop - first).days for one, first, stop in stays if one == spot)
-        allowed = int(problem.nights[there].sum())
-        seasons = seasons_of(house.days(mine[0], spot))
-        one = NotThere(spot=at.name, stands=stands, allowed=allowed, seasons=seasons)
-        if stands < allowed:
+        may = problem.allowed[own, spot]
+        days = np.any([house.days(firsts[kind], spot) for kind in own], axis=0)
+        nights = [_nights_at(pot, spot, house.times.stop) for pot in mine]
+        one = NotThere(
+            spot=at.name,
+            stands=len(set().union(*nights)),
+            pots=sum(map(bool, nights)),
+            allowed=int(problem.nights[may.any(axis=0)].sum()),
+            seasons=seasons_of(days),
+        )
+        if sum(map(len, nights)) < problem.pots[own] @ may @ problem.nights:
             told(f"Trying {plant} at {at.name}")
             only = problem.allowed.copy()
-            for kind in own:
+            for kind, there in zip(own, may, strict=True):
                 only[kind][:, there] = False
-                only[kind, spot] = problem.allowed[kind, spot]
+                only[kind, spot] = there
             tried = solve_plan(replace(problem, allowed=only))
             more = _moved(_with_ways(alone, tried)) - _moved(house)
             lost = tried.cost - solved.cost - house.move_nights * more
@@ -757,6 +761,16 @@ def _explained(
             )
         spots.append(one)
     return Explained(plant=plant, number=len(mine), spots=tuple(spots))
+
+
+def _nights_at(pot: _Pot, spot: int, stop: date) -> set[int]:
+    """Nights that a pot spends at a spot, as ordinals of their days."""
+    return {
+        night
+        for one, first, last in pot.stays(stop)
+        if one == spot
+        for night in range(first.toordinal(), last.toordinal())
+    }
 
 
 def _bought(house: _House, result: PlanResult, buy: Subject, told: Callable[[str], None]) -> Bought:

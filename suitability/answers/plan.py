@@ -7,6 +7,7 @@ from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from suitability.advice.plan_result import Homeless
 from suitability.answers import dates, words
 from suitability.answers.calendar import CalendarEvent, CalendarSheet
 from suitability.answers.head import HARDENING, HEATING, LIFTING, LOOK_IN, make_sheet
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
         Bought,
         Carry,
         Explained,
-        Homeless,
         MovingDay,
         NotThere,
         PlanChange,
@@ -273,25 +273,33 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     return f"One more of {name}{guess} would fit: {stays}{more}{whole}."
 
 
-def _stays_in_words(result: PlanResult, stays: Iterable[PlannedStay]) -> str:
+def _stays_in_words(result: PlanResult, stays: Iterable[PlannedStay | Homeless]) -> str:
     """Where and when, in a few words."""
     whole = result.first, result.last
     return ", ".join(
-        f"{words.clean(stay.spot, LONGEST)} "
+        ("no place " if isinstance(stay, Homeless) else f"{words.clean(stay.spot, LONGEST)} ")
         + ("all year" if (stay.first, stay.last) == whole else _days(stay))
         for stay in stays
     )
 
 
+def _number(stay: PlannedStay | Homeless) -> int:
+    """How many pots of one plant it is of."""
+    return stay.number if isinstance(stay, Homeless) else sum(stay.numbers)
+
+
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
     named = _named({explained.plant: explained.number})
-    stays = [stay for stay in result.results if stay.plants == (explained.plant,)]
-    ways = [[*same] for _, same in groupby(stays, key=lambda stay: stay.way)]
-    if not ways:
-        return f"{named} has no place in the plan."
+    mine: list[PlannedStay | Homeless] = [
+        *(stay for stay in result.results if stay.plants == (explained.plant,)),
+        *(one for one in result.homeless if one.plant == explained.plant),
+    ]
+    ways: dict[int, list[PlannedStay | Homeless]] = {}
+    for stay in sorted(mine, key=lambda stay: (stay.way, stay.first)):
+        ways.setdefault(stay.way, []).append(stay)
     told = "; ".join(
-        (f"{way[0].numbers[0]} of them " if len(ways) > 1 else "") + _stays_in_words(result, way)
-        for way in ways
+        (f"{_number(way[0])} of them " if len(ways) > 1 else "") + _stays_in_words(result, way)
+        for way in ways.values()
     )
     return f"{named} by the plan: {told}."
 

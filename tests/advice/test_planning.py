@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice import planning
 from suitability.advice.plan_days import lay_out_steps
+from suitability.advice.plan_model import solve_plan
 from suitability.advice.plan_stands import allowed_days, chance_of_stays
 from suitability.advice.preparing import LaidSpot
 from suitability.advice.question import ask
 from suitability.climate.days import DAYS, day_of_year
 from suitability.climate.past_years import share_of
-from suitability.places import place_at
+from suitability.places import Place, place_at
 from suitability.spots.collection import Away, Moving
+from suitability.weather.record import Record
 from suitability.weather.sources.files import read_file_record
 
+Extract = Callable[[str], tuple[Record, Place]]
 MONDAY = date(2026, 11, 30)
 SATURDAY, SUNDAY = 5, 6
 
@@ -104,3 +109,41 @@ def test_a_surer_season_lies_within_a_less_sure_one(laid: LaidSpot) -> None:
         usual, surer = (allowed_days(case, decision, promise) for promise in (0.9, 0.95))
         assert surer.sum() < usual.sum()
         assert (usual & surer).sum() >= surer.sum() - timedelta(14).days
+
+
+ROOMY = """
+[[spot]]
+name = "porch"
+kind = "open-porch"
+light = "bright"
+[[spot]]
+name = "sill"
+kind = "window-sill"
+light = "low"
+[[plant]]
+name = "pierardii"
+group = "pendulous"
+number = 2
+spot = "sill"
+"""
+
+
+def test_a_plant_is_explained_by_all_its_pots(extract: Extract, tmp_path: Path) -> None:
+    """
+    One of two may spend the summer on the porch, the other stays at spots that are sure all year.
+
+    There is room for everybody: nobody loses a place where each stands at a spot when it may.
+    """
+    file = tmp_path / "mine.toml"
+    file.write_text(ROOMY, encoding="utf-8")
+    house = planning._house(ask(*extract("reno"), collection=file), date(2027, 1, 2), None)
+    one, other = house.pots
+    house = replace(house, pots=(replace(one, season=planning.NOWHERE), other), move_nights=0.0)
+    solved = solve_plan(house.problem())
+    house = planning._with_ways(house, solved)
+    porch, sill = planning._explained(house, solved, "pierardii", lambda _: None).spots
+    (season,) = porch.seasons
+    assert (porch.pots, sill.pots) == (1, 2)
+    assert 0 < porch.stands < porch.allowed <= season.days
+    assert (sill.stands, sill.allowed) == (364, 364)
+    assert (porch.homeless, sill.homeless) == (0, 0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -143,6 +144,17 @@ def test_all_year_at_a_spot_is_told_of_a_plant_that_is_never_moved(
         garden.write_text(f'{alone}spot = "{spot}"\n', encoding="utf-8")
         out = run(capsys, "--collection", str(garden), *FROM, "--explain", "solo")[1]
         assert " ".join(out.split()).startswith(f"solo by the plan: {told} Provisional")
+
+
+def test_weeks_without_a_place_are_told_of_the_plant_asked_about(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Between its stays, so that the whole year is told."""
+    garden.write_text(NARROW, encoding="utf-8")
+    first = next(iter(document(capsys, garden)["homeless"]))
+    out = run(capsys, "--collection", str(garden), *FROM, "--explain", first["plant"])[1]
+    days = [f"{day.day} {day:%B}" for day in (date.fromisoformat(first[at]) for at in ("first", "last"))]
+    assert f"no place {' to '.join(days)}" in " ".join(out.split())
 
 
 def test_whoever_loses_its_place_is_carried_away_and_brought_back(
