@@ -563,25 +563,26 @@ def _moved(house: _House) -> int:
 
 
 def _moving_days(house: _House) -> Iterator[MovingDay]:
-    """The days of moving in order, each with what is carried."""
-    days: dict[date, list[Carry]] = {}
+    """The days of moving in order, each with what is carried, rows that are alike as one."""
+    days: dict[date, Counter[Carry]] = {}
     names = [*(spot.name for spot in house.spots), None]  # the last for those that stand nowhere
-    for pot, number, _ in _groups(house):
+    for pot in house.pots:
         for before, after, day in pot.carries():
             carry = Carry(
                 plant=pot.plant,
-                number=number,
+                number=1,
                 from_spot=names[before],
                 to_spot=names[after],
                 pot_cm=pot.pot_cm,
             )
-            days.setdefault(day, []).append(carry)
-    for day, moves in sorted(days.items()):
+            days.setdefault(day, Counter())[carry] += 1
+    for day, carried in sorted(days.items()):
+        moves = [replace(one, number=number) for one, number in carried.items()]
         # Who has no place must go whatever is wished.
         placed = sum(one.number for one in moves if one.to_spot is not None)
         yield MovingDay(
             day=day,
-            pots=sum(one.number for one in moves),
+            pots=carried.total(),
             against=house.times.against(day, placed),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,7 @@ DATA = ROOT / "tests" / "data"
 PAGE = (ROOT / "docs" / "plan.md").read_text("utf-8")
 EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)[0]
 NARROW = EXAMPLE.replace("places = 15", "places = 9")  # the sill, for fifteen in winter
+TIGHT = EXAMPLE.replace("places = 15", "places = 11")  # pots of a plant go several ways
 FROM = ("--from", "2027-02-10")
 
 
@@ -153,7 +155,9 @@ def test_weeks_without_a_place_are_told_of_the_plant_asked_about(
     garden.write_text(NARROW, encoding="utf-8")
     first = next(iter(document(capsys, garden)["homeless"]))
     out = run(capsys, "--collection", str(garden), *FROM, "--explain", first["plant"])[1]
-    days = [f"{day.day} {day:%B}" for day in (date.fromisoformat(first[at]) for at in ("first", "last"))]
+    days = [
+        f"{day.day} {day:%B}" for day in (date.fromisoformat(first[at]) for at in ("first", "last"))
+    ]
     assert f"no place {' to '.join(days)}" in " ".join(out.split())
 
 
@@ -174,6 +178,25 @@ def test_whoever_loses_its_place_is_carried_away_and_brought_back(
         ]
         assert sum(one["number"] for one in moves) >= stretch["number"]
     assert all(one["chance"] is None or one["chance"] >= 0.9 for one in found["plants"])
+
+
+def test_pots_of_a_plant_that_are_carried_together_share_a_row(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Wherever they go before and after: in the document, the carry list and the calendar."""
+    garden.write_text(TIGHT, encoding="utf-8")
+    files = {"--carry": garden.with_name("c.html"), "--ics": garden.with_name("m.ics")}
+    written = [str(word) for pair in files.items() for word in pair]
+    found = document(capsys, garden, *written)
+    carry, calendar = (file.read_text(encoding="utf-8") for file in files.values())
+    assert max(row["way"] for row in found["plants"]) > 1
+    rows = [(day["day"], one) for day in found["days"] for one in day["moves"]]
+    trips = {(day, one["plant"], one["from_spot"], one["to_spot"]) for day, one in rows}
+    assert len(trips) == len(rows) == carry.count("☐")
+    assert sum(one["number"] for _, one in rows) == found["moved"]
+    texts = [f"{one['number']} x {one['plant']}" for _, one in rows]
+    unfolded = calendar.replace("\r\n ", "").replace("\n ", "")
+    assert Counter(re.findall(r"\d+ x [a-z -]+", unfolded)) == Counter(texts)
 
 
 def test_each_trip_is_an_event_of_its_own(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
