@@ -339,7 +339,10 @@ def _gap(result: PlanResult) -> str:
             if result.homeless_nights > result.homeless_least
             else ""
         )
-        return f"That no better plan exists could not be proven in time.{few}"
+        return (
+            "Whether a better plan exists is not proven: the search ends after a fixed number of "
+            f"steps.{few}"
+        )
     if not result.gap:
         return "No plan loses fewer nights, nights of moving among them: it is proven."
     return f"The best plan would lose at most {result.gap:.1%} fewer nights: it is proven."
