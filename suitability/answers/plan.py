@@ -63,7 +63,6 @@ def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
     units
         In which temperatures are shown.
     """
-    warmth = any(change.kind == "warmth" for change in result.changes)
     return make_sheet(
         result,
         units,
@@ -71,7 +70,6 @@ def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
         headline=_headline(result),
         judged=result.results,
         sections=_sections(result, units),
-        closing=(HARDENING, LOOK_IN, LIFTING, *([HEATING] if warmth else [])),
     )
 
 
@@ -127,8 +125,8 @@ def _by_plant(pots: Iterable[Carry | Homeless]) -> Counter[str]:
 def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
     if result.reason is not None:
         return
-    if result.bought is not None or result.explained is not None:
-        yield Section(name="plan", blocks=(Text(sentences=(_placed(result),)),))
+    asked = result.bought is not None or result.explained is not None
+    level = Level.DETAIL if asked else Level.BRIEF
     if result.explained is not None:
         spots = result.explained.spots
         rows = [Fact(words.clean(one.spot, LONGEST), _not_there(one)) for one in spots]
@@ -137,19 +135,26 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
             title=f"Why {words.clean(result.explained.plant, LONGEST)} stands nowhere else",
             blocks=(Text(sentences=(ELSEWHERE,)), Facts(rows=tuple(rows))),
         )
+    if asked:
+        placed = _placed(result)
+        as_it_is = f"As it is, {placed[0].lower()}{placed[1:]}"
+        yield Section(name="plan", blocks=(Text(sentences=(as_it_is,)),))
     if result.homeless:
-        yield from _no_place(result.homeless)
+        yield from _no_place(result.homeless, level)
         yield Section(
-            name="changes", title="What would give all a place", blocks=(_changes(result, units),)
+            name="changes",
+            title="What would give all a place",
+            level=level,
+            blocks=_changes(result, units),
         )
     if result.days:
         told = tuple(map(_day_sentence, result.days))
-        against = _against_sentence(result)
-        blocks = Text(sentences=told, listed=True), Text(sentences=(*filter(None, [against]), WHY))
-        yield Section(name="moving-days", title="Moving days", blocks=blocks)
+        below = filter(None, (_against_sentence(result), WHY, *_cautions(result)))
+        blocks = Text(sentences=told, listed=True), Text(sentences=tuple(below))
+        yield Section(name="moving-days", title="Moving days", level=level, blocks=blocks)
     caveats = tuple(words.caveat_sentences(result.results))
     if caveats:
-        yield Section(name="groups", blocks=(Text(sentences=caveats),))
+        yield Section(name="groups", level=level, blocks=(Text(sentences=caveats),))
     chart = room_chart(result)
     yield Section(
         name="room-through-the-year",
@@ -213,7 +218,21 @@ def _against_sentence(result: PlanResult) -> str:
     )
 
 
-def _no_place(homeless: Sequence[Homeless]) -> Iterator[Section]:
+def _cautions(result: PlanResult) -> Iterator[str]:
+    """Those that its moves ask for: out of doors, into a room, any."""
+    indoors = {room.spot: room.indoors for room in result.spots}
+    moves = [one for day in result.days for one in day.moves]
+    if any(indoors.get(one.to_spot or "") is False for one in moves):
+        yield HARDENING
+    if any(
+        indoors.get(one.to_spot or "") and not indoors.get(one.from_spot or "") for one in moves
+    ):
+        yield LOOK_IN
+    if moves:
+        yield LIFTING
+
+
+def _no_place(homeless: Sequence[Homeless], level: Level) -> Iterator[Section]:
     """Who has no place and when, by what keeps them from one; pots of the same weeks together."""
     for name, why, anywhere in (("full", FULL, True), ("nowhere", NOWHERE, False)):
         together: dict[tuple[date, date], list[Homeless]] = {}
@@ -226,17 +245,23 @@ def _no_place(homeless: Sequence[Homeless]) -> Iterator[Section]:
         if told:
             listed = Text(sentences=told, listed=True)
             yield Section(
-                name=f"no-place-{name}", title=f"Without a place: {why}", blocks=(listed,)
+                name=f"no-place-{name}",
+                title=f"Without a place: {why}",
+                level=level,
+                blocks=(listed,),
             )
 
 
-def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
+def _changes(result: PlanResult, units: TemperatureUnit) -> tuple[Text, ...]:
+    """Each that would do, and what to mind of heat."""
     told = tuple(_change_sentence(change, units) for change in result.changes)
     if not any(room.indoors for room in result.spots):
         told += (NO_ROOM,)
     if not result.changes:
         told += ("No single change would: more than one spot, or plant, is wanting.",)
-    return Text(sentences=told, listed=True)
+    warmth = any(change.kind == "warmth" for change in result.changes)
+    heating = (Text(sentences=(HEATING,)),) if warmth else ()
+    return (Text(sentences=told, listed=True), *heating)
 
 
 def _change_sentence(change: PlanChange, units: TemperatureUnit) -> str:
@@ -263,7 +288,7 @@ def _change_sentence(change: PlanChange, units: TemperatureUnit) -> str:
 def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     """Whether one more would have a place, and where."""
     name = words.clean(bought.group_name, LONGEST)
-    guess = f" ({words.clean(bought.caveat)})" if bought.caveat else ""
+    guess = _guess(bought.caveat)
     if not bought.fits:
         new = _named(_lacking(bought.homeless))
         return f"One more of {name}{guess} would not fit: without a place then {new}."
@@ -290,6 +315,7 @@ def _number(stay: PlannedStay | Homeless) -> int:
 
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
     named = _named({explained.plant: explained.number})
+    guess = next((one.caveat for one in result.results if one.plants == (explained.plant,)), "")
     mine: list[PlannedStay | Homeless] = [
         *(stay for stay in result.results if stay.plants == (explained.plant,)),
         *(one for one in result.homeless if one.plant == explained.plant),
@@ -301,7 +327,12 @@ def _explained_sentence(result: PlanResult, explained: Explained) -> str:
         (f"{_number(way[0])} of them " if len(ways) > 1 else "") + _stays_in_words(result, way)
         for way in ways.values()
     )
-    return f"{named} by the plan: {told}."
+    return f"{named}{_guess(guess)} by the plan: {told}."
+
+
+def _guess(caveat: str) -> str:
+    """Why a group is only a guess, in brackets."""
+    return f" ({words.clean(caveat)})" if caveat else ""
 
 
 def _not_there(one: NotThere) -> str:
@@ -448,7 +479,7 @@ def carry_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
         headline=_placed(result),
         judged=result.results,
         sections=sections,
-        closing=(HARDENING, LOOK_IN, LIFTING),
+        closing=tuple(_cautions(result)),
     )
 
 
