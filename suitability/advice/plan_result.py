@@ -25,6 +25,7 @@ from suitability.quantities import (
 )
 
 Wish = Literal["day", "away", "number"]
+Pressing = Literal["nights", "room"]
 Pots = Annotated[int, Meta(ge=1, description="Pots.")]
 Nights = Annotated[int, Meta(ge=0, extra_json_schema={"unit": "nights"}, extra={"unit": "nights"})]
 Area = Annotated[
@@ -65,6 +66,13 @@ class MovingDay(Result, frozen=True, kw_only=True):
     against: Annotated[
         tuple[Wish, ...],
         Meta(description="Wishes that it breaks: the day, being away, the number of pots."),
+    ] = ()
+    pressing: Annotated[
+        tuple[Pressing, ...],
+        Meta(
+            description="What will not wait for the next day that is wished: nights up to it, that "
+            "are not promised where pots stand, or the room they take there or lack."
+        ),
     ] = ()
     moves: tuple[Carry, ...]
 

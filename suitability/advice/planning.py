@@ -34,6 +34,7 @@ from suitability.advice.plan_result import (
     PlannedPlant,
     PlannedStay,
     PlanResult,
+    Pressing,
     RoomUse,
     WeekOfRoom,
 )
@@ -565,6 +566,7 @@ def _moved(house: _House) -> int:
 def _moving_days(house: _House) -> Iterator[MovingDay]:
     """The days of moving in order, each with what is carried, rows that are alike as one."""
     days: dict[date, Counter[Carry]] = {}
+    pressing: dict[date, set[Pressing]] = {}
     names = [*(spot.name for spot in house.spots), None]  # the last for those that stand nowhere
     for pot in house.pots:
         for before, after, day in pot.carries():
@@ -576,16 +578,29 @@ def _moving_days(house: _House) -> Iterator[MovingDay]:
                 pot_cm=pot.pot_cm,
             )
             days.setdefault(day, Counter())[carry] += 1
+            if after != NOWHERE:
+                pressing.setdefault(day, set()).add(_pressing(house, pot, before, day))
     for day, carried in sorted(days.items()):
         moves = [replace(one, number=number) for one, number in carried.items()]
         # Who has no place must go whatever is wished.
         placed = sum(one.number for one in moves if one.to_spot is not None)
+        against = house.times.against(day, placed)
+        waits = not {"day", "away"} & set(against)
         yield MovingDay(
             day=day,
             pots=carried.total(),
-            against=house.times.against(day, placed),
+            against=against,
+            pressing=() if waits else tuple(sorted(pressing[day])),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
+
+
+def _pressing(house: _House, pot: _Pot, spot: int, day: date) -> Pressing:
+    """Why a pot leaves a spot before the next moving day: room, if its nights there would wait."""
+    if spot == NOWHERE:
+        return "room"
+    promised = house.times.whole(house.days(pot, spot))[house.times.until_moving(day)]
+    return "room" if promised.all() else "nights"
 
 
 def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:

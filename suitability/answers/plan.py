@@ -33,9 +33,9 @@ if TYPE_CHECKING:
     )
     from suitability.answers.sheet import Sheet, Table
 
-AGAINST = {
-    "day": "not one of your moving days: nights or room where they are do not wait for the next",
-    "away": "while you are away: nights or room where they are do not wait",
+AGAINST = {  # {pressing}: nights, room, or both
+    "day": "not one of your moving days: {pressing} will not wait for the next",
+    "away": "while you are away: {pressing} will not wait",
     "number": "more pots than you wish to carry on a day",
 }
 WHY = (
@@ -196,8 +196,14 @@ def _day_sentence(day: MovingDay) -> str:
     told = "; ".join(
         f"{words.number_of(pots.total(), 'pot')} {way}: {_named(pots)}" for way, pots in ways
     )
-    against = "".join(f" ({AGAINST[wish]})" for wish in day.against)
+    against = "".join(f" ({wish})" for wish in _against(day))
     return f"{words.weekday(day.day)}: {told}{against}."
+
+
+def _against(day: MovingDay) -> Iterator[str]:
+    """The wishes that a day breaks, and what will not wait."""
+    pressing = f"{' and '.join(day.pressing)} where they are"
+    yield from (AGAINST[wish].format(pressing=pressing) for wish in day.against)
 
 
 def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:
@@ -213,8 +219,9 @@ def _against_sentence(result: PlanResult) -> str:
         return ""
     proven = "" if result.gap is None else "no fewer would do, for "
     return (
-        f"Of {words.number_of(result.moved, 'pot')} moved {result.against_wishes} go against your "
-        f"wishes: {proven}cold nights and room come first."
+        f"Of {words.number_of(result.moved, 'pot')} moved {result.against_wishes} "
+        f"{'goes' if result.against_wishes == 1 else 'go'} against your wishes: {proven}cold "
+        "nights and room come first."
     )
 
 
@@ -441,7 +448,7 @@ def plan_calendar(result: PlanResult) -> CalendarSheet:
             title=f"Carry {words.number_of(_by_plant(moves).total(), 'pot')} {way}",
             lines=(
                 *(f"{one.number} x {words.clean(one.plant, LONGEST)}" for one in moves),
-                *(f"Against your wishes: {AGAINST[wish]}." for wish in day.against),
+                *(f"Against your wishes: {wish}." for wish in _against(day)),
                 "Before sunset.",
                 LIFTING,
                 words.CAUTIONS,
@@ -489,5 +496,5 @@ def _carry_rows(day: MovingDay) -> Iterator[Fact]:
             wide = "" if one.pot_cm is None else f", pots of {one.pot_cm:g} cm"
             text = f"☐ {one.number} x {words.clean(one.plant, LONGEST)}{wide}"
             yield Fact("" if at else way, text)
-    for wish in day.against:
-        yield Fact("Mind", f"{AGAINST[wish]}.")
+    for wish in _against(day):
+        yield Fact("Mind", f"{wish}.")

@@ -58,6 +58,16 @@ def test_nobody_is_asked_to_carry_while_away() -> None:
     assert both.moving[3] == (date(2026, 12, 20),)
 
 
+def test_who_waits_for_the_next_moving_day_stays_for_the_steps_before_it() -> None:
+    """From a Monday to Saturday; while nobody is there for longer; to the end if no day is left."""
+    away = (Away(first=date(2026, 12, 10), last=date(2026, 12, 19)),)
+    times = lay_out_steps(MONDAY, Moving(away=away))
+    assert times.until_moving(MONDAY) == slice(0, 1)
+    assert times.until_moving(date(2026, 12, 12)) == slice(2, 4)
+    for_ever = (Away(first=MONDAY, last=date(2028, 1, 1)),)
+    assert lay_out_steps(MONDAY, Moving(away=for_ever)).until_moving(MONDAY) == slice(0, 53)
+
+
 def test_a_step_is_allowed_only_if_all_its_nights_are() -> None:
     """A season to 10 December, carried in on that day: the week from the 5th holds two more."""
     times = lay_out_steps(MONDAY, Moving())
@@ -147,3 +157,39 @@ def test_a_plant_is_explained_by_all_its_pots(extract: Extract, tmp_path: Path) 
     assert 0 < porch.stands < porch.allowed <= season.days
     assert (sill.stands, sill.allowed) == (364, 364)
     assert (porch.homeless, sill.homeless) == (0, 0)
+
+
+SPOTS = """
+[[spot]]
+name = "porch"
+kind = "open-porch"
+places = 2
+[[spot]]
+name = "sill"
+kind = "window-sill"
+places = {}
+"""
+COLD = '[[plant]]\nname = "formosum"\ngroup = "formosae"\nspot = "porch"\n'
+HARDY = '[[plant]]\nname = "nobile"\ngroup = "nobile"\nspot = "{}"\n'
+WEDNESDAY = date(2027, 2, 10)
+
+
+@pytest.mark.parametrize(
+    ("plants", "places", "pressing"),
+    [
+        (COLD, 2, ("nights",)),  # on the porch it is promised no night of February
+        (HARDY.format("sill"), 0, ("room",)),  # more pots than places
+        (COLD + HARDY.format("sill"), 1, ("nights", "room")),  # one gives the other its place
+    ],
+)
+def test_what_will_not_wait_for_the_next_moving_day_is_told(
+    extract: Extract, tmp_path: Path, plants: str, places: int, pressing: tuple[str, ...]
+) -> None:
+    """Nights where a pot stands up to that day, or else room; of all pots of the day."""
+    file = tmp_path / "mine.toml"
+    file.write_text(SPOTS.format(places) + plants, encoding="utf-8")
+    question = ask(*extract("los_angeles"), collection=file)
+    day = planning.plan(question, WEDNESDAY).days[0]
+    assert (day.day, day.against, day.pressing) == (WEDNESDAY, ("day",), pressing)
+    wished = planning.plan(question, date(2027, 2, 13)).days[0]
+    assert (wished.against, wished.pressing) == ((), ())

@@ -9,12 +9,21 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from suitability.advice.plan_result import Carry, Homeless, MovingDay, PlanChange, PlanResult
+from suitability.advice.plan_result import (
+    Carry,
+    Homeless,
+    MovingDay,
+    PlanChange,
+    PlanResult,
+    Pressing,
+    Wish,
+)
 from suitability.advice.planning import plan
 from suitability.advice.plant_state import PlantState
 from suitability.advice.question import Question, ask, groups_named
 from suitability.answers.head import HARDENING, LIFTING, LOOK_IN
-from suitability.answers.plan import carry_sheet, plan_sheet
+from suitability.answers.plan import carry_sheet, plan_calendar, plan_sheet
+from suitability.answers.sheet import Facts
 from suitability.groups import Caution
 from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
@@ -119,3 +128,31 @@ def test_cautions_are_those_of_the_moves(
     carried = " ".join(carry_sheet(moved, C).closing)
     for caution in (HARDENING, LOOK_IN, LIFTING):
         assert (caution in told) == (caution in shown(moved)) == (caution in carried)
+
+
+@pytest.mark.parametrize(
+    ("against", "pressing", "told"),
+    [
+        (("day",), ("nights",), "not one of your moving days: nights where they are will not wait"),
+        (("day",), ("room",), "not one of your moving days: room where they are will not wait"),
+        (("away",), ("nights", "room"), "while you are away: nights and room where they are will"),
+        (("number",), (), "more pots than you wish to carry on a day"),
+    ],
+)
+def test_a_broken_wish_says_what_does_not_wait(
+    garden: PlanResult,
+    against: tuple[Wish, ...],
+    pressing: tuple[Pressing, ...],
+    told: str,
+) -> None:
+    """On the terminal, on the carry list and in the calendar."""
+    day = replace(garden.days[0], against=against, pressing=pressing)
+    moved = replace(garden, days=(day,))
+    assert f"({told}" in shown(moved)
+    (card,) = carry_sheet(moved, C).sections
+    (facts,) = card.blocks
+    assert isinstance(facts, Facts)
+    assert facts.rows[-1].label == "Mind"
+    assert facts.rows[-1].text.startswith(told)
+    (event,) = plan_calendar(moved).events
+    assert any(line.startswith(f"Against your wishes: {told}") for line in event.lines)
