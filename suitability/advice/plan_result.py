@@ -218,6 +218,9 @@ class PlanResult(Result, frozen=True, kw_only=True):
     first: Annotated[date, Meta(description="Day on which the plan begins.")]
     last: Annotated[date, Meta(description="Last day of it.")]
     pots: Count
+    left_out: Annotated[
+        Count, Meta(description="Pots of the file that could not be planned; notes say which.")
+    ] = 0
     moved: Annotated[Count, Meta(description="Pots moved in the year.")]
     homeless_nights: Annotated[Nights, Meta(description="Of all pots together.")]
     homeless_least: Annotated[Nights, Meta(description="It is proven that no plan has fewer.")]

@@ -469,6 +469,7 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
     stands = [stand for row in house.stands for stand in row]
     told = any(stand.decision.verdict is not Verdict.NONE for stand in stands)
     notes = (*question.subjects.notes, *_notes(house, diary))
+    own = question.subjects.collection
     return PlanResult(
         place=question.place,
         record=house.record,
@@ -476,6 +477,7 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
         first=house.times.first[0],
         last=house.times.stop - timedelta(1),
         pots=len(house.pots),
+        left_out=0 if own is None else own.number_left_out,
         moved=_moved(house),
         homeless_nights=solved.short_nights,
         homeless_least=solved.short_least,

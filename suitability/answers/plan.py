@@ -91,8 +91,12 @@ def _placed(result: PlanResult) -> str:
         days = words.number_of(len(result.days), "moving day")
         moving = f"{days}, {words.number_of(result.moved, 'pot')} carried in all"
     if not result.homeless:
-        every = f"All {result.pots} plants have" if result.pots > 1 else "The plant has"
-        return f"{every} a place all year: {moving}."
+        planned, rest = "", ""
+        if result.left_out:
+            planned, rest = " that could be planned", f"; {result.left_out} could not"
+        many = result.pots > 1
+        every = f"All {result.pots} plants{planned} have" if many else f"The plant{planned} has"
+        return f"{every} a place all year: {moving}{rest}."
     homeless, lacking = result.homeless, _lacking(result.homeless)
     longest = max(homeless, key=lambda one: one.last - one.first)
     several = "" if len(homeless) == 1 else ", in the longest case"
@@ -103,9 +107,10 @@ def _placed(result: PlanResult) -> str:
     )
     at_once = f", at most {most} at once" if most < number else ""
     have = "has" if number == 1 else "have"
+    rest = f"; {result.left_out} more could not be planned" if result.left_out else ""
     return (
         f"{number} of {words.number_of(result.pots, 'plant')} {have} no place for a time{at_once}: "
-        f"{_named(lacking)}{several} from {_days(longest)}."
+        f"{_named(lacking)}{several} from {_days(longest)}{rest}."
     )
 
 

@@ -156,3 +156,21 @@ def test_a_broken_wish_says_what_does_not_wait(
     assert facts.rows[-1].text.startswith(told)
     (event,) = plan_calendar(moved).events
     assert any(line.startswith(f"Against your wishes: {told}") for line in event.lines)
+
+
+def test_plants_left_out_are_counted_in_the_headline(garden: PlanResult) -> None:
+    """So that "all" is not read as all of the file."""
+    pots = Homeless(
+        plant="nobiles", way=1, number=2, first=FIRST, last=date(2027, 2, 12), anywhere=True
+    )
+    one = replace(garden, pots=1, days=(), left_out=1)
+    short = replace(garden, homeless=(pots,), left_out=3)
+    whole, alone, lacking = (plan_sheet(result, C).headline for result in (garden, one, short))
+    assert whole.startswith("All 21 plants have a place all year: 6 moving days, 21 pots")
+    assert alone == (
+        "The plant that could be planned has a place all year: nothing is moved; 1 could not."
+    )
+    assert lacking == (
+        "2 of 21 plants have no place for a time: nobiles (2) from 10 February to 12 February; 3 "
+        "more could not be planned."
+    )

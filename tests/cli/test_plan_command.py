@@ -286,10 +286,10 @@ def test_without_plants_it_says_what_is_wanted(capsys: pytest.CaptureFixture[str
 def test_an_unknown_spot_or_group_leaves_the_rest_planned(
     capsys: pytest.CaptureFixture[str], garden: Path
 ) -> None:
-    """Named, and all others are planned."""
+    """Named, and all others are planned; the headline says how many it does not speak of."""
     wrong = EXAMPLE + (
         '\n[[plant]]\nname = "lost"\ngroup = "nobile"\nspot = "attic"\n'
-        '\n[[plant]]\nname = "odd"\ngroup = "nosuchgroup"\n'
+        '\n[[plant]]\nname = "odd"\ngroup = "nosuchgroup"\nnumber = 5\n'
         '\n[[plant]]\nname = "slip"\ngroup = "nobbile"\nspot = "patio"\n'
     )
     garden.write_text(wrong, encoding="utf-8")
@@ -297,7 +297,9 @@ def test_an_unknown_spot_or_group_leaves_the_rest_planned(
     assert code == 0
     assert '"attic"' in out
     assert "nosuchgroup" in out
-    assert "All 22 plants have a place" in out
+    first = " ".join(out.split("Provisional")[0].split())
+    assert first.startswith("All 22 plants that could be planned have a place all year: ")
+    assert "carried in all; 6 could not. " in first
     assert "* slip: " in out
 
 
