@@ -143,7 +143,7 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
     if asked:
         placed = _placed(result)
         as_it_is = f"As it is, {placed[0].lower()}{placed[1:]}"
-        yield Section(name="plan", blocks=(Text(sentences=(as_it_is,)),))
+        yield Section(name="plan", lead=True, blocks=(Text(sentences=(as_it_is,)),))
     if result.homeless:
         yield from _no_place(result.homeless, level)
         yield Section(

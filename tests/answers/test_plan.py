@@ -25,6 +25,7 @@ from suitability.answers.head import HARDENING, LIFTING, LOOK_IN
 from suitability.answers.plan import carry_sheet, plan_calendar, plan_sheet
 from suitability.answers.sheet import Facts
 from suitability.groups import Caution
+from suitability.output.page import render_page
 from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 from tests.conftest import open_extract
@@ -87,6 +88,8 @@ def test_one_plant_is_answered_on_one_screen(garden: PlanResult, asked: PlanResu
         assert "Wet pots are heavy" in details
     assert short.startswith("One more of Nobile type (soft-cane) would fit: ")
     assert "As it is" not in shown(garden)
+    page = render_page(plan_sheet(asked, C))
+    assert page.index("As it is") < page.index('id="room"') < page.index("Why antelopes")
 
 
 def test_what_would_help_is_a_detail_of_one_plant_s_answer(asked: PlanResult) -> None:
