@@ -70,8 +70,9 @@ class MovingDay(Result, frozen=True, kw_only=True):
     pressing: Annotated[
         tuple[Pressing, ...],
         Meta(
-            description="What will not wait for the next day that is wished: nights up to it, that "
-            "are not promised where pots stand, or the room they take there or lack."
+            description="What will not wait for the next moving day: nights up to it that are not "
+            "promised where pots stand, or room, which is wanted there or which they lack. Empty "
+            "where the day is as wished, or neither presses and it spares another wish."
         ),
     ] = ()
     moves: tuple[Carry, ...]

@@ -129,6 +129,9 @@ class _Pot(Struct, frozen=True, kw_only=True):
                 yield before, after, day
 
 
+_Trip = tuple[_Pot, int, int]  # from which spot to which
+
+
 class _House(Struct, frozen=True, kw_only=True):
     """
     Everything that a plan is made of.
@@ -470,6 +473,7 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
     told = any(stand.decision.verdict is not Verdict.NONE for stand in stands)
     notes = (*question.subjects.notes, *_notes(house, diary))
     own = question.subjects.collection
+    rooms = tuple(_rooms(house, solved))
     return PlanResult(
         place=question.place,
         record=house.record,
@@ -484,10 +488,10 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
         reason=None if told else explain_verdict(stands[0].case, stands[0].decision),
-        days=tuple(_moving_days(house)),
+        days=tuple(_moving_days(house, rooms)),
         results=stays,
         plants=tuple(_planned(house, *group) for group in _groups(house)),
-        spots=tuple(_rooms(house, solved)),
+        spots=rooms,
         homeless=homeless,
     )
 
@@ -565,44 +569,66 @@ def _moved(house: _House) -> int:
     return sum(len([*pot.carries()]) for pot in house.pots)
 
 
-def _moving_days(house: _House) -> Iterator[MovingDay]:
+def _moving_days(house: _House, rooms: Sequence[RoomUse]) -> Iterator[MovingDay]:
     """The days of moving in order, each with what is carried, rows that are alike as one."""
-    days: dict[date, Counter[Carry]] = {}
-    pressing: dict[date, set[Pressing]] = {}
+    days: dict[date, list[_Trip]] = {}
     names = [*(spot.name for spot in house.spots), None]  # the last for those that stand nowhere
     for pot in house.pots:
         for before, after, day in pot.carries():
-            carry = Carry(
+            days.setdefault(day, []).append((pot, before, after))
+    for day, trips in sorted(days.items()):
+        rows = Counter(
+            Carry(
                 plant=pot.plant,
                 number=1,
                 from_spot=names[before],
                 to_spot=names[after],
                 pot_cm=pot.pot_cm,
             )
-            days.setdefault(day, Counter())[carry] += 1
-            if after != NOWHERE:
-                pressing.setdefault(day, set()).add(_pressing(house, pot, before, day))
-    for day, carried in sorted(days.items()):
-        moves = [replace(one, number=number) for one, number in carried.items()]
+            for pot, before, after in trips
+        )
+        moves = [replace(row, number=number) for row, number in rows.items()]
         # Who has no place must go whatever is wished.
-        placed = sum(one.number for one in moves if one.to_spot is not None)
-        against = house.times.against(day, placed)
+        against = house.times.against(day, sum(after != NOWHERE for _, _, after in trips))
         waits = not {"day", "away"} & set(against)
         yield MovingDay(
             day=day,
-            pots=carried.total(),
+            pots=len(trips),
             against=against,
-            pressing=() if waits else tuple(sorted(pressing[day])),
+            pressing=() if waits else _pressing(house, rooms, day, trips),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
 
 
-def _pressing(house: _House, pot: _Pot, spot: int, day: date) -> Pressing:
-    """Why a pot leaves a spot before the next moving day: room, if its nights there would wait."""
-    if spot == NOWHERE:
-        return "room"
-    promised = house.times.whole(house.days(pot, spot))[house.times.until_moving(day)]
-    return "room" if promised.all() else "nights"
+def _pressing(
+    house: _House, rooms: Sequence[RoomUse], day: date, trips: Sequence[_Trip]
+) -> tuple[Pressing, ...]:
+    """What does not wait for the next moving day: nights where a pot stands, or else its room."""
+    steps = house.times.until_moving(day)
+    found: set[Pressing] = set()
+    waiting: dict[int, list[_Pot]] = {}
+    for pot, before, after in trips:
+        if before == NOWHERE:
+            found.add("room")
+        elif house.times.whole(house.days(pot, before))[steps].all():
+            waiting.setdefault(before, []).append(pot)
+        elif after != NOWHERE:
+            found.add("nights")
+    if any(_too_full(rooms[spot], steps, pots) for spot, pots in waiting.items()):
+        found.add("room")
+    return tuple(sorted(found))
+
+
+def _too_full(room: RoomUse, steps: slice, pots: Sequence[_Pot]) -> bool:
+    """Whether a spot had no room in some steps, did these pots stand there too."""
+    weeks = room.weeks[steps]
+    places, area_cm2 = len(pots), sum(pot.size_cm2 for pot in pots)
+    if room.places is not None and any(week.pots + places > room.places for week in weeks):
+        return True
+    limit_cm2 = room.area_cm2
+    return limit_cm2 is not None and any(
+        (week.area_cm2 or 0.0) + area_cm2 > limit_cm2 + 1e-6 for week in weeks
+    )
 
 
 def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:

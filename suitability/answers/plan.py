@@ -33,9 +33,9 @@ if TYPE_CHECKING:
     )
     from suitability.answers.sheet import Sheet, Table
 
-AGAINST = {  # {pressing}: nights, room, or both
-    "day": "not one of your moving days: {pressing} will not wait for the next",
-    "away": "while you are away: {pressing} will not wait",
+AGAINST = {
+    "day": "not one of your moving days",
+    "away": "while you are away",
     "number": "more pots than you wish to carry on a day",
 }
 WHY = (
@@ -206,9 +206,9 @@ def _day_sentence(day: MovingDay) -> str:
 
 
 def _against(day: MovingDay) -> Iterator[str]:
-    """The wishes that a day breaks, and what will not wait."""
-    pressing = f"{' and '.join(day.pressing)} where they are"
-    yield from (AGAINST[wish].format(pressing=pressing) for wish in day.against)
+    """The wishes that a day breaks, and what will not wait for the next moving day."""
+    why = f": {' and '.join(day.pressing)} where they are will not wait for the next"
+    yield from (AGAINST[wish] + (why if day.pressing else "") for wish in day.against)
 
 
 def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:

@@ -180,10 +180,12 @@ WEDNESDAY = date(2027, 2, 10)
         (COLD, 2, ("nights",)),  # on the porch it is promised no night of February
         (HARDY.format("sill"), 0, ("room",)),  # more pots than places
         (COLD + HARDY.format("sill"), 1, ("nights", "room")),  # one gives the other its place
+        (COLD + HARDY.format("sill"), "1\narea_cm2 = 200", ("nights", "room")),
+        (COLD + HARDY.format("sill"), "2\narea_cm2 = 200", ("nights", "room")),  # one pot of 14 cm
     ],
 )
 def test_what_will_not_wait_for_the_next_moving_day_is_told(
-    extract: Extract, tmp_path: Path, plants: str, places: int, pressing: tuple[str, ...]
+    extract: Extract, tmp_path: Path, plants: str, places: int | str, pressing: tuple[str, ...]
 ) -> None:
     """Nights where a pot stands up to that day, or else room; of all pots of the day."""
     file = tmp_path / "mine.toml"
@@ -193,3 +195,17 @@ def test_what_will_not_wait_for_the_next_moving_day_is_told(
     assert (day.day, day.against, day.pressing) == (WEDNESDAY, ("day",), pressing)
     wished = planning.plan(question, date(2027, 2, 13)).days[0]
     assert (wished.against, wished.pressing) == ((), ())
+
+
+def test_nothing_presses_where_nights_and_room_would_wait(extract: Extract, tmp_path: Path) -> None:
+    """So a day may be chosen that spares another wish: no reason is made up for it."""
+    file = tmp_path / "mine.toml"
+    file.write_text(SPOTS.format(2) + HARDY.format("sill"), encoding="utf-8")
+    house = planning._house(ask(*extract("los_angeles"), collection=file), WEDNESDAY, None)
+    solved = solve_plan(house.problem())
+    house = planning._with_ways(house, solved)
+    porch, sill = range(2)
+    for spot, told in ((sill, ()), (planning.NOWHERE, ("room",))):
+        trip = house.pots[0], spot, porch
+        rooms = [*planning._rooms(house, solved)]
+        assert planning._pressing(house, rooms, WEDNESDAY, [trip]) == told
