@@ -222,11 +222,11 @@ def _against_sentence(result: PlanResult) -> str:
     """How many pots are moved against a wish; empty if none is."""
     if not result.against_wishes:
         return ""
-    proven = "" if result.gap is None else "no fewer would do, for "
+    go = "goes" if result.against_wishes == 1 else "go"
+    fewer = "perhaps fewer" if result.gap is None else "no fewer"
     return (
-        f"Of {words.number_of(result.moved, 'pot')} moved {result.against_wishes} "
-        f"{'goes' if result.against_wishes == 1 else 'go'} against your wishes: {proven}cold "
-        "nights and room come first."
+        f"Of {words.number_of(result.moved, 'pot')} moved {result.against_wishes} {go} against "
+        f"your wishes; {fewer} would do."
     )
 
 

@@ -67,6 +67,9 @@ def shown(result: PlanResult, *, details: bool = False) -> str:
 def test_what_is_not_proven_is_said_without_a_limit_of_time(garden: PlanResult) -> None:
     """The search ends after so many steps, on every computer; nothing is told of it in short."""
     unproven = replace(garden, gap=None)
+    wishes = "Of 21 pots moved 3 go against your wishes; {} would do."
+    assert wishes.format("no fewer") in shown(garden)
+    assert wishes.format("perhaps fewer") in shown(unproven)
     told = shown(unproven, details=True)
     assert "is not proven: the search ends after a fixed number of steps." in told
     assert "in time" not in told
