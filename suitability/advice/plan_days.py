@@ -90,6 +90,12 @@ class Timetable(Struct, frozen=True, kw_only=True):
         days = self.moving[step] or (self.first[step],)
         return days[0 if self.most_a_day is None else min(number // self.most_a_day, len(days) - 1)]
 
+    def until_moving(self, day: date) -> slice:
+        """Steps from that of a day on, before the next that has a moving day."""
+        here = bisect_right(self.first, day) - 1
+        later = (step for step, days in enumerate(self.moving) if days and step > here)
+        return slice(here, next(later, len(self.first)))
+
     def against(self, day: date, pots: int) -> tuple[Wish, ...]:
         """Wishes that it breaks to carry so many pots on a day."""
         if not pots:

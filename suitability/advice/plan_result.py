@@ -25,6 +25,7 @@ from suitability.quantities import (
 )
 
 Wish = Literal["day", "away", "number"]
+Pressing = Literal["nights", "room"]
 Pots = Annotated[int, Meta(ge=1, description="Pots.")]
 Nights = Annotated[int, Meta(ge=0, extra_json_schema={"unit": "nights"}, extra={"unit": "nights"})]
 Area = Annotated[
@@ -65,6 +66,14 @@ class MovingDay(Result, frozen=True, kw_only=True):
     against: Annotated[
         tuple[Wish, ...],
         Meta(description="Wishes that it breaks: the day, being away, the number of pots."),
+    ] = ()
+    pressing: Annotated[
+        tuple[Pressing, ...],
+        Meta(
+            description="What will not wait for the next moving day: nights up to it that are not "
+            "promised where pots stand, or room, which is wanted there or which they lack. Empty "
+            "where the day is as wished, or neither presses and it spares another wish."
+        ),
     ] = ()
     moves: tuple[Carry, ...]
 
@@ -150,14 +159,19 @@ class NotThere(Result, frozen=True, kw_only=True):
     """One spot for the plant that is asked about: what stands against it."""
 
     spot: str
-    stands: Annotated[Nights, Meta(description="That it spends there in the plan.")]
-    allowed: Annotated[Nights, Meta(description="That it might spend there at the promise.")]
-    seasons: Annotated[tuple[Season, ...], Meta(description="In which it might stand there.")]
+    stands: Annotated[Nights, Meta(description="On which any pot of it stands there in the plan.")]
+    pots: Annotated[Count, Meta(description="Of it that stand there at some time of the plan.")]
+    allowed: Annotated[
+        Nights, Meta(description="On which any pot of it might stand there at the promise.")
+    ]
+    seasons: Annotated[
+        tuple[Season, ...], Meta(description="In which any pot of it might stand there.")
+    ]
     homeless: Annotated[
         Nights | None,
         Meta(
-            description="More pot nights without a place, did it stand there whenever it may; null "
-            "where it may not, or does so already."
+            description="More pot nights without a place, did every pot of it stand there whenever "
+            "it may; null where none may, or all do so already."
         ),
     ] = None
     against_wishes: Annotated[
@@ -205,6 +219,9 @@ class PlanResult(Result, frozen=True, kw_only=True):
     first: Annotated[date, Meta(description="Day on which the plan begins.")]
     last: Annotated[date, Meta(description="Last day of it.")]
     pots: Count
+    left_out: Annotated[
+        Count, Meta(description="Pots of the file that could not be planned; notes say which.")
+    ] = 0
     moved: Annotated[Count, Meta(description="Pots moved in the year.")]
     homeless_nights: Annotated[Nights, Meta(description="Of all pots together.")]
     homeless_least: Annotated[Nights, Meta(description="It is proven that no plan has fewer.")]

@@ -34,6 +34,7 @@ from suitability.advice.plan_result import (
     PlannedPlant,
     PlannedStay,
     PlanResult,
+    Pressing,
     RoomUse,
     WeekOfRoom,
 )
@@ -125,6 +126,9 @@ class _Pot(Struct, frozen=True, kw_only=True):
         for (before, _), (after, day) in pairwise([(self.spot, start), *self.way]):
             if after != before and (before != NOWHERE or day != start):
                 yield before, after, day
+
+
+_Trip = tuple[_Pot, int, int]  # from which spot to which
 
 
 class _House(Struct, frozen=True, kw_only=True):
@@ -468,6 +472,8 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
     stands = [stand for row in house.stands for stand in row]
     told = any(stand.decision.verdict is not Verdict.NONE for stand in stands)
     notes = (*question.subjects.notes, *_notes(house, diary))
+    own = question.subjects.collection
+    rooms = tuple(_rooms(house, solved))
     return PlanResult(
         place=question.place,
         record=house.record,
@@ -475,16 +481,17 @@ def _result(question: Question, house: _House, solved: Solution, diary: Diary | 
         first=house.times.first[0],
         last=house.times.stop - timedelta(1),
         pots=len(house.pots),
+        left_out=0 if own is None else own.number_left_out,
         moved=_moved(house),
         homeless_nights=solved.short_nights,
         homeless_least=solved.short_least,
         against_wishes=solved.against_wishes,
         gap=None if solved.gap > 1.0 else solved.gap,
         reason=None if told else explain_verdict(stands[0].case, stands[0].decision),
-        days=tuple(_moving_days(house)),
+        days=tuple(_moving_days(house, rooms)),
         results=stays,
         plants=tuple(_planned(house, *group) for group in _groups(house)),
-        spots=tuple(_rooms(house, solved)),
+        spots=rooms,
         homeless=homeless,
     )
 
@@ -562,29 +569,66 @@ def _moved(house: _House) -> int:
     return sum(len([*pot.carries()]) for pot in house.pots)
 
 
-def _moving_days(house: _House) -> Iterator[MovingDay]:
-    """The days of moving in order, each with what is carried."""
-    days: dict[date, list[Carry]] = {}
+def _moving_days(house: _House, rooms: Sequence[RoomUse]) -> Iterator[MovingDay]:
+    """The days of moving in order, each with what is carried, rows that are alike as one."""
+    days: dict[date, list[_Trip]] = {}
     names = [*(spot.name for spot in house.spots), None]  # the last for those that stand nowhere
-    for pot, number, _ in _groups(house):
+    for pot in house.pots:
         for before, after, day in pot.carries():
-            carry = Carry(
+            days.setdefault(day, []).append((pot, before, after))
+    for day, trips in sorted(days.items()):
+        rows = Counter(
+            Carry(
                 plant=pot.plant,
-                number=number,
+                number=1,
                 from_spot=names[before],
                 to_spot=names[after],
                 pot_cm=pot.pot_cm,
             )
-            days.setdefault(day, []).append(carry)
-    for day, moves in sorted(days.items()):
+            for pot, before, after in trips
+        )
+        moves = [replace(row, number=number) for row, number in rows.items()]
         # Who has no place must go whatever is wished.
-        placed = sum(one.number for one in moves if one.to_spot is not None)
+        against = house.times.against(day, sum(after != NOWHERE for _, _, after in trips))
+        waits = not {"day", "away"} & set(against)
         yield MovingDay(
             day=day,
-            pots=sum(one.number for one in moves),
-            against=house.times.against(day, placed),
+            pots=len(trips),
+            against=against,
+            pressing=() if waits else _pressing(house, rooms, day, trips),
             moves=tuple(sorted(moves, key=lambda one: (str(one.from_spot), str(one.to_spot)))),
         )
+
+
+def _pressing(
+    house: _House, rooms: Sequence[RoomUse], day: date, trips: Sequence[_Trip]
+) -> tuple[Pressing, ...]:
+    """What does not wait for the next moving day: nights where a pot stands, or else its room."""
+    steps = house.times.until_moving(day)
+    found: set[Pressing] = set()
+    waiting: dict[int, list[_Pot]] = {}
+    for pot, before, after in trips:
+        if before == NOWHERE:
+            found.add("room")
+        elif house.times.whole(house.days(pot, before))[steps].all():
+            waiting.setdefault(before, []).append(pot)
+        elif after != NOWHERE:
+            found.add("nights")
+    if any(_too_full(rooms[spot], steps, pots) for spot, pots in waiting.items()):
+        found.add("room")
+    return tuple(sorted(found))
+
+
+def _too_full(room: RoomUse, steps: slice, pots: Sequence[_Pot]) -> bool:
+    """Whether a spot had no room in some steps, did these pots stand there too."""
+    weeks = room.weeks[steps]
+    places, area_cm2 = len(pots), sum(pot.size_cm2 for pot in pots)
+    if room.places is not None and any(week.pots + places > room.places for week in weeks):
+        return True
+    limit_cm2 = room.area_cm2
+    return limit_cm2 is not None and any(
+        (week.area_cm2 or 0.0) + area_cm2 > limit_cm2 + 1e-6 for week in weeks
+    )
 
 
 def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
@@ -728,23 +772,27 @@ def _explained(
 ) -> Explained:
     """For each spot what stands against the plant, and what it would cost to have it there."""
     alone = replace(house, apart=plant)
-    problem = alone.problem()
+    problem, firsts = alone.problem(), alone.firsts
     mine = [pot for pot in house.pots if pot.plant == plant]
-    own = [at for at, pot in enumerate(alone.firsts) if pot.plant == plant]
+    own = [at for at, pot in enumerate(firsts) if pot.plant == plant]
     spots = []
     for spot, at in enumerate(house.spots):
-        there = problem.allowed[own, spot].any(axis=0)
-        stays = mine[0].stays(house.times.stop)
-        stands = sum((stop - first).days for one, first, stop in stays if one == spot)
-        allowed = int(problem.nights[there].sum())
-        seasons = seasons_of(house.days(mine[0], spot))
-        one = NotThere(spot=at.name, stands=stands, allowed=allowed, seasons=seasons)
-        if stands < allowed:
+        may = problem.allowed[own, spot]
+        days = np.any([house.days(firsts[kind], spot) for kind in own], axis=0)
+        nights = [_nights_at(pot, spot, house.times.stop) for pot in mine]
+        one = NotThere(
+            spot=at.name,
+            stands=len(set().union(*nights)),
+            pots=sum(map(bool, nights)),
+            allowed=int(problem.nights[may.any(axis=0)].sum()),
+            seasons=seasons_of(days),
+        )
+        if sum(map(len, nights)) < problem.pots[own] @ may @ problem.nights:
             told(f"Trying {plant} at {at.name}")
             only = problem.allowed.copy()
-            for kind in own:
+            for kind, there in zip(own, may, strict=True):
                 only[kind][:, there] = False
-                only[kind, spot] = problem.allowed[kind, spot]
+                only[kind, spot] = there
             tried = solve_plan(replace(problem, allowed=only))
             more = _moved(_with_ways(alone, tried)) - _moved(house)
             lost = tried.cost - solved.cost - house.move_nights * more
@@ -757,6 +805,16 @@ def _explained(
             )
         spots.append(one)
     return Explained(plant=plant, number=len(mine), spots=tuple(spots))
+
+
+def _nights_at(pot: _Pot, spot: int, stop: date) -> set[int]:
+    """Nights that a pot spends at a spot, as ordinals of their days."""
+    return {
+        night
+        for one, first, last in pot.stays(stop)
+        if one == spot
+        for night in range(first.toordinal(), last.toordinal())
+    }
 
 
 def _bought(house: _House, result: PlanResult, buy: Subject, told: Callable[[str], None]) -> Bought:

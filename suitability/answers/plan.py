@@ -7,6 +7,7 @@ from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from suitability.advice.plan_result import Homeless
 from suitability.answers import dates, words
 from suitability.answers.calendar import CalendarEvent, CalendarSheet
 from suitability.answers.head import HARDENING, HEATING, LIFTING, LOOK_IN, make_sheet
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
         Bought,
         Carry,
         Explained,
-        Homeless,
         MovingDay,
         NotThere,
         PlanChange,
@@ -34,8 +34,8 @@ if TYPE_CHECKING:
     from suitability.answers.sheet import Sheet, Table
 
 AGAINST = {
-    "day": "not one of your moving days: nights or room where they are do not wait for the next",
-    "away": "while you are away: nights or room where they are do not wait",
+    "day": "not one of your moving days",
+    "away": "while you are away",
     "number": "more pots than you wish to carry on a day",
 }
 WHY = (
@@ -63,7 +63,6 @@ def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
     units
         In which temperatures are shown.
     """
-    warmth = any(change.kind == "warmth" for change in result.changes)
     return make_sheet(
         result,
         units,
@@ -71,7 +70,6 @@ def plan_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
         headline=_headline(result),
         judged=result.results,
         sections=_sections(result, units),
-        closing=(HARDENING, LOOK_IN, LIFTING, *([HEATING] if warmth else [])),
     )
 
 
@@ -93,8 +91,12 @@ def _placed(result: PlanResult) -> str:
         days = words.number_of(len(result.days), "moving day")
         moving = f"{days}, {words.number_of(result.moved, 'pot')} carried in all"
     if not result.homeless:
-        every = f"All {result.pots} plants have" if result.pots > 1 else "The plant has"
-        return f"{every} a place all year: {moving}."
+        planned, rest = "", ""
+        if result.left_out:
+            planned, rest = " that could be planned", f"; {result.left_out} could not"
+        many = result.pots > 1
+        every = f"All {result.pots} plants{planned} have" if many else f"The plant{planned} has"
+        return f"{every} a place all year: {moving}{rest}."
     homeless, lacking = result.homeless, _lacking(result.homeless)
     longest = max(homeless, key=lambda one: one.last - one.first)
     several = "" if len(homeless) == 1 else ", in the longest case"
@@ -105,9 +107,10 @@ def _placed(result: PlanResult) -> str:
     )
     at_once = f", at most {most} at once" if most < number else ""
     have = "has" if number == 1 else "have"
+    rest = f"; {result.left_out} more could not be planned" if result.left_out else ""
     return (
         f"{number} of {words.number_of(result.pots, 'plant')} {have} no place for a time{at_once}: "
-        f"{_named(lacking)}{several} from {_days(longest)}."
+        f"{_named(lacking)}{several} from {_days(longest)}{rest}."
     )
 
 
@@ -127,8 +130,8 @@ def _by_plant(pots: Iterable[Carry | Homeless]) -> Counter[str]:
 def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
     if result.reason is not None:
         return
-    if result.bought is not None or result.explained is not None:
-        yield Section(name="plan", blocks=(Text(sentences=(_placed(result),)),))
+    asked = result.bought is not None or result.explained is not None
+    level = Level.DETAIL if asked else Level.BRIEF
     if result.explained is not None:
         spots = result.explained.spots
         rows = [Fact(words.clean(one.spot, LONGEST), _not_there(one)) for one in spots]
@@ -137,19 +140,26 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
             title=f"Why {words.clean(result.explained.plant, LONGEST)} stands nowhere else",
             blocks=(Text(sentences=(ELSEWHERE,)), Facts(rows=tuple(rows))),
         )
+    if asked:
+        placed = _placed(result)
+        as_it_is = f"As it is, {placed[0].lower()}{placed[1:]}"
+        yield Section(name="plan", lead=True, blocks=(Text(sentences=(as_it_is,)),))
     if result.homeless:
-        yield from _no_place(result.homeless)
+        yield from _no_place(result.homeless, level)
         yield Section(
-            name="changes", title="What would give all a place", blocks=(_changes(result, units),)
+            name="changes",
+            title="What would give all a place",
+            level=level,
+            blocks=_changes(result, units),
         )
     if result.days:
         told = tuple(map(_day_sentence, result.days))
-        against = _against_sentence(result)
-        blocks = Text(sentences=told, listed=True), Text(sentences=(*filter(None, [against]), WHY))
-        yield Section(name="moving-days", title="Moving days", blocks=blocks)
+        below = filter(None, (_against_sentence(result), WHY, *_cautions(result)))
+        blocks = Text(sentences=told, listed=True), Text(sentences=tuple(below))
+        yield Section(name="moving-days", title="Moving days", level=level, blocks=blocks)
     caveats = tuple(words.caveat_sentences(result.results))
     if caveats:
-        yield Section(name="groups", blocks=(Text(sentences=caveats),))
+        yield Section(name="groups", level=level, blocks=(Text(sentences=caveats),))
     chart = room_chart(result)
     yield Section(
         name="room-through-the-year",
@@ -191,8 +201,14 @@ def _day_sentence(day: MovingDay) -> str:
     told = "; ".join(
         f"{words.number_of(pots.total(), 'pot')} {way}: {_named(pots)}" for way, pots in ways
     )
-    against = "".join(f" ({AGAINST[wish]})" for wish in day.against)
+    against = "".join(f" ({wish})" for wish in _against(day))
     return f"{words.weekday(day.day)}: {told}{against}."
+
+
+def _against(day: MovingDay) -> Iterator[str]:
+    """The wishes that a day breaks, and what will not wait for the next moving day."""
+    why = f": {' and '.join(day.pressing)} where they are will not wait for the next"
+    yield from (AGAINST[wish] + (why if day.pressing else "") for wish in day.against)
 
 
 def _ways(day: MovingDay) -> Iterator[tuple[str, list[Carry]]]:
@@ -206,14 +222,29 @@ def _against_sentence(result: PlanResult) -> str:
     """How many pots are moved against a wish; empty if none is."""
     if not result.against_wishes:
         return ""
-    proven = "" if result.gap is None else "no fewer would do, for "
+    go = "goes" if result.against_wishes == 1 else "go"
+    fewer = "perhaps fewer" if result.gap is None else "no fewer"
     return (
-        f"Of {words.number_of(result.moved, 'pot')} moved {result.against_wishes} go against your "
-        f"wishes: {proven}cold nights and room come first."
+        f"Of {words.number_of(result.moved, 'pot')} moved {result.against_wishes} {go} against "
+        f"your wishes; {fewer} would do."
     )
 
 
-def _no_place(homeless: Sequence[Homeless]) -> Iterator[Section]:
+def _cautions(result: PlanResult) -> Iterator[str]:
+    """Those that its moves ask for: out of doors, into a room, any."""
+    indoors = {room.spot: room.indoors for room in result.spots}
+    moves = [one for day in result.days for one in day.moves]
+    if any(indoors.get(one.to_spot or "") is False for one in moves):
+        yield HARDENING
+    if any(
+        indoors.get(one.to_spot or "") and not indoors.get(one.from_spot or "") for one in moves
+    ):
+        yield LOOK_IN
+    if moves:
+        yield LIFTING
+
+
+def _no_place(homeless: Sequence[Homeless], level: Level) -> Iterator[Section]:
     """Who has no place and when, by what keeps them from one; pots of the same weeks together."""
     for name, why, anywhere in (("full", FULL, True), ("nowhere", NOWHERE, False)):
         together: dict[tuple[date, date], list[Homeless]] = {}
@@ -226,17 +257,23 @@ def _no_place(homeless: Sequence[Homeless]) -> Iterator[Section]:
         if told:
             listed = Text(sentences=told, listed=True)
             yield Section(
-                name=f"no-place-{name}", title=f"Without a place: {why}", blocks=(listed,)
+                name=f"no-place-{name}",
+                title=f"Without a place: {why}",
+                level=level,
+                blocks=(listed,),
             )
 
 
-def _changes(result: PlanResult, units: TemperatureUnit) -> Text:
+def _changes(result: PlanResult, units: TemperatureUnit) -> tuple[Text, ...]:
+    """Each that would do, and what to mind of heat."""
     told = tuple(_change_sentence(change, units) for change in result.changes)
     if not any(room.indoors for room in result.spots):
         told += (NO_ROOM,)
     if not result.changes:
         told += ("No single change would: more than one spot, or plant, is wanting.",)
-    return Text(sentences=told, listed=True)
+    warmth = any(change.kind == "warmth" for change in result.changes)
+    heating = (Text(sentences=(HEATING,)),) if warmth else ()
+    return (Text(sentences=told, listed=True), *heating)
 
 
 def _change_sentence(change: PlanChange, units: TemperatureUnit) -> str:
@@ -263,7 +300,7 @@ def _change_sentence(change: PlanChange, units: TemperatureUnit) -> str:
 def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     """Whether one more would have a place, and where."""
     name = words.clean(bought.group_name, LONGEST)
-    guess = f" ({words.clean(bought.caveat)})" if bought.caveat else ""
+    guess = _guess(bought.caveat)
     if not bought.fits:
         new = _named(_lacking(bought.homeless))
         return f"One more of {name}{guess} would not fit: without a place then {new}."
@@ -273,27 +310,41 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     return f"One more of {name}{guess} would fit: {stays}{more}{whole}."
 
 
-def _stays_in_words(result: PlanResult, stays: Iterable[PlannedStay]) -> str:
+def _stays_in_words(result: PlanResult, stays: Iterable[PlannedStay | Homeless]) -> str:
     """Where and when, in a few words."""
     whole = result.first, result.last
     return ", ".join(
-        f"{words.clean(stay.spot, LONGEST)} "
+        ("no place " if isinstance(stay, Homeless) else f"{words.clean(stay.spot, LONGEST)} ")
         + ("all year" if (stay.first, stay.last) == whole else _days(stay))
         for stay in stays
     )
 
 
+def _number(stay: PlannedStay | Homeless) -> int:
+    """How many pots of one plant it is of."""
+    return stay.number if isinstance(stay, Homeless) else sum(stay.numbers)
+
+
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
     named = _named({explained.plant: explained.number})
-    stays = [stay for stay in result.results if stay.plants == (explained.plant,)]
-    ways = [[*same] for _, same in groupby(stays, key=lambda stay: stay.way)]
-    if not ways:
-        return f"{named} has no place in the plan."
+    guess = next((one.caveat for one in result.results if one.plants == (explained.plant,)), "")
+    mine: list[PlannedStay | Homeless] = [
+        *(stay for stay in result.results if stay.plants == (explained.plant,)),
+        *(one for one in result.homeless if one.plant == explained.plant),
+    ]
+    ways: dict[int, list[PlannedStay | Homeless]] = {}
+    for stay in sorted(mine, key=lambda stay: (stay.way, stay.first)):
+        ways.setdefault(stay.way, []).append(stay)
     told = "; ".join(
-        (f"{way[0].numbers[0]} of them " if len(ways) > 1 else "") + _stays_in_words(result, way)
-        for way in ways
+        (f"{_number(way[0])} of them " if len(ways) > 1 else "") + _stays_in_words(result, way)
+        for way in ways.values()
     )
-    return f"{named} by the plan: {told}."
+    return f"{named}{_guess(guess)} by the plan: {told}."
+
+
+def _guess(caveat: str) -> str:
+    """Why a group is only a guess, in brackets."""
+    return f" ({words.clean(caveat)})" if caveat else ""
 
 
 def _not_there(one: NotThere) -> str:
@@ -331,7 +382,10 @@ def _gap(result: PlanResult) -> str:
             if result.homeless_nights > result.homeless_least
             else ""
         )
-        return f"That no better plan exists could not be proven in time.{few}"
+        return (
+            "Whether a better plan exists is not proven: the search ends after a fixed number of "
+            f"steps.{few}"
+        )
     if not result.gap:
         return "No plan loses fewer nights, nights of moving among them: it is proven."
     return f"The best plan would lose at most {result.gap:.1%} fewer nights: it is proven."
@@ -399,7 +453,7 @@ def plan_calendar(result: PlanResult) -> CalendarSheet:
             title=f"Carry {words.number_of(_by_plant(moves).total(), 'pot')} {way}",
             lines=(
                 *(f"{one.number} x {words.clean(one.plant, LONGEST)}" for one in moves),
-                *(f"Against your wishes: {AGAINST[wish]}." for wish in day.against),
+                *(f"Against your wishes: {wish}." for wish in _against(day)),
                 "Before sunset.",
                 LIFTING,
                 words.CAUTIONS,
@@ -437,7 +491,7 @@ def carry_sheet(result: PlanResult, units: TemperatureUnit) -> Sheet:
         headline=_placed(result),
         judged=result.results,
         sections=sections,
-        closing=(HARDENING, LOOK_IN, LIFTING),
+        closing=tuple(_cautions(result)),
     )
 
 
@@ -447,5 +501,5 @@ def _carry_rows(day: MovingDay) -> Iterator[Fact]:
             wide = "" if one.pot_cm is None else f", pots of {one.pot_cm:g} cm"
             text = f"☐ {one.number} x {words.clean(one.plant, LONGEST)}{wide}"
             yield Fact("" if at else way, text)
-    for wish in day.against:
-        yield Fact("Mind", f"{AGAINST[wish]}.")
+    for wish in _against(day):
+        yield Fact("Mind", f"{wish}.")

@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 TEMPLATES = Path(__file__).parent / "templates"
 HERE = (On.ALL, On.PAGE)
 STYLE_NAME = re.compile("[a-z][a-z0-9-]*")
+TYPED = re.compile("`([^`]+)`")
 
 
 class Layout(Struct, frozen=True, kw_only=True):
@@ -138,6 +139,7 @@ def page_environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        finalize=_with_code,
     )
     environment.tests["table"] = lambda block: isinstance(block, Table)
     environment.tests["facts"] = lambda block: isinstance(block, Facts)
@@ -151,6 +153,15 @@ def page_environment() -> Environment:
         "kind_name": lambda chart: kind_of(chart.spec).name,
     }
     return environment
+
+
+def _with_code(value: Any) -> Any:
+    """A text in which what is to be typed, in backticks, stands as code; what is escaped stays."""
+    if not isinstance(value, str) or "`" not in value or hasattr(value, "__html__"):
+        return value
+    from markupsafe import escape  # noqa: PLC0415  (comes with the templates)
+
+    return _as_it_is(TYPED.sub(r"<code>\1</code>", str(escape(value))))
 
 
 def _shown(sections: Iterable[Section]) -> Iterator[Section]:

@@ -66,7 +66,8 @@ class Collection(Struct, frozen=True, kw_only=True):
     """
     A grower's place, spots and plants, each in the order of the file.
 
-    `left_out` says in sentences which plants of the file are not among them, and why.
+    `left_out` says in sentences which plants of the file are not among them, and why;
+    `number_left_out` how many these are.
     """
 
     path: Path
@@ -74,6 +75,7 @@ class Collection(Struct, frozen=True, kw_only=True):
     spots: tuple[Spot, ...]
     plants: tuple[Plant, ...]
     left_out: tuple[str, ...] = ()
+    number_left_out: int = 0
     moving: Moving = Moving()
 
     @property

@@ -97,6 +97,7 @@ def read_collection(path: Path, *, find_group: GroupFinder | None = None) -> Col
         spots=spots,
         plants=plants,
         left_out=left_out,
+        number_left_out=sum(one.number for one, _ in parsed) - sum(one.number for one in plants),
         moving=_parse_moving(table.get("moving", {}), where.at("moving")),
     )
 

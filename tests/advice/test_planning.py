@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from suitability.advice import planning
 from suitability.advice.plan_days import lay_out_steps
+from suitability.advice.plan_model import solve_plan
 from suitability.advice.plan_stands import allowed_days, chance_of_stays
 from suitability.advice.preparing import LaidSpot
 from suitability.advice.question import ask
 from suitability.climate.days import DAYS, day_of_year
 from suitability.climate.past_years import share_of
-from suitability.places import place_at
+from suitability.places import Place, place_at
 from suitability.spots.collection import Away, Moving
+from suitability.weather.record import Record
 from suitability.weather.sources.files import read_file_record
 
+Extract = Callable[[str], tuple[Record, Place]]
 MONDAY = date(2026, 11, 30)
 SATURDAY, SUNDAY = 5, 6
 
@@ -51,6 +56,16 @@ def test_nobody_is_asked_to_carry_while_away() -> None:
     both = lay_out_steps(MONDAY, Moving(days=(SATURDAY, SUNDAY), away=away, most_a_day=4))
     assert both.most[:5].tolist() == [0.0, 8.0, 0.0, 4.0, 8.0]
     assert both.moving[3] == (date(2026, 12, 20),)
+
+
+def test_who_waits_for_the_next_moving_day_stays_for_the_steps_before_it() -> None:
+    """From a Monday to Saturday; while nobody is there for longer; to the end if no day is left."""
+    away = (Away(first=date(2026, 12, 10), last=date(2026, 12, 19)),)
+    times = lay_out_steps(MONDAY, Moving(away=away))
+    assert times.until_moving(MONDAY) == slice(0, 1)
+    assert times.until_moving(date(2026, 12, 12)) == slice(2, 4)
+    for_ever = (Away(first=MONDAY, last=date(2028, 1, 1)),)
+    assert lay_out_steps(MONDAY, Moving(away=for_ever)).until_moving(MONDAY) == slice(0, 53)
 
 
 def test_a_step_is_allowed_only_if_all_its_nights_are() -> None:
@@ -104,3 +119,93 @@ def test_a_surer_season_lies_within_a_less_sure_one(laid: LaidSpot) -> None:
         usual, surer = (allowed_days(case, decision, promise) for promise in (0.9, 0.95))
         assert surer.sum() < usual.sum()
         assert (usual & surer).sum() >= surer.sum() - timedelta(14).days
+
+
+ROOMY = """
+[[spot]]
+name = "porch"
+kind = "open-porch"
+light = "bright"
+[[spot]]
+name = "sill"
+kind = "window-sill"
+light = "low"
+[[plant]]
+name = "pierardii"
+group = "pendulous"
+number = 2
+spot = "sill"
+"""
+
+
+def test_a_plant_is_explained_by_all_its_pots(extract: Extract, tmp_path: Path) -> None:
+    """
+    One of two may spend the summer on the porch, the other stays at spots that are sure all year.
+
+    There is room for everybody: nobody loses a place where each stands at a spot when it may.
+    """
+    file = tmp_path / "mine.toml"
+    file.write_text(ROOMY, encoding="utf-8")
+    house = planning._house(ask(*extract("reno"), collection=file), date(2027, 1, 2), None)
+    one, other = house.pots
+    house = replace(house, pots=(replace(one, season=planning.NOWHERE), other), move_nights=0.0)
+    solved = solve_plan(house.problem())
+    house = planning._with_ways(house, solved)
+    porch, sill = planning._explained(house, solved, "pierardii", lambda _: None).spots
+    (season,) = porch.seasons
+    assert (porch.pots, sill.pots) == (1, 2)
+    assert 0 < porch.stands < porch.allowed <= season.days
+    assert (sill.stands, sill.allowed) == (364, 364)
+    assert (porch.homeless, sill.homeless) == (0, 0)
+
+
+SPOTS = """
+[[spot]]
+name = "porch"
+kind = "open-porch"
+places = 2
+[[spot]]
+name = "sill"
+kind = "window-sill"
+places = {}
+"""
+COLD = '[[plant]]\nname = "formosum"\ngroup = "formosae"\nspot = "porch"\n'
+HARDY = '[[plant]]\nname = "nobile"\ngroup = "nobile"\nspot = "{}"\n'
+WEDNESDAY = date(2027, 2, 10)
+
+
+@pytest.mark.parametrize(
+    ("plants", "places", "pressing"),
+    [
+        (COLD, 2, ("nights",)),  # on the porch it is promised no night of February
+        (HARDY.format("sill"), 0, ("room",)),  # more pots than places
+        (COLD + HARDY.format("sill"), 1, ("nights", "room")),  # one gives the other its place
+        (COLD + HARDY.format("sill"), "1\narea_cm2 = 200", ("nights", "room")),
+        (COLD + HARDY.format("sill"), "2\narea_cm2 = 200", ("nights", "room")),  # one pot of 14 cm
+    ],
+)
+def test_what_will_not_wait_for_the_next_moving_day_is_told(
+    extract: Extract, tmp_path: Path, plants: str, places: int | str, pressing: tuple[str, ...]
+) -> None:
+    """Nights where a pot stands up to that day, or else room; of all pots of the day."""
+    file = tmp_path / "mine.toml"
+    file.write_text(SPOTS.format(places) + plants, encoding="utf-8")
+    question = ask(*extract("los_angeles"), collection=file)
+    day = planning.plan(question, WEDNESDAY).days[0]
+    assert (day.day, day.against, day.pressing) == (WEDNESDAY, ("day",), pressing)
+    wished = planning.plan(question, date(2027, 2, 13)).days[0]
+    assert (wished.against, wished.pressing) == ((), ())
+
+
+def test_nothing_presses_where_nights_and_room_would_wait(extract: Extract, tmp_path: Path) -> None:
+    """So a day may be chosen that spares another wish: no reason is made up for it."""
+    file = tmp_path / "mine.toml"
+    file.write_text(SPOTS.format(2) + HARDY.format("sill"), encoding="utf-8")
+    house = planning._house(ask(*extract("los_angeles"), collection=file), WEDNESDAY, None)
+    solved = solve_plan(house.problem())
+    house = planning._with_ways(house, solved)
+    porch, sill = range(2)
+    for spot, told in ((sill, ()), (planning.NOWHERE, ("room",))):
+        trip = house.pots[0], spot, porch
+        rooms = [*planning._rooms(house, solved)]
+        assert planning._pressing(house, rooms, WEDNESDAY, [trip]) == told

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ DATA = ROOT / "tests" / "data"
 PAGE = (ROOT / "docs" / "plan.md").read_text("utf-8")
 EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)[0]
 NARROW = EXAMPLE.replace("places = 15", "places = 9")  # the sill, for fifteen in winter
+TIGHT = EXAMPLE.replace("places = 15", "places = 11")  # pots of a plant go several ways
 FROM = ("--from", "2027-02-10")
 
 
@@ -146,6 +148,19 @@ def test_all_year_at_a_spot_is_told_of_a_plant_that_is_never_moved(
         assert " ".join(out.split()).startswith(f"solo by the plan: {told} Provisional")
 
 
+def test_weeks_without_a_place_are_told_of_the_plant_asked_about(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Between its stays, so that the whole year is told."""
+    garden.write_text(NARROW, encoding="utf-8")
+    first = next(iter(document(capsys, garden)["homeless"]))
+    out = run(capsys, "--collection", str(garden), *FROM, "--explain", first["plant"])[1]
+    days = [
+        f"{day.day} {day:%B}" for day in (date.fromisoformat(first[at]) for at in ("first", "last"))
+    ]
+    assert f"no place {' to '.join(days)}" in " ".join(out.split())
+
+
 def test_whoever_loses_its_place_is_carried_away_and_brought_back(
     capsys: pytest.CaptureFixture[str], garden: Path
 ) -> None:
@@ -163,6 +178,25 @@ def test_whoever_loses_its_place_is_carried_away_and_brought_back(
         ]
         assert sum(one["number"] for one in moves) >= stretch["number"]
     assert all(one["chance"] is None or one["chance"] >= 0.9 for one in found["plants"])
+
+
+def test_pots_of_a_plant_that_are_carried_together_share_a_row(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Wherever they go before and after: in the document, the carry list and the calendar."""
+    garden.write_text(TIGHT, encoding="utf-8")
+    files = {"--carry": garden.with_name("c.html"), "--ics": garden.with_name("m.ics")}
+    written = [str(word) for pair in files.items() for word in pair]
+    found = document(capsys, garden, *written)
+    carry, calendar = (file.read_text(encoding="utf-8") for file in files.values())
+    assert max(row["way"] for row in found["plants"]) > 1
+    rows = [(day["day"], one) for day in found["days"] for one in day["moves"]]
+    trips = {(day, one["plant"], one["from_spot"], one["to_spot"]) for day, one in rows}
+    assert len(trips) == len(rows) == carry.count("☐")
+    assert sum(one["number"] for _, one in rows) == found["moved"]
+    texts = [f"{one['number']} x {one['plant']}" for _, one in rows]
+    unfolded = calendar.replace("\r\n ", "").replace("\n ", "")
+    assert Counter(re.findall(r"\d+ x [a-z -]+", unfolded)) == Counter(texts)
 
 
 def test_each_trip_is_an_event_of_its_own(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
@@ -290,10 +324,10 @@ def test_without_plants_it_says_what_is_wanted(capsys: pytest.CaptureFixture[str
 def test_an_unknown_spot_or_group_leaves_the_rest_planned(
     capsys: pytest.CaptureFixture[str], garden: Path
 ) -> None:
-    """Named, and all others are planned."""
+    """Named, and all others are planned; the headline says how many it does not speak of."""
     wrong = EXAMPLE + (
         '\n[[plant]]\nname = "lost"\ngroup = "nobile"\nspot = "attic"\n'
-        '\n[[plant]]\nname = "odd"\ngroup = "nosuchgroup"\n'
+        '\n[[plant]]\nname = "odd"\ngroup = "nosuchgroup"\nnumber = 5\n'
         '\n[[plant]]\nname = "slip"\ngroup = "nobbile"\nspot = "patio"\n'
     )
     garden.write_text(wrong, encoding="utf-8")
@@ -301,7 +335,9 @@ def test_an_unknown_spot_or_group_leaves_the_rest_planned(
     assert code == 0
     assert '"attic"' in out
     assert "nosuchgroup" in out
-    assert "All 22 plants have a place" in out
+    first = " ".join(out.split("Provisional")[0].split())
+    assert first.startswith("All 22 plants that could be planned have a place all year: ")
+    assert "carried in all; 6 could not. " in first
     assert "* slip: " in out
 
 

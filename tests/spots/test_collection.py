@@ -212,9 +212,11 @@ def test_a_plant_that_cannot_be_judged_is_left_out_and_told(tmp_path: Path) -> N
         + named.format("Two").replace("porch", "prch")  # 8
         + named.format("Three").replace("nobile", "nobiel")  # 12
         + named.format("one")  # 16
-        + PLANT.replace("nobile", "x"),  # 20
+        + PLANT.replace("nobile", "x")  # 20
+        + "number = 3\n",
     )
     assert [plant.name for plant in collection.plants] == ["One"]
+    assert collection.number_left_out == 6
     assert collection.left_out == (
         (
             'mine.toml, line 8: plant "Two" stands at "prch", which is no spot of the file; it was '
