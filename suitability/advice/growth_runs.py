@@ -172,15 +172,26 @@ def find_runs(phases: IntArray, group: Group, words: Words) -> tuple[PhaseRun, .
     stretches = _stretches(of_week)
     in_turn = [of_week[start] for start, _ in stretches]
     following = [*in_turn[1:], in_turn[0]]
+    begins = [_begin(phases, 7 * start + MIDDLE) for start, _ in stretches]
+    ends = [day - 1 for day in (*begins[1:], begins[0])]
 
     return tuple(
         PhaseRun(
             phase=phase,
-            **_weeks_from(start, weeks),
+            **_weeks_from(start, weeks)
+            | {"first_day": month_day(first % DAYS), "last_day": month_day(last % DAYS)},
             **asdict(tend(phase, group, words, before_rest=after is Phase.RESTING)),
         )
-        for (start, weeks), phase, after in zip(stretches, in_turn, following, strict=True)
+        for (start, weeks), phase, after, first, last in zip(
+            stretches, in_turn, following, begins, ends, strict=True
+        )
     )
+
+
+def _begin(phases: IntArray, day: int) -> int:
+    """The first day of the phase of a day, of the folded year; 0 of one that lasts all year."""
+    changes = np.flatnonzero(phases != np.roll(phases, 1))
+    return int(changes[np.searchsorted(changes, day, "right") - 1]) if changes.size else 0
 
 
 def _weeks_from(start: int, weeks: int) -> dict[str, Any]:

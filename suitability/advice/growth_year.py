@@ -133,8 +133,8 @@ class _Stretch(Result, frozen=True, kw_only=True):
     first_week: Week
     last_week: Annotated[Week, Meta(description="Before first_week, it lies beyond New Year.")]
     weeks: Annotated[int, Meta(ge=1, le=WEEKS, description="How many.")]
-    first_day: Annotated[MonthDay, Meta(description="Of the first week.")]
-    last_day: Annotated[MonthDay, Meta(description="Of the last week.")]
+    first_day: Annotated[MonthDay, Meta(description="Of the first week; of a phase: its own.")]
+    last_day: Annotated[MonthDay, Meta(description="Of the last week; of a phase: its own.")]
 
 
 class PhaseRun(_Stretch, frozen=True, kw_only=True):

@@ -146,7 +146,7 @@ def years_text(change: Change) -> str:
 
 def change_text(change: Change) -> str:
     """One change in a sentence."""
-    usual = f"{words.day_month(change.day)} (week {change.week})"
+    usual = words.day_month(change.day)
     how = BASIS_WORDS[change.set_by]
     if change.set_by is not SetBy.NIGHTS:
         return f"{usual}, {how}"
@@ -155,19 +155,7 @@ def change_text(change: Change) -> str:
     years = f"in {change.years_with} of {change.of_years} years"
     if change.earliest_day == change.latest_day:
         return f"usually {usual}, the same {years}; {how}"
-    return (
-        f"usually {usual}; from {spread(change, short=False)} (weeks {change.earliest_week} to "
-        f"{change.latest_week}) {years}; {how}"
-    )
-
-
-def weeks_text(run: PhaseRun | Stay) -> str:
-    """The weeks of a run by number."""
-    if run.weeks == WEEKS:
-        return "all 52 weeks"
-    if run.weeks == 1:
-        return f"week {run.first_week}"
-    return f"weeks {run.first_week} to {run.last_week}"
+    return f"usually {usual}; from {spread(change, short=False)} {years}; {how}"
 
 
 def standing_text(year: GrowthYear, *, short: bool = False) -> str:

@@ -48,8 +48,8 @@ COURSE_EVERY = 4  # weeks between the lines of the place's own year on a termina
 SHOWN_OTHERWISE = (Note.INDOORS_BY_LIGHT, Note.REST_NOT_TOLD)  # of notes, in a short answer
 FEW = 12  # groups up to which a terminal shows the water and feed of the week
 WEEKS_NOTE = (
-    "Whole weeks of seven days from 1 January on; the 52nd has eight. First and last day. Moves "
-    "are by the day, as `suitability moves` says them."
+    "First and last day. A week begins on 1 January, the 8th and so on, and has the phase of its "
+    "fourth day."
 )
 SHORT_NOTE = "Water and feed of a week: ask for one group, or for --details."
 CHANGES_NOTE = (
@@ -342,7 +342,7 @@ def _in_full(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit)
     if words.group_of(year):
         rows.insert(0, Fact("Group", words.group_of(year)))
     for run in year.runs:
-        when = f"{phases.run_dates(run, short=False)} ({phases.weeks_text(run)})"
+        when = phases.run_dates(run, short=False)
         change = phases.change_of(year, run) if len(year.runs) > 1 else None
         told = [("begins", phases.change_text(change))] if change is not None else []
         told += [(name.lower(), cell(run)) for name, cell in _CARE]

@@ -311,7 +311,7 @@ def _run_texts(run: PhaseRun) -> tuple[str, ...]:
 
 def _run_told(year: GrowthYear, run: PhaseRun, *, named: bool) -> tuple[str, ...]:
     """One run in words."""
-    when = f"{phases.run_dates(run, short=False)}, {phases.weeks_text(run)}"
+    when = phases.run_dates(run, short=False)
     if not named:
         return run.phase.value, when
     cared = (("water", run.water), ("feed", run.feed))
