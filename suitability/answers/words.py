@@ -314,6 +314,8 @@ def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     """The season of a verdict in words; "all year" is said only where the verdict is that."""
     if is_never_asked_in(finding):
         return "nothing asks it in"
+    if not dates_help(finding):
+        return "all but few nights" if short else "all year but for a few nights"
     return season(finding.season, short=short)
 
 
