@@ -536,8 +536,7 @@ def _would_do(
 
 def _is_kept_warm(spot: Spot, needs: Needs) -> bool:
     """Whether heat that has no limit keeps a spot above all cold that adds to a dose."""
-    kept_c = None if spot.heater else spot.held_minimum_c
-    return kept_c is not None and kept_c >= max(needs.limit_wet_c, needs.chill_base_c)
+    return spot.least_c >= max(needs.limit_wet_c, needs.chill_base_c)
 
 
 def _places_left(question: Question, diary: Diary | None, evening: date) -> dict[str, int]:

@@ -281,6 +281,7 @@ def lay_out_spots(
             dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups),
             seen=seen,
             told_c=at_spot.lost_minimum_c,
+            least_c=spot.least_c,
         )
         for spot, at_spot in zip(spots, records, strict=True)
     ]

@@ -53,8 +53,9 @@ def find_unseen(case: Case, *, all_year: bool) -> Unseen:
         as it can be promised, and any unsafe night would shorten it.
     """
     missed = case.nights.missed()
-    rests = _rests_on(case) if all_year else np.zeros_like(missed)
-    lost = missed | rests
+    lost = missed.hot if _is_never_too_cold(case) else missed.cold | missed.hot
+    rests = _rests_on(case) if all_year else np.zeros_like(lost)
+    lost = lost | rests
     return Unseen(
         nights=int(lost.sum()),
         months=_months(lost),
@@ -86,6 +87,12 @@ def _rests_on(case: Case) -> BoolArray:
     return doubtful
 
 
+def _is_never_too_cold(case: Case) -> bool:
+    """Whether heat without limit keeps the spot above all cold that harms, seen or not."""
+    limits = case.limits
+    return case.nights.least_c >= max(limits.chill_base_c, limits.limit_c, limits.limit_wet_c)
+
+
 def _may_have_been_unsafe(case: Case) -> BoolArray:
     """
     Nights between the first and the last on record that may have been unsafe, (position).
@@ -98,7 +105,8 @@ def _may_have_been_unsafe(case: Case) -> BoolArray:
     nights, shortfall = case.nights, case.shortfall
     last = nights.temp_c.shape[0] - 1  # which a record ends within, as it begins within the first
     on_record = (nights.axis.night_of > 0) & (nights.axis.night_of < last)
-    harmless = (nights.told_c >= case.limits.chill_base_c) & (shortfall.hard_c <= 0.0)
+    warm = nights.told_c >= case.limits.chill_base_c
+    harmless = _is_never_too_cold(case) | (warm & (shortfall.hard_c <= 0.0))
     near = ~harmless & _near(np.maximum(shortfall.hard_c, shortfall.dose_c), nights.unseen)
     if shortfall.heat_room_c is not None:
         near |= _near(-shortfall.heat_room_c, nights.day_unseen)

@@ -35,7 +35,7 @@ from suitability.climate.days import (
 )
 from suitability.climate.exposure import EPSILON_C
 from suitability.climate.floor import CalendarCold, calendar_cold, mean_of_years
-from suitability.climate.unseen import find_missed
+from suitability.climate.unseen import Missed, find_missed
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -92,9 +92,11 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     told_c : (position), °C
         Lowest of what the station's daily minimum says of a night of which the morning was lost;
         nan for all other nights.
-    missed : () -> (position)
+    missed : () -> (position) each
         Nights and days that the record lost in the cold or in the heat beyond chance; worked out
         when they are first asked for.
+    least_c : °C
+        No hour is colder, seen or not; -inf where nothing keeps it so warm.
     hidden_c : (position), °C
         How cold a night may have been that was observed by day but not at night: the lowest hour
         known, less the greatest fall from day to night on record. +inf for all other nights.
@@ -122,7 +124,8 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     unseen: BoolArray
     day_unseen: BoolArray
     told_c: FloatArray
-    missed: Callable[[], BoolArray]
+    missed: Callable[[], Missed]
+    least_c: float
     hidden_c: FloatArray
     winter: int
     summer: int
@@ -198,6 +201,7 @@ def lay_out_nights(
     dose_limits_c_h: frozenset[float],
     seen: BoolArray | None = None,
     told_c: FloatArray | None = None,
+    least_c: float = -np.inf,
 ) -> SpotNights:
     """
     The nights of one spot, from its hours.
@@ -219,6 +223,8 @@ def lay_out_nights(
         Hours that no other station filled; None: all.
     told_c : (hour), °C, or None
         Of missing hours of which one was the lowest of its day: the day's minimum; nan elsewhere.
+    least_c : °C
+        No hour is colder, missing or not.
     """
     first_day, nights = hours_by_night(temp_c, local_start_hour)
     axis = fold_axis(first_day, nights.shape[0])
@@ -244,9 +250,10 @@ def lay_out_nights(
         return _tolerated(SpotDose(cold=cold, weighs=1.0), axis, dose_limits_c_h)
 
     @cache
-    def missed() -> BoolArray:
+    def missed() -> Missed:
         lost = find_missed(own)
-        return fold_flags(axis, lost.cold | lost.hot, outside=False)
+        cold, hot = (fold_flags(axis, flags, outside=False) for flags in (lost.cold, lost.hot))
+        return Missed(cold=cold, hot=hot)
 
     coldest, winter, summer = cut_days(_daily_mean(nights, gaps), axis)
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
@@ -273,6 +280,7 @@ def lay_out_nights(
         day_unseen=fold_flags(axis, np.asarray(unseen.any(axis=1)), outside=True),
         told_c=-fold_highest(axis, -judged),
         missed=missed,
+        least_c=least_c,
         hidden_c=-fold_highest(axis, -_hidden(gaps, full, judged)) - minimum_allowance_c,
         winter=winter,
         summer=summer,

@@ -30,7 +30,7 @@ EVENING_HOURS = slice(12)  # noon to midnight
 
 
 class Missed(Struct, frozen=True, kw_only=True):
-    """Nights lost in the cold and days lost in the heat, (night); none if chance may lose so."""
+    """Nights lost in the cold and days in the heat, in order; none if chance may lose so."""
 
     cold: BoolArray
     hot: BoolArray

@@ -6,6 +6,7 @@ calm nights, other nights and days, because the same roof that is worth much und
 worth little in wind. Each has a range, and the range is carried into the verdict.
 """
 
+import math
 from datetime import date
 from enum import StrEnum
 from typing import Annotated, Literal, get_args
@@ -222,6 +223,13 @@ class Spot(Result, frozen=True, kw_only=True):
     def is_steady(self) -> bool:
         """Whether it is a room away from its window, at one temperature whatever the weather."""
         return self.room is not None and self.room.near_glass == NO_OFFSET
+
+    @property
+    def least_c(self) -> float:
+        """Below which it never is, °C, whatever the weather: kept by heat that has no limit."""
+        if self.room is not None:
+            return self.room.temp_c if self.is_steady else -math.inf
+        return -math.inf if self.held_minimum_c is None or self.heater else self.held_minimum_c
 
     @property
     def has_range(self) -> bool:

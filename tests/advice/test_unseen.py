@@ -15,7 +15,7 @@ from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.advice.terms import Verdict
 from suitability.advice.unseen import find_unseen
 from suitability.groups import Caution, read_catalogue
-from suitability.spots.spot import ROOFED
+from suitability.spots.spot import ROOFED, Heater, Spot
 from suitability.weather.record import Origin
 from tests.conftest import open_extract
 
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.slow
 
+LIMITED = Spot(name="house", roofed=True, heater=Heater(watts=800.0, loss_w_per_k=100.0))
 OPTIONS = CheckOptions(rules=Rules(), minimum_allowance_c=0.3)
 
 
@@ -221,3 +222,21 @@ def days(finding: Finding) -> int:
 def margin_c(finding: Finding) -> float:
     """Infinite where no warming up to 15 K is enough, and where none is asked."""
     return np.inf if finding.margin_c is None else finding.margin_c
+
+
+@pytest.mark.parametrize(
+    ("house", "nights"),
+    [
+        (Spot(name="house", roofed=True, held_minimum_c=6.5), 0),
+        (Spot(name="house", roofed=True, held_minimum_c=5.0), 4),
+        (replace(LIMITED, held_minimum_c=6.5), 4),
+    ],
+    ids=["warm enough", "too cold", "limited"],
+)
+def test_no_lost_night_is_feared_where_heat_without_limit_keeps_it_warm_enough(
+    hourly: Hourly, ask: Ask, group: Group, house: Spot, nights: int
+) -> None:
+    """Its dose and its wet limit begin at 6 °C."""
+    lost = [year * 365 + year // 4 + 12 for year in (2, 4, 6, 8)]
+    needs = group(floor_c=5.0, chill_base_c=6.0, limit_wet_c=6.0)
+    assert ask(without_days(winters(hourly), lost), needs, spot=house).unseen_nights == nights
