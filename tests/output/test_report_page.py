@@ -355,7 +355,7 @@ def test_the_page_opens_without_error_and_without_network(open_page: Callable[..
         assert cells[1].startswith(found.verdict)
         if found.verdict is Verdict.SEASONAL:
             assert found.season is not None
-            told = words.season(found.season, short=True)
+            told = words.season_of(found, short=True)
             assert cells[2:4] == [told, str(found.season.days)]
             assert f"{found.years_kept} of {found.years_counted}" in cells
     hours = rows_of(browser, "#group-1 table:not(.stacked)")[0]

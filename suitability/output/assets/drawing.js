@@ -92,20 +92,21 @@ const drawing = (function () {
     }
   }
 
-  // Dates on their bar where they fit, else beside it where there is room.
+  // Dates on their bar where they fit, else beside it where there is room; else none, for they would hide the bar.
   function placeDates(figure, width, scale) {
     const size = Math.min(width < narrow ? 10 : 11, Math.floor(scale.row * 0.6));
     for (const bar of (figure.layout.meta || {}).dates || []) {
       const [first, long] = bar.outer;
-      const needed = (text) => (text.length * size * 0.55 + 6) / scale.day;
+      const needed = (text) => (text.length * size * 0.58 + 8) / scale.day;
       const within = { x: bar.start + bar.days / 2, xanchor: "center", xshift: 0 };
       const places = [
         [(text) => needed(text) <= bar.days, within],
         [(text) => first + long + needed(text) <= days, { x: first + long, xanchor: "left", xshift: 3 }],
         [(text) => needed(text) <= first, { x: first, xanchor: "right", xshift: -3 }],
-        [() => true, within],
       ];
-      const [fits, place] = places.find(([fits]) => bar.texts.some(fits));
+      const found = places.find(([fits]) => bar.texts.some(fits));
+      if (!found) { continue; }
+      const [fits, place] = found;
       figure.layout.annotations.push({
         ...place, y: bar.row, text: bar.texts.find(fits), showarrow: false, bgcolor: "@GROUND@", borderpad: 1,
         font: { size, color: "@INK@" },
